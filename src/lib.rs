@@ -1,0 +1,9 @@
+//! thumbpot: raise several hundred young plants from seed on benches that are always too small.
+//!
+//! The rooms of the house, arrows pointing down only: the faces (`tui`, `cli`) over `grammar` and `desk`; `desk`
+//! over `advice`, `store` and `exchange`; those over `journal`, `trade` and `science`, which know nothing of each
+//! other; all over `quantity`.
+
+pub mod quantity;
+pub mod science;
+pub mod trade;

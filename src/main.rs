@@ -1,0 +1,2 @@
+//! The `thumbpot` program.
+fn main() {}

@@ -1,0 +1,16 @@
+//! Units, dates and identities: the words every other room speaks in.
+//!
+//! Inside the program lengths are whole millimetres, volumes whole millilitres, temperatures degrees Celsius and
+//! time whole days of the grower's own calendar. Text is parsed once at the edge and printed on the way out.
+
+mod dates;
+mod ids;
+mod measures;
+
+pub use chrono::NaiveDate as Date;
+pub use dates::{DateError, Looking, parse_date};
+pub use ids::{ActId, BatchId, BenchId, ContainerId, DeviceId, EntryId, LotId, PartId, PlaceId};
+pub use measures::{
+    Celsius, MeasureError, Millilitres, Millimetres, Share, SquareMillimetres, parse_length, parse_rectangle,
+    parse_share, parse_temperature,
+};
