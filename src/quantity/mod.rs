@@ -6,6 +6,8 @@
 mod dates;
 mod ids;
 mod measures;
+mod text;
+mod words;
 
 pub use chrono::NaiveDate as Date;
 pub use dates::{DateError, Looking, parse_date};
@@ -14,3 +16,5 @@ pub use measures::{
     Celsius, MeasureError, Millilitres, Millimetres, Share, SquareMillimetres, parse_length, parse_rectangle,
     parse_share, parse_temperature,
 };
+pub use text::{CropName, Name, Remark, TextError, is_hidden, shown};
+pub use words::{BatchLabel, ContainerClass, PartLabel, PartLetter, SownUnit, UnknownWord, find_word};
