@@ -1,0 +1,553 @@
+//! What can have happened: one enum of facts, each typed, each referring to others by the entry that made them.
+
+use serde::{Deserialize, Serialize};
+
+use crate::quantity::{
+    BatchId, BatchLabel, BenchId, Celsius, ContainerClass, ContainerId, CropName, Date, EntryId, LotId, Millilitres,
+    Millimetres, Name, PartId, PartLetter, PlaceId, Remark, Share, SownUnit,
+};
+use crate::word_set;
+
+word_set!(
+    /// What kind of climate a place has.
+    PlaceKind, "kind of place", {
+        /// Warms the compost from below, not the air.
+        Propagator = "propagator",
+        /// A warm dark cupboard.
+        AiringCupboard = "airing cupboard",
+        /// Cold on purpose, for chilling seed.
+        Fridge = "fridge",
+        /// Indoors under lamps.
+        LitShelf = "lit shelf",
+        /// Indoors, light from one side.
+        Windowsill = "windowsill",
+        /// Indoors, away from the window.
+        Room = "room",
+        /// Glass that one can stand in.
+        Greenhouse = "greenhouse",
+        /// Polythene that one can stand in.
+        Tunnel = "tunnel",
+        /// A low box with a sloping glass lid.
+        ColdFrame = "cold frame",
+        /// A movable cover over plants in the ground.
+        Cloche = "cloche",
+        /// Sheltered ground out of doors where pots stand.
+        StandingGround = "standing ground",
+        /// Open ground: the final place.
+        Plot = "plot",
+    }
+);
+
+impl PlaceKind {
+    /// True where the air is that of a house.
+    #[must_use]
+    pub const fn is_indoors(self) -> bool {
+        matches!(
+            self,
+            Self::Propagator | Self::AiringCupboard | Self::Fridge | Self::LitShelf | Self::Windowsill | Self::Room
+        )
+    }
+
+    /// True where shoots are off the heat only once they leave: warmth without enough light draws them.
+    #[must_use]
+    pub const fn draws_shoots(self) -> bool {
+        matches!(self, Self::Propagator | Self::AiringCupboard)
+    }
+}
+
+word_set!(
+    /// How much light a place gives.
+    Light, "amount of light", {
+        /// A dark corner.
+        Low = "low",
+        /// Light from one side.
+        Fair = "fair",
+        /// Light from above, all day.
+        Full = "full",
+    }
+);
+
+word_set!(
+    /// What was done to the seed before it was sown.
+    Treatment, "seed treatment", {
+        /// Nothing.
+        None = "none",
+        /// Soaked in water.
+        Soaked = "soaked",
+        /// Kept cold and damp.
+        Chilled = "chilled",
+        /// Scratched or nicked.
+        Scarified = "scarified",
+        /// Treated with smoke or smoke water.
+        Smoked = "smoked",
+    }
+);
+
+word_set!(
+    /// How plants came from one container into another.
+    Transfer, "way of moving plants on", {
+        /// Out of a shared tray or off damp paper into a first cell or pot of their own.
+        PrickedOut = "pricked out",
+        /// Into a larger cell or pot.
+        PottedOn = "potted on",
+        /// In the same pots, parted from the rest of the set.
+        Parted = "parted",
+    }
+);
+
+word_set!(
+    /// What plants died of.
+    Cause, "cause of loss", {
+        /// Not known.
+        Unknown = "unknown",
+        /// Rot at the soil line, spreading.
+        DampingOff = "damping off",
+        /// Slugs or snails.
+        Slugs = "slugs",
+        /// Mice.
+        Mice = "mice",
+        /// Frost or chill.
+        Cold = "cold",
+        /// Heat or sun scald.
+        Heat = "heat",
+        /// Dried out.
+        Drought = "drought",
+        /// Stood too wet.
+        Waterlogged = "waterlogged",
+        /// Wind.
+        Wind = "wind",
+        /// Insects.
+        Insects = "insects",
+        /// Broken in handling, dropped or knocked over.
+        Handling = "handling",
+        /// Anything else; the remark says what.
+        Other = "other",
+    }
+);
+
+/// Size of a bench; headroom slopes evenly from back to front.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct BenchSize {
+    /// Along the back.
+    pub length: Millimetres,
+    /// From back to front.
+    pub width: Millimetres,
+    /// Height under the glass at the back, if there is a limit.
+    pub headroom_back: Option<Millimetres>,
+    /// Height under the glass at the front, if there is a limit.
+    pub headroom_front: Option<Millimetres>,
+}
+
+/// A container as it stood: its own sizes, so that an edited table never rewrites the past.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Vessel {
+    /// What it is called: `seed-tray`, `9cm-pot`.
+    pub name: Name,
+    /// Tray, cell tray, pot, carrier or paper.
+    pub class: ContainerClass,
+    /// Outer length of one, if it was ever measured.
+    pub length: Option<Millimetres>,
+    /// Outer width of one, if it was ever measured.
+    pub width: Option<Millimetres>,
+    /// Height of one.
+    pub height: Option<Millimetres>,
+    /// Cells of a cell tray, or pots that a carrier holds.
+    pub cells: Option<u32>,
+    /// Compost in one cell or pot.
+    pub volume: Option<Millilitres>,
+    /// Like pots standing together as one set; 1 for everything else.
+    pub pots: u32,
+}
+
+/// What a container stands on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+pub enum Stand {
+    /// A bench.
+    Bench(BenchId),
+    /// A place, on no bench in particular.
+    Place(PlaceId),
+    /// A carrier.
+    Carrier(ContainerId),
+}
+
+/// Where on its bench a container stands: the corner nearest the back left.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Spot {
+    /// Along the back from the left end.
+    pub x: u32,
+    /// From the back edge forward.
+    pub y: u32,
+    /// A quarter turn.
+    pub turned: bool,
+    /// Not to be moved by any proposal.
+    pub pinned: bool,
+}
+
+/// How a batch began.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Beginning {
+    /// Sown here.
+    Sown {
+        /// What was sown and is counted.
+        unit: SownUnit,
+        /// What was done to the seed.
+        treatment: Treatment,
+        /// Sowing depth.
+        depth: Option<Millimetres>,
+    },
+    /// Bought or given as young plants: no germination.
+    Received,
+}
+
+/// Where the plants of a part came from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Source {
+    /// Sown straight into it.
+    Sown {
+        /// Sown units: seeds, clusters, or an estimate of a pinch.
+        units: u32,
+        /// Sown units to a cell or pot, where the container has cells.
+        per_cell: Option<u32>,
+    },
+    /// Came with these plants.
+    Received {
+        /// How many plants.
+        plants: u32,
+    },
+    /// Moved on from another part of the same batch.
+    From {
+        /// The part they left.
+        part: PartId,
+        /// How many plants.
+        plants: u32,
+        /// Pricked out, potted on or parted.
+        how: Transfer,
+    },
+}
+
+/// What the grower counted, in whichever of the three ways.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Observed {
+    /// Sown units emerged ever.
+    pub up: Option<u32>,
+    /// Plants alive now.
+    pub standing: Option<u32>,
+    /// Cells with nothing, of those that were filled.
+    pub gaps: Option<u32>,
+    /// The grower says there were doubles: more seedlings than units sown.
+    pub doubles: bool,
+}
+
+/// How plants left a part for good.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Departure {
+    /// Died.
+    Lost {
+        /// Of what.
+        cause: Cause,
+        /// In the grower's own words.
+        remark: Option<Remark>,
+    },
+    /// Removed so that others have room.
+    Thinned,
+    /// Thrown away though alive.
+    Discarded,
+    /// Given or sold away.
+    GivenAway,
+    /// Set in the final place.
+    PlantedOut {
+        /// Which bed, in the grower's own words.
+        bed: Option<Remark>,
+    },
+}
+
+/// What was seen of a part's growth.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Growth {
+    /// True leaves.
+    pub leaves: Option<u32>,
+    /// Height above the compost.
+    pub height: Option<Millimetres>,
+    /// Drawn out by warmth without light.
+    pub leggy: bool,
+    /// Roots at the drainage holes.
+    pub roots: bool,
+}
+
+/// What a note is about.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Topic {
+    /// A batch.
+    Batch(BatchId),
+    /// A place.
+    Place(PlaceId),
+}
+
+/// Where a lot's seed came from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub enum SeedOrigin {
+    /// A bought packet.
+    Packet,
+    /// Saved at home.
+    HomeSaved,
+}
+
+/// What was measured or is expected of a place's temperature.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub enum Measured {
+    /// Lowest air temperature since the thermometer was last set.
+    Minimum(Celsius),
+    /// Highest air temperature since the thermometer was last set.
+    Maximum(Celsius),
+    /// Air temperature at the time.
+    Now(Celsius),
+    /// Temperature of the compost.
+    Compost(Celsius),
+    /// Temperature of the ground.
+    Soil(Celsius),
+}
+
+/// One thing that happened, or one thing that is so.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(tag = "fact", rename_all = "snake_case")]
+pub enum Fact {
+    /// A place where plants stand.
+    PlaceAdded {
+        /// Its name, begun with a letter.
+        name: Name,
+        /// Its kind of climate.
+        kind: PlaceKind,
+        /// What a heater keeps it at, if there is one.
+        heated_to: Option<Celsius>,
+        /// How much light it gives.
+        light: Light,
+    },
+    /// A bench in a place.
+    BenchAdded {
+        /// The place.
+        place: PlaceId,
+        /// Its name within the place.
+        name: Name,
+        /// Its size and headroom.
+        size: BenchSize,
+    },
+    /// A bench measured again.
+    BenchResized {
+        /// The bench.
+        bench: BenchId,
+        /// Its size and headroom.
+        size: BenchSize,
+    },
+    /// Seed of one variety out of one packet.
+    LotAdded {
+        /// The crop.
+        crop: CropName,
+        /// The variety.
+        variety: Name,
+        /// Year packed or saved.
+        packed: Option<i32>,
+        /// Germination stated on the packet.
+        stated: Option<Share>,
+        /// Seeds in it when it came.
+        seeds: Option<u32>,
+        /// Bought or saved at home.
+        origin: SeedOrigin,
+    },
+    /// A container filled and set down.
+    Stood {
+        /// What it is.
+        vessel: Vessel,
+        /// What it stands on.
+        stand: Stand,
+        /// Where exactly, once placed.
+        spot: Option<Spot>,
+        /// A name of its own, for carriers.
+        called: Option<Name>,
+    },
+    /// A batch begun.
+    Begun {
+        /// The number written on its label.
+        label: BatchLabel,
+        /// Its seed or plants.
+        lot: LotId,
+        /// Sown or received.
+        beginning: Beginning,
+    },
+    /// Part of a batch put into a container.
+    Filled {
+        /// The batch.
+        batch: BatchId,
+        /// The part's letter.
+        letter: PartLetter,
+        /// The container.
+        container: ContainerId,
+        /// Where its plants came from.
+        source: Source,
+    },
+    /// A part counted.
+    Counted {
+        /// The part.
+        part: PartId,
+        /// What was seen.
+        observed: Observed,
+    },
+    /// A part's growth noted.
+    Staged {
+        /// The part.
+        part: PartId,
+        /// What was seen.
+        growth: Growth,
+    },
+    /// Plants left a part for good.
+    Departed {
+        /// The part.
+        part: PartId,
+        /// How many.
+        plants: u32,
+        /// How.
+        how: Departure,
+    },
+    /// A part's share of its container emptied.
+    Cleared {
+        /// The part.
+        part: PartId,
+    },
+    /// A container moved.
+    Moved {
+        /// The container, with all it carries.
+        container: ContainerId,
+        /// Where to.
+        stand: Stand,
+        /// Where exactly, once placed.
+        spot: Option<Spot>,
+    },
+    /// A container put out for the day; its home is kept.
+    WentOut {
+        /// The container.
+        container: ContainerId,
+        /// Where it is for the day.
+        place: PlaceId,
+    },
+    /// A container brought home.
+    CameIn {
+        /// The container.
+        container: ContainerId,
+    },
+    /// A batch whose label was lost is known again.
+    Identified {
+        /// The batch.
+        batch: BatchId,
+        /// What it was.
+        lot: LotId,
+    },
+    /// A batch given another number.
+    Relabelled {
+        /// The batch.
+        batch: BatchId,
+        /// The number now on its label.
+        label: BatchLabel,
+    },
+    /// A remark.
+    Noted {
+        /// What it is about.
+        topic: Topic,
+        /// The remark.
+        remark: Remark,
+    },
+    /// A temperature read in a place.
+    Read {
+        /// The place.
+        place: PlaceId,
+        /// What was read.
+        measured: Measured,
+    },
+    /// A forecast of outside air for one day.
+    Forecast {
+        /// The day it is for.
+        day: Date,
+        /// Lowest, from the evening before.
+        low: Celsius,
+        /// Highest.
+        high: Celsius,
+    },
+    /// A place covered or uncovered for the night.
+    Covered {
+        /// The place.
+        place: PlaceId,
+        /// True once covered.
+        on: bool,
+    },
+}
+
+impl Fact {
+    /// True for what holds at all dates, so that a backlog from February can name a bench measured in March.
+    #[must_use]
+    pub const fn is_undated(&self) -> bool {
+        matches!(
+            self,
+            Self::PlaceAdded { .. } | Self::BenchAdded { .. } | Self::BenchResized { .. } | Self::LotAdded { .. }
+        )
+    }
+
+    /// Calls `change` with every reference this fact makes to another entry.
+    pub fn for_each_reference(&mut self, change: &mut dyn FnMut(&mut EntryId)) {
+        match self {
+            Self::PlaceAdded { .. } | Self::LotAdded { .. } | Self::Forecast { .. } => {}
+            Self::BenchAdded { place, .. } | Self::Read { place, .. } | Self::Covered { place, .. } => {
+                change(&mut place.0)
+            }
+            Self::BenchResized { bench, .. } => change(&mut bench.0),
+            Self::Stood { stand, .. } => stand.for_each_reference(change),
+            Self::Begun { lot, .. } => change(&mut lot.0),
+            Self::Filled { batch, container, source, .. } => {
+                change(&mut batch.0);
+                change(&mut container.0);
+                if let Source::From { part, .. } = source {
+                    change(&mut part.0);
+                }
+            }
+            Self::Counted { part, .. }
+            | Self::Staged { part, .. }
+            | Self::Departed { part, .. }
+            | Self::Cleared { part } => {
+                change(&mut part.0);
+            }
+            Self::Moved { container, stand, .. } => {
+                change(&mut container.0);
+                stand.for_each_reference(change);
+            }
+            Self::WentOut { container, place } => {
+                change(&mut container.0);
+                change(&mut place.0);
+            }
+            Self::CameIn { container } => change(&mut container.0),
+            Self::Identified { batch, lot } => {
+                change(&mut batch.0);
+                change(&mut lot.0);
+            }
+            Self::Relabelled { batch, .. } => change(&mut batch.0),
+            Self::Noted { topic, .. } => match topic {
+                Topic::Batch(batch) => change(&mut batch.0),
+                Topic::Place(place) => change(&mut place.0),
+            },
+        }
+    }
+
+    /// Every entry this fact refers to.
+    #[must_use]
+    pub fn references(&self) -> Vec<EntryId> {
+        let mut found = Vec::new();
+        self.clone().for_each_reference(&mut |id| found.push(*id));
+        found
+    }
+}
+
+impl Stand {
+    fn for_each_reference(&mut self, change: &mut dyn FnMut(&mut EntryId)) {
+        match self {
+            Self::Bench(bench) => change(&mut bench.0),
+            Self::Place(place) => change(&mut place.0),
+            Self::Carrier(container) => change(&mut container.0),
+        }
+    }
+}

@@ -1,0 +1,429 @@
+//! The fold: a history in, a state and its contradictions out.
+//!
+//! [`State::apply`] never panics and never looks at a clock: it applies an entry, or says why it cannot be true. An
+//! entry that cannot be true is set aside and changes nothing.
+
+use crate::quantity::{
+    BatchId, BenchId, ContainerClass, ContainerId, Date, LotId, PartId, PartLabel, PartLetter, PlaceId, SownUnit,
+};
+
+use super::entry::{Entry, History};
+use super::fact::{Fact, Observed, Source, Spot, Stand, Topic, Transfer};
+use super::refusal::Refusal;
+use super::state::{Batch, Bench, Container, Count, Forecast, Gone, Lot, Note, Part, Place, Reading, State, Stay};
+use super::wrong::{Contradiction, Wrong};
+
+/// The most plants or units that one entry may speak of.
+pub const MOST: u32 = 100_000;
+/// Seedlings that one cluster can give at most. Common practice, no source: beetroot clusters give one to five.
+pub const SEEDLINGS_IN_A_CLUSTER: u32 = 8;
+
+/// Folds a whole history.
+#[must_use]
+pub fn fold(history: &History) -> (State, Vec<Contradiction>) {
+    fold_entries(history.entries())
+}
+
+/// Folds what had happened by the end of a day.
+#[must_use]
+pub fn fold_until(history: &History, day: Date) -> (State, Vec<Contradiction>) {
+    fold_entries(history.by(day))
+}
+
+/// Folds a history with new entries, and refuses them when they add a contradiction anywhere on the timeline.
+///
+/// # Errors
+/// The first contradiction they add, on the entries themselves or on a later one.
+pub fn admit(before: &History, new: &[Entry]) -> Result<State, Refusal> {
+    let (_, known) = fold(before);
+    let (state, found) = fold(&before.with(new));
+    match added(&known, &found).first() {
+        None => Ok(state),
+        Some(first) if new.iter().any(|entry| entry.id == first.entry) => Err(Refusal::Impossible(first.wrong.clone())),
+        Some(first) => Err(Refusal::BreaksLater { on: first.on, wrong: first.wrong.clone() }),
+    }
+}
+
+/// The contradictions of a history that another version of it did not have, first first.
+#[must_use]
+pub fn added<'a>(known: &[Contradiction], found: &'a [Contradiction]) -> Vec<&'a Contradiction> {
+    found.iter().filter(|one| !known.iter().any(|other| other.entry == one.entry)).collect()
+}
+
+fn fold_entries<'a>(entries: impl IntoIterator<Item = &'a Entry>) -> (State, Vec<Contradiction>) {
+    let mut state = State::default();
+    let mut contradictions = Vec::new();
+    for entry in entries {
+        if let Err(wrong) = state.apply(entry) {
+            contradictions.push(Contradiction { entry: entry.id, act: entry.act, on: entry.on, wrong });
+        }
+    }
+    (state, contradictions)
+}
+
+const fn some(number: u32) -> Result<u32, Wrong> {
+    match number {
+        0 => Err(Wrong::Nothing),
+        1..=MOST => Ok(number),
+        _ => Err(Wrong::Absurd(number)),
+    }
+}
+
+impl State {
+    /// Applies one entry.
+    ///
+    /// # Errors
+    /// When it contradicts the state before it; nothing is changed then.
+    pub fn apply(&mut self, entry: &Entry) -> Result<(), Wrong> {
+        let on = entry.on;
+        match &entry.fact {
+            Fact::PlaceAdded { name, kind, heated_to, light } => {
+                let place = Place { name: name.clone(), kind: *kind, heated_to: *heated_to, light: *light };
+                self.places.insert(PlaceId(entry.id), place);
+            }
+            Fact::BenchAdded { place, name, size } => {
+                self.place(*place)?;
+                let bench = Bench { place: *place, name: name.clone(), size: *size };
+                self.benches.insert(BenchId(entry.id), bench);
+            }
+            Fact::BenchResized { bench, size } => {
+                self.benches.get_mut(bench).ok_or(Wrong::NoSuchPlace)?.size = *size;
+            }
+            Fact::LotAdded { crop, variety, packed, stated, seeds, origin } => {
+                let lot = Lot {
+                    crop: crop.clone(),
+                    variety: variety.clone(),
+                    packed: *packed,
+                    stated: *stated,
+                    seeds: *seeds,
+                    origin: *origin,
+                };
+                self.lots.insert(LotId(entry.id), lot);
+            }
+            Fact::Stood { vessel, stand, spot, called } => {
+                self.check_stand(*stand, vessel.class == ContainerClass::Carrier)?;
+                some(vessel.pots)?;
+                let container = Container {
+                    vessel: vessel.clone(),
+                    called: called.clone(),
+                    stand: *stand,
+                    spot: *spot,
+                    out: None,
+                    parts: Vec::new(),
+                    stays: vec![Stay { from: on, stand: *stand, out: None }],
+                };
+                self.containers.insert(ContainerId(entry.id), container);
+            }
+            Fact::Begun { label, lot, beginning } => {
+                self.lot(*lot)?;
+                let batch = Batch { label: *label, lot: *lot, beginning: *beginning, begun: on, parts: Vec::new() };
+                self.batches.insert(BatchId(entry.id), batch);
+            }
+            Fact::Filled { batch, letter, container, source } => {
+                self.fill(PartId(entry.id), on, *batch, *letter, *container, *source)?;
+            }
+            Fact::Counted { part, observed } => self.count(on, *part, *observed)?,
+            Fact::Staged { part, growth } => {
+                self.part_mut(*part)?.stages.push((on, *growth));
+            }
+            Fact::Departed { part, plants, how } => {
+                self.check_standing(*part, some(*plants)?)?;
+                self.part_mut(*part)?.gone.push(Gone { on, plants: *plants, how: how.clone() });
+            }
+            Fact::Cleared { part } => self.clear(on, *part)?,
+            Fact::Moved { container, stand, spot } => self.shift(on, *container, *stand, *spot)?,
+            Fact::WentOut { container, place } => {
+                self.place(*place)?;
+                let container = self.container_mut(*container)?;
+                if container.out.is_some() {
+                    return Err(Wrong::AlreadyOut);
+                }
+                container.out = Some(*place);
+                container.stays.push(Stay { from: on, stand: container.stand, out: Some(*place) });
+            }
+            Fact::CameIn { container } => {
+                let container = self.container_mut(*container)?;
+                if container.out.take().is_none() {
+                    return Err(Wrong::NotOut);
+                }
+                container.stays.push(Stay { from: on, stand: container.stand, out: None });
+            }
+            Fact::Identified { batch, lot } => {
+                self.lot(*lot)?;
+                self.batches.get_mut(batch).ok_or(Wrong::NoSuchBatch)?.lot = *lot;
+            }
+            Fact::Relabelled { batch, label } => {
+                self.batches.get_mut(batch).ok_or(Wrong::NoSuchBatch)?.label = *label;
+            }
+            Fact::Noted { topic, remark } => {
+                match topic {
+                    Topic::Batch(batch) if !self.batches.contains_key(batch) => return Err(Wrong::NoSuchBatch),
+                    Topic::Place(place) => self.place(*place)?,
+                    Topic::Batch(_) => {}
+                }
+                self.notes.push(Note { on, topic: *topic, remark: remark.clone() });
+            }
+            Fact::Read { place, measured } => {
+                self.place(*place)?;
+                self.readings.push(Reading { on, place: *place, measured: *measured });
+            }
+            Fact::Forecast { day, low, high } => {
+                if low.0 > high.0 {
+                    return Err(Wrong::LowAboveHigh);
+                }
+                self.forecasts.insert(*day, Forecast { noted: on, low: *low, high: *high });
+            }
+            Fact::Covered { place, on: covered } => {
+                self.place(*place)?;
+                self.covers.push((on, *place, *covered));
+            }
+        }
+        Ok(())
+    }
+
+    fn place(&self, id: PlaceId) -> Result<(), Wrong> {
+        if self.places.contains_key(&id) { Ok(()) } else { Err(Wrong::NoSuchPlace) }
+    }
+
+    fn lot(&self, id: LotId) -> Result<(), Wrong> {
+        if self.lots.contains_key(&id) { Ok(()) } else { Err(Wrong::NoSuchLot) }
+    }
+
+    fn part_mut(&mut self, id: PartId) -> Result<&mut Part, Wrong> {
+        self.parts.get_mut(&id).ok_or(Wrong::NoSuchPart)
+    }
+
+    fn container_mut(&mut self, id: ContainerId) -> Result<&mut Container, Wrong> {
+        self.containers.get_mut(&id).ok_or(Wrong::NoSuchContainer)
+    }
+
+    fn check_stand(&self, stand: Stand, is_carrier: bool) -> Result<(), Wrong> {
+        match stand {
+            Stand::Bench(bench) if !self.benches.contains_key(&bench) => Err(Wrong::NoSuchPlace),
+            Stand::Place(place) => self.place(place),
+            Stand::Bench(_) => Ok(()),
+            Stand::Carrier(carrier) => {
+                let carrier = self.containers.get(&carrier).ok_or(Wrong::NoSuchContainer)?;
+                if is_carrier || carrier.vessel.class != ContainerClass::Carrier {
+                    return Err(Wrong::NotACarrier);
+                }
+                Ok(())
+            }
+        }
+    }
+
+    fn check_standing(&self, id: PartId, asked: u32) -> Result<(), Wrong> {
+        let part = self.parts.get(&id).ok_or(Wrong::NoSuchPart)?;
+        let standing = part.standing();
+        if asked > standing {
+            return Err(Wrong::MoreThanStanding { part: self.part_label(part), asked, standing });
+        }
+        Ok(())
+    }
+
+    fn fill(
+        &mut self,
+        id: PartId,
+        on: Date,
+        batch_id: BatchId,
+        letter: PartLetter,
+        container_id: ContainerId,
+        source: Source,
+    ) -> Result<(), Wrong> {
+        let batch = self.batches.get(&batch_id).ok_or(Wrong::NoSuchBatch)?;
+        if !self.containers.contains_key(&container_id) {
+            return Err(Wrong::NoSuchContainer);
+        }
+        let label = PartLabel { batch: batch.label, letter };
+        if self.parts_of(batch).any(|(_, part)| part.letter == letter) {
+            return Err(Wrong::LetterTaken(label));
+        }
+        match source {
+            Source::Sown { units, .. } => _ = some(units)?,
+            Source::Received { plants } => _ = some(plants)?,
+            Source::From { part, plants, how } => {
+                self.take(part, batch_id, container_id, some(plants)?, how)?;
+            }
+        }
+        let part = Part {
+            batch: batch_id,
+            letter,
+            container: container_id,
+            filled: on,
+            source,
+            up: 0,
+            gained: 0,
+            short: 0,
+            moved_on: 0,
+            gone: Vec::new(),
+            counts: Vec::new(),
+            stages: Vec::new(),
+            cleared: None,
+        };
+        self.parts.insert(id, part);
+        if let Some(batch) = self.batches.get_mut(&batch_id) {
+            batch.parts.push(id);
+        }
+        self.container_mut(container_id)?.parts.push(id);
+        Ok(())
+    }
+
+    fn take(
+        &mut self,
+        from: PartId,
+        batch: BatchId,
+        into: ContainerId,
+        plants: u32,
+        how: Transfer,
+    ) -> Result<(), Wrong> {
+        let source = self.parts.get(&from).ok_or(Wrong::NoSuchPart)?;
+        if source.batch != batch {
+            return Err(Wrong::OtherBatch);
+        }
+        self.check_standing(from, plants)?;
+        let home = source.container;
+        if how == Transfer::Parted {
+            let asked = self.containers.get(&into).ok_or(Wrong::NoSuchContainer)?.vessel.pots;
+            let set = self.container_mut(home)?;
+            if asked >= set.vessel.pots {
+                return Err(Wrong::TooFewPots { pots: set.vessel.pots, asked });
+            }
+            set.vessel.pots -= asked;
+        }
+        self.part_mut(from)?.moved_on += plants;
+        Ok(())
+    }
+
+    fn clear(&mut self, on: Date, id: PartId) -> Result<(), Wrong> {
+        let part = self.parts.get(&id).ok_or(Wrong::NoSuchPart)?;
+        let label = self.part_label(part);
+        if let Some(on) = part.cleared {
+            return Err(Wrong::AlreadyCleared { part: label, on });
+        }
+        if part.standing() > 0 {
+            return Err(Wrong::NotEmpty { part: label, standing: part.standing() });
+        }
+        self.part_mut(id)?.cleared = Some(on);
+        Ok(())
+    }
+
+    fn shift(&mut self, on: Date, id: ContainerId, stand: Stand, spot: Option<Spot>) -> Result<(), Wrong> {
+        let is_carrier =
+            self.containers.get(&id).ok_or(Wrong::NoSuchContainer)?.vessel.class == ContainerClass::Carrier;
+        self.check_stand(stand, is_carrier)?;
+        let container = self.container_mut(id)?;
+        container.stand = stand;
+        container.spot = spot;
+        // A container moved while out has a new home and is there.
+        container.out = None;
+        container.stays.push(Stay { from: on, stand, out: None });
+        Ok(())
+    }
+
+    fn count(&mut self, on: Date, id: PartId, observed: Observed) -> Result<(), Wrong> {
+        let part = self.parts.get(&id).ok_or(Wrong::NoSuchPart)?;
+        let batch = self.batches.get(&part.batch).ok_or(Wrong::NoSuchBatch)?;
+        let (unit, label) = (Self::unit(batch), self.part_label(part));
+        let cells = self.containers.get(&part.container).and_then(|container| match container.vessel.class {
+            ContainerClass::CellTray => container.vessel.cells,
+            ContainerClass::Pot => Some(container.vessel.pots),
+            _ => None,
+        });
+        let had = part.as_counted(observed, unit, cells, label)?;
+        let part = self.part_mut(id)?;
+        (part.up, part.gained, part.short) = (had.up, had.gained, had.short);
+        let count = Count { on, up: if part.is_sown() { part.up } else { part.ever() }, standing: part.standing() };
+        part.counts.push(count);
+        if count.standing > 0 {
+            // A straggler in an emptied container: it holds plants again.
+            part.cleared = None;
+        }
+        Ok(())
+    }
+}
+
+/// What a count says a part has had: sown units up, plants gained beyond them, and plants that were never there.
+struct Had {
+    up: u32,
+    gained: u32,
+    short: u32,
+}
+
+impl Part {
+    fn as_counted(
+        &self,
+        observed: Observed,
+        unit: SownUnit,
+        cells: Option<u32>,
+        label: PartLabel,
+    ) -> Result<Had, Wrong> {
+        let standing = match observed.gaps {
+            Some(gaps) => Some(self.filled_cells(cells, label)?.checked_sub(gaps).ok_or(Wrong::TooManyGaps {
+                part: label,
+                gaps,
+                cells: self.filled_cells(cells, label)?,
+            })?),
+            None => observed.standing,
+        };
+        let ever = standing.map(|standing| standing.saturating_add(self.left()));
+        let had = match (observed.up, ever) {
+            (None, None) => return Err(Wrong::Nothing),
+            (None, Some(ever)) => self.from_plants(ever, unit),
+            (Some(up), None) if !self.is_sown() => self.from_plants(up, unit),
+            (Some(up), None) if up > self.sown() => Had { up: self.sown(), gained: up - self.sown(), short: 0 },
+            (Some(up), None) => Had { up, gained: self.gained, short: 0 },
+            (Some(up), Some(ever)) => {
+                let up = up.min(self.sown());
+                Had { up, gained: ever.saturating_sub(up), short: 0 }
+            }
+        };
+        self.believable(&had, observed, unit, label)?;
+        Ok(had)
+    }
+
+    /// Splits the plants a part ever had. More plants than before are more units up; fewer are gains taken back first.
+    fn from_plants(&self, ever: u32, unit: SownUnit) -> Had {
+        if !self.is_sown() {
+            let arrived = self.arrived();
+            return Had { up: 0, gained: ever.saturating_sub(arrived), short: arrived.saturating_sub(ever) };
+        }
+        let up = match unit {
+            // Seedlings do not tell how many clusters are up, so the count of clusters stays.
+            SownUnit::Cluster if self.up > 0 => self.up.min(ever),
+            _ if ever > self.up + self.gained => (ever - self.gained).min(self.sown()),
+            _ if self.up > 0 => self.up.min(ever),
+            _ => ever.min(self.sown()),
+        };
+        Had { up, gained: ever - up, short: 0 }
+    }
+
+    fn believable(&self, had: &Had, observed: Observed, unit: SownUnit, label: PartLabel) -> Result<(), Wrong> {
+        let from = if self.is_sown() { self.sown() } else { self.arrived() };
+        let ever = (had.up + had.gained + self.arrived()).saturating_sub(had.short);
+        let too_many_units = observed.up.is_some_and(|up| self.is_sown() && up > from);
+        let most = match unit {
+            SownUnit::Pinch => MOST,
+            SownUnit::Cluster if !too_many_units => from.saturating_mul(SEEDLINGS_IN_A_CLUSTER),
+            _ if observed.doubles => from.saturating_mul(SEEDLINGS_IN_A_CLUSTER),
+            // Doubles once seen stay believable.
+            _ => from.max(self.ever()),
+        };
+        if ever > most.min(MOST) {
+            return Err(Wrong::CountAboveSown { part: label, counted: ever, from });
+        }
+        if ever < self.left() {
+            return Err(Wrong::CountBelowLeft { part: label, counted: ever, left: self.left() });
+        }
+        Ok(())
+    }
+
+    /// Cells that were filled with one unit or plant each: what gaps are counted among.
+    fn filled_cells(&self, cells: Option<u32>, label: PartLabel) -> Result<u32, Wrong> {
+        let cells = cells.filter(|cells| *cells > 0).ok_or(Wrong::GapsDoNotTell(label))?;
+        let (units, to_each) = match self.source {
+            Source::Sown { units, per_cell } => (units, per_cell.unwrap_or_else(|| units.div_ceil(cells))),
+            Source::Received { plants } | Source::From { plants, .. } => (plants, plants.div_ceil(cells)),
+        };
+        if to_each > 1 { Err(Wrong::GapsDoNotTell(label)) } else { Ok(units) }
+    }
+}

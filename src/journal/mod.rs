@@ -1,0 +1,25 @@
+//! What can happen and what it comes to: facts, their one order, the fold, and the acts that make them.
+//!
+//! Pure: no clock, no file, no table of the trade. `decide` turns an act into facts against a state; `fold` turns a
+//! history of facts into a state and the contradictions in it.
+
+mod act;
+mod decide;
+mod entry;
+mod fact;
+mod fold;
+mod refusal;
+mod state;
+mod wrong;
+
+pub use act::{Act, Moving, MovingOn, NewLot, Recount, Rest, Room, Seed, Sowing};
+pub use decide::decide;
+pub use entry::{Entry, History};
+pub use fact::{
+    Beginning, BenchSize, Cause, Departure, Fact, Growth, Light, Measured, Observed, PlaceKind, SeedOrigin, Source,
+    Spot, Stand, Topic, Transfer, Treatment, Vessel,
+};
+pub use fold::{MOST, SEEDLINGS_IN_A_CLUSTER, added, admit, fold, fold_until};
+pub use refusal::Refusal;
+pub use state::{Batch, Bench, Container, Count, Forecast, Gone, Lot, Note, Part, Place, Reading, State, Stay, Tally};
+pub use wrong::{Contradiction, Wrong};

@@ -1,0 +1,129 @@
+//! What an entry can get wrong: contradictions with what the log says had happened before it.
+
+use thiserror::Error;
+
+use crate::quantity::{ActId, Date, EntryId, PartLabel};
+
+/// Why an entry cannot be true where it stands in the log.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Error)]
+pub enum Wrong {
+    /// It speaks of a part that did not exist yet, or whose making was undone.
+    #[error("the plants it speaks of were not there yet")]
+    NoSuchPart,
+    /// It speaks of a batch that did not exist yet.
+    #[error("the batch it speaks of was not begun yet")]
+    NoSuchBatch,
+    /// It speaks of a container that was not there.
+    #[error("the container it speaks of was not there yet")]
+    NoSuchContainer,
+    /// It speaks of a place or bench that is not there.
+    #[error("the place or bench it speaks of is not there")]
+    NoSuchPlace,
+    /// It speaks of a lot that is not there.
+    #[error("the seed it speaks of is not there")]
+    NoSuchLot,
+    /// A part of another batch cannot be a source.
+    #[error("plants can only be moved on within their own batch")]
+    OtherBatch,
+    /// The letter is taken.
+    #[error("{0} is already the name of another part")]
+    LetterTaken(PartLabel),
+    /// Nothing was moved, lost or sown.
+    #[error("nothing would change: the number is 0")]
+    Nothing,
+    /// More than can be counted.
+    #[error("{0} is more than one entry can hold (at most 100,000)")]
+    Absurd(u32),
+    /// More plants taken than stand.
+    #[error("{part} has {standing} standing, not {asked}")]
+    MoreThanStanding {
+        /// The part.
+        part: PartLabel,
+        /// What was to leave it.
+        asked: u32,
+        /// What stands in it.
+        standing: u32,
+    },
+    /// A count below what has already left.
+    #[error("{left} have already left {part}, so {counted} cannot be all that ever came up")]
+    CountBelowLeft {
+        /// The part.
+        part: PartLabel,
+        /// What was counted.
+        counted: u32,
+        /// What has left.
+        left: u32,
+    },
+    /// A count above what was sown or came.
+    #[error("{counted} cannot come from {from}: {part} was filled with {from}")]
+    CountAboveSown {
+        /// The part.
+        part: PartLabel,
+        /// What was counted, with what has left.
+        counted: u32,
+        /// Units sown, or plants that came.
+        from: u32,
+    },
+    /// More gaps than cells.
+    #[error("{part} has {cells} filled cells, so it cannot have {gaps} gaps")]
+    TooManyGaps {
+        /// The part.
+        part: PartLabel,
+        /// The gaps.
+        gaps: u32,
+        /// The cells that were filled.
+        cells: u32,
+    },
+    /// Gaps do not tell how many plants there are.
+    #[error("gaps do not tell how many stand in {0}: it has several to a cell or no cells")]
+    GapsDoNotTell(PartLabel),
+    /// Emptying a container that still has plants.
+    #[error("{part} still has {standing} standing")]
+    NotEmpty {
+        /// The part.
+        part: PartLabel,
+        /// What stands in it.
+        standing: u32,
+    },
+    /// Emptied twice.
+    #[error("{part} was already cleared on {on}")]
+    AlreadyCleared {
+        /// The part.
+        part: PartLabel,
+        /// When it was.
+        on: Date,
+    },
+    /// Out already.
+    #[error("it is already out for the day")]
+    AlreadyOut,
+    /// Not out.
+    #[error("it is not out")]
+    NotOut,
+    /// Standing on something that carries nothing.
+    #[error("only a carrier carries other containers, and no carrier stands on another")]
+    NotACarrier,
+    /// More pots parted than the set has.
+    #[error("the set has {pots} pots, so {asked} cannot be parted from it")]
+    TooFewPots {
+        /// Pots in the set.
+        pots: u32,
+        /// Pots to be parted.
+        asked: u32,
+    },
+    /// Minimum above maximum.
+    #[error("the low is above the high")]
+    LowAboveHigh,
+}
+
+/// An entry that contradicts what came before it, and is set aside by the fold.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Contradiction {
+    /// The entry.
+    pub entry: EntryId,
+    /// The act it is part of.
+    pub act: ActId,
+    /// Its day.
+    pub on: Date,
+    /// What is wrong with it.
+    pub wrong: Wrong,
+}
