@@ -368,8 +368,8 @@ impl Part {
         let ever = standing.map(|standing| standing.saturating_add(self.left()));
         let had = match (observed.up, ever) {
             (None, None) => return Err(Wrong::Nothing),
-            (None, Some(ever)) => self.from_plants(ever, unit),
-            (Some(up), None) if !self.is_sown() => self.from_plants(up, unit),
+            (None, Some(ever)) => self.had_from_plants(ever, unit),
+            (Some(up), None) if !self.is_sown() => self.had_from_plants(up, unit),
             (Some(up), None) if up > self.sown() => Had { up: self.sown(), gained: up - self.sown(), short: 0 },
             (Some(up), None) => Had { up, gained: self.gained, short: 0 },
             (Some(up), Some(ever)) => {
@@ -382,7 +382,7 @@ impl Part {
     }
 
     /// Splits the plants a part ever had. More plants than before are more units up; fewer are gains taken back first.
-    fn from_plants(&self, ever: u32, unit: SownUnit) -> Had {
+    fn had_from_plants(&self, ever: u32, unit: SownUnit) -> Had {
         if !self.is_sown() {
             let arrived = self.arrived();
             return Had { up: 0, gained: ever.saturating_sub(arrived), short: arrived.saturating_sub(ever) };
