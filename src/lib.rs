@@ -7,4 +7,5 @@
 pub mod journal;
 pub mod quantity;
 pub mod science;
+pub mod store;
 pub mod trade;

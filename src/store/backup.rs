@@ -1,0 +1,95 @@
+//! Copies of the journal: made whole, checked after writing, and brought back.
+
+use std::path::{Path, PathBuf};
+
+use rusqlite::{Connection, OpenFlags};
+
+use super::check::Findings;
+use super::error::StoreError;
+use super::open::{Durability, copy_aside};
+use super::{Journal, newest_schema};
+
+/// What a journal file holds, for a look before it is restored.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Holding {
+    /// Acts in it.
+    pub acts: i64,
+    /// Batches in it.
+    pub batches: i64,
+    /// Day of its latest act.
+    pub latest: Option<String>,
+}
+
+impl Journal {
+    /// Writes a whole copy of the journal to a new file and checks it.
+    ///
+    /// # Errors
+    /// When the file is there already, cannot be written, or does not check out.
+    pub fn back_up(&self, to: &Path) -> Result<Holding, StoreError> {
+        if to.exists() {
+            let source = std::io::Error::new(std::io::ErrorKind::AlreadyExists, "the file is there already");
+            return Err(StoreError::File { path: to.to_owned(), source });
+        }
+        copy_aside(&self.connection, to)?;
+        holding(to)
+    }
+
+    /// Puts the content of a backup in place of this journal, after copying this journal aside; tells where the copy is.
+    ///
+    /// # Errors
+    /// When the backup is not a sound journal of a known schema, or a file cannot be written.
+    pub fn restore(&mut self, from: &Path) -> Result<(Holding, PathBuf), StoreError> {
+        let held = holding(from)?;
+        let path = self.path();
+        let aside = unused(&path);
+        copy_aside(&self.connection, &aside)?;
+        self.connection.restore(rusqlite::MAIN_DB, from, None::<fn(rusqlite::backup::Progress)>)?;
+        // A backup of an older schema is brought up to date, and the connection's own settings come back.
+        let device = self.device;
+        *self = Self::open(&path, device, Durability::Synced)?;
+        Ok((held, aside))
+    }
+}
+
+fn unused(path: &Path) -> PathBuf {
+    (1..)
+        .map(|number| path.with_extension(format!("before-restore-{number}.db")))
+        .find(|name| !name.exists())
+        .unwrap_or_default()
+}
+
+/// Looks into a journal file without writing to it.
+fn holding(path: &Path) -> Result<Holding, StoreError> {
+    if !path.is_file() {
+        let source = std::io::Error::new(std::io::ErrorKind::NotFound, "there is no such file");
+        return Err(StoreError::File { path: path.to_owned(), source });
+    }
+    let not_ours = |error: rusqlite::Error| match StoreError::from(error) {
+        StoreError::Damaged(_) | StoreError::Sqlite(_) => StoreError::NotAJournal(path.to_owned()),
+        other => other,
+    };
+    let connection = Connection::open_with_flags(path, OpenFlags::SQLITE_OPEN_READ_ONLY).map_err(not_ours)?;
+    let schema: i64 = connection.query_row("PRAGMA user_version", [], |row| row.get(0)).map_err(not_ours)?;
+    if schema > newest_schema() {
+        return Err(StoreError::Newer { path: path.to_owned(), found: schema, known: newest_schema() });
+    }
+    let sound: String = connection.query_row("PRAGMA quick_check(1)", [], |row| row.get(0)).map_err(not_ours)?;
+    if sound != "ok" {
+        return Err(StoreError::Damaged(sound));
+    }
+    let count = |sql: &str| connection.query_row(sql, [], |row| row.get::<_, i64>(0)).map_err(not_ours);
+    Ok(Holding {
+        acts: count("SELECT count(*) FROM act")?,
+        batches: count("SELECT count(*) FROM outcome")?,
+        latest: connection.query_row("SELECT max(happened) FROM act", [], |row| row.get(0)).map_err(not_ours)?,
+    })
+}
+
+/// Checks a journal file that may be too damaged to open for use.
+///
+/// # Errors
+/// When the file cannot be opened even for reading.
+pub fn check_file(path: &Path) -> Result<Findings, StoreError> {
+    let connection = Connection::open_with_flags(path, OpenFlags::SQLITE_OPEN_READ_ONLY)?;
+    super::check::file_only(&connection)
+}

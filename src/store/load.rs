@@ -1,0 +1,332 @@
+//! Reading histories: of some batches with all that shares their containers, of all that is live, or of everything.
+
+use rusqlite::Row;
+use uuid::Uuid;
+
+use crate::journal::{Entry, Fact, History, Lot};
+use crate::quantity::{ActId, BatchId, BatchLabel, ContainerId, CropName, Date, EntryId, LotId};
+
+use super::error::StoreError;
+use super::rows::{KINDS, Kind};
+use super::{Books, acts::Ruling};
+
+/// What to read.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Scope<'a> {
+    /// These batches, and whatever shares containers and carriers with them or stands in these containers.
+    Around(&'a [BatchId], &'a [ContainerId]),
+    /// Every batch that is in a container, every carrier in use, and temperatures and notes since a day.
+    Live {
+        /// The first day of temperatures and notes about places.
+        since: Date,
+    },
+    /// Everything.
+    All,
+}
+
+/// A batch as found by its number.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct FoundBatch {
+    /// The batch.
+    pub id: BatchId,
+    /// Its number.
+    pub label: BatchLabel,
+    /// True while any of it is in a container.
+    pub live: bool,
+}
+
+/// A lot with what has been sown of it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LotRecord {
+    /// The lot.
+    pub id: LotId,
+    /// What it is.
+    pub lot: Lot,
+    /// Units sown from it so far.
+    pub sown: u32,
+}
+
+const IN_FORCE: &str = " AND NOT EXISTS (SELECT 1 FROM undone u WHERE u.act = e.act)";
+/// Places and benches: few, and wanted always.
+const GROUND: std::ops::RangeInclusive<i64> = 1..=3;
+const LOT: i64 = 4;
+const OF_CONTAINERS: [i64; 4] = [5, 12, 13, 14];
+const OF_BATCHES: [i64; 9] = [6, 7, 8, 9, 10, 11, 15, 16, 17];
+const OF_PLACES: [i64; 4] = [17, 18, 19, 20];
+
+impl Books<'_> {
+    /// The entries in force within a scope, in the order of the fold.
+    ///
+    /// # Errors
+    /// When the journal cannot be read or is damaged.
+    pub fn history(&self, scope: Scope<'_>) -> Result<History, StoreError> {
+        let mut entries = Vec::new();
+        if scope == Scope::All {
+            for kind in &KINDS {
+                self.collect(kind, &format!("{} k CROSS JOIN entry e ON e.id = k.entry", kind.table), &mut entries)?;
+            }
+            return Ok(History::new(entries));
+        }
+        self.want(scope)?;
+        for kind in KINDS.iter().filter(|kind| GROUND.contains(&kind.number)) {
+            self.collect(kind, &format!("{} k CROSS JOIN entry e ON e.id = k.entry", kind.table), &mut entries)?;
+        }
+        self.collect_wanted(&mut entries)?;
+        if let Scope::Live { since } = scope {
+            for number in OF_PLACES {
+                let kind = kind(number);
+                let from = format!(
+                    "entry e INDEXED BY entry_by_day CROSS JOIN {} k ON k.entry = e.id AND e.kind = {number} \
+                     AND e.batch IS NULL AND e.container IS NULL AND e.happened >= '{since}'",
+                    kind.table
+                );
+                self.collect(kind, &from, &mut entries)?;
+            }
+        }
+        Ok(History::new(entries))
+    }
+
+    fn collect_wanted(&self, entries: &mut Vec<Entry>) -> Result<(), StoreError> {
+        for number in OF_CONTAINERS {
+            let kind = kind(number);
+            let from = format!(
+                "temp.wanted_container w CROSS JOIN entry e ON e.container = w.id AND e.kind = {number} \
+                 CROSS JOIN {} k ON k.entry = e.id",
+                kind.table
+            );
+            self.collect(kind, &from, entries)?;
+        }
+        for number in OF_BATCHES {
+            let kind = kind(number);
+            let from = format!(
+                "temp.wanted_batch w CROSS JOIN entry e ON e.batch = w.id AND e.kind = {number} \
+                 CROSS JOIN {} k ON k.entry = e.id",
+                kind.table
+            );
+            self.collect(kind, &from, entries)?;
+        }
+        let lots = "(SELECT b.lot FROM temp.wanted_batch w CROSS JOIN begun b ON b.entry = w.id UNION \
+                     SELECT i.lot FROM temp.wanted_batch w CROSS JOIN entry n ON n.batch = w.id AND n.kind = 15 \
+                     CROSS JOIN identified i ON i.entry = n.id) l \
+                    CROSS JOIN entry e ON e.id = l.lot CROSS JOIN lot_added k ON k.entry = e.id";
+        self.collect(kind(LOT), lots, entries)
+    }
+
+    /// Reads the entries of one kind, in force, from a FROM clause that names `e` the entry and `k` its own table.
+    fn collect(&self, kind: &Kind, from: &str, entries: &mut Vec<Entry>) -> Result<(), StoreError> {
+        // The kind is part of the joins on wanted things; the rest of the scopes have one kind by their table.
+        let sql = format!("{} FROM {from} CROSS JOIN act a ON a.id = e.act WHERE 1{IN_FORCE}", select(kind));
+        let mut statement = self.connection.prepare_cached(&sql)?;
+        let mut rows = statement.query([])?;
+        while let Some(row) = rows.next()? {
+            entries.push(entry_of(kind, row)?);
+        }
+        Ok(())
+    }
+
+    /// Fills the tables of wanted batches and containers, closed over whatever shares containers.
+    pub(super) fn want(&self, scope: Scope<'_>) -> Result<(), StoreError> {
+        self.execute("DELETE FROM temp.wanted_batch")?;
+        self.execute("DELETE FROM temp.wanted_container")?;
+        match scope {
+            Scope::Around(batches, containers) => {
+                let mut batch =
+                    self.connection.prepare_cached("INSERT OR IGNORE INTO temp.wanted_batch VALUES (?1)")?;
+                for id in batches {
+                    batch.execute([id.0.0])?;
+                }
+                let mut container =
+                    self.connection.prepare_cached("INSERT OR IGNORE INTO temp.wanted_container VALUES (?1)")?;
+                for id in containers {
+                    container.execute([id.0.0])?;
+                }
+            }
+            Scope::Live { .. } => {
+                self.execute("INSERT INTO temp.wanted_batch SELECT batch FROM outcome WHERE live = 1")?;
+                self.execute("INSERT INTO temp.wanted_container SELECT container FROM carrier")?;
+            }
+            Scope::All => {}
+        }
+        const SPREAD: [&str; 6] = [
+            "INSERT OR IGNORE INTO temp.wanted_container SELECT f.container FROM temp.wanted_batch w \
+             CROSS JOIN filled f ON f.batch = w.id",
+            "INSERT OR IGNORE INTO temp.wanted_container SELECT s.carrier FROM temp.wanted_container w \
+             CROSS JOIN stood s ON s.entry = w.id WHERE s.carrier IS NOT NULL",
+            "INSERT OR IGNORE INTO temp.wanted_container SELECT m.carrier FROM temp.wanted_container w \
+             CROSS JOIN entry e ON e.container = w.id AND e.kind = 12 CROSS JOIN moved m ON m.entry = e.id \
+             WHERE m.carrier IS NOT NULL",
+            "INSERT OR IGNORE INTO temp.wanted_container SELECT s.entry FROM temp.wanted_container w \
+             CROSS JOIN stood s ON s.carrier = w.id",
+            "INSERT OR IGNORE INTO temp.wanted_container SELECT m.container FROM temp.wanted_container w \
+             CROSS JOIN moved m ON m.carrier = w.id",
+            "INSERT OR IGNORE INTO temp.wanted_batch SELECT f.batch FROM temp.wanted_container w \
+             CROSS JOIN filled f ON f.container = w.id",
+        ];
+        loop {
+            let mut found = 0;
+            for sql in SPREAD {
+                found += self.execute(sql)?;
+            }
+            if found == 0 {
+                return Ok(());
+            }
+        }
+    }
+
+    /// The batches that the last [`Books::history`] around something reached.
+    pub(super) fn wanted_batches(&self) -> Result<Vec<BatchId>, StoreError> {
+        let mut statement = self.connection.prepare_cached("SELECT id FROM temp.wanted_batch")?;
+        let ids = statement.query_map([], |row| row.get(0))?.collect::<Result<Vec<i64>, _>>()?;
+        Ok(ids.into_iter().map(|id| BatchId(EntryId(id))).collect())
+    }
+
+    /// The containers that the last [`Books::history`] around something reached.
+    pub(super) fn wanted_containers(&self) -> Result<Vec<ContainerId>, StoreError> {
+        let mut statement = self.connection.prepare_cached("SELECT id FROM temp.wanted_container")?;
+        let ids = statement.query_map([], |row| row.get(0))?.collect::<Result<Vec<i64>, _>>()?;
+        Ok(ids.into_iter().map(|id| ContainerId(EntryId(id))).collect())
+    }
+
+    pub(super) fn execute(&self, sql: &str) -> Result<usize, StoreError> {
+        Ok(self.connection.prepare_cached(sql)?.execute([])?)
+    }
+
+    /// The entries of some acts, in force or not, by act and sequence.
+    ///
+    /// # Errors
+    /// When the journal cannot be read or is damaged.
+    pub fn entries_of(&self, act: i64) -> Result<Vec<Entry>, StoreError> {
+        let mut entries = Vec::new();
+        let mut kinds =
+            self.connection.prepare_cached("SELECT id, kind FROM entry WHERE act = ?1 ORDER BY sequence")?;
+        let rows = kinds.query_map([act], |row| Ok((row.get(0)?, row.get(1)?)))?;
+        for row in rows {
+            let (id, number): (i64, i64) = row?;
+            let kind = KINDS.iter().find(|kind| kind.number == number);
+            let kind = kind.ok_or_else(|| StoreError::Damaged(format!("entry {id} is of unknown kind {number}")))?;
+            let sql = format!(
+                "{} FROM entry e CROSS JOIN {} k ON k.entry = e.id CROSS JOIN act a ON a.id = e.act WHERE e.id = ?1",
+                select(kind),
+                kind.table
+            );
+            let mut statement = self.connection.prepare_cached(&sql)?;
+            let mut rows = statement.query([id])?;
+            let row = rows.next()?.ok_or_else(|| StoreError::Damaged(format!("entry {id} has no content")))?;
+            entries.push(entry_of(kind, row)?);
+        }
+        Ok(entries)
+    }
+
+    /// The batches with a number, in one year or in any.
+    ///
+    /// # Errors
+    /// When the journal cannot be read.
+    pub fn batches_numbered(&self, number: u32, year: Option<i32>) -> Result<Vec<FoundBatch>, StoreError> {
+        let mut statement = self.connection.prepare_cached(
+            "SELECT batch, year, number, live FROM outcome WHERE number = ?1 AND (?2 IS NULL OR year = ?2) \
+             ORDER BY year DESC, batch",
+        )?;
+        let rows = statement.query_map(rusqlite::params![number, year], |row| {
+            Ok(FoundBatch {
+                id: BatchId(EntryId(row.get(0)?)),
+                label: BatchLabel { year: row.get(1)?, number: row.get(2)? },
+                live: row.get(3)?,
+            })
+        })?;
+        Ok(rows.collect::<Result<Vec<_>, _>>()?)
+    }
+
+    /// The greatest number given to a batch of a year.
+    ///
+    /// # Errors
+    /// When the journal cannot be read.
+    pub fn greatest_number(&self, year: i32) -> Result<u32, StoreError> {
+        let mut statement = self
+            .connection
+            .prepare_cached("SELECT number FROM outcome WHERE year = ?1 ORDER BY number DESC LIMIT 1")?;
+        let mut rows = statement.query([year])?;
+        Ok(match rows.next()? {
+            Some(row) => row.get(0)?,
+            None => 0,
+        })
+    }
+
+    /// The lots of a crop, or of every crop, newest noted first, with what has been sown of each.
+    ///
+    /// # Errors
+    /// When the journal cannot be read.
+    pub fn lots(&self, crop: Option<&CropName>) -> Result<Vec<LotRecord>, StoreError> {
+        let lot = kind(LOT);
+        let sql = format!(
+            "{}, (SELECT total(o.sown) FROM outcome o WHERE o.lot = e.id) \
+             FROM lot_added k CROSS JOIN entry e ON e.id = k.entry CROSS JOIN act a ON a.id = e.act \
+             WHERE (?1 IS NULL OR k.crop = ?1){IN_FORCE} ORDER BY e.id DESC",
+            select(lot)
+        );
+        let sown_at = 4 + lot.columns.len();
+        let mut statement = self.connection.prepare_cached(&sql)?;
+        let mut rows = statement.query([crop.map(CropName::as_str)])?;
+        let mut lots = Vec::new();
+        while let Some(row) = rows.next()? {
+            let entry = entry_of(lot, row)?;
+            if let Fact::LotAdded { crop, variety, packed, stated, seeds, origin } = entry.fact {
+                let sown = row.get::<_, f64>(sown_at)?;
+                let lot = Lot { crop, variety, packed, stated, seeds, origin };
+                // A sum of counts each under 100,000: exact in a double, and clamped by the cast.
+                lots.push(LotRecord { id: LotId(entry.id), lot, sown: sown as u32 });
+            }
+        }
+        Ok(lots)
+    }
+
+    /// The batches begun last, latest first.
+    ///
+    /// # Errors
+    /// When the journal cannot be read.
+    pub fn latest_batches(&self, limit: u32) -> Result<Vec<BatchId>, StoreError> {
+        let mut statement = self.connection.prepare_cached("SELECT batch FROM outcome ORDER BY batch DESC LIMIT ?1")?;
+        let ids = statement.query_map([limit], |row| row.get(0))?.collect::<Result<Vec<i64>, _>>()?;
+        Ok(ids.into_iter().map(|id| BatchId(EntryId(id))).collect())
+    }
+
+    /// The carriers in use that have a name, with their names.
+    ///
+    /// # Errors
+    /// When the journal cannot be read.
+    pub fn carriers(&self) -> Result<Vec<(ContainerId, String)>, StoreError> {
+        let mut statement =
+            self.connection.prepare_cached("SELECT container, called FROM carrier WHERE called IS NOT NULL")?;
+        let rows = statement.query_map([], |row| Ok((ContainerId(EntryId(row.get(0)?)), row.get(1)?)))?;
+        Ok(rows.collect::<Result<Vec<_>, _>>()?)
+    }
+
+    /// True when an act is undone at present.
+    pub(super) fn ruling_on(&self, act: i64) -> Result<Ruling, StoreError> {
+        let mut statement = self.connection.prepare_cached("SELECT 1 FROM undone WHERE act = ?1")?;
+        Ok(if statement.exists([act])? { Ruling::Undone } else { Ruling::Restored })
+    }
+}
+
+fn kind(number: i64) -> &'static Kind {
+    // `KINDS` is in the order of the numbers, from 1.
+    &KINDS[usize::try_from(number - 1).unwrap_or(0)]
+}
+
+fn select(kind: &Kind) -> String {
+    let columns: Vec<String> = kind.columns.iter().map(|column| format!("k.{column}")).collect();
+    format!("SELECT e.id, a.uuid, e.sequence, e.happened, {}", columns.join(", "))
+}
+
+fn entry_of(kind: &Kind, row: &Row<'_>) -> Result<Entry, StoreError> {
+    let id = EntryId(row.get(0)?);
+    let damaged = |what: &str| StoreError::Damaged(format!("entry {}: {what}", id.0));
+    let act = Uuid::from_slice(row.get_ref(1)?.as_blob().map_err(|_| damaged("its act has no id"))?);
+    let on = row.get_ref(3)?.as_str().map_err(|_| damaged("its day is not text"))?;
+    Ok(Entry {
+        id,
+        act: ActId(act.map_err(|_| damaged("its act's id is malformed"))?),
+        sequence: row.get(2)?,
+        on: on.parse().map_err(|_| damaged("its day is not a day"))?,
+        fact: kind.read(row, 4)?,
+    })
+}

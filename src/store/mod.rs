@@ -1,0 +1,90 @@
+//! The journal file: SQLite, and the only room that knows SQL.
+//!
+//! Every write is one IMMEDIATE transaction, synced before it is called done. The log only grows; what is derived from
+//! it is rewritten for the touched batches in the same transaction.
+
+mod acts;
+mod append;
+mod backup;
+mod check;
+mod derived;
+mod digest;
+mod error;
+mod load;
+mod open;
+mod rows;
+
+use std::path::{Path, PathBuf};
+
+use rusqlite::{Connection, TransactionBehavior};
+
+use crate::quantity::DeviceId;
+
+pub use acts::{ActRecord, Ruling};
+pub use append::Recorded;
+pub use backup::{Holding, check_file};
+pub use check::{Finding, Findings};
+pub use error::StoreError;
+pub use load::{FoundBatch, LotRecord, Scope};
+pub use open::{Durability, newest_schema};
+
+/// An open journal.
+#[derive(Debug)]
+pub struct Journal {
+    connection: Connection,
+    device: DeviceId,
+}
+
+/// A consistent look at a journal; within [`Journal::write`] also the way to add to it.
+pub struct Books<'a> {
+    connection: &'a Connection,
+    device: DeviceId,
+}
+
+impl Journal {
+    /// Opens a journal, making it if it is not there, and brings its schema up to date after copying it aside.
+    ///
+    /// # Errors
+    /// When the path is a folder, another kind of file, of a newer schema, not writable or damaged. Nothing is
+    /// written then.
+    pub fn open(path: &Path, device: DeviceId, durability: Durability) -> Result<Self, StoreError> {
+        Ok(Self { connection: open::connect(path, durability)?, device })
+    }
+
+    /// The file.
+    #[must_use]
+    pub fn path(&self) -> PathBuf {
+        open::file_of(&self.connection)
+    }
+
+    /// Looks at the journal as it is at one moment.
+    ///
+    /// # Errors
+    /// Whatever `look` returns, or a failure to read.
+    pub fn read<T, E: From<StoreError>>(&self, look: impl FnOnce(&Books<'_>) -> Result<T, E>) -> Result<T, E> {
+        let transaction = self.connection.unchecked_transaction().map_err(StoreError::from)?;
+        let found = look(&Books { connection: &transaction, device: self.device })?;
+        transaction.commit().map_err(StoreError::from)?;
+        Ok(found)
+    }
+
+    /// Adds to the journal: all of it, synced, or nothing.
+    ///
+    /// # Errors
+    /// Whatever `act` returns, or a failure to write; nothing is written then.
+    pub fn write<T, E: From<StoreError>>(&mut self, act: impl FnOnce(&Books<'_>) -> Result<T, E>) -> Result<T, E> {
+        let transaction =
+            self.connection.transaction_with_behavior(TransactionBehavior::Immediate).map_err(StoreError::from)?;
+        let done = act(&Books { connection: &transaction, device: self.device })?;
+        transaction.commit().map_err(StoreError::from)?;
+        Ok(done)
+    }
+
+    /// A number that changes when another connection has written to the journal: a cheap look.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn data_version(&self) -> Result<i64, StoreError> {
+        Ok(self.connection.query_row("PRAGMA data_version", [], |row| row.get(0))?)
+    }
+}

@@ -1,0 +1,194 @@
+//! Opening a journal: whose file it is, how new it is, and every setting of the connection.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::time::Duration;
+
+use rusqlite::{Connection, OpenFlags};
+use rusqlite_migration::{M, Migrations};
+
+use super::error::StoreError;
+
+/// Marks a file as a thumbpot journal: the letters `thpb`.
+const APPLICATION_ID: i64 = 0x7468_7062;
+const BUSY: Duration = Duration::from_secs(10);
+/// Switching a fresh file to write-ahead logging does not wait for the busy timeout, so it is tried again.
+const SWITCHES: u32 = 50;
+
+const STEPS: &[M<'_>] = &[M::up(include_str!("../../migrations/0001_journal.sql"))];
+
+/// The newest schema this program knows.
+#[must_use]
+pub fn newest_schema() -> i64 {
+    i64::try_from(STEPS.len()).unwrap_or(i64::MAX)
+}
+
+/// How hard a commit is made to stick.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Durability {
+    /// Synced to the disk before it is called done.
+    Synced,
+    /// Left to the operating system: for journals made by a generator, never a grower's.
+    Unsynced,
+}
+
+pub(super) fn connect(path: &Path, durability: Durability) -> Result<Connection, StoreError> {
+    refuse_what_is_no_file(path)?;
+    let existed = create_private(path)?;
+    let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+    let mut connection = Connection::open_with_flags(path, flags).map_err(|error| cannot_open(path, &error))?;
+    connection.busy_timeout(BUSY)?;
+    let schema = if existed { schema_of(&connection, path)? } else { 0 };
+    if schema > newest_schema() {
+        return Err(StoreError::Newer { path: path.to_owned(), found: schema, known: newest_schema() });
+    }
+    if connection.is_readonly(rusqlite::MAIN_DB)? {
+        return Err(StoreError::ReadOnly(path.to_owned()));
+    }
+    prepare(&connection, path, durability)?;
+    if schema < newest_schema() {
+        upgrade(&mut connection, path, schema)?;
+    }
+    connection.execute_batch(
+        "CREATE TEMP TABLE wanted_batch (id INTEGER PRIMARY KEY);
+         CREATE TEMP TABLE wanted_container (id INTEGER PRIMARY KEY);",
+    )?;
+    connection.set_prepared_statement_cache_capacity(128);
+    Ok(connection)
+}
+
+fn refuse_what_is_no_file(path: &Path) -> Result<(), StoreError> {
+    match fs::metadata(path) {
+        Ok(found) if found.is_dir() => Err(StoreError::Folder(path.to_owned())),
+        Ok(found) if !found.is_file() => Err(StoreError::NotAJournal(path.to_owned())),
+        Ok(found) if found.permissions().readonly() => Err(StoreError::ReadOnly(path.to_owned())),
+        _ => Ok(()),
+    }
+}
+
+/// Makes the file readable by its owner alone before SQLite sees it; says whether it was there with something in it.
+fn create_private(path: &Path) -> Result<bool, StoreError> {
+    let file_error = |source| StoreError::File { path: path.to_owned(), source };
+    if let Some(folder) = path.parent().filter(|folder| !folder.as_os_str().is_empty()) {
+        fs::create_dir_all(folder).map_err(file_error)?;
+    }
+    let mut options = fs::OpenOptions::new();
+    options.read(true).write(true).create(true).truncate(false);
+    #[cfg(unix)]
+    std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
+    match options.open(path) {
+        Ok(file) => Ok(file.metadata().map_err(file_error)?.len() > 0),
+        Err(error) if error.kind() == std::io::ErrorKind::PermissionDenied => {
+            Err(StoreError::ReadOnly(path.to_owned()))
+        }
+        Err(error) if error.kind() == std::io::ErrorKind::ReadOnlyFilesystem => {
+            Err(StoreError::ReadOnly(path.to_owned()))
+        }
+        Err(source) => Err(file_error(source)),
+    }
+}
+
+fn cannot_open(path: &Path, error: &rusqlite::Error) -> StoreError {
+    StoreError::CannotOpen { path: path.to_owned(), reason: error.to_string() }
+}
+
+/// The schema of a file that holds something, before anything is written to it.
+fn schema_of(connection: &Connection, path: &Path) -> Result<i64, StoreError> {
+    let number = |pragma: &str| connection.query_row(&format!("PRAGMA {pragma}"), [], |row| row.get::<_, i64>(0));
+    let application = number("application_id").map_err(|error| match StoreError::from(error) {
+        StoreError::Damaged(_) => StoreError::NotAJournal(path.to_owned()),
+        other => other,
+    })?;
+    let schema = number("user_version")?;
+    let tables = connection
+        .query_row("SELECT count(*) FROM sqlite_schema", [], |row| row.get::<_, i64>(0))
+        .map_err(StoreError::from)?;
+    match (application, schema, tables) {
+        (APPLICATION_ID, schema, _) => Ok(schema),
+        // Another program began to make this journal and has not finished.
+        (0, 0, 0) => Ok(0),
+        _ => Err(StoreError::NotAJournal(path.to_owned())),
+    }
+}
+
+fn prepare(connection: &Connection, path: &Path, durability: Durability) -> Result<(), StoreError> {
+    connection.execute_batch("PRAGMA foreign_keys = ON; PRAGMA trusted_schema = OFF; PRAGMA temp_store = MEMORY;")?;
+    let mode: String = connection.query_row("PRAGMA journal_mode", [], |row| row.get(0))?;
+    if mode != "wal" {
+        let mut tried = 0;
+        loop {
+            match connection.query_row("PRAGMA journal_mode = WAL", [], |row| row.get::<_, String>(0)) {
+                Ok(_) => break,
+                Err(error) => match StoreError::from(error) {
+                    StoreError::Busy if tried < SWITCHES => {
+                        tried += 1;
+                        std::thread::sleep(Duration::from_millis(20));
+                    }
+                    StoreError::Damaged(_) => return Err(StoreError::NotAJournal(path.to_owned())),
+                    other => return Err(other),
+                },
+            }
+        }
+    }
+    connection.execute_batch(match durability {
+        Durability::Synced => "PRAGMA synchronous = FULL;",
+        Durability::Unsynced => "PRAGMA synchronous = OFF;",
+    })?;
+    Ok(())
+}
+
+fn upgrade(connection: &mut Connection, path: &Path, schema: i64) -> Result<(), StoreError> {
+    if schema > 0 {
+        copy_aside(connection, &path.with_extension(format!("before-schema-{}.db", newest_schema())))?;
+    }
+    let migrations = Migrations::from_slice(STEPS);
+    let mut tried = 0;
+    loop {
+        match migrations.to_latest(connection) {
+            Ok(()) => break,
+            // Another program made the same journal at the same time: look again.
+            Err(_) if tried < SWITCHES && schema_of(connection, path).is_ok_and(|now| now > schema) => break,
+            Err(rusqlite_migration::Error::RusqliteError { err, .. }) if tried < SWITCHES && is_busy(&err) => {
+                tried += 1;
+                std::thread::sleep(Duration::from_millis(20));
+            }
+            Err(error) => return Err(StoreError::Migration(error.to_string())),
+        }
+    }
+    connection.pragma_update(None, "application_id", APPLICATION_ID)?;
+    Ok(())
+}
+
+fn is_busy(error: &rusqlite::Error) -> bool {
+    use rusqlite::ErrorCode::{DatabaseBusy, DatabaseLocked};
+    matches!(error.sqlite_error_code(), Some(DatabaseBusy | DatabaseLocked))
+}
+
+/// Writes a whole copy of the journal to a new file.
+pub(super) fn copy_aside(connection: &Connection, to: &Path) -> Result<(), StoreError> {
+    if to.exists() {
+        fs::remove_file(to).map_err(|source| StoreError::File { path: to.to_owned(), source })?;
+    }
+    let Some(name) = to.to_str() else {
+        return Err(StoreError::CannotOpen { path: to.to_owned(), reason: "its name is not text".to_owned() });
+    };
+    create_private(to)?;
+    connection.execute("VACUUM INTO ?1", [name])?;
+    let file = fs::File::open(to).map_err(|source| StoreError::File { path: to.to_owned(), source })?;
+    file.sync_all().map_err(|source| StoreError::File { path: to.to_owned(), source })
+}
+
+/// The file a connection is on.
+pub(super) fn file_of(connection: &Connection) -> PathBuf {
+    connection.path().map(PathBuf::from).unwrap_or_default()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_migrations_are_valid() {
+        Migrations::from_slice(STEPS).validate().unwrap();
+    }
+}
