@@ -1,0 +1,192 @@
+//! What the words for plants ask for: the request of each, and the checks that no single word can show.
+
+use crate::journal::{Cause, Growth, Observed, Recount, Rest, Treatment};
+use crate::quantity::{Name, Remark, SownUnit};
+
+use super::error::GrammarError;
+use super::plants::{CountArgs, MoveOnArgs, PlantVerb, RoomArgs, SeedArgs, SomePlants, SowArgs, StageArgs};
+use super::refs::{PartRef, SpotRef, Thing};
+use super::request::{MoveOnWords, MovingWords, Request, RoomWords, SeedWords, SowWords};
+use super::values::{self, UpOrGaps};
+
+impl PlantVerb {
+    pub(super) fn into_request(self) -> Result<Request, GrammarError> {
+        Ok(match self {
+            Self::Sow(sowing) => sowing.into_request()?,
+            Self::Receive { seed, plants, room } => {
+                Request::Receive { seed: seed.named()?, plants, room: room.into_words()? }
+            }
+            Self::Count(count) => count.into_request()?,
+            Self::Stage(stage) => stage.into_request()?,
+            Self::PotOn(moving) => moving.into_request()?,
+            Self::Move { words, count } => moved(&words, count)?,
+            Self::Out { words } => put_out(&words)?,
+            Self::In { things } => Request::BringIn { things },
+            Self::Lose { some: SomePlants { part, plants }, cause, note } => {
+                Request::Lose { part, plants, cause: cause.unwrap_or(Cause::Unknown), remark: note }
+            }
+            Self::Thin(SomePlants { part, plants }) => Request::Thin { part, plants },
+            Self::Discard(SomePlants { part, plants }) => Request::Discard { part, plants },
+            Self::GiveAway(SomePlants { part, plants }) => Request::GiveAway { part, plants },
+            Self::PlantOut { some: SomePlants { part, plants }, to, recount } => {
+                Request::PlantOut { part, plants, bed: to, recount: as_recount(recount) }
+            }
+            Self::Clear { parts, rest } => Request::Clear { parts, rest: rest.unwrap_or(Rest::Keep) },
+            Self::Identify { batch, seed } => Request::Identify { batch, seed: seed.known()? },
+            Self::Relabel { batch, label } => Request::Relabel { batch, label },
+            Self::Note { topic, words } => {
+                let remark = Remark::new(&words.join(" ")).map_err(|error| GrammarError::refused("TEXT", error))?;
+                Request::Note { topic, remark }
+            }
+        })
+    }
+}
+
+const fn as_recount(typed: bool) -> Recount {
+    if typed { Recount::Yes } else { Recount::No }
+}
+
+impl SeedArgs {
+    /// The seed, whose variety only an unknown crop may lack.
+    fn named(self) -> Result<SeedWords, GrammarError> {
+        let Self { crop, variety, packed } = self;
+        if variety.is_none() && !crop.is_unknown() {
+            return Err(GrammarError::usage(
+                format!("still needed: the VARIETY of {crop}"),
+                "if the label is lost, the crop is `unknown` and needs no variety",
+            ));
+        }
+        Ok(SeedWords { crop, variety, packed })
+    }
+
+    /// The seed of a batch that is being identified.
+    fn known(self) -> Result<SeedWords, GrammarError> {
+        if self.crop.is_unknown() {
+            return Err(GrammarError::refused("CROP", "'unknown' is what it was; name the crop it turned out to be"));
+        }
+        self.named()
+    }
+}
+
+impl RoomArgs {
+    fn into_words(self) -> Result<RoomWords, GrammarError> {
+        match (self.share, self.container, self.at) {
+            (Some(part), ..) => Ok(RoomWords::Shared(part)),
+            (None, Some(container), Some(at)) => Ok(RoomWords::New { container, at }),
+            _ => Err(GrammarError::usage("still needed: --in CONTAINER --at PLACE/BENCH", "or --share PART")),
+        }
+    }
+}
+
+impl SowArgs {
+    fn into_request(self) -> Result<Request, GrammarError> {
+        let (unit, units) = match (self.units.seeds, self.units.clusters, self.units.pinch) {
+            (Some(seeds), ..) => (SownUnit::Seed, seeds),
+            (_, Some(clusters), _) => (SownUnit::Cluster, clusters),
+            (.., Some(pinch)) => (SownUnit::Pinch, pinch),
+            _ => return Err(GrammarError::usage("still needed: --seeds N", "or --clusters N, or --pinch N")),
+        };
+        Ok(Request::Sow(SowWords {
+            seed: self.seed.named()?,
+            unit,
+            units,
+            per_cell: self.per_cell,
+            treatment: self.treatment.unwrap_or(Treatment::None),
+            depth: self.depth,
+            room: self.room.into_words()?,
+        }))
+    }
+}
+
+impl CountArgs {
+    fn into_request(self) -> Result<Request, GrammarError> {
+        let (up, gaps) = match (self.up, self.gaps) {
+            (Some(UpOrGaps::Gaps(_)), Some(_)) => {
+                return Err(GrammarError::usage("the gaps are given twice", "write -6 or --gaps 6, not both"));
+            }
+            (Some(UpOrGaps::Gaps(gaps)), None) => (None, Some(gaps)),
+            (Some(UpOrGaps::Up(up)), gaps) => (Some(up), gaps),
+            (None, gaps) => (None, gaps),
+        };
+        if up.is_none() && gaps.is_none() && self.standing.is_none() {
+            return Err(GrammarError::usage(
+                "count needs a number",
+                format!("write `count {part} 60` for sixty up, -6 for six gaps, or --standing N", part = self.part),
+            ));
+        }
+        let observed = Observed { up, standing: self.standing, gaps, doubles: self.doubles };
+        Ok(Request::Count { part: self.part, observed })
+    }
+}
+
+impl StageArgs {
+    fn into_request(self) -> Result<Request, GrammarError> {
+        let Self { part, leaves, height, leggy, roots } = self;
+        if leaves.is_none() && height.is_none() && !leggy && !roots {
+            return Err(GrammarError::usage(
+                "stage needs what was seen",
+                "add --leaves N, --height 60mm, --leggy or --roots",
+            ));
+        }
+        Ok(Request::Stage { part, growth: Growth { leaves, height, leggy, roots } })
+    }
+}
+
+impl MoveOnArgs {
+    fn into_request(self) -> Result<Request, GrammarError> {
+        Ok(Request::MoveOn(MoveOnWords {
+            part: self.some.part,
+            plants: self.some.plants,
+            room: self.room.into_words()?,
+            per_cell: self.per_cell,
+            recount: as_recount(self.recount),
+            doubles: self.doubles,
+            rest: self.rest.unwrap_or(Rest::Keep),
+        }))
+    }
+}
+
+/// Reads `PART N PLACE/BENCH` or `THING.. PLACE/BENCH`: a bare number is a number of plants only as the second of
+/// exactly three words after a part.
+fn moved(words: &[String], count: Option<u32>) -> Result<Request, GrammarError> {
+    let Some((to, what)) = words.split_last().filter(|(_, what)| !what.is_empty()) else {
+        return Err(GrammarError::usage(
+            "move needs what to move and where to",
+            "write `move 14a frame/left`; the place comes last",
+        ));
+    };
+    let to: SpotRef = to.parse().map_err(|error| GrammarError::refused("PLACE/BENCH", error))?;
+    let in_the_middle = match what {
+        [first, number] if first.parse::<PartRef>().is_ok() && is_bare_number(number) => {
+            Some(values::some(number).map_err(|error| GrammarError::refused("N", error))?)
+        }
+        _ => None,
+    };
+    let part = |text: &String| text.parse().map_err(|error| GrammarError::refused("PART", error));
+    let moving = match (what, in_the_middle, count) {
+        ([first, _], Some(plants), None) | ([first], None, Some(plants)) => {
+            MovingWords::Some { part: part(first)?, plants }
+        }
+        (_, _, None) => MovingWords::Whole(things(what)?),
+        (_, _, Some(_)) => {
+            return Err(GrammarError::usage("--count goes with one part", "write `move 14b frame/left --count 6`"));
+        }
+    };
+    Ok(Request::Move { moving, to })
+}
+
+fn is_bare_number(text: &str) -> bool {
+    text.chars().all(|c| c.is_ascii_digit())
+}
+
+fn things(words: &[String]) -> Result<Vec<Thing>, GrammarError> {
+    words.iter().map(|word| word.parse().map_err(|error| GrammarError::refused("PART", error))).collect()
+}
+
+fn put_out(words: &[String]) -> Result<Request, GrammarError> {
+    let Some((place, what)) = words.split_last() else {
+        return Err(GrammarError::usage("out needs a place", "write `out 14a standing`; the place comes last"));
+    };
+    let place = Name::of_place(place).map_err(|error| GrammarError::refused("PLACE", error))?;
+    Ok(Request::PutOut { things: things(what)?, place })
+}

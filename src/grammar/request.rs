@@ -1,0 +1,424 @@
+//! What the words ask for: requests with names and numbers as they were typed, before anybody has looked them up.
+
+use std::path::PathBuf;
+
+use crate::journal::{
+    BenchSize, Cause, Growth, Light, Measured, Observed, PlaceKind, Recount, Rest, SeedOrigin, Treatment,
+};
+use crate::quantity::{Celsius, CropName, Date, Millimetres, Name, Remark, Share, SownUnit};
+
+use super::refs::{ActRef, BatchRef, BenchRef, ContainerWords, PartRef, SpotRef, Thing, TopicRef};
+
+/// One whole command line.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Invocation {
+    /// The journal to open, when it was named.
+    pub journal: Option<PathBuf>,
+    /// The day to show things by and to date new entries with, when it was given.
+    pub on: Option<Date>,
+    /// How to answer.
+    pub answer: Answer,
+    /// What to do; without it, open the full screen.
+    pub command: Option<Command>,
+}
+
+/// How to answer.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Answer {
+    /// In aligned text.
+    Text,
+    /// In JSON.
+    Json,
+}
+
+/// What a command line asks for.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Command {
+    /// Change the journal.
+    Step(Step),
+    /// Show something.
+    Report(Report),
+    /// Take steps from a file, one to a line.
+    Run {
+        /// Where the lines come from.
+        from: Lines,
+        /// What to do after a line that is refused.
+        after_refusal: AfterRefusal,
+    },
+    /// Show an invented season.
+    Demo {
+        /// Where to keep it; without it, nowhere.
+        into: Option<PathBuf>,
+    },
+    /// Verify the journal.
+    Check,
+    /// Copy the journal to a file.
+    Backup(PathBuf),
+    /// Put a copy back in the journal's place.
+    Restore(PathBuf),
+    /// Write the journal out in a format that other programs read.
+    Export {
+        /// The file; its ending names the format.
+        to: PathBuf,
+    },
+    /// Print this help.
+    Help(String),
+    /// Print the version.
+    Version,
+}
+
+/// A change to the journal: all that a line of `run` may hold.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Step {
+    /// Do something.
+    Act(Request),
+    /// Take an act back.
+    Undo {
+        /// Which; without it, the newest.
+        act: Option<ActRef>,
+        /// What becomes of later acts that need it.
+        later: Later,
+    },
+    /// Bring back what was last undone.
+    Redo,
+}
+
+/// What becomes of later acts that need the one undone.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Later {
+    /// They stay, and the undo is refused if there are any.
+    Keep,
+    /// They are undone with it.
+    UndoToo,
+}
+
+/// Where lines come from.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Lines {
+    /// Standard input.
+    Typed,
+    /// A file.
+    File(PathBuf),
+}
+
+/// What to do after a line that is refused.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum AfterRefusal {
+    /// Stop there.
+    Stop,
+    /// Go on with the next line.
+    GoOn,
+}
+
+/// One step as a line of `run` gives it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Line {
+    /// The day it happened, when the line says so.
+    pub on: Option<Date>,
+    /// What to do.
+    pub step: Step,
+}
+
+/// What to show.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Report {
+    /// What is due.
+    Due,
+    /// Germination by batch.
+    Germination {
+        /// A file to draw the curves in.
+        plot: Option<PathBuf>,
+    },
+    /// One batch.
+    Batch(BatchRef),
+    /// The benches and their free space.
+    Benches,
+    /// Where containers fit.
+    Fits(ContainerWords),
+    /// Tonight, place by place.
+    Cold,
+    /// How a figure came about.
+    Why(Vec<Name>),
+    /// What was done, newest first.
+    History {
+        /// How many acts at most.
+        limit: Option<u32>,
+        /// Only of this batch.
+        batch: Option<BatchRef>,
+    },
+}
+
+/// What was or is to be sown, as it is typed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SeedWords {
+    /// The crop, to be looked up; `unknown` for a lost label.
+    pub crop: CropName,
+    /// The variety; only an unknown crop may lack it.
+    pub variety: Option<Name>,
+    /// The year packed, to choose among lots.
+    pub packed: Option<i32>,
+}
+
+/// A lot to note, as it is typed.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LotWords {
+    /// The crop, to be looked up.
+    pub crop: CropName,
+    /// The variety.
+    pub variety: Name,
+    /// Year packed or saved.
+    pub packed: Option<i32>,
+    /// Germination stated on the packet.
+    pub stated: Option<Share>,
+    /// Seeds in it.
+    pub seeds: Option<u32>,
+    /// Bought or saved at home.
+    pub origin: SeedOrigin,
+}
+
+/// What plants go into, as it is typed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum RoomWords {
+    /// New containers.
+    New {
+        /// What they are and how many.
+        container: ContainerWords,
+        /// Where they are set down.
+        at: SpotRef,
+    },
+    /// Room left in the container that this part stands in.
+    Shared(PartRef),
+}
+
+/// A sowing, as it is typed.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SowWords {
+    /// The seed.
+    pub seed: SeedWords,
+    /// What is counted.
+    pub unit: SownUnit,
+    /// How many, from 1.
+    pub units: u32,
+    /// How many to a cell or pot.
+    pub per_cell: Option<u32>,
+    /// What was done to the seed.
+    pub treatment: Treatment,
+    /// Sowing depth.
+    pub depth: Option<Millimetres>,
+    /// What it is sown into.
+    pub room: RoomWords,
+}
+
+/// Plants moved on, as it is typed.
+#[derive(Clone, Debug, PartialEq)]
+pub struct MoveOnWords {
+    /// The part they leave.
+    pub part: PartRef,
+    /// How many plants, from 1.
+    pub plants: u32,
+    /// What they go into.
+    pub room: RoomWords,
+    /// How many to a cell or pot, for clumps.
+    pub per_cell: Option<u32>,
+    /// Whether the plants in the hand are the count.
+    pub recount: Recount,
+    /// Whether some of them were doubles split.
+    pub doubles: bool,
+    /// What becomes of those not moved on.
+    pub rest: Rest,
+}
+
+/// What is moved, as it is typed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum MovingWords {
+    /// Whole containers, at least one.
+    Whole(Vec<Thing>),
+    /// Some plants of a set, in their pots.
+    Some {
+        /// The part they leave.
+        part: PartRef,
+        /// How many plants, from 1.
+        plants: u32,
+    },
+}
+
+/// What the grower does, as it is typed: an act whose references are still words.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Request {
+    /// Name a place.
+    AddPlace {
+        /// Its name.
+        name: Name,
+        /// Its kind.
+        kind: PlaceKind,
+        /// What a heater keeps it at.
+        heated_to: Option<Celsius>,
+        /// How much light it gives; without it, what is usual for the kind.
+        light: Option<Light>,
+    },
+    /// Name and measure a bench.
+    AddBench {
+        /// The place and the new name.
+        bench: BenchRef,
+        /// Its size.
+        size: BenchSize,
+    },
+    /// Measure a bench again.
+    ResizeBench {
+        /// The bench.
+        bench: BenchRef,
+        /// Its size.
+        size: BenchSize,
+    },
+    /// Set down an empty carrier.
+    SetCarrier {
+        /// Its name.
+        called: Name,
+        /// What it is.
+        container: ContainerWords,
+        /// Where it stands.
+        at: SpotRef,
+    },
+    /// Note a packet of seed.
+    AddLot(LotWords),
+    /// Take in young plants.
+    Receive {
+        /// What they are.
+        seed: SeedWords,
+        /// How many, from 1.
+        plants: u32,
+        /// What they stand in.
+        room: RoomWords,
+    },
+    /// Sow.
+    Sow(SowWords),
+    /// Count: at least one of the three numbers is there.
+    Count {
+        /// The part.
+        part: PartRef,
+        /// What was seen.
+        observed: Observed,
+    },
+    /// Note growth: at least one thing was seen.
+    Stage {
+        /// The part.
+        part: PartRef,
+        /// What was seen.
+        growth: Growth,
+    },
+    /// Prick out or pot on.
+    MoveOn(MoveOnWords),
+    /// Move containers.
+    Move {
+        /// What.
+        moving: MovingWords,
+        /// Where to.
+        to: SpotRef,
+    },
+    /// Put out for the day.
+    PutOut {
+        /// What; nothing typed means the group that went out last.
+        things: Vec<Thing>,
+        /// Where.
+        place: Name,
+    },
+    /// Bring home.
+    BringIn {
+        /// What; nothing typed means all that are out.
+        things: Vec<Thing>,
+    },
+    /// Note deaths.
+    Lose {
+        /// The part.
+        part: PartRef,
+        /// How many, from 1.
+        plants: u32,
+        /// Of what.
+        cause: Cause,
+        /// In the grower's own words.
+        remark: Option<Remark>,
+    },
+    /// Thin.
+    Thin {
+        /// The part.
+        part: PartRef,
+        /// How many, from 1.
+        plants: u32,
+    },
+    /// Throw away live plants.
+    Discard {
+        /// The part.
+        part: PartRef,
+        /// How many, from 1.
+        plants: u32,
+    },
+    /// Give away.
+    GiveAway {
+        /// The part.
+        part: PartRef,
+        /// How many, from 1.
+        plants: u32,
+    },
+    /// Plant out.
+    PlantOut {
+        /// The part.
+        part: PartRef,
+        /// How many, from 1.
+        plants: u32,
+        /// Which bed.
+        bed: Option<Remark>,
+        /// Whether the plants in the hand are the count.
+        recount: Recount,
+    },
+    /// Empty containers.
+    Clear {
+        /// The parts in them, at least one.
+        parts: Vec<PartRef>,
+        /// What becomes of plants still in them.
+        rest: Rest,
+    },
+    /// Say what a batch with a lost label is.
+    Identify {
+        /// The batch.
+        batch: BatchRef,
+        /// What it is.
+        seed: SeedWords,
+    },
+    /// Give a batch another number.
+    Relabel {
+        /// The batch.
+        batch: BatchRef,
+        /// The new number; without a year, the batch's own.
+        label: BatchRef,
+    },
+    /// Make a remark.
+    Note {
+        /// What about.
+        topic: TopicRef,
+        /// The remark.
+        remark: Remark,
+    },
+    /// Note temperatures read in a place: at least one.
+    Read {
+        /// The place.
+        place: Name,
+        /// What was read.
+        measured: Vec<Measured>,
+    },
+    /// Note a forecast of outside air.
+    Forecast {
+        /// The day it is for.
+        day: Date,
+        /// Lowest, from the evening before.
+        low: Celsius,
+        /// Highest; not below the lowest.
+        high: Celsius,
+    },
+    /// Cover or uncover a place.
+    Cover {
+        /// The place.
+        place: Name,
+        /// True to cover it.
+        on: bool,
+    },
+}

@@ -1,0 +1,227 @@
+//! The whole command line: the options that go with everything, the commands about the journal, and the reports.
+
+use std::path::PathBuf;
+
+use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand, error::ErrorKind};
+
+use crate::quantity::{Date, Looking, Name, parse_date};
+
+use super::error::{GrammarError, explain};
+use super::overview::overview;
+use super::plants::PlantVerb;
+use super::refs::{ActRef, BatchRef, ContainerWords};
+use super::request::{AfterRefusal, Answer, Command, Invocation, Later, Lines, Report, Step};
+use super::site::SiteVerb;
+use super::values;
+
+/// Raise young plants from seed: what is due, what is up, what is safe tonight, what fits where
+#[derive(Debug, Parser)]
+#[command(name = "thumbpot", version, term_width = 80)]
+pub(super) struct Shell {
+    #[command(flatten)]
+    everywhere: Everywhere,
+    #[command(subcommand)]
+    verb: Option<Verb>,
+}
+
+#[derive(Debug, Args)]
+struct Everywhere {
+    /// The journal to open
+    #[arg(long, global = true, value_name = "FILE")]
+    journal: Option<PathBuf>,
+    /// The day it happened, or the day to show: yesterday, -3d, mon, 12 apr
+    #[arg(long, global = true, value_name = "DATE", allow_hyphen_values = true)]
+    on: Option<String>,
+    /// Answer in JSON
+    #[arg(long, global = true)]
+    json: bool,
+}
+
+#[derive(Debug, Subcommand)]
+enum Verb {
+    #[command(flatten)]
+    Plants(PlantVerb),
+    #[command(flatten)]
+    Site(SiteVerb),
+    #[command(flatten)]
+    Journal(JournalVerb),
+    #[command(flatten)]
+    Report(ReportVerb),
+}
+
+#[derive(Debug, Subcommand)]
+enum JournalVerb {
+    /// Take back the newest act, or the act named
+    #[command(override_usage = "thumbpot undo [ACT] [--with-later]")]
+    Undo {
+        /// As `history` shows it
+        #[arg(value_name = "ACT")]
+        act: Option<ActRef>,
+        /// Take back the later acts that need it too
+        #[arg(long)]
+        with_later: bool,
+    },
+    /// Bring back what was last taken back
+    Redo,
+    /// Do what a file says, one act to a line
+    #[command(override_usage = "thumbpot run FILE|- [--keep-going]")]
+    Run {
+        /// The file; - is what is typed or piped in
+        #[arg(value_name = "FILE|-")]
+        from: PathBuf,
+        /// Go on after a line that is refused
+        #[arg(long)]
+        keep_going: bool,
+    },
+    /// Verify the journal
+    Check,
+    /// Copy the journal to a file
+    Backup {
+        /// The copy
+        #[arg(value_name = "FILE")]
+        file: PathBuf,
+    },
+    /// Put a copy back in the journal's place
+    Restore {
+        /// The copy
+        #[arg(value_name = "FILE")]
+        file: PathBuf,
+    },
+    /// Write the journal out for other programs: .csv or .json
+    Export {
+        /// The file; its ending names the format
+        #[arg(long, value_name = "FILE")]
+        to: PathBuf,
+    },
+    /// Look round an invented season
+    Demo {
+        /// Keep it in this file
+        #[arg(long, value_name = "FILE")]
+        into: Option<PathBuf>,
+    },
+}
+
+#[derive(Debug, Subcommand)]
+enum ReportVerb {
+    /// What is due today and overdue
+    Due,
+    /// What is up, slow or failed, batch by batch
+    Germination {
+        /// Draw the curves in this file
+        #[arg(long, value_name = "FILE")]
+        plot: Option<PathBuf>,
+    },
+    /// One batch and its history
+    Batch {
+        /// Its number
+        #[arg(value_name = "BATCH")]
+        batch: BatchRef,
+    },
+    /// What stands on each bench, and what is free
+    Benches,
+    /// Where containers would fit
+    Fits {
+        /// The kind; x3 for three
+        #[arg(value_name = "CONTAINER[xN]")]
+        container: ContainerWords,
+    },
+    /// Tonight, place by place
+    Cold,
+    /// How a figure came about
+    Why {
+        /// What about: a batch, a place, a word of a report
+        #[arg(value_name = "WORDS", required = true, value_parser = values::name)]
+        words: Vec<Name>,
+    },
+    /// What was done, newest first
+    #[command(override_usage = "thumbpot history [BATCH] [--limit N]")]
+    History {
+        /// Only of this batch
+        #[arg(value_name = "BATCH")]
+        batch: Option<BatchRef>,
+        /// So many acts at most
+        #[arg(long, value_name = "N", value_parser = values::some)]
+        limit: Option<u32>,
+    },
+}
+
+/// Reads the words after the program's name.
+pub(super) fn read(words: &[String], today: Date) -> Result<Invocation, GrammarError> {
+    let command = Shell::command();
+    let overview = overview(&command);
+    let words = std::iter::once("thumbpot").chain(words.iter().map(String::as_str));
+    let matches = command.override_help(overview).try_get_matches_from(words);
+    let shell = matches.and_then(|mut matches| Shell::from_arg_matches_mut(&mut matches));
+    match shell {
+        Ok(shell) => shell.into_invocation(today),
+        Err(error) => {
+            let command = match error.kind() {
+                ErrorKind::DisplayHelp => Command::Help(error.to_string()),
+                ErrorKind::DisplayVersion => Command::Version,
+                _ => return Err(explain(&error)),
+            };
+            Ok(Invocation { journal: None, on: None, answer: Answer::Text, command: Some(command) })
+        }
+    }
+}
+
+impl Shell {
+    fn into_invocation(self, today: Date) -> Result<Invocation, GrammarError> {
+        let Everywhere { journal, on, json } = self.everywhere;
+        let on = on.map(|text| parse_date(&text, today, Looking::Back));
+        let on = on.transpose().map_err(|error| GrammarError::refused("--on", error))?;
+        let command = self.verb.map(|verb| verb.into_command(today)).transpose()?;
+        Ok(Invocation { journal, on, answer: if json { Answer::Json } else { Answer::Text }, command })
+    }
+}
+
+impl Verb {
+    fn into_command(self, today: Date) -> Result<Command, GrammarError> {
+        Ok(match self {
+            Self::Plants(verb) => Command::Step(Step::Act(verb.into_request()?)),
+            Self::Site(verb) => Command::Step(Step::Act(verb.into_request(today)?)),
+            Self::Journal(verb) => verb.into_command(),
+            Self::Report(verb) => Command::Report(verb.into_report()),
+        })
+    }
+}
+
+impl JournalVerb {
+    fn into_command(self) -> Command {
+        match self {
+            Self::Undo { act, with_later } => {
+                Command::Step(Step::Undo { act, later: if with_later { Later::UndoToo } else { Later::Keep } })
+            }
+            Self::Redo => Command::Step(Step::Redo),
+            Self::Run { from, keep_going } => Command::Run {
+                from: if from.as_os_str() == "-" { Lines::Typed } else { Lines::File(from) },
+                after_refusal: if keep_going { AfterRefusal::GoOn } else { AfterRefusal::Stop },
+            },
+            Self::Check => Command::Check,
+            Self::Backup { file } => Command::Backup(file),
+            Self::Restore { file } => Command::Restore(file),
+            Self::Export { to } => Command::Export { to },
+            Self::Demo { into } => Command::Demo { into },
+        }
+    }
+}
+
+impl ReportVerb {
+    fn into_report(self) -> Report {
+        match self {
+            Self::Due => Report::Due,
+            Self::Germination { plot } => Report::Germination { plot },
+            Self::Batch { batch } => Report::Batch(batch),
+            Self::Benches => Report::Benches,
+            Self::Fits { container } => Report::Fits(container),
+            Self::Cold => Report::Cold,
+            Self::Why { words } => Report::Why(words),
+            Self::History { batch, limit } => Report::History { limit, batch },
+        }
+    }
+}
+
+#[cfg(test)]
+pub(super) fn whole() -> clap::Command {
+    Shell::command()
+}

@@ -1,0 +1,235 @@
+//! The words for what stands still: places, benches, carriers, packets, thermometers, forecasts and covers.
+
+use clap::{ArgAction, Args, Subcommand};
+
+use crate::journal::{Light, Measured, PlaceKind, SeedOrigin};
+use crate::quantity::{
+    Celsius, CropName, Date, Looking, Millimetres, Name, Share, parse_date, parse_share, parse_temperature,
+};
+
+use super::error::GrammarError;
+use super::refs::{BenchRef, ContainerWords, SpotRef, carrier_name};
+use super::request::{LotWords, Request};
+use super::values::{self, Headroom};
+
+#[derive(Debug, Subcommand)]
+pub(super) enum SiteVerb {
+    /// Name a place where plants stand
+    #[command(subcommand, arg_required_else_help = false)]
+    Place(PlaceVerb),
+    /// Measure a bench, or measure it again
+    #[command(subcommand, arg_required_else_help = false)]
+    Bench(BenchVerb),
+    /// Set down a tray that carries pots
+    #[command(subcommand, arg_required_else_help = false)]
+    Carrier(CarrierVerb),
+    /// Note a packet of seed
+    #[command(subcommand, arg_required_else_help = false)]
+    Lot(LotVerb),
+    /// Note temperatures read in a place
+    #[command(override_usage = "thumbpot reading PLACE [--min C] [--max C] [--now C] [--compost C] [--soil C]")]
+    Reading(ReadingArgs),
+    /// Note a forecast of outside air
+    #[command(subcommand, arg_required_else_help = false)]
+    Forecast(ForecastVerb),
+    /// Cover or uncover a place for the night
+    #[command(override_usage = "thumbpot cover PLACE on|off")]
+    Cover {
+        /// The place
+        #[arg(value_name = "PLACE", value_parser = values::place)]
+        place: Name,
+        /// Covered or not
+        #[arg(value_name = "on|off", value_parser = values::on_or_off, action = ArgAction::Set)]
+        on: bool,
+    },
+}
+
+#[derive(Debug, Subcommand)]
+pub(super) enum PlaceVerb {
+    /// Name a place: its kind says what climate to expect
+    #[command(override_usage = "thumbpot place add NAME --kind KIND [--heated-to 20C] [--light low|fair|full]")]
+    Add {
+        /// Begins with a letter, so that it is never taken for a batch
+        #[arg(value_name = "NAME", value_parser = values::place)]
+        name: Name,
+        /// propagator, airing cupboard, fridge, lit shelf, windowsill, room, greenhouse, tunnel, cold frame, cloche,
+        /// standing ground or plot
+        #[arg(long, value_name = "KIND")]
+        kind: PlaceKind,
+        /// What its heater keeps it at
+        #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true, value_parser = parse_temperature)]
+        heated_to: Option<Celsius>,
+        /// low, fair or full
+        #[arg(long, value_name = "LIGHT")]
+        light: Option<Light>,
+    },
+}
+
+#[derive(Debug, Subcommand)]
+pub(super) enum BenchVerb {
+    /// Measure a bench: length along the back x width
+    #[command(override_usage = "thumbpot bench add PLACE/NAME --size 1200x500mm [--headroom 300mm|400..250mm]")]
+    Add(BenchArgs),
+    /// Measure a bench again
+    #[command(override_usage = "thumbpot bench resize PLACE/NAME --size 1200x500mm [--headroom 300mm|400..250mm]")]
+    Resize(BenchArgs),
+}
+
+#[derive(Debug, Args)]
+pub(super) struct BenchArgs {
+    /// The place and the bench's name in it
+    #[arg(value_name = "PLACE/NAME")]
+    bench: BenchRef,
+    /// Length x width
+    #[arg(long, value_name = "SIZE", value_parser = values::rectangle)]
+    size: (Millimetres, Millimetres),
+    /// Height above it; under a slope, at the back .. at the front
+    #[arg(long, value_name = "HEIGHT", value_parser = values::headroom)]
+    headroom: Option<Headroom>,
+}
+
+#[derive(Debug, Subcommand)]
+pub(super) enum CarrierVerb {
+    /// Set down a tray that carries pots: it moves as one
+    #[command(override_usage = "thumbpot carrier add NAME --in CONTAINER --at PLACE/BENCH")]
+    Add {
+        /// Begins with a letter
+        #[arg(value_name = "NAME", value_parser = carrier_name)]
+        name: Name,
+        /// The kind of tray
+        #[arg(long = "in", value_name = "CONTAINER")]
+        container: ContainerWords,
+        /// Where it stands
+        #[arg(long, value_name = "PLACE/BENCH")]
+        at: SpotRef,
+    },
+}
+
+#[derive(Debug, Subcommand)]
+pub(super) enum LotVerb {
+    /// Note a packet of seed, or seed saved at home
+    #[command(
+        override_usage = "thumbpot lot add CROP VARIETY [--packed 2025] [--stated 85%] [--seeds 250] [--home-saved]"
+    )]
+    Add {
+        /// The crop
+        #[arg(value_name = "CROP", value_parser = values::crop)]
+        crop: CropName,
+        /// The variety
+        #[arg(value_name = "VARIETY", value_parser = values::name)]
+        variety: Name,
+        /// Year packed or saved
+        #[arg(long, value_name = "YEAR", value_parser = values::year)]
+        packed: Option<i32>,
+        /// Germination stated on the packet
+        #[arg(long, value_name = "SHARE", value_parser = parse_share)]
+        stated: Option<Share>,
+        /// Seeds in it
+        #[arg(long, value_name = "N", value_parser = values::some)]
+        seeds: Option<u32>,
+        /// Saved at home
+        #[arg(long)]
+        home_saved: bool,
+    },
+}
+
+#[derive(Debug, Args)]
+pub(super) struct ReadingArgs {
+    /// The place
+    #[arg(value_name = "PLACE", value_parser = values::place)]
+    place: Name,
+    /// Lowest air since the thermometer was last set
+    #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true, value_parser = parse_temperature)]
+    min: Option<Celsius>,
+    /// Highest air since the thermometer was last set
+    #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true, value_parser = parse_temperature)]
+    max: Option<Celsius>,
+    /// Air now
+    #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true, value_parser = parse_temperature)]
+    now: Option<Celsius>,
+    /// Compost
+    #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true, value_parser = parse_temperature)]
+    compost: Option<Celsius>,
+    /// Ground
+    #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true, value_parser = parse_temperature)]
+    soil: Option<Celsius>,
+}
+
+#[derive(Debug, Subcommand)]
+pub(super) enum ForecastVerb {
+    /// Note one day's forecast: the low of the night before, and the high
+    #[command(override_usage = "thumbpot forecast set DATE --low C --high C")]
+    Set {
+        /// Looks ahead: fri is the next Friday
+        #[arg(value_name = "DATE")]
+        day: String,
+        /// Lowest
+        #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true, value_parser = parse_temperature)]
+        low: Celsius,
+        /// Highest
+        #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true, value_parser = parse_temperature)]
+        high: Celsius,
+    },
+}
+
+impl SiteVerb {
+    pub(super) fn into_request(self, today: Date) -> Result<Request, GrammarError> {
+        Ok(match self {
+            Self::Place(PlaceVerb::Add { name, kind, heated_to, light }) => {
+                Request::AddPlace { name, kind, heated_to, light }
+            }
+            Self::Bench(BenchVerb::Add(BenchArgs { bench, size, headroom })) => {
+                Request::AddBench { bench, size: values::bench_size(size, headroom) }
+            }
+            Self::Bench(BenchVerb::Resize(BenchArgs { bench, size, headroom })) => {
+                Request::ResizeBench { bench, size: values::bench_size(size, headroom) }
+            }
+            Self::Carrier(CarrierVerb::Add { name, container, at }) => {
+                Request::SetCarrier { called: name, container, at }
+            }
+            Self::Lot(LotVerb::Add { crop, variety, packed, stated, seeds, home_saved }) => {
+                let origin = if home_saved { SeedOrigin::HomeSaved } else { SeedOrigin::Packet };
+                Request::AddLot(LotWords { crop, variety, packed, stated, seeds, origin })
+            }
+            Self::Reading(reading) => reading.into_request()?,
+            Self::Forecast(ForecastVerb::Set { day, low, high }) => {
+                let day =
+                    parse_date(&day, today, Looking::Ahead).map_err(|error| GrammarError::refused("DATE", error))?;
+                if low > high {
+                    let why = format!("{high} is below the low of {low}; give the low first, then the high");
+                    return Err(GrammarError::refused("--high", why));
+                }
+                Request::Forecast { day, low, high }
+            }
+            Self::Cover { place, on } => Request::Cover { place, on },
+        })
+    }
+}
+
+impl ReadingArgs {
+    fn into_request(self) -> Result<Request, GrammarError> {
+        let measured: Vec<Measured> = [
+            self.min.map(Measured::Minimum),
+            self.max.map(Measured::Maximum),
+            self.now.map(Measured::Now),
+            self.compost.map(Measured::Compost),
+            self.soil.map(Measured::Soil),
+        ]
+        .into_iter()
+        .flatten()
+        .collect();
+        if measured.is_empty() {
+            return Err(GrammarError::usage(
+                "reading needs a temperature",
+                "say what was read: --min, --max, --now, --compost or --soil",
+            ));
+        }
+        if let (Some(min), Some(max)) = (self.min, self.max)
+            && min > max
+        {
+            let why = format!("{max} is below the lowest, {min}; look which is which");
+            return Err(GrammarError::refused("--max", why));
+        }
+        Ok(Request::Read { place: self.place, measured })
+    }
+}

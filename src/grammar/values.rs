@@ -1,0 +1,133 @@
+//! Single words and numbers as option values: each read into its own type, or refused with what would do.
+
+use thiserror::Error;
+
+use crate::journal::{BenchSize, MOST, Rest};
+use crate::quantity::{
+    CropName, MeasureError, Millimetres, Name, Remark, TextError, parse_length, parse_rectangle, shown,
+};
+
+/// Why a value cannot be.
+#[derive(Clone, Debug, PartialEq, Eq, Error)]
+pub(super) enum ValueError {
+    /// Not a whole number in range.
+    #[error("'{0}' is not a whole number from {1} to {MOST}")]
+    Number(String, u32),
+    /// Not a year that a packet can bear.
+    #[error("'{0}' is not a year: write it as 2025")]
+    Year(String),
+    /// Not one of two words.
+    #[error("'{0}' is neither {1}")]
+    Either(String, &'static str),
+}
+
+/// What was counted: those up, or with a minus sign the cells with nothing.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum UpOrGaps {
+    /// Emerged ever.
+    Up(u32),
+    /// Cells with nothing.
+    Gaps(u32),
+}
+
+/// Height above a bench at its back and at its front.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Headroom {
+    back: Millimetres,
+    front: Millimetres,
+}
+
+fn from(least: u32, text: &str) -> Result<u32, ValueError> {
+    let number = if text.chars().all(|c| c.is_ascii_digit()) { text.parse().ok() } else { None };
+    number.filter(|number| (least..=MOST).contains(number)).ok_or_else(|| ValueError::Number(shown(text), least))
+}
+
+/// A number of plants, from 1.
+pub(super) fn some(text: &str) -> Result<u32, ValueError> {
+    from(1, text)
+}
+
+/// A number that may be none.
+pub(super) fn number(text: &str) -> Result<u32, ValueError> {
+    from(0, text)
+}
+
+/// `6` up, or `-6`: six gaps.
+pub(super) fn up_or_gaps(text: &str) -> Result<UpOrGaps, ValueError> {
+    match text.strip_prefix('-') {
+        Some(gaps) => number(gaps).map(UpOrGaps::Gaps).map_err(|_| ValueError::Number(shown(text), 0)),
+        None => number(text).map(UpOrGaps::Up),
+    }
+}
+
+/// The year on a packet.
+pub(super) fn year(text: &str) -> Result<i32, ValueError> {
+    let year = text.parse().ok().filter(|year| (1900..=2999).contains(year));
+    year.ok_or_else(|| ValueError::Year(shown(text)))
+}
+
+/// A crop, to be looked up in the tables.
+pub(super) fn crop(text: &str) -> Result<CropName, TextError> {
+    let crop = CropName::new(text)?;
+    Ok(if crop.as_str().eq_ignore_ascii_case(CropName::unknown().as_str()) { CropName::unknown() } else { crop })
+}
+
+/// A variety, or one word of a question.
+pub(super) fn name(text: &str) -> Result<Name, TextError> {
+    Name::new(text)
+}
+
+/// A place's name.
+pub(super) fn place(text: &str) -> Result<Name, TextError> {
+    Name::of_place(text)
+}
+
+/// A bed or a remark.
+pub(super) fn remark(text: &str) -> Result<Remark, TextError> {
+    Remark::new(text)
+}
+
+/// `keep` or `discard`.
+pub(super) fn rest(text: &str) -> Result<Rest, ValueError> {
+    match text.to_ascii_lowercase().as_str() {
+        "keep" => Ok(Rest::Keep),
+        "discard" => Ok(Rest::Discard),
+        _ => Err(ValueError::Either(shown(text), "keep nor discard")),
+    }
+}
+
+/// `on` or `off`.
+pub(super) fn on_or_off(text: &str) -> Result<bool, ValueError> {
+    match text.to_ascii_lowercase().as_str() {
+        "on" => Ok(true),
+        "off" => Ok(false),
+        _ => Err(ValueError::Either(shown(text), "on nor off")),
+    }
+}
+
+/// `300mm`, or `400..250mm` from back to front; the unit of the last serves both.
+pub(super) fn headroom(text: &str) -> Result<Headroom, MeasureError> {
+    let Some((back, front)) = text.split_once("..") else {
+        let level = parse_length(text)?;
+        return Ok(Headroom { back: level, front: level });
+    };
+    let unit = front.trim_start_matches(|c: char| c.is_ascii_digit() || matches!(c, '.' | ' '));
+    let has_unit = back.trim_end().ends_with(|c: char| !c.is_ascii_digit());
+    let back = if has_unit { parse_length(back)? } else { parse_length(&format!("{back}{unit}"))? };
+    Ok(Headroom { back, front: parse_length(front)? })
+}
+
+/// `1200x500mm`: along the back, then from back to front.
+pub(super) fn rectangle(text: &str) -> Result<(Millimetres, Millimetres), MeasureError> {
+    parse_rectangle(text)
+}
+
+/// A bench from its rectangle and the height above it.
+pub(super) fn bench_size((length, width): (Millimetres, Millimetres), headroom: Option<Headroom>) -> BenchSize {
+    BenchSize {
+        length,
+        width,
+        headroom_back: headroom.map(|height| height.back),
+        headroom_front: headroom.map(|height| height.front),
+    }
+}
