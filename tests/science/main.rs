@@ -4,6 +4,7 @@
 
 #![allow(clippy::unwrap_used, reason = "a test may stop at the first surprise, in what it is built from too")]
 
+mod incomplete_beta_mpmath;
 mod wilson_newcombe_1998;
 
 use serde_json::Value;
