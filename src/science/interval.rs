@@ -10,6 +10,9 @@ pub enum TallyError {
     /// Nothing was sown, so there is no rate.
     #[error("nothing was sown, so there is no rate")]
     Empty,
+    /// More than [`MOST_SEEDS`] sown.
+    #[error("{0} seeds in one tally is more than can be meant")]
+    TooMany(u32),
     /// More came up than were sown.
     #[error("{up} of {sown} is more than all of them")]
     MoreThanSown {
@@ -20,7 +23,10 @@ pub enum TallyError {
     },
 }
 
-/// So many up of so many sown: at least one sown, and no more up than sown.
+/// More seeds than this in one tally are a slip of the finger, and would only cost memory.
+pub const MOST_SEEDS: u32 = 1_000_000;
+
+/// So many up of so many sown: from one to [`MOST_SEEDS`] sown, and no more up than sown.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Tally {
     up: u32,
@@ -31,11 +37,12 @@ impl Tally {
     /// Pairs the two counts.
     ///
     /// # Errors
-    /// When nothing was sown, or more came up than were sown (clusters give several seedlings: count the sown units
+    /// When nothing or more than [`MOST_SEEDS`] were sown, or more came up than were sown (clusters give several seedlings: count the sown units
     /// that showed, not the seedlings).
     pub fn new(up: u32, sown: u32) -> Result<Self, TallyError> {
         match (up, sown) {
             (_, 0) => Err(TallyError::Empty),
+            _ if sown > MOST_SEEDS => Err(TallyError::TooMany(sown)),
             _ if up > sown => Err(TallyError::MoreThanSown { up, sown }),
             _ => Ok(Self { up, sown }),
         }
@@ -118,6 +125,7 @@ mod tests {
     fn a_tally_is_refused_when_it_cannot_be() {
         assert_eq!(Tally::new(0, 0), Err(TallyError::Empty));
         assert_eq!(Tally::new(5, 4), Err(TallyError::MoreThanSown { up: 5, sown: 4 }));
+        assert_eq!(Tally::new(5, u32::MAX), Err(TallyError::TooMany(u32::MAX)));
         assert!(Tally::new(4, 4).is_ok());
     }
 
@@ -132,7 +140,7 @@ mod tests {
 
     #[test]
     fn the_ends_are_exact() {
-        for n in [1, 2, 7, 100, 4_000_000_000] {
+        for n in [1, 2, 7, 100, MOST_SEEDS] {
             let none = wilson(Tally::new(0, n).unwrap(), Confidence::NINETY_FIVE);
             let all = wilson(Tally::new(n, n).unwrap(), Confidence::NINETY_FIVE);
             assert_eq!(none.low, 0.0);

@@ -1,6 +1,9 @@
 //! The sums: numbers in, numbers out. Each formula names its source; none knows an id, a crop or an entry.
 
 pub mod beta;
+pub mod compare;
 pub mod counts;
+pub mod indices;
 pub mod interval;
 pub mod normal;
+pub mod sowing;

@@ -4,7 +4,10 @@
 
 #![allow(clippy::unwrap_used, reason = "a test may stop at the first surprise, in what it is built from too")]
 
+mod germination_indices;
+mod how_many_to_sow;
 mod incomplete_beta_mpmath;
+mod two_proportions;
 mod wilson_newcombe_1998;
 
 use serde_json::Value;
