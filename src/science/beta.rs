@@ -31,7 +31,7 @@ impl Cut {
     /// Cuts at `below`, which is brought into 0 to 1 (NaN counts as 0).
     #[must_use]
     pub fn at(below: f64) -> Self {
-        let below = below.max(0.0).min(1.0);
+        let below = as_share(below);
         Self { below, above: 1.0 - below }
     }
 
@@ -188,6 +188,11 @@ impl Beta {
 
 /// Beyond this logit a point cannot be told from its end.
 const LOGIT_END: f64 = 740.0;
+
+/// The nearest share to `value`; NaN counts as 0.
+pub(super) fn as_share(value: f64) -> f64 {
+    if value.is_nan() { 0.0 } else { value.clamp(0.0, 1.0) }
+}
 
 fn from_logit(logit: f64) -> Cut {
     Cut { below: 1.0 / (1.0 + (-logit).exp()), above: 1.0 / (1.0 + logit.exp()) }

@@ -1,6 +1,6 @@
 //! Distributions over whole numbers of seeds, each built from the ratios of neighbouring probabilities.
 
-use super::beta::Beta;
+use super::beta::{Beta, as_share};
 
 /// Weights are scaled down by this when they grow past it; a power of two, so scaling is exact.
 const LARGE: f64 = 1.606_938_044_258_990_3e60;
@@ -41,7 +41,7 @@ impl Counts {
     /// How many of `n` seeds come up when each does with probability `p` (brought into 0 to 1).
     #[must_use]
     pub fn binomial(n: u32, p: f64) -> Self {
-        let p = p.max(0.0).min(1.0);
+        let p = as_share(p);
         if p > 0.5 {
             let mut mirrored = Self::binomial(n, 1.0 - p);
             mirrored.probabilities.reverse();

@@ -3,6 +3,8 @@
 pub mod beta;
 pub mod compare;
 pub mod counts;
+pub mod emergence;
+pub mod fit;
 pub mod indices;
 pub mod interval;
 pub mod normal;

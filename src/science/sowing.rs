@@ -1,6 +1,6 @@
 //! How many to sow, so that enough are likely to reach planting out.
 
-use super::beta::Beta;
+use super::beta::{Beta, as_share};
 use super::counts::Counts;
 use super::interval::MOST_SEEDS;
 
@@ -29,7 +29,7 @@ impl Belief {
         let target = f64::from(wanted);
         // The logarithm of the chance that the first `wanted` trials all succeed.
         let mut log = match self {
-            Self::Known(p) => target * p.max(0.0).min(1.0).ln(),
+            Self::Known(p) => target * as_share(p).ln(),
             Self::Uncertain(beta) => {
                 (0..wanted).map(|i| ((beta.a() + f64::from(i)) / (beta.a() + beta.b() + f64::from(i))).ln()).sum()
             }
@@ -41,7 +41,7 @@ impl Belief {
                     sum += log.exp();
                     let n = f64::from(trials);
                     let failure = match self {
-                        Self::Known(p) => 1.0 - p.max(0.0).min(1.0),
+                        Self::Known(p) => 1.0 - as_share(p),
                         Self::Uncertain(beta) => (beta.b() + n - target) / (beta.a() + beta.b() + n),
                     };
                     log += (n / (n - target + 1.0) * failure).ln();
@@ -86,7 +86,7 @@ pub fn how_many(wanted: u32, germination: Belief, survival: Belief, chance: f64,
     }
     let cap = cap.min(MOST_SEEDS);
     let (first, second) = match (germination, survival) {
-        (Belief::Known(p), Belief::Known(s)) => (Belief::Known(p.max(0.0).min(1.0) * s.max(0.0).min(1.0)), None),
+        (Belief::Known(p), Belief::Known(s)) => (Belief::Known(as_share(p) * as_share(s)), None),
         _ => (germination, Some(survival)),
     };
     let enough_of = |most: u32| second.map(|belief| belief.chances_of(wanted, most));
@@ -122,7 +122,7 @@ pub fn how_many(wanted: u32, germination: Belief, survival: Belief, chance: f64,
 #[must_use]
 pub fn cell_fills(p: f64, seeds: u32) -> f64 {
     // Written so that a small chance keeps its digits.
-    -(f64::from(seeds) * (-p.max(0.0).min(1.0)).ln_1p()).exp_m1()
+    -(f64::from(seeds) * (-as_share(p)).ln_1p()).exp_m1()
 }
 
 /// The fewest seeds a cell that leave a gap with probability at most `1 - chance`; `None` if more than `cap`.

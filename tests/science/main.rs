@@ -2,8 +2,13 @@
 //!
 //! The figures lie in `tests/data`; each row names where it comes from and how near the answer must be.
 
-#![allow(clippy::unwrap_used, reason = "a test may stop at the first surprise, in what it is built from too")]
+#![allow(
+    clippy::unwrap_used,
+    clippy::panic,
+    reason = "a test may stop at the first surprise, in what it is built from too"
+)]
 
+mod emergence_fits;
 mod germination_indices;
 mod how_many_to_sow;
 mod incomplete_beta_mpmath;
