@@ -59,6 +59,12 @@ impl Beta {
         if allowed.contains(&a) && allowed.contains(&b) { Ok(Self { a, b }) } else { Err(ShapeError { a, b }) }
     }
 
+    /// The belief after seeing `alive` seeds that were alive and `dead` that were not.
+    #[must_use]
+    pub fn after(self, alive: u32, dead: u32) -> Self {
+        Self { a: self.a + f64::from(alive), b: self.b + f64::from(dead) }
+    }
+
     /// The first shape: the weight of seeds alive.
     #[must_use]
     pub fn a(self) -> f64 {

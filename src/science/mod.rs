@@ -7,5 +7,7 @@ pub mod emergence;
 pub mod fit;
 pub mod indices;
 pub mod interval;
+pub mod learning;
 pub mod normal;
 pub mod sowing;
+pub mod thermal;
