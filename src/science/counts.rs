@@ -107,6 +107,21 @@ impl Counts {
     }
 }
 
+/// The logarithm of the sum of the weights that [`Counts::from_ratios`] would make 1, the first of them being 1.
+pub(super) fn ln_total(ratios: impl Iterator<Item = f64>) -> f64 {
+    let (mut weight, mut total, mut scalings) = (1.0, 1.0, 0.0);
+    for ratio in ratios {
+        weight *= ratio;
+        total += weight;
+        if weight > LARGE {
+            weight /= LARGE;
+            total /= LARGE;
+            scalings += 1.0;
+        }
+    }
+    total.ln() + scalings * LARGE.ln()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -53,6 +53,20 @@ impl Timing {
         if time > 0.0 { share_at((time / self.median).ln() / self.spread) } else { 0.0 }
     }
 
+    /// The share not yet up by `time`, to its own full precision; 1 at or before sowing (and for NaN).
+    #[must_use]
+    pub fn share_left_at(self, time: f64) -> f64 {
+        if time > 0.0 { share_at(-(time / self.median).ln() / self.spread) } else { 1.0 }
+    }
+
+    /// The timing with the logarithms of its median and spread moved, kept within what a timing can be.
+    pub(super) fn shifted(self, log_median: f64, log_spread: f64) -> Self {
+        Self {
+            median: (self.median * log_median.exp()).clamp(f64::MIN_POSITIVE, f64::MAX),
+            spread: (self.spread * log_spread.exp()).clamp(1e-3, 10.0),
+        }
+    }
+
     /// The time by which `share` (0 to 1) are up: 0 for none, infinite for all.
     #[must_use]
     pub fn time_of(self, share: f64) -> f64 {

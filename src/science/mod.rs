@@ -9,5 +9,6 @@ pub mod indices;
 pub mod interval;
 pub mod learning;
 pub mod normal;
+pub mod outlook;
 pub mod sowing;
 pub mod thermal;

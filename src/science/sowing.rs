@@ -25,7 +25,7 @@ impl Belief {
     }
 
     /// The chance of at least `wanted` successes in 0, 1, ... `most` trials, summed over when the last one falls.
-    fn chances_of(self, wanted: u32, most: u32) -> Vec<f64> {
+    pub(super) fn chances_of(self, wanted: u32, most: u32) -> Vec<f64> {
         let target = f64::from(wanted);
         // The logarithm of the chance that the first `wanted` trials all succeed.
         let mut log = match self {

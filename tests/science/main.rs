@@ -10,6 +10,7 @@
 
 mod emergence_fits;
 mod germination_indices;
+mod germination_outlook;
 mod how_many_to_sow;
 mod incomplete_beta_mpmath;
 mod two_proportions;
