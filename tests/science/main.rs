@@ -13,6 +13,7 @@ mod germination_indices;
 mod germination_outlook;
 mod how_many_to_sow;
 mod incomplete_beta_mpmath;
+mod outlook_calibration;
 mod two_proportions;
 mod wilson_newcombe_1998;
 
