@@ -1,0 +1,71 @@
+//! Learning from the grower's own record: a book figure drawn toward it, the more the longer the record.
+
+/// How a figure that is above 0 differs, in its logarithm, before any record is seen.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Doubt {
+    /// How far the book may be off for this grower, as a standard deviation of the logarithm; 0.25 is about a quarter.
+    pub of_book: f64,
+    /// How much one batch differs from the next, as a standard deviation of the logarithm.
+    pub between_batches: f64,
+}
+
+/// What book and record together say of the next batch.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Learnt {
+    /// The figure to expect, in the unit of the book's.
+    pub value: f64,
+    /// How far the next batch may be off it, as a standard deviation of the logarithm.
+    pub doubt: f64,
+    /// How much of the figure still comes from the book: 1 without a record, toward 0 with a long one.
+    pub from_book: f64,
+}
+
+/// Draws a `book` figure toward the grower's `own`, as logarithms: the mean weighs the book as heavily as
+/// `(between_batches / of_book)^2` own batches. Figures that are not above 0 are passed over; doubts are taken as at
+/// least 0.001.
+///
+/// Source: the conjugate normal model with known variances, Gelman et al. 2013, Bayesian Data Analysis, section 2.5.
+#[must_use]
+pub fn learn(book: f64, own: &[f64], doubt: Doubt) -> Learnt {
+    let between = doubt.between_batches.max(1e-3);
+    let book_weight = (between / doubt.of_book.max(1e-3)).powi(2);
+    let logs = || own.iter().filter(|figure| **figure > 0.0 && figure.is_finite()).map(|figure| figure.ln());
+    let batches = logs().count() as f64;
+    let weight = book_weight + batches;
+    Learnt {
+        value: ((book_weight * book.ln() + logs().sum::<f64>()) / weight).exp(),
+        doubt: between * (1.0 + 1.0 / weight).sqrt(),
+        from_book: book_weight / weight,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const DOUBT: Doubt = Doubt { of_book: 0.3, between_batches: 0.15 };
+
+    #[test]
+    fn without_a_record_the_book_stands() {
+        let learnt = learn(120.0, &[], DOUBT);
+        assert!((learnt.value - 120.0).abs() < 1e-10);
+        assert_eq!(learnt.from_book, 1.0);
+        assert!((learnt.doubt - (0.3f64.powi(2) + 0.15f64.powi(2)).sqrt()).abs() < 1e-12);
+    }
+
+    /// Source: precisions add, 1/0.3^2 for the book and 1/0.15^2 for each batch (Gelman et al. 2013, 2.11 and 2.12).
+    #[test]
+    fn precisions_add() {
+        let (book, batch) = (1.0 / 0.09, 1.0 / 0.0225);
+        let learnt = learn(100.0, &[150.0, 150.0, 150.0], DOUBT);
+        let expected = (book * 100f64.ln() + 3.0 * batch * 150f64.ln()) / (book + 3.0 * batch);
+        assert!((learnt.value.ln() - expected).abs() < 1e-12);
+        assert!((learnt.doubt.powi(2) - (0.0225 + 1.0 / (book + 3.0 * batch))).abs() < 1e-12);
+        assert!((learnt.from_book - book / (book + 3.0 * batch)).abs() < 1e-12);
+    }
+
+    #[test]
+    fn nonsense_in_the_record_is_passed_over() {
+        assert_eq!(learn(100.0, &[0.0, -3.0, f64::NAN, f64::INFINITY], DOUBT), learn(100.0, &[], DOUBT));
+    }
+}

@@ -1,0 +1,61 @@
+//! What a sowing should show, day by day, before anything is counted: the band its counts are drawn over.
+
+use super::super::beta::Cut;
+use super::super::counts::Counts;
+use super::super::emergence::Timing;
+use super::super::interval::MOST_SEEDS;
+use super::Prior;
+
+/// Viabilities that stand for the belief, each for an equal part of it: enough for a band that is drawn.
+const VIABILITIES: u32 = 16;
+
+/// The counts to be expected of a sowing.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Forecast {
+    sown: u32,
+    mean_viability: f64,
+    viabilities: Vec<f64>,
+    ways: Vec<(f64, Timing)>,
+}
+
+impl Forecast {
+    /// The forecast for `sown` seeds (taken as at most [`MOST_SEEDS`]).
+    #[must_use]
+    pub fn new(sown: u32, prior: &Prior) -> Self {
+        let level = |i: u32| (f64::from(i) + 0.5) / f64::from(VIABILITIES);
+        Self {
+            sown: sown.min(MOST_SEEDS),
+            mean_viability: prior.viability.mean(),
+            viabilities: (0..VIABILITIES).map(|i| prior.viability.quantile(Cut::at(level(i))).below).collect(),
+            ways: prior.ways(),
+        }
+    }
+
+    /// The share of living seeds expected to be up when the time has run to `progress`, 0 to 1.
+    #[must_use]
+    pub fn share_by(&self, progress: f64) -> f64 {
+        self.ways.iter().map(|(weight, timing)| weight * timing.share_by(progress)).sum()
+    }
+
+    /// How many are expected to be up when the time has run to `progress`.
+    #[must_use]
+    pub fn expected_by(&self, progress: f64) -> f64 {
+        f64::from(self.sown) * self.mean_viability * self.share_by(progress)
+    }
+
+    /// How many may be up when the time has run to `progress`; its quantiles are the band. The belief in the viability is
+    /// stood for by sixteen points, which moves a quantile by less than it can be drawn.
+    #[must_use]
+    pub fn counts_by(&self, progress: f64) -> Counts {
+        let mut mixture = vec![0.0; self.sown as usize + 1];
+        for (weight, timing) in &self.ways {
+            let share = timing.share_by(progress);
+            for viability in &self.viabilities {
+                for (v, p) in Counts::binomial(self.sown, viability * share).iter() {
+                    mixture[v as usize] += weight * p;
+                }
+            }
+        }
+        Counts::from_weights(mixture)
+    }
+}
