@@ -1,1 +1,14 @@
 //! The sums: numbers in, numbers out. Each formula names its source; none knows an id, a crop or an entry.
+
+pub mod cold_risk;
+pub mod compost;
+pub mod day_curve;
+pub mod day_range;
+pub mod degree_days;
+pub mod frost_dates;
+pub mod hardening;
+pub mod heat;
+pub mod place_climate;
+pub mod quantiles;
+pub mod spread;
+pub mod sun;

@@ -1,0 +1,275 @@
+//! A place's own climate: how far its nights and days stand above the weather outside, learnt from paired readings.
+//!
+//! A lift is the place's low (or high) less the outside low (or high) of the same night (or day). It may be negative:
+//! covers have been measured colder than open ground on clear nights (Oregon State University row cover study, 1988).
+
+use thiserror::Error;
+
+use super::spread::Spread;
+use crate::quantity::Celsius;
+
+/// Why a lift cannot be learnt or believed.
+#[derive(Clone, Copy, Debug, PartialEq, Error)]
+pub enum LiftError {
+    /// A prior's mean is not finite or its standard deviation not above zero.
+    #[error("a prior needs a finite mean and a standard deviation above zero")]
+    BadPrior,
+    /// The two readings are not numbers, or further apart than a shut frame in full sun.
+    #[error("a place {0} degrees from the outside is not believable")]
+    Unbelievable(f64),
+    /// The share is not within 0 to 1.
+    #[error("{0} is not a share between 0 and 1")]
+    NotAShare(f64),
+}
+
+/// What is thought of one figure before or after looking: its mean and standard deviation, in degrees.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Belief {
+    /// The best single figure.
+    pub mean: f64,
+    /// How far off it may well be.
+    pub sd: f64,
+}
+
+/// Multiples of the expected night-to-night scatter that are thought possible, with their prior weights: the real
+/// scatter is probably within half and twice what was expected.
+const SCATTER_GRID: [(f64, f64); 9] = [
+    (0.3, 0.03),
+    (0.45, 0.08),
+    (0.65, 0.18),
+    (0.85, 0.21),
+    (1.1, 0.20),
+    (1.5, 0.15),
+    (2.0, 0.09),
+    (2.8, 0.04),
+    (4.0, 0.02),
+];
+
+/// The widest lift believed. A shut frame near London reached 58 C in an April week; 60 leaves room for that.
+const WIDEST_LIFT: f64 = 60.0;
+
+/// A lift learnt from paired readings: `lift = base + effect x share + scatter`.
+///
+/// The share is whatever adds to the base lift: for nights, whether covers were on (0 or 1); for days, how sunny it was
+/// (0 dull to 1 clear). Base and effect start at what is usual for the kind of place and move toward the place's own
+/// readings as these come in (the conjugate normal linear model, Gelman et al., Bayesian Data Analysis, 3rd ed.,
+/// chapter 14); the scatter is unknown and averaged over a grid.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Lift {
+    base: Belief,
+    effect: Belief,
+    expected_scatter: f64,
+    sums: Sums,
+}
+
+/// Sums over the readings of the lift less its prior mean (`r`) and the share (`z`).
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+struct Sums {
+    n: u32,
+    z: f64,
+    zz: f64,
+    r: f64,
+    rz: f64,
+    rr: f64,
+}
+
+/// What the readings say if the scatter is one given figure.
+struct Conditional {
+    weight: f64,
+    scatter: f64,
+    base: f64,
+    effect: f64,
+    base_var: f64,
+    effect_var: f64,
+    covariance: f64,
+}
+
+impl Lift {
+    /// A lift before any reading: `base` and `effect` usual for the kind of place, `expected_scatter` the usual
+    /// night-to-night (or day-to-day) standard deviation about them.
+    ///
+    /// # Errors
+    /// When a mean is not finite, or a standard deviation or the scatter is not above zero.
+    pub fn new(base: Belief, effect: Belief, expected_scatter: f64) -> Result<Self, LiftError> {
+        let positive = |sd: f64| sd.is_finite() && sd > 0.0;
+        let good = |belief: Belief| belief.mean.is_finite() && positive(belief.sd);
+        if !(good(base) && good(effect) && positive(expected_scatter)) {
+            return Err(LiftError::BadPrior);
+        }
+        Ok(Self { base, effect, expected_scatter, sums: Sums::default() })
+    }
+
+    /// Learns from one pair of readings of the same night or day.
+    ///
+    /// # Errors
+    /// When the two are not finite or over 60 degrees apart, or the share is not within 0 to 1. Nothing is learnt then.
+    pub fn observe(&mut self, place: Celsius, outside: Celsius, share: f64) -> Result<(), LiftError> {
+        let lift = place.0 - outside.0;
+        // Written so that a lift that is not a number is refused too.
+        if !(-WIDEST_LIFT..=WIDEST_LIFT).contains(&lift) {
+            return Err(LiftError::Unbelievable(lift));
+        }
+        let share = checked_share(share)?;
+        let rest = lift - self.base.mean - self.effect.mean * share;
+        self.sums.n = self.sums.n.saturating_add(1);
+        self.sums.z += share;
+        self.sums.zz += share * share;
+        self.sums.r += rest;
+        self.sums.rz += rest * share;
+        self.sums.rr += rest * rest;
+        Ok(())
+    }
+
+    /// How many pairs of readings it has learnt from.
+    #[must_use]
+    pub fn readings(&self) -> u32 {
+        self.sums.n
+    }
+
+    /// The lift without covers, or in dull weather.
+    #[must_use]
+    pub fn base(&self) -> Belief {
+        self.belief(|case| (case.base, case.base_var))
+    }
+
+    /// What covers, or full sun, add to it.
+    #[must_use]
+    pub fn effect(&self) -> Belief {
+        self.belief(|case| (case.effect, case.effect_var))
+    }
+
+    /// The lift of one night or day to come at `share` of covers or sun, scatter included.
+    ///
+    /// # Errors
+    /// When the share is not within 0 to 1.
+    pub fn predict(&self, share: f64) -> Result<Spread, LiftError> {
+        let share = checked_share(share)?;
+        let parts: Vec<(f64, f64, f64)> = self
+            .cases()
+            .iter()
+            .map(|case| {
+                let mean = case.base + case.effect * share;
+                let variance = case.base_var + 2.0 * share * case.covariance + share * share * case.effect_var;
+                (case.weight, mean, (variance.max(0.0) + case.scatter.powi(2)).sqrt())
+            })
+            .collect();
+        // The weights always add up to more than nothing: the likeliest case has weight one before scaling.
+        Ok(Spread::mixture(&parts).unwrap_or_else(|| Spread::normal(self.base.mean, self.base.sd)))
+    }
+
+    fn belief(&self, figure: impl Fn(&Conditional) -> (f64, f64)) -> Belief {
+        let parts: Vec<(f64, f64, f64)> = self
+            .cases()
+            .iter()
+            .map(|case| {
+                let (mean, variance) = figure(case);
+                (case.weight, mean, variance.max(0.0).sqrt())
+            })
+            .collect();
+        Spread::mixture(&parts).map_or(self.base, |spread| Belief { mean: spread.mean(), sd: spread.sd() })
+    }
+
+    /// One conditional answer for each scatter of the grid, weighted by how well it explains the readings.
+    fn cases(&self) -> Vec<Conditional> {
+        let cases: Vec<(f64, Conditional)> =
+            SCATTER_GRID.iter().map(|&(multiple, prior)| self.case(multiple * self.expected_scatter, prior)).collect();
+        let likeliest = cases.iter().map(|case| case.0).fold(f64::NEG_INFINITY, f64::max);
+        cases.into_iter().map(|(log, case)| Conditional { weight: (log - likeliest).exp(), ..case }).collect()
+    }
+
+    /// The posterior of base and effect for one scatter, and the logarithm of its unscaled weight.
+    fn case(&self, scatter: f64, prior_weight: f64) -> (f64, Conditional) {
+        let Sums { n, z, zz, r, rz, rr } = self.sums;
+        let n = f64::from(n);
+        let noise = scatter * scatter;
+        let (prior_base, prior_effect) = (self.base.sd.powi(-2), self.effect.sd.powi(-2));
+        // Precision matrix [[a, b], [b, c]] of (base, effect) about their prior means, and its right-hand side.
+        let (a, b, c) = (prior_base + n / noise, z / noise, prior_effect + zz / noise);
+        let (right_base, right_effect) = (r / noise, rz / noise);
+        let determinant = a * c - b * b;
+        let base_move = (c * right_base - b * right_effect) / determinant;
+        let effect_move = (a * right_effect - b * right_base) / determinant;
+        let explained = base_move * right_base + effect_move * right_effect;
+        let log_weight = prior_weight.ln()
+            - n * scatter.ln()
+            - 0.5 * (determinant / (prior_base * prior_effect)).ln()
+            - 0.5 * (rr / noise - explained);
+        let case = Conditional {
+            weight: 0.0,
+            scatter,
+            base: self.base.mean + base_move,
+            effect: self.effect.mean + effect_move,
+            base_var: c / determinant,
+            effect_var: a / determinant,
+            covariance: -b / determinant,
+        };
+        (log_weight, case)
+    }
+}
+
+fn checked_share(share: f64) -> Result<f64, LiftError> {
+    if (0.0..=1.0).contains(&share) { Ok(share) } else { Err(LiftError::NotAShare(share)) }
+}
+
+/// Whether something keeps the place warm.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Heat {
+    /// Nothing does.
+    Unheated,
+    /// A heater holds the air at this temperature or above while it works.
+    Held(Celsius),
+}
+
+/// Tonight's low in a place: a spread, cut off below at the thermostat while the heat holds.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PlaceLow {
+    unheated: Spread,
+    held_at: Option<f64>,
+}
+
+impl PlaceLow {
+    /// The low of a place from the forecast low outside, the forecast's error and the place's lift.
+    #[must_use]
+    pub fn new(forecast_low: Celsius, forecast_error: &Spread, lift: &Spread, heat: Heat) -> Self {
+        let held_at = match heat {
+            Heat::Unheated => None,
+            Heat::Held(at) => Some(at.0),
+        };
+        Self { unheated: forecast_error.plus(lift).moved(forecast_low.0), held_at }
+    }
+
+    /// The probability, 0 to 1, that the low is below `line`: nothing at or under the thermostat.
+    #[must_use]
+    pub fn below(&self, line: Celsius) -> f64 {
+        match self.held_at {
+            Some(held) if line.0 <= held => 0.0,
+            _ => self.unheated.below(line.0),
+        }
+    }
+
+    /// The low that is undercut on the share `p` of such nights; `p` is held within 0.0001 to 0.9999.
+    #[must_use]
+    pub fn quantile(&self, p: f64) -> Celsius {
+        let low = self.unheated.quantile(p);
+        Celsius(self.held_at.map_or(low, |held| low.max(held)))
+    }
+
+    /// The mean low.
+    #[must_use]
+    pub fn mean(&self) -> Celsius {
+        Celsius(self.held_at.map_or_else(|| self.unheated.mean(), |held| held + self.unheated.mean_above(held)))
+    }
+
+    /// The low of something `degrees` colder than this air, such as a leaf under a clear sky.
+    #[must_use]
+    pub fn cooler_by(&self, degrees: f64) -> Self {
+        Self { unheated: self.unheated.moved(-degrees), held_at: self.held_at.map(|held| held - degrees) }
+    }
+}
+
+/// The usual standard deviation, in degrees, of a forecast of the low or high so many days ahead: 1.5 for tonight, a
+/// quarter of a degree more each day after, at most 4. Common practice, no source; a grower's own record is better.
+#[must_use]
+pub fn usual_forecast_error(days_ahead: u32) -> Spread {
+    Spread::normal(0.0, (1.5 + 0.25 * f64::from(days_ahead)).min(4.0))
+}
