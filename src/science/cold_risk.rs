@@ -62,8 +62,8 @@ pub struct Costs {
 
 impl Costs {
     /// Carrying a tray in and out again against a night below the working floor, which sets plants back and sometimes
-    /// kills: one to eight. Common practice, no source.
-    pub const CARRY_IN: Self = Self { acting: 1.0, harm: 8.0 };
+    /// kills: one to twelve. Common practice, no source.
+    pub const CARRY_IN: Self = Self { acting: 1.0, harm: 12.0 };
 
     /// The cost of acting once and of one harmful night.
     ///
@@ -178,4 +178,119 @@ pub fn chilling_dose(rule: &ChillingRule, days: impl IntoIterator<Item = (DayRan
 #[must_use]
 pub fn checked_days(days: impl IntoIterator<Item = DayRange>, line: Celsius) -> f64 {
     days.into_iter().map(|day| day.hours_below(line) / 24.0).sum()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::science::place_climate::Heat;
+    use crate::science::spread::Spread;
+
+    fn day(low: f64, high: f64) -> DayRange {
+        DayRange::new(Celsius(low), Celsius(high)).unwrap()
+    }
+
+    fn air(low: f64, sd: f64) -> PlaceLow {
+        PlaceLow::new(Celsius(low), &Spread::normal(0.0, sd), &Spread::normal(0.0, 0.0), Heat::Unheated)
+    }
+
+    #[test]
+    fn tonight_by_the_normal_table() {
+        // Air low 4 with standard deviation 2, leaf 1.5 below it, floor 0.54: z = -0.98, P = 0.1635 (printed table).
+        let night = tonight(&air(4.0, 2.0), 1.5, Celsius(0.54), Costs::CARRY_IN);
+        assert!((night.chance - 0.1635).abs() < 5e-5);
+        assert!((night.leaf_low.0 - 2.5).abs() < 1e-9);
+        // The tenth percentile of a standard normal is -1.2816 (printed table).
+        assert!((night.leaf_low_cold.0 - (2.5 - 2.0 * 1.2816)).abs() < 1e-3);
+    }
+
+    #[test]
+    fn acting_is_advised_from_the_cost_loss_ratio() {
+        // Murphy 1977: act when the chance reaches cost over loss.
+        let costs = Costs::new(1.0, 4.0).unwrap();
+        let advice = |chance_z: f64| tonight(&air(0.0, 1.0), 0.0, Celsius(chance_z), costs).advice;
+        assert_eq!(advice(-0.66), Advice::Act); // P = 0.2546 (printed table)
+        assert_eq!(advice(-0.69), Advice::Leave); // P = 0.2451 (printed table)
+        for (acting, harm) in [(0.0, 1.0), (1.0, -1.0), (f64::NAN, 1.0), (1.0, f64::INFINITY)] {
+            assert!(Costs::new(acting, harm).is_err());
+        }
+    }
+
+    #[test]
+    fn a_frame_at_four_to_five_suits_the_hardy_and_not_the_tender() {
+        // Common practice, no source: hardy kinds stand in a frame at lows of 4 to 5 once hardened, lettuce too once
+        // hardened; cucurbits, aubergine, tomato and pepper do not.
+        let advice = |floor| {
+            tonight(&air(4.5, 1.7), leaf_allowance(Sky::Clear, Shelter::Covered), Celsius(floor), Costs::CARRY_IN)
+                .advice
+        };
+        for hardened in [-4.0, -2.0] {
+            assert_eq!(advice(hardened), Advice::Leave);
+        }
+        for tender in [10.0, 8.0, 7.0, 6.0] {
+            assert_eq!(advice(tender), Advice::Act);
+        }
+    }
+
+    #[test]
+    fn a_clear_night_in_the_open_is_colder_than_any_other() {
+        let clear = leaf_allowance(Sky::Clear, Shelter::Open);
+        assert!((4.0..=5.0).contains(&clear), "grass minima, 4 to 5 C under the screen");
+        for sky in [Sky::Clear, Sky::Broken, Sky::Overcast] {
+            assert!(leaf_allowance(sky, Shelter::Covered) < leaf_allowance(sky, Shelter::Open));
+        }
+    }
+
+    #[test]
+    fn celery_bolts_after_ten_days_under_thirteen() {
+        // UK glasshouse trial 1990 and merchants' sheets: ten days or more below 13 C.
+        let rule = ChillingRule { line: Celsius(13.0), days: 10.0, from_size: 0.0, undone: None };
+        let cold = |days| chilling_dose(&rule, std::iter::repeat_n((day(4.0, 11.0), 3.0), days));
+        assert!((cold(6).share - 0.6).abs() < 1e-9);
+        assert!((cold(10).share - 1.0).abs() < 1e-9 && (cold(30).share - 1.0).abs() < 1e-9);
+        // A day swinging evenly about the line is half a day of chilling.
+        let swinging = chilling_dose(&rule, std::iter::repeat_n((day(8.0, 18.0), 3.0), 6));
+        assert!((swinging.days - 3.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_plant_too_small_is_not_chilled() {
+        // Juvenile Brassica oleracea does not answer to cold (note in Nature on its juvenile stage).
+        let rule = ChillingRule { line: Celsius(10.0), days: 7.0, from_size: 5.0, undone: None };
+        let growing = (0..10).map(|leaves| (day(2.0, 8.0), f64::from(leaves)));
+        assert!((chilling_dose(&rule, growing).days - 5.0).abs() < 1e-9);
+        assert!(chilling_dose(&rule, [(day(2.0, 8.0), f64::NAN)]).days.abs() < 1e-9);
+    }
+
+    #[test]
+    fn warm_days_undo_chilling_until_it_is_done() {
+        // Chinese cabbage: warm days make up for cool nights (raising-temperature study); celery: a hot spell before
+        // planting delays bolting (Sachs and Rylski 1980). Once done it is done.
+        let undone = Some(WarmthUndoes { line: Celsius(20.0), days_per_day: 1.0 });
+        let rule = ChillingRule { line: Celsius(10.0), days: 4.0, from_size: 0.0, undone };
+        let spells = |cold, warm| {
+            let cold = std::iter::repeat_n((day(2.0, 8.0), 1.0), cold);
+            chilling_dose(&rule, cold.chain(std::iter::repeat_n((day(22.0, 30.0), 1.0), warm)))
+        };
+        assert!((spells(3, 1).days - 2.0).abs() < 1e-9);
+        assert!(spells(3, 9).days.abs() < 1e-9);
+        assert!((spells(4, 9).share - 1.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn absurd_rules_give_a_share() {
+        for days in [0.0, -3.0, f64::NAN, f64::INFINITY] {
+            let rule = ChillingRule { line: Celsius(10.0), days, from_size: 0.0, undone: None };
+            for readings in [0, 3] {
+                let dose = chilling_dose(&rule, std::iter::repeat_n((day(2.0, 8.0), 1.0), readings));
+                assert!((0.0..=1.0).contains(&dose.share), "{days}");
+            }
+        }
+    }
+
+    #[test]
+    fn growth_is_checked_by_the_hours() {
+        let days = [day(2.0, 8.0), day(5.0, 15.0), day(12.0, 20.0)];
+        assert!((checked_days(days, Celsius(10.0)) - 1.5).abs() < 1e-9);
+    }
 }

@@ -65,3 +65,67 @@ fn fade(degrees: f64) -> f64 {
 fn unit(value: f64) -> f64 {
     if value.is_nan() { 0.0 } else { value.clamp(0.0, 1.0) }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn day(low: f64, high: f64) -> DayRange {
+        DayRange::new(Celsius(low), Celsius(high)).unwrap()
+    }
+
+    fn after(days: usize, start: f64, stood: DayRange, out: f64, rule: &HardeningRule) -> f64 {
+        (0..days).fold(Share(start), |state, _| harden(state, stood, Share(out), rule)).0
+    }
+
+    #[test]
+    fn a_week_or_two_out_hardens_each_class() {
+        // University of Maryland Extension 2023: 7 to 14 days.
+        let cool = day(5.0, 14.0);
+        for rule in [HardeningRule::HARDY, HardeningRule::HALF_HARDY, HardeningRule::TENDER] {
+            assert!(after(6, 0.0, cool, 1.0, &rule) < 1.0 - 1e-9);
+            assert!((after(14, 0.0, cool, 1.0, &rule) - 1.0).abs() < 1e-9);
+        }
+        // Common practice, no source: tomatoes harden in May nights of 10 to 12 that leave a cabbage less hardened.
+        let may = day(12.0, 18.0);
+        assert!(after(10, 0.0, may, 1.0, &HardeningRule::TENDER) > after(10, 0.0, may, 1.0, &HardeningRule::HARDY));
+    }
+
+    #[test]
+    fn a_plant_in_at_night_hardens_slower_and_one_indoors_not_at_all() {
+        let rule = HardeningRule::HARDY;
+        assert!(after(5, 0.0, day(5.0, 14.0), 0.4, &rule) < after(5, 0.0, day(5.0, 14.0), 1.0, &rule));
+        assert!(after(30, 0.0, day(5.0, 14.0), 0.0, &rule).abs() < 1e-9);
+        assert!(after(30, 0.0, day(17.0, 21.0), 1.0, &rule).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_hot_week_undoes_it() {
+        // FAO Frost Protection, chapter 4: hardiness is lost again after a warm spell.
+        let rule = HardeningRule::HARDY;
+        assert!(after(7, 1.0, day(14.0, 28.0), 1.0, &rule).abs() < 1e-9);
+        assert!((0.2..0.8).contains(&after(3, 1.0, day(14.0, 28.0), 1.0, &rule)));
+        assert!((after(30, 1.0, day(9.0, 17.0), 1.0, &rule) - 1.0).abs() < 1e-9, "mild weather keeps it");
+    }
+
+    #[test]
+    fn the_floor_goes_down_as_the_plant_hardens() {
+        for (state, floor) in [(0.0, 0.0), (0.5, -2.0), (1.0, -4.0), (7.0, -4.0), (-1.0, 0.0), (f64::NAN, 0.0)] {
+            let got = working_floor(Celsius(0.0), Celsius(-4.0), Share(state));
+            assert!((got.0 - floor).abs() < 1e-9, "{state}");
+        }
+    }
+
+    #[test]
+    fn absurd_input_keeps_the_state_a_share() {
+        for days in [0.0, -5.0, f64::NAN, f64::INFINITY] {
+            let rule = HardeningRule { days_to_harden: days, days_to_lose: days, ..HardeningRule::HARDY };
+            for state in [f64::NAN, -2.0, 0.5, f64::INFINITY] {
+                for stood in [day(-90.0, 5.0), day(20.0, 100.0)] {
+                    assert!((0.0..=1.0).contains(&harden(Share(state), stood, Share(f64::NAN), &rule).0));
+                    assert!((0.0..=1.0).contains(&harden(Share(state), stood, Share(9.0), &rule).0));
+                }
+            }
+        }
+    }
+}

@@ -71,3 +71,50 @@ pub fn shut_day(
 pub fn sun_from_swing(swing: f64) -> f64 {
     1.0 - (-0.007 * swing.max(0.0).powf(2.4)).exp()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::science::place_climate::Belief;
+
+    fn frame() -> Lift {
+        Lift::new(Belief { mean: 1.5, sd: 1.0 }, Belief { mean: 15.0, sd: 5.0 }, 3.0).unwrap()
+    }
+
+    fn vent(outside: f64, sun: f64) -> ShutDay {
+        shut_day(Celsius(outside), &Spread::normal(0.0, 1.5), &frame(), sun).unwrap()
+    }
+
+    #[test]
+    fn a_shut_frame_is_dull_or_an_oven() {
+        // Common practice, no source: a degree or two over outside in dull weather, far over in sun.
+        let dull = vent(10.0, 0.0);
+        assert!((1.0..=2.0).contains(&(dull.high.0 - 10.0)));
+        assert_eq!(dull.vent, Vent::Shut);
+        assert_eq!(vent(12.0, 1.0).vent, Vent::Wide);
+        // Measured: 17.8 inside at 0 outside in winter sun (a grower's record, 2010).
+        let winter = vent(0.0, 1.0);
+        assert!(winter.high.0 < 17.8 && 17.8 < winter.high_hot.0);
+        assert_eq!(vent(6.0, 1.0).vent, Vent::Prop);
+    }
+
+    #[test]
+    fn a_frame_that_runs_hotter_is_vented_sooner() {
+        let mut hot = frame();
+        for _ in 0..10 {
+            hot.observe(Celsius(36.0), Celsius(12.0), 1.0).unwrap();
+        }
+        let day = shut_day(Celsius(5.0), &Spread::normal(0.0, 1.5), &hot, 1.0).unwrap();
+        assert!(day.high.0 > vent(5.0, 1.0).high.0 + 3.0);
+        assert_eq!((vent(5.0, 1.0).vent, day.vent), (Vent::Prop, Vent::Wide));
+        assert!(shut_day(Celsius(5.0), &Spread::normal(0.0, 1.5), &hot, 1.5).is_err());
+    }
+
+    #[test]
+    fn the_sun_shows_in_the_swing() {
+        // By hand: 10^2.4 = 251.19, exp(-1.7583) = 0.1723.
+        assert!((sun_from_swing(10.0) - 0.8277).abs() < 1e-4);
+        assert!(sun_from_swing(0.0).abs() < 1e-12 && sun_from_swing(-4.0).abs() < 1e-12);
+        assert!(sun_from_swing(f64::NAN).abs() < 1e-12 && (sun_from_swing(f64::INFINITY) - 1.0).abs() < 1e-12);
+    }
+}

@@ -11,8 +11,8 @@ use crate::quantity::Celsius;
 /// Why a lift cannot be learnt or believed.
 #[derive(Clone, Copy, Debug, PartialEq, Error)]
 pub enum LiftError {
-    /// A prior's mean is not finite or its standard deviation not above zero.
-    #[error("a prior needs a finite mean and a standard deviation above zero")]
+    /// A prior's mean is beyond 60 degrees either way, or a standard deviation or scatter is not within 0.01 to 100.
+    #[error("a usual lift must be within 60 degrees, its standard deviation and scatter within 0.01 to 100")]
     BadPrior,
     /// The two readings are not numbers, or further apart than a shut frame in full sun.
     #[error("a place {0} degrees from the outside is not believable")]
@@ -54,6 +54,9 @@ const WIDEST_LIFT: f64 = 60.0;
 /// (0 dull to 1 clear). Base and effect start at what is usual for the kind of place and move toward the place's own
 /// readings as these come in (the conjugate normal linear model, Gelman et al., Bayesian Data Analysis, 3rd ed.,
 /// chapter 14); the scatter is unknown and averaged over a grid.
+///
+/// Learn it against a thermometer outside. Learnt against forecasts instead, the scatter already holds their error:
+/// then predict with a forecast error of zero, or it counts twice.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Lift {
     base: Belief,
@@ -89,11 +92,11 @@ impl Lift {
     /// night-to-night (or day-to-day) standard deviation about them.
     ///
     /// # Errors
-    /// When a mean is not finite, or a standard deviation or the scatter is not above zero.
+    /// When a mean is beyond 60 degrees either way, or a standard deviation or the scatter is not within 0.01 to 100.
     pub fn new(base: Belief, effect: Belief, expected_scatter: f64) -> Result<Self, LiftError> {
-        let positive = |sd: f64| sd.is_finite() && sd > 0.0;
-        let good = |belief: Belief| belief.mean.is_finite() && positive(belief.sd);
-        if !(good(base) && good(effect) && positive(expected_scatter)) {
+        let sane = |sd: f64| (0.01..=100.0).contains(&sd);
+        let good = |belief: Belief| (-WIDEST_LIFT..=WIDEST_LIFT).contains(&belief.mean) && sane(belief.sd);
+        if !(good(base) && good(effect) && sane(expected_scatter)) {
             return Err(LiftError::BadPrior);
         }
         Ok(Self { base, effect, expected_scatter, sums: Sums::default() })
@@ -144,29 +147,21 @@ impl Lift {
     /// When the share is not within 0 to 1.
     pub fn predict(&self, share: f64) -> Result<Spread, LiftError> {
         let share = checked_share(share)?;
-        let parts: Vec<(f64, f64, f64)> = self
-            .cases()
-            .iter()
-            .map(|case| {
-                let mean = case.base + case.effect * share;
-                let variance = case.base_var + 2.0 * share * case.covariance + share * share * case.effect_var;
-                (case.weight, mean, (variance.max(0.0) + case.scatter.powi(2)).sqrt())
-            })
-            .collect();
-        // The weights always add up to more than nothing: the likeliest case has weight one before scaling.
-        Ok(Spread::mixture(&parts).unwrap_or_else(|| Spread::normal(self.base.mean, self.base.sd)))
+        let parts = self.cases().into_iter().map(|case| {
+            let mean = case.base + case.effect * share;
+            let variance = case.base_var + 2.0 * share * case.covariance + share * share * case.effect_var;
+            (case.weight, mean, (variance.max(0.0) + case.scatter.powi(2)).sqrt())
+        });
+        Ok(Spread::mixture(parts))
     }
 
     fn belief(&self, figure: impl Fn(&Conditional) -> (f64, f64)) -> Belief {
-        let parts: Vec<(f64, f64, f64)> = self
-            .cases()
-            .iter()
-            .map(|case| {
-                let (mean, variance) = figure(case);
-                (case.weight, mean, variance.max(0.0).sqrt())
-            })
-            .collect();
-        Spread::mixture(&parts).map_or(self.base, |spread| Belief { mean: spread.mean(), sd: spread.sd() })
+        let parts = self.cases().into_iter().map(|case| {
+            let (mean, variance) = figure(&case);
+            (case.weight, mean, variance.max(0.0).sqrt())
+        });
+        let spread = Spread::mixture(parts);
+        Belief { mean: spread.mean(), sd: spread.sd() }
     }
 
     /// One conditional answer for each scatter of the grid, weighted by how well it explains the readings.
@@ -272,4 +267,128 @@ impl PlaceLow {
 #[must_use]
 pub fn usual_forecast_error(days_ahead: u32) -> Spread {
     Spread::normal(0.0, (1.5 + 0.25 * f64::from(days_ahead)).min(4.0))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const BASE: Belief = Belief { mean: 3.5, sd: 1.5 };
+    const COVER: Belief = Belief { mean: 1.0, sd: 1.2 };
+
+    fn lift(readings: &[(f64, f64)]) -> Lift {
+        let mut lift = Lift::new(BASE, COVER, 1.0).unwrap();
+        for (degrees, share) in readings {
+            lift.observe(Celsius(5.0 + degrees), Celsius(5.0), *share).unwrap();
+        }
+        lift
+    }
+
+    fn density(x: f64, mean: f64, sd: f64) -> f64 {
+        (-0.5 * ((x - mean) / sd).powi(2)).exp() / sd
+    }
+
+    /// Outside check: Bayes' theorem summed over a fine grid of base, effect and scatter.
+    #[test]
+    fn the_posterior_agrees_with_brute_force() {
+        let readings = [(1.2, 0.0), (2.9, 1.0), (0.4, 0.0), (1.9, 1.0), (-0.6, 0.0)];
+        let (mut total, mut base_sum, mut effect_sum, mut below) = (0.0, 0.0, 0.0, 0.0);
+        for i in 0..240 {
+            let base = -5.0 + 0.05 * f64::from(i);
+            for j in 0..220 {
+                let effect = -4.5 + 0.05 * f64::from(j);
+                for (scatter, prior) in SCATTER_GRID {
+                    let likelihood: f64 =
+                        readings.iter().map(|(y, z)| density(*y, base + effect * z, scatter)).product();
+                    let weight = prior * density(base, 3.5, 1.5) * density(effect, 1.0, 1.2) * likelihood;
+                    total += weight;
+                    base_sum += weight * base;
+                    effect_sum += weight * effect;
+                    below += weight * Spread::normal(base + effect, scatter).below(1.0);
+                }
+            }
+        }
+        let lift = lift(&readings);
+        assert!((lift.base().mean - base_sum / total).abs() < 1e-6);
+        assert!((lift.effect().mean - effect_sum / total).abs() < 1e-6);
+        assert!((lift.predict(1.0).unwrap().below(1.0) - below / total).abs() < 1e-6);
+    }
+
+    #[test]
+    fn without_readings_a_place_is_usual_for_its_kind() {
+        let lift = lift(&[]);
+        assert!((lift.base().mean - 3.5).abs() < 1e-9 && (lift.base().sd - 1.5).abs() < 1e-9);
+        assert!((lift.effect().mean - 1.0).abs() < 1e-9);
+        assert!((lift.predict(1.0).unwrap().mean() - 4.5).abs() < 1e-9);
+    }
+
+    /// Oregon State University row cover study, 13 May 1984: 5.0 and 6.1 under covers against 6.7 on bare soil.
+    #[test]
+    fn a_cover_may_be_learnt_to_be_colder() {
+        let nights: Vec<(f64, f64)> =
+            (0..20).flat_map(|_| [(0.0, 0.0), (-1.7, 1.0), (0.0, 0.0), (-0.6, 1.0)]).collect();
+        let lift = lift(&nights);
+        assert!((lift.effect().mean - -1.15).abs() < 0.1, "{:?}", lift.effect());
+        assert!(lift.base().mean.abs() < 0.1);
+    }
+
+    #[test]
+    fn a_wild_place_is_learnt_to_be_uncertain() {
+        let calm: Vec<(f64, f64)> = (0..15).flat_map(|_| [(3.0, 0.0), (3.2, 0.0)]).collect();
+        let wild: Vec<(f64, f64)> = (0..15).flat_map(|_| [(0.5, 0.0), (5.7, 0.0)]).collect();
+        let sd = |readings: &[(f64, f64)]| lift(readings).predict(0.0).unwrap().sd();
+        assert!(sd(&calm) < 0.4 && sd(&wild) > 2.0, "{} {}", sd(&calm), sd(&wild));
+    }
+
+    #[test]
+    fn what_cannot_be_believed_is_not_learnt() {
+        let mut lift = lift(&[(3.0, 0.0)]);
+        let before = lift.clone();
+        assert_eq!(lift.observe(Celsius(80.0), Celsius(5.0), 0.0), Err(LiftError::Unbelievable(75.0)));
+        assert!(lift.observe(Celsius(f64::NAN), Celsius(5.0), 0.0).is_err());
+        assert_eq!(lift.observe(Celsius(8.0), Celsius(5.0), 2.0), Err(LiftError::NotAShare(2.0)));
+        assert!(lift.predict(f64::NAN).is_err());
+        assert_eq!(lift, before);
+        for bad in
+            [Belief { mean: f64::NAN, sd: 1.0 }, Belief { mean: 0.0, sd: 0.0 }, Belief { mean: 0.0, sd: f64::INFINITY }]
+        {
+            assert_eq!(Lift::new(bad, COVER, 1.0), Err(LiftError::BadPrior));
+            assert_eq!(Lift::new(BASE, bad, 1.0), Err(LiftError::BadPrior));
+        }
+        assert_eq!(Lift::new(BASE, COVER, 0.0), Err(LiftError::BadPrior));
+    }
+
+    #[test]
+    fn a_heated_place_is_never_below_its_thermostat() {
+        let low = |heat| PlaceLow::new(Celsius(1.0), &usual_forecast_error(0), &lift(&[]).predict(0.0).unwrap(), heat);
+        let (heated, cold) = (low(Heat::Held(Celsius(7.0))), low(Heat::Unheated));
+        assert!(heated.below(Celsius(7.0)).abs() < 1e-12 && cold.below(Celsius(7.0)) > 0.8);
+        assert!((heated.below(Celsius(7.5)) - cold.below(Celsius(7.5))).abs() < 1e-12);
+        assert!((heated.quantile(0.1).0 - 7.0).abs() < 1e-12);
+        assert!(heated.mean().0 > 7.0 && (cold.mean().0 - 4.5).abs() < 1e-9);
+        let leaf = heated.cooler_by(1.5);
+        assert!((leaf.quantile(0.1).0 - 5.5).abs() < 1e-12 && leaf.below(Celsius(5.5)).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_forecast_for_later_is_less_certain() {
+        assert!(usual_forecast_error(5).sd() > usual_forecast_error(0).sd());
+        assert!((usual_forecast_error(u32::MAX).sd() - 4.0).abs() < 1e-9);
+    }
+
+    proptest::proptest! {
+        #[test]
+        fn any_readings_leave_a_prediction(
+            readings in proptest::collection::vec((-60.0_f64..60.0, 0.0_f64..=1.0), 0..60),
+            scatter in 0.01_f64..100.0,
+        ) {
+            let mut lift = Lift::new(BASE, COVER, scatter).unwrap();
+            for (degrees, share) in readings {
+                lift.observe(Celsius(degrees), Celsius(0.0), share).unwrap();
+            }
+            let spread = lift.predict(0.5).unwrap();
+            proptest::prop_assert!(spread.mean().is_finite() && spread.sd() > 0.0 && spread.sd().is_finite());
+            proptest::prop_assert!((spread.below(spread.quantile(0.3)) - 0.3).abs() < 1e-6);
+        }
+    }
 }

@@ -28,17 +28,16 @@ impl Spread {
         Self { parts: vec![Normal { weight: 1.0, mean, sd: sd.max(LEAST_SD) }] }
     }
 
-    /// A mixture of `(weight, mean, sd)`; weights are scaled to add up to one. Without any weight at all the answer is
-    /// `None`.
-    #[must_use]
-    pub fn mixture(parts: &[(f64, f64, f64)]) -> Option<Self> {
-        let total: f64 = parts.iter().map(|part| part.0).sum();
-        if !(total.is_finite() && total > 0.0) {
-            return None;
+    /// A mixture of `(weight, mean, sd)`, of which at least one weighs more than nothing; weights are scaled to add up
+    /// to one.
+    pub(crate) fn mixture(parts: impl IntoIterator<Item = (f64, f64, f64)>) -> Self {
+        let mut parts: Vec<Normal> =
+            parts.into_iter().map(|(weight, mean, sd)| Normal { weight, mean, sd: sd.max(LEAST_SD) }).collect();
+        let total: f64 = parts.iter().map(|part| part.weight).sum();
+        for part in &mut parts {
+            part.weight /= total;
         }
-        let scaled =
-            |&(weight, mean, sd): &(f64, f64, f64)| Normal { weight: weight / total, mean, sd: sd.max(LEAST_SD) };
-        Some(Self { parts: parts.iter().map(scaled).collect() })
+        Self { parts }
     }
 
     /// The spread of this temperature plus an independent one.
@@ -126,18 +125,17 @@ mod tests {
 
     #[test]
     fn sums_of_mixtures_have_the_sum_of_means_and_of_variances() {
-        let one = Spread::mixture(&[(1.0, 0.0, 1.0), (3.0, 4.0, 2.0)]).unwrap();
-        let two = Spread::mixture(&[(0.5, -1.0, 0.5), (0.5, 1.0, 3.0)]).unwrap();
+        let one = Spread::mixture([(1.0, 0.0, 1.0), (3.0, 4.0, 2.0)]);
+        let two = Spread::mixture([(0.5, -1.0, 0.5), (0.5, 1.0, 3.0)]);
         let sum = one.plus(&two);
         assert!((sum.mean() - one.mean() - two.mean()).abs() < 1e-12);
         assert!((sum.sd().powi(2) - one.sd().powi(2) - two.sd().powi(2)).abs() < 1e-12);
         assert!((sum.moved(2.0).mean() - sum.mean() - 2.0).abs() < 1e-12);
-        assert!(Spread::mixture(&[]).is_none() && Spread::mixture(&[(0.0, 1.0, 1.0)]).is_none());
     }
 
     #[test]
     fn the_mean_above_a_floor_agrees_with_summing_the_curve() {
-        let spread = Spread::mixture(&[(0.3, 1.0, 1.0), (0.7, 5.0, 2.5)]).unwrap();
+        let spread = Spread::mixture([(0.3, 1.0, 1.0), (0.7, 5.0, 2.5)]);
         // Outside check: the integral of 1 - F from the floor up.
         let step = 1e-3;
         let summed: f64 = (0..40_000).map(|i| (1.0 - spread.below(3.0 + (f64::from(i) + 0.5) * step)) * step).sum();
