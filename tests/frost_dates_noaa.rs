@@ -1,5 +1,7 @@
 //! Frost dates and their quantiles over an open NOAA series and by numpy.
 
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test may stop on the first surprise")]
+
 use thumbpot::quantity::{Celsius, Date};
 use thumbpot::science::frost_dates::{Frost, YearFrosts, frost_quantile, frosts_by_year};
 use thumbpot::science::quantiles::{QuantileType, quantile};

@@ -1,13 +1,16 @@
 //! The learnt climate and the cold alarm over simulated springs: real NOAA weather, a synthetic frame of known lift,
 //! forecasts of known error, fixed seeds.
 
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test may stop on the first surprise")]
+
 use chrono::Datelike;
 use thumbpot::quantity::{Celsius, Date, Share};
 use thumbpot::science::cold_risk::{Advice, Costs, Shelter, Sky, leaf_allowance, tonight};
 use thumbpot::science::day_range::DayRange;
 use thumbpot::science::hardening::{HardeningRule, harden, working_floor};
 use thumbpot::science::heat::sun_from_swing;
-use thumbpot::science::place_climate::{Belief, Heat, Lift, PlaceLow};
+use thumbpot::science::lift::{Belief, Lift};
+use thumbpot::science::place_climate::{Heat, PlaceLow};
 use thumbpot::science::spread::Spread;
 
 mod noaa_series;

@@ -1,5 +1,7 @@
 //! Sun times by the NOAA equations and the hourly curve of Parton and Logan (1981), against worked values.
 
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test may stop on the first surprise")]
+
 use thumbpot::quantity::Celsius;
 use thumbpot::science::day_curve::{DayCurve, Lags};
 use thumbpot::science::day_range::DayRange;

@@ -1,6 +1,6 @@
 //! How hot a shut frame or greenhouse will get by day, and when to let air in.
 
-use super::place_climate::{Lift, LiftError};
+use super::lift::{Lift, LiftError};
 use super::spread::Spread;
 use crate::quantity::Celsius;
 
@@ -75,7 +75,7 @@ pub fn sun_from_swing(swing: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::science::place_climate::Belief;
+    use crate::science::lift::Belief;
 
     fn frame() -> Lift {
         Lift::new(Belief { mean: 1.5, sd: 1.0 }, Belief { mean: 15.0, sd: 5.0 }, 3.0).unwrap()

@@ -1,5 +1,6 @@
 //! The sums: numbers in, numbers out. Each formula names its source; none knows an id, a crop or an entry.
 
+pub mod chilling;
 pub mod cold_risk;
 pub mod compost;
 pub mod day_curve;
@@ -8,6 +9,7 @@ pub mod degree_days;
 pub mod frost_dates;
 pub mod hardening;
 pub mod heat;
+pub mod lift;
 pub mod place_climate;
 pub mod quantiles;
 pub mod spread;
