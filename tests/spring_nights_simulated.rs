@@ -190,6 +190,10 @@ impl Tally {
         }
     }
 
+    fn alarms(self) -> u32 {
+        self.warned + self.false_alarms
+    }
+
     fn words(self) -> String {
         let share = 100.0 * f64::from(self.warned) / f64::from(self.harmful.max(1));
         let weekly = 7.0 * f64::from(self.false_alarms) / f64::from(self.nights);
@@ -214,17 +218,20 @@ fn frame_day(outside: DayRange, low: f64) -> DayRange {
     DayRange::new(Celsius(low), Celsius(shut.min(outside.high().0.max(24.0)).max(low))).unwrap()
 }
 
-/// One spring of one frame: our alarm and the rule of thumb, for each kind.
-fn one_spring(
-    dice: &mut Dice,
-    spring: &[(Date, DayRange)],
-    kinds: &mut [Kind],
-    lift: &mut Lift,
+/// What the alarm does not know: how warm the frame runs, and how far forecasts are really off.
+#[derive(Clone, Copy)]
+struct Frame {
     base: f64,
-) -> Vec<(Tally, Tally)> {
+    forecast_sd: f64,
+}
+
+/// One spring of one frame: our alarm and the rule of thumb, for each kind.
+fn one_spring(dice: &mut Dice, spring: &[(Date, DayRange)], kinds: &mut [Kind], frame: Frame) -> Vec<(Tally, Tally)> {
+    let Frame { base, forecast_sd } = frame;
+    let mut lift = frame_lift();
     let mut tallies = vec![(Tally::default(), Tally::default()); kinds.len()];
     for (date, day) in spring {
-        let forecast = Celsius(day.low().0 - dice.normal(0.0, FORECAST_SD));
+        let forecast = Celsius(day.low().0 - dice.normal(0.0, forecast_sd));
         // One evening in four the sky is not known.
         let seen = if dice.share() < 0.25 { Sky::Broken } else { sky(*day) };
         let low = day.low().0 + base + dice.normal(0.0, SCATTER);
@@ -255,8 +262,8 @@ fn the_alarm_is_better_than_the_rule_of_thumb() {
     let mut totals = [(Tally::default(), Tally::default()); 3];
     for _ in 0..10 {
         for spring in springs() {
-            let base = dice.normal(FRAME.mean, FRAME.sd);
-            let tallies = one_spring(&mut dice, &spring, &mut kinds(), &mut frame_lift(), base);
+            let frame = Frame { base: dice.normal(FRAME.mean, FRAME.sd), forecast_sd: FORECAST_SD };
+            let tallies = one_spring(&mut dice, &spring, &mut kinds(), frame);
             for (total, tally) in totals.iter_mut().zip(tallies) {
                 *total = (total.0.plus(tally.0), total.1.plus(tally.1));
             }
@@ -273,24 +280,35 @@ fn the_alarm_is_better_than_the_rule_of_thumb() {
     assert!(f64::from(ours.warned) > 0.9 * f64::from(ours.harmful), "nearly all harmful nights warned");
 }
 
+/// Nights, alarms and alarms of the rule of thumb for hardened hardy crops over Aprils in frames that run as published
+/// (2.8 to 5.6 above outside, University of Missouri Extension G6965) and were read in March too.
+fn aprils(forecast_sd: f64) -> [u32; 3] {
+    let mut dice = Dice(5);
+    let mut counts = [0; 3];
+    for base in [2.8, 3.5, 5.6].repeat(10) {
+        for mut spring in springs() {
+            spring.retain(|(date, _)| date.month() < 5);
+            let [hardy, ..] = kinds();
+            let hardened = Kind { from_month: 4, state: 1.0, ..hardy };
+            let frame = Frame { base, forecast_sd };
+            let (ours, thumb) = one_spring(&mut dice, &spring, &mut [hardened], frame)[0];
+            for (count, more) in counts.iter_mut().zip([ours.nights, ours.alarms(), thumb.alarms()]) {
+                *count += more;
+            }
+        }
+    }
+    counts
+}
+
 /// Common practice, no source: hardy peas, alliums and brassicas, once hardened, stand in a frame through April.
 #[test]
 fn an_ordinary_april_gives_no_alarm_for_hardened_hardy_crops() {
-    let mut dice = Dice(5);
-    let (mut nights, mut alarms, mut thumb_alarms) = (0, 0, 0);
-    for _ in 0..10 {
-        for spring in springs() {
-            let april: Vec<(Date, DayRange)> = spring.into_iter().filter(|(date, _)| date.month() == 4).collect();
-            let [mut hardy, ..] = kinds();
-            hardy.state = 1.0;
-            let base = dice.normal(FRAME.mean, FRAME.sd);
-            let tallies = one_spring(&mut dice, &april, &mut [hardy], &mut frame_lift(), base);
-            let (ours, thumb) = tallies[0];
-            nights += ours.nights;
-            alarms += ours.warned + ours.false_alarms;
-            thumb_alarms += thumb.warned + thumb.false_alarms;
-        }
-    }
-    println!("hardened hardy crops in a frame, {nights} April nights: {alarms} alarms; under 3 C {thumb_alarms}");
-    assert_eq!(alarms, 0);
+    let [nights, alarms, thumb] = aprils(0.0);
+    println!(
+        "hardened hardy crops in a frame, forecasts right: {alarms} alarms in {nights} April nights; under 3 C {thumb}"
+    );
+    assert_eq!((nights, alarms), (7200, 0));
+    let [nights, alarms, thumb] = aprils(FORECAST_SD);
+    println!("forecasts 1.5 C off: {alarms} alarms in {nights} April nights; under 3 C {thumb}");
+    assert!(alarms * 100 <= nights / 30, "at most one April in a hundred: {alarms}");
 }
