@@ -81,6 +81,7 @@ fn a_year_without_frost_is_later_than_any_date() {
     let years = frosts("Seattle", -2.0);
     assert_eq!(years.iter().filter(|year| year.first_autumn.is_none()).count(), 1);
     assert_eq!(frost_quantile(&years, Frost::FirstAutumn, 0.9, QuantileType::Linear), None);
+    assert_eq!(frost_quantile(&years, Frost::FirstAutumn, 1.0, QuantileType::Linear), None);
     assert_eq!(frost_quantile(&years, Frost::FirstAutumn, 0.0, QuantileType::Linear), Some(318.0));
     assert_eq!(frost_quantile(&[], Frost::LastSpring, 0.5, QuantileType::Linear), None);
 }

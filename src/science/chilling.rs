@@ -44,7 +44,7 @@ pub fn chilling_dose(rule: &ChillingRule, days: impl IntoIterator<Item = (DayRan
     let mut dose = 0.0_f64;
     let mut done = false;
     for (day, size) in days {
-        if done || size.is_nan() || size < rule.from_size {
+        if size.is_nan() || size < rule.from_size {
             continue;
         }
         dose += day.hours_below(rule.line) / 24.0;

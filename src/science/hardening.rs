@@ -104,6 +104,8 @@ mod tests {
         // FAO Frost Protection, chapter 4: hardiness is lost again after a warm spell.
         let rule = HardeningRule::HARDY;
         assert!(after(7, 1.0, day(14.0, 28.0), 1.0, &rule).abs() < 1e-9);
+        let hot_by_day_cool_by_night = day(8.0, 36.0);
+        assert!(after(7, 1.0, hot_by_day_cool_by_night, 1.0, &rule).abs() < 1e-9);
         assert!((0.2..0.8).contains(&after(3, 1.0, day(14.0, 28.0), 1.0, &rule)));
         assert!((after(30, 1.0, day(9.0, 17.0), 1.0, &rule) - 1.0).abs() < 1e-9, "mild weather keeps it");
     }
