@@ -38,7 +38,8 @@ fn seventy_north() {
     assert_eq!(sun_day(70.0, 20.0, 355, Year::Common), Ok(SunDay::NeverRises));
 }
 
-/// Warmth over 5 C under the curve with the Denver constants for 150 cm, worked apart from this project to two decimals.
+/// Warmth over 5 C under the curve with the Denver constants for 150 cm, worked apart from this project to two
+/// decimals.
 #[test]
 fn warmth_under_the_curve() {
     for (high, low, day_length, expected) in

@@ -108,11 +108,11 @@ pub struct Tonight {
 /// ([`leaf_allowance`]), `floor` the working floor at the present hardening, not the death point.
 ///
 /// Acting is advised when the expected cost of harm reaches the cost of acting (the cost-loss rule, Murphy 1977,
-/// Monthly Weather Review 105: 803-816).
+/// Monthly Weather Review 105: 803-816). If a temperature is not a number, harm counts as certain.
 #[must_use]
 pub fn tonight(air: &PlaceLow, allowance: f64, floor: Celsius, costs: Costs) -> Tonight {
     let leaf = air.cooler_by(allowance);
-    let chance = leaf.below(floor);
+    let chance = Some(leaf.below(floor)).filter(|chance| !chance.is_nan()).unwrap_or(1.0);
     Tonight {
         chance,
         leaf_low: leaf.quantile(0.5),
@@ -150,6 +150,14 @@ mod tests {
         assert_eq!(advice(-0.69), Advice::Leave); // P = 0.2451 (printed table)
         for (acting, harm) in [(0.0, 1.0), (1.0, -1.0), (f64::NAN, 1.0), (1.0, f64::INFINITY)] {
             assert!(Costs::new(acting, harm).is_err());
+        }
+    }
+
+    #[test]
+    fn an_unknown_night_is_never_called_safe() {
+        for (low, floor) in [(f64::NAN, 0.0), (4.0, f64::NAN)] {
+            let night = tonight(&air(low, 1.5), 1.5, Celsius(floor), Costs::CARRY_IN);
+            assert_eq!((night.chance.to_bits(), night.advice), (1.0_f64.to_bits(), Advice::Act));
         }
     }
 

@@ -31,9 +31,11 @@ pub enum Frost {
     FirstAutumn,
 }
 
-/// The frosts of each year in a series of daily lows, one a day, in any order; a low that is not a number counts as missing.
+/// The frosts of each year in a series of daily lows, one a day, in any order; a low that is not a number counts as
+/// missing.
 ///
-/// A frost is a low at or below `threshold`. Spring is January to July, autumn August to December (northern hemisphere).
+/// A frost is a low at or below `threshold`. Spring is January to July, autumn August to December (northern
+/// hemisphere).
 #[must_use]
 pub fn frosts_by_year(lows: impl IntoIterator<Item = (Date, Celsius)>, threshold: Celsius) -> Vec<YearFrosts> {
     let mut years = BTreeMap::new();

@@ -39,7 +39,7 @@ pub struct ShutDay {
 }
 
 /// The day's high in a shut place from the forecast high outside, the forecast's error, the place's learnt day lift and
-/// how sunny it will be (0 dull to 1 clear).
+/// how sunny it will be (0 dull to 1 clear). If a temperature is not a number, too hot counts as certain.
 ///
 /// # Errors
 /// When the sun share is not within 0 to 1.
@@ -50,7 +50,7 @@ pub fn shut_day(
     sun: f64,
 ) -> Result<ShutDay, LiftError> {
     let high = forecast_error.plus(&day_lift.predict(sun)?).moved(forecast_high.0);
-    let chance_too_hot = 1.0 - high.below(VENT_CEILING.0);
+    let chance_too_hot = Some(1.0 - high.below(VENT_CEILING.0)).filter(|chance| !chance.is_nan()).unwrap_or(1.0);
     let middle = high.quantile(0.5);
     let vent = if chance_too_hot >= WIDE_FROM {
         Vent::Wide
@@ -96,6 +96,7 @@ mod tests {
         let winter = vent(0.0, 1.0);
         assert!(winter.high.0 < 17.8 && 17.8 < winter.high_hot.0);
         assert_eq!(vent(6.0, 1.0).vent, Vent::Prop);
+        assert_eq!(vent(f64::NAN, 0.0).vent, Vent::Wide, "an unknown day is never called cool");
     }
 
     #[test]
