@@ -1,0 +1,90 @@
+//! Tonight's low in a place, from the forecast outside, the place's lift and its heating.
+
+use super::spread::Spread;
+use crate::quantity::Celsius;
+
+/// Whether something keeps the place warm.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Heat {
+    /// Nothing does.
+    Unheated,
+    /// A heater holds the air at this temperature or above while it works.
+    Held(Celsius),
+}
+
+/// Tonight's low in a place: a spread, cut off below at the thermostat while the heat holds.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PlaceLow {
+    unheated: Spread,
+    held_at: Option<f64>,
+}
+
+impl PlaceLow {
+    /// The low of a place from the forecast low outside, the forecast's error and the place's lift.
+    #[must_use]
+    pub fn new(forecast_low: Celsius, forecast_error: &Spread, lift: &Spread, heat: Heat) -> Self {
+        let held_at = match heat {
+            Heat::Unheated => None,
+            Heat::Held(at) => Some(at.0),
+        };
+        Self { unheated: forecast_error.plus(lift).moved(forecast_low.0), held_at }
+    }
+
+    /// The probability, 0 to 1, that the low is below `line`: nothing at or under the thermostat.
+    #[must_use]
+    pub fn below(&self, line: Celsius) -> f64 {
+        match self.held_at {
+            Some(held) if line.0 <= held => 0.0,
+            _ => self.unheated.below(line.0),
+        }
+    }
+
+    /// The low that is undercut on the share `p` of such nights; `p` is held within 0.0001 to 0.9999.
+    #[must_use]
+    pub fn quantile(&self, p: f64) -> Celsius {
+        let low = self.unheated.quantile(p);
+        Celsius(self.held_at.map_or(low, |held| low.max(held)))
+    }
+
+    /// The mean low.
+    #[must_use]
+    pub fn mean(&self) -> Celsius {
+        Celsius(self.held_at.map_or_else(|| self.unheated.mean(), |held| held + self.unheated.mean_above(held)))
+    }
+
+    /// The low of something `degrees` colder than this air, such as a leaf under a clear sky.
+    #[must_use]
+    pub fn cooler_by(&self, degrees: f64) -> Self {
+        Self { unheated: self.unheated.moved(-degrees), held_at: self.held_at.map(|held| held - degrees) }
+    }
+}
+
+/// The usual standard deviation, in degrees, of a forecast of the low or high so many days ahead: 1.5 for tonight, a
+/// quarter of a degree more each day after, at most 4. Common practice, no source; a grower's own record is better.
+#[must_use]
+pub fn usual_forecast_error(days_ahead: u32) -> Spread {
+    Spread::normal(0.0, (1.5 + 0.25 * f64::from(days_ahead)).min(4.0))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_heated_place_is_never_below_its_thermostat() {
+        let low = |heat| PlaceLow::new(Celsius(1.0), &usual_forecast_error(0), &Spread::normal(3.5, 1.8), heat);
+        let (heated, cold) = (low(Heat::Held(Celsius(7.0))), low(Heat::Unheated));
+        assert!(heated.below(Celsius(7.0)).abs() < 1e-12 && cold.below(Celsius(7.0)) > 0.8);
+        assert!((heated.below(Celsius(7.5)) - cold.below(Celsius(7.5))).abs() < 1e-12);
+        assert!((heated.quantile(0.1).0 - 7.0).abs() < 1e-12);
+        assert!(heated.mean().0 > 7.0 && (cold.mean().0 - 4.5).abs() < 1e-9);
+        let leaf = heated.cooler_by(1.5);
+        assert!((leaf.quantile(0.1).0 - 5.5).abs() < 1e-12 && leaf.below(Celsius(5.5)).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_forecast_for_later_is_less_certain() {
+        assert!(usual_forecast_error(5).sd() > usual_forecast_error(0).sd());
+        assert!((usual_forecast_error(u32::MAX).sd() - 4.0).abs() < 1e-9);
+    }
+}
