@@ -8,3 +8,4 @@ pub mod journal;
 pub mod quantity;
 pub mod science;
 pub mod trade;
+pub mod tui;
