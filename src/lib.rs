@@ -10,3 +10,4 @@ pub mod quantity;
 pub mod science;
 pub mod store;
 pub mod trade;
+pub mod tui;
