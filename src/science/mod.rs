@@ -26,3 +26,4 @@ pub mod place_climate;
 pub mod quantiles;
 pub mod spread;
 pub mod sun;
+pub mod packing;

@@ -1,0 +1,276 @@
+//! The workings of repacking: occupants as rectangles of a plane, ways of filling it again, and which result is better.
+
+use std::cmp::Reverse;
+
+use super::free::FreeGround;
+use super::repack::{Hold, Occupant, Plan};
+use super::shape::{Item, Piece, Placed, Plane, Rect, Standing, Surface, Turn, inside};
+use super::spot::{Rule, choose, usable};
+use crate::quantity::SquareMillimetres;
+
+/// The most ways of filling tried in one question, and the most footprints filled in all of them together.
+const MOST_WAYS: usize = 30;
+const EFFORT: usize = 12_000;
+
+/// Which of the loose are not lifted: those nearest an edge, up to a share in quarters.
+#[derive(Clone, Copy, Debug)]
+enum Keep {
+    None,
+    Left(usize),
+    High(usize),
+}
+
+/// One way of filling again: what is kept, where the rest is put and which goes first.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Way {
+    keep: Keep,
+    rule: Rule,
+    measure: fn(&Piece) -> u64,
+}
+
+/// The ways to try for so many occupants.
+pub(super) fn ways(occupants: usize) -> impl Iterator<Item = Way> {
+    let keeps = [Keep::None, Keep::Left(3), Keep::High(3), Keep::Left(2), Keep::High(2)];
+    let rules = [Rule::Tight, Rule::Rows, Rule::Columns];
+    let measures: [fn(&Piece) -> u64; 2] = [Piece::area, |piece| u64::from(piece.length.max(piece.width))];
+    let all = keeps.into_iter().flat_map(move |keep| {
+        rules.into_iter().flat_map(move |rule| measures.into_iter().map(move |measure| Way { keep, rule, measure }))
+    });
+    all.take((EFFORT / occupants.max(1)).clamp(1, MOST_WAYS))
+}
+
+/// A whole arrangement and what it is worth.
+#[derive(Clone, Debug)]
+pub(super) struct Judged {
+    spots: Vec<Rect>,
+    lifted: usize,
+    usable: u64,
+}
+
+impl Judged {
+    /// More usable ground, or as much with fewer lifted.
+    pub(super) fn better_than(&self, other: &Self) -> bool {
+        (self.usable, Reverse(self.lifted)) > (other.usable, Reverse(other.lifted))
+    }
+}
+
+/// Everything that stands or is to stand on one plane.
+pub(super) struct Yard<'a> {
+    plane: Plane,
+    occupants: &'a [Occupant],
+    pieces: Vec<Piece>,
+    kinds: Vec<Piece>,
+    /// Where each stands rightly now: `None` for newcomers and for what is off the surface or under too low a roof.
+    before: Vec<Option<Rect>>,
+    usable_before: u64,
+}
+
+impl<'a> Yard<'a> {
+    pub(super) fn new(surface: &Surface, occupants: &'a [Occupant], kinds: &[Item]) -> Self {
+        let plane = Plane::of(surface);
+        let standing = |occupant: &Occupant| occupant.at.map(|at| Standing { item: occupant.item, at });
+        let covered = occupants.iter().filter_map(standing).filter_map(|one| plane.covered(&one));
+        let kinds: Vec<Piece> = kinds.iter().map(|kind| plane.piece(kind)).collect();
+        let rightly = |one: &Standing| inside(surface, one);
+        Self {
+            plane,
+            occupants,
+            pieces: occupants.iter().map(|occupant| plane.piece(&occupant.item)).collect(),
+            before: occupants
+                .iter()
+                .map(|occupant| standing(occupant).filter(rightly).and_then(|one| plane.covered(&one)))
+                .collect(),
+            usable_before: usable(&FreeGround::around(&plane, covered), &kinds),
+            kinds,
+        }
+    }
+
+    /// Whether there is less ground than everything together needs.
+    pub(super) fn overfull(&self) -> bool {
+        self.pieces.iter().map(Piece::area).sum::<u64>() > self.plane.area()
+    }
+
+    /// Where everything but the newcomers stands, if it all stands rightly and apart.
+    pub(super) fn standing_apart(&self) -> Option<Vec<Option<Rect>>> {
+        let misplaced = |(occupant, before): (&Occupant, &Option<Rect>)| occupant.at.is_some() && before.is_none();
+        if self.occupants.iter().zip(&self.before).any(misplaced) {
+            return None;
+        }
+        let mut standing: Vec<&Rect> = self.before.iter().flatten().collect();
+        standing.sort_unstable();
+        let crossed = |(index, one): (usize, &&Rect)| {
+            standing[index + 1..].iter().take_while(|other| other.x < one.right()).any(|other| one.meets(other))
+        };
+        (!standing.iter().enumerate().any(crossed)).then(|| self.before.clone())
+    }
+
+    /// The present arrangement, if nothing is amiss with it and there are no newcomers.
+    pub(super) fn as_it_stands(&self) -> Option<Vec<Rect>> {
+        self.standing_apart()?.into_iter().collect()
+    }
+
+    pub(super) fn spots(&self, placed: &[Placed]) -> Vec<Rect> {
+        let standing = self.occupants.iter().zip(placed).map(|(one, at)| Standing { item: one.item, at: *at });
+        standing.filter_map(|one| self.plane.covered(&one)).collect()
+    }
+
+    /// What stays where it is: the pinned, and the loose that this way keeps.
+    pub(super) fn kept(&self, way: Way) -> Vec<Option<Rect>> {
+        let apart = self.standing_apart().is_some();
+        let (quarters, edge): (usize, fn(&Rect) -> u32) = match way.keep {
+            Keep::None => (0, Rect::right),
+            Keep::Left(quarters) => (quarters, Rect::right),
+            Keep::High(quarters) => (quarters, Rect::far),
+        };
+        let mut edges: Vec<u32> = self.before.iter().flatten().map(edge).collect();
+        edges.sort_unstable();
+        let last = if apart { edges.get((edges.len() * quarters / 4).wrapping_sub(1)).copied() } else { None };
+        let stays = |(occupant, before): (&Occupant, &Option<Rect>)| {
+            before.filter(|rect| occupant.hold == Hold::Pinned || last.is_some_and(|last| edge(rect) <= last))
+        };
+        self.occupants.iter().zip(&self.before).map(stays).collect()
+    }
+
+    /// Stands everything not kept around what is; `None` when something found no spot.
+    pub(super) fn fill(&self, kept: Vec<Option<Rect>>, way: Way) -> Option<Judged> {
+        let mut free = FreeGround::around(&self.plane, kept.iter().flatten().copied());
+        let mut spots = kept;
+        let mut order: Vec<usize> = (0..spots.len()).filter(|&id| spots[id].is_none()).collect();
+        order.sort_by_key(|&id| (self.pieces[id].reach, Reverse((way.measure)(&self.pieces[id]))));
+        for id in order {
+            let (_, rect, _) = choose(&self.plane, &free, &self.pieces[id], way.rule)?;
+            free.take(rect);
+            spots[id] = Some(rect);
+        }
+        let mut spots: Vec<Rect> = spots.into_iter().collect::<Option<_>>()?;
+        self.settle(&mut spots);
+        Some(Judged { lifted: self.lifted(&spots).count(), spots, usable: usable(&free, &self.kinds) })
+    }
+
+    /// Lets like things change places so that those whose old spot is used again stay in it.
+    fn settle(&self, spots: &mut [Rect]) {
+        for id in 0..spots.len() {
+            let Some(before) = self.before[id].filter(|before| *before != spots[id]) else { continue };
+            let alike = |&other: &usize| {
+                self.occupants[other].hold == Hold::Loose
+                    && spots[other] == before
+                    && self.pieces[other] == self.pieces[id]
+            };
+            if let Some(other) = (0..spots.len()).find(alike) {
+                spots.swap(id, other);
+            }
+        }
+    }
+
+    fn lifted(&self, spots: &[Rect]) -> impl Iterator<Item = usize> {
+        (0..spots.len()).filter(|&id| self.occupants[id].at.is_some() && self.before[id] != Some(spots[id]))
+    }
+
+    pub(super) fn judge(&self, spots: Vec<Rect>) -> Judged {
+        let free = FreeGround::around(&self.plane, spots.iter().copied());
+        Judged { lifted: self.lifted(&spots).count(), usable: usable(&free, &self.kinds), spots }
+    }
+
+    /// Leaves standing what was lifted to no purpose: its old spot is still free and nothing is lost by it.
+    pub(super) fn put_back(&self, judged: Judged) -> Judged {
+        let mut best = judged;
+        let mut trials = EFFORT / self.occupants.len().max(1);
+        for id in self.lifted(&best.spots.clone()) {
+            let Some(before) = self.before[id] else { continue };
+            let taken = best.spots.iter().enumerate().any(|(other, rect)| other != id && rect.meets(&before));
+            if taken || trials == 0 {
+                continue;
+            }
+            trials -= 1;
+            let mut spots = best.spots.clone();
+            spots[id] = before;
+            let judged = self.judge(spots);
+            if judged.better_than(&best) {
+                best = judged;
+            }
+        }
+        best
+    }
+
+    /// Finds a spot for one more, lifting as few of the loose as it can and standing them elsewhere.
+    pub(super) fn squeeze_in(&self, spots: &mut Vec<Option<Rect>>, id: usize) -> bool {
+        let free = FreeGround::around(&self.plane, spots.iter().flatten().copied());
+        if let Some((_, rect, _)) = choose(&self.plane, &free, &self.pieces[id], Rule::Side) {
+            spots[id] = Some(rect);
+            return true;
+        }
+        let tries = (EFFORT / spots.len().max(1)).clamp(1, 2 * MOST_WAYS);
+        for (_, _, rect) in self.openings(spots, id).into_iter().take(tries) {
+            let cleared = spots.iter().map(|spot| spot.filter(|other| !other.meets(&rect)));
+            let mut trial: Vec<Option<Rect>> = cleared.collect();
+            trial[id] = Some(rect);
+            let mut free = FreeGround::around(&self.plane, trial.iter().flatten().copied());
+            let mut out: Vec<usize> =
+                (0..spots.len()).filter(|&one| spots[one].is_some() && trial[one].is_none()).collect();
+            out.sort_by_key(|&one| (self.pieces[one].reach, Reverse(self.pieces[one].area())));
+            let seated = out.into_iter().all(|one| {
+                let found = choose(&self.plane, &free, &self.pieces[one], Rule::Tight);
+                trial[one] = found.map(|(_, rect, _)| rect);
+                found.inspect(|(_, rect, _)| free.take(*rect)).is_some()
+            });
+            if seated {
+                *spots = trial;
+                return true;
+            }
+        }
+        false
+    }
+
+    /// Spots for a piece beside the corners of what stands, meeting nothing pinned: those that meet the fewest of the
+    /// rest first, then the least ground of them.
+    fn openings(&self, spots: &[Option<Rect>], id: usize) -> Vec<(usize, u64, Rect)> {
+        let piece = &self.pieces[id];
+        let mut places: Vec<Rect> = Vec::new();
+        for &turn in piece.turns() {
+            let (length, width) = piece.extent(turn);
+            for rect in spots.iter().flatten() {
+                let before = |edge: u32, side: u32| edge.checked_sub(side);
+                let xs = [Some(rect.x), Some(rect.right()), before(rect.x, length), before(rect.right(), length)];
+                let ys = [Some(rect.y), Some(rect.far()), before(rect.y, width), before(rect.far(), width)];
+                let corners = xs.into_iter().flatten().flat_map(|x| ys.into_iter().flatten().map(move |y| (x, y)));
+                let fits = |(x, y): &(u32, u32)| x + length <= self.plane.length && y + width <= piece.reach;
+                places.extend(corners.filter(fits).map(|(x, y)| Rect { x, y, length, width }));
+            }
+        }
+        places.sort_unstable();
+        places.dedup();
+        let cost = |place: Rect| {
+            let mut met = (0, 0, place);
+            for (other, rect) in spots.iter().enumerate() {
+                let Some(rect) = rect.filter(|rect| rect.meets(&place)) else { continue };
+                if self.occupants[other].hold == Hold::Pinned {
+                    return None;
+                }
+                met = (met.0 + 1, met.1 + rect.area(), place);
+            }
+            Some(met)
+        };
+        let mut found: Vec<(usize, u64, Rect)> = places.into_iter().filter_map(cost).collect();
+        found.sort_unstable();
+        found
+    }
+
+    pub(super) fn plan(&self, judged: &Judged) -> Plan {
+        let position = |id: usize| {
+            let rect = judged.spots[id];
+            match self.occupants[id].at {
+                Some(at) if self.before[id] == Some(rect) => at,
+                _ => {
+                    let straight = self.pieces[id].extent(Turn::Straight) == (rect.length, rect.width);
+                    self.plane.placed(rect, if straight { Turn::Straight } else { Turn::Quarter })
+                }
+            }
+        };
+        Plan {
+            positions: (0..judged.spots.len()).map(position).collect(),
+            lifted: self.lifted(&judged.spots).collect(),
+            usable_before: SquareMillimetres(self.usable_before),
+            usable_after: SquareMillimetres(judged.usable),
+        }
+    }
+}
