@@ -11,6 +11,7 @@ mod derived;
 mod digest;
 mod error;
 mod load;
+mod names;
 mod open;
 mod rows;
 

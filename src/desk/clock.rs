@@ -1,0 +1,25 @@
+//! The clock and the zone: the only place that reads them.
+
+use chrono::{Local, Utc};
+
+use crate::quantity::Date;
+use crate::store::Recorded;
+
+/// The grower's day, by the local calendar.
+#[must_use]
+#[allow(clippy::disallowed_methods, reason = "the one clock of the program")]
+pub fn today() -> Date {
+    Local::now().date_naive()
+}
+
+/// The instant, for the record.
+#[must_use]
+#[allow(clippy::disallowed_methods, reason = "the one clock of the program")]
+pub fn now() -> Recorded {
+    let now = Utc::now();
+    Recorded {
+        // A clock set before 1970 counts as 1970: ids are kept above the journal's greatest in any case.
+        millis: u64::try_from(now.timestamp_millis()).unwrap_or(0),
+        text: now.to_rfc3339_opts(chrono::SecondsFormat::Millis, true),
+    }
+}

@@ -1,0 +1,151 @@
+//! What the desk refuses, in one sentence and a hint.
+
+use serde::Serialize;
+use thiserror::Error;
+
+use crate::grammar::{GrammarError, GrammarErrorKind};
+use crate::journal::Refusal;
+use crate::quantity::Date;
+use crate::store::StoreError;
+use crate::trade::{NotFound, TradeError};
+
+/// What kind of trouble it is: a word that scripts can rely on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum ErrorKind {
+    /// The words could not be understood.
+    Usage,
+    /// What was asked for cannot be true.
+    Refused,
+    /// Something named does not exist.
+    Unknown,
+    /// A name fits several things.
+    Ambiguous,
+    /// The journal, the disk or a file failed.
+    Journal,
+    /// A table or a settings file is wrong.
+    Settings,
+}
+
+/// Why the desk did not do what was asked. Nothing was written.
+#[derive(Debug, Error)]
+pub enum DeskError {
+    /// The words were wrong.
+    #[error("{}", .0.message)]
+    Words(#[from] GrammarError),
+    /// The act cannot be true.
+    #[error("{0}")]
+    Refused(#[from] Refusal),
+    /// The journal failed.
+    #[error("{0}")]
+    Store(#[from] StoreError),
+    /// A table or the grower's own figures are wrong.
+    #[error("{0}")]
+    Trade(#[from] TradeError),
+    /// No crop or container of that name.
+    #[error("{0}")]
+    NotFound(#[from] NotFound),
+    /// Nothing of that name or number.
+    #[error("there is no {what} {name}")]
+    Unknown {
+        /// What it was to be.
+        what: &'static str,
+        /// What was typed.
+        name: String,
+        /// What there is instead.
+        hint: String,
+    },
+    /// Several things of that name or number.
+    #[error("{name} could be {list}")]
+    Ambiguous {
+        /// What was typed.
+        name: String,
+        /// What it could be.
+        list: String,
+        /// How to say which.
+        hint: &'static str,
+    },
+    /// A name that is taken.
+    #[error("there is already a {what} called {name}")]
+    Taken {
+        /// What it is.
+        what: &'static str,
+        /// Its name.
+        name: String,
+    },
+    /// A day that has not come.
+    #[error("{on} has not come yet: the log takes what has happened")]
+    Future {
+        /// The day.
+        on: Date,
+    },
+    /// An undo that other acts depend on.
+    #[error("{count} later {acts} on it: {list}", acts = if *count == 1 { "act depends" } else { "acts depend" })]
+    Dependents {
+        /// How many.
+        count: usize,
+        /// Which, in words.
+        list: String,
+    },
+    /// Nothing there to undo, redo or show.
+    #[error("{0}")]
+    Nothing(&'static str),
+    /// A file of the grower's could not be read or written.
+    #[error("{path}: {reason}")]
+    File {
+        /// The file.
+        path: String,
+        /// Why.
+        reason: String,
+    },
+    /// A line of a script was refused.
+    #[error("line {line}: {error}")]
+    Line {
+        /// The line, from 1.
+        line: usize,
+        /// Why.
+        error: Box<DeskError>,
+    },
+}
+
+impl DeskError {
+    /// What kind of trouble it is.
+    #[must_use]
+    pub fn kind(&self) -> ErrorKind {
+        match self {
+            Self::Words(error) if error.kind == GrammarErrorKind::Usage => ErrorKind::Usage,
+            Self::Words(_) | Self::Refused(_) | Self::Taken { .. } | Self::Future { .. } => ErrorKind::Refused,
+            Self::Dependents { .. } | Self::Nothing(_) => ErrorKind::Refused,
+            Self::NotFound(_) | Self::Unknown { .. } => ErrorKind::Unknown,
+            Self::Ambiguous { .. } => ErrorKind::Ambiguous,
+            Self::Store(_) | Self::File { .. } => ErrorKind::Journal,
+            Self::Trade(_) => ErrorKind::Settings,
+            Self::Line { error, .. } => error.kind(),
+        }
+    }
+
+    /// What to do instead; may be empty.
+    #[must_use]
+    pub fn hint(&self) -> String {
+        match self {
+            Self::Words(error) => error.hint.clone(),
+            Self::Refused(refusal) => refusal.hint().to_owned(),
+            Self::Store(error) => error.hint().to_owned(),
+            Self::Trade(_) => "correct the file, or move it away to use the built-in tables".to_owned(),
+            Self::NotFound(_) => String::new(),
+            Self::Unknown { hint, .. } => hint.clone(),
+            Self::Ambiguous { hint, .. } => (*hint).to_owned(),
+            Self::Taken { .. } => "choose another name".to_owned(),
+            Self::Future { .. } => "use today or an earlier day with --on".to_owned(),
+            Self::Dependents { .. } => "undo those first, or all together with --with-later".to_owned(),
+            Self::Nothing(_) => String::new(),
+            Self::File { .. } => "check the path and who may use it".to_owned(),
+            Self::Line { error, .. } => error.hint(),
+        }
+    }
+
+    /// A failure to use a file.
+    pub(crate) fn file(path: &std::path::Path, error: &std::io::Error) -> Self {
+        Self::File { path: path.display().to_string(), reason: error.to_string() }
+    }
+}

@@ -1,0 +1,93 @@
+//! What things are called, whether or not the acts that made them are in force.
+
+use rusqlite::OptionalExtension as _;
+
+use crate::quantity::{BatchId, BatchLabel, BenchId, ContainerId, LotId, PartId, PartLabel, PartLetter, PlaceId};
+
+use super::Books;
+use super::error::StoreError;
+
+impl Books<'_> {
+    /// The number on a batch's label.
+    ///
+    /// # Errors
+    /// When the journal cannot be read.
+    pub fn batch_label(&self, id: BatchId) -> Result<Option<BatchLabel>, StoreError> {
+        let mut statement = self.connection.prepare_cached(
+            "SELECT coalesce(o.year, b.year), coalesce(o.number, b.number) FROM begun b \
+             LEFT JOIN outcome o ON o.batch = b.entry WHERE b.entry = ?1",
+        )?;
+        let row = |row: &rusqlite::Row<'_>| Ok(BatchLabel { year: row.get(0)?, number: row.get(1)? });
+        Ok(statement.query_row([id.0.0], row).optional()?)
+    }
+
+    /// The batch a part belongs to, and the part's label.
+    ///
+    /// # Errors
+    /// When the journal cannot be read.
+    pub fn part_label(&self, id: PartId) -> Result<Option<(BatchId, PartLabel)>, StoreError> {
+        let mut statement = self.connection.prepare_cached("SELECT batch, letter FROM filled WHERE entry = ?1")?;
+        let found: Option<(i64, u16)> =
+            statement.query_row([id.0.0], |row| Ok((row.get(0)?, row.get(1)?))).optional()?;
+        let Some((batch, letter)) = found else { return Ok(None) };
+        let batch = BatchId(crate::quantity::EntryId(batch));
+        let label = self.batch_label(batch)?;
+        Ok(label.map(|label| (batch, PartLabel { batch: label, letter: PartLetter(letter) })))
+    }
+
+    /// The parts that were put into a container, labelled, first first.
+    ///
+    /// # Errors
+    /// When the journal cannot be read.
+    pub fn parts_in(&self, id: ContainerId) -> Result<Vec<PartLabel>, StoreError> {
+        let mut statement =
+            self.connection.prepare_cached("SELECT entry FROM filled WHERE container = ?1 ORDER BY entry")?;
+        let parts = statement.query_map([id.0.0], |row| row.get(0))?.collect::<Result<Vec<i64>, _>>()?;
+        let mut labels = Vec::new();
+        for part in parts {
+            labels.extend(self.part_label(PartId(crate::quantity::EntryId(part)))?.map(|(_, label)| label));
+        }
+        Ok(labels)
+    }
+
+    /// The crop and variety of a lot.
+    ///
+    /// # Errors
+    /// When the journal cannot be read.
+    pub fn lot_name(&self, id: LotId) -> Result<String, StoreError> {
+        self.name("SELECT crop || ' ' || variety FROM lot_added WHERE entry = ?1", id.0.0)
+    }
+
+    /// The name of a place.
+    ///
+    /// # Errors
+    /// When the journal cannot be read.
+    pub fn place_name(&self, id: PlaceId) -> Result<String, StoreError> {
+        self.name("SELECT name FROM place_added WHERE entry = ?1", id.0.0)
+    }
+
+    /// The name of a bench with its place: `frame/left`.
+    ///
+    /// # Errors
+    /// When the journal cannot be read.
+    pub fn bench_name(&self, id: BenchId) -> Result<String, StoreError> {
+        self.name(
+            "SELECT p.name || '/' || b.name FROM bench_added b JOIN place_added p ON p.entry = b.place WHERE b.entry = ?1",
+            id.0.0,
+        )
+    }
+
+    /// What a container is: its own name, or its kind.
+    ///
+    /// # Errors
+    /// When the journal cannot be read.
+    pub fn container_name(&self, id: ContainerId) -> Result<String, StoreError> {
+        self.name("SELECT coalesce(called, name) FROM stood WHERE entry = ?1", id.0.0)
+    }
+
+    fn name(&self, sql: &str, id: i64) -> Result<String, StoreError> {
+        let mut statement = self.connection.prepare_cached(sql)?;
+        let name: Option<String> = statement.query_row([id], |row| row.get(0)).optional()?;
+        Ok(name.unwrap_or_else(|| "something undone".to_owned()))
+    }
+}
