@@ -1,0 +1,120 @@
+//! The open journal: perform an act, undo it, make a report. One transaction each.
+//!
+//! The desk joins the rooms below it: it looks up what the words mean (`resolve`), lets the journal decide, writes
+//! what was decided through the store, and hands states to `advice`. It knows no SQL, no glyph and no formula.
+
+mod books;
+mod clock;
+mod error;
+mod perform;
+mod resolve;
+mod said;
+mod script;
+mod settings;
+mod undo;
+
+use std::path::{Path, PathBuf};
+
+use crate::journal::{State, fold_until};
+use crate::quantity::{Date, DeviceId};
+use crate::store::{Durability, Findings, Journal, Scope};
+use crate::trade::Trade;
+
+pub use books::{LotOnHand, Loaded};
+pub use clock::{now, today};
+pub use error::{DeskError, ErrorKind};
+pub use perform::Done;
+pub use said::HistoryRow;
+pub use script::{Ran, RefusedLine, demo_day, demo_script};
+pub use settings::Paths;
+
+/// Temperatures and notes about places are read this many days back.
+const DAYS_OF_WEATHER: u64 = 400;
+
+/// An open journal with the tables of the trade.
+#[derive(Debug)]
+pub struct Desk {
+    journal: Journal,
+    trade: Trade,
+}
+
+impl Desk {
+    /// Opens a journal with the built-in tables and the grower's own figures over them.
+    ///
+    /// # Errors
+    /// When the journal cannot be opened or a table is wrong.
+    pub fn open(path: &Path, device: DeviceId, trade: Trade) -> Result<Self, DeskError> {
+        Self::open_with(path, device, trade, Durability::Synced)
+    }
+
+    /// Opens a journal with another durability: for generators and demonstrations.
+    ///
+    /// # Errors
+    /// When the journal cannot be opened.
+    pub fn open_with(path: &Path, device: DeviceId, trade: Trade, durability: Durability) -> Result<Self, DeskError> {
+        Ok(Self { journal: Journal::open(path, device, durability)?, trade })
+    }
+
+    /// The tables of the trade, with the grower's own figures.
+    #[must_use]
+    pub const fn trade(&self) -> &Trade {
+        &self.trade
+    }
+
+    /// The journal's file.
+    #[must_use]
+    pub fn path(&self) -> PathBuf {
+        self.journal.path()
+    }
+
+    /// A number that changes when another program has written to the journal.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn data_version(&self) -> Result<i64, DeskError> {
+        Ok(self.journal.data_version()?)
+    }
+
+    /// What stood at the end of a day, as known now: everything live with what it needs.
+    ///
+    /// # Errors
+    /// When the journal cannot be read.
+    pub fn state(&self, on: Date) -> Result<State, DeskError> {
+        // A day in the past had batches that are cleared by now: only the whole log knows them.
+        let scope = if on < self.latest_day()? {
+            Scope::All
+        } else {
+            Scope::Live { since: on.checked_sub_days(chrono::Days::new(DAYS_OF_WEATHER)).unwrap_or(on) }
+        };
+        let history = self.journal.read(|books| books.history(scope))?;
+        Ok(fold_until(&history, on).0)
+    }
+
+    fn latest_day(&self) -> Result<Date, DeskError> {
+        Ok(self.journal.read(|books| books.latest_day())?.unwrap_or(Date::MIN))
+    }
+
+    /// Checks the journal: file, digests, derived tables, sums.
+    ///
+    /// # Errors
+    /// When it cannot be read at all.
+    pub fn check(&self) -> Result<Findings, DeskError> {
+        Ok(self.journal.check()?)
+    }
+
+    /// Copies the journal to a new file and checks the copy.
+    ///
+    /// # Errors
+    /// When the file is there already or cannot be written.
+    pub fn back_up(&self, to: &Path) -> Result<crate::store::Holding, DeskError> {
+        Ok(self.journal.back_up(to)?)
+    }
+
+    /// Puts a backup in the journal's place, after copying the journal aside.
+    ///
+    /// # Errors
+    /// When the backup is not a sound journal or a file cannot be written.
+    pub fn restore(&mut self, from: &Path) -> Result<(crate::store::Holding, PathBuf), DeskError> {
+        Ok(self.journal.restore(from)?)
+    }
+}

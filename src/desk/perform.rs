@@ -1,0 +1,145 @@
+//! Performing an act: look up, decide, admit, write. One transaction, all or nothing.
+
+use serde::Serialize;
+
+use crate::grammar::Request;
+use crate::journal::{Act, Entry, Fact, History, State, admit, decide, fold, fold_until};
+use crate::quantity::{ActId, BatchId, BatchLabel, Date, EntryId, PartLabel};
+use crate::store::{Books, Scope};
+
+use super::error::DeskError;
+use super::resolve::{Needs, resolve};
+use super::{Desk, clock, said};
+
+/// An act that was done and is on the disk.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Done {
+    /// Its identity.
+    pub act: ActId,
+    /// What was done, as a command word.
+    pub verb: &'static str,
+    /// The day it happened.
+    pub on: Date,
+    /// The batch it was about, if it was about one.
+    pub batch: Option<BatchLabel>,
+    /// The parts it made or touched.
+    pub parts: Vec<PartLabel>,
+    /// What happened, a sentence each.
+    pub said: Vec<String>,
+    /// What the grower may want to know beside.
+    pub notices: Vec<String>,
+}
+
+impl Desk {
+    /// Does what was asked and writes it, dated `on`.
+    ///
+    /// # Errors
+    /// When a name is not known, the act cannot be true, or the journal cannot be written. Nothing is written then.
+    pub fn perform(&mut self, request: &Request, on: Date) -> Result<Done, DeskError> {
+        if on > clock::today() {
+            return Err(DeskError::Future { on });
+        }
+        let trade = &self.trade;
+        self.journal.write(|books| {
+            let needs = Needs::of(books, request)?;
+            let history = books.history(needs.scope(on))?;
+            let (state, _) = fold_until(&history, on);
+            let (latest, _) = fold(&history);
+            let planned = resolve(books, trade, &state, &latest, request, &needs, on)?;
+            let (act, entries, after) = enter(books, &history, &planned.act, &state, &latest, request.verb(), on)?;
+            Ok(Done { notices: planned.notices, ..report(books, act, request.verb(), on, &entries, &after)? })
+        })
+    }
+}
+
+/// Decides and writes an act within a transaction.
+pub(super) fn enter(
+    books: &Books<'_>,
+    history: &History,
+    act: &Act,
+    state: &State,
+    latest: &State,
+    verb: &str,
+    on: Date,
+) -> Result<(ActId, Vec<Entry>, State), DeskError> {
+    let facts = decide(state, latest, act)?;
+    let recorded = clock::now();
+    let id = books.mint(&recorded)?;
+    let entries = keyed(facts, id, books.next_entry()?, on);
+    let after = admit(history, &entries)?;
+    books.append(id, verb, on, &recorded, &entries, &after)?;
+    books.rewrite_derived(&after)?;
+    Ok((id, entries, after))
+}
+
+/// Gives facts their real keys, from `first` on, and resolves their references to one another.
+fn keyed(facts: Vec<Fact>, act: ActId, first: i64, on: Date) -> Vec<Entry> {
+    let real = |id: EntryId| {
+        id.provisional_sequence().map_or(id, |sequence| EntryId(first + i64::try_from(sequence).unwrap_or(0)))
+    };
+    facts
+        .into_iter()
+        .enumerate()
+        .map(|(sequence, mut fact)| {
+            fact.for_each_reference(&mut |id| *id = real(*id));
+            let id = real(EntryId::provisional(sequence));
+            Entry { id, act, sequence: u32::try_from(sequence).unwrap_or(u32::MAX), on, fact }
+        })
+        .collect()
+}
+
+fn report(
+    books: &Books<'_>,
+    act: ActId,
+    verb: &'static str,
+    on: Date,
+    entries: &[Entry],
+    after: &State,
+) -> Result<Done, DeskError> {
+    let mut parts: Vec<PartLabel> = Vec::new();
+    let mut batches: Vec<BatchId> = Vec::new();
+    for entry in entries {
+        match &entry.fact {
+            Fact::Begun { .. } => batches.push(BatchId(entry.id)),
+            Fact::Filled { .. } => {
+                add_part(after, crate::quantity::PartId(entry.id), &mut parts, &mut batches);
+            }
+            Fact::Counted { part, .. } | Fact::Staged { part, .. } | Fact::Departed { part, .. } | Fact::Cleared { part } => {
+                add_part(after, *part, &mut parts, &mut batches);
+            }
+            Fact::Identified { batch, .. } | Fact::Relabelled { batch, .. } => batches.push(*batch),
+            Fact::Moved { container, .. } | Fact::WentOut { container, .. } | Fact::CameIn { container } => {
+                let held = after.containers.get(container).map(|container| container.parts.clone()).unwrap_or_default();
+                for part in held {
+                    add_part(after, part, &mut parts, &mut batches);
+                }
+            }
+            _ => {}
+        }
+    }
+    batches.dedup();
+    let batch = match batches.as_slice() {
+        [only] => after.batches.get(only).map(|batch| batch.label),
+        _ => None,
+    };
+    let said = said::sentences(books, entries, Some(after))?;
+    Ok(Done { act, verb, on, batch, parts, said, notices: Vec::new() })
+}
+
+fn add_part(state: &State, id: crate::quantity::PartId, parts: &mut Vec<PartLabel>, batches: &mut Vec<BatchId>) {
+    let Some(part) = state.parts.get(&id) else { return };
+    let label = state.part_label(part);
+    if !parts.contains(&label) {
+        parts.push(label);
+    }
+    if !batches.contains(&part.batch) {
+        batches.push(part.batch);
+    }
+}
+
+impl Needs {
+    /// What has to be read to do this.
+    pub(super) fn scope(&self, on: Date) -> Scope<'_> {
+        if self.everything_live { Scope::Live { since: on } } else { Scope::Around(&self.batches, &self.containers) }
+    }
+}
