@@ -6,6 +6,7 @@
 //!
 //! Where several sources speak of one fact, the first row is the one used and the others are kept for "why".
 
+mod cautions;
 mod cold;
 mod containers;
 mod crops;
@@ -13,6 +14,9 @@ mod emergence;
 mod facts;
 mod figure;
 mod find;
+mod hardening;
+mod lookalikes;
+mod microclimate;
 mod overrides;
 mod setting;
 mod tables;
@@ -21,6 +25,7 @@ use std::collections::BTreeMap;
 
 use thiserror::Error;
 
+pub use cautions::{Caution, Loss, Work};
 pub use cold::{BoltingDose, ColdEffect};
 pub use containers::{Container, ContainerClass, ContainerKey};
 pub use crops::{CellWeeks, Crop, CropKey, SownUnit};
@@ -28,6 +33,9 @@ pub use emergence::{EmergencePoint, HeatSum};
 pub use facts::{Bury, Fact, Hardiness, LightNeed, PlantOutPlace, Raising, Transplanting};
 pub use figure::{Figure, Provenance, Said, Source, Stated};
 pub use find::NotFound;
+pub use hardening::{Exposure, HardeningStep};
+pub use lookalikes::{LookAlike, ToldApart};
+pub use microclimate::{Microclimate, Setting, Structure};
 
 /// A row or a setting that cannot be used: where it stands and what is wrong with it.
 #[derive(Clone, Debug, PartialEq, Eq, Error)]
@@ -46,6 +54,11 @@ pub struct TradeError {
 pub struct Trade {
     crops: BTreeMap<CropKey, Crop>,
     containers: BTreeMap<ContainerKey, Container>,
+    lookalikes: Vec<LookAlike>,
+    microclimate: Vec<Microclimate>,
+    hardening: hardening::Schedules,
+    cautions: Vec<Caution>,
+    losses: Vec<Loss>,
 }
 
 impl Trade {
@@ -133,8 +146,48 @@ impl Trade {
         find::find("container", text, all)
     }
 
+    /// When the seedlings of two crops, or of two varieties of one, can be told apart: the row that speaks most
+    /// closely of them. `None` when nothing is written, which for different crops means they are plainly unlike.
+    #[must_use]
+    pub fn told_apart(&self, one: &CropKey, other: &CropKey) -> Option<&LookAlike> {
+        lookalikes::closest(&self.lookalikes, one, other)
+    }
+
+    /// What is said of the climate under a cover: the working figure first, other sources after it.
+    pub fn microclimate(&self, structure: Structure, setting: Setting) -> impl Iterator<Item = &Microclimate> {
+        self.microclimate.iter().filter(move |row| row.structure == structure && row.setting == setting)
+    }
+
+    /// The steps by which a crop is hardened off, in order: its own where it has them, else those of its class.
+    #[must_use]
+    pub fn hardening(&self, crop: &Crop) -> &[HardeningStep] {
+        self.hardening.of(crop)
+    }
+
+    /// The cautions for some work, for any crop or for this one.
+    pub fn cautions(&self, work: Work, crop: Option<&CropKey>) -> impl Iterator<Item = &Caution> {
+        let about =
+            move |caution: &Caution| caution.crops.is_empty() || crop.is_some_and(|it| caution.crops.contains(it));
+        self.cautions.iter().filter(move |caution| caution.work == work && about(caution))
+    }
+
+    /// The ways plants are lost.
+    #[must_use]
+    pub fn losses(&self) -> &[Loss] {
+        &self.losses
+    }
+
     fn from_tables(tables: &tables::Tables<'_>) -> Result<Self, TradeError> {
-        Ok(Self { crops: crops::read(tables)?, containers: containers::read(tables.containers)? })
+        let crops = crops::read(tables)?;
+        Ok(Self {
+            containers: containers::read(tables.containers)?,
+            lookalikes: lookalikes::read(tables.lookalikes, &crops)?,
+            microclimate: microclimate::read(tables.microclimate)?,
+            hardening: hardening::read(tables.hardening, &crops)?,
+            cautions: cautions::read(tables.cautions, &crops)?,
+            losses: cautions::read_losses(tables.losses)?,
+            crops,
+        })
     }
 }
 
