@@ -3,8 +3,8 @@
 use serde::Deserialize;
 
 use super::TradeError;
-use super::figure::{Figure, Provenance, Source};
-use super::tables::{self, Row, Table};
+use super::figure::{Figure, Provenance};
+use super::tables::{self, At, Row, Table};
 use crate::quantity::Celsius;
 
 /// A kind of cover whose climate follows the weather.
@@ -62,6 +62,15 @@ pub struct Microclimate {
     pub conditions: String,
 }
 
+impl Microclimate {
+    pub(super) fn checked(self, at: &At) -> Result<Self, TradeError> {
+        let (low, high) = (self.figure.low.0, self.figure.high.0);
+        let range = -20.0 <= low && low <= high && high <= 50.0;
+        at.require(range, "the degrees are not a range from -20 to 50, lowest first")?;
+        Ok(self)
+    }
+}
+
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 struct MicroclimateRow {
@@ -77,15 +86,10 @@ struct MicroclimateRow {
 pub(super) fn read(table: Table<'_>) -> Result<Vec<Microclimate>, TradeError> {
     let mut rows = Vec::new();
     for Row { at, value } in tables::rows::<MicroclimateRow>(table)? {
-        at.require(-20.0 <= value.low_c && value.low_c <= value.high_c && value.high_c <= 50.0, "not a range")?;
-        let source: Source = tables::source(&at, &value.source, value.provenance)?;
+        let source = tables::source(&at, &value.source, value.provenance)?;
         let figure = Figure { low: Celsius(value.low_c), high: Celsius(value.high_c), source };
-        rows.push(Microclimate {
-            structure: value.structure,
-            setting: value.setting,
-            figure,
-            conditions: value.conditions,
-        });
+        let (structure, setting, conditions) = (value.structure, value.setting, value.conditions);
+        rows.push(Microclimate { structure, setting, figure, conditions }.checked(&at)?);
     }
     Ok(rows)
 }

@@ -9,6 +9,7 @@
 mod cautions;
 mod cold;
 mod containers;
+mod crop_tables;
 mod crops;
 mod emergence;
 mod facts;
@@ -88,6 +89,8 @@ impl Trade {
     /// unit = "seed"                       # or "cluster"
     /// emergence = { 10C = "20-30", 20C = "12", 35C = "none" }
     /// heat_sum = { base_c = 5.0, degree_days = 120 }
+    /// bolting = { below_c = 8, days = [10, 20], min_leaves = 6 }
+    /// cell_weeks = { any = [4, 6], 72 = 5 }      # weeks in any cell, and in a tray of 72
     ///
     /// [container.shelf-tray]              # a container of the grower's own, or one corrected
     /// class = "cell_tray"                 # tray, cell_tray, pot, carrier or paper
@@ -95,9 +98,14 @@ impl Trade {
     /// height = "60mm"
     /// cells = 40
     /// cell_volume_ml = 45
+    ///
+    /// [cover.cold_frame]                  # degrees over the weather outside, and when to ventilate
+    /// night = [1, 3]
+    /// ventilate_at = 20
     /// ```
     ///
-    /// Any [`Fact`] may be set by its name. A figure set here replaces the working one; the published rows stay
+    /// Any [`Fact`] may be set by its name, and any [`Setting`] of a [`Structure`] in lower case with underscores. A
+    /// figure set here replaces the working one; the published rows stay
     /// visible behind it.
     ///
     /// # Errors
@@ -178,7 +186,7 @@ impl Trade {
     }
 
     fn from_tables(tables: &tables::Tables<'_>) -> Result<Self, TradeError> {
-        let crops = crops::read(tables)?;
+        let crops = crop_tables::read(tables)?;
         Ok(Self {
             containers: containers::read(tables.containers)?,
             lookalikes: lookalikes::read(tables.lookalikes, &crops)?,

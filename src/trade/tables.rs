@@ -116,6 +116,7 @@ pub(super) fn source(at: &At, citation: &str, provenance: Provenance) -> Result<
 pub(super) fn checked_name(at: &At, name: &str) -> Result<(), TradeError> {
     let plain = |c: char| c.is_alphanumeric() || matches!(c, ' ' | '-' | '.' | '\'');
     let usable = !name.trim().is_empty() && name.chars().count() <= 40 && name.chars().all(plain);
+    at.require(name.trim() != "unknown", "'unknown' is kept for batches whose label was lost")?;
     at.require(usable, "a name is 1 to 40 letters, digits, spaces, points and hyphens")
 }
 

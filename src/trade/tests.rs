@@ -188,6 +188,8 @@ fn a_growers_figures_replace_the_working_ones_and_leave_the_printed_ones_behind(
         cell_volume_ml = 45.4
         [container."seed tray"]
         size = "370x230mm"
+        [cover.cold_frame]
+        night = [1, 2.5]
     "#;
     let trade = trade().with_overrides(text, "figures.toml").unwrap();
     let tomato = trade.find_crop("toms").unwrap();
@@ -211,6 +213,8 @@ fn a_growers_figures_replace_the_working_ones_and_leave_the_printed_ones_behind(
     assert_eq!(shelf.footprint(), Some((Millimetres(380), Millimetres(240))));
     assert_eq!(shelf.root_volume(), Some(Millilitres(45)));
     assert_eq!(trade.find_container("seed-tray").unwrap().length, Some(Millimetres(370)));
+    let night = trade.microclimate(Structure::ColdFrame, Setting::Night).next().unwrap();
+    assert_eq!((night.figure.high, night.figure.source.provenance), (Celsius(2.5), Provenance::Grower));
 }
 
 #[test]
@@ -239,6 +243,10 @@ fn a_growers_mistake_is_named_with_its_line() {
             "line 4: volum_ml: unknown setting, did you mean volume_ml?",
         ),
         ("\n[crops.pea]\ndepth_mm = 6", "line 2: crops: unknown section"),
+        ("\n[cover.shed]\nnight = 1", "line 2: shed: unknown variant `shed`, expected one of `cold_frame`"),
+        ("\n[cover.tunnel]\nnite = 1", "line 3: nite: unknown variant `nite`"),
+        ("\n[cover.tunnel]\nnight = [3, 1]", "line 3: the degrees are not a range"),
+        ("\n[crop.unknown]\nunit = \"seed\"", "line 2: 'unknown' is kept for"),
         ("crop = 3", "line 1: crop: a table of settings"),
         ("\n\n[crop", "line 3: "),
         ("\n[crop.pea]\ndepth_mm = 6\ndepth_mm = 7", "line 4: duplicate key"),
@@ -337,7 +345,7 @@ fn bad_rows_of_the_smaller_tables_are_refused() {
     for (tables, reason) in [
         (Tables { lookalikes: of(look), ..built_in }, "no crop 'tomatoe'"),
         (Tables { hardening: of(harden), ..built_in }, "'frail' is no hardiness class"),
-        (Tables { microclimate: of(climate), ..built_in }, "not a range"),
+        (Tables { microclimate: of(climate), ..built_in }, "not a range from -20"),
         (Tables { cautions: of(caution), ..built_in }, "the source is missing"),
         (Tables { bolting: of(bolting), ..built_in }, "the days are not a range"),
         (Tables { cell_weeks: of(weeks), ..built_in }, "cells are whole numbers"),
@@ -346,5 +354,18 @@ fn bad_rows_of_the_smaller_tables_are_refused() {
         let error = Trade::from_tables(&tables).unwrap_err();
         assert_eq!((error.file.as_str(), error.line), ("t.csv", 2), "{reason}");
         assert!(error.reason.contains(reason), "{}", error.reason);
+    }
+}
+
+proptest::proptest! {
+    #[test]
+    fn nothing_typed_and_no_file_brings_the_room_down(text in ".{0,80}", key in "[a-z_]{1,12}", value in ".{0,20}") {
+        let trade = trade();
+        if let Err(error) = trade.find_crop(&text) {
+            proptest::prop_assert!(!error.to_string().chars().any(char::is_control));
+        }
+        let _ = trade.find_container(&text);
+        let _ = trade.clone().with_overrides(&text, "figures.toml");
+        let _ = trade.with_overrides(&format!("[crop.tomato]\n{key} = {value}"), "figures.toml");
     }
 }
