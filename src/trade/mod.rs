@@ -6,13 +6,18 @@
 //!
 //! Where several sources speak of one fact, the first row is the one used and the others are kept for "why".
 
+mod cautions;
 mod cold;
 mod containers;
+mod crop_tables;
 mod crops;
 mod emergence;
 mod facts;
 mod figure;
 mod find;
+mod hardening;
+mod lookalikes;
+mod microclimate;
 mod overrides;
 mod setting;
 mod tables;
@@ -21,6 +26,7 @@ use std::collections::BTreeMap;
 
 use thiserror::Error;
 
+pub use cautions::{Caution, Loss, Work};
 pub use cold::{BoltingDose, ColdEffect};
 pub use containers::{Container, ContainerClass, ContainerKey};
 pub use crops::{CellWeeks, Crop, CropKey, SownUnit};
@@ -28,6 +34,9 @@ pub use emergence::{EmergencePoint, HeatSum};
 pub use facts::{Bury, Fact, Hardiness, LightNeed, PlantOutPlace, Raising, Transplanting};
 pub use figure::{Figure, Provenance, Said, Source, Stated};
 pub use find::NotFound;
+pub use hardening::{Exposure, HardeningStep};
+pub use lookalikes::{LookAlike, ToldApart};
+pub use microclimate::{Microclimate, Setting, Structure};
 
 /// A row or a setting that cannot be used: where it stands and what is wrong with it.
 #[derive(Clone, Debug, PartialEq, Eq, Error)]
@@ -46,6 +55,11 @@ pub struct TradeError {
 pub struct Trade {
     crops: BTreeMap<CropKey, Crop>,
     containers: BTreeMap<ContainerKey, Container>,
+    lookalikes: Vec<LookAlike>,
+    microclimate: Vec<Microclimate>,
+    hardening: hardening::Schedules,
+    cautions: Vec<Caution>,
+    losses: Vec<Loss>,
 }
 
 impl Trade {
@@ -75,6 +89,8 @@ impl Trade {
     /// unit = "seed"                       # or "cluster"
     /// emergence = { 10C = "20-30", 20C = "12", 35C = "none" }
     /// heat_sum = { base_c = 5.0, degree_days = 120 }
+    /// bolting = { below_c = 8, days = [10, 20], min_leaves = 6 }
+    /// cell_weeks = { any = [4, 6], 72 = 5 }      # weeks in any cell, and in a tray of 72
     ///
     /// [container.shelf-tray]              # a container of the grower's own, or one corrected
     /// class = "cell_tray"                 # tray, cell_tray, pot, carrier or paper
@@ -82,9 +98,14 @@ impl Trade {
     /// height = "60mm"
     /// cells = 40
     /// cell_volume_ml = 45
+    ///
+    /// [cover.cold_frame]                  # degrees over the weather outside, and when to ventilate
+    /// night = [1, 3]
+    /// ventilate_at = 20
     /// ```
     ///
-    /// Any [`Fact`] may be set by its name. A figure set here replaces the working one; the published rows stay
+    /// Any [`Fact`] may be set by its name, and any [`Setting`] of a [`Structure`] in lower case with underscores. A
+    /// figure set here replaces the working one; the published rows stay
     /// visible behind it.
     ///
     /// # Errors
@@ -133,8 +154,48 @@ impl Trade {
         find::find("container", text, all)
     }
 
+    /// When the seedlings of two crops, or of two varieties of one, can be told apart: the row that speaks most
+    /// closely of them. `None` when nothing is written, which for different crops means they are plainly unlike.
+    #[must_use]
+    pub fn told_apart(&self, one: &CropKey, other: &CropKey) -> Option<&LookAlike> {
+        lookalikes::closest(&self.lookalikes, one, other)
+    }
+
+    /// What is said of the climate under a cover: the working figure first, other sources after it.
+    pub fn microclimate(&self, structure: Structure, setting: Setting) -> impl Iterator<Item = &Microclimate> {
+        self.microclimate.iter().filter(move |row| row.structure == structure && row.setting == setting)
+    }
+
+    /// The steps by which a crop is hardened off, in order: its own where it has them, else those of its class.
+    #[must_use]
+    pub fn hardening(&self, crop: &Crop) -> &[HardeningStep] {
+        self.hardening.of(crop)
+    }
+
+    /// The cautions for some work, for any crop or for this one.
+    pub fn cautions(&self, work: Work, crop: Option<&CropKey>) -> impl Iterator<Item = &Caution> {
+        let about =
+            move |caution: &Caution| caution.crops.is_empty() || crop.is_some_and(|it| caution.crops.contains(it));
+        self.cautions.iter().filter(move |caution| caution.work == work && about(caution))
+    }
+
+    /// The ways plants are lost.
+    #[must_use]
+    pub fn losses(&self) -> &[Loss] {
+        &self.losses
+    }
+
     fn from_tables(tables: &tables::Tables<'_>) -> Result<Self, TradeError> {
-        Ok(Self { crops: crops::read(tables)?, containers: containers::read(tables.containers)? })
+        let crops = crop_tables::read(tables)?;
+        Ok(Self {
+            containers: containers::read(tables.containers)?,
+            lookalikes: lookalikes::read(tables.lookalikes, &crops)?,
+            microclimate: microclimate::read(tables.microclimate)?,
+            hardening: hardening::read(tables.hardening, &crops)?,
+            cautions: cautions::read(tables.cautions, &crops)?,
+            losses: cautions::read_losses(tables.losses)?,
+            crops,
+        })
     }
 }
 

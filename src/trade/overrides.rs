@@ -2,13 +2,18 @@
 
 use std::collections::BTreeMap;
 
+use serde::de::value::{Error as ValueError, StrDeserializer};
+use serde::de::{DeserializeOwned, IntoDeserializer};
+
 use super::cold::{BoltingDose, ColdEffect};
 use super::containers::{Container, ContainerClass, ContainerKey, claim_names, whole_millilitres};
-use super::crops::{self, CellWeeks, Crop, CropKey, SownUnit};
+use super::crop_tables;
+use super::crops::{CellWeeks, Crop, CropKey, SownUnit};
 use super::emergence::{EmergencePoint, HeatSum};
 use super::facts::{Fact, Kind};
-use super::figure::Source;
+use super::figure::{Figure, Source};
 use super::find::{closest_of, folded};
+use super::microclimate::{Microclimate, Structure};
 use super::setting::{Page, Setting};
 use super::{Trade, TradeError};
 use crate::quantity::{Celsius, parse_length, parse_rectangle, parse_temperature};
@@ -27,7 +32,8 @@ pub(super) fn lay_over(mut trade: Trade, text: &str, file: &str) -> Result<Trade
             match section.name() {
                 "crop" => lay_crop(&mut trade.crops, &entry)?,
                 "container" => lay_container(&mut trade.containers, &entry)?,
-                _ => return Err(section.error("unknown section: write [crop.NAME] or [container.NAME]")),
+                "cover" => lay_cover(&mut trade.microclimate, &entry)?,
+                _ => return Err(section.error("unknown section: write [crop.NAME], [container.NAME] or [cover.KIND]")),
             }
         }
     }
@@ -92,7 +98,7 @@ fn lay_crop_setting(crop: &mut Crop, setting: &Setting<'_>, source: &Source) -> 
                 Kind::Number(..) => (setting.range(), None),
                 Kind::Word(_) => (None, setting.word()),
             };
-            let said = crops::said(&setting.at(), fact, range, word, source.clone())?;
+            let said = crop_tables::said(&setting.at(), fact, range, word, source.clone())?;
             crop.facts.entry(fact).or_default().insert(0, said);
         }
     }
@@ -230,4 +236,24 @@ fn lay_container_setting(container: &mut Container, setting: &Setting<'_>) -> Re
         }
     }
     Ok(())
+}
+
+fn lay_cover(all: &mut Vec<Microclimate>, entry: &Setting<'_>) -> Result<(), TradeError> {
+    let structure: Structure = known_word(entry)?;
+    let settings = entry.settings()?;
+    let Some(source) = Setting::source(&settings)? else { return Ok(()) };
+    for setting in settings.iter().filter(|setting| setting.name() != "source") {
+        let (low, high) = setting.range().ok_or_else(|| setting.error("a number or a range of two belongs here"))?;
+        let about = known_word(setting)?;
+        let figure = Figure { low: Celsius(low), high: Celsius(high), source: source.clone() };
+        let row = Microclimate { structure, setting: about, figure, conditions: String::new() };
+        all.insert(0, row.checked(&setting.at())?);
+    }
+    Ok(())
+}
+
+/// The value of a closed list that a setting's name stands for.
+fn known_word<T: DeserializeOwned>(setting: &Setting<'_>) -> Result<T, TradeError> {
+    let word: StrDeserializer<'_, ValueError> = setting.name().into_deserializer();
+    T::deserialize(word).map_err(|error| setting.error(error))
 }

@@ -1,10 +1,12 @@
 //! Reading the tables: every row keeps the file and line it stands on, so that a bad one can be named.
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use serde::de::DeserializeOwned;
 
 use super::TradeError;
+use super::crops::{Crop, CropKey};
 use super::figure::{Provenance, Source};
 
 /// One table: its file name for messages, and its text.
@@ -24,6 +26,11 @@ pub(super) struct Tables<'a> {
     pub(super) bolting: Table<'a>,
     pub(super) cell_weeks: Table<'a>,
     pub(super) containers: Table<'a>,
+    pub(super) lookalikes: Table<'a>,
+    pub(super) microclimate: Table<'a>,
+    pub(super) hardening: Table<'a>,
+    pub(super) cautions: Table<'a>,
+    pub(super) losses: Table<'a>,
 }
 
 macro_rules! asset {
@@ -41,6 +48,11 @@ impl Tables<'static> {
         bolting: asset!("bolting.csv"),
         cell_weeks: asset!("cell_weeks.csv"),
         containers: asset!("containers.csv"),
+        lookalikes: asset!("lookalikes.csv"),
+        microclimate: asset!("microclimate.csv"),
+        hardening: asset!("hardening.csv"),
+        cautions: asset!("cautions.csv"),
+        losses: asset!("losses.csv"),
     };
 }
 
@@ -104,10 +116,20 @@ pub(super) fn source(at: &At, citation: &str, provenance: Provenance) -> Result<
 pub(super) fn checked_name(at: &At, name: &str) -> Result<(), TradeError> {
     let plain = |c: char| c.is_alphanumeric() || matches!(c, ' ' | '-' | '.' | '\'');
     let usable = !name.trim().is_empty() && name.chars().count() <= 40 && name.chars().all(plain);
+    at.require(name.trim() != "unknown", "'unknown' is kept for batches whose label was lost")?;
     at.require(usable, "a name is 1 to 40 letters, digits, spaces, points and hyphens")
 }
 
 /// The parts of a `;`-separated cell.
 pub(super) fn list(cell: &str) -> Vec<String> {
     cell.split(';').map(str::trim).filter(|part| !part.is_empty()).map(str::to_owned).collect()
+}
+
+/// The crops of a `;`-separated cell, each of which must be in the crop table.
+pub(super) fn crop_keys(at: &At, cell: &str, crops: &BTreeMap<CropKey, Crop>) -> Result<Vec<CropKey>, TradeError> {
+    let keys = list(cell).into_iter().map(|name| {
+        let key = CropKey::new(&name);
+        if crops.contains_key(&key) { Ok(key) } else { Err(at.error(format!("no crop '{name}' in the crop table"))) }
+    });
+    keys.collect()
 }

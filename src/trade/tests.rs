@@ -188,6 +188,8 @@ fn a_growers_figures_replace_the_working_ones_and_leave_the_printed_ones_behind(
         cell_volume_ml = 45.4
         [container."seed tray"]
         size = "370x230mm"
+        [cover.cold_frame]
+        night = [1, 2.5]
     "#;
     let trade = trade().with_overrides(text, "figures.toml").unwrap();
     let tomato = trade.find_crop("toms").unwrap();
@@ -211,6 +213,8 @@ fn a_growers_figures_replace_the_working_ones_and_leave_the_printed_ones_behind(
     assert_eq!(shelf.footprint(), Some((Millimetres(380), Millimetres(240))));
     assert_eq!(shelf.root_volume(), Some(Millilitres(45)));
     assert_eq!(trade.find_container("seed-tray").unwrap().length, Some(Millimetres(370)));
+    let night = trade.microclimate(Structure::ColdFrame, Setting::Night).next().unwrap();
+    assert_eq!((night.figure.high, night.figure.source.provenance), (Celsius(2.5), Provenance::Grower));
 }
 
 #[test]
@@ -239,6 +243,10 @@ fn a_growers_mistake_is_named_with_its_line() {
             "line 4: volum_ml: unknown setting, did you mean volume_ml?",
         ),
         ("\n[crops.pea]\ndepth_mm = 6", "line 2: crops: unknown section"),
+        ("\n[cover.shed]\nnight = 1", "line 2: shed: unknown variant `shed`, expected one of `cold_frame`"),
+        ("\n[cover.tunnel]\nnite = 1", "line 3: nite: unknown variant `nite`"),
+        ("\n[cover.tunnel]\nnight = [3, 1]", "line 3: the degrees are not a range"),
+        ("\n[crop.unknown]\nunit = \"seed\"", "line 2: 'unknown' is kept for"),
         ("crop = 3", "line 1: crop: a table of settings"),
         ("\n\n[crop", "line 3: "),
         ("\n[crop.pea]\ndepth_mm = 6\ndepth_mm = 7", "line 4: duplicate key"),
@@ -247,4 +255,117 @@ fn a_growers_mistake_is_named_with_its_line() {
         assert!(error.starts_with(&format!("figures.toml, {message}")), "{text}\n gave {error}");
     }
     assert!(trade().with_overrides("", "figures.toml").is_ok());
+}
+
+#[test]
+fn seedlings_are_told_apart_by_the_closest_row() {
+    let trade = trade();
+    let apart =
+        |one: &str, other: &str| trade.told_apart(&CropKey::new(one), &CropKey::new(other)).map(|row| row.told_apart);
+    assert_eq!(apart("cabbage", "cauliflower"), Some(ToldApart::Later));
+    assert_eq!(apart("radish", "cabbage"), Some(ToldApart::FirstTrueLeaf));
+    assert_eq!(apart("onion", "spring onion"), Some(ToldApart::Never));
+    assert_eq!(apart("leek", "onion"), Some(ToldApart::Later));
+    // Common practice, no source: umbellifers separate late, and celery from celeriac never.
+    assert_eq!(apart("carrot", "parsnip"), Some(ToldApart::Later));
+    assert_eq!(apart("celeriac", "celery"), Some(ToldApart::Never));
+    assert_eq!(apart("tomato", "tomato"), Some(ToldApart::Never));
+    assert_eq!(apart("cabbage", "cabbage"), None);
+    assert_eq!(apart("tomato", "leek"), None);
+}
+
+#[test]
+fn every_crop_has_a_way_to_be_hardened_off() {
+    let trade = trade();
+    for crop in trade.crops() {
+        assert!(!trade.hardening(crop).is_empty(), "{}", crop.key());
+    }
+    let days = |name: &str| trade.hardening(trade.find_crop(name).unwrap()).iter().map(|step| step.days).sum::<u16>();
+    assert_eq!(days("tomato"), 18);
+    assert!(days("kale") < days("lettuce"));
+    // Celery is hardened by dryness: no step puts it out in the cold that makes it bolt.
+    let celery = trade.find_crop("celery").unwrap();
+    let bolts_below = celery.bolting()[0].below.0;
+    assert!(trade.hardening(celery).iter().all(|step| step.min_day.0 >= bolts_below));
+}
+
+#[test]
+fn cold_limits_keep_a_hardy_frame_quiet() {
+    // Common practice, no source: hardened peas, alliums and brassicas stand in a frame at lows of 4 to 5 C, lettuce
+    // somewhat later; cucurbits, aubergine, tomato and pepper do not.
+    let trade = trade();
+    let hardened = |name: &str| trade.find_crop(name).unwrap().working_floor().unwrap().low.0;
+    for name in ["pea", "onion", "leek", "cabbage", "calabrese", "kale", "lettuce"] {
+        assert!(hardened(name) < 4.0, "{name}");
+    }
+    for name in ["cucumber", "courgette", "melon", "aubergine", "tomato", "sweet pepper"] {
+        assert!(hardened(name) > 5.0, "{name}");
+    }
+}
+
+#[test]
+fn the_climate_under_cover_puts_the_working_figure_first() {
+    let trade = trade();
+    let frame: Vec<_> = trade.microclimate(Structure::ColdFrame, Setting::Night).collect();
+    assert_eq!(frame[0].figure.source.provenance, Provenance::Practice);
+    assert_eq!(frame[1].figure.source.citation.as_ref(), "Univ. Missouri Extension G6965");
+    assert!(trade.microclimate(Structure::Fleece, Setting::ClearNight).all(|row| row.figure.high.0 < 0.0));
+    // Common practice, no source: a shut frame in dull weather runs a degree or two over outside.
+    let dull = trade.microclimate(Structure::ColdFrame, Setting::DullDay).next().unwrap();
+    assert_eq!((dull.figure.low, dull.figure.high), (Celsius(1.0), Celsius(2.0)));
+}
+
+#[test]
+fn cautions_are_said_where_they_apply() {
+    let trade = trade();
+    let celery = CropKey::new("celery");
+    let names = |work, crop| trade.cautions(work, crop).map(|it| it.name.as_str()).collect::<Vec<_>>();
+    assert_eq!(names(Work::Handling, Some(&celery)), ["umbel-sap", "unknown-seedlings"]);
+    assert_eq!(names(Work::Handling, None), ["unknown-seedlings"]);
+    assert!(names(Work::Potting, None).contains(&"compost-bacteria"));
+    assert!(trade.losses().iter().any(|loss| loss.cause == "damping-off"));
+}
+
+#[test]
+fn bad_rows_of_the_smaller_tables_are_refused() {
+    let look = "crops,against,told_apart,how,source,provenance\ntomato,tomatoe,later,by leaf,a page,published\n";
+    let harden =
+        "of,days,exposure,min_day_c,min_night_c,how,source,provenance\nfrail,3,all_day,5,2,out,a page,practice\n";
+    let climate =
+        "structure,setting,low_c,high_c,conditions,source,provenance\ncold_frame,night,5,3,,a page,published\n";
+    let caution = "caution,applies,crops,text,source,provenance\ndust,potting,,wet it,,published\n";
+    let bolting = "crop,effect,below_c,days_low,days_high,min_leaves,size,source,provenance\n\
+                   leek,bolts,10,21,14,,,a book,published\n";
+    let weeks = "crop,cells,volume_ml,weeks_low,weeks_high,source,provenance\nleek,many,,4,6,a book,published\n";
+    let days = "crop,soil_c,days,source,provenance\nleek,20,12-8,a book,published\n";
+    fn of(text: &str) -> Table<'_> {
+        Table { file: "t.csv", text }
+    }
+    let built_in = Tables::BUILT_IN;
+    for (tables, reason) in [
+        (Tables { lookalikes: of(look), ..built_in }, "no crop 'tomatoe'"),
+        (Tables { hardening: of(harden), ..built_in }, "'frail' is no hardiness class"),
+        (Tables { microclimate: of(climate), ..built_in }, "not a range from -20"),
+        (Tables { cautions: of(caution), ..built_in }, "the source is missing"),
+        (Tables { bolting: of(bolting), ..built_in }, "the days are not a range"),
+        (Tables { cell_weeks: of(weeks), ..built_in }, "cells are whole numbers"),
+        (Tables { emergence: of(days), ..built_in }, "days must be written"),
+    ] {
+        let error = Trade::from_tables(&tables).unwrap_err();
+        assert_eq!((error.file.as_str(), error.line), ("t.csv", 2), "{reason}");
+        assert!(error.reason.contains(reason), "{}", error.reason);
+    }
+}
+
+proptest::proptest! {
+    #[test]
+    fn nothing_typed_and_no_file_brings_the_room_down(text in ".{0,80}", key in "[a-z_]{1,12}", value in ".{0,20}") {
+        let trade = trade();
+        if let Err(error) = trade.find_crop(&text) {
+            proptest::prop_assert!(!error.to_string().chars().any(char::is_control));
+        }
+        let _ = trade.find_container(&text);
+        let _ = trade.clone().with_overrides(&text, "figures.toml");
+        let _ = trade.with_overrides(&format!("[crop.tomato]\n{key} = {value}"), "figures.toml");
+    }
 }
