@@ -39,7 +39,10 @@ pub fn parse(words: &[String], today: Date) -> Result<Invocation, GrammarError> 
 /// As [`parse`]; also when a quote is not closed, or the line is not an act, `undo` or `redo`.
 pub fn parse_line(line: &str, today: Date) -> Result<Option<Line>, GrammarError> {
     let Some(mut words) = shlex::split(line) else {
-        return Err(GrammarError::usage("a quote is not closed, or the line ends with a backslash", "close the quote"));
+        return Err(GrammarError::usage(
+            "a quote is not closed, or the line ends with a backslash",
+            "close the quote, or put the text in double quotes",
+        ));
     };
     if words.first().is_some_and(|word| word == "thumbpot") {
         words.remove(0);
