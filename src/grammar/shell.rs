@@ -6,11 +6,11 @@ use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand, error::Erro
 
 use crate::quantity::{Date, Looking, Name, parse_date};
 
+use super::command::{AfterRefusal, Answer, Command, Invocation, Later, Lines, Report, Step};
 use super::error::{GrammarError, explain};
 use super::overview::overview;
 use super::plants::PlantVerb;
 use super::refs::{ActRef, BatchRef, ContainerWords};
-use super::request::{AfterRefusal, Answer, Command, Invocation, Later, Lines, Report, Step};
 use super::site::SiteVerb;
 use super::values;
 
