@@ -33,7 +33,7 @@ fn what_stands_still() {
             Request::AddBench { bench: frame_left(), size: size(Some(Millimetres(300)), Some(Millimetres(300))) },
         ),
         (
-            "bench resize frame/left --size 1200x500mm --headroom 400..250mm",
+            "bench resize frame/left --size 1200x500mm --headroom 40..25cm",
             Request::ResizeBench { bench: frame_left(), size: size(Some(Millimetres(400)), Some(Millimetres(250))) },
         ),
         (
