@@ -43,7 +43,7 @@ impl GrammarError {
 
 /// Puts a text on one line that is safe to show on a terminal and short enough to read.
 fn one_line(text: &str) -> String {
-    const LONGEST: usize = 240;
+    const LONGEST: usize = 320;
     let text = text.split(['\n', ' ']).filter(|word| !word.is_empty()).collect::<Vec<_>>().join(" ");
     let mut line: String = text.chars().take(LONGEST).map(|c| if is_hidden(c) { '?' } else { c }).collect();
     if text.chars().count() > LONGEST {
@@ -82,7 +82,7 @@ pub(super) fn explain(error: &clap::Error) -> GrammarError {
             GrammarError::usage(format!("there is no command '{}'", said(ContextKind::InvalidSubcommand)), hint)
         }
         ErrorKind::MissingSubcommand => GrammarError::usage(
-            format!("{} what?", said(ContextKind::InvalidSubcommand)),
+            format!("{} what?", said(ContextKind::InvalidSubcommand).trim_start_matches("thumbpot ")),
             format!("one of: {}", said(ContextKind::ValidSubcommand)),
         ),
         ErrorKind::MissingRequiredArgument => GrammarError::usage(format!("still needed: {arg}"), usage),
@@ -96,8 +96,10 @@ pub(super) fn explain(error: &clap::Error) -> GrammarError {
     }
 }
 
+/// The option, or the positional word, that an argument is known by.
 fn first_word(arg: &str) -> &str {
-    arg.split(' ').next().unwrap_or(arg).trim_end_matches("...")
+    let word = arg.split(' ').next().unwrap_or(arg).trim_end_matches("...");
+    word.strip_prefix('[').and_then(|word| word.strip_suffix(']')).unwrap_or(word)
 }
 
 /// One fact about an error, without the brackets that mark what is to be filled in.

@@ -2,6 +2,7 @@
 //! line. Pure: it knows no journal and no clock, so references stay as typed and the day is an argument.
 
 mod asking;
+mod command;
 mod error;
 mod overview;
 mod plants;
@@ -13,12 +14,10 @@ mod site;
 mod tests;
 mod values;
 
+pub use command::{AfterRefusal, Answer, Command, Invocation, Later, Line, Lines, Report, Step};
 pub use error::{GrammarError, GrammarErrorKind};
 pub use refs::{ActRef, BatchRef, BenchRef, ContainerWords, PartRef, RefError, SpotRef, Thing, TopicRef};
-pub use request::{
-    AfterRefusal, Answer, Command, Invocation, Later, Line, Lines, LotWords, MoveOnWords, MovingWords, Report, Request,
-    RoomWords, SeedWords, SowWords, Step,
-};
+pub use request::{LotWords, MoveOnWords, MovingWords, Request, RoomWords, SeedWords, SowWords};
 
 use crate::quantity::Date;
 
@@ -39,7 +38,10 @@ pub fn parse(words: &[String], today: Date) -> Result<Invocation, GrammarError> 
 /// As [`parse`]; also when a quote is not closed, or the line is not an act, `undo` or `redo`.
 pub fn parse_line(line: &str, today: Date) -> Result<Option<Line>, GrammarError> {
     let Some(mut words) = shlex::split(line) else {
-        return Err(GrammarError::usage("a quote is not closed, or the line ends with a backslash", "close the quote"));
+        return Err(GrammarError::usage(
+            "a quote is not closed, or the line ends with a backslash",
+            "close the quote, or put the text in double quotes",
+        ));
     };
     if words.first().is_some_and(|word| word == "thumbpot") {
         words.remove(0);

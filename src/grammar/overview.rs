@@ -55,4 +55,37 @@ mod tests {
         }
         assert!(listed.is_empty(), "no such commands: {listed:?}");
     }
+
+    /// Calls `look` with every command that does something.
+    fn for_each_leaf(command: &clap::Command, look: &dyn Fn(&clap::Command)) {
+        if !command.has_subcommands() {
+            look(command);
+        }
+        command.get_subcommands().for_each(|verb| for_each_leaf(verb, look));
+    }
+
+    #[test]
+    fn every_option_of_a_command_stands_in_its_usage() {
+        for_each_leaf(&whole(), &|command| {
+            let usage = command.clone().render_usage().to_string();
+            assert!(!usage.contains("[OPTIONS]"), "{usage}");
+            for long in command.get_arguments().filter_map(clap::Arg::get_long) {
+                // `--in` is a beginning of `--into`, as it is written where plants are moved on.
+                assert!(usage.contains(&format!("--{long}")), "{usage} lacks --{long}");
+            }
+        });
+    }
+
+    #[test]
+    fn no_argument_takes_the_name_of_one_that_goes_everywhere() {
+        // Two arguments of one name but of two types stop the program when they are read.
+        let whole = whole();
+        let everywhere: Vec<_> = whole.get_arguments().map(clap::Arg::get_id).collect();
+        assert_eq!(everywhere.len(), 3);
+        for_each_leaf(&whole, &|command| {
+            for argument in command.get_arguments() {
+                assert!(!everywhere.contains(&argument.get_id()), "{} {}", command.get_name(), argument.get_id());
+            }
+        });
+    }
 }

@@ -16,7 +16,9 @@ pub(super) enum PlantVerb {
     )]
     Sow(SowArgs),
     /// Take in young plants that were bought or given
-    #[command(override_usage = "thumbpot receive CROP VARIETY --plants N --in CONTAINER[xN] --at PLACE/BENCH")]
+    #[command(
+        override_usage = "thumbpot receive CROP VARIETY --plants N --in CONTAINER[xN] --at PLACE/BENCH|--share PART [--packed YEAR]"
+    )]
     Receive {
         #[command(flatten)]
         seed: SeedArgs,
@@ -43,7 +45,7 @@ pub(super) enum PlantVerb {
     PotOn(MoveOnArgs),
     /// Move containers to another bench
     #[command(
-        override_usage = "thumbpot move PART|BATCH|CARRIER.. [N] PLACE/BENCH",
+        override_usage = "thumbpot move PART|BATCH|CARRIER.. [N] PLACE/BENCH [--count N]",
         after_help = "With exactly three words, a bare number in the middle is a number of plants: `move 14 6 frame/left` \
 moves six pots of 14. Otherwise each word before the last is moved whole: `move 14a 15a frame/left`. To move two whole \
 batches give a letter or the year: `move 14 15a frame/left`. `--count 6` always means plants."
@@ -139,7 +141,7 @@ batches give a letter or the year: `move 14 15a frame/left`. `--count 6` always 
         #[arg(value_name = "BATCH|PLACE")]
         topic: TopicRef,
         /// The note
-        #[arg(value_name = "TEXT", required = true)]
+        #[arg(value_name = "TEXT", required = true, allow_negative_numbers = true)]
         words: Vec<String>,
     },
 }
@@ -218,10 +220,10 @@ pub(super) struct CountArgs {
     #[arg(value_name = "UP|-GAPS", allow_negative_numbers = true, value_parser = values::up_or_gaps)]
     pub(super) up: Option<UpOrGaps>,
     /// How many are alive now
-    #[arg(long, value_name = "N", value_parser = values::number)]
+    #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = values::number)]
     pub(super) standing: Option<u32>,
     /// How many cells have nothing
-    #[arg(long, value_name = "N", value_parser = values::number)]
+    #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = values::number)]
     pub(super) gaps: Option<u32>,
     /// More seedlings than seeds is right: some were doubles
     #[arg(long)]
@@ -234,7 +236,7 @@ pub(super) struct StageArgs {
     #[arg(value_name = "BATCH|PART")]
     pub(super) part: PartRef,
     /// True leaves, not counting the seed leaves
-    #[arg(long, value_name = "N", value_parser = values::number)]
+    #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = values::number)]
     pub(super) leaves: Option<u32>,
     /// Height above the compost
     #[arg(long, value_name = "HEIGHT", value_parser = parse_length)]

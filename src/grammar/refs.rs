@@ -285,7 +285,9 @@ impl FromStr for ContainerWords {
         let multiplier = &word[before_digits.len()..];
         let kind = before_digits.strip_suffix(['x', 'X', '×']).filter(|_| !multiplier.is_empty());
         let Some(kind) = kind else { return Ok(Self { name: Name::new(word)?, times: None }) };
-        if kind.trim().is_empty() {
+        // A hyphen or blank before the x joins it to the name: 9cm-pot-x12.
+        let kind = kind.trim_end_matches(['-', ' ']);
+        if kind.is_empty() {
             return Err(RefError::NoContainer(shown(text)));
         }
         let times = digits(multiplier).filter(|times| (1..=Self::MOST_TIMES).contains(times));

@@ -6,11 +6,11 @@ use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand, error::Erro
 
 use crate::quantity::{Date, Looking, Name, parse_date};
 
+use super::command::{AfterRefusal, Answer, Command, Invocation, Later, Lines, Report, Step};
 use super::error::{GrammarError, explain};
 use super::overview::overview;
 use super::plants::PlantVerb;
 use super::refs::{ActRef, BatchRef, ContainerWords};
-use super::request::{AfterRefusal, Answer, Command, Invocation, Later, Lines, Report, Step};
 use super::site::SiteVerb;
 use super::values;
 
@@ -24,16 +24,18 @@ pub(super) struct Shell {
     verb: Option<Verb>,
 }
 
+const EVERYWHERE: &str = "With every command";
+
 #[derive(Debug, Args)]
 struct Everywhere {
     /// The journal to open
-    #[arg(long, global = true, value_name = "FILE")]
+    #[arg(long, global = true, value_name = "FILE", help_heading = EVERYWHERE)]
     journal: Option<PathBuf>,
     /// The day it happened, or the day to show: yesterday, -3d, mon, 12 apr
-    #[arg(long, global = true, value_name = "DATE", allow_hyphen_values = true)]
+    #[arg(long, global = true, value_name = "DATE", allow_hyphen_values = true, help_heading = EVERYWHERE)]
     on: Option<String>,
     /// Answer in JSON
-    #[arg(long, global = true)]
+    #[arg(long, global = true, help_heading = EVERYWHERE)]
     json: bool,
 }
 
@@ -62,6 +64,7 @@ enum JournalVerb {
         with_later: bool,
     },
     /// Bring back what was last taken back
+    #[command(override_usage = "thumbpot redo")]
     Redo,
     /// Do what a file says, one act to a line
     #[command(override_usage = "thumbpot run FILE|- [--keep-going]")]
@@ -74,26 +77,31 @@ enum JournalVerb {
         keep_going: bool,
     },
     /// Verify the journal
+    #[command(override_usage = "thumbpot check")]
     Check,
     /// Copy the journal to a file
+    #[command(override_usage = "thumbpot backup FILE")]
     Backup {
         /// The copy
         #[arg(value_name = "FILE")]
         file: PathBuf,
     },
     /// Put a copy back in the journal's place
+    #[command(override_usage = "thumbpot restore FILE")]
     Restore {
         /// The copy
         #[arg(value_name = "FILE")]
         file: PathBuf,
     },
     /// Write the journal out for other programs: .csv or .json
+    #[command(override_usage = "thumbpot export --to FILE")]
     Export {
         /// The file; its ending names the format
         #[arg(long, value_name = "FILE")]
         to: PathBuf,
     },
     /// Look round an invented season
+    #[command(override_usage = "thumbpot demo [--into FILE]")]
     Demo {
         /// Keep it in this file
         #[arg(long, value_name = "FILE")]
@@ -104,30 +112,37 @@ enum JournalVerb {
 #[derive(Debug, Subcommand)]
 enum ReportVerb {
     /// What is due today and overdue
+    #[command(override_usage = "thumbpot due")]
     Due,
     /// What is up, slow or failed, batch by batch
+    #[command(override_usage = "thumbpot germination [--plot FILE]")]
     Germination {
         /// Draw the curves in this file
         #[arg(long, value_name = "FILE")]
         plot: Option<PathBuf>,
     },
     /// One batch and its history
+    #[command(override_usage = "thumbpot batch BATCH")]
     Batch {
         /// Its number
         #[arg(value_name = "BATCH")]
         batch: BatchRef,
     },
     /// What stands on each bench, and what is free
+    #[command(override_usage = "thumbpot benches")]
     Benches,
     /// Where containers would fit
+    #[command(override_usage = "thumbpot fits CONTAINER[xN]")]
     Fits {
         /// The kind; x3 for three
         #[arg(value_name = "CONTAINER[xN]")]
         container: ContainerWords,
     },
     /// Tonight, place by place
+    #[command(override_usage = "thumbpot cold")]
     Cold,
     /// How a figure came about
+    #[command(override_usage = "thumbpot why WORDS..")]
     Why {
         /// What about: a batch, a place, a word of a report
         #[arg(value_name = "WORDS", required = true, value_parser = values::name)]

@@ -15,22 +15,22 @@ use super::values::{self, Headroom};
 #[derive(Debug, Subcommand)]
 pub(super) enum SiteVerb {
     /// Name a place where plants stand
-    #[command(subcommand, arg_required_else_help = false)]
+    #[command(subcommand, arg_required_else_help = false, disable_help_subcommand = true)]
     Place(PlaceVerb),
     /// Measure a bench, or measure it again
-    #[command(subcommand, arg_required_else_help = false)]
+    #[command(subcommand, arg_required_else_help = false, disable_help_subcommand = true)]
     Bench(BenchVerb),
     /// Set down a tray that carries pots
-    #[command(subcommand, arg_required_else_help = false)]
+    #[command(subcommand, arg_required_else_help = false, disable_help_subcommand = true)]
     Carrier(CarrierVerb),
     /// Note a packet of seed
-    #[command(subcommand, arg_required_else_help = false)]
+    #[command(subcommand, arg_required_else_help = false, disable_help_subcommand = true)]
     Lot(LotVerb),
     /// Note temperatures read in a place
     #[command(override_usage = "thumbpot reading PLACE [--min C] [--max C] [--now C] [--compost C] [--soil C]")]
     Reading(ReadingArgs),
     /// Note a forecast of outside air
-    #[command(subcommand, arg_required_else_help = false)]
+    #[command(subcommand, arg_required_else_help = false, disable_help_subcommand = true)]
     Forecast(ForecastVerb),
     /// Cover or uncover a place for the night
     #[command(override_usage = "thumbpot cover PLACE on|off")]
@@ -40,7 +40,7 @@ pub(super) enum SiteVerb {
         place: Name,
         /// Covered or not
         #[arg(value_name = "on|off", value_parser = values::on_or_off, action = ArgAction::Set)]
-        on: bool,
+        covered: bool,
     },
 }
 
@@ -201,7 +201,7 @@ impl SiteVerb {
                 }
                 Request::Forecast { day, low, high }
             }
-            Self::Cover { place, on } => Request::Cover { place, on },
+            Self::Cover { place, covered } => Request::Cover { place, on: covered },
         })
     }
 }

@@ -1,0 +1,147 @@
+//! What a command line asks for: a change to the journal, something to see, or something done to the journal's file.
+
+use std::path::PathBuf;
+
+use crate::quantity::{Date, Name};
+
+use super::refs::{ActRef, BatchRef, ContainerWords};
+use super::request::Request;
+
+/// One whole command line.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Invocation {
+    /// The journal to open, when it was named.
+    pub journal: Option<PathBuf>,
+    /// The day to show things by and to date new entries with, when it was given.
+    pub on: Option<Date>,
+    /// How to answer.
+    pub answer: Answer,
+    /// What to do; without it, open the full screen.
+    pub command: Option<Command>,
+}
+
+/// How to answer.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Answer {
+    /// In aligned text.
+    Text,
+    /// In JSON.
+    Json,
+}
+
+/// What a command line asks for.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Command {
+    /// Change the journal.
+    Step(Step),
+    /// Show something.
+    Report(Report),
+    /// Take steps from a file, one to a line.
+    Run {
+        /// Where the lines come from.
+        from: Lines,
+        /// What to do after a line that is refused.
+        after_refusal: AfterRefusal,
+    },
+    /// Show an invented season.
+    Demo {
+        /// Where to keep it; without it, nowhere.
+        into: Option<PathBuf>,
+    },
+    /// Verify the journal.
+    Check,
+    /// Copy the journal to a file.
+    Backup(PathBuf),
+    /// Put a copy back in the journal's place.
+    Restore(PathBuf),
+    /// Write the journal out in a format that other programs read.
+    Export {
+        /// The file; its ending names the format.
+        to: PathBuf,
+    },
+    /// Print this help.
+    Help(String),
+    /// Print the version.
+    Version,
+}
+
+/// A change to the journal: all that a line of `run` may hold.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Step {
+    /// Do something.
+    Act(Request),
+    /// Take an act back.
+    Undo {
+        /// Which; without it, the newest.
+        act: Option<ActRef>,
+        /// What becomes of later acts that need it.
+        later: Later,
+    },
+    /// Bring back what was last undone.
+    Redo,
+}
+
+/// What becomes of later acts that need the one undone.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Later {
+    /// They stay, and the undo is refused if there are any.
+    Keep,
+    /// They are undone with it.
+    UndoToo,
+}
+
+/// Where lines come from.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Lines {
+    /// Standard input.
+    Typed,
+    /// A file.
+    File(PathBuf),
+}
+
+/// What to do after a line that is refused.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum AfterRefusal {
+    /// Stop there.
+    Stop,
+    /// Go on with the next line.
+    GoOn,
+}
+
+/// One step as a line of `run` gives it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Line {
+    /// The day it happened, when the line says so.
+    pub on: Option<Date>,
+    /// What to do.
+    pub step: Step,
+}
+
+/// What to show.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Report {
+    /// What is due.
+    Due,
+    /// Germination by batch.
+    Germination {
+        /// A file to draw the curves in.
+        plot: Option<PathBuf>,
+    },
+    /// One batch.
+    Batch(BatchRef),
+    /// The benches and their free space.
+    Benches,
+    /// Where containers fit.
+    Fits(ContainerWords),
+    /// Tonight, place by place.
+    Cold,
+    /// How a figure came about.
+    Why(Vec<Name>),
+    /// What was done, newest first.
+    History {
+        /// How many acts at most.
+        limit: Option<u32>,
+        /// Only of this batch.
+        batch: Option<BatchRef>,
+    },
+}
