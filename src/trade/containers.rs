@@ -9,7 +9,7 @@ use super::TradeError;
 use super::figure::{Provenance, Source};
 use super::find::folded;
 use super::tables::{self, At, Row, Table};
-use crate::quantity::{Millilitres, Millimetres};
+use crate::quantity::{ContainerClass, Millilitres, Millimetres};
 
 /// The name of a container in the table, such as `72-cell`.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
@@ -33,49 +33,6 @@ impl ContainerKey {
 impl fmt::Display for ContainerKey {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(&self.0)
-    }
-}
-
-/// What kind of thing a container is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub enum ContainerClass {
-    /// An open tray of compost.
-    Tray,
-    /// A tray of numbered cells.
-    CellTray,
-    /// One pot or block; several alike standing together are a set.
-    Pot,
-    /// A tray that carries pots.
-    Carrier,
-    /// A damp-paper start, without compost.
-    Paper,
-}
-
-impl ContainerClass {
-    /// The class of this word, as it is written in tables and settings.
-    pub(super) fn from_word(word: &str) -> Option<Self> {
-        Some(match word {
-            "tray" => Self::Tray,
-            "cell_tray" => Self::CellTray,
-            "pot" => Self::Pot,
-            "carrier" => Self::Carrier,
-            "paper" => Self::Paper,
-            _ => return None,
-        })
-    }
-}
-
-impl fmt::Display for ContainerClass {
-    /// Writes `tray`, `cell tray`, `pot`, `carrier` or `paper`.
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::Tray => "tray",
-            Self::CellTray => "cell tray",
-            Self::Pot => "pot",
-            Self::Carrier => "carrier",
-            Self::Paper => "paper",
-        })
     }
 }
 

@@ -8,12 +8,12 @@ use serde::Deserialize;
 use super::TradeError;
 use super::cold::{BoltingDose, BoltingRow};
 use super::containers::claim_names;
-use super::crops::{CellWeeks, Crop, CropKey, SownUnit};
+use super::crops::{CellWeeks, Crop, CropKey};
 use super::emergence::{EmergencePoint, EmergenceRow, HeatRow, HeatSum};
 use super::facts::{Fact, Kind};
 use super::figure::{Provenance, Said, Source};
 use super::tables::{self, At, Row, Tables};
-use crate::quantity::Millilitres;
+use crate::quantity::{Millilitres, SownUnit};
 
 /// Checks one value of a fact.
 pub(super) fn said(

@@ -3,13 +3,13 @@
 use std::collections::BTreeMap;
 use std::fmt;
 
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
 use super::cold::BoltingDose;
 use super::emergence::{EmergencePoint, HeatSum};
 use super::facts::{Bury, Fact, Hardiness, LightNeed, PlantOutPlace, Raising, Transplanting};
 use super::figure::{Figure, Said, Source, Stated};
-use crate::quantity::{Celsius, Millilitres, Millimetres, Share};
+use crate::quantity::{Celsius, Millilitres, Millimetres, Share, SownUnit};
 
 /// The name of a crop in the table, such as `sweet pepper`.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
@@ -34,16 +34,6 @@ impl fmt::Display for CropKey {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(&self.0)
     }
-}
-
-/// What one sown unit of a crop is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub enum SownUnit {
-    /// A seed, which gives one seedling at most.
-    Seed,
-    /// A cluster, which may give several.
-    Cluster,
 }
 
 /// Weeks from sowing that a crop stays in a cell before it is ready to leave.

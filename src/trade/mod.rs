@@ -28,8 +28,8 @@ use thiserror::Error;
 
 pub use cautions::{Caution, Loss, Work};
 pub use cold::{BoltingDose, ColdEffect};
-pub use containers::{Container, ContainerClass, ContainerKey};
-pub use crops::{CellWeeks, Crop, CropKey, SownUnit};
+pub use containers::{Container, ContainerKey};
+pub use crops::{CellWeeks, Crop, CropKey};
 pub use emergence::{EmergencePoint, HeatSum};
 pub use facts::{Bury, Fact, Hardiness, LightNeed, PlantOutPlace, Raising, Transplanting};
 pub use figure::{Figure, Provenance, Said, Source, Stated};

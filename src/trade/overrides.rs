@@ -6,9 +6,9 @@ use serde::de::value::{Error as ValueError, StrDeserializer};
 use serde::de::{DeserializeOwned, IntoDeserializer};
 
 use super::cold::{BoltingDose, ColdEffect};
-use super::containers::{Container, ContainerClass, ContainerKey, claim_names, whole_millilitres};
+use super::containers::{Container, ContainerKey, claim_names, whole_millilitres};
 use super::crop_tables;
-use super::crops::{CellWeeks, Crop, CropKey, SownUnit};
+use super::crops::{CellWeeks, Crop, CropKey};
 use super::emergence::{EmergencePoint, HeatSum};
 use super::facts::{Fact, Kind};
 use super::figure::{Figure, Source};
@@ -16,7 +16,7 @@ use super::find::{closest_of, folded};
 use super::microclimate::{Microclimate, Structure};
 use super::setting::{Page, Setting};
 use super::{Trade, TradeError};
-use crate::quantity::{Celsius, parse_length, parse_rectangle, parse_temperature};
+use crate::quantity::{Celsius, SownUnit, UnknownWord, parse_length, parse_rectangle, parse_temperature};
 
 /// Settings of a crop that are not facts.
 const CROP_SETTINGS: [&str; 8] =
@@ -219,8 +219,7 @@ fn lay_container_setting(container: &mut Container, setting: &Setting<'_>) -> Re
         "source" => {}
         "aliases" => container.aliases.extend(setting.texts()?),
         "class" => {
-            container.class = ContainerClass::from_word(setting.text()?)
-                .ok_or_else(|| setting.error("write tray, cell_tray, pot, carrier or paper"))?;
+            container.class = setting.text()?.parse().map_err(|error: UnknownWord| setting.error(error))?;
         }
         "size" => {
             let (one, other) = parse_rectangle(setting.text()?).map_err(|error| setting.error(error))?;

@@ -1,6 +1,6 @@
 use super::tables::{Table, Tables};
 use super::*;
-use crate::quantity::{Celsius, Millilitres, Millimetres};
+use crate::quantity::{Celsius, Millilitres, Millimetres, SownUnit};
 
 fn trade() -> Trade {
     Trade::built_in().unwrap()
@@ -140,8 +140,8 @@ fn a_bad_container_is_refused_with_its_line() {
         ("x,,pot,80,90,,,,,a list,published", "longer side"),
         ("x,,pot,0,0,,,,,a list,published", "outside 5 mm"),
         ("x,,pot,80,80,,6,,,a list,published", "only cell trays and carriers"),
-        ("x,,cell_tray,80,80,,,,,a list,published", "needs its cells"),
-        ("x,,cell_tray,80,80,,6,-4,,a list,published", "volume is outside"),
+        ("x,,cell tray,80,80,,,,,a list,published", "needs its cells"),
+        ("x,,cell tray,80,80,,6,-4,,a list,published", "volume is outside"),
         ("x,,basket,80,80,,,,,a list,published", "unknown variant"),
         ("x\u{1b},,pot,80,80,,,,,a list,published", "a name is"),
     ] {
@@ -234,7 +234,7 @@ fn a_growers_mistake_is_named_with_its_line() {
         ("\n[crop.pea]\nheat_sum = { base_c = 5 }", "line 3: heat_sum: both base_c and degree_days"),
         ("\n[crop.pea]\nheat_sum = { base_c = 5, degree_days = 0 }", "line 3: degree_days is outside"),
         ("\n[container.tub]\nsize = \"10x10cm\"", "line 2: tub: no container of this name"),
-        ("\n[container.tub]\nclass = \"bath\"", "line 3: class: write tray"),
+        ("\n[container.tub]\nclass = \"bath\"", "line 3: class: 'bath' is not a kind of container"),
         ("\n[container.tub]\nclass = \"pot\"\nsize = \"round\"", "line 4: size: 'round' is not a size"),
         ("\n[container.tub]\nclass = \"pot\"\ncells = 1.5", "line 4: cells: a whole number"),
         ("\n[container.tub]\nclass = \"pot\"\nvolume_ml = -5", "line 2: a volume is outside"),
