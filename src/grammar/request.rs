@@ -282,3 +282,37 @@ pub enum Request {
         on: bool,
     },
 }
+
+impl Request {
+    /// The command word it was asked with.
+    #[must_use]
+    pub const fn verb(&self) -> &'static str {
+        match self {
+            Self::AddPlace { .. } => "place add",
+            Self::AddBench { .. } => "bench add",
+            Self::ResizeBench { .. } => "bench resize",
+            Self::SetCarrier { .. } => "carrier add",
+            Self::AddLot(_) => "lot add",
+            Self::Receive { .. } => "receive",
+            Self::Sow(_) => "sow",
+            Self::Count { .. } => "count",
+            Self::Stage { .. } => "stage",
+            Self::MoveOn(_) => "pot-on",
+            Self::Move { .. } => "move",
+            Self::PutOut { .. } => "out",
+            Self::BringIn { .. } => "in",
+            Self::Lose { .. } => "lose",
+            Self::Thin { .. } => "thin",
+            Self::Discard { .. } => "discard",
+            Self::GiveAway { .. } => "give-away",
+            Self::PlantOut { .. } => "plant-out",
+            Self::Clear { .. } => "clear",
+            Self::Identify { .. } => "identify",
+            Self::Relabel { .. } => "relabel",
+            Self::Note { .. } => "note",
+            Self::Read { .. } => "reading",
+            Self::Forecast { .. } => "forecast",
+            Self::Cover { .. } => "cover",
+        }
+    }
+}

@@ -1,0 +1,273 @@
+//! What happened, in a sentence: for the answer to an act and for the history.
+
+use serde::Serialize;
+
+use crate::grammar::BatchRef;
+use crate::journal::{
+    Beginning, Departure, Entry, Fact, Growth, Measured, Observed, Part, Source, Stand, State, Topic, Transfer,
+};
+use crate::quantity::{ActId, BatchId, ContainerId, Date, PartId, SownUnit};
+use crate::store::{ActRecord, Books, Ruling};
+
+use super::error::DeskError;
+use super::resolve::find_batch;
+use super::Desk;
+
+/// One act as the history shows it.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct HistoryRow {
+    /// Its identity.
+    pub act: ActId,
+    /// Its short name: the last digits of its identity, enough to undo it by.
+    pub short: String,
+    /// The day it happened.
+    pub on: Date,
+    /// The instant it was recorded, RFC 3339 UTC.
+    pub recorded: String,
+    /// What was done, as a command word.
+    pub verb: String,
+    /// What happened, a sentence each.
+    pub said: Vec<String>,
+    /// True while it is out of force.
+    pub undone: bool,
+}
+
+/// Digits of an act's identity that make its short name.
+const SHORT: usize = 8;
+
+impl Desk {
+    /// The latest acts, latest first; those about one batch if it is named.
+    ///
+    /// # Errors
+    /// When the batch is not known or the journal cannot be read.
+    pub fn history(&self, limit: u32, batch: Option<BatchRef>) -> Result<Vec<HistoryRow>, DeskError> {
+        self.journal.read(|books| {
+            let batch = batch.map(|batch| find_batch(books, batch)).transpose()?;
+            books.acts(limit, batch)?.iter().map(|record| row(books, record)).collect()
+        })
+    }
+}
+
+/// The last digits of an act's identity.
+pub(super) fn short(act: ActId) -> String {
+    let text = act.0.simple().to_string();
+    text[text.len() - SHORT..].to_owned()
+}
+
+fn row(books: &Books<'_>, record: &ActRecord) -> Result<HistoryRow, DeskError> {
+    let said = if record.rules_on.is_empty() {
+        sentences(books, &record.entries, None)?
+    } else {
+        let ruled: Vec<String> = books
+            .acts_with(&record.rules_on)?
+            .iter()
+            .map(|target| Ok(sentences(books, &target.entries, None)?.into_iter().next().unwrap_or_default()))
+            .collect::<Result<_, DeskError>>()?;
+        ruled.into_iter().map(|sentence| format!("{}: {sentence}", record.verb)).collect()
+    };
+    Ok(HistoryRow {
+        act: record.id,
+        short: short(record.id),
+        on: record.happened,
+        recorded: record.recorded.clone(),
+        verb: record.verb.clone(),
+        said,
+        undone: record.ruling == Ruling::Undone,
+    })
+}
+
+/// One sentence for each thing of note among an act's entries. `after` lends its numbers, when it is at hand.
+pub(super) fn sentences(books: &Books<'_>, entries: &[Entry], after: Option<&State>) -> Result<Vec<String>, DeskError> {
+    let mut said = Vec::new();
+    for entry in entries {
+        if let Some(sentence) = sentence(books, entry, entries, after)? {
+            said.push(sentence);
+        }
+    }
+    Ok(said)
+}
+
+fn sentence(
+    books: &Books<'_>,
+    entry: &Entry,
+    all: &[Entry],
+    after: Option<&State>,
+) -> Result<Option<String>, DeskError> {
+    Ok(Some(match &entry.fact {
+        Fact::PlaceAdded { name, kind, .. } => format!("{name}: a {kind}"),
+        Fact::BenchAdded { size, .. } => {
+            let bench = books.bench_name(crate::quantity::BenchId(entry.id))?;
+            format!("{bench}: {} x {}", size.length, size.width)
+        }
+        Fact::BenchResized { bench, size } => {
+            format!("{} is {} x {}", books.bench_name(*bench)?, size.length, size.width)
+        }
+        Fact::LotAdded { crop, variety, packed, .. } => match packed {
+            Some(year) => format!("seed of {crop} {variety}, packed {year}"),
+            None => format!("seed of {crop} {variety}"),
+        },
+        // A container is told of with what fills it; only an empty carrier stands by itself.
+        Fact::Stood { called: Some(called), vessel, stand, .. } => {
+            format!("{called}: an empty {} at {}", vessel.name, standing(books, *stand)?)
+        }
+        Fact::Stood { .. } => return Ok(None),
+        Fact::Begun { label, lot, beginning } => {
+            let what = match beginning {
+                Beginning::Sown { .. } => "sown",
+                Beginning::Received => "received",
+            };
+            format!("{label} {} {what}", books.lot_name(*lot)?)
+        }
+        Fact::Filled { container, source, .. } => filled(books, entry, *container, *source, all)?,
+        Fact::Counted { part, observed } => {
+            format!("{}: {}", part_name(books, *part)?, counted(*observed, after.and_then(|state| state.parts.get(part))))
+        }
+        Fact::Staged { part, growth } => format!("{}: {}", part_name(books, *part)?, grown(*growth)),
+        Fact::Departed { part, plants, how } => {
+            let left = after.and_then(|state| state.parts.get(part)).map(Part::standing);
+            let left = left.map_or_else(String::new, |left| format!(", {left} left standing"));
+            format!("{}: {plants} {}{left}", part_name(books, *part)?, departed(how))
+        }
+        Fact::Cleared { part } => format!("{} cleared", part_name(books, *part)?),
+        Fact::Moved { container, stand, .. } => {
+            format!("{} moved to {}", container_name(books, *container)?, standing(books, *stand)?)
+        }
+        Fact::WentOut { container, place } => {
+            format!("{} out for the day in {}", container_name(books, *container)?, books.place_name(*place)?)
+        }
+        Fact::CameIn { container } => format!("{} home again", container_name(books, *container)?),
+        Fact::Identified { batch, lot } => format!("{} is {}", batch_name(books, *batch)?, books.lot_name(*lot)?),
+        Fact::Relabelled { label, .. } => format!("now numbered {label}"),
+        Fact::Noted { topic, remark } => match topic {
+            Topic::Batch(batch) => format!("{}: {remark}", batch_name(books, *batch)?),
+            Topic::Place(place) => format!("{}: {remark}", books.place_name(*place)?),
+        },
+        Fact::Read { place, measured } => format!("{}: {}", books.place_name(*place)?, read(*measured)),
+        Fact::Forecast { day, low, high } => format!("forecast for {day}: {low} to {high}"),
+        Fact::Covered { place, on } => {
+            format!("{} {}", books.place_name(*place)?, if *on { "covered" } else { "uncovered" })
+        }
+    }))
+}
+
+fn filled(
+    books: &Books<'_>,
+    entry: &Entry,
+    container: ContainerId,
+    source: Source,
+    all: &[Entry],
+) -> Result<String, DeskError> {
+    let label = part_name(books, PartId(entry.id))?;
+    let stood = all.iter().find(|other| other.id == container.0).map(|other| &other.fact);
+    let (into, at) = match stood {
+        Some(Fact::Stood { vessel, stand, .. }) => {
+            let what = if vessel.pots > 1 { format!("{} {}s", vessel.pots, vessel.name) } else { vessel.name.to_string() };
+            (what, format!(", {}", standing(books, *stand)?))
+        }
+        _ => (format!("room in {}", container_name(books, container)?), String::new()),
+    };
+    Ok(match source {
+        Source::Sown { units, per_cell } => {
+            let unit = all.iter().find_map(|other| match other.fact {
+                Fact::Begun { beginning: Beginning::Sown { unit, .. }, .. } => Some(unit),
+                _ => None,
+            });
+            let what = match unit {
+                Some(SownUnit::Cluster) => "clusters",
+                Some(SownUnit::Pinch) => "or so, a pinch,",
+                _ => "seeds",
+            };
+            let each = per_cell.filter(|each| *each > 1).map_or_else(String::new, |each| format!(", {each} to each"));
+            format!("{label}: {units} {what} in {into}{each}{at}")
+        }
+        Source::Received { plants } => format!("{label}: {plants} plants in {into}{at}"),
+        Source::From { part, plants, how } => {
+            let from = part_name(books, part)?;
+            match how {
+                Transfer::Parted => format!("{label}: {plants} of {from}, moved to{}", at.trim_start_matches(',')),
+                _ => format!("{label}: {plants} {how} from {from} into {into}{at}"),
+            }
+        }
+    })
+}
+
+fn counted(observed: Observed, part: Option<&Part>) -> String {
+    let mut words: Vec<String> = Vec::new();
+    words.extend(observed.up.map(|up| format!("{up} up")));
+    words.extend(observed.standing.map(|standing| format!("{standing} standing")));
+    words.extend(observed.gaps.map(|gaps| format!("{gaps} gaps")));
+    let mut text = words.join(", ");
+    if let Some(part) = part {
+        text = if part.is_sown() {
+            format!("{} up of {}, {} standing", part.up, part.sown(), part.standing())
+        } else {
+            format!("{} standing of {} that came", part.standing(), part.arrived())
+        };
+        if part.gained > 0 {
+            text.push_str(&format!(", {} more than {}", part.gained, if part.is_sown() { "units sown" } else { "came" }));
+        }
+    }
+    text
+}
+
+fn grown(growth: Growth) -> String {
+    let mut words: Vec<String> = Vec::new();
+    words.extend(growth.leaves.map(|leaves| format!("{leaves} true {}", if leaves == 1 { "leaf" } else { "leaves" })));
+    words.extend(growth.height.map(|height| format!("{height} high")));
+    if growth.leggy {
+        words.push("leggy".to_owned());
+    }
+    if growth.roots {
+        words.push("roots at the holes".to_owned());
+    }
+    words.join(", ")
+}
+
+fn departed(how: &Departure) -> String {
+    match how {
+        Departure::Lost { cause, remark } => match remark {
+            Some(remark) => format!("lost ({cause}: {remark})"),
+            None => format!("lost ({cause})"),
+        },
+        Departure::Thinned => "thinned".to_owned(),
+        Departure::Discarded => "discarded".to_owned(),
+        Departure::GivenAway => "given away".to_owned(),
+        Departure::PlantedOut { bed: Some(bed) } => format!("planted out in {bed}"),
+        Departure::PlantedOut { bed: None } => "planted out".to_owned(),
+    }
+}
+
+fn read(measured: Measured) -> String {
+    match measured {
+        Measured::Minimum(celsius) => format!("lowest {celsius}"),
+        Measured::Maximum(celsius) => format!("highest {celsius}"),
+        Measured::Now(celsius) => format!("{celsius} now"),
+        Measured::Compost(celsius) => format!("compost {celsius}"),
+        Measured::Soil(celsius) => format!("soil {celsius}"),
+    }
+}
+
+fn standing(books: &Books<'_>, stand: Stand) -> Result<String, DeskError> {
+    Ok(match stand {
+        Stand::Bench(bench) => books.bench_name(bench)?,
+        Stand::Place(place) => books.place_name(place)?,
+        Stand::Carrier(carrier) => format!("on {}", books.container_name(carrier)?),
+    })
+}
+
+fn part_name(books: &Books<'_>, id: PartId) -> Result<String, DeskError> {
+    Ok(books.part_label(id)?.map_or_else(|| "a part".to_owned(), |(_, label)| label.to_string()))
+}
+
+fn batch_name(books: &Books<'_>, id: BatchId) -> Result<String, DeskError> {
+    Ok(books.batch_label(id)?.map_or_else(|| "a batch".to_owned(), |label| label.to_string()))
+}
+
+/// A container by the parts in it, or by its own name.
+fn container_name(books: &Books<'_>, id: ContainerId) -> Result<String, DeskError> {
+    let parts = books.parts_in(id)?;
+    if parts.is_empty() {
+        return Ok(books.container_name(id)?);
+    }
+    Ok(parts.iter().map(ToString::to_string).collect::<Vec<_>>().join(" with "))
+}
