@@ -153,6 +153,13 @@ impl Crop {
         self.figure(Fact::LongevityYears, f64::from)
     }
 
+    /// Days to the first and the final count of the official laboratory test, in good warmth: the handbook's answer
+    /// to how long to wait.
+    #[must_use]
+    pub fn laboratory_days(&self) -> Option<Figure<u32>> {
+        self.figure(Fact::LaboratoryDays, whole)
+    }
+
     /// Soil temperature under which seed does not come up.
     #[must_use]
     pub fn germination_minimum(&self) -> Option<Figure<Celsius>> {

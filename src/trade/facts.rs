@@ -9,6 +9,8 @@ pub enum Fact {
     LegalGermination,
     /// Years seed keeps in favourable storage.
     LongevityYears,
+    /// Days to the first and to the final count of the official laboratory test, in good warmth.
+    LaboratoryDays,
     /// Soil temperature under which seed does not come up, C.
     GermMinC,
     /// Soil temperatures at which it comes up well, C.
@@ -76,9 +78,10 @@ pub(super) enum Kind {
 
 impl Fact {
     /// Every fact.
-    pub const ALL: [Self; 29] = [
+    pub const ALL: [Self; 30] = [
         Self::LegalGermination,
         Self::LongevityYears,
+        Self::LaboratoryDays,
         Self::GermMinC,
         Self::GermOptC,
         Self::GermMaxC,
@@ -129,6 +132,7 @@ impl Fact {
         match self {
             Self::LegalGermination => ("legal_germination", Number(1.0, 100.0)),
             Self::LongevityYears => ("longevity_years", Number(0.5, 20.0)),
+            Self::LaboratoryDays => ("laboratory_days", Number(1.0, 120.0)),
             Self::GermMinC => ("germ_min_c", Number(-2.0, 30.0)),
             Self::GermOptC => ("germ_opt_c", Number(0.0, 45.0)),
             Self::GermMaxC => ("germ_max_c", Number(10.0, 50.0)),

@@ -58,6 +58,10 @@ fn lay_crop(crops: &mut BTreeMap<CropKey, Crop>, entry: &Setting<'_>) -> Result<
         }
     };
     if let Some(source) = Setting::source(&settings)? {
+        if settings.iter().any(|setting| setting.name() == "emergence") {
+            // The grower's days and a published heat sum would be two sources for one thing.
+            crop.heat_sum = None;
+        }
         for setting in &settings {
             lay_crop_setting(&mut crop, setting, &source)?;
         }
@@ -81,11 +85,7 @@ fn lay_crop_setting(crop: &mut Crop, setting: &Setting<'_>, source: &Source) -> 
                 _ => return Err(setting.error("write \"seed\" or \"cluster\"")),
             }
         }
-        "emergence" => {
-            // The grower's days and a published heat sum would be two sources for one thing.
-            crop.heat_sum = None;
-            crop.emergence = emergence(setting, source)?;
-        }
+        "emergence" => crop.emergence = emergence(setting, source)?,
         "heat_sum" => crop.heat_sum = Some(heat_sum(setting, source)?),
         "bolting" => crop.bolting = vec![bolting(setting, source)?],
         "cell_weeks" => {

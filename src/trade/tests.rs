@@ -1,9 +1,13 @@
+use std::sync::LazyLock;
+
 use super::tables::{Table, Tables};
 use super::*;
 use crate::quantity::{Celsius, Millilitres, Millimetres, SownUnit};
 
+static BUILT_IN: LazyLock<Trade> = LazyLock::new(|| Trade::built_in().unwrap());
+
 fn trade() -> Trade {
-    Trade::built_in().unwrap()
+    BUILT_IN.clone()
 }
 
 #[test]
@@ -15,6 +19,7 @@ fn the_tables_in_the_program_are_sound() {
     for crop in trade.crops() {
         assert!(!crop.latin().is_empty(), "{}", crop.key());
         let foretold = crop.heat_sum().is_some() || !crop.emergence().is_empty();
+        assert!(crop.emergence().is_sorted_by_key(|point| point.soil.0 as i32), "{}", crop.key());
         assert!(foretold, "nothing says when {} comes up", crop.key());
         for wanted in [Fact::LegalGermination, Fact::LongevityYears, Fact::GermMinC, Fact::GermOptC, Fact::GermMaxC] {
             assert!(!crop.said(wanted).is_empty(), "{} has no {wanted}", crop.key());
@@ -171,13 +176,14 @@ fn a_growers_figures_replace_the_working_ones_and_leave_the_printed_ones_behind(
         hardiness = "half_hardy"
         aliases = ["toms"]
         source = "my own thermometer"
+        emergence = { 20C = "9" }
         [crop.zucchini]
         depth_mm = 30
         [crop.oca]
         latin = "Oxalis tuberosa"
         unit = "cluster"
-        emergence = { 10C = "20-30", "68F" = "12", 35C = "none" }
         heat_sum = { base_c = 4.5, degree_days = 120 }
+        emergence = { 10C = "20-30", "68F" = "12", 35C = "none" }
         bolting = { below_c = 8, days = [10, 20], min_leaves = 6 }
         cell_weeks = { any = [4, 6], 72 = 5 }
         [container.shelf-tray]
@@ -198,6 +204,8 @@ fn a_growers_figures_replace_the_working_ones_and_leave_the_printed_ones_behind(
     assert_eq!(floor.source.to_string(), "my own thermometer (your own figure)");
     assert_eq!(tomato.said(Fact::WorkingFloorC)[1].range, Some((7.0, 10.0)));
     assert_eq!(tomato.prick_out_days().map(|it| (it.low, it.high)), Some((9, 12)));
+    assert_eq!(tomato.emergence().len(), 1);
+    assert_eq!(tomato.heat_sum(), None, "a printed heat sum beside the grower's own days mixes two sources");
     assert_eq!(tomato.hardiness().unwrap().value, Hardiness::HalfHardy);
     let depth = trade.find_crop("courgette").unwrap().depth().unwrap();
     assert_eq!((depth.low, &*depth.source.citation), (Millimetres(30), "figures.toml"));
@@ -334,10 +342,14 @@ fn bad_rows_of_the_smaller_tables_are_refused() {
     let climate =
         "structure,setting,low_c,high_c,conditions,source,provenance\ncold_frame,night,5,3,,a page,published\n";
     let caution = "caution,applies,crops,text,source,provenance\ndust,potting,,wet it,,published\n";
+    let twice = "cause,stage,signs,action,source,provenance\nmice,seed,holes,trap,a page,practice\n\
+                 mice,seed,husks,mesh,a page,practice\n";
     let bolting = "crop,effect,below_c,days_low,days_high,min_leaves,size,source,provenance\n\
                    leek,bolts,10,21,14,,,a book,published\n";
     let weeks = "crop,cells,volume_ml,weeks_low,weeks_high,source,provenance\nleek,many,,4,6,a book,published\n";
     let days = "crop,soil_c,days,source,provenance\nleek,20,12-8,a book,published\n";
+    let losses = Tables { losses: Table { file: "t.csv", text: twice }, ..Tables::BUILT_IN };
+    assert_eq!(Trade::from_tables(&losses).unwrap_err().to_string(), "t.csv, line 3: two losses of one name");
     fn of(text: &str) -> Table<'_> {
         Table { file: "t.csv", text }
     }
@@ -358,6 +370,8 @@ fn bad_rows_of_the_smaller_tables_are_refused() {
 }
 
 proptest::proptest! {
+    #![proptest_config(proptest::prelude::ProptestConfig { failure_persistence: None, ..Default::default() })]
+
     #[test]
     fn nothing_typed_and_no_file_brings_the_room_down(text in ".{0,80}", key in "[a-z_]{1,12}", value in ".{0,20}") {
         let trade = trade();
