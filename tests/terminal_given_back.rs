@@ -15,6 +15,8 @@ use pty::{LIMIT, Leadership, Session, Setting};
 use ratatui::widgets::Paragraph;
 use thumbpot::tui::terminal::{Event, Mouse, Screen};
 
+/// A line that is the same in every frame.
+const STANDING: &str = "14a tomato";
 const ROLE: &str = "THUMBPOT_TEST_PROGRAM";
 
 /// Not a test but the program the tests run: shows each event it is given, and ends in the way a key asks for.
@@ -38,7 +40,7 @@ fn show_events() -> Result<u8, String> {
     let mut screen = Screen::enter(Mouse::Followed).map_err(|error| error.to_string())?;
     let mut shown = "ready".to_owned();
     loop {
-        screen.draw(|frame| frame.render_widget(Paragraph::new(shown.as_str()), frame.area()));
+        screen.draw(|frame| frame.render_widget(Paragraph::new(format!("{shown}\n{STANDING}")), frame.area()));
         let event = screen.next(None);
         shown = format!("{event:?}");
         match event {
@@ -170,6 +172,7 @@ fn while_a_shell_has_stopped_the_program() {
     session.assert_given_back();
     session.keys("on\r");
     session.wait_for("Continued", LIMIT);
+    session.wait_for(STANDING, LIMIT);
     assert!(session.terminal().alternate_screen());
     session.keys("x");
     session.wait_for("'x'", LIMIT);

@@ -3,3 +3,5 @@
 //! Knows no SQL and no formula. The environment and the settings reach it as values.
 
 pub mod terminal;
+pub mod text;
+pub mod theme;
