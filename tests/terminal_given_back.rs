@@ -57,6 +57,10 @@ fn show_events() -> Result<u8, String> {
                 KeyCode::Char('b') => loop {
                     std::thread::sleep(LIMIT);
                 },
+                KeyCode::Char('f') => loop {
+                    shown.insert(0, '#');
+                    screen.draw(|frame| frame.render_widget(Paragraph::new(shown.as_str()), frame.area()));
+                },
                 KeyCode::Char('w') => shown = format!("{:?}", screen.next(Some(Duration::from_millis(1)))),
                 KeyCode::Char('n') => shown = format!("{:?}", Screen::enter(Mouse::Left).err()),
                 _ => {}
@@ -143,6 +147,18 @@ fn after_a_signal_while_the_main_thread_is_stuck() {
         assert_eq!(session.exit_status(LIMIT / 2), Ok(code));
         session.assert_given_back();
     }
+}
+
+#[test]
+fn a_stalled_terminal_does_not_keep_the_program() {
+    let mut session = start();
+    session.keys("f");
+    session.wait_for("####", LIMIT);
+    session.stall();
+    // Long enough for the line's buffer to fill and the program to hang in its write; sooner would pass as well.
+    std::thread::sleep(Duration::from_millis(300));
+    session.kill(libc::SIGTERM);
+    assert_eq!(session.exit_status(LIMIT / 2), Ok(143));
 }
 
 /// Dead means nothing is left to burn a core; a program that lives on runs into the time limit.
