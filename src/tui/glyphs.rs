@@ -26,11 +26,11 @@ pub struct Glyphs {
     pub pointer: &'static str,
     /// Between things on one line.
     pub separator: &'static str,
-    /// Beside [`Role::Good`].
+    /// Beside [`Role::Good`](super::theme::Role::Good).
     pub good: &'static str,
-    /// Beside [`Role::Watch`].
+    /// Beside [`Role::Watch`](super::theme::Role::Watch).
     pub watch: &'static str,
-    /// Beside [`Role::Alarm`].
+    /// Beside [`Role::Alarm`](super::theme::Role::Alarm).
     pub alarm: &'static str,
     /// In place of a figure nobody has.
     pub missing: &'static str,
