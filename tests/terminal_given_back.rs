@@ -15,6 +15,8 @@ use pty::{LIMIT, Leadership, Session, Setting};
 use ratatui::widgets::Paragraph;
 use thumbpot::tui::terminal::{Event, Mouse, Screen};
 
+/// A line that is the same in every frame.
+const STANDING: &str = "14a tomato";
 const ROLE: &str = "THUMBPOT_TEST_PROGRAM";
 
 /// Not a test but the program the tests run: shows each event it is given, and ends in the way a key asks for.
@@ -38,7 +40,7 @@ fn show_events() -> Result<u8, String> {
     let mut screen = Screen::enter(Mouse::Followed).map_err(|error| error.to_string())?;
     let mut shown = "ready".to_owned();
     loop {
-        screen.draw(|frame| frame.render_widget(Paragraph::new(shown.as_str()), frame.area()));
+        screen.draw(|frame| frame.render_widget(Paragraph::new(format!("{shown}\n{STANDING}")), frame.area()));
         let event = screen.next(None);
         shown = format!("{event:?}");
         match event {
@@ -54,6 +56,10 @@ fn show_events() -> Result<u8, String> {
                 KeyCode::Char('a') => screen.draw(|_| panic!("dropped half way through a frame")),
                 KeyCode::Char('b') => loop {
                     std::thread::sleep(LIMIT);
+                },
+                KeyCode::Char('f') => loop {
+                    shown.insert(0, '#');
+                    screen.draw(|frame| frame.render_widget(Paragraph::new(shown.as_str()), frame.area()));
                 },
                 KeyCode::Char('w') => shown = format!("{:?}", screen.next(Some(Duration::from_millis(1)))),
                 KeyCode::Char('n') => shown = format!("{:?}", Screen::enter(Mouse::Left).err()),
@@ -143,6 +149,18 @@ fn after_a_signal_while_the_main_thread_is_stuck() {
     }
 }
 
+#[test]
+fn a_stalled_terminal_does_not_keep_the_program() {
+    let mut session = start();
+    session.keys("f");
+    session.wait_for("####", LIMIT);
+    session.stall();
+    // Long enough for the line's buffer to fill and the program to hang in its write; sooner would pass as well.
+    std::thread::sleep(Duration::from_millis(300));
+    session.kill(libc::SIGTERM);
+    assert_eq!(session.exit_status(LIMIT / 2), Ok(143));
+}
+
 /// Dead means nothing is left to burn a core; a program that lives on runs into the time limit.
 #[test]
 fn nothing_lives_on_when_the_terminal_goes_away() {
@@ -170,6 +188,7 @@ fn while_a_shell_has_stopped_the_program() {
     session.assert_given_back();
     session.keys("on\r");
     session.wait_for("Continued", LIMIT);
+    session.wait_for(STANDING, LIMIT);
     assert!(session.terminal().alternate_screen());
     session.keys("x");
     session.wait_for("'x'", LIMIT);

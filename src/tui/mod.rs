@@ -2,4 +2,7 @@
 //!
 //! Knows no SQL and no formula. The environment and the settings reach it as values.
 
+pub mod glyphs;
 pub mod terminal;
+pub mod text;
+pub mod theme;

@@ -1,7 +1,7 @@
 //! Owns every mode of the terminal: what is switched on when the full screen opens is switched off here and only here,
 //! whatever ends the program.
 //!
-//! One thread draws and decides: the one that holds the [`Screen`]. Three others only listen (see [`watch`]) and
+//! One thread draws and decides: the one that holds the [`Screen`]. Three others only listen (see `watch`) and
 //! send what they hear into one channel, so waiting costs nothing and a signal is never missed.
 
 use std::fs::File;

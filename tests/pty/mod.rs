@@ -49,6 +49,7 @@ pub(crate) struct Session {
     terminal: vt100::Parser,
     transcript: Vec<u8>,
     before: libc::termios,
+    stalled: bool,
 }
 
 impl Session {
@@ -78,6 +79,7 @@ impl Session {
             terminal: vt100::Parser::new(cells(setting.rows), cells(setting.columns), 0),
             transcript: Vec::new(),
             before,
+            stalled: false,
         }
     }
 
@@ -131,6 +133,11 @@ impl Session {
         assert_eq!(unsafe { libc::kill(self.process(), signal) }, 0);
     }
 
+    /// Takes nothing more from the program, as a terminal halted with Ctrl-S or a dead connection does.
+    pub(crate) fn stall(&mut self) {
+        self.stalled = true;
+    }
+
     /// Takes the terminal away, as closing its window or losing the connection does.
     pub(crate) fn hang_up(&mut self) {
         self.master = None;
@@ -144,7 +151,7 @@ impl Session {
             status = session.child.try_wait().unwrap();
             status.is_some()
         });
-        self.read_for(Duration::ZERO);
+        while self.read_for(Duration::ZERO) {}
         let status = status.unwrap();
         status.signal().map_or(Ok(status.exit_code()), |signal| Err(signal.to_owned()))
     }
@@ -177,29 +184,27 @@ impl Session {
         self.child.process_id().and_then(|id| id.try_into().ok()).unwrap()
     }
 
-    /// Reads what comes until nothing has come for so long.
-    fn read_for(&mut self, patience: Duration) {
-        let Some((_, file)) = self.master.as_mut() else {
+    /// Reads a piece of what the program writes, waiting so long for it; false when none came.
+    fn read_for(&mut self, patience: Duration) -> bool {
+        let Some((_, file)) = self.master.as_mut().filter(|_| !self.stalled) else {
             std::thread::sleep(patience);
-            return;
+            return false;
         };
-        let mut bytes = [0; 4096];
-        let patience = libc::c_int::try_from(patience.as_millis()).unwrap();
-        loop {
-            let mut asked = libc::pollfd { fd: file.as_raw_fd(), events: libc::POLLIN, revents: 0 };
-            // SAFETY: one pollfd that outlives the call.
-            let count = unsafe { libc::poll(&raw mut asked, 1, patience) };
-            if count < 1 {
-                return;
-            }
-            // The read fails once no program has the terminal open any more; that wakes the poll at once, every time.
-            let Ok(length @ 1..) = file.read(&mut bytes) else {
-                std::thread::sleep(Duration::from_millis(5));
-                return;
-            };
-            self.transcript.extend_from_slice(&bytes[..length]);
-            self.terminal.process(&bytes[..length]);
+        let milliseconds = libc::c_int::try_from(patience.as_millis()).unwrap();
+        let mut asked = libc::pollfd { fd: file.as_raw_fd(), events: libc::POLLIN, revents: 0 };
+        // SAFETY: one pollfd that outlives the call.
+        if unsafe { libc::poll(&raw mut asked, 1, milliseconds) } < 1 {
+            return false;
         }
+        let mut bytes = [0; 4096];
+        // Reading fails once no program has the terminal open any more, and polling then no longer waits.
+        let Ok(length @ 1..) = file.read(&mut bytes) else {
+            std::thread::sleep(patience);
+            return false;
+        };
+        self.transcript.extend_from_slice(&bytes[..length]);
+        self.terminal.process(&bytes[..length]);
+        true
     }
 }
 
