@@ -93,24 +93,24 @@ impl State {
         if ever > MOST {
             return Err(Wrong::Absurd(ever));
         }
-        if ever < left {
-            return Err(Wrong::CountBelowLeft { part: label, counted: ever, left });
-        }
         let units = seen.up.filter(|up| part.is_sown() && *up <= part.sown() && unit != SownUnit::Pinch);
         if let (Some(up), Some(standing)) = (units, seen.standing)
             && up > standing.saturating_add(left)
         {
             return Err(Wrong::DoesNotAddUp { part: label, up, standing, left });
         }
-        let may_gain = match unit {
-            SownUnit::Seed => seen.doubles,
-            SownUnit::Cluster => seen.doubles || !part.is_sown() || seen.up.is_none_or(|up| up <= part.sown()),
-            SownUnit::Pinch => true,
-        };
         let most = if unit == SownUnit::Pinch && part.is_sown() { MOST } else { most_from(had.up + part.arrived()) };
-        if ever > most || (had.gained > part.gained && !may_gain) {
+        let unbelievable = match unit {
+            SownUnit::Seed => had.gained > part.gained && !seen.doubles,
+            SownUnit::Cluster => part.is_sown() && seen.up.is_some_and(|up| up > part.sown()) && !seen.doubles,
+            SownUnit::Pinch => false,
+        };
+        if ever > most || unbelievable {
             let from = units.unwrap_or(part.sown() + part.arrived());
             return Err(Wrong::CountAboveSown { part: label, counted: ever, from });
+        }
+        if ever < left {
+            return Err(Wrong::CountBelowLeft { part: label, counted: ever, left });
         }
         Ok(())
     }
