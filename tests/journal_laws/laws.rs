@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use proptest::prelude::*;
 use proptest::strategy::ValueTree;
 use proptest::test_runner::TestRunner;
-use thumbpot::journal::{Entry, History, Refusal, State, admit, dependents, fold};
+use thumbpot::journal::{Entry, History, State, admit, dependents, fold};
 use thumbpot::quantity::ActId;
 
 use super::log::{Log, day};
@@ -33,7 +33,7 @@ fn shuffled<T: Clone>(items: &[T], seed: u64) -> Vec<T> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 192, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 96, ..ProptestConfig::default() })]
 
     #[test]
     fn every_unit_is_accounted_for_at_every_date(steps in season()) {
@@ -41,10 +41,10 @@ proptest! {
     }
 
     #[test]
-    fn undo_then_redo_is_the_identity_and_dependents_are_all_there_are(steps in season()) {
+    fn undo_then_redo_is_the_identity_and_dependents_are_all_there_are(steps in season(), order: u64) {
         let log = live(&steps).garden.log;
         let before = log.state();
-        for act in log.acts_in_force() {
+        for act in shuffled(&log.acts_in_force(), order).into_iter().take(12) {
             let mut other = log.clone();
             match other.undo(act) {
                 Ok(()) => {
@@ -124,22 +124,6 @@ proptest! {
             }
         }
     }
-
-    #[test]
-    fn admitting_names_the_act_itself_or_the_first_entry_it_breaks(steps in season(), order: u64) {
-        let log = live(&steps).garden.log;
-        let acts = shuffled(&log.acts_in_force(), order);
-        for act in acts.into_iter().take(8) {
-            let rest = log.history().without(&[act]);
-            let (_, known) = fold(&rest);
-            let alone = admit(&rest, &log.entries_of(act));
-            prop_assert!(!known.is_empty() || alone.is_ok(), "a lawful whole cannot be refused its last act");
-            // Twice the same act cannot be: what it fills would have one letter twice, or nothing would be left.
-            if let Err(Refusal::BreaksLater { on, .. }) = alone {
-                prop_assert!(log.written.iter().any(|entry| entry.on == on));
-            }
-        }
-    }
 }
 
 /// The seasons above are worth something only while every verb is often accepted and often refused.
@@ -158,13 +142,10 @@ fn random_seasons_do_and_are_refused_everything() {
         let state = season.garden.log.state();
         most_parts = most_parts.max(state.batches.values().map(|batch| batch.parts.len()).max().unwrap_or(0));
     }
-    println!("{tried:?} {most_parts}");
+    println!("accepted and refused: {tried:?}; parts of one batch: {most_parts}");
     assert_eq!(tried.len(), 17);
     for (verb, (accepted, refused)) in tried {
-        assert!(
-            accepted >= 10 && (refused >= 10 || verb == "set carrier"),
-            "{verb}: {accepted} accepted, {refused} refused"
-        );
+        assert!(accepted >= 30 && refused >= 30, "{verb}: {accepted} accepted, {refused} refused");
     }
-    assert!(most_parts >= 4, "batches are divided");
+    assert!(most_parts >= 8, "batches are divided");
 }

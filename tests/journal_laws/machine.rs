@@ -9,7 +9,7 @@ use thumbpot::journal::{
 };
 use thumbpot::quantity::{BatchLabel, ContainerId, Date, PartId, Remark, SownUnit};
 
-use super::log::{Garden, cells, crate_tray, day, name, paper, pots, seed, sowing, tray};
+use super::log::{Garden, cells, crate_tray, day, name, paper, pots, seed, sowing, tray, up};
 
 #[derive(Clone, Copy, Debug)]
 pub(crate) enum Number {
@@ -78,7 +78,7 @@ pub(crate) struct Season {
 }
 
 pub(crate) fn live(steps: &[Step]) -> Season {
-    let mut season = Season { garden: Garden::new(), tried: BTreeMap::new() };
+    let mut season = Season { garden: planted(), tried: BTreeMap::new() };
     for (index, step) in steps.iter().enumerate() {
         let days = if step.day <= 20 { index * 27 / steps.len() } else { usize::from(step.pick % 28) };
         let accepted = season.take(*step, day("03-01") + chrono::Days::new(days as u64));
@@ -86,6 +86,23 @@ pub(crate) fn live(steps: &[Step]) -> Season {
         if accepted { tried.0 += 1 } else { tried.1 += 1 }
     }
     season
+}
+
+/// What every season begins with: a set of pots, a tray shared by two crops, and clusters in cells on a carrier.
+fn planted() -> Garden {
+    let mut garden = Garden::new();
+    let sill = Stand::Bench(garden.sill);
+    garden.does("03-01", Act::SetCarrier { vessel: crate_tray(), called: name("crate"), stand: sill });
+    let carrier = *garden.log.state().containers.keys().next().unwrap();
+    garden.sows("03-01", 201, SownUnit::Seed, 12, garden.on_sill(pots(12), 1));
+    garden.sows("03-01", 202, SownUnit::Seed, 40, garden.on_sill(tray(), 1));
+    garden.sows("03-01", 203, SownUnit::Pinch, 30, Room::Shared(garden.container("202a")));
+    let on_carrier = Room::New { vessel: cells(24), count: 1, stand: Stand::Carrier(carrier), spot: None };
+    garden.sows("03-01", 204, SownUnit::Cluster, 24, on_carrier);
+    for (part, number) in [("201a", 10), ("202a", 33), ("203a", 45), ("204a", 20)] {
+        garden.counts("03-03", part, up(number));
+    }
+    garden
 }
 
 fn nth<T: Copy>(items: &[T], pick: u8) -> Option<T> {
