@@ -1,15 +1,13 @@
 //! From an act to its facts, against the state on the act's day.
 
-use crate::quantity::{BatchId, ContainerClass, ContainerId, EntryId, PartId, PartLetter, SownUnit};
+use crate::quantity::{BatchId, ContainerClass, ContainerId, EntryId, LotId, PartId, PartLetter, SownUnit};
 
 use super::act::{Act, Moving, MovingOn, NewLot, Recount, Rest, Room, Seed, Sowing};
-use super::fact::{Beginning, Cause, Departure, Fact, Observed, Source, Stand, Transfer, Vessel};
+use super::allot::{Allotted, MOST_PER_CELL, wrong_vessel};
+use super::fact::{Beginning, Cause, Departure, Fact, Observed, Source, Spot, Stand, Transfer, Vessel};
 use super::refusal::Refusal;
-use super::state::{Part, State};
+use super::state::{Container, Part, State};
 use super::wrong::Wrong;
-
-const MOST_CONTAINERS: u32 = 500;
-const MOST_PER_CELL: u32 = 1_000;
 
 /// The facts an act brings about, or why it is refused. New entries refer to one another by provisional keys.
 ///
@@ -24,20 +22,14 @@ pub fn decide(state: &State, latest: &State, act: &Act) -> Result<Vec<Fact>, Ref
     Ok(draft.facts)
 }
 
-struct Draft<'a> {
-    state: &'a State,
+pub(super) struct Draft<'a> {
+    pub(super) state: &'a State,
     latest: &'a State,
     facts: Vec<Fact>,
 }
 
-/// A share of the plants and the container it goes into.
-struct Allotted {
-    container: ContainerId,
-    plants: u32,
-}
-
 impl Draft<'_> {
-    fn push(&mut self, fact: Fact) -> EntryId {
+    pub(super) fn push(&mut self, fact: Fact) -> EntryId {
         let id = EntryId::provisional(self.facts.len());
         self.facts.push(fact);
         id
@@ -91,6 +83,9 @@ impl Draft<'_> {
                 }
             }
             Act::PutOut { containers, place } => {
+                for container in containers {
+                    self.in_use(*container)?;
+                }
                 for container in self.outermost(containers) {
                     self.push(Fact::WentOut { container, place: *place });
                 }
@@ -101,15 +96,15 @@ impl Draft<'_> {
                 }
             }
             Act::Lose { part, plants, cause, remark } => {
-                self.depart(*part, *plants, Departure::Lost { cause: *cause, remark: remark.clone() });
+                self.take(*part, *plants, Departure::Lost { cause: *cause, remark: remark.clone() })?;
             }
-            Act::Thin { part, plants } => self.depart(*part, *plants, Departure::Thinned),
-            Act::Discard { part, plants } => self.depart(*part, *plants, Departure::Discarded),
-            Act::GiveAway { part, plants } => self.depart(*part, *plants, Departure::GivenAway),
+            Act::Thin { part, plants } => self.take(*part, *plants, Departure::Thinned)?,
+            Act::Discard { part, plants } => self.take(*part, *plants, Departure::Discarded)?,
+            Act::GiveAway { part, plants } => self.take(*part, *plants, Departure::GivenAway)?,
             Act::PlantOut { part, plants, bed, recount } => {
                 self.recount(*part, *plants, *recount, false)?;
                 self.depart(*part, *plants, Departure::PlantedOut { bed: bed.clone() });
-                self.clear_again(*part, *plants)?;
+                self.clear_again(*part)?;
             }
             Act::Clear { parts, rest } => {
                 for part in parts {
@@ -121,8 +116,9 @@ impl Draft<'_> {
                 }
             }
             Act::Identify { batch, seed } => {
-                let known = self.state.batches.get(batch).ok_or(Refusal::Impossible(Wrong::NoSuchBatch))?;
-                if let Some(lot) = self.state.lots.get(&known.lot)
+                // It may have been identified since the act's day.
+                let known = self.latest.batches.get(batch).ok_or(Refusal::Impossible(Wrong::NoSuchBatch))?;
+                if let Some(lot) = self.latest.lots.get(&known.lot)
                     && !lot.crop.is_unknown()
                 {
                     return Err(Refusal::NotUnknown(format!("{} {}", lot.crop, lot.variety)));
@@ -153,19 +149,17 @@ impl Draft<'_> {
         if self.facts.is_empty() { Err(Refusal::Nothing("no plants were named")) } else { Ok(()) }
     }
 
-    fn lot(&mut self, seed: &Seed) -> crate::quantity::LotId {
+    fn lot(&mut self, seed: &Seed) -> LotId {
         match seed {
             Seed::Lot(lot) => *lot,
-            Seed::New(NewLot { crop, variety, packed, stated, seeds, origin }) => {
-                crate::quantity::LotId(self.push(Fact::LotAdded {
-                    crop: crop.clone(),
-                    variety: variety.clone(),
-                    packed: *packed,
-                    stated: *stated,
-                    seeds: *seeds,
-                    origin: *origin,
-                }))
-            }
+            Seed::New(NewLot { crop, variety, packed, stated, seeds, origin }) => LotId(self.push(Fact::LotAdded {
+                crop: crop.clone(),
+                variety: variety.clone(),
+                packed: *packed,
+                stated: *stated,
+                seeds: *seeds,
+                origin: *origin,
+            })),
         }
     }
 
@@ -188,64 +182,20 @@ impl Draft<'_> {
         self.push(Fact::Filled { batch, letter, container: allotted.container, source });
     }
 
-    /// Shares plants out among the containers of a room, and says how many go to each cell.
-    fn allot(
-        &mut self,
-        room: &Room,
-        plants: u32,
-        per_cell: Option<u32>,
-    ) -> Result<(Vec<Allotted>, Option<u32>), Refusal> {
-        if per_cell.is_some_and(|each| !(1..=MOST_PER_CELL).contains(&each)) {
-            return Err(Refusal::PerCell(per_cell.unwrap_or(0)));
-        }
-        if plants == 0 {
-            return Err(Refusal::Impossible(Wrong::Nothing));
-        }
-        match room {
-            Room::Shared(container) => {
-                let vessel = self.state.containers.get(container).map(|held| held.vessel.clone());
-                let vessel = vessel.ok_or(Refusal::Impossible(Wrong::NoSuchContainer))?;
-                if vessel.class == ContainerClass::Carrier {
-                    return Err(wrong_vessel(&vessel, "it carries pots; name the pots, and the carrier with --at"));
-                }
-                let per_cell = cells_of(&vessel).map(|cells| per_cell.unwrap_or_else(|| plants.div_ceil(cells)));
-                Ok((vec![Allotted { container: *container, plants }], per_cell))
-            }
-            Room::New { vessel, count, stand, spot } => {
-                if vessel.class == ContainerClass::Carrier {
-                    return Err(wrong_vessel(vessel, "it carries pots; name the pots, and the carrier with --at"));
-                }
-                if *count == 0 || *count > MOST_CONTAINERS {
-                    return Err(Refusal::TooMany(*count));
-                }
-                let (shares, per_cell) = share_out(vessel, *count, plants, per_cell)?;
-                let allotted = shares
-                    .into_iter()
-                    .map(|plants| {
-                        let fact = Fact::Stood { vessel: vessel.clone(), stand: *stand, spot: *spot, called: None };
-                        Allotted { container: ContainerId(self.push(fact)), plants }
-                    })
-                    .collect();
-                Ok((allotted, per_cell))
-            }
-        }
-    }
-
     fn count(&mut self, id: PartId, observed: Observed) -> Result<(), Refusal> {
         let part = self.part(id)?;
         let (is_sown, left) = (part.is_sown(), part.left());
-        match (observed.up, observed.standing) {
+        let seen = self.state.told(id, observed).map_err(Refusal::Impossible)?;
+        match (seen.up, seen.standing) {
             // A bare number for plants that were not sown here is what stands.
             (Some(number), None) if !is_sown => {
-                self.push(Fact::Counted {
-                    part: id,
-                    observed: Observed { up: None, standing: Some(number), ..observed },
-                });
+                self.push(Fact::Counted { part: id, observed: Observed { up: None, standing: Some(number), ..seen } });
             }
             // More came up than stand and have left: the rest died unseen.
             (Some(up), Some(standing)) if up > standing.saturating_add(left) => {
-                self.push(Fact::Counted { part: id, observed: Observed { standing: None, ..observed } });
-                let died = up - standing - left;
+                let had = up.saturating_sub(left);
+                self.push(Fact::Counted { part: id, observed: Observed { standing: Some(had), ..seen } });
+                let died = had - standing;
                 self.depart(id, died, Departure::Lost { cause: Cause::Unknown, remark: None });
             }
             _ => {
@@ -265,14 +215,23 @@ impl Draft<'_> {
         Ok(())
     }
 
+    /// Plants leave for good; from an emptied container only once they are counted.
+    fn take(&mut self, id: PartId, plants: u32, how: Departure) -> Result<(), Refusal> {
+        let part = self.part(id)?;
+        if let Some(on) = part.cleared {
+            return Err(Refusal::Cleared { part: self.state.part_label(part), on });
+        }
+        self.depart(id, plants, how);
+        Ok(())
+    }
+
     fn depart(&mut self, part: PartId, plants: u32, how: Departure) {
         self.push(Fact::Departed { part, plants, how });
     }
 
-    /// A straggler taken from an emptied container leaves it empty again.
-    fn clear_again(&mut self, id: PartId, taken: u32) -> Result<(), Refusal> {
-        let part = self.part(id)?;
-        if !part.is_live() && taken >= part.standing() {
+    /// Stragglers taken from an emptied container leave it empty again.
+    fn clear_again(&mut self, id: PartId) -> Result<(), Refusal> {
+        if !self.part(id)?.is_live() {
             self.push(Fact::Cleared { part: id });
         }
         Ok(())
@@ -283,9 +242,11 @@ impl Draft<'_> {
         let batch_id = part.batch;
         let how = self.transfer(part);
         let standing = part.standing();
-        if let Room::New { vessel, .. } = &moving.room
-            && vessel.class == ContainerClass::Paper
-        {
+        if moving.room == Room::Shared(part.container) {
+            return Err(Refusal::Nothing("they already stand in it"));
+        }
+        let vessel = self.vessel(&moving.room)?;
+        if vessel.class == ContainerClass::Paper {
             return Err(wrong_vessel(vessel, "plants go into compost, not onto paper"));
         }
         self.recount(moving.part, moving.plants, moving.recount, moving.doubles)?;
@@ -304,13 +265,18 @@ impl Draft<'_> {
                 self.push(Fact::Cleared { part: moving.part });
                 Ok(())
             }
-            Rest::Keep => self.clear_again(moving.part, moving.plants),
+            Rest::Keep => self.clear_again(moving.part),
         }
     }
 
     fn next_letter(&self, batch: BatchId) -> usize {
-        let letters = self.latest.batches.get(&batch).into_iter().flat_map(|batch| self.latest.parts_of(batch));
-        letters.map(|(_, part)| usize::from(part.letter.0) + 1).max().unwrap_or(0)
+        let known = self.latest.batches.get(&batch).into_iter().flat_map(|batch| self.latest.parts_of(batch));
+        let drafted = self.facts.iter().filter_map(|fact| match fact {
+            Fact::Filled { batch: of, letter, .. } if *of == batch => Some(*letter),
+            _ => None,
+        });
+        let letters = known.map(|(_, part)| part.letter).chain(drafted);
+        letters.map(|letter| usize::from(letter.0) + 1).max().unwrap_or(0)
     }
 
     /// Plants leave a shared tray, damp paper or a crowded cell by being pricked out; else they are potted on.
@@ -324,39 +290,61 @@ impl Draft<'_> {
         }
     }
 
-    fn shift(&mut self, moving: Moving, to: Stand, spot: Option<super::fact::Spot>) -> Result<(), Refusal> {
+    fn shift(&mut self, moving: Moving, to: Stand, spot: Option<Spot>) -> Result<(), Refusal> {
         match moving {
-            Moving::Whole(container) => {
-                let held = self.state.containers.get(&container).ok_or(Refusal::Impossible(Wrong::NoSuchContainer))?;
-                if held.stand == to && held.out.is_none() && (spot.is_none() || spot == held.spot) {
-                    return Err(Refusal::Nothing("it already stands there"));
-                }
-                self.push(Fact::Moved { container, stand: to, spot });
-            }
-            Moving::Some { part: id, plants } => {
-                let part = self.part(id)?;
-                let (batch, label) = (part.batch, self.state.part_label(part));
-                let held =
-                    self.state.containers.get(&part.container).ok_or(Refusal::Impossible(Wrong::NoSuchContainer))?;
-                if plants >= part.standing() && held.parts.len() == 1 {
-                    if plants > part.standing() {
-                        let wrong = Wrong::MoreThanStanding { part: label, asked: plants, standing: part.standing() };
-                        return Err(Refusal::Impossible(wrong));
-                    }
-                    let container = part.container;
-                    return self.shift(Moving::Whole(container), to, spot);
-                }
-                if held.vessel.class != ContainerClass::Pot || held.vessel.pots < 2 {
-                    return Err(Refusal::MovesWhole(label));
-                }
-                let vessel = Vessel { pots: plants, ..held.vessel.clone() };
-                let letter = self.next_letter(batch);
-                let container = ContainerId(self.push(Fact::Stood { vessel, stand: to, spot, called: None }));
-                let source = Source::From { part: id, plants, how: Transfer::Parted };
-                self.fill(batch, letter, &Allotted { container, plants }, source);
-            }
+            Moving::Whole(container) => self.shift_whole(container, to, spot),
+            Moving::Some { part, plants } => self.shift_some(part, plants, to, spot),
         }
+    }
+
+    fn shift_whole(&mut self, container: ContainerId, to: Stand, spot: Option<Spot>) -> Result<(), Refusal> {
+        let held = self.in_use(container)?;
+        if held.stand == to && held.out.is_none() && (spot.is_none() || spot == held.spot) {
+            return Err(Refusal::Nothing("it already stands there"));
+        }
+        self.push(Fact::Moved { container, stand: to, spot });
         Ok(())
+    }
+
+    fn shift_some(&mut self, id: PartId, plants: u32, to: Stand, spot: Option<Spot>) -> Result<(), Refusal> {
+        let part = self.part(id)?;
+        let (batch, container, standing) = (part.batch, part.container, part.standing());
+        let label = self.state.part_label(part);
+        let held = self.in_use(container)?;
+        if plants == 0 {
+            return Err(Refusal::Impossible(Wrong::Nothing));
+        }
+        if plants > standing {
+            return Err(Refusal::Impossible(Wrong::MoreThanStanding { part: label, asked: plants, standing }));
+        }
+        let is_live = |other: &PartId| self.state.parts.get(other).is_some_and(Part::is_live);
+        if plants == standing && !held.parts.iter().any(|other| *other != id && is_live(other)) {
+            return self.shift_whole(container, to, spot);
+        }
+        if held.vessel.class != ContainerClass::Pot || held.vessel.pots < 2 {
+            return Err(Refusal::MovesWhole(label));
+        }
+        // Plants that stand several to a pot take only as many pots along.
+        let pots = plants.div_ceil(standing.div_ceil(held.vessel.pots));
+        let vessel = Vessel { pots, ..held.vessel.clone() };
+        let letter = self.next_letter(batch);
+        let container = ContainerId(self.push(Fact::Stood { vessel, stand: to, spot, called: None }));
+        let source = Source::From { part: id, plants, how: Transfer::Parted };
+        self.fill(batch, letter, &Allotted { container, plants }, source);
+        Ok(())
+    }
+
+    /// A container that still holds plants, or that never held any.
+    fn in_use(&self, id: ContainerId) -> Result<&Container, Refusal> {
+        let held = self.state.containers.get(&id).ok_or(Refusal::Impossible(Wrong::NoSuchContainer))?;
+        let parts = held.parts.iter().filter_map(|part| self.state.parts.get(part));
+        // A part that was not cleared comes first.
+        match parts.min_by_key(|part| part.cleared) {
+            Some(part) if let Some(on) = part.cleared => {
+                Err(Refusal::Cleared { part: self.state.part_label(part), on })
+            }
+            _ => Ok(held),
+        }
     }
 
     fn outermost(&self, containers: &[ContainerId]) -> Vec<ContainerId> {
@@ -368,42 +356,4 @@ impl Draft<'_> {
         }
         outer
     }
-}
-
-fn wrong_vessel(vessel: &Vessel, why: &'static str) -> Refusal {
-    Refusal::WrongVessel { name: vessel.name.to_string(), class: vessel.class.word(), why }
-}
-
-/// Cells of a cell tray or pots of a set; `None` where plants share the compost.
-fn cells_of(vessel: &Vessel) -> Option<u32> {
-    match vessel.class {
-        ContainerClass::CellTray => vessel.cells.filter(|cells| *cells > 0),
-        ContainerClass::Pot => Some(vessel.pots.max(1)),
-        _ => None,
-    }
-}
-
-/// Shares units out among like containers: cells are filled from the first tray on, shared compost evenly.
-fn share_out(
-    vessel: &Vessel,
-    count: u32,
-    plants: u32,
-    per_cell: Option<u32>,
-) -> Result<(Vec<u32>, Option<u32>), Refusal> {
-    let evenly = || {
-        let (each, over) = (plants / count, plants % count);
-        (0..count).map(|index| each + u32::from(index < over)).filter(|share| *share > 0).collect::<Vec<_>>()
-    };
-    let Some(cells) = cells_of(vessel) else { return Ok((evenly(), None)) };
-    let all_cells = cells.saturating_mul(count);
-    let each = per_cell.unwrap_or_else(|| plants.div_ceil(all_cells));
-    if each > MOST_PER_CELL || plants > all_cells.saturating_mul(each) {
-        let containers = if count == 1 { vessel.name.to_string() } else { format!("{count} of {}", vessel.name) };
-        return Err(Refusal::NoRoom { plants, containers, cells: all_cells, per_cell: each });
-    }
-    let full = cells.saturating_mul(each);
-    let by_filling: Vec<u32> =
-        (0..count).map(|index| plants.saturating_sub(full.saturating_mul(index)).min(full)).collect();
-    let shares = if by_filling.contains(&0) { evenly() } else { by_filling };
-    Ok((shares, Some(each)))
 }

@@ -159,6 +159,18 @@ pub struct Vessel {
     pub pots: u32,
 }
 
+impl Vessel {
+    /// Cells of a cell tray or pots of a set, which are filled one by one; `None` where plants share the compost.
+    #[must_use]
+    pub(super) fn to_fill(&self) -> Option<u32> {
+        match self.class {
+            ContainerClass::CellTray => self.cells.filter(|cells| *cells > 0),
+            ContainerClass::Pot => Some(self.pots.max(1)),
+            ContainerClass::Tray | ContainerClass::Carrier | ContainerClass::Paper => None,
+        }
+    }
+}
+
 /// What a container stands on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub enum Stand {

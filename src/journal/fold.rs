@@ -3,20 +3,20 @@
 //! [`State::apply`] never panics and never looks at a clock: it applies an entry, or says why it cannot be true. An
 //! entry that cannot be true is set aside and changes nothing.
 
+use std::collections::BTreeSet;
+
 use crate::quantity::{
-    BatchId, BenchId, ContainerClass, ContainerId, Date, LotId, PartId, PartLabel, PartLetter, PlaceId, SownUnit,
+    ActId, BatchId, BenchId, ContainerClass, ContainerId, Date, LotId, PartId, PartLabel, PartLetter, PlaceId,
 };
 
 use super::entry::{Entry, History};
-use super::fact::{Fact, Observed, Source, Spot, Stand, Topic, Transfer};
+use super::fact::{Fact, Source, Spot, Stand, Topic, Transfer};
 use super::refusal::Refusal;
-use super::state::{Batch, Bench, Container, Count, Forecast, Gone, Lot, Note, Part, Place, Reading, State, Stay};
+use super::state::{Batch, Bench, Container, Forecast, Gone, Lot, Note, Part, Place, Reading, State, Stay};
 use super::wrong::{Contradiction, Wrong};
 
 /// The most plants or units that one entry may speak of.
 pub const MOST: u32 = 100_000;
-/// Seedlings that one cluster can give at most. Common practice, no source: beetroot clusters give one to five.
-pub const SEEDLINGS_IN_A_CLUSTER: u32 = 8;
 
 /// Folds a whole history.
 #[must_use]
@@ -42,6 +42,25 @@ pub fn admit(before: &History, new: &[Entry]) -> Result<State, Refusal> {
         Some(first) if new.iter().any(|entry| entry.id == first.entry) => Err(Refusal::Impossible(first.wrong.clone())),
         Some(first) => Err(Refusal::BreaksLater { on: first.on, wrong: first.wrong.clone() }),
     }
+}
+
+/// The acts that cannot be true once some acts are undone, oldest first: each must be undone with them.
+#[must_use]
+pub fn dependents(history: &History, undone: &[ActId]) -> Vec<ActId> {
+    let (_, known) = fold(history);
+    let mut all = undone.to_vec();
+    loop {
+        let (_, found) = fold(&history.without(&all));
+        let broken: BTreeSet<ActId> = added(&known, &found).iter().map(|one| one.act).collect();
+        if broken.is_empty() {
+            break;
+        }
+        // Undoing the whole of a broken act may break further ones.
+        all.extend(broken);
+    }
+    let mut dependents = all.split_off(undone.len());
+    dependents.sort_unstable();
+    dependents
 }
 
 /// The contradictions of a history that another version of it did not have, first first.
@@ -90,28 +109,17 @@ impl State {
                 self.benches.get_mut(bench).ok_or(Wrong::NoSuchPlace)?.size = *size;
             }
             Fact::LotAdded { crop, variety, packed, stated, seeds, origin } => {
-                let lot = Lot {
-                    crop: crop.clone(),
-                    variety: variety.clone(),
-                    packed: *packed,
-                    stated: *stated,
-                    seeds: *seeds,
-                    origin: *origin,
-                };
+                let (crop, variety) = (crop.clone(), variety.clone());
+                let lot = Lot { crop, variety, packed: *packed, stated: *stated, seeds: *seeds, origin: *origin };
                 self.lots.insert(LotId(entry.id), lot);
             }
             Fact::Stood { vessel, stand, spot, called } => {
                 self.check_stand(*stand, vessel.class == ContainerClass::Carrier)?;
                 some(vessel.pots)?;
-                let container = Container {
-                    vessel: vessel.clone(),
-                    called: called.clone(),
-                    stand: *stand,
-                    spot: *spot,
-                    out: None,
-                    parts: Vec::new(),
-                    stays: vec![Stay { from: on, stand: *stand, out: None }],
-                };
+                let stays = vec![Stay { from: on, stand: *stand, out: None }];
+                let (vessel, called) = (vessel.clone(), called.clone());
+                let container =
+                    Container { vessel, called, stand: *stand, spot: *spot, out: None, parts: Vec::new(), stays };
                 self.containers.insert(ContainerId(entry.id), container);
             }
             Fact::Begun { label, lot, beginning } => {
@@ -132,22 +140,8 @@ impl State {
             }
             Fact::Cleared { part } => self.clear(on, *part)?,
             Fact::Moved { container, stand, spot } => self.shift(on, *container, *stand, *spot)?,
-            Fact::WentOut { container, place } => {
-                self.place(*place)?;
-                let container = self.container_mut(*container)?;
-                if container.out.is_some() {
-                    return Err(Wrong::AlreadyOut);
-                }
-                container.out = Some(*place);
-                container.stays.push(Stay { from: on, stand: container.stand, out: Some(*place) });
-            }
-            Fact::CameIn { container } => {
-                let container = self.container_mut(*container)?;
-                if container.out.take().is_none() {
-                    return Err(Wrong::NotOut);
-                }
-                container.stays.push(Stay { from: on, stand: container.stand, out: None });
-            }
+            Fact::WentOut { container, place } => self.go_out(on, *container, *place)?,
+            Fact::CameIn { container } => self.come_in(on, *container)?,
             Fact::Identified { batch, lot } => {
                 self.lot(*lot)?;
                 self.batches.get_mut(batch).ok_or(Wrong::NoSuchBatch)?.lot = *lot;
@@ -156,11 +150,7 @@ impl State {
                 self.batches.get_mut(batch).ok_or(Wrong::NoSuchBatch)?.label = *label;
             }
             Fact::Noted { topic, remark } => {
-                match topic {
-                    Topic::Batch(batch) if !self.batches.contains_key(batch) => return Err(Wrong::NoSuchBatch),
-                    Topic::Place(place) => self.place(*place)?,
-                    Topic::Batch(_) => {}
-                }
+                self.check_topic(*topic)?;
                 self.notes.push(Note { on, topic: *topic, remark: remark.clone() });
             }
             Fact::Read { place, measured } => {
@@ -187,6 +177,14 @@ impl State {
 
     fn lot(&self, id: LotId) -> Result<(), Wrong> {
         if self.lots.contains_key(&id) { Ok(()) } else { Err(Wrong::NoSuchLot) }
+    }
+
+    fn check_topic(&self, topic: Topic) -> Result<(), Wrong> {
+        match topic {
+            Topic::Batch(batch) if !self.batches.contains_key(&batch) => Err(Wrong::NoSuchBatch),
+            Topic::Place(place) => self.place(place),
+            Topic::Batch(_) => Ok(()),
+        }
     }
 
     fn part_mut(&mut self, id: PartId) -> Result<&mut Part, Wrong> {
@@ -307,6 +305,26 @@ impl State {
         Ok(())
     }
 
+    fn go_out(&mut self, on: Date, id: ContainerId, place: PlaceId) -> Result<(), Wrong> {
+        self.place(place)?;
+        let container = self.container_mut(id)?;
+        if container.out.is_some() {
+            return Err(Wrong::AlreadyOut);
+        }
+        container.out = Some(place);
+        container.stays.push(Stay { from: on, stand: container.stand, out: Some(place) });
+        Ok(())
+    }
+
+    fn come_in(&mut self, on: Date, id: ContainerId) -> Result<(), Wrong> {
+        let container = self.container_mut(id)?;
+        if container.out.take().is_none() {
+            return Err(Wrong::NotOut);
+        }
+        container.stays.push(Stay { from: on, stand: container.stand, out: None });
+        Ok(())
+    }
+
     fn shift(&mut self, on: Date, id: ContainerId, stand: Stand, spot: Option<Spot>) -> Result<(), Wrong> {
         let is_carrier =
             self.containers.get(&id).ok_or(Wrong::NoSuchContainer)?.vessel.class == ContainerClass::Carrier;
@@ -318,112 +336,5 @@ impl State {
         container.out = None;
         container.stays.push(Stay { from: on, stand, out: None });
         Ok(())
-    }
-
-    fn count(&mut self, on: Date, id: PartId, observed: Observed) -> Result<(), Wrong> {
-        let part = self.parts.get(&id).ok_or(Wrong::NoSuchPart)?;
-        let batch = self.batches.get(&part.batch).ok_or(Wrong::NoSuchBatch)?;
-        let (unit, label) = (Self::unit(batch), self.part_label(part));
-        let cells = self.containers.get(&part.container).and_then(|container| match container.vessel.class {
-            ContainerClass::CellTray => container.vessel.cells,
-            ContainerClass::Pot => Some(container.vessel.pots),
-            _ => None,
-        });
-        let had = part.as_counted(observed, unit, cells, label)?;
-        let part = self.part_mut(id)?;
-        (part.up, part.gained, part.short) = (had.up, had.gained, had.short);
-        let count = Count { on, up: if part.is_sown() { part.up } else { part.ever() }, standing: part.standing() };
-        part.counts.push(count);
-        if count.standing > 0 {
-            // A straggler in an emptied container: it holds plants again.
-            part.cleared = None;
-        }
-        Ok(())
-    }
-}
-
-/// What a count says a part has had: sown units up, plants gained beyond them, and plants that were never there.
-struct Had {
-    up: u32,
-    gained: u32,
-    short: u32,
-}
-
-impl Part {
-    fn as_counted(
-        &self,
-        observed: Observed,
-        unit: SownUnit,
-        cells: Option<u32>,
-        label: PartLabel,
-    ) -> Result<Had, Wrong> {
-        let standing = match observed.gaps {
-            Some(gaps) => Some(self.filled_cells(cells, label)?.checked_sub(gaps).ok_or(Wrong::TooManyGaps {
-                part: label,
-                gaps,
-                cells: self.filled_cells(cells, label)?,
-            })?),
-            None => observed.standing,
-        };
-        let ever = standing.map(|standing| standing.saturating_add(self.left()));
-        let had = match (observed.up, ever) {
-            (None, None) => return Err(Wrong::Nothing),
-            (None, Some(ever)) => self.had_from_plants(ever, unit),
-            (Some(up), None) if !self.is_sown() => self.had_from_plants(up, unit),
-            (Some(up), None) if up > self.sown() => Had { up: self.sown(), gained: up - self.sown(), short: 0 },
-            (Some(up), None) => Had { up, gained: self.gained, short: 0 },
-            (Some(up), Some(ever)) => {
-                let up = up.min(self.sown());
-                Had { up, gained: ever.saturating_sub(up), short: 0 }
-            }
-        };
-        self.believable(&had, observed, unit, label)?;
-        Ok(had)
-    }
-
-    /// Splits the plants a part ever had. More plants than before are more units up; fewer are gains taken back first.
-    fn had_from_plants(&self, ever: u32, unit: SownUnit) -> Had {
-        if !self.is_sown() {
-            let arrived = self.arrived();
-            return Had { up: 0, gained: ever.saturating_sub(arrived), short: arrived.saturating_sub(ever) };
-        }
-        let up = match unit {
-            // Seedlings do not tell how many clusters are up, so the count of clusters stays.
-            SownUnit::Cluster if self.up > 0 => self.up.min(ever),
-            _ if ever > self.up + self.gained => (ever - self.gained).min(self.sown()),
-            _ if self.up > 0 => self.up.min(ever),
-            _ => ever.min(self.sown()),
-        };
-        Had { up, gained: ever - up, short: 0 }
-    }
-
-    fn believable(&self, had: &Had, observed: Observed, unit: SownUnit, label: PartLabel) -> Result<(), Wrong> {
-        let from = if self.is_sown() { self.sown() } else { self.arrived() };
-        let ever = (had.up + had.gained + self.arrived()).saturating_sub(had.short);
-        let too_many_units = observed.up.is_some_and(|up| self.is_sown() && up > from);
-        let most = match unit {
-            SownUnit::Pinch => MOST,
-            SownUnit::Cluster if !too_many_units => from.saturating_mul(SEEDLINGS_IN_A_CLUSTER),
-            _ if observed.doubles => from.saturating_mul(SEEDLINGS_IN_A_CLUSTER),
-            // Doubles once seen stay believable.
-            _ => from.max(self.ever()),
-        };
-        if ever > most.min(MOST) {
-            return Err(Wrong::CountAboveSown { part: label, counted: ever, from });
-        }
-        if ever < self.left() {
-            return Err(Wrong::CountBelowLeft { part: label, counted: ever, left: self.left() });
-        }
-        Ok(())
-    }
-
-    /// Cells that were filled with one unit or plant each: what gaps are counted among.
-    fn filled_cells(&self, cells: Option<u32>, label: PartLabel) -> Result<u32, Wrong> {
-        let cells = cells.filter(|cells| *cells > 0).ok_or(Wrong::GapsDoNotTell(label))?;
-        let (units, to_each) = match self.source {
-            Source::Sown { units, per_cell } => (units, per_cell.unwrap_or_else(|| units.div_ceil(cells))),
-            Source::Received { plants } | Source::From { plants, .. } => (plants, plants.div_ceil(cells)),
-        };
-        if to_each > 1 { Err(Wrong::GapsDoNotTell(label)) } else { Ok(units) }
     }
 }

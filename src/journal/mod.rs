@@ -4,6 +4,8 @@
 //! history of facts into a state and the contradictions in it.
 
 mod act;
+mod allot;
+mod count;
 mod decide;
 mod entry;
 mod fact;
@@ -13,13 +15,14 @@ mod state;
 mod wrong;
 
 pub use act::{Act, Moving, MovingOn, NewLot, Recount, Rest, Room, Seed, Sowing};
+pub use count::SEEDLINGS_IN_A_CLUSTER;
 pub use decide::decide;
 pub use entry::{Entry, History};
 pub use fact::{
     Beginning, BenchSize, Cause, Departure, Fact, Growth, Light, Measured, Observed, PlaceKind, SeedOrigin, Source,
     Spot, Stand, Topic, Transfer, Treatment, Vessel,
 };
-pub use fold::{MOST, SEEDLINGS_IN_A_CLUSTER, added, admit, fold, fold_until};
+pub use fold::{MOST, added, admit, dependents, fold, fold_until};
 pub use refusal::Refusal;
 pub use state::{Batch, Bench, Container, Count, Forecast, Gone, Lot, Note, Part, Place, Reading, State, Stay, Tally};
 pub use wrong::{Contradiction, Wrong};

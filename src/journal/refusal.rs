@@ -21,7 +21,7 @@ pub enum Refusal {
         wrong: Wrong,
     },
     /// More units or plants than the containers have cells.
-    #[error("{plants} do not go into {containers}: it has {cells} cells at {per_cell} each")]
+    #[error("{plants} do not go into {containers}: {cells} cells at {per_cell} each")]
     NoRoom {
         /// Units or plants.
         plants: u32,
@@ -42,8 +42,8 @@ pub enum Refusal {
         /// Why it will not do.
         why: &'static str,
     },
-    /// A tray cannot be divided.
-    #[error("{0} stands in one tray, which moves whole")]
+    /// A tray or a single pot cannot be divided.
+    #[error("{0} stands in one container, which moves whole")]
     MovesWhole(PartLabel),
     /// Nothing would change.
     #[error("nothing to do: {0}")]
@@ -59,7 +59,7 @@ pub enum Refusal {
         /// When.
         on: Date,
     },
-    /// No container of the same number is free.
+    /// So many to a cell or pot cannot be.
     #[error("{0} to each is not between 1 and 1000")]
     PerCell(u32),
     /// Too many containers at once.
@@ -87,6 +87,7 @@ const fn hint_for(wrong: &Wrong) -> &'static str {
     match wrong {
         Wrong::MoreThanStanding { .. } => "if that many are in your hand, add --recount; or count first",
         Wrong::CountBelowLeft { .. } => "to say how many stand now, write --standing N",
+        Wrong::DoesNotAddUp { .. } => "count again after noting what was lost",
         Wrong::CountAboveSown { .. } => "if some were doubles, add --doubles",
         Wrong::TooManyGaps { .. } | Wrong::GapsDoNotTell(_) => "count what stands instead: --standing N",
         Wrong::NotEmpty { .. } => "lose, discard or plant them out first, or clear with --rest discard",

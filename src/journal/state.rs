@@ -410,8 +410,9 @@ impl State {
     /// The place a container is in now: where it is out to, or its home.
     #[must_use]
     pub fn whereabouts(&self, id: ContainerId) -> Option<PlaceId> {
-        let outer = self.outermost(id);
-        self.containers.get(&outer)?.out.or_else(|| self.home(id).map(|(place, _)| place))
+        // A pot may be out without the carrier that is its home.
+        let out = [id, self.outermost(id)].iter().find_map(|id| self.containers.get(id)?.out);
+        out.or_else(|| self.home(id).map(|(place, _)| place))
     }
 
     /// Where a container stands, for people: `frame/left`, `frame`, or `frame/left on crate 1`.

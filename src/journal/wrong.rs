@@ -55,14 +55,26 @@ pub enum Wrong {
         left: u32,
     },
     /// A count above what was sown or came.
-    #[error("{counted} cannot come from {from}: {part} was filled with {from}")]
+    #[error("{counted} plants cannot come from {from} in {part}")]
     CountAboveSown {
         /// The part.
         part: PartLabel,
         /// What was counted, with what has left.
         counted: u32,
-        /// Units sown, or plants that came.
+        /// Units sown or counted up, or plants that came.
         from: u32,
+    },
+    /// Units up that neither stand nor have left.
+    #[error("{up} up, {standing} standing and {left} gone do not add up in {part}")]
+    DoesNotAddUp {
+        /// The part.
+        part: PartLabel,
+        /// Units up.
+        up: u32,
+        /// Plants standing.
+        standing: u32,
+        /// What has left.
+        left: u32,
     },
     /// More gaps than cells.
     #[error("{part} has {cells} filled cells, so it cannot have {gaps} gaps")]
