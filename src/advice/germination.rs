@@ -1,10 +1,12 @@
 //! What has come up of each sowing, and what can be said of it.
 
-use crate::journal::State;
+use crate::journal::{self, Batch, Beginning, State};
 use crate::quantity::{BatchId, BatchLabel, CropName, Date, Name, Share, SownUnit};
+use crate::science::interval::{Confidence, Tally, wilson};
 use crate::trade::Trade;
 
-use super::part::PartAt;
+use super::expected::{Expected, expected, is_settled, may_come, next_count};
+use super::part::{self, PartAt, days_between};
 use super::why::Why;
 
 /// The share of sown units that came up, and how far the true one may lie from it.
@@ -27,6 +29,8 @@ pub enum Verdict {
     Emerging,
     /// Every unit sown is up.
     AllUp,
+    /// The latest counts, four days or more apart, found the same number.
+    Settled,
     /// It was emptied or moved on with units not up: no more are looked for.
     Over,
     /// Shoots may have shown since it was last looked at.
@@ -85,6 +89,91 @@ pub fn germination(state: &State, trade: &Trade, on: Date) -> Vec<Germination> {
 
 /// One batch, live or not; `None` for one bought in or not in the state.
 #[must_use]
-pub fn germination_of(_state: &State, _trade: &Trade, _batch: BatchId, _on: Date) -> Option<Germination> {
-    None
+pub fn germination_of(state: &State, trade: &Trade, id: BatchId, on: Date) -> Option<Germination> {
+    let batch = state.batches.get(&id)?;
+    let Beginning::Sown { unit, .. } = batch.beginning else { return None };
+    let tally = state.tally(batch);
+    let (crop_name, variety) = part::named(state, batch);
+    let expected = expected(part::crop(state, trade, batch));
+    let sown_parts = state.parts_of(batch).filter(|(_, part)| part.is_sown());
+    let counted_on = sown_parts.filter_map(|(_, part)| part.counts.last()).map(|count| count.on).max();
+    let rate = if unit == SownUnit::Pinch { None } else { rate_of(&tally) };
+    let verdict = verdict(state, batch, &tally, &expected, on);
+    let parts = state.parts_of(batch).filter(|(_, part)| part.is_live());
+    Some(Germination {
+        batch: id,
+        label: batch.label,
+        crop: crop_name,
+        variety,
+        unit,
+        sown: tally.sown,
+        up: tally.up(),
+        standing: tally.standing,
+        gained: tally.gained,
+        not_up: tally.not_up,
+        rate,
+        sown_on: batch.begun,
+        days: days_between(batch.begun, on),
+        counted_on,
+        days_since_count: counted_on.map(|counted| days_between(counted, on)),
+        parts: parts.filter_map(|(id, _)| PartAt::of(state, id)).collect(),
+        verdict,
+        why: why(batch, &tally, unit, rate, counted_on, expected),
+    })
+}
+
+fn rate_of(tally: &journal::Tally) -> Option<Rate> {
+    let counted = Tally::new(tally.up(), tally.sown).ok()?;
+    let interval = wilson(counted, Confidence::NINETY_FIVE);
+    Some(Rate { rate: Share(counted.rate()), low: Share(interval.low), high: Share(interval.high) })
+}
+
+fn verdict(state: &State, batch: &Batch, tally: &journal::Tally, expected: &Expected, on: Date) -> Verdict {
+    let mut open = may_come(state, batch).peekable();
+    if tally.not_up == 0 {
+        return Verdict::AllUp;
+    }
+    if open.peek().is_none() {
+        return Verdict::Over;
+    }
+    let (mut settled, mut stale) = (true, false);
+    for (_, part) in open {
+        settled &= is_settled(part);
+        stale |= next_count(part, expected, on).is_some_and(|due| due < on);
+    }
+    match (settled, stale) {
+        (true, _) => Verdict::Settled,
+        (false, true) => Verdict::NotCountedLately,
+        (false, false) if tally.up() == 0 => Verdict::Waiting,
+        (false, false) => Verdict::Emerging,
+    }
+}
+
+fn why(
+    batch: &Batch,
+    tally: &journal::Tally,
+    unit: SownUnit,
+    rate: Option<Rate>,
+    counted_on: Option<Date>,
+    expected: Expected,
+) -> Why {
+    let mut why = Why::new("rate = units up / units sown, with the score interval around it")
+        .seen("sown", format!("{} ({unit})", tally.sown), batch.begun)
+        .given("first count worth making", format!("{} days after sowing", expected.usual))
+        .given("the last of what comes", format!("within {} days of sowing", expected.last))
+        .changes("a count; and a warmer or colder place, which these days do not weigh");
+    why = match counted_on {
+        Some(on) => why.seen("up", tally.up(), on),
+        None => why.given("up", "never counted"),
+    };
+    why = why.doubt(match rate {
+        Some(Rate { low, high, .. }) => format!(
+            "nineteen times in twenty the true rate of such seed, counted at this stage, lies between {low} and {high}"
+        ),
+        None if unit == SownUnit::Pinch => "a pinch is a guess, so there is no rate".to_owned(),
+        None => "there is nothing to divide".to_owned(),
+    });
+    let wilson = "Wilson 1927, Journal of the American Statistical Association 22:209; method 3 of Newcombe 1998, \
+                  Statistics in Medicine 17:857";
+    expected.sources.into_iter().fold(why.published(wilson), Why::source)
 }

@@ -5,6 +5,7 @@
 
 mod batch;
 mod due;
+mod expected;
 mod germination;
 mod layout;
 mod next;
@@ -12,13 +13,15 @@ mod part;
 mod ready;
 mod space;
 mod why;
+mod window;
 
 pub use batch::{BatchView, PartView, Stayed, batch_view};
-pub use due::{Due, Task, Urgency, due, due_in_full};
+pub use due::{Due, Task, Urgency, due, due_in_full, last_noted};
 pub use germination::{Germination, Rate, Verdict, germination, germination_of};
 pub use layout::{Layout, Stood, assumed_layout};
 pub use next::Next;
 pub use part::{PartAt, emerged};
-pub use ready::{Readiness, Ready, Step, Window, ready, ready_of};
+pub use ready::{Readiness, Ready, Step, ready, ready_of};
 pub use space::{Area, BenchSpace, Fits, FitsOnBench, PlaceSpace, Space, StandingRow, fits, space};
 pub use why::{Input, Why};
+pub use window::Window;
