@@ -3,8 +3,8 @@
 use std::collections::BTreeSet;
 
 use crate::journal::State;
-use crate::quantity::Millimetres;
-use crate::trade::{Container, ContainerClass, ContainerKey, Figure, Trade};
+use crate::quantity::{ContainerClass, Millimetres};
+use crate::trade::{Container, ContainerKey, Figure, Trade};
 
 /// How much wider than the table's widest a container may be and still serve, as a ratio. Common practice, no source.
 const WIDER: f64 = 1.25;

@@ -5,8 +5,8 @@ use crate::grammar::{
     TopicRef,
 };
 use crate::journal::{
-    Act, Batch, Light, Moving, MovingOn, NewLot, Part, PlaceKind, Room, Seed, SeedOrigin, Sowing, Stand,
-    State, Topic, Vessel,
+    Act, Batch, Light, Moving, MovingOn, NewLot, Part, PlaceKind, Room, Seed, SeedOrigin, Sowing, Stand, State, Topic,
+    Vessel,
 };
 use crate::quantity::{
     BatchId, BatchLabel, BenchId, ContainerClass, ContainerId, CropName, Date, Name, PartId, PlaceId, SownUnit,
