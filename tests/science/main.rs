@@ -8,6 +8,7 @@
     reason = "a test may stop at the first surprise, in what it is built from too"
 )]
 
+mod absurd_input;
 mod emergence_fits;
 mod germination_indices;
 mod germination_outlook;
