@@ -164,6 +164,16 @@ mod tests {
     fn a_flat_belief_makes_every_count_equally_likely() {
         let counts = Counts::beta_binomial(9, Beta::new(1.0, 1.0).unwrap());
         assert!(counts.iter().all(|(_, p)| (p - 0.1).abs() < 1e-14));
+        for tenths in 1..=10 {
+            assert_eq!(counts.quantile(f64::from(tenths) / 10.0), tenths - 1);
+        }
+    }
+
+    /// Source: the geometric series, `1 + 10 + ... + 10^200 = (10^201 - 1) / 9`.
+    #[test]
+    fn totals_beyond_any_number_keep_their_logarithm() {
+        let got = ln_total(std::iter::repeat_n(10.0, 200));
+        assert!((got - (201.0 * 10f64.ln() - 9f64.ln())).abs() < 1e-10, "{got}");
     }
 
     #[test]

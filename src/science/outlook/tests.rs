@@ -24,6 +24,7 @@ fn what_cannot_be_is_refused() {
     assert_eq!(refused(10, &[(50.0, 3), (60.0, 2)]), NoOutlook::OutOfOrder);
     assert_eq!(refused(10, &[(f64::NAN, 3)]), NoOutlook::OutOfOrder);
     assert_eq!(refused(10, &[(0.0, 3)]), NoOutlook::ModelWrong { up: 3 });
+    assert_eq!(refused(10, &[(0.5, 3)]), NoOutlook::ModelWrong { up: 3 });
 }
 
 #[test]
@@ -46,6 +47,15 @@ fn emergence_that_has_stopped_says_more_than_its_number() {
     let running = outlook(72, &prior(0.3, 0.2), &seen(&[(90.0, 0), (120.0, 40)])).unwrap();
     let stopped = outlook(72, &prior(0.3, 0.2), &seen(&[(60.0, 10), (75.0, 39), (90.0, 40), (120.0, 40)])).unwrap();
     assert!(running.further().mean() > 4.0 * stopped.further().mean());
+}
+
+#[test]
+fn a_look_between_two_that_saw_nothing_new_says_nothing() {
+    let prior = prior(0.3, 0.2);
+    let often =
+        outlook(72, &prior, &seen(&[(60.0, 10), (90.0, 10), (100.0, 10), (120.0, 40), (125.0, 40), (130.0, 40)]));
+    let seldom = outlook(72, &prior, &seen(&[(60.0, 10), (100.0, 10), (120.0, 40), (130.0, 40)]));
+    assert_eq!(often, seldom);
 }
 
 #[test]
