@@ -5,6 +5,7 @@
 //! other; all over `quantity`.
 
 pub mod advice;
+pub mod cli;
 pub mod desk;
 pub mod grammar;
 pub mod journal;
