@@ -46,6 +46,12 @@ impl Desk {
             let (state, _) = fold_until(&history, on);
             let (latest, _) = fold(&history);
             let planned = resolve(books, trade, &state, &latest, request, &needs, on)?;
+            // The batches that were read bring their own seed; a new sowing's seed is read now.
+            let seed = planned.act.seed().filter(|lot| !latest.lots.contains_key(lot));
+            let history = match seed.map(|lot| books.lot_entry(lot)).transpose()?.flatten() {
+                Some(entry) => history.with(&[entry]),
+                None => history,
+            };
             let (act, entries, after) = enter(books, &history, &planned.act, &state, &latest, request.verb(), on)?;
             Ok(Done { notices: planned.notices, ..report(books, act, request.verb(), on, &entries, &after)? })
         })

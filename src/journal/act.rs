@@ -308,3 +308,16 @@ pub enum Act {
         on: bool,
     },
 }
+
+impl Act {
+    /// The known lot that an act names.
+    #[must_use]
+    pub const fn seed(&self) -> Option<LotId> {
+        match self {
+            Self::Sow(Sowing { seed: Seed::Lot(lot), .. })
+            | Self::Receive { seed: Seed::Lot(lot), .. }
+            | Self::Identify { seed: Seed::Lot(lot), .. } => Some(*lot),
+            _ => None,
+        }
+    }
+}

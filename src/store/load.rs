@@ -279,6 +279,22 @@ impl Books<'_> {
         Ok(lots)
     }
 
+    /// The entry that noted a lot, if it is in force.
+    ///
+    /// # Errors
+    /// When the journal cannot be read or is damaged.
+    pub fn lot_entry(&self, id: LotId) -> Result<Option<Entry>, StoreError> {
+        let lot = kind(LOT);
+        let sql = format!(
+            "{} FROM lot_added k CROSS JOIN entry e ON e.id = k.entry CROSS JOIN act a ON a.id = e.act \
+             WHERE k.entry = ?1{IN_FORCE}",
+            select(lot)
+        );
+        let mut statement = self.connection.prepare_cached(&sql)?;
+        let mut rows = statement.query([id.0.0])?;
+        rows.next()?.map(|row| entry_of(lot, row)).transpose()
+    }
+
     /// The batches begun last, latest first.
     ///
     /// # Errors
