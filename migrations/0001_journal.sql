@@ -17,6 +17,7 @@ CREATE TABLE act (
   digest BLOB NOT NULL CHECK (length(digest) = 32)
 ) STRICT;
 CREATE INDEX act_by_device ON act (device, uuid);
+CREATE INDEX act_by_day ON act (happened);
 
 -- A word on earlier acts: undone, or restored. The latest word on an act wins.
 CREATE TABLE verdict (

@@ -4,6 +4,9 @@
 //! over `advice`, `store` and `exchange`; those over `journal`, `trade` and `science`, which know nothing of each
 //! other; all over `quantity`.
 
+pub mod advice;
+pub mod cli;
+pub mod desk;
 pub mod grammar;
 pub mod journal;
 pub mod quantity;

@@ -3,7 +3,6 @@
 //! The desk joins the rooms below it: it looks up what the words mean (`resolve`), lets the journal decide, writes
 //! what was decided through the store, and hands states to `advice`. It knows no SQL, no glyph and no formula.
 
-mod books;
 mod clock;
 mod error;
 mod perform;
@@ -20,13 +19,12 @@ use crate::quantity::{Date, DeviceId};
 use crate::store::{Durability, Findings, Journal, Scope};
 use crate::trade::Trade;
 
-pub use books::{LotOnHand, Loaded};
 pub use clock::{now, today};
 pub use error::{DeskError, ErrorKind};
 pub use perform::Done;
 pub use said::HistoryRow;
-pub use script::{Ran, RefusedLine, demo_day, demo_script};
-pub use settings::Paths;
+pub use script::{DEMO_DAY, Ran, RefusedLine};
+pub use settings::{Paths, Throwaway, read_text};
 
 /// Temperatures and notes about places are read this many days back.
 const DAYS_OF_WEATHER: u64 = 400;

@@ -104,7 +104,10 @@ fn report(
             Fact::Filled { .. } => {
                 add_part(after, crate::quantity::PartId(entry.id), &mut parts, &mut batches);
             }
-            Fact::Counted { part, .. } | Fact::Staged { part, .. } | Fact::Departed { part, .. } | Fact::Cleared { part } => {
+            Fact::Counted { part, .. }
+            | Fact::Staged { part, .. }
+            | Fact::Departed { part, .. }
+            | Fact::Cleared { part } => {
                 add_part(after, *part, &mut parts, &mut batches);
             }
             Fact::Identified { batch, .. } | Fact::Relabelled { batch, .. } => batches.push(*batch),

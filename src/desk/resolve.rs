@@ -5,8 +5,8 @@ use crate::grammar::{
     TopicRef,
 };
 use crate::journal::{
-    Act, Batch, Light, Moving, MovingOn, NewLot, Part, PlaceKind, Recount, Rest, Room, Seed, SeedOrigin, Sowing, Stand,
-    State, Topic, Vessel,
+    Act, Batch, Light, Moving, MovingOn, NewLot, Part, PlaceKind, Room, Seed, SeedOrigin, Sowing, Stand, State, Topic,
+    Vessel,
 };
 use crate::quantity::{
     BatchId, BatchLabel, BenchId, ContainerClass, ContainerId, CropName, Date, Name, PartId, PlaceId, SownUnit,
@@ -95,7 +95,13 @@ fn batch_refs(request: &Request) -> Vec<BatchRef> {
         | Request::PlantOut { part, .. } => vec![part.batch],
         Request::Clear { parts, .. } => parts.iter().map(|part| part.batch).collect(),
         Request::Identify { batch, .. } | Request::Relabel { batch, .. } => vec![*batch],
-        Request::Note { topic, .. } => if let TopicRef::Batch(batch) = topic { vec![*batch] } else { Vec::new() },
+        Request::Note { topic, .. } => {
+            if let TopicRef::Batch(batch) = topic {
+                vec![*batch]
+            } else {
+                Vec::new()
+            }
+        }
     }
 }
 
@@ -238,7 +244,9 @@ impl Resolver<'_> {
                 plants: *plants,
                 room: self.room(room, *plants)?,
             },
-            Request::Count { part, observed } => Act::Count { part: self.part(part, For::Counting)?, observed: *observed },
+            Request::Count { part, observed } => {
+                Act::Count { part: self.part(part, For::Counting)?, observed: *observed }
+            }
             Request::Stage { part, growth } => Act::Stage { part: self.part(part, For::Counting)?, growth: *growth },
             Request::MoveOn(words) => {
                 let pots = words.plants.div_ceil(words.per_cell.unwrap_or(1).max(1));
@@ -269,7 +277,9 @@ impl Resolver<'_> {
             },
             Request::Thin { part, plants } => Act::Thin { part: self.part(part, For::Taking)?, plants: *plants },
             Request::Discard { part, plants } => Act::Discard { part: self.part(part, For::Taking)?, plants: *plants },
-            Request::GiveAway { part, plants } => Act::GiveAway { part: self.part(part, For::Taking)?, plants: *plants },
+            Request::GiveAway { part, plants } => {
+                Act::GiveAway { part: self.part(part, For::Taking)?, plants: *plants }
+            }
             Request::PlantOut { part, plants, bed, recount } => Act::PlantOut {
                 part: self.part(part, For::Taking)?,
                 plants: *plants,
@@ -291,7 +301,8 @@ impl Resolver<'_> {
                 let own = self.latest.batches.get(&id).map_or(self.year(), |batch| batch.label.year);
                 let label = BatchLabel { year: label.year.unwrap_or(own), number: label.number };
                 if !self.books.batches_numbered(label.number, Some(label.year))?.is_empty() {
-                    self.notices.push(format!("another batch is numbered {label} too: relabel it, or say which by its crop"));
+                    self.notices
+                        .push(format!("another batch is numbered {label} too: relabel it, or say which by its crop"));
                 }
                 Act::Relabel { batch: id, label }
             }
@@ -440,7 +451,8 @@ impl Resolver<'_> {
                 Thing::Carrier(name) => containers.push(self.carrier(name)?),
                 Thing::Part(part) => {
                     let parts = self.qualifying(part, For::Moving)?;
-                    containers.extend(parts.iter().filter_map(|id| self.latest.parts.get(id)).map(|part| part.container));
+                    containers
+                        .extend(parts.iter().filter_map(|id| self.latest.parts.get(id)).map(|part| part.container));
                 }
             }
         }
@@ -475,7 +487,11 @@ impl Resolver<'_> {
             .filter(|(id, held)| standing(id) && held.out.is_none() && day.is_some() && last(held) == day)
             .map(|(id, _)| *id)
             .collect();
-        if group.is_empty() { Err(DeskError::Nothing("no group has been out yet, or it is out already")) } else { Ok(group) }
+        if group.is_empty() {
+            Err(DeskError::Nothing("no group has been out yet, or it is out already"))
+        } else {
+            Ok(group)
+        }
     }
 
     fn new_lot(&self, words: &LotWords) -> Result<NewLot, DeskError> {
@@ -548,7 +564,9 @@ impl Resolver<'_> {
                 return Ok((Seed::Lot(record.id), cluster));
             }
         }
-        let alike = known.iter().find(|name| strsim::jaro_winkler(&name.to_lowercase(), &variety.as_str().to_lowercase()) > 0.9);
+        let alike = known
+            .iter()
+            .find(|name| strsim::jaro_winkler(&name.to_lowercase(), &variety.as_str().to_lowercase()) > 0.9);
         self.notices.push(match alike {
             Some(name) => format!("noted as new seed; if you meant {name}, undo and write it so"),
             None => format!("{crop} {variety} noted as new seed; `lot add` keeps year, germination and number too"),
@@ -578,7 +596,8 @@ fn closest_variety<'a>(known: &[&'a str], typed: &str) -> Option<&'a str> {
     if let Some(same) = known.iter().find(|name| name.to_lowercase() == typed) {
         return Some(same);
     }
-    let mut beginning = known.iter().filter(|name| typed.chars().count() >= 3 && name.to_lowercase().starts_with(&typed));
+    let mut beginning =
+        known.iter().filter(|name| typed.chars().count() >= 3 && name.to_lowercase().starts_with(&typed));
     match (beginning.next(), beginning.next()) {
         (Some(only), None) => Some(only),
         _ => None,
@@ -681,7 +700,11 @@ pub(super) fn find_stand(state: &State, spot: &SpotRef) -> Result<Stand, DeskErr
         [(id, _)] => Ok(Stand::Bench(**id)),
         several => Err(DeskError::Ambiguous {
             name: spot.to_string(),
-            list: several.iter().map(|(_, bench)| format!("{}/{}", spot.place, bench.name)).collect::<Vec<_>>().join(" or "),
+            list: several
+                .iter()
+                .map(|(_, bench)| format!("{}/{}", spot.place, bench.name))
+                .collect::<Vec<_>>()
+                .join(" or "),
             hint: "write the bench too",
         }),
     }

@@ -9,9 +9,9 @@ use crate::journal::{
 use crate::quantity::{ActId, BatchId, ContainerId, Date, PartId, SownUnit};
 use crate::store::{ActRecord, Books, Ruling};
 
+use super::Desk;
 use super::error::DeskError;
 use super::resolve::find_batch;
-use super::Desk;
 
 /// One act as the history shows it.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -120,7 +120,11 @@ fn sentence(
         }
         Fact::Filled { container, source, .. } => filled(books, entry, *container, *source, all)?,
         Fact::Counted { part, observed } => {
-            format!("{}: {}", part_name(books, *part)?, counted(*observed, after.and_then(|state| state.parts.get(part))))
+            format!(
+                "{}: {}",
+                part_name(books, *part)?,
+                counted(*observed, after.and_then(|state| state.parts.get(part)))
+            )
         }
         Fact::Staged { part, growth } => format!("{}: {}", part_name(books, *part)?, grown(*growth)),
         Fact::Departed { part, plants, how } => {
@@ -161,7 +165,8 @@ fn filled(
     let stood = all.iter().find(|other| other.id == container.0).map(|other| &other.fact);
     let (into, at) = match stood {
         Some(Fact::Stood { vessel, stand, .. }) => {
-            let what = if vessel.pots > 1 { format!("{} {}s", vessel.pots, vessel.name) } else { vessel.name.to_string() };
+            let what =
+                if vessel.pots > 1 { format!("{} {}s", vessel.pots, vessel.name) } else { vessel.name.to_string() };
             (what, format!(", {}", standing(books, *stand)?))
         }
         _ => (format!("room in {}", container_name(books, container)?), String::new()),
@@ -204,7 +209,11 @@ fn counted(observed: Observed, part: Option<&Part>) -> String {
             format!("{} standing of {} that came", part.standing(), part.arrived())
         };
         if part.gained > 0 {
-            text.push_str(&format!(", {} more than {}", part.gained, if part.is_sown() { "units sown" } else { "came" }));
+            text.push_str(&format!(
+                ", {} more than {}",
+                part.gained,
+                if part.is_sown() { "units sown" } else { "came" }
+            ));
         }
     }
     text

@@ -101,7 +101,10 @@ fn touched(books: &Books<'_>, records: &[&ActRecord]) -> Result<Touched, DeskErr
                 containers.push(*container);
             }
             Fact::Stood { .. } => containers.push(ContainerId(entry.id)),
-            Fact::Counted { part, .. } | Fact::Staged { part, .. } | Fact::Departed { part, .. } | Fact::Cleared { part } => {
+            Fact::Counted { part, .. }
+            | Fact::Staged { part, .. }
+            | Fact::Departed { part, .. }
+            | Fact::Cleared { part } => {
                 batches.extend(books.part_label(*part)?.map(|(batch, _)| batch));
             }
             Fact::Moved { container, .. } | Fact::WentOut { container, .. } | Fact::CameIn { container } => {

@@ -106,7 +106,7 @@ pub struct ContainerWords {
     pub times: Option<u32>,
 }
 
-/// The first characters of an act's identity, as `history` shows it: hexadecimal digits, lower case, no hyphens.
+/// The last characters of an act's identity, as `history` shows it: hexadecimal digits, lower case, no hyphens.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub struct ActRef(String);
 

@@ -99,3 +99,60 @@ fn share_out(
     let shares = if by_filling.contains(&0) { evenly() } else { by_filling };
     Ok((shares, Some(each)))
 }
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+    use crate::quantity::Name;
+
+    fn vessel(class: ContainerClass, cells: Option<u32>, pots: u32) -> Vessel {
+        let name = Name::new("vessel").unwrap();
+        Vessel { name, class, length: None, width: None, height: None, cells, volume: None, pots }
+    }
+
+    #[test]
+    fn cells_are_filled_in_order_and_compost_evenly() {
+        let cell_tray = vessel(ContainerClass::CellTray, Some(72), 1);
+        let tray = vessel(ContainerClass::Tray, None, 1);
+        let pots = vessel(ContainerClass::Pot, None, 12);
+        let shares = |vessel, count, plants, per_cell| share_out(vessel, count, plants, per_cell);
+        assert_eq!(shares(&cell_tray, 2, 100, None), Ok((vec![72, 28], Some(1))));
+        assert_eq!(shares(&cell_tray, 2, 60, None), Ok((vec![30, 30], Some(1))), "no tray stays empty");
+        assert_eq!(
+            shares(&cell_tray, 2, 200, None),
+            Ok((vec![144, 56], Some(2))),
+            "two to a cell when one will not do"
+        );
+        assert_eq!(shares(&cell_tray, 2, 100, Some(3)), Ok((vec![50, 50], Some(3))));
+        assert_eq!(shares(&tray, 3, 10, None), Ok((vec![4, 3, 3], None)));
+        assert_eq!(shares(&tray, 3, 2, None), Ok((vec![1, 1], None)), "a tray that would get nothing is left out");
+        assert_eq!(shares(&pots, 1, 12, Some(1)), Ok((vec![12], Some(1))));
+        let words = shares(&pots, 2, 25, Some(1)).unwrap_err().to_string();
+        assert_eq!(words, "25 do not go into 2 of vessel: 24 cells at 1 each");
+        assert!(shares(&pots, 1, 12_001, None).is_err(), "a thousand to a pot is the most");
+    }
+
+    proptest! {
+        #[test]
+        fn shares_add_up_and_fit(
+            class in prop::sample::select(ContainerClass::ALL),
+            cells in prop::option::of(0_u32..200),
+            pots in 0_u32..50,
+            count in 1..=MOST_CONTAINERS,
+            plants in 1_u32..200_000,
+            per_cell in prop::option::of(1..=MOST_PER_CELL),
+        ) {
+            let vessel = vessel(class, cells, pots);
+            if let Ok((shares, each)) = share_out(&vessel, count, plants, per_cell) {
+                prop_assert_eq!(shares.iter().sum::<u32>(), plants);
+                prop_assert!(shares.len() <= count as usize && !shares.contains(&0));
+                if let (Some(cells), Some(each)) = (vessel.to_fill(), each) {
+                    prop_assert!(shares.iter().all(|share| *share <= cells * each));
+                    prop_assert_eq!(each, per_cell.unwrap_or(each));
+                }
+            }
+        }
+    }
+}

@@ -161,3 +161,85 @@ impl Part {
         up.min(self.sown()).min(ever)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::journal::fact::{Cause, Departure};
+    use crate::journal::state::Gone;
+    use crate::quantity::{BatchId, ContainerId, EntryId, PartLetter};
+
+    const DAY: Date = Date::MIN;
+
+    fn part(source: Source, up: u32, gained: u32, short: u32, left: u32) -> Part {
+        let lost = Gone { on: DAY, plants: left, how: Departure::Lost { cause: Cause::Mice, remark: None } };
+        Part {
+            batch: BatchId(EntryId(1)),
+            letter: PartLetter(0),
+            container: ContainerId(EntryId(2)),
+            filled: DAY,
+            source,
+            up,
+            gained,
+            short,
+            moved_on: 0,
+            gone: vec![lost],
+            counts: Vec::new(),
+            stages: Vec::new(),
+            cleared: None,
+        }
+    }
+
+    /// What a part of so many units that has (up, gained) and of which so many have left comes to by a count.
+    fn by(unit: SownUnit, sown: u32, had: (u32, u32), left: u32, seen: (Option<u32>, Option<u32>, bool)) -> (u32, u32) {
+        let source = Source::Sown { units: sown, per_cell: None };
+        let observed = Observed { up: seen.0, standing: seen.1, gaps: None, doubles: seen.2 };
+        let had = part(source, had.0, had.1, 0, left).had(observed, unit).unwrap();
+        assert_eq!(had.short, 0);
+        (had.up, had.gained)
+    }
+
+    #[test]
+    fn standing_tells_of_units_first_come_and_of_gains_first_taken_back() {
+        use SownUnit::{Cluster, Seed};
+        let standing = |number| (None, Some(number), false);
+        assert_eq!(by(Seed, 72, (0, 0), 0, standing(50)), (50, 0));
+        assert_eq!(by(Seed, 72, (50, 0), 10, standing(45)), (55, 0), "45 stand and 10 have left");
+        assert_eq!(by(Seed, 72, (50, 3), 0, standing(55)), (52, 3), "three doubles known, two units new");
+        assert_eq!(by(Seed, 72, (50, 3), 0, standing(51)), (50, 1), "gains are taken back first");
+        assert_eq!(by(Seed, 72, (50, 3), 0, standing(40)), (40, 0), "then units");
+        assert_eq!(by(Seed, 72, (50, 0), 0, (None, Some(53), true)), (50, 3), "said to be doubles");
+        assert_eq!(by(Seed, 72, (0, 0), 0, (None, Some(75), true)), (72, 3), "never counted before");
+        assert_eq!(by(Cluster, 40, (30, 0), 0, standing(75)), (30, 45), "clusters once counted stay");
+        assert_eq!(by(Cluster, 40, (30, 45), 0, standing(25)), (25, 0));
+        assert_eq!(by(Cluster, 40, (2, 0), 0, standing(75)), (10, 65), "two cannot have given 75, ten can");
+        assert_eq!(by(Cluster, 40, (0, 0), 0, standing(75)), (40, 35));
+    }
+
+    #[test]
+    fn up_tells_of_units_and_leaves_the_gains_they_can_give() {
+        use SownUnit::{Cluster, Pinch, Seed};
+        let up = |number| (Some(number), None, false);
+        assert_eq!(by(Seed, 72, (50, 3), 0, up(60)), (60, 3));
+        assert_eq!(by(Seed, 72, (50, 3), 0, up(0)), (0, 0), "nothing up, nothing gained");
+        assert_eq!(by(Seed, 72, (0, 0), 0, up(75)), (72, 3));
+        assert_eq!(by(Cluster, 40, (30, 45), 75, up(28)), (28, 47), "75 have left: they were there");
+        assert_eq!(by(Cluster, 40, (30, 45), 0, up(5)), (5, 35), "five clusters give 40 at most");
+        assert_eq!(by(Seed, 72, (50, 0), 5, (Some(60), Some(58), true)), (60, 3), "58 stand, 5 left, 60 up");
+        assert_eq!(by(Pinch, 50, (0, 0), 0, up(80)), (50, 30));
+        assert_eq!(by(Pinch, 50, (50, 30), 0, up(40)), (40, 0));
+        assert_eq!(by(Pinch, 50, (50, 0), 20, (None, Some(45), false)), (50, 15));
+    }
+
+    #[test]
+    fn plants_that_came_are_found_short_or_gained() {
+        let source = Source::Received { plants: 18 };
+        let seen = |number| Observed { up: None, standing: Some(number), gaps: None, doubles: false };
+        let had = |number| part(source, 0, 0, 2, 4).had(seen(number), SownUnit::Seed);
+        assert_eq!(had(14), Some(Had { up: 0, gained: 0, short: 0 }));
+        assert_eq!(had(11), Some(Had { up: 0, gained: 0, short: 3 }));
+        assert_eq!(had(16), Some(Had { up: 0, gained: 2, short: 0 }));
+        let nothing = Observed { up: None, standing: None, gaps: None, doubles: true };
+        assert_eq!(part(source, 0, 0, 0, 0).had(nothing, SownUnit::Seed), None);
+    }
+}

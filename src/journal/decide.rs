@@ -1,6 +1,8 @@
 //! From an act to its facts, against the state on the act's day.
 
-use crate::quantity::{BatchId, ContainerClass, ContainerId, EntryId, LotId, PartId, PartLetter, SownUnit};
+use crate::quantity::{
+    BatchId, BatchLabel, ContainerClass, ContainerId, EntryId, LotId, Name, PartId, PartLetter, PlaceId, SownUnit,
+};
 
 use super::act::{Act, Moving, MovingOn, NewLot, Recount, Rest, Room, Seed, Sowing};
 use super::allot::{Allotted, MOST_PER_CELL, wrong_vessel};
@@ -53,25 +55,9 @@ impl Draft<'_> {
             Act::AddLot(lot) => {
                 self.lot(&Seed::New(lot.clone()));
             }
-            Act::SetCarrier { vessel, called, stand } => {
-                if vessel.class != ContainerClass::Carrier {
-                    return Err(wrong_vessel(vessel, "a carrier carries pots; choose one of the carry trays"));
-                }
-                self.push(Fact::Stood {
-                    vessel: vessel.clone(),
-                    stand: *stand,
-                    spot: None,
-                    called: Some(called.clone()),
-                });
-            }
+            Act::SetCarrier { vessel, called, stand } => self.set_carrier(vessel, called, *stand)?,
             Act::Sow(sowing) => self.sow(sowing)?,
-            Act::Receive { label, seed, plants, room } => {
-                let lot = self.lot(seed);
-                let batch = self.push(Fact::Begun { label: *label, lot, beginning: Beginning::Received });
-                for (index, allotted) in self.allot(room, *plants, None)?.0.into_iter().enumerate() {
-                    self.fill(BatchId(batch), index, &allotted, Source::Received { plants: allotted.plants });
-                }
-            }
+            Act::Receive { label, seed, plants, room } => self.receive(*label, seed, *plants, room)?,
             Act::Count { part, observed } => self.count(*part, *observed)?,
             Act::Stage { part, growth } => {
                 self.push(Fact::Staged { part: *part, growth: *growth });
@@ -82,14 +68,7 @@ impl Draft<'_> {
                     self.shift(*one, *to, *spot)?;
                 }
             }
-            Act::PutOut { containers, place } => {
-                for container in containers {
-                    self.in_use(*container)?;
-                }
-                for container in self.outermost(containers) {
-                    self.push(Fact::WentOut { container, place: *place });
-                }
-            }
+            Act::PutOut { containers, place } => self.put_out(containers, *place)?,
             Act::BringIn { containers } => {
                 for container in self.outermost(containers) {
                     self.push(Fact::CameIn { container });
@@ -106,26 +85,8 @@ impl Draft<'_> {
                 self.depart(*part, *plants, Departure::PlantedOut { bed: bed.clone() });
                 self.clear_again(*part)?;
             }
-            Act::Clear { parts, rest } => {
-                for part in parts {
-                    let standing = self.part(*part)?.standing();
-                    if standing > 0 && *rest == Rest::Discard {
-                        self.depart(*part, standing, Departure::Discarded);
-                    }
-                    self.push(Fact::Cleared { part: *part });
-                }
-            }
-            Act::Identify { batch, seed } => {
-                // It may have been identified since the act's day.
-                let known = self.latest.batches.get(batch).ok_or(Refusal::Impossible(Wrong::NoSuchBatch))?;
-                if let Some(lot) = self.latest.lots.get(&known.lot)
-                    && !lot.crop.is_unknown()
-                {
-                    return Err(Refusal::NotUnknown(format!("{} {}", lot.crop, lot.variety)));
-                }
-                let lot = self.lot(seed);
-                self.push(Fact::Identified { batch: *batch, lot });
-            }
+            Act::Clear { parts, rest } => self.clear(parts, *rest)?,
+            Act::Identify { batch, seed } => self.identify(*batch, seed)?,
             Act::Relabel { batch, label } => {
                 self.push(Fact::Relabelled { batch: *batch, label: *label });
             }
@@ -173,6 +134,57 @@ impl Draft<'_> {
         let per_cell = if sowing.unit == SownUnit::Pinch { None } else { per_cell };
         for (index, allotted) in shares.into_iter().enumerate() {
             self.fill(batch, index, &allotted, Source::Sown { units: allotted.plants, per_cell });
+        }
+        Ok(())
+    }
+
+    fn set_carrier(&mut self, vessel: &Vessel, called: &Name, stand: Stand) -> Result<(), Refusal> {
+        if vessel.class != ContainerClass::Carrier {
+            return Err(wrong_vessel(vessel, "a carrier carries pots; choose one of the carry trays"));
+        }
+        self.push(Fact::Stood { vessel: vessel.clone(), stand, spot: None, called: Some(called.clone()) });
+        Ok(())
+    }
+
+    fn receive(&mut self, label: BatchLabel, seed: &Seed, plants: u32, room: &Room) -> Result<(), Refusal> {
+        let lot = self.lot(seed);
+        let batch = BatchId(self.push(Fact::Begun { label, lot, beginning: Beginning::Received }));
+        for (index, allotted) in self.allot(room, plants, None)?.0.into_iter().enumerate() {
+            self.fill(batch, index, &allotted, Source::Received { plants: allotted.plants });
+        }
+        Ok(())
+    }
+
+    fn identify(&mut self, batch: BatchId, seed: &Seed) -> Result<(), Refusal> {
+        // It may have been identified since the act's day.
+        let known = self.latest.batches.get(&batch).ok_or(Refusal::Impossible(Wrong::NoSuchBatch))?;
+        if let Some(lot) = self.latest.lots.get(&known.lot)
+            && !lot.crop.is_unknown()
+        {
+            return Err(Refusal::NotUnknown(format!("{} {}", lot.crop, lot.variety)));
+        }
+        let lot = self.lot(seed);
+        self.push(Fact::Identified { batch, lot });
+        Ok(())
+    }
+
+    fn clear(&mut self, parts: &[PartId], rest: Rest) -> Result<(), Refusal> {
+        for id in parts {
+            let standing = self.part(*id)?.standing();
+            if standing > 0 && rest == Rest::Discard {
+                self.depart(*id, standing, Departure::Discarded);
+            }
+            self.push(Fact::Cleared { part: *id });
+        }
+        Ok(())
+    }
+
+    fn put_out(&mut self, containers: &[ContainerId], place: PlaceId) -> Result<(), Refusal> {
+        for container in containers {
+            self.in_use(*container)?;
+        }
+        for container in self.outermost(containers) {
+            self.push(Fact::WentOut { container, place });
         }
         Ok(())
     }

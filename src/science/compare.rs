@@ -96,6 +96,9 @@ mod tests {
         assert_eq!(finding(54, 72, 31, 72), Finding::FirstBetter);
         assert_eq!(finding(31, 72, 54, 72), Finding::SecondBetter);
         assert_eq!(finding(5, 6, 3, 6), Finding::TooFewToTell);
+        // Not alike while either may be more than ten points better.
+        assert_eq!(finding(40, 50, 46, 50), Finding::TooFewToTell);
+        assert_eq!(finding(46, 50, 40, 50), Finding::TooFewToTell);
         assert_eq!(finding(450, 500, 448, 500), Finding::Alike);
     }
 

@@ -17,17 +17,20 @@ impl Counts {
     /// Ratios must be zero or positive; the total is made 1.
     #[must_use]
     pub fn from_ratios(ratios: impl Iterator<Item = f64>) -> Self {
-        let mut weights = vec![1.0];
-        let mut weight = 1.0;
-        for ratio in ratios {
-            weight *= ratio;
-            weights.push(weight);
-            if weight > LARGE {
-                weights.iter_mut().for_each(|w| *w /= LARGE);
-                weight /= LARGE;
-            }
-        }
+        let mut weights = Vec::new();
+        fill(&mut weights, ratios);
         Self::from_weights(weights)
+    }
+
+    /// The average of distributions over `0..size`, each given by its weight and its ratios as in [`Self::from_ratios`].
+    pub(super) fn mixture<R: Iterator<Item = f64>>(size: usize, parts: impl Iterator<Item = (f64, R)>) -> Self {
+        let mut mixture = vec![0.0; size];
+        let mut weights = Vec::with_capacity(size);
+        for (part, ratios) in parts {
+            let scale = part / fill(&mut weights, ratios);
+            mixture.iter_mut().zip(&weights).for_each(|(sum, weight)| *sum += scale * weight);
+        }
+        Self::from_weights(mixture)
     }
 
     /// The distribution in proportion to `weights`, which must be zero or positive and not all zero.
@@ -107,6 +110,24 @@ impl Counts {
     }
 }
 
+/// Writes the weights that follow from their ratios, the first of them 1 but for a common factor, and returns their sum.
+fn fill(weights: &mut Vec<f64>, ratios: impl Iterator<Item = f64>) -> f64 {
+    weights.clear();
+    weights.push(1.0);
+    let (mut weight, mut total) = (1.0, 1.0);
+    for ratio in ratios {
+        weight *= ratio;
+        total += weight;
+        weights.push(weight);
+        if weight > LARGE {
+            weights.iter_mut().for_each(|w| *w /= LARGE);
+            weight /= LARGE;
+            total /= LARGE;
+        }
+    }
+    total
+}
+
 /// The logarithm of the sum of the weights that [`Counts::from_ratios`] would make 1, the first of them being 1.
 pub(super) fn ln_total(ratios: impl Iterator<Item = f64>) -> f64 {
     let (mut weight, mut total, mut scalings) = (1.0, 1.0, 0.0);
@@ -143,6 +164,16 @@ mod tests {
     fn a_flat_belief_makes_every_count_equally_likely() {
         let counts = Counts::beta_binomial(9, Beta::new(1.0, 1.0).unwrap());
         assert!(counts.iter().all(|(_, p)| (p - 0.1).abs() < 1e-14));
+        for tenths in 1..=10 {
+            assert_eq!(counts.quantile(f64::from(tenths) / 10.0), tenths - 1);
+        }
+    }
+
+    /// Source: the geometric series, `1 + 10 + ... + 10^200 = (10^201 - 1) / 9`.
+    #[test]
+    fn totals_beyond_any_number_keep_their_logarithm() {
+        let got = ln_total(std::iter::repeat_n(10.0, 200));
+        assert!((got - (201.0 * 10f64.ln() - 9f64.ln())).abs() < 1e-10, "{got}");
     }
 
     #[test]

@@ -19,7 +19,7 @@ pub struct TimingError {
 /// Source: Ritz, Pipper & Streibig 2013, Eur J Agron 45:1, whose slope `b` is `-1 / spread`.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Timing {
-    median: f64,
+    log_median: f64,
     spread: f64,
 }
 
@@ -32,13 +32,13 @@ impl Timing {
     /// When the median is not a finite number above 0, or the spread not from 0.001 to 10.
     pub fn new(median: f64, spread: f64) -> Result<Self, TimingError> {
         let possible = median > 0.0 && median.is_finite() && (1e-3..=10.0).contains(&spread);
-        if possible { Ok(Self { median, spread }) } else { Err(TimingError { median, spread }) }
+        if possible { Ok(Self { log_median: median.ln(), spread }) } else { Err(TimingError { median, spread }) }
     }
 
     /// The time by which half are up.
     #[must_use]
     pub fn median(self) -> f64 {
-        self.median
+        self.log_median.exp()
     }
 
     /// The scale of the logistic curve in the logarithm of time.
@@ -50,19 +50,29 @@ impl Timing {
     /// The share up by `time`, 0 to 1; 0 at or before sowing (and for NaN).
     #[must_use]
     pub fn share_by(self, time: f64) -> f64 {
-        if time > 0.0 { share_at((time / self.median).ln() / self.spread) } else { 0.0 }
+        if time > 0.0 { self.share_by_log(time.ln()) } else { 0.0 }
     }
 
     /// The share not yet up by `time`, to its own full precision; 1 at or before sowing (and for NaN).
     #[must_use]
     pub fn share_left_at(self, time: f64) -> f64 {
-        if time > 0.0 { share_at(-(time / self.median).ln() / self.spread) } else { 1.0 }
+        if time > 0.0 { self.share_left_at_log(time.ln()) } else { 1.0 }
+    }
+
+    /// [`Self::share_by`] for one who has the logarithm of the time at hand, minus infinity at sowing.
+    pub(super) fn share_by_log(self, log_time: f64) -> f64 {
+        share_at((log_time - self.log_median) / self.spread)
+    }
+
+    /// [`Self::share_left_at`] for one who has the logarithm of the time at hand, minus infinity at sowing.
+    pub(super) fn share_left_at_log(self, log_time: f64) -> f64 {
+        share_at((self.log_median - log_time) / self.spread)
     }
 
     /// The timing with the logarithms of its median and spread moved, kept within what a timing can be.
     pub(super) fn shifted(self, log_median: f64, log_spread: f64) -> Self {
         Self {
-            median: (self.median * log_median.exp()).clamp(f64::MIN_POSITIVE, f64::MAX),
+            log_median: (self.log_median + log_median).clamp(f64::MIN_POSITIVE.ln(), f64::MAX.ln()),
             spread: (self.spread * log_spread.exp()).clamp(1e-3, 10.0),
         }
     }
@@ -71,7 +81,7 @@ impl Timing {
     #[must_use]
     pub fn time_of(self, share: f64) -> f64 {
         let share = as_share(share);
-        self.median * (share / (1.0 - share)).powf(self.spread)
+        self.median() * (share / (1.0 - share)).powf(self.spread)
     }
 }
 

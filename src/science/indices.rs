@@ -239,6 +239,13 @@ mod tests {
         );
     }
 
+    /// 0.07 of 100 is a little over 7 in binary; the seventh seed was up on day 1 all the same.
+    #[test]
+    fn rounding_does_not_cost_a_wait() {
+        let course = course(&[(1.0, 7), (2.0, 0), (9.0, 93)], 100).unwrap();
+        assert_eq!(course.time_of_emerged(0.07), Ok(1.0));
+    }
+
     #[test]
     fn what_is_undefined_says_why() {
         let none = course(&[(3.0, 0)], 9).unwrap();

@@ -21,14 +21,14 @@ pub struct Learnt {
 }
 
 /// Draws a `book` figure toward the grower's `own`, as logarithms: the mean weighs the book as heavily as
-/// `(between_batches / of_book)^2` own batches. Figures that are not above 0 are passed over; doubts are taken as at
-/// least 0.001.
+/// `(between_batches / of_book)^2` own batches. Figures that are not above 0 are passed over; doubts are
+/// brought into 0.001 to 10.
 ///
 /// Source: the conjugate normal model with known variances, Gelman et al. 2013, Bayesian Data Analysis, section 2.5.
 #[must_use]
 pub fn learn(book: f64, own: &[f64], doubt: Doubt) -> Learnt {
-    let between = doubt.between_batches.max(1e-3);
-    let book_weight = (between / doubt.of_book.max(1e-3)).powi(2);
+    let between = usable(doubt.between_batches);
+    let book_weight = (between / usable(doubt.of_book)).powi(2);
     let logs = || own.iter().filter(|figure| **figure > 0.0 && figure.is_finite()).map(|figure| figure.ln());
     let batches = logs().count() as f64;
     let weight = book_weight + batches;
@@ -37,6 +37,10 @@ pub fn learn(book: f64, own: &[f64], doubt: Doubt) -> Learnt {
         doubt: between * (1.0 + 1.0 / weight).sqrt(),
         from_book: book_weight / weight,
     }
+}
+
+fn usable(doubt: f64) -> f64 {
+    if doubt > 1e-3 { doubt.min(10.0) } else { 1e-3 }
 }
 
 #[cfg(test)]

@@ -300,6 +300,25 @@ impl Books<'_> {
         Ok(rows.collect::<Result<Vec<_>, _>>()?)
     }
 
+    /// The day of the latest act by the grower's calendar, or `None` in an empty journal.
+    ///
+    /// # Errors
+    /// When the journal cannot be read or is damaged.
+    pub fn latest_day(&self) -> Result<Option<Date>, StoreError> {
+        let mut statement = self.connection.prepare_cached("SELECT max(happened) FROM act")?;
+        let day: Option<String> = statement.query_row([], |row| row.get(0))?;
+        day.map(|day| day.parse().map_err(|_| StoreError::Damaged(format!("an act is dated {day}")))).transpose()
+    }
+
+    /// True when any act in the journal was typed on a device.
+    ///
+    /// # Errors
+    /// When the journal cannot be read.
+    pub fn was_typed_on(&self, device: crate::quantity::DeviceId) -> Result<bool, StoreError> {
+        let mut statement = self.connection.prepare_cached("SELECT 1 FROM device WHERE uuid = ?1")?;
+        Ok(statement.exists([device.0.as_bytes()])?)
+    }
+
     /// True when an act is undone at present.
     pub(super) fn ruling_on(&self, act: i64) -> Result<Ruling, StoreError> {
         let mut statement = self.connection.prepare_cached("SELECT 1 FROM undone WHERE act = ?1")?;

@@ -141,7 +141,8 @@ impl Season {
         let carriers: Vec<ContainerId> =
             containers.iter().copied().filter(|id| state.containers[id].called.is_some()).collect();
         let likely: Vec<PartId> = parts.iter().copied().filter(|part| is_likely(state, *part, step)).collect();
-        let part = nth(&likely, step.pick / 4).filter(|_| step.pick % 4 > 0).or_else(|| nth(&parts, step.pick));
+        let part =
+            nth(&likely, step.pick / 4).filter(|_| !step.pick.is_multiple_of(4)).or_else(|| nth(&parts, step.pick));
         let known = part.map_or(0, |part| {
             let part = &state.parts[&part];
             i64::from(if part.standing() == 0 && is(step, "count") { part.sown() } else { part.standing() })

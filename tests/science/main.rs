@@ -8,12 +8,14 @@
     reason = "a test may stop at the first surprise, in what it is built from too"
 )]
 
+mod absurd_input;
 mod emergence_fits;
 mod germination_indices;
 mod germination_outlook;
 mod how_many_to_sow;
 mod incomplete_beta_mpmath;
 mod outlook_calibration;
+mod thermal_time;
 mod two_proportions;
 mod wilson_newcombe_1998;
 

@@ -9,11 +9,24 @@ use super::Prior;
 /// Viabilities that stand for the belief, each for an equal part of it: enough for a band that is drawn.
 const VIABILITIES: u32 = 16;
 
-/// The counts to be expected of a sowing.
+impl Prior {
+    /// The share of living seeds expected to be up when the time has run to `progress`, 0 to 1, before any count.
+    #[must_use]
+    pub fn share_by(&self, progress: f64) -> f64 {
+        self.ways().iter().map(|(weight, timing)| weight * timing.share_by(progress)).sum()
+    }
+
+    /// How many of `sown` seeds are expected to be up when the time has run to `progress`, before any count.
+    #[must_use]
+    pub fn expected_by(&self, sown: u32, progress: f64) -> f64 {
+        f64::from(sown) * self.viability.mean() * self.share_by(progress)
+    }
+}
+
+/// The spread of counts to be expected of a sowing.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Forecast {
     sown: u32,
-    mean_viability: f64,
     viabilities: Vec<f64>,
     ways: Vec<(f64, Timing)>,
 }
@@ -25,22 +38,9 @@ impl Forecast {
         let level = |i: u32| (f64::from(i) + 0.5) / f64::from(VIABILITIES);
         Self {
             sown: sown.min(MOST_SEEDS),
-            mean_viability: prior.viability.mean(),
             viabilities: (0..VIABILITIES).map(|i| prior.viability.quantile(Cut::at(level(i))).below).collect(),
             ways: prior.ways(),
         }
-    }
-
-    /// The share of living seeds expected to be up when the time has run to `progress`, 0 to 1.
-    #[must_use]
-    pub fn share_by(&self, progress: f64) -> f64 {
-        self.ways.iter().map(|(weight, timing)| weight * timing.share_by(progress)).sum()
-    }
-
-    /// How many are expected to be up when the time has run to `progress`.
-    #[must_use]
-    pub fn expected_by(&self, progress: f64) -> f64 {
-        f64::from(self.sown) * self.mean_viability * self.share_by(progress)
     }
 
     /// How many may be up when the time has run to `progress`; its quantiles are the band. The belief in the viability is

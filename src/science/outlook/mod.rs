@@ -90,13 +90,7 @@ pub struct Outlook {
 pub fn outlook(sown: u32, prior: &Prior, counts: &[Seen]) -> Result<Outlook, NoOutlook> {
     let evidence = Evidence::of(sown, prior.viability, counts)?;
     let ways = ways::weigh(prior, &evidence).ok_or(NoOutlook::ModelWrong { up: evidence.up() })?;
-    let mut mixture = vec![0.0; evidence.not_up() as usize + 1];
-    for way in &ways {
-        for (v, p) in evidence.alive_among_not_up(way.still_to_come).iter() {
-            mixture[v as usize] += way.weight * p;
-        }
-    }
-    let further = Counts::from_weights(mixture);
+    let further = evidence.alive_by_any(&ways);
     Ok(Outlook { up: evidence.up(), sown, viability: prior.viability, further, ways })
 }
 

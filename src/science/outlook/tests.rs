@@ -24,6 +24,7 @@ fn what_cannot_be_is_refused() {
     assert_eq!(refused(10, &[(50.0, 3), (60.0, 2)]), NoOutlook::OutOfOrder);
     assert_eq!(refused(10, &[(f64::NAN, 3)]), NoOutlook::OutOfOrder);
     assert_eq!(refused(10, &[(0.0, 3)]), NoOutlook::ModelWrong { up: 3 });
+    assert_eq!(refused(10, &[(0.5, 3)]), NoOutlook::ModelWrong { up: 3 });
 }
 
 #[test]
@@ -46,6 +47,15 @@ fn emergence_that_has_stopped_says_more_than_its_number() {
     let running = outlook(72, &prior(0.3, 0.2), &seen(&[(90.0, 0), (120.0, 40)])).unwrap();
     let stopped = outlook(72, &prior(0.3, 0.2), &seen(&[(60.0, 10), (75.0, 39), (90.0, 40), (120.0, 40)])).unwrap();
     assert!(running.further().mean() > 4.0 * stopped.further().mean());
+}
+
+#[test]
+fn a_look_between_two_that_saw_nothing_new_says_nothing() {
+    let prior = prior(0.3, 0.2);
+    let often =
+        outlook(72, &prior, &seen(&[(60.0, 10), (90.0, 10), (100.0, 10), (120.0, 40), (125.0, 40), (130.0, 40)]));
+    let seldom = outlook(72, &prior, &seen(&[(60.0, 10), (100.0, 10), (120.0, 40), (130.0, 40)]));
+    assert_eq!(often, seldom);
 }
 
 #[test]
@@ -77,7 +87,7 @@ fn the_quadrature_agrees_with_a_fine_sum() {
         for i in 0..=2000 {
             let z = f64::from(i) / 2000.0 * 12.0 - 6.0;
             let way = Prior { timing: Timing::new(100.0 * (0.3 * z).exp(), 0.15).unwrap(), median_doubt: 0.0, ..prior };
-            let exact = outlook(sown, &way, &seen(&[(progress, up)])).unwrap();
+            let Ok(exact) = outlook(sown, &way, &seen(&[(progress, up)])) else { continue };
             // The chance of the count: C(n, k) E[(pF)^k (1 - pF)^(n - k)], by 4,000 midpoints over p.
             let share = way.timing.share_by(progress);
             let log_chance = |p: f64| {
@@ -97,14 +107,31 @@ fn the_quadrature_agrees_with_a_fine_sum() {
     }
 }
 
-/// Checked against: the averages of binomial counts over the prior, whose mean is known exactly.
+/// Checked against: the mean of the counts, which is known exactly: seeds, times mean viability, times share.
 #[test]
 fn the_forecast_band_holds_its_mean() {
-    let forecast = Forecast::new(72, &prior(0.3, 0.2));
+    let prior = prior(0.3, 0.2);
+    let forecast = Forecast::new(72, &prior);
     for progress in [0.0, 60.0, 100.0, 150.0, 1e6] {
         let counts = forecast.counts_by(progress);
-        assert!((counts.mean() - forecast.expected_by(progress)).abs() < 0.2, "{progress}");
+        assert!((counts.mean() - prior.expected_by(72, progress)).abs() < 0.2, "{progress}");
         assert!(f64::from(counts.quantile(0.1)) <= counts.mean().ceil());
     }
-    assert!((forecast.expected_by(1e12) - 72.0 * 0.85).abs() < 1e-6);
+    assert!((prior.expected_by(72, 1e12) - 72.0 * 0.85).abs() < 1e-6);
+}
+
+/// Checked against: a sum over 8,001 medians.
+#[test]
+fn the_expected_share_agrees_with_a_fine_sum() {
+    let prior = prior(0.3, 0.0);
+    for progress in [50.0, 80.0, 100.0, 140.0] {
+        let (mut share, mut total) = (0.0, 0.0);
+        for i in -4000..=4000 {
+            let z = f64::from(i) / 500.0;
+            let weight = (-0.5 * z * z).exp();
+            share += weight * Timing::new(100.0 * (0.3 * z).exp(), 0.15).unwrap().share_by(progress);
+            total += weight;
+        }
+        assert!((prior.share_by(progress) - share / total).abs() < 1e-4, "{progress}");
+    }
 }

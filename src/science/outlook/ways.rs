@@ -19,6 +19,9 @@ const NEGLIGIBLE: f64 = 18.0;
 /// reading: no timing gives such an interval less than this part of what it has brought up so far.
 const LATE_NOTE: f64 = 1e-3;
 
+/// Seedlings that show when not one living seed in a million can be up by a timing rule that timing out.
+const TOO_SOON: f64 = 1e-6;
+
 /// Scores and weights of the three-point Gauss-Hermite rule (Abramowitz & Stegun 1964, table 25.10, for the standard
 /// normal).
 const SPREADS: [(f64, f64); 3] =
@@ -44,19 +47,19 @@ impl Way {
     }
 }
 
-/// Seeds that came up between two times.
-struct Arrivals {
-    from: f64,
-    to: f64,
-    seeds: f64,
+/// One count: the logarithm of its time, and how many seeds were new.
+struct Look {
+    log_time: f64,
+    newly: f64,
 }
 
 /// What was counted, in the form the likelihood needs.
 pub(super) struct Evidence {
     up: u32,
     not_up: u32,
-    last: f64,
-    arrivals: Vec<Arrivals>,
+    /// The logarithm of the time of the last count.
+    log_last: f64,
+    looks: Vec<Look>,
     /// Weight of one more living seed among those not up over that of one fewer, but for the share still to come.
     steps: Vec<f64>,
 }
@@ -67,7 +70,7 @@ impl Evidence {
             return Err(NoOutlook::Sown(sown));
         }
         let mut before = Seen { progress: 0.0, up: 0 };
-        let mut arrivals: Vec<Arrivals> = Vec::new();
+        let mut looks: Vec<Look> = Vec::new();
         for seen in counts {
             if seen.up > sown {
                 return Err(NoOutlook::MoreThanSown { up: seen.up, sown });
@@ -76,14 +79,15 @@ impl Evidence {
             if !in_order {
                 return Err(NoOutlook::OutOfOrder);
             }
-            if seen.up > before.up {
-                let seeds = f64::from(seen.up - before.up);
-                arrivals.push(Arrivals { from: before.progress, to: seen.progress, seeds });
+            // Between two counts without a new seed the first says nothing that the second does not.
+            if seen.up == before.up && looks.last().is_some_and(|look| look.newly == 0.0) {
+                looks.pop();
             }
+            looks.push(Look { log_time: seen.progress.ln(), newly: f64::from(seen.up - before.up) });
             before = *seen;
         }
         let mut evidence = Self::at_last_count(sown, before.up, viability);
-        (evidence.last, evidence.arrivals) = (before.progress, arrivals);
+        (evidence.log_last, evidence.looks) = (before.progress.ln(), looks);
         Ok(evidence)
     }
 
@@ -97,7 +101,7 @@ impl Evidence {
                 left / (alive + 1.0) * (a + alive) / (b + left - 1.0)
             })
             .collect();
-        Self { up, not_up, last: 0.0, arrivals: Vec::new(), steps }
+        Self { up, not_up, log_last: f64::NEG_INFINITY, looks: Vec::new(), steps }
     }
 
     pub(super) fn up(&self) -> u32 {
@@ -118,22 +122,32 @@ impl Evidence {
         Counts::from_ratios(self.steps.iter().map(|step| step * still_to_come))
     }
 
+    /// How many of those not up are alive, over all the ways.
+    pub(super) fn alive_by_any(&self, ways: &[Way]) -> Counts {
+        let size = self.steps.len() + 1;
+        Counts::mixture(
+            size,
+            ways.iter().map(|way| (way.weight, self.steps.iter().map(|step| step * way.still_to_come))),
+        )
+    }
+
     /// The logarithm of the likelihood of the counts, but for a constant; minus infinity when they cannot be.
     fn log_likelihood(&self, timing: Timing) -> f64 {
-        let share = timing.share_by(self.last);
-        if self.up > 0 && share <= 0.0 {
+        let share = timing.share_by_log(self.log_last);
+        if self.up > 0 && share < TOO_SOON {
             return f64::NEG_INFINITY;
         }
-        let arrived: f64 = self
-            .arrivals
-            .iter()
-            .map(|arrivals| {
-                let part = timing.share_by(arrivals.to) - timing.share_by(arrivals.from);
-                arrivals.seeds * part.max(LATE_NOTE * share).ln()
-            })
-            .sum();
-        let left = timing.share_left_at(self.last);
-        arrived + ln_total(self.steps.iter().map(|step| step * left))
+        let mut before = 0.0;
+        let mut log = 0.0;
+        for look in &self.looks {
+            let by_now = timing.share_by_log(look.log_time);
+            if look.newly > 0.0 {
+                log += look.newly * (by_now - before).max(LATE_NOTE * share).ln();
+            }
+            before = by_now;
+        }
+        let left = timing.share_left_at_log(self.log_last);
+        log + ln_total(self.steps.iter().map(|step| step * left))
     }
 }
 
@@ -158,7 +172,7 @@ pub(super) fn weigh(prior: &Prior, evidence: &Evidence) -> Option<Vec<Way>> {
     for median in range.points(evidence.points()) {
         for (spread, weight) in spreads {
             let timing = at(median, *spread);
-            let way = Way { weight: *weight, timing, still_to_come: timing.share_left_at(evidence.last) };
+            let way = Way { weight: *weight, timing, still_to_come: timing.share_left_at_log(evidence.log_last) };
             ways.push((standing(median, timing), way));
         }
     }
@@ -217,7 +231,7 @@ impl Prior {
         let range = if self.median_doubt > 0.0 { Range { low: -FARTHEST, high: FARTHEST } } else { Range::MIDDLE };
         let spreads: &[(f64, f64)] = if self.spread_doubt > 0.0 { &SPREADS } else { &[(0.0, 1.0)] };
         let mut ways: Vec<(f64, Timing)> = range
-            .points(2 * FEW_POINTS)
+            .points(FEW_POINTS)
             .flat_map(|median| {
                 spreads.iter().map(move |(spread, weight)| {
                     (weight * (-0.5 * median * median).exp(), self.timing_at(median, *spread))

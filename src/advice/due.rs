@@ -1,0 +1,332 @@
+//! Today's work, in order of harm.
+
+use std::cmp::Reverse;
+use std::collections::BTreeMap;
+
+use crate::journal::{Batch, Light, Part, State};
+use crate::quantity::{BatchId, BatchLabel, CropName, Date, Name, PartId};
+use crate::trade::Trade;
+
+use super::expected::{FORGOTTEN_DAYS, expected, may_come, next_count};
+use super::part::{self, PartAt, after, days_between};
+use super::ready::{Ready, Step, ready_of};
+use super::why::Why;
+
+/// Days without a note after which more than so many late things are one line. Common practice, no source.
+const DAYS_AWAY: u32 = 4;
+const MOST_LATE: usize = 5;
+/// Days after which an empty container, and plants nothing is noted of, are asked about. Common practice, no source.
+const EMPTY_DAYS: u32 = 14;
+const UNHEARD_DAYS: u32 = 180;
+
+/// How much harm waiting does, the worst first.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Urgency {
+    /// Harm is being done now.
+    Now,
+    /// The last good day has passed.
+    Late,
+    /// The best day has come.
+    Today,
+    /// Nothing is harmed by leaving it: a question, asked in one quiet line.
+    Quiet,
+}
+
+/// What there is to do, the most harm in waiting first.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Task {
+    /// Shoots show in a propagator or airing cupboard: into the light.
+    TakeOffHeat,
+    /// After days away: this many things are late, and one look at each comes first.
+    CatchUp {
+        /// How many lines of [`due_in_full`] this one stands for.
+        late: u32,
+    },
+    /// Prick out.
+    PrickOut,
+    /// Pot on.
+    PotOn,
+    /// Plant out.
+    PlantOut,
+    /// Count what is up.
+    Count,
+    /// Empty, finished or long unheard of: clear it, or say that it lives.
+    ClearForgotten,
+}
+
+/// One thing to do.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Due {
+    /// How much harm waiting does.
+    pub urgency: Urgency,
+    /// What to do.
+    pub what: Task,
+    /// The batch and its number; `None` when it concerns several.
+    pub batch: Option<(BatchId, BatchLabel)>,
+    /// Its crop.
+    pub crop: Option<CropName>,
+    /// Its variety.
+    pub variety: Option<Name>,
+    /// The parts it concerns, and where they stand.
+    pub parts: Vec<PartAt>,
+    /// The day it fell or falls due.
+    pub due: Date,
+    /// Days past the last good day; 0 until then.
+    pub overdue_days: u32,
+    /// Why now, in a few words.
+    pub reason: String,
+    /// How it was come by.
+    pub why: Why,
+}
+
+/// Today's work in order of harm; after days away the late things are one line.
+#[must_use]
+pub fn due(state: &State, trade: &Trade, on: Date) -> Vec<Due> {
+    let rows = due_in_full(state, trade, on);
+    let late = rows.iter().filter(|row| row.urgency == Urgency::Late).count();
+    let away = last_noted(state, on).filter(|last| days_between(*last, on) >= DAYS_AWAY);
+    let (Some(last), true) = (away, late > MOST_LATE) else { return rows };
+    let (piled, mut kept): (Vec<_>, Vec<_>) = rows.into_iter().partition(|row| row.urgency == Urgency::Late);
+    kept.push(catch_up(piled, last, on));
+    in_order(kept)
+}
+
+/// Today's work in order of harm, every line of it.
+#[must_use]
+pub fn due_in_full(state: &State, trade: &Trade, on: Date) -> Vec<Due> {
+    let mut rows = Vec::new();
+    let mut forgotten = Vec::new();
+    for (id, batch) in state.batches.iter().filter(|(_, batch)| state.is_live(batch)) {
+        let about = About { state, trade, on, id: *id, batch };
+        rows.extend(about.take_off_heat());
+        rows.extend(about.moves(&mut forgotten));
+        rows.extend(about.count());
+        about.forgotten(&mut forgotten);
+    }
+    rows.extend(ask_about(state, forgotten, on));
+    in_order(rows)
+}
+
+fn in_order(mut rows: Vec<Due>) -> Vec<Due> {
+    rows.sort_by(|a, b| {
+        let key = |row: &Due| (row.urgency, row.what, Reverse(row.overdue_days), row.due);
+        let label = |row: &Due| row.batch.map(|(id, label)| (label, id));
+        key(a).cmp(&key(b)).then(label(a).cmp(&label(b)))
+    });
+    rows
+}
+
+fn catch_up(piled: Vec<Due>, last: Date, on: Date) -> Due {
+    let late = u32::try_from(piled.len()).unwrap_or(u32::MAX);
+    let due = piled.iter().map(|row| row.due).min().unwrap_or(on);
+    let away = days_between(last, on);
+    Due {
+        urgency: Urgency::Late,
+        what: Task::CatchUp { late },
+        batch: None,
+        crop: None,
+        variety: None,
+        overdue_days: piled.iter().map(|row| row.overdue_days).max().unwrap_or(0),
+        parts: piled.into_iter().flat_map(|row| row.parts).collect(),
+        due,
+        reason: format!("{late} things are late, and nothing was noted for {away} days"),
+        why: Why::new("after four days without a note, more than five late things are one line")
+            .seen("last note", "", last)
+            .given("late", late)
+            .doubt("some may have been done and not noted")
+            .changes("a note on each, or the list in full")
+            .practice("a pile of reproaches is not read"),
+    }
+}
+
+/// The latest day on which anything was noted of plants, by the day asked about. Thermometers do not count: their
+/// readings may come from a logger.
+#[must_use]
+pub fn last_noted(state: &State, on: Date) -> Option<Date> {
+    let parts = state.parts.keys().filter_map(|id| part_noted(state, *id, on)).max();
+    let stays = state.containers.values().flat_map(|container| &container.stays).map(|stay| stay.from);
+    let notes = state.notes.iter().map(|note| note.on);
+    stays.chain(notes).filter(|day| *day <= on).max().max(parts)
+}
+
+/// The latest day on which anything was noted of a part itself, by the day asked about.
+fn part_noted(state: &State, id: PartId, on: Date) -> Option<Date> {
+    let part = state.parts.get(&id)?;
+    let counts = part.counts.iter().map(|count| count.on);
+    let gone = part.gone.iter().map(|gone| gone.on);
+    let stages = part.stages.iter().map(|(day, _)| *day);
+    let stays = state.containers.get(&part.container).into_iter().flat_map(|container| &container.stays);
+    let days = counts.chain(gone).chain(stages).chain(stays.map(|stay| stay.from));
+    days.chain([part.filled]).chain(part.cleared).filter(|day| *day <= on).max()
+}
+
+/// One live batch and the day asked about.
+struct About<'a> {
+    state: &'a State,
+    trade: &'a Trade,
+    on: Date,
+    id: BatchId,
+    batch: &'a Batch,
+}
+
+impl About<'_> {
+    fn row(&self, what: Task, urgency: Urgency, parts: Vec<PartAt>, due: Date, reason: String, why: Why) -> Due {
+        let (crop, variety) = part::named(self.state, self.batch);
+        Due {
+            urgency,
+            what,
+            batch: Some((self.id, self.batch.label)),
+            crop: Some(crop),
+            variety,
+            parts,
+            due,
+            overdue_days: 0,
+            reason,
+            why,
+        }
+    }
+
+    fn live(&self) -> impl Iterator<Item = (PartId, &Part)> {
+        self.state.parts_of(self.batch).filter(|(_, part)| part.is_live())
+    }
+
+    fn noted(&self, id: PartId) -> Date {
+        part_noted(self.state, id, self.on).unwrap_or(self.batch.begun)
+    }
+
+    /// Shoots in the warm and dim.
+    fn take_off_heat(&self) -> Option<Due> {
+        let in_heat = |part: &Part| {
+            let place = self.state.whereabouts(part.container).and_then(|place| self.state.places.get(&place));
+            place.is_some_and(|place| place.kind.draws_shoots() && place.light != Light::Full)
+        };
+        let shooting: Vec<_> = self
+            .live()
+            .filter(|(_, part)| part.is_sown() && part.standing() > 0 && in_heat(part))
+            .filter_map(|(id, part)| Some((PartAt::of(self.state, id)?, part.first_up()?)))
+            .collect();
+        let due = shooting.iter().map(|(_, since)| *since).min()?;
+        let showing: u32 = shooting.iter().map(|(at, _)| at.standing).sum();
+        let why = Why::new("shoots showing, in a place that warms them and does not light them")
+            .seen("first seen up", "", due)
+            .given("standing", showing)
+            .doubt("a day is enough to draw lettuce and cabbage; pepper and celery stand two or three")
+            .changes("moving them, or noting that the place has full light")
+            .practice("shoots come off the heat into light the day they show");
+        let parts = shooting.into_iter().map(|(at, _)| at).collect();
+        let reason = format!("{showing} showing: into the light before they draw");
+        let mut row = self.row(Task::TakeOffHeat, Urgency::Now, parts, due, reason, why);
+        row.overdue_days = days_between(due, self.on);
+        Some(row)
+    }
+
+    /// Moves whose best day has come, one line a move; what is long past and unheard of is put with the forgotten.
+    fn moves(&self, forgotten: &mut Vec<PartId>) -> Vec<Due> {
+        let mut by_step: BTreeMap<Step, Vec<Ready>> = BTreeMap::new();
+        for (id, _) in self.live() {
+            let Some(ready) = ready_of(self.state, self.trade, id, self.on) else { continue };
+            if ready.window.best > self.on {
+                continue;
+            }
+            let unheard_of = days_between(self.noted(id).max(ready.window.latest), self.on) > FORGOTTEN_DAYS;
+            if unheard_of { forgotten.push(id) } else { by_step.entry(ready.step).or_default().push(ready) }
+        }
+        by_step.into_values().filter_map(|rows| self.move_of(rows)).collect()
+    }
+
+    fn move_of(&self, rows: Vec<Ready>) -> Option<Due> {
+        let overdue_days = rows.iter().map(|row| row.overdue_days).max()?;
+        let plants: u32 = rows.iter().map(|row| row.part.standing).sum();
+        let parts = rows.iter().map(|row| row.part.clone()).collect();
+        let most = rows.into_iter().min_by_key(|row| (row.window.latest, row.part.label))?;
+        let (what, verb) = match most.step {
+            Step::PrickOut => (Task::PrickOut, "prick out"),
+            Step::PotOn => (Task::PotOn, "pot on"),
+            Step::PlantOut => (Task::PlantOut, "plant out"),
+        };
+        let urgency = if overdue_days > 0 { Urgency::Late } else { Urgency::Today };
+        let latest = most.window.latest;
+        let reason = if overdue_days > 0 {
+            format!("{plants} to {verb}, best by {latest}")
+        } else {
+            format!("{plants} to {verb}, not after {latest}")
+        };
+        let mut row = self.row(what, urgency, parts, most.window.best, reason, most.why);
+        row.overdue_days = overdue_days;
+        Some(row)
+    }
+
+    /// Sown parts that are worth looking at again.
+    fn count(&self) -> Option<Due> {
+        let expected = expected(part::crop(self.state, self.trade, self.batch));
+        let uncounted: Vec<_> = may_come(self.state, self.batch)
+            .filter_map(|(id, part)| Some((id, part, next_count(part, &expected, self.on)?)))
+            .filter(|(.., due)| *due <= self.on)
+            .collect();
+        let due = uncounted.iter().map(|(.., due)| *due).min()?;
+        let last = uncounted.iter().filter_map(|(_, part, _)| part.counts.last()).map(|count| count.on).min();
+        let parts = uncounted.iter().filter_map(|(id, ..)| PartAt::of(self.state, *id)).collect();
+        let why =
+            Why::new("counted every four days from the day shoots are looked for until the last are, then weekly")
+                .seen("sown", "", self.batch.begun)
+                .given("looked for", format!("{} to {} days after sowing", expected.usual, expected.last))
+                .doubt("the days are the handbook's for warm compost: in the cool it takes longer")
+                .changes("a count")
+                .practice("counts every few days while shoots come");
+        let why = expected.sources.into_iter().fold(why, Why::source);
+        let (why, reason) = match last {
+            Some(last) => (
+                why.seen("last count", "", last),
+                format!("last counted {} days ago, and more may have come", days_between(last, self.on)),
+            ),
+            None => (why, format!("sown {} days ago and not counted", days_between(self.batch.begun, self.on))),
+        };
+        Some(self.row(Task::Count, Urgency::Today, parts, due, reason, why))
+    }
+
+    /// Empty parts with nothing to come, seed long past hope, and plants that nothing was noted of for half a year.
+    fn forgotten(&self, forgotten: &mut Vec<PartId>) {
+        let expected = expected(part::crop(self.state, self.trade, self.batch));
+        for (id, part) in self.live() {
+            let quiet = days_between(self.noted(id), self.on);
+            let to_come = part.is_sown() && part.left() == 0 && part.up < part.sown();
+            let after_hope = days_between(after(part.filled, expected.last), self.on);
+            let ask = match part.standing() {
+                0 if to_come => quiet.min(after_hope) > FORGOTTEN_DAYS,
+                0 => quiet >= EMPTY_DAYS,
+                _ => quiet > UNHEARD_DAYS,
+            };
+            if ask && !forgotten.contains(&id) {
+                forgotten.push(id);
+            }
+        }
+    }
+}
+
+/// One line for all that seems forgotten.
+fn ask_about(state: &State, forgotten: Vec<PartId>, on: Date) -> Option<Due> {
+    let since = forgotten.iter().filter_map(|id| part_noted(state, *id, on)).min()?;
+    let mut parts: Vec<_> = forgotten.iter().filter_map(|id| PartAt::of(state, *id)).collect();
+    parts.sort_by_key(|at| (at.label, at.id));
+    let containers = parts.len();
+    let noun = if containers == 1 { "container seems" } else { "containers seem" };
+    Some(Due {
+        urgency: Urgency::Quiet,
+        what: Task::ClearForgotten,
+        batch: None,
+        crop: None,
+        variety: None,
+        due: on,
+        overdue_days: 0,
+        reason: format!("{containers} {noun} empty, hopeless or forgotten: clear, or note that they live"),
+        why: Why::new(
+            "empty for two weeks; or sown, none up and six weeks past the last that was looked for; or six weeks past \
+             the last day of its move, or half a year, with nothing noted",
+        )
+        .seen("the longest without a note", "", since)
+        .doubt("a log behind the plants looks the same")
+        .changes("clearing them, or any note, count or move")
+        .practice("what nobody speaks of for weeks is asked about once, quietly"),
+        parts,
+    })
+}

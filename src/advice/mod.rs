@@ -1,0 +1,27 @@
+//! What to do: opinions from a state, the tables of the trade and a day.
+//!
+//! Pure: no clock, no file, no SQL. Rows carry typed fields for the faces to set out, and every opinion carries a
+//! [`Why`]. What happened is the business of `journal`, what handbooks say of `trade`, formulas of `science`.
+
+mod batch;
+mod due;
+mod expected;
+mod germination;
+mod layout;
+mod next;
+mod part;
+mod ready;
+mod space;
+mod why;
+mod window;
+
+pub use batch::{BatchView, PartView, Stayed, batch_view};
+pub use due::{Due, Task, Urgency, due, due_in_full, last_noted};
+pub use germination::{Germination, Rate, Verdict, germination, germination_of};
+pub use layout::{Layout, Stood, assumed_layout};
+pub use next::Next;
+pub use part::{PartAt, emerged};
+pub use ready::{Readiness, Ready, Step, ready, ready_of};
+pub use space::{Area, BenchSpace, Fits, FitsOnBench, PlaceSpace, Space, StandingRow, fits, space};
+pub use why::{Input, Why};
+pub use window::Window;

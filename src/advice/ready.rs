@@ -1,0 +1,226 @@
+//! When plants are ready for their next move.
+
+use crate::journal::{Batch, Beginning, Part, PlaceKind, Source, State, Transfer, Vessel};
+use crate::quantity::{BatchLabel, ContainerClass, CropName, Date, Millimetres, Name, PartId};
+use crate::trade::{Crop, Figure, Raising, Trade};
+
+use super::next::Next;
+use super::part::{self, PartAt, days_between};
+use super::why::Why;
+use super::window::{self, Window};
+
+/// Days before the earliest day within which a move is soon. Common practice, no source.
+const SOON: u32 = 3;
+const DOUBT: &str = "tables give ordinary years and ordinary warmth: a cool or dark place is slower, and the plants \
+                     in front of you know better than the days";
+
+/// The next move of a part's plants.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Step {
+    /// Out of a shared tray or off damp paper into their own cell or pot.
+    PrickOut,
+    /// Into a larger pot.
+    PotOn,
+    /// Into their final place.
+    PlantOut,
+}
+
+/// How near the move is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Readiness {
+    /// More than three days before the earliest day.
+    NotYet,
+    /// Within three days of it.
+    Soon,
+    /// Between the earliest and the latest day.
+    Ready,
+    /// After the latest day.
+    Overdue,
+}
+
+/// A part and its next move.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Ready {
+    /// The part.
+    pub part: PartAt,
+    /// The number of its batch.
+    pub label: BatchLabel,
+    /// Its crop.
+    pub crop: CropName,
+    /// Its variety.
+    pub variety: Option<Name>,
+    /// The move.
+    pub step: Step,
+    /// The day its plants are taken to have come up.
+    pub emerged: Option<Date>,
+    /// When.
+    pub window: Window,
+    /// Into what; `None` for planting out.
+    pub next: Option<Next>,
+    /// How near it is on the day asked about.
+    pub readiness: Readiness,
+    /// Days past the latest day; 0 until then.
+    pub overdue_days: u32,
+    /// How it was come by.
+    pub why: Why,
+}
+
+/// The next move of every live part with plants, the nearest first; parts of which nothing can be said are left out.
+#[must_use]
+pub fn ready(state: &State, trade: &Trade, on: Date) -> Vec<Ready> {
+    let mut rows: Vec<_> = state.parts.keys().filter_map(|id| ready_of(state, trade, *id, on)).collect();
+    rows.sort_by_key(|row| (row.window.best, row.step, row.part.label, row.part.id));
+    rows
+}
+
+/// The next move of one part; `None` for one that is cleared, empty, in its final place, or of which nothing can be
+/// said (an unknown crop, plants bought in, a crop sown where it is to grow).
+#[must_use]
+pub fn ready_of(state: &State, trade: &Trade, id: PartId, on: Date) -> Option<Ready> {
+    let part = state.parts.get(&id)?;
+    let batch = state.batches.get(&part.batch)?;
+    let at = PartAt::of(state, id)?;
+    if !part.is_live() || part.standing() == 0 || is_final(state, part) {
+        return None;
+    }
+    let (crop_name, variety) = part::named(state, batch);
+    let emerged = part::emerged(state, part);
+    let about = About { state, trade, part, crop: part::crop(state, trade, batch)?, emerged };
+    let (step, window, next, why) = about.step(sown(batch))?;
+    Some(Ready {
+        part: at,
+        label: batch.label,
+        crop: crop_name,
+        variety,
+        step,
+        emerged,
+        window,
+        next,
+        readiness: readiness(&window, on),
+        overdue_days: days_between(window.latest, on),
+        why,
+    })
+}
+
+fn readiness(window: &Window, on: Date) -> Readiness {
+    match on {
+        _ if on > window.latest => Readiness::Overdue,
+        _ if on >= window.earliest => Readiness::Ready,
+        _ if days_between(on, window.earliest) <= SOON => Readiness::Soon,
+        _ => Readiness::NotYet,
+    }
+}
+
+fn is_final(state: &State, part: &Part) -> bool {
+    let home = state.home(part.container).and_then(|(place, _)| state.places.get(&place));
+    home.is_some_and(|place| place.kind == PlaceKind::Plot)
+}
+
+fn sown(batch: &Batch) -> Option<Date> {
+    matches!(batch.beginning, Beginning::Sown { .. }).then_some(batch.begun)
+}
+
+/// A part and what the tables know of it.
+struct About<'a> {
+    state: &'a State,
+    trade: &'a Trade,
+    part: &'a Part,
+    crop: &'a Crop,
+    emerged: Option<Date>,
+}
+
+type Move = (Step, Window, Option<Next>, Why);
+
+impl About<'_> {
+    fn step(&self, sown: Option<Date>) -> Option<Move> {
+        if self.crop.raising().is_some_and(|raising| raising.value == Raising::InPlace) {
+            return None;
+        }
+        let vessel = &self.state.containers.get(&self.part.container)?.vessel;
+        let found = match vessel.class {
+            ContainerClass::Paper if self.part.is_sown() => self.off_paper(),
+            ContainerClass::Tray if self.part.is_sown() => self.prick_out().or_else(|| self.plant_out(vessel, sown)),
+            _ if self.is_crowded(vessel) => self.prick_out().or_else(|| self.plant_out(vessel, sown)),
+            _ if self.is_potted_on(vessel) => self.plant_out(vessel, sown),
+            _ => self.pot_on(vessel, sown).or_else(|| self.plant_out(vessel, sown)),
+        };
+        found.map(|(step, window, next, why)| (step, window, next, why.doubt(DOUBT)))
+    }
+
+    /// Several sown to a cell or pot, of a crop that is sown together and then parted.
+    fn is_crowded(&self, vessel: &Vessel) -> bool {
+        let Source::Sown { units, per_cell } = self.part.source else { return false };
+        let holes = if vessel.class == ContainerClass::CellTray { vessel.cells.unwrap_or(1) } else { vessel.pots };
+        let crowded = per_cell.map_or(units > holes, |each| each > 1);
+        crowded && self.crop.raising().is_some_and(|raising| raising.value == Raising::SharedTray)
+    }
+
+    fn off_paper(&self) -> Option<Move> {
+        let why = Why::new("chitted seed goes into compost at once");
+        let (window, why) = window::off_paper(self.part.first_up()?, why);
+        let next = self.crop.prick_out_container().or_else(|| self.crop.pot_on_container());
+        Some((Step::PrickOut, window, next.map(|width| Next::of(self.state, self.trade, &width)), why))
+    }
+
+    fn prick_out(&self) -> Option<Move> {
+        let (days, width) = (self.crop.prick_out_days()?, self.crop.prick_out_container()?);
+        let rule = "by days from emergence, held to the leaves noted: from the least to the most days, best halfway";
+        let why = Why::new(rule).figure("width of the cell or pot, in millimetres", &plain(&width));
+        let (window, why) = window::by_leaves(self.crop, &days, self.part, self.emerged?, why);
+        Some((Step::PrickOut, window, Some(Next::of(self.state, self.trade, &width)), why))
+    }
+
+    /// True when its plants stand in a pot as wide as potting on would give them, or were potted on into this one.
+    fn is_potted_on(&self, vessel: &Vessel) -> bool {
+        let wide = |width: Figure<Millimetres>| {
+            vessel.class == ContainerClass::Pot && vessel.width.is_some_and(|own| own >= width.low)
+        };
+        self.crop.pot_on_container().is_some_and(wide) || self.was_potted_on()
+    }
+
+    /// Parting a set from another leaves its plants in the pots they were in.
+    fn was_potted_on(&self) -> bool {
+        let mut source = self.part.source;
+        for _ in 0..=self.state.parts.len() {
+            match source {
+                Source::From { how: Transfer::PottedOn, .. } => return true,
+                Source::From { part, how: Transfer::Parted, .. } => match self.state.parts.get(&part) {
+                    Some(before) => source = before.source,
+                    None => return false,
+                },
+                _ => return false,
+            }
+        }
+        false
+    }
+
+    fn pot_on(&self, vessel: &Vessel, sown: Option<Date>) -> Option<Move> {
+        let (days, width) = (self.crop.pot_on_days()?, self.crop.pot_on_container()?);
+        let rule = "by days from emergence: from the least to the most days, best halfway; roots at the holes and a \
+                    small cell bring it forward";
+        let why = Why::new(rule).figure("width of the pot, in millimetres", &plain(&width));
+        let (window, why) = window::by_days(&days, self.emerged?, why);
+        let (window, why) = self.with_cell(window, vessel, sown, why);
+        let (window, why) = window::with_roots(window, self.part, why);
+        Some((Step::PotOn, window, Some(Next::of(self.state, self.trade, &width)), why))
+    }
+
+    fn plant_out(&self, vessel: &Vessel, sown: Option<Date>) -> Option<Move> {
+        let weeks = self.crop.weeks_to_plant_out()?;
+        let rule = "by weeks from sowing: from the least to the most weeks, best halfway; the frost and the soil have \
+                    the last word";
+        let (window, why) = window::by_weeks(self.crop, &weeks, sown?, Why::new(rule));
+        let (window, why) =
+            if self.was_potted_on() { (window, why) } else { self.with_cell(window, vessel, sown, why) };
+        Some((Step::PlantOut, window, None, why))
+    }
+
+    fn with_cell(&self, window: Window, vessel: &Vessel, sown: Option<Date>, why: Why) -> (Window, Why) {
+        let cells = if vessel.class == ContainerClass::CellTray { vessel.cells } else { None };
+        window::with_cell(window, self.crop, cells, vessel.volume, sown, why)
+    }
+}
+
+fn plain(width: &Figure<Millimetres>) -> Figure<u32> {
+    Figure { low: width.low.0, high: width.high.0, source: width.source.clone() }
+}

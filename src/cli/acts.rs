@@ -1,0 +1,65 @@
+//! Acts from the command line, one at a time or from a script.
+
+use std::io::Read;
+use std::process::ExitCode;
+
+use serde_json::json;
+
+use crate::desk::{Desk, DeskError, Done, read_text};
+use crate::grammar::{AfterRefusal, Lines, Step};
+use crate::quantity::Date;
+
+use super::answer::Printer;
+
+/// A script of a whole season is some 50 kB; this is a guard against the wrong file.
+const LONGEST_SCRIPT: u64 = 20_000_000;
+
+/// Takes one step and says what was done.
+pub(super) fn step(desk: &mut Desk, step: &Step, on: Date, printer: &mut Printer) -> Result<ExitCode, DeskError> {
+    let done = desk.step(step, on)?;
+    tell(&done, None, printer);
+    Ok(ExitCode::SUCCESS)
+}
+
+fn tell(done: &Done, line: Option<usize>, printer: &mut Printer) {
+    if printer.is_json() {
+        let parts: Vec<String> = done.parts.iter().map(|part| format!("{part:#}")).collect();
+        printer.json(&json!({
+            "schema": 1, "line": line, "act": done.act, "verb": done.verb, "on": done.on,
+            "batch": done.batch.map(|batch| batch.to_string()), "parts": parts, "said": done.said,
+            "notices": done.notices,
+        }));
+        return;
+    }
+    let mut lines: Vec<String> = done.said.clone();
+    lines.extend(done.notices.iter().map(|notice| format!("  note: {notice}")));
+    printer.text(&lines.join("\n"));
+}
+
+/// Takes the steps of a script.
+pub(super) fn run(
+    desk: &mut Desk,
+    from: &Lines,
+    after_refusal: AfterRefusal,
+    on: Date,
+    printer: &mut Printer,
+) -> Result<ExitCode, DeskError> {
+    let script = match from {
+        Lines::File(path) => read_text(path, LONGEST_SCRIPT)?,
+        Lines::Typed => {
+            let mut text = String::new();
+            let read = std::io::stdin().lock().take(LONGEST_SCRIPT).read_to_string(&mut text);
+            read.map_err(|error| DeskError::File { path: "standard input".to_owned(), reason: error.to_string() })?;
+            text
+        }
+    };
+    let ran = desk.run(&script, on, after_refusal, |line, answer| {
+        if let Ok(done) = answer {
+            tell(done, Some(line), printer);
+        }
+    })?;
+    for refused in ran.refused {
+        printer.refuse(&DeskError::Line { line: refused.line, error: Box::new(refused.error) });
+    }
+    Ok(if ran.done > 0 || script.trim().is_empty() { ExitCode::SUCCESS } else { ExitCode::FAILURE })
+}

@@ -1,0 +1,65 @@
+//! Writing answers: text or JSON on standard output, one line of trouble on standard error.
+
+use std::io::{self, Write};
+use std::process::ExitCode;
+
+use serde::Serialize;
+use serde_json::{Value, json};
+
+use crate::desk::{DeskError, ErrorKind};
+use crate::grammar::Answer;
+use crate::quantity::{Date, is_hidden};
+
+/// Version of the JSON that reports are written in. Fields are only ever added.
+const SCHEMA: u32 = 1;
+
+/// Where answers go.
+pub(super) struct Printer {
+    pub(super) answer: Answer,
+}
+
+impl Printer {
+    pub(super) const fn new(answer: Answer) -> Self {
+        Self { answer }
+    }
+
+    /// True when answers are to be JSON.
+    pub(super) fn is_json(&self) -> bool {
+        self.answer == Answer::Json
+    }
+
+    /// Writes lines of text. What was typed or imported is already free of control characters; this is the last gate.
+    pub(super) fn text(&mut self, text: &str) {
+        let safe: String = text.chars().map(|c| if c != '\n' && is_hidden(c) { '?' } else { c }).collect();
+        let mut out = io::stdout().lock();
+        // A reader that has gone away has all it wanted.
+        let _ = writeln!(out, "{}", safe.trim_end_matches('\n'));
+    }
+
+    /// Writes one JSON value on a line.
+    pub(super) fn json(&mut self, value: &impl Serialize) {
+        let mut out = io::stdout().lock();
+        let written = serde_json::to_writer(&mut out, value).map_err(io::Error::from);
+        let _ = written.and_then(|()| writeln!(out));
+    }
+
+    /// Writes a report in JSON.
+    pub(super) fn report(&mut self, report: &str, on: Date, rows: &[Value], notices: &[String]) {
+        self.json(&json!({ "schema": SCHEMA, "report": report, "on": on, "rows": rows, "notices": notices }));
+    }
+
+    /// Says what is wrong, and what to do, in one line.
+    pub(super) fn refuse(&mut self, error: &DeskError) -> ExitCode {
+        let (message, hint) = (error.to_string(), error.hint());
+        if self.is_json() {
+            self.json(&json!({ "error": { "kind": error.kind(), "message": message, "hint": hint } }));
+        }
+        let line = if hint.is_empty() { message } else { format!("{message}; {hint}") };
+        let safe: String = line.chars().map(|c| if is_hidden(c) { '?' } else { c }).collect();
+        let _ = writeln!(io::stderr().lock(), "thumbpot: {safe}");
+        match error.kind() {
+            ErrorKind::Usage => ExitCode::from(2),
+            _ => ExitCode::FAILURE,
+        }
+    }
+}

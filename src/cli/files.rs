@@ -1,0 +1,81 @@
+//! Checking, copying, bringing back and writing out the journal.
+
+use std::path::Path;
+use std::process::ExitCode;
+
+use serde_json::json;
+
+use crate::desk::{Desk, DeskError, Paths};
+use crate::store::{Findings, check_file};
+
+use super::answer::Printer;
+
+/// Checks the journal; works, as far as it can, on one that cannot be opened.
+pub(super) fn check(paths: &Paths, printer: &mut Printer) -> Result<ExitCode, DeskError> {
+    if !paths.journal.exists() {
+        return Err(DeskError::Nothing("there is no journal yet: nothing to check"));
+    }
+    let findings = match super::open(paths) {
+        Ok(desk) => desk.check()?,
+        Err(error) => {
+            let findings = check_file(&paths.journal).map_err(|_| error)?;
+            if findings.is_sound() {
+                return Err(DeskError::Nothing("the file is sound, but it is not a journal this program can open"));
+            }
+            findings
+        }
+    };
+    tell(&findings, printer);
+    Ok(if findings.is_sound() { ExitCode::SUCCESS } else { ExitCode::FAILURE })
+}
+
+fn tell(findings: &Findings, printer: &mut Printer) {
+    if printer.is_json() {
+        let problems: Vec<_> =
+            findings.problems.iter().map(|one| json!({ "about": one.about, "what": one.what })).collect();
+        let set_aside: Vec<_> =
+            findings.contradictions.iter().map(|one| json!({ "on": one.on, "what": one.wrong.to_string() })).collect();
+        printer.json(&json!({
+            "schema": 1, "report": "check", "sound": findings.is_sound(), "acts": findings.acts,
+            "entries": findings.entries, "batches": findings.batches, "problems": problems, "set_aside": set_aside,
+        }));
+        return;
+    }
+    for problem in &findings.problems {
+        printer.text(&format!("{}: {}", problem.about, problem.what));
+    }
+    for contradiction in &findings.contradictions {
+        printer.text(&format!("set aside: an entry of {}: {}", contradiction.on, contradiction.wrong));
+    }
+    let counted = format!("{} acts, {} entries, {} batches", findings.acts, findings.entries, findings.batches);
+    printer.text(&if findings.is_sound() {
+        format!("sound: {counted}; file, references, digests, derived tables and sums agree")
+    } else {
+        format!("{} problems in {counted}; `restore FILE` brings back a backup", findings.problems.len())
+    });
+}
+
+/// Copies the journal to a new file.
+pub(super) fn back_up(desk: &Desk, to: &Path, printer: &mut Printer) -> Result<ExitCode, DeskError> {
+    let holding = desk.back_up(to)?;
+    printer.text(&format!("{}: {} acts, {} batches, checked", to.display(), holding.acts, holding.batches));
+    Ok(ExitCode::SUCCESS)
+}
+
+/// Puts a backup in the journal's place.
+pub(super) fn restore(desk: &mut Desk, from: &Path, printer: &mut Printer) -> Result<ExitCode, DeskError> {
+    let (holding, aside) = desk.restore(from)?;
+    printer.text(&format!(
+        "restored {} acts, {} batches, up to {}; the journal as it was is in {}",
+        holding.acts,
+        holding.batches,
+        holding.latest.as_deref().unwrap_or("nothing"),
+        aside.display()
+    ));
+    Ok(ExitCode::SUCCESS)
+}
+
+/// Writes the journal out for other programs.
+pub(super) fn export(_desk: &Desk, _to: &Path, _printer: &mut Printer) -> Result<ExitCode, DeskError> {
+    Err(DeskError::Nothing("export is not built yet"))
+}

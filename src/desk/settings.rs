@@ -1,0 +1,142 @@
+//! Where things are kept, and the grower's own figures.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use directories::ProjectDirs;
+use uuid::Uuid;
+
+use crate::quantity::DeviceId;
+use crate::trade::Trade;
+
+use super::error::DeskError;
+
+/// Name of the file of the grower's own figures in the configuration folder.
+const FIGURES: &str = "figures.toml";
+
+/// The files and folders that belong to one grower on one machine.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Paths {
+    /// The journal, unless another is named.
+    pub journal: PathBuf,
+    /// The machine's identity, kept outside the journal so that a copied journal does not bring it along.
+    pub device: PathBuf,
+    /// The grower's own figures.
+    pub figures: PathBuf,
+}
+
+impl Paths {
+    /// The usual places, by the system's own conventions.
+    ///
+    /// # Errors
+    /// When the system names no home folder.
+    pub fn usual() -> Result<Self, DeskError> {
+        let dirs = ProjectDirs::from("", "", "thumbpot").ok_or(DeskError::Nothing(
+            "no home folder is set, so there is no usual place: name a file with --journal",
+        ))?;
+        Ok(Self {
+            journal: dirs.data_dir().join("journal.db"),
+            device: dirs.data_local_dir().join("device"),
+            figures: dirs.config_dir().join(FIGURES),
+        })
+    }
+
+    /// This machine's identity, made and kept the first time.
+    ///
+    /// # Errors
+    /// When the file cannot be read or written.
+    pub fn device_id(&self) -> Result<DeviceId, DeskError> {
+        match fs::read_to_string(&self.device) {
+            Ok(text) => Uuid::parse_str(text.trim()).map(DeviceId).map_err(|_| DeskError::File {
+                path: self.device.display().to_string(),
+                reason: "it does not hold this machine's identity; move it away to get a new one".to_owned(),
+            }),
+            Err(error) if error.kind() == std::io::ErrorKind::NotFound => self.new_device_id(),
+            Err(error) => Err(DeskError::file(&self.device, &error)),
+        }
+    }
+
+    fn new_device_id(&self) -> Result<DeviceId, DeskError> {
+        let failed = |error: std::io::Error| DeskError::file(&self.device, &error);
+        let id = Uuid::new_v4();
+        if let Some(folder) = self.device.parent() {
+            fs::create_dir_all(folder).map_err(failed)?;
+            // Written aside and linked into place: two programs started at once agree on the first one's.
+            let aside = folder.join(format!("device-{}", id.simple()));
+            fs::write(&aside, format!("{id}\n")).map_err(failed)?;
+            let linked = fs::hard_link(&aside, &self.device);
+            fs::remove_file(&aside).map_err(failed)?;
+            if let Err(error) = linked {
+                if error.kind() == std::io::ErrorKind::AlreadyExists {
+                    return self.device_id();
+                }
+                fs::write(&self.device, format!("{id}\n")).map_err(failed)?;
+            }
+        }
+        Ok(DeviceId(id))
+    }
+
+    /// The built-in tables with the grower's own figures over them.
+    ///
+    /// # Errors
+    /// When the grower's file cannot be read or one of its settings is wrong.
+    pub fn trade(&self) -> Result<Trade, DeskError> {
+        let built_in = Trade::built_in()?;
+        match fs::read_to_string(&self.figures) {
+            Ok(text) => Ok(built_in.with_overrides(&text, &self.figures.display().to_string())?),
+            Err(error) if error.kind() == std::io::ErrorKind::NotFound => Ok(built_in),
+            Err(error) => Err(DeskError::file(&self.figures, &error)),
+        }
+    }
+}
+
+/// A folder for a journal that is thrown away when it is dropped.
+#[derive(Debug)]
+pub struct Throwaway(PathBuf);
+
+impl Throwaway {
+    /// Makes the folder, for its owner alone.
+    ///
+    /// # Errors
+    /// When it cannot be made.
+    pub fn new() -> Result<Self, DeskError> {
+        let folder = std::env::temp_dir().join(format!("thumbpot-{}", Uuid::new_v4().simple()));
+        let mut builder = fs::DirBuilder::new();
+        #[cfg(unix)]
+        std::os::unix::fs::DirBuilderExt::mode(&mut builder, 0o700);
+        builder.create(&folder).map_err(|error| DeskError::file(&folder, &error))?;
+        Ok(Self(folder))
+    }
+
+    /// A file in it.
+    #[must_use]
+    pub fn file(&self, name: &str) -> PathBuf {
+        self.0.join(name)
+    }
+}
+
+impl Drop for Throwaway {
+    fn drop(&mut self) {
+        // What cannot be removed now the system removes with its other temporary files.
+        let _ = fs::remove_dir_all(&self.0);
+    }
+}
+
+/// Reads a text file of at most `most` bytes.
+///
+/// # Errors
+/// When it cannot be read, is longer, or is not text.
+pub fn read_text(path: &Path, most: u64) -> Result<String, DeskError> {
+    let failed = |error: std::io::Error| DeskError::file(path, &error);
+    let file = fs::File::open(path).map_err(failed)?;
+    let too_long = || DeskError::File {
+        path: path.display().to_string(),
+        reason: format!("it is longer than {} MB", most / 1_000_000),
+    };
+    if file.metadata().map_err(failed)?.len() > most {
+        return Err(too_long());
+    }
+    let mut text = String::new();
+    let read = std::io::Read::read_to_string(&mut std::io::Read::take(file, most + 1), &mut text).map_err(failed)?;
+    if read as u64 > most { Err(too_long()) } else { Ok(text) }
+}
