@@ -61,13 +61,13 @@ impl Books<'_> {
     /// When the journal cannot be read or is damaged.
     pub fn history(&self, scope: Scope<'_>) -> Result<History, StoreError> {
         let mut entries = Vec::new();
+        self.want(scope)?;
         if scope == Scope::All {
             for kind in &KINDS {
                 self.collect(kind, &format!("{} k CROSS JOIN entry e ON e.id = k.entry", kind.table), &mut entries)?;
             }
             return Ok(History::new(entries));
         }
-        self.want(scope)?;
         for kind in KINDS.iter().filter(|kind| GROUND.contains(&kind.number)) {
             self.collect(kind, &format!("{} k CROSS JOIN entry e ON e.id = k.entry", kind.table), &mut entries)?;
         }
@@ -145,7 +145,12 @@ impl Books<'_> {
                 self.execute("INSERT INTO temp.wanted_batch SELECT batch FROM outcome WHERE live = 1")?;
                 self.execute("INSERT INTO temp.wanted_container SELECT container FROM carrier")?;
             }
-            Scope::All => {}
+            Scope::All => {
+                // Read without them; but whatever is derived of them and no longer folds to anything must go.
+                self.execute("INSERT INTO temp.wanted_batch SELECT batch FROM outcome")?;
+                self.execute("INSERT INTO temp.wanted_container SELECT container FROM carrier")?;
+                return Ok(());
+            }
         }
         const SPREAD: [&str; 6] = [
             "INSERT OR IGNORE INTO temp.wanted_container SELECT f.container FROM temp.wanted_batch w \
@@ -173,14 +178,14 @@ impl Books<'_> {
         }
     }
 
-    /// The batches that the last [`Books::history`] around something reached.
+    /// The batches that the last [`Books::history`] reached.
     pub(super) fn wanted_batches(&self) -> Result<Vec<BatchId>, StoreError> {
         let mut statement = self.connection.prepare_cached("SELECT id FROM temp.wanted_batch")?;
         let ids = statement.query_map([], |row| row.get(0))?.collect::<Result<Vec<i64>, _>>()?;
         Ok(ids.into_iter().map(|id| BatchId(EntryId(id))).collect())
     }
 
-    /// The containers that the last [`Books::history`] around something reached.
+    /// The containers that the last [`Books::history`] reached.
     pub(super) fn wanted_containers(&self) -> Result<Vec<ContainerId>, StoreError> {
         let mut statement = self.connection.prepare_cached("SELECT id FROM temp.wanted_container")?;
         let ids = statement.query_map([], |row| row.get(0))?.collect::<Result<Vec<i64>, _>>()?;
