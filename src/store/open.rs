@@ -92,14 +92,19 @@ fn cannot_open(path: &Path, error: &rusqlite::Error) -> StoreError {
     StoreError::CannotOpen { path: path.to_owned(), reason: error.to_string() }
 }
 
+/// The number of the schema in a file.
+pub(super) fn schema(connection: &Connection) -> rusqlite::Result<i64> {
+    connection.query_row("PRAGMA user_version", [], |row| row.get(0))
+}
+
 /// The schema of a file that holds something, before anything is written to it.
 fn schema_of(connection: &Connection, path: &Path) -> Result<i64, StoreError> {
-    let number = |pragma: &str| connection.query_row(&format!("PRAGMA {pragma}"), [], |row| row.get::<_, i64>(0));
-    let application = number("application_id").map_err(|error| match StoreError::from(error) {
+    let application = connection.query_row("PRAGMA application_id", [], |row| row.get::<_, i64>(0));
+    let application = application.map_err(|error| match StoreError::from(error) {
         StoreError::Damaged(_) => StoreError::NotAJournal(path.to_owned()),
         other => other,
     })?;
-    let schema = number("user_version")?;
+    let schema = schema(connection)?;
     let tables = connection
         .query_row("SELECT count(*) FROM sqlite_schema", [], |row| row.get::<_, i64>(0))
         .map_err(StoreError::from)?;

@@ -3,8 +3,9 @@
 
 use std::collections::BTreeMap;
 use std::path::Path;
+use std::sync::LazyLock;
 
-use thumbpot::desk::Desk;
+use thumbpot::desk::{Desk, DeskError};
 use thumbpot::grammar::AfterRefusal;
 use thumbpot::quantity::{Date, DeviceId};
 use thumbpot::store::Durability;
@@ -19,8 +20,10 @@ pub(crate) fn day(number: u64) -> Date {
     Date::from_ymd_opt(2024, 3, 1).unwrap() + chrono::Days::new(number)
 }
 
-pub(crate) fn desk(path: &Path, durability: Durability) -> Desk {
-    Desk::open_with(path, DEVICE, Trade::built_in().unwrap(), durability).unwrap()
+static TRADE: LazyLock<Trade> = LazyLock::new(|| Trade::built_in().unwrap());
+
+pub(crate) fn desk(path: &Path, durability: Durability) -> Result<Desk, DeskError> {
+    Desk::open_with(path, DEVICE, TRADE.clone(), durability)
 }
 
 /// How often each verb was done and refused.
@@ -54,7 +57,7 @@ fn a_season_leaves_derived_tables_and_sums_that_agree_with_the_log() {
     let mut tried = Tried::new();
     for seed in 0..times(30, 2_000) {
         let folder = tempfile::tempdir().unwrap();
-        let mut desk = desk(&folder.path().join("journal.db"), Durability::Unsynced);
+        let mut desk = desk(&folder.path().join("journal.db"), Durability::Unsynced).unwrap();
         type_season(&mut desk, seed, 150, &mut tried);
         let findings = desk.check().unwrap();
         assert_eq!(findings.problems, [], "season {seed}");

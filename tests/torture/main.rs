@@ -2,6 +2,7 @@
 
 mod derived;
 mod disk;
+mod faults;
 mod power;
 mod season;
 

@@ -44,7 +44,7 @@ fn record(seed: u64, lines: u64, durability: Durability) -> Recorded {
     let mut acknowledged = Vec::new();
     let mut typing = Typing::new(seed);
     for sitting in 0..2 {
-        let mut desk = desk(&path, durability);
+        let mut desk = desk(&path, durability).unwrap();
         if sitting == 0 {
             type_lines(&mut desk, &GROUND.join("\n"), &disk, &mut acknowledged);
         }
