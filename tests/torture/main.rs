@@ -4,7 +4,10 @@ mod derived;
 mod disk;
 mod faults;
 mod power;
+mod flat;
 mod season;
+#[path = "../years/mod.rs"]
+mod years;
 
 /// How hard to try: `short` always, `long` when the variable THUMBPOT_LONG is set.
 fn times(short: u64, long: u64) -> u64 {
