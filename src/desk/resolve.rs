@@ -75,6 +75,7 @@ fn batch_refs(request: &Request) -> Vec<BatchRef> {
         | Request::ResizeBench { .. }
         | Request::SetCarrier { .. }
         | Request::AddLot(_)
+        | Request::PutAway { .. }
         | Request::Read { .. }
         | Request::Forecast { .. }
         | Request::Cover { .. } => Vec::new(),
@@ -123,6 +124,7 @@ fn carrier_names(request: &Request) -> Vec<&Name> {
             names
         }
         Request::PutOut { things, .. } | Request::BringIn { things } => of_things(things),
+        Request::PutAway { called } => vec![called],
         _ => Vec::new(),
     }
 }
@@ -269,6 +271,7 @@ impl Resolver<'_> {
                 let containers = if things.is_empty() { self.all_out()? } else { self.things(things)? };
                 Act::BringIn { containers }
             }
+            Request::PutAway { called } => Act::PutAway { container: self.carrier(called)? },
             Request::Lose { part, plants, cause, remark } => Act::Lose {
                 part: self.part(part, For::Taking)?,
                 plants: *plants,

@@ -50,7 +50,7 @@ const IN_FORCE: &str = " AND NOT EXISTS (SELECT 1 FROM undone u WHERE u.act = e.
 /// Places and benches: few, and wanted always.
 const GROUND: std::ops::RangeInclusive<i64> = 1..=3;
 const LOT: i64 = 4;
-const OF_CONTAINERS: [i64; 4] = [5, 12, 13, 14];
+const OF_CONTAINERS: [i64; 5] = [5, 12, 13, 14, 21];
 const OF_BATCHES: [i64; 9] = [6, 7, 8, 9, 10, 11, 15, 16, 17];
 const OF_PLACES: [i64; 4] = [17, 18, 19, 20];
 
