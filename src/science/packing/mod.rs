@@ -24,3 +24,8 @@ pub use shape::{
     Headroom, Item, MOST_ITEMS, MOST_SIDE, PackingError, Placed, Standing, Surface, Turn, inside, overlaps,
 };
 pub use spot::{free_area, free_usable_area, how_many_more, place_many, place_one};
+
+#[cfg(test)]
+mod examples;
+#[cfg(test)]
+mod laws;

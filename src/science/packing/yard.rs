@@ -195,7 +195,7 @@ impl<'a> Yard<'a> {
     /// Finds a spot for one more, lifting as few of the loose as it can and standing them elsewhere.
     pub(super) fn squeeze_in(&self, spots: &mut Vec<Option<Rect>>, id: usize) -> bool {
         let free = FreeGround::around(&self.plane, spots.iter().flatten().copied());
-        if let Some((_, rect, _)) = choose(&self.plane, &free, &self.pieces[id], Rule::Side) {
+        if let Some((_, rect, _)) = choose(&self.plane, &free, &self.pieces[id], Rule::for_one(&self.plane)) {
             spots[id] = Some(rect);
             return true;
         }
