@@ -5,10 +5,12 @@
 //! stand straight or a quarter turned. All answers are the same on every machine: searches are bounded by counts,
 //! never by time, and ties are broken by position and then by the order given.
 
+mod blocks;
 mod exact;
 mod fit;
 mod free;
 mod grid;
+mod plane;
 mod repack;
 mod search;
 mod shape;

@@ -79,6 +79,9 @@ fn from_nothing(surface: &Surface, occupants: &[Occupant]) -> Result<Option<Vec<
     })
 }
 
+/// The most newcomers for whom others are lifted one at a time; for more everything is packed again.
+const SQUEEZED: usize = 12;
+
 /// The arrangement found that seats every newcomer and lifts few of those standing; the pinned stay. The plan's
 /// positions are the occupants' and then the newcomers'. `None` when no arrangement was found, which proves nothing.
 ///
@@ -97,11 +100,14 @@ pub fn make_room(
     if yard.overfull() {
         return Ok(None);
     }
-    let seated = yard.standing_apart().and_then(|mut spots| {
-        let mut ids = (0..everyone.len()).filter(|&id| everyone[id].at.is_none());
-        ids.all(|id| yard.squeeze_in(&mut spots, id)).then_some(spots)
-    });
-    match seated.and_then(|spots| spots.into_iter().collect()) {
+    let Some(standing) = yard.standing_apart() else { return repack(surface, &everyone, kinds) };
+    let around = ways(everyone.len()).find_map(|way| yard.fill(standing.clone(), way));
+    if let Some(judged) = around {
+        return Ok(Some(yard.plan(&judged)));
+    }
+    let mut spots = standing;
+    let few = newcomers.len() <= SQUEEZED;
+    match (few && yard.squeeze_in(&mut spots)).then(|| spots.into_iter().collect()).flatten() {
         Some(spots) => Ok(Some(yard.plan(&yard.judge(spots)))),
         None => repack(surface, &everyone, kinds),
     }

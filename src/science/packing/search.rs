@@ -6,7 +6,7 @@
 
 use std::cmp::Reverse;
 
-use super::shape::{Piece, Plane};
+use super::plane::{Piece, Plane};
 use super::skyline::{From, Spots, View, fill};
 
 /// How many of the first orders are improved.

@@ -1,8 +1,9 @@
 //! One more among what stands and does not move; several more; and how much ground is free, and free to any use.
 
-use super::exact::{self, EXACT_LIMIT};
+use super::blocks::four_blocks;
 use super::free::{FreeGround, union_area};
-use super::shape::{Item, MOST_ITEMS, Piece, Placed, Plane, Rect, Standing, Surface, Turn};
+use super::plane::{Piece, Plane, Rect};
+use super::shape::{Item, MOST_ITEMS, Placed, Standing, Surface, Turn};
 use crate::quantity::SquareMillimetres;
 
 /// How one spot is held better than another: the smaller key wins.
@@ -111,12 +112,23 @@ pub fn place_many(surface: &Surface, standing: &[Standing], item: &Item, count: 
             }
         }
     }
-    // The rules miss some turned-about patterns; where nothing stands yet, a few can be settled exactly.
-    while standing.is_empty() && best.len() < wanted.min(EXACT_LIMIT) {
-        let Some(more) = exact::search(&plane, &vec![piece; best.len() + 1]) else { break };
-        best = more;
+    if best.len() < wanted {
+        best = about_a_middle(&plane, &free, &piece, wanted).filter(|found| found.len() > best.len()).unwrap_or(best);
     }
     best.into_iter().map(|(rect, turn)| plane.placed(rect, turn)).collect()
+}
+
+/// Blocks of like pieces in the largest free rectangle, and one by one around them.
+fn about_a_middle(plane: &Plane, free: &FreeGround, piece: &Piece, wanted: usize) -> Option<Vec<(Rect, Turn)>> {
+    let reached = |rect: &Rect| Rect { width: rect.far().min(piece.reach).saturating_sub(rect.y), ..*rect };
+    let room = free.rects().iter().map(reached).max_by_key(Rect::area)?;
+    let mut found = four_blocks(room, piece);
+    found.truncate(wanted);
+    let mut free = free.clone();
+    found.iter().for_each(|(rect, _)| free.take(*rect));
+    let left = wanted - found.len();
+    found.extend(seat(plane, free, piece, Rule::Tight, Prefer::Either, left));
+    Some(found)
 }
 
 fn seat(

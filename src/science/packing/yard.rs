@@ -3,8 +3,9 @@
 use std::cmp::Reverse;
 
 use super::free::FreeGround;
+use super::plane::{Piece, Plane, Rect};
 use super::repack::{Hold, Occupant, Plan};
-use super::shape::{Item, Piece, Placed, Plane, Rect, Standing, Surface, Turn, inside};
+use super::shape::{Item, Placed, Standing, Surface, Turn, inside};
 use super::spot::{Rule, choose, usable};
 use crate::quantity::SquareMillimetres;
 
@@ -192,33 +193,42 @@ impl<'a> Yard<'a> {
         best
     }
 
-    /// Finds a spot for one more, lifting as few of the loose as it can and standing them elsewhere.
-    pub(super) fn squeeze_in(&self, spots: &mut Vec<Option<Rect>>, id: usize) -> bool {
+    /// Finds spots for all that have none, the largest first, lifting as few of the loose as it can.
+    pub(super) fn squeeze_in(&self, spots: &mut Vec<Option<Rect>>) -> bool {
+        let mut newcomers: Vec<usize> = (0..spots.len()).filter(|&id| spots[id].is_none()).collect();
+        newcomers.sort_by_key(|&id| (self.pieces[id].reach, Reverse(self.pieces[id].area())));
+        newcomers.into_iter().all(|id| {
+            let found = self.squeeze_in_one(spots, id);
+            found.map(|with_it| *spots = with_it).is_some()
+        })
+    }
+
+    fn squeeze_in_one(&self, spots: &[Option<Rect>], id: usize) -> Option<Vec<Option<Rect>>> {
         let free = FreeGround::around(&self.plane, spots.iter().flatten().copied());
         if let Some((_, rect, _)) = choose(&self.plane, &free, &self.pieces[id], Rule::for_one(&self.plane)) {
-            spots[id] = Some(rect);
-            return true;
+            let mut with_it = spots.to_vec();
+            with_it[id] = Some(rect);
+            return Some(with_it);
         }
         let tries = (EFFORT / spots.len().max(1)).clamp(1, 2 * MOST_WAYS);
-        for (_, _, rect) in self.openings(spots, id).into_iter().take(tries) {
-            let cleared = spots.iter().map(|spot| spot.filter(|other| !other.meets(&rect)));
-            let mut trial: Vec<Option<Rect>> = cleared.collect();
-            trial[id] = Some(rect);
-            let mut free = FreeGround::around(&self.plane, trial.iter().flatten().copied());
-            let mut out: Vec<usize> =
-                (0..spots.len()).filter(|&one| spots[one].is_some() && trial[one].is_none()).collect();
-            out.sort_by_key(|&one| (self.pieces[one].reach, Reverse(self.pieces[one].area())));
-            let seated = out.into_iter().all(|one| {
-                let found = choose(&self.plane, &free, &self.pieces[one], Rule::Tight);
-                trial[one] = found.map(|(_, rect, _)| rect);
-                found.inspect(|(_, rect, _)| free.take(*rect)).is_some()
-            });
-            if seated {
-                *spots = trial;
-                return true;
-            }
+        self.openings(spots, id).into_iter().take(tries).find_map(|(_, _, rect)| self.open(spots, id, rect))
+    }
+
+    /// Stands one in this opening and what it meets elsewhere, if spots for all of that are found.
+    fn open(&self, spots: &[Option<Rect>], id: usize, rect: Rect) -> Option<Vec<Option<Rect>>> {
+        let mut with_it: Vec<Option<Rect>> =
+            spots.iter().map(|spot| spot.filter(|other| !other.meets(&rect))).collect();
+        with_it[id] = Some(rect);
+        let mut free = FreeGround::around(&self.plane, with_it.iter().flatten().copied());
+        let met = |&one: &usize| spots[one].is_some() && with_it[one].is_none();
+        let mut out: Vec<usize> = (0..spots.len()).filter(met).collect();
+        out.sort_by_key(|&one| (self.pieces[one].reach, Reverse(self.pieces[one].area())));
+        for one in out {
+            let (_, spot, _) = choose(&self.plane, &free, &self.pieces[one], Rule::Tight)?;
+            free.take(spot);
+            with_it[one] = Some(spot);
         }
-        false
+        Some(with_it)
     }
 
     /// Spots for a piece beside the corners of what stands, meeting nothing pinned: those that meet the fewest of the
