@@ -122,6 +122,27 @@ fn up_to_six_the_answer_agrees_with_exhaustive_search_on_2000_cases() {
 }
 
 #[test]
+fn many_under_a_slope_are_never_stood_off_or_too_high() {
+    let mut dice = Dice(414);
+    let (mut yes, mut reaching) = (0, 0);
+    for _ in 0..200 {
+        let (back, front) = (dice.roll(150..500), dice.roll(150..500));
+        let surface = surface(dice.roll(600..1_500), dice.roll(400..900), Some((back, front)));
+        let mut items: Vec<Item> = Vec::new();
+        while items.len() < 20 && items.iter().map(|item| item.area().0).sum::<u64>() * 10 < surface.area().0 * 7 {
+            let tallest = back.min(front) + back.abs_diff(front) / 2;
+            items.push(item(dice.roll(60..300), dice.roll(60..300), Some(dice.roll(20..tallest))));
+        }
+        let Fit::Yes(places) = all_fit(&surface, &items).unwrap() else { continue };
+        assert!(sound(&surface, &together(&items, &places)), "{surface:?} {items:?}");
+        let tall = |item: &Item| item.height().is_some_and(|height| height.0 > back.min(front));
+        yes += usize::from(items.len() > EXACT_LIMIT);
+        reaching += usize::from(items.iter().any(tall));
+    }
+    assert!(yes > 60 && reaching > 60, "{yes} yes, {reaching} with tall ones: the slope is hardly tried");
+}
+
+#[test]
 fn like_items_are_counted_as_exhaustive_search_counts_them() {
     let mut dice = Dice(9);
     for _ in 0..300 {

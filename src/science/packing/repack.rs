@@ -48,9 +48,9 @@ impl Plan {
     }
 }
 
-/// The arrangement found with the most ground usable by `kinds`; of equals the one that lifts the fewest, so that a
-/// surface that cannot be bettered comes back with nothing lifted. `None` when no arrangement with everything on the
-/// surface was found, which proves nothing.
+/// A repacking for the most ground usable by `kinds`: of the arrangements found that free at least nine tenths of the
+/// most, the one that lifts the fewest, so that a surface that cannot be bettered comes back with nothing lifted.
+/// `None` when no arrangement with everything on the surface was found, which proves nothing.
 ///
 /// # Errors
 /// More than [`MOST_ITEMS`] occupants, or pins that overlap, stand off the surface or stand nowhere.
@@ -59,12 +59,11 @@ pub fn repack(surface: &Surface, occupants: &[Occupant], kinds: &[Item]) -> Resu
     let yard = Yard::new(surface, occupants, kinds);
     let stands = yard.as_it_stands().map(|spots| yard.judge(spots));
     let filled = ways(occupants.len()).filter_map(|way| yard.fill(yard.kept(way), way));
-    let best = stands.into_iter().chain(filled).reduce(|held, next| if next.better_than(&held) { next } else { held });
-    let best = match best {
-        Some(judged) => Some(judged),
-        None => from_nothing(surface, occupants)?.map(|placed| yard.judge(yard.spots(&placed))),
-    };
-    Ok(best.map(|judged| yard.plan(&yard.put_back(judged))))
+    let mut found: Vec<_> = stands.into_iter().chain(filled).collect();
+    if found.is_empty() {
+        found.extend(from_nothing(surface, occupants)?.map(|placed| yard.judge(yard.spots(&placed))));
+    }
+    Ok(yard.best(found).map(|judged| yard.plan(&judged)))
 }
 
 /// An arrangement that takes no account of where things stand, for when nothing is pinned.
