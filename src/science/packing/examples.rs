@@ -37,6 +37,8 @@ fn published_sets_that_fill_their_strip_are_found_to_fit() {
             let strip = surface(rows[0][0], rows[0][1], None);
             assert!(items.len() >= 16 && strip.area() == items.iter().map(Item::area).sum());
             assert!(matches!(all_fit(&strip, &items), Ok(Fit::Yes(_))), "{category}{problem}");
+            let newcomers = make_room(&strip, &[], &items, &[]).unwrap();
+            assert!(newcomers.is_some_and(|plan| plan.lifted.is_empty()), "{category}{problem}");
             let shorter = surface(rows[0][0], rows[0][1] - 1, None);
             assert_eq!(all_fit(&shorter, &items), Ok(Fit::No), "{category}{problem}");
         }

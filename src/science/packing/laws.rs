@@ -280,6 +280,26 @@ proptest! {
     }
 
     #[test]
+    fn what_stands_amiss_is_put_right(
+        surface in surfaces(),
+        items in items(9),
+        places in prop::collection::vec((0..900u32, 0..500u32), 9),
+    ) {
+        let place = |(item, (x, y)): (&Item, &(u32, u32))| Standing { item: *item, at: at(*x, *y, Turn::Straight) };
+        let standing: Vec<Standing> = items.iter().zip(&places).map(place).collect();
+        let mut occupants = occupants(&standing, &[false]);
+        if let Some(plan) = repack(&surface, &occupants, &items).unwrap() {
+            check_plan(&surface, &occupants, &plan, &items);
+        }
+        let newcomer = item(50, 40, None);
+        let plan = make_room(&surface, &occupants, &[newcomer], &items).unwrap();
+        occupants.push(Occupant { item: newcomer, at: None, hold: Hold::Loose });
+        if let Some(plan) = plan {
+            check_plan(&surface, &occupants, &plan, &items);
+        }
+    }
+
+    #[test]
     fn making_room_is_sound(
         surface in surfaces(),
         items in items(25),

@@ -4,7 +4,7 @@
 
 use super::fit::{Fit, all_fit};
 use super::shape::{Item, MOST_ITEMS, PackingError, Placed, Standing, Surface, inside, overlaps};
-use super::yard::{Yard, ways};
+use super::yard::{Way, Yard, ways};
 use crate::quantity::SquareMillimetres;
 
 /// Whether a footprint may be lifted.
@@ -100,7 +100,7 @@ pub fn make_room(
         return Ok(None);
     }
     let Some(standing) = yard.standing_apart() else { return repack(surface, &everyone, kinds) };
-    let around = ways(everyone.len()).find_map(|way| yard.fill(standing.clone(), way));
+    let around = ways(everyone.len()).filter(Way::keeps_nothing).find_map(|way| yard.fill(standing.clone(), way));
     if let Some(judged) = around {
         return Ok(Some(yard.plan(&judged)));
     }

@@ -26,6 +26,13 @@ pub(super) struct Way {
     measure: fn(&Piece) -> u64,
 }
 
+impl Way {
+    /// Whether it lifts everything loose: of ways that are only to stand newcomers, the others say nothing new.
+    pub(super) fn keeps_nothing(&self) -> bool {
+        self.kept_eighths == 0
+    }
+}
+
 /// The ways to try for so many occupants.
 pub(super) fn ways(occupants: usize) -> impl Iterator<Item = Way> {
     let longest: fn(&Piece) -> u64 = |piece| u64::from(piece.length.max(piece.width));
