@@ -94,9 +94,20 @@ pub fn due(state: &State, trade: &Trade, on: Date) -> Vec<Due> {
 /// Today's work in order of harm, every line of it.
 #[must_use]
 pub fn due_in_full(state: &State, trade: &Trade, on: Date) -> Vec<Due> {
+    due_for(state, trade, state.batches.keys(), on)
+}
+
+/// What is due for one batch, in order of harm; nothing for one that is not live.
+#[must_use]
+pub fn due_of(state: &State, trade: &Trade, batch: BatchId, on: Date) -> Vec<Due> {
+    due_for(state, trade, [&batch], on)
+}
+
+fn due_for<'a>(state: &State, trade: &Trade, batches: impl IntoIterator<Item = &'a BatchId>, on: Date) -> Vec<Due> {
     let mut rows = Vec::new();
     let mut forgotten = Vec::new();
-    for (id, batch) in state.batches.iter().filter(|(_, batch)| state.is_live(batch)) {
+    for id in batches {
+        let Some(batch) = state.batches.get(id).filter(|batch| state.is_live(batch)) else { continue };
         let about = About { state, trade, on, id: *id, batch };
         rows.extend(about.take_off_heat());
         rows.extend(about.moves(&mut forgotten));
