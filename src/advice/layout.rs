@@ -1,7 +1,7 @@
 //! Where containers are taken to stand on a bench.
 
 use crate::journal::{BenchSize, Container, Stand, State, Vessel};
-use crate::quantity::{BenchId, ContainerId, Date, Millimetres};
+use crate::quantity::{BenchId, ContainerClass, ContainerId, Date, Millimetres};
 use crate::science::packing::{Headroom, Item, Placed, Standing, Surface, Turn, grid, place_many, place_one};
 
 /// One container on a bench.
@@ -102,14 +102,20 @@ fn came(container: &Container) -> Option<Date> {
 pub(super) fn height(state: &State, id: ContainerId) -> Option<Millimetres> {
     let own = state.containers.get(&id)?.vessel.height;
     let grown = state.noted_height(id).map(|plants| Millimetres(plants.0.saturating_add(own.map_or(0, |own| own.0))));
-    // A carrier stands on no carrier, so this goes one deep.
-    let carried = state.carried_by(id).filter(|(inner, _)| *inner != id && state.is_occupied(*inner));
+    let carried = carried(state, id).filter(|(inner, _)| state.is_occupied(*inner));
     let carried = carried.filter_map(|(inner, container)| {
         let plants = state.noted_height(inner).map_or(0, |plants| plants.0);
         let tall = container.vessel.height.map_or(0, |own| own.0).saturating_add(plants);
         (tall > 0).then_some(Millimetres(tall))
     });
     own.into_iter().chain(grown).chain(carried).max()
+}
+
+/// What stands on a container: nothing unless it is a carrier, so that others need not be asked.
+pub(super) fn carried(state: &State, id: ContainerId) -> impl Iterator<Item = (ContainerId, &Container)> {
+    let is_carrier = |it: &Container| it.vessel.class == ContainerClass::Carrier;
+    let carrier = state.containers.get(&id).filter(|container| is_carrier(container));
+    carrier.into_iter().flat_map(move |_| state.carried_by(id))
 }
 
 /// The ground a container covers on a bench: for a set of pots the squarest block that goes on the bare bench, else

@@ -25,3 +25,6 @@ pub use ready::{Readiness, Ready, Step, ready, ready_of};
 pub use space::{Area, BenchSpace, Fits, FitsOnBench, PlaceSpace, Space, StandingRow, fits, space};
 pub use why::{Input, Why};
 pub use window::Window;
+
+#[cfg(test)]
+mod tests;

@@ -194,7 +194,7 @@ fn bench_space(state: &State, id: BenchId) -> Option<BenchSpace> {
 fn standing_row(state: &State, layout: &Layout, id: ContainerId) -> Option<StandingRow> {
     let container = state.containers.get(&id)?;
     let stood = layout.stood.iter().find(|stood| stood.container == id);
-    let carried = state.carried_by(id).flat_map(|(_, inner)| &inner.parts);
+    let carried = layout::carried(state, id).flat_map(|(_, inner)| &inner.parts);
     let parts = container.parts.iter().chain(carried).filter_map(|part| state.parts.get(part));
     Some(StandingRow {
         container: id,
