@@ -1,5 +1,7 @@
 //! Where containers are taken to stand on a bench.
 
+use std::cmp::Reverse;
+
 use crate::journal::{BenchSize, Container, Stand, State, Vessel};
 use crate::quantity::{BenchId, ContainerClass, ContainerId, Date, Millimetres};
 use crate::science::packing::{Headroom, Item, Placed, Standing, Surface, Turn, grid, place_many, place_one};
@@ -139,8 +141,8 @@ pub(super) fn blocks(surface: &Surface, vessel: &Vessel, height: Option<Millimet
         .filter_map(|within| grid(vessel.pots.max(1), length, width, within).ok())
         .filter_map(|(length, width)| Item::new(length, width, height).ok())
         .collect();
-    // Shortest longest side first: the squarest.
-    blocks.sort_by_key(|item| (item.length().max(item.width()), item.area(), item.length()));
+    // Shortest longest side first: the squarest; of those the one whose rows run along the bench.
+    blocks.sort_by_key(|item| (item.length().max(item.width()), item.area(), Reverse(item.length())));
     blocks.dedup();
     blocks
 }

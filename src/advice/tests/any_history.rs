@@ -67,9 +67,7 @@ fn act(season: &Season, number: u32, (kind, a, b, c, _): Dice) -> Option<Act> {
             let vessel = vessel("carrier", ContainerClass::Carrier, (380, 240, 60));
             Act::SetCarrier { vessel, called: name("crate"), stand: Stand::Bench(bench) }
         }
-        _ if b % 3 == 1 => {
-            Act::PutOut { containers: vec![container], place: pick(state.places.keys().copied(), c)? }
-        }
+        _ if b % 3 == 1 => Act::PutOut { containers: vec![container], place: pick(state.places.keys().copied(), c)? },
         _ => Act::Clear { parts: vec![part], rest: Rest::Discard },
     })
 }

@@ -91,7 +91,7 @@ fn from_its_own_pot_it_is_potted_on_once_and_then_planted_out() {
     let expected = (Step::PlantOut, "2026-04-05 2026-04-15 2026-04-26".to_owned());
     assert_eq!(window(&season, "1c", "2026-04-01"), expected);
     assert_eq!(of(&season, "1c", "2026-04-01").unwrap().next, None);
-    // Twelve of them moved in their pots are still potted on.
+    // Twelve of them parted from the set stand in the pots they stood in.
     let (part, plot) = (season.part("1c"), season.place("plot", PlaceKind::Plot));
     let moving = vec![Moving::Some { part, plants: 12 }];
     season.does("2026-04-02", &Act::Move { moving, to: Stand::Bench(sill), spot: None });
@@ -165,4 +165,17 @@ fn a_container_the_grower_has_used_is_offered_first() {
     let own = Vessel { name: name("10cm-pot"), ..pots(4, 100) };
     season.sows("2026-03-01", 2, "leek", 4, on(sill, own));
     assert_eq!(offered(&season).as_str(), "10cm-pot");
+}
+
+#[test]
+fn crops_the_frost_does_not_govern_wait_for_their_months() {
+    let mut season = Season::default();
+    let sill = sill(&mut season);
+    // Kale: 6 to 8 weeks from sowing (Utah State Univ.), but May to July (common practice).
+    season.sows("2026-02-01", 1, "kale", 10, on(sill, pots(10, 90)));
+    season.counts("2026-02-08", "1a", 10);
+    assert_eq!(window(&season, "1a", "2026-03-01"), (Step::PlantOut, "2026-05-01 2026-05-08 2026-05-15".to_owned()));
+    season.sows("2026-04-01", 2, "kale", 10, on(sill, pots(10, 90)));
+    season.counts("2026-04-08", "2a", 10);
+    assert_eq!(window(&season, "2a", "2026-05-01"), (Step::PlantOut, "2026-05-13 2026-05-20 2026-05-27".to_owned()));
 }

@@ -7,12 +7,7 @@ use crate::quantity::SquareMillimetres;
 use crate::science::packing::{Placed, Turn, inside, overlaps};
 
 fn area(whole: u64, taken: u64, free: u64, unmeasured: u32) -> Area {
-    Area {
-        whole: SquareMillimetres(whole),
-        taken: SquareMillimetres(taken),
-        free: SquareMillimetres(free),
-        unmeasured,
-    }
+    Area { whole: SquareMillimetres(whole), taken: SquareMillimetres(taken), free: SquareMillimetres(free), unmeasured }
 }
 
 #[test]
@@ -57,8 +52,7 @@ fn a_carrier_is_one_footprint_whatever_it_carries() {
     let sill = season.bench("sill", PlaceKind::Windowsill, (1000, 500), None);
     let carrier = vessel("carrier", ContainerClass::Carrier, (500, 300, 60));
     let stand = Stand::Bench(sill);
-    let carrier =
-        season.does("2026-03-01", &Act::SetCarrier { vessel: carrier, called: name("crate 1"), stand });
+    let carrier = season.does("2026-03-01", &Act::SetCarrier { vessel: carrier, called: name("crate 1"), stand });
     let room = Room::New { vessel: pots(6, 90), count: 1, stand: Stand::Carrier(ContainerId(carrier)), spot: None };
     season.sows("2026-03-01", 1, "leek", 6, room);
     season.counts("2026-03-20", "1a", 6);
@@ -108,7 +102,7 @@ fn fits_says_how_many_where_and_under_what_roof() {
     let sill = season.bench("sill", PlaceKind::Windowsill, (1000, 250), None);
     let frame = season.bench("frame", PlaceKind::ColdFrame, (1200, 500), Some((300, 100)));
     season.sows("2026-03-01", 1, "leek", 10, on(sill, tray()));
-    // The sill has 620 x 250 left: one more tray lengthwise, or two turned by their 240 along (240 x 380 is too deep).
+    // The sill has 620 x 250 left: one more tray lengthwise, for turned it is too deep.
     let answer = fits(&season.state(), &tray(), 3);
     assert_eq!(answer.benches.iter().map(|bench| bench.place_name.as_str()).collect::<Vec<_>>(), ["frame", "sill"]);
     let more: Vec<u32> = answer.benches.iter().map(|bench| bench.more).collect();
