@@ -84,7 +84,8 @@ fn what_stands_nowhere_in_particular_is_stood_in_the_order_it_came() {
     // A fifth by the log: it finds no spot, and no more go.
     season.sows("2026-03-03", 5, "leek", 10, on(sill, tray()));
     assert_eq!(assumed_layout(&season.state(), sill).crowded, [season.container("5a")]);
-    let answer = fits(&season.state(), &pots(1, 50), 1);
+    // The strips of 40 and 20 mm that are left by the plan are not free by the log.
+    let answer = fits(&season.state(), &pots(1, 20), 1);
     let bench = answer.benches.iter().find(|bench| bench.bench == sill).unwrap();
     assert_eq!((bench.more, bench.sure), (0, false));
     // One that was placed stays where it was put.
@@ -118,6 +119,8 @@ fn fits_says_how_many_where_and_under_what_roof() {
     // A dozen 9 cm pots: four by three is too deep for the sill's 250, six by two goes once (540 x 180 of 620 x 250).
     let dozen = fits(&season.state(), &pots(12, 90), 1);
     assert_eq!(dozen.benches[1].more, 1);
+    // Three of 80 mm stand squarest two by two, of which three go; in rows of three, 240 x 80, turned, seven.
+    assert_eq!(fits(&season.state(), &pots(3, 80), 1).benches[1].more, 7);
     let unmeasured = fits(&season.state(), &Vessel { length: None, ..tray() }, 1);
     assert_eq!((unmeasured.measured, unmeasured.fits), (false, 0));
     // What is offered can be stood.
