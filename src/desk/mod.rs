@@ -108,6 +108,15 @@ impl Desk {
         Ok(self.journal.back_up(to)?)
     }
 
+    /// Brings in every act of another journal that this one lacks; the other file is only read.
+    ///
+    /// # Errors
+    /// When the other file is not a sound journal, or a file cannot be written.
+    pub fn merge(&mut self, other: &Path) -> Result<crate::store::Merged, DeskError> {
+        let folder = Throwaway::new()?;
+        Ok(self.journal.merge(other, &folder.file("other.db"))?)
+    }
+
     /// Puts a backup in the journal's place, after copying the journal aside.
     ///
     /// # Errors
