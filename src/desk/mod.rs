@@ -4,6 +4,7 @@
 //! what was decided through the store, and hands states to `advice`. It knows no SQL, no glyph and no formula.
 
 mod clock;
+mod copies;
 mod error;
 mod perform;
 mod resolve;

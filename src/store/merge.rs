@@ -4,6 +4,7 @@
 //! renumbered into this one's keys. An act sorts after all its author saw, so whatever an entry refers to comes before it.
 
 use std::collections::BTreeMap;
+use std::collections::btree_map::Entry as Slot;
 use std::path::Path;
 
 use rusqlite::{OptionalExtension as _, params, params_from_iter};
@@ -151,9 +152,9 @@ impl Books<'_> {
         keys: &mut BTreeMap<EntryId, EntryId>,
     ) -> Result<(), StoreError> {
         for reference in entry.fact.references() {
-            if !keys.contains_key(&reference) {
+            if let Slot::Vacant(key) = keys.entry(reference) {
                 let (of_act, sequence) = theirs.name_of(reference)?;
-                keys.insert(reference, self.key_of(of_act, sequence)?);
+                key.insert(self.key_of(of_act, sequence)?);
             }
         }
         let mut fact = entry.fact.clone();
