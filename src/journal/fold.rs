@@ -118,8 +118,16 @@ impl State {
                 some(vessel.pots)?;
                 let stays = vec![Stay { from: on, stand: *stand, out: None }];
                 let (vessel, called) = (vessel.clone(), called.clone());
-                let container =
-                    Container { vessel, called, stand: *stand, spot: *spot, out: None, parts: Vec::new(), stays };
+                let container = Container {
+                    vessel,
+                    called,
+                    stand: *stand,
+                    spot: *spot,
+                    out: None,
+                    parts: Vec::new(),
+                    stays,
+                    put_away: None,
+                };
                 self.containers.insert(ContainerId(entry.id), container);
             }
             Fact::Begun { label, lot, beginning } => {
@@ -142,6 +150,7 @@ impl State {
             Fact::Moved { container, stand, spot } => self.shift(on, *container, *stand, *spot)?,
             Fact::WentOut { container, place } => self.go_out(on, *container, *place)?,
             Fact::CameIn { container } => self.come_in(on, *container)?,
+            Fact::PutAway { container } => self.put_away(on, *container)?,
             Fact::Identified { batch, lot } => {
                 self.lot(*lot)?;
                 self.batches.get_mut(batch).ok_or(Wrong::NoSuchBatch)?.lot = *lot;
@@ -204,6 +213,9 @@ impl State {
                 let carrier = self.containers.get(&carrier).ok_or(Wrong::NoSuchContainer)?;
                 if is_carrier || carrier.vessel.class != ContainerClass::Carrier {
                     return Err(Wrong::NotACarrier);
+                }
+                if carrier.put_away.is_some() {
+                    return Err(Wrong::NoSuchContainer);
                 }
                 Ok(())
             }
@@ -325,6 +337,18 @@ impl State {
         Ok(())
     }
 
+    fn put_away(&mut self, on: Date, id: ContainerId) -> Result<(), Wrong> {
+        let carrier = self.containers.get(&id).ok_or(Wrong::NoSuchContainer)?;
+        if carrier.vessel.class != ContainerClass::Carrier {
+            return Err(Wrong::NotACarrier);
+        }
+        if carrier.put_away.is_some() || self.carried_by(id).any(|(held, _)| self.is_occupied(held)) {
+            return Err(Wrong::NotFree);
+        }
+        self.container_mut(id)?.put_away = Some(on);
+        Ok(())
+    }
+
     fn shift(&mut self, on: Date, id: ContainerId, stand: Stand, spot: Option<Spot>) -> Result<(), Wrong> {
         let is_carrier =
             self.containers.get(&id).ok_or(Wrong::NoSuchContainer)?.vessel.class == ContainerClass::Carrier;
@@ -336,5 +360,120 @@ impl State {
         container.out = None;
         container.stays.push(Stay { from: on, stand, out: None });
         Ok(())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use uuid::Uuid;
+
+    use super::*;
+    use crate::journal::fact::{Beginning, Light, PlaceKind, SeedOrigin, Treatment, Vessel};
+    use crate::quantity::{BatchLabel, Celsius, CropName, EntryId, Name, SownUnit};
+
+    const PLACE: PlaceId = PlaceId(EntryId(1));
+    const LOT: LotId = LotId(EntryId(2));
+    const TRAY: ContainerId = ContainerId(EntryId(3));
+    const BATCH: BatchId = BatchId(EntryId(4));
+    const OTHER: BatchId = BatchId(EntryId(5));
+    const PART: PartId = PartId(EntryId(6));
+    const POTS: ContainerId = ContainerId(EntryId(7));
+
+    fn day(day: u32) -> Date {
+        Date::from_ymd_opt(2026, 3, day).unwrap()
+    }
+
+    fn entry(id: i64, act: u128, on: Date, fact: Fact) -> Entry {
+        Entry { id: EntryId(id), act: ActId(Uuid::from_u128(act)), sequence: u32::try_from(id).unwrap(), on, fact }
+    }
+
+    fn name(text: &str) -> Name {
+        Name::new(text).unwrap()
+    }
+
+    fn stood(class: ContainerClass, pots: u32) -> Fact {
+        let vessel =
+            Vessel { name: name("v"), class, length: None, width: None, height: None, cells: None, volume: None, pots };
+        Fact::Stood { vessel, stand: Stand::Place(PLACE), spot: None, called: None }
+    }
+
+    fn filled(batch: BatchId, letter: u16, container: ContainerId, source: Source) -> Fact {
+        Fact::Filled { batch, letter: PartLetter(letter), container, source }
+    }
+
+    /// Two batches, ten plants of the first in a tray, and a set of four pots that is empty.
+    fn beginning() -> Vec<Entry> {
+        let begun = |number| Fact::Begun {
+            label: BatchLabel { year: 2026, number },
+            lot: LOT,
+            beginning: Beginning::Sown { unit: SownUnit::Seed, treatment: Treatment::None, depth: None },
+        };
+        let place = Fact::PlaceAdded { name: name("sill"), kind: PlaceKind::Room, heated_to: None, light: Light::Low };
+        let (crop, variety) = (CropName::new("leek").unwrap(), name("First"));
+        let origin = SeedOrigin::HomeSaved;
+        let lot = Fact::LotAdded { crop, variety, packed: None, stated: None, seeds: None, origin };
+        let facts = [
+            place,
+            lot,
+            stood(ContainerClass::Tray, 1),
+            begun(1),
+            begun(2),
+            filled(BATCH, 0, TRAY, Source::Received { plants: 10 }),
+            stood(ContainerClass::Pot, 4),
+        ];
+        facts.into_iter().zip(1..).map(|(fact, id)| entry(id, 1, day(2), fact)).collect()
+    }
+
+    #[test]
+    fn what_no_act_would_write_is_set_aside_and_changes_nothing() {
+        let from = |plants, how| Source::From { part: PART, plants, how };
+        let missing = EntryId(99);
+        let wrongs = [
+            (filled(OTHER, 0, POTS, from(2, Transfer::PottedOn)), Wrong::OtherBatch),
+            (filled(BATCH, 1, POTS, from(4, Transfer::Parted)), Wrong::TooFewPots { pots: 1, asked: 4 }),
+            (filled(BATCH, 1, POTS, from(0, Transfer::PottedOn)), Wrong::Nothing),
+            (filled(BATCH, 1, POTS, Source::Received { plants: MOST + 1 }), Wrong::Absurd(MOST + 1)),
+            (filled(BATCH, 1, ContainerId(missing), from(2, Transfer::PottedOn)), Wrong::NoSuchContainer),
+            (filled(BatchId(missing), 1, POTS, from(2, Transfer::PottedOn)), Wrong::NoSuchBatch),
+            (Fact::Cleared { part: PartId(missing) }, Wrong::NoSuchPart),
+            (stood(ContainerClass::Pot, 0), Wrong::Nothing),
+            (Fact::Moved { container: POTS, stand: Stand::Carrier(TRAY), spot: None }, Wrong::NotACarrier),
+            (Fact::WentOut { container: POTS, place: PlaceId(missing) }, Wrong::NoSuchPlace),
+            (Fact::CameIn { container: POTS }, Wrong::NotOut),
+            (Fact::Identified { batch: BATCH, lot: LotId(missing) }, Wrong::NoSuchLot),
+            (Fact::Forecast { day: day(9), low: Celsius(5.0), high: Celsius(4.0) }, Wrong::LowAboveHigh),
+        ];
+        let before = History::new(beginning());
+        let (state, contradictions) = fold(&before);
+        assert_eq!(contradictions, []);
+        for (fact, wrong) in wrongs {
+            let entry = entry(20, 2, day(5), fact);
+            let (after, found) = fold(&before.with(std::slice::from_ref(&entry)));
+            assert_eq!(found.iter().map(|one| &one.wrong).collect::<Vec<_>>(), [&wrong]);
+            assert_eq!(after, state, "{wrong}");
+            assert_eq!(admit(&before, &[entry]), Err(Refusal::Impossible(wrong)));
+        }
+        let letter = entry(20, 2, day(5), filled(BATCH, 0, POTS, from(2, Transfer::PottedOn)));
+        assert!(matches!(admit(&before, &[letter]), Err(Refusal::Impossible(Wrong::LetterTaken(_)))));
+    }
+
+    #[test]
+    fn a_contradiction_that_came_by_merging_hinders_no_later_act() {
+        let merged = entry(20, 2, day(5), Fact::CameIn { container: POTS });
+        let before = History::new(beginning()).with(&[merged]);
+        assert_eq!(fold(&before).1.len(), 1);
+        let out = entry(21, 3, day(6), Fact::WentOut { container: POTS, place: PLACE });
+        assert!(admit(&before, &[out]).is_ok());
+        // Nor does undoing the merged act, which then is no dependent of any.
+        assert_eq!(dependents(&before, &[ActId(Uuid::from_u128(2))]), []);
+    }
+
+    #[test]
+    fn undated_facts_hold_at_every_date_and_days_end_with_their_own_entries() {
+        let history = History::new(beginning());
+        let (state, contradictions) = fold_until(&history, day(1));
+        assert_eq!(contradictions, []);
+        assert_eq!((state.places.len(), state.lots.len(), state.batches.len()), (1, 1, 0));
+        assert_eq!(fold_until(&history, day(2)).0, fold(&history).0);
     }
 }

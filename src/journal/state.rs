@@ -3,8 +3,8 @@
 use std::collections::BTreeMap;
 
 use crate::quantity::{
-    BatchId, BatchLabel, BenchId, Celsius, ContainerId, CropName, Date, LotId, Millimetres, Name, PartId, PartLabel,
-    PartLetter, PlaceId, Remark, Share, SownUnit, SquareMillimetres,
+    BatchId, BatchLabel, BenchId, Celsius, ContainerClass, ContainerId, CropName, Date, LotId, Millimetres, Name,
+    PartId, PartLabel, PartLetter, PlaceId, Remark, Share, SownUnit, SquareMillimetres,
 };
 
 use super::fact::{
@@ -174,6 +174,8 @@ pub struct Container {
     pub parts: Vec<PartId>,
     /// Where it was, in order.
     pub stays: Vec<Stay>,
+    /// The day it was taken off its bench, for an empty carrier.
+    pub put_away: Option<Date>,
 }
 
 /// A remark about a batch or a place.
@@ -238,6 +240,23 @@ impl Tally {
     #[must_use]
     pub const fn up(&self) -> u32 {
         self.sown.saturating_sub(self.not_up)
+    }
+
+    /// Adds another's terms. Sums stop at what a `u32` holds, which no season comes near.
+    fn add(&mut self, other: Self) {
+        for (term, more) in [
+            (&mut self.sown, other.sown),
+            (&mut self.gained, other.gained),
+            (&mut self.not_up, other.not_up),
+            (&mut self.standing, other.standing),
+            (&mut self.lost, other.lost),
+            (&mut self.thinned, other.thinned),
+            (&mut self.discarded, other.discarded),
+            (&mut self.planted_out, other.planted_out),
+            (&mut self.given_away, other.given_away),
+        ] {
+            *term = term.saturating_add(more);
+        }
     }
 
     /// True when the law of conservation holds.
@@ -366,18 +385,12 @@ impl State {
         self.parts_of(batch).any(|(_, part)| part.is_live())
     }
 
-    /// True while a container holds a part that was not cleared, carries one that does, or is an empty carrier.
+    /// True while a container holds a part that was not cleared. A carrier takes its room full or empty.
     #[must_use]
     pub fn is_occupied(&self, id: ContainerId) -> bool {
         let Some(container) = self.containers.get(&id) else { return false };
-        if container.parts.iter().any(|part| self.parts.get(part).is_some_and(Part::is_live)) {
-            return true;
-        }
-        let mut carried = self.carried_by(id).peekable();
-        if carried.peek().is_none() {
-            return container.parts.is_empty();
-        }
-        carried.any(|(inner, _)| self.is_occupied(inner))
+        container.vessel.class == ContainerClass::Carrier && container.put_away.is_none()
+            || container.parts.iter().any(|part| self.parts.get(part).is_some_and(Part::is_live))
     }
 
     /// The containers on a carrier.
@@ -449,7 +462,7 @@ impl State {
                 Departure::GivenAway => &mut tally.given_away,
                 Departure::PlantedOut { .. } => &mut tally.planted_out,
             };
-            *term += gone.plants;
+            *term = term.saturating_add(gone.plants);
         }
         tally
     }
@@ -457,22 +470,14 @@ impl State {
     /// Where every unit of a batch has gone.
     #[must_use]
     pub fn tally(&self, batch: &Batch) -> Tally {
-        let mut sum = Tally::default();
+        let (mut sum, mut short, mut gained) = (Tally::default(), 0_u32, 0_u32);
         for (_, part) in self.parts_of(batch) {
             let tally = self.part_tally(part);
-            sum.sown += tally.sown;
-            sum.gained += tally.gained;
-            sum.not_up += tally.not_up;
-            sum.standing += tally.standing;
-            sum.lost += tally.lost;
-            sum.thinned += tally.thinned;
-            sum.discarded += tally.discarded;
-            sum.planted_out += tally.planted_out;
-            sum.given_away += tally.given_away;
+            sum.add(tally);
+            short = short.saturating_add(part.short);
+            gained = gained.saturating_add(part.gained);
         }
         // One part's recount up and another's recount down are one plant found and one missed: they cancel.
-        let short: u32 = self.parts_of(batch).map(|(_, part)| part.short).sum();
-        let gained: u32 = self.parts_of(batch).map(|(_, part)| part.gained).sum();
         let cancel = short.min(gained);
         sum.gained -= cancel;
         sum.not_up -= cancel;

@@ -51,7 +51,8 @@ pub(super) fn connect(path: &Path, durability: Durability) -> Result<Connection,
     }
     connection.execute_batch(
         "CREATE TEMP TABLE wanted_batch (id INTEGER PRIMARY KEY);
-         CREATE TEMP TABLE wanted_container (id INTEGER PRIMARY KEY);",
+         CREATE TEMP TABLE wanted_container (id INTEGER PRIMARY KEY);
+         CREATE TEMP TABLE set_aside (entry INTEGER PRIMARY KEY);",
     )?;
     connection.set_prepared_statement_cache_capacity(128);
     Ok(connection)

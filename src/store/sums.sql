@@ -4,7 +4,7 @@ WITH RECURSIVE
 force AS (
   SELECT e.id, e.happened, a.uuid, e.sequence
   FROM entry e JOIN act a ON a.id = e.act
-  WHERE e.act NOT IN (SELECT act FROM undone)
+  WHERE e.act NOT IN (SELECT act FROM undone) AND e.id NOT IN (SELECT entry FROM temp.set_aside)
 ),
 part AS (
   SELECT f.entry AS part, f.batch, f.source = 'sown' AS sown, f.source = 'received' AS received, f.number, b.unit

@@ -4,12 +4,13 @@ use std::collections::BTreeMap;
 
 use proptest::prelude::*;
 use thumbpot::journal::{
-    Act, Cause, Departure, Entry, Fact, Growth, Moving, MovingOn, Observed, Recount, Rest, Room, Source, Sowing, Stand,
-    State, Topic, Transfer, Vessel,
+    Act, Cause, Departure, Entry, Fact, Growth, Moving, MovingOn, Observed, Recount, Refusal, Rest, Room, Source,
+    Sowing, Stand, State, Topic, Transfer, Vessel, Wrong,
 };
 use thumbpot::quantity::{BatchLabel, ContainerId, Date, PartId, Remark, SownUnit};
 
 use super::log::{Garden, cells, crate_tray, day, name, paper, pots, seed, sowing, tray, up};
+use super::promises::assert_kept;
 
 #[derive(Clone, Copy, Debug)]
 pub(crate) enum Number {
@@ -121,7 +122,21 @@ impl Season {
             }
             _ => {
                 let state = self.garden.log.state();
-                self.act(&state, step).is_some_and(|act| self.garden.log.perform(on, &act).is_ok())
+                let before = self.garden.log.state_on(on);
+                self.act(&state, step).is_some_and(|act| match self.garden.log.perform(on, &act) {
+                    Ok(_) => {
+                        assert_kept(&act, &before, &self.garden.log.state_on(on));
+                        true
+                    }
+                    Err(refusal) => {
+                        let wrong = match &refusal {
+                            Refusal::Impossible(wrong) | Refusal::BreaksLater { wrong, .. } => Some(wrong),
+                            _ => None,
+                        };
+                        assert!(!matches!(wrong, Some(Wrong::LetterTaken(_))), "{act:?}: {refusal}");
+                        false
+                    }
+                })
             }
         }
     }

@@ -6,3 +6,4 @@ mod afternoon;
 mod laws;
 mod log;
 mod machine;
+mod promises;
