@@ -4,6 +4,7 @@ mod derived;
 mod disk;
 mod faults;
 mod power;
+mod processes;
 mod flat;
 mod season;
 #[path = "../years/mod.rs"]
