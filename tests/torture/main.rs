@@ -7,6 +7,7 @@ mod power;
 mod processes;
 mod flat;
 mod season;
+mod stored;
 #[path = "../years/mod.rs"]
 mod years;
 
