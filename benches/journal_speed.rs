@@ -78,7 +78,10 @@ fn make(folder: &Path, past: u32) -> PathBuf {
     let entries = generate(&path, past);
     let megabytes = std::fs::metadata(&path).map_or(0, |data| data.len() / 1_000_000);
     let batches = A_SEASON * (past + 1);
-    println!("{past} seasons past: {batches} batches, {entries} entries, {megabytes} MB, made in {:.1?}", start.elapsed());
+    println!(
+        "{past} seasons past: {batches} batches, {entries} entries, {megabytes} MB, made in {:.1?}",
+        start.elapsed()
+    );
     path
 }
 

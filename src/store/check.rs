@@ -97,7 +97,8 @@ impl Books<'_> {
         for (name, _) in wanted.iter().filter(is_ours).filter(|one| !found.contains(one)) {
             findings.add("schema", format!("{name} is missing or was altered"));
         }
-        for (name, _) in found.iter().filter(is_ours).filter(|(name, _)| wanted.iter().all(|(known, _)| known != name)) {
+        for (name, _) in found.iter().filter(is_ours).filter(|(name, _)| wanted.iter().all(|(known, _)| known != name))
+        {
             findings.add("schema", format!("{name} does not belong there"));
         }
         Ok(())

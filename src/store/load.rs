@@ -280,10 +280,7 @@ impl Books<'_> {
         while let Some(row) = rows.next()? {
             let entry = entry_of(lot, row)?;
             if let Fact::LotAdded { crop, variety, packed, stated, seeds, origin } = entry.fact {
-                lots.push(LotRecord {
-                    id: LotId(entry.id),
-                    lot: Lot { crop, variety, packed, stated, seeds, origin },
-                });
+                lots.push(LotRecord { id: LotId(entry.id), lot: Lot { crop, variety, packed, stated, seeds, origin } });
             }
         }
         Ok(lots)

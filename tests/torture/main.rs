@@ -3,9 +3,10 @@
 mod derived;
 mod disk;
 mod faults;
+mod flat;
+mod opening;
 mod power;
 mod processes;
-mod flat;
 mod season;
 mod stored;
 #[path = "../years/mod.rs"]

@@ -91,7 +91,9 @@ fn a_kill_at_any_instant_takes_no_acknowledged_act_and_leaves_none_by_half() {
         let checked = program(folder.path(), &journal).arg("check").output().unwrap();
         assert!(checked.status.success(), "round {round}: {}", String::from_utf8_lossy(&checked.stdout));
     }
-    println!("{kills} kills, {killed_at_work} of them at work; {all} acts acknowledged, none lost; slowest open {slowest:?}");
+    println!(
+        "{kills} kills, {killed_at_work} of them at work; {all} acts acknowledged, none lost; slowest open {slowest:?}"
+    );
     assert!(killed_at_work > kills * 9 / 10, "most were done before the blow fell");
     assert!(all > 100);
 }
@@ -120,7 +122,8 @@ fn two_at_once_lose_nothing_and_are_not_refused() {
     assert_eq!(number("SELECT count(*) FROM device"), 2);
     assert_eq!(number("SELECT count(*) - count(DISTINCT number) FROM outcome"), 0, "no number was given twice");
     // Both had their turn while the other was at work.
-    let turns = "SELECT count(*) FROM (SELECT device <> lag(device) OVER (ORDER BY uuid) AS turned FROM act) WHERE turned";
+    let turns =
+        "SELECT count(*) FROM (SELECT device <> lag(device) OVER (ORDER BY uuid) AS turned FROM act) WHERE turned";
     println!("{} acts, {} turns", found.len(), number(turns));
     assert!(number(turns) > 2);
 }

@@ -176,9 +176,11 @@ fn a_change_in_any_column_of_the_log_is_found() {
         let pragmas = "PRAGMA foreign_keys = OFF; PRAGMA ignore_check_constraints = ON;";
         connection.execute_batch(&format!("{pragmas} DROP TRIGGER {trigger};")).unwrap();
         let (row, value): (i64, Value) = connection
-            .query_row(&format!("SELECT rowid, {column} FROM {table} ORDER BY {column} IS NULL, rowid DESC LIMIT 1"), [], |row| {
-                Ok((row.get(0)?, row.get(1)?))
-            })
+            .query_row(
+                &format!("SELECT rowid, {column} FROM {table} ORDER BY {column} IS NULL, rowid DESC LIMIT 1"),
+                [],
+                |row| Ok((row.get(0)?, row.get(1)?)),
+            )
             .unwrap();
         let update = format!("UPDATE {table} SET {column} = ?1 WHERE rowid = ?2");
         // A strict table may not hold a number in place of a missing text.
