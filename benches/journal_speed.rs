@@ -5,6 +5,7 @@
 //! taken in turn), the memory of a process that has loaded it, and what an act costs at the first and at the last of
 //! 5,000. `cargo bench --bench journal_speed -- SEASONS..` measures other sizes.
 #![allow(unsafe_code, reason = "the system counts processor time for those who ask in C")]
+#![allow(clippy::unwrap_used, clippy::print_stdout, reason = "a measurement stops on the first surprise, and prints")]
 
 #[path = "../tests/years/mod.rs"]
 mod years;
