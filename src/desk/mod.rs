@@ -5,7 +5,9 @@
 
 mod clock;
 mod error;
+mod export;
 mod perform;
+mod report;
 mod resolve;
 mod said;
 mod script;
