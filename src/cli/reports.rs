@@ -6,13 +6,14 @@ mod why;
 
 use std::process::ExitCode;
 
+use chrono::Datelike as _;
 use serde_json::{Value, json};
 
-use crate::advice::{self, Due, Germination, PartAt, Ready, Step, Task};
+use crate::advice::{self, Due, Germination, PartAt, Ready, Step, Task, Verdict};
 use crate::desk::{Desk, DeskError, HistoryRow};
 use crate::grammar::Report;
 use crate::journal::State;
-use crate::quantity::Date;
+use crate::quantity::{BatchLabel, Date};
 
 use super::answer::Printer;
 use super::rows;
@@ -76,23 +77,43 @@ pub(super) fn report(desk: &Desk, report: &Report, on: Date, printer: &mut Print
 
 fn due(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
     let state = desk.state(on)?;
-    let mut table = Table::new(&[words(""), words("do"), text("part"), text("crop"), text("at"), text("because")]);
-    let mut json = Vec::new();
+    let mut table = Table::new(&[
+        words(""),
+        words("do"),
+        text("part"),
+        text("crop"),
+        figures("plants"),
+        words("by"),
+        text("into"),
+        text("at"),
+    ]);
+    let (mut json, mut asides) = (Vec::new(), Vec::new());
     for row in advice::due(&state, desk.trade(), on) {
         let moving = window_of(&state, desk, &row, on);
         json.push(rows::due(&row, moving.as_ref()));
-        let (parts, at) = (labels(&row.parts), places(&row.parts));
-        let crop = row.crop.as_ref().map(ToString::to_string).unwrap_or_default();
+        let plants = row.parts.iter().map(|part| part.standing).fold(0, u32::saturating_add);
         table.row([
             rows::urgency(row.urgency).to_owned(),
             rows::task(row.what).to_owned(),
-            parts,
-            crop,
-            at,
-            row.reason,
+            labels(&row.parts),
+            row.crop.as_ref().map(ToString::to_string).unwrap_or_default(),
+            plants.to_string(),
+            day(moving.as_ref().map_or(row.due, |ready| ready.window.latest)),
+            rows::next_container(moving.as_ref()).unwrap_or_default(),
+            places(&row.parts),
         ]);
+        // What speaks of no one batch is told in words.
+        if row.batch.is_none() {
+            asides.push(row.reason);
+        }
     }
-    Ok(Answered::table("due", json, &table, "nothing is due"))
+    let answered = Answered::table("due", json, &table, "nothing is due");
+    Ok(asides.into_iter().fold(answered, Answered::with_notice))
+}
+
+/// A day without its year: `5 apr`.
+fn day(on: Date) -> String {
+    on.format("%-d %b").to_string().to_lowercase()
 }
 
 /// The move that a task is about: of its parts' next moves the one with the earliest last day.
@@ -114,32 +135,34 @@ fn germination(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
         text("crop"),
         text("variety"),
         figures("day"),
-        figures("sown"),
-        figures("up"),
+        figures("up of"),
         figures("rate"),
         words("range"),
-        text("verdict"),
-        text("at"),
+        words("verdict"),
     ]);
     let found = advice::germination(&state, desk.trade(), on);
     for row in &found {
         let variety = row.variety.as_ref().map(ToString::to_string).unwrap_or_default();
         let (rate, range) = rate(row);
         table.row([
-            row.label.to_string(),
+            short(row.label, on),
             row.crop.to_string(),
             variety,
             row.days.to_string(),
-            row.sown.to_string(),
-            row.up.to_string(),
+            format!("{}/{}", row.up, row.sown),
             rate,
             range,
-            rows::verdict(row.verdict).to_owned(),
-            places(&row.parts),
+            if row.verdict == Verdict::NotCountedLately { "stale count" } else { rows::verdict(row.verdict) }
+                .to_owned(),
         ]);
     }
     let json = found.iter().map(rows::germination).collect();
     Ok(Answered::table("germination", json, &table, "nothing is sown"))
+}
+
+/// A batch's number as it is typed: this year's without the year.
+fn short(label: BatchLabel, on: Date) -> String {
+    if label.year == on.year() { label.number.to_string() } else { label.to_string() }
 }
 
 /// The rate and its range in whole per cent: `75 %` and `64-84`.

@@ -62,6 +62,7 @@ const fn readiness(readiness: Readiness) -> &'static str {
     }
 }
 
+/// A part with its year: `2026/14a`.
 pub(super) fn part_name(label: &PartLabel) -> String {
     format!("{label:#}")
 }
@@ -113,7 +114,8 @@ pub(super) fn due(row: &Due, moving: Option<&Ready>) -> Value {
     })
 }
 
-fn next_container(moving: Option<&Ready>) -> Option<String> {
+/// The container that plants are to go into.
+pub(super) fn next_container(moving: Option<&Ready>) -> Option<String> {
     Some(moving?.next.as_ref()?.container.as_ref()?.to_string())
 }
 

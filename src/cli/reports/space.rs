@@ -1,6 +1,6 @@
 //! Benches: what stands on each and is free, and where containers would go.
 
-use crate::advice::{self, BenchSpace, StandingRow};
+use crate::advice::{self, BenchSpace, Fits, StandingRow};
 use crate::desk::{Desk, DeskError};
 use crate::grammar::ContainerWords;
 use crate::quantity::{Date, SquareMillimetres};
@@ -83,8 +83,8 @@ fn parts(row: &StandingRow) -> String {
 }
 
 /// Where so many more of a container go.
-pub(super) fn fits(desk: &Desk, words_: &ContainerWords, on: Date) -> Result<Answered, DeskError> {
-    let (called, fits) = desk.fits(words_, on)?;
+pub(super) fn fits(desk: &Desk, container: &ContainerWords, on: Date) -> Result<Answered, DeskError> {
+    let (called, fits) = desk.fits(container, on)?;
     let mut table = Table::new(&[text("bench"), words("kind"), figures("more"), text("")]);
     for row in &fits.benches {
         let sure = if row.sure { "" } else { "at most: not all that stands there is measured, or it is overfull" };
@@ -98,13 +98,17 @@ pub(super) fn fits(desk: &Desk, words_: &ContainerWords, on: Date) -> Result<Ans
     let json = fits.benches.iter().map(|row| rows::fits_on(row, &fits)).collect();
     let none = "there is no bench yet: `bench add PLACE/NAME` measures one";
     let mut answered = Answered::table("fits", json, &table, none);
-    let verdict = if !fits.measured {
+    answered = answered.with_notice(fitting(&called, &fits));
+    Ok(answered)
+}
+
+/// Whether what was asked about goes, in words: `2 x 72-cell: all fit`.
+pub(super) fn fitting(called: &str, fits: &Fits) -> String {
+    if !fits.measured {
         format!("nobody has measured a {called}: `figures.toml` takes its length and width")
     } else if fits.fits >= fits.asked {
         format!("{} x {called}: {}", fits.asked, if fits.asked == 1 { "it fits" } else { "all fit" })
     } else {
         format!("{} x {called}: {} fit without moving anything", fits.asked, fits.fits)
-    };
-    answered = answered.with_notice(verdict);
-    Ok(answered)
+    }
 }

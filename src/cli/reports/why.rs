@@ -8,6 +8,7 @@ use crate::grammar::{BatchRef, ContainerWords, GrammarError, GrammarErrorKind, P
 use crate::quantity::{Date, Name};
 
 use super::Answered;
+use super::space::fitting;
 use crate::cli::rows;
 use crate::cli::table::LINE;
 use crate::tui::text::wrap;
@@ -51,7 +52,7 @@ pub(super) fn why(desk: &Desk, words: &[Name], on: Date) -> Result<Answered, Des
         }
         Asked::Fits(container) => {
             let (called, fits) = desk.fits(&container, on)?;
-            vec![Told { about: format!("{} of {} x {called} fit", fits.fits, fits.asked), why: fits.why }]
+            vec![Told { about: fitting(&called, &fits), why: fits.why }]
         }
     };
     let json: Vec<Value> = told.iter().map(|one| json!({ "about": one.about, "why": rows::why(&one.why) })).collect();
