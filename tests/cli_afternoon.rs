@@ -161,7 +161,9 @@ fn counts_as_up_standing_or_gaps() {
     // 38 came up and 33 stand: five died unseen.
     assert_eq!(home.tally(5), "sown 40, not_up 2, standing 33, lost 5");
     assert_eq!(home.tally(6), home.tally(5));
-    assert!(home.refuses("count 1 -41 --on 2024-03-11").starts_with("1a has 40 filled cells, so it cannot have 41 gaps"));
+    assert!(
+        home.refuses("count 1 -41 --on 2024-03-11").starts_with("1a has 40 filled cells, so it cannot have 41 gaps")
+    );
     let words = home.refuses("count 1 3 --on 2024-03-01");
     assert!(words.starts_with("the plants it speaks of were not there yet"), "{words}");
 }
@@ -171,7 +173,9 @@ fn recount_and_pot_on() {
     let home = Home::with_benches();
     home.does("sow tomato First --seeds 20 --in seed-tray --at sill/long --on 2024-03-02");
     home.does("count 1 8 --on 2024-03-10");
-    assert!(home.refuses("pot-on 1 12 --into 9cm-potx12 --at sill/long --on 2024-03-15").starts_with("1a has 8 standing"));
+    assert!(
+        home.refuses("pot-on 1 12 --into 9cm-potx12 --at sill/long --on 2024-03-15").starts_with("1a has 8 standing")
+    );
     home.does("pot-on 1 12 --into 9cm-potx12 --at sill/long --recount --on 2024-03-15");
     assert_eq!(home.tally(1), "sown 20, not_up 8, standing 12");
     let words = home.refuses("pot-on 1a 9 --into 9cm-potx9 --at sill/long --recount --on 2024-03-16");

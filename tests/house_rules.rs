@@ -39,7 +39,8 @@ const OUTSIDE: [&str; 14] = [
 ];
 
 /// Words that begin a statement of SQL, as they stand in a string.
-const SQL: [&str; 7] = ["\"SELECT ", "\"INSERT ", "\"UPDATE ", "\"DELETE FROM ", "\"CREATE TABLE", "\"PRAGMA ", "\"VACUUM"];
+const SQL: [&str; 7] =
+    ["\"SELECT ", "\"INSERT ", "\"UPDATE ", "\"DELETE FROM ", "\"CREATE TABLE", "\"PRAGMA ", "\"VACUUM"];
 
 /// A file of a room: where it is, and its code without comments and unit tests.
 struct Source {

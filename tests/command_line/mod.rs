@@ -1,7 +1,7 @@
 //! The program as it is typed: the real binary, a home of its own, nothing of the test's environment.
 
 #![allow(dead_code, reason = "each test program uses its own part of it")]
-#![allow(clippy::unwrap_used, reason = "a test stops on the first surprise")]
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops on the first surprise")]
 
 use std::path::PathBuf;
 
@@ -126,9 +126,8 @@ impl Home {
     /// Where every unit of a batch of 2024 is, leaving out what is nothing: `sown 40, standing 33, lost 5`.
     pub(crate) fn tally(&self, number: u32) -> String {
         let tally = self.batch(number)["tally"].clone();
-        let terms = [
-            "sown", "gained", "not_up", "standing", "lost", "thinned", "discarded", "planted_out", "given_away",
-        ];
+        let terms =
+            ["sown", "gained", "not_up", "standing", "lost", "thinned", "discarded", "planted_out", "given_away"];
         let told = terms.iter().map(|term| (term, tally[*term].as_u64().unwrap())).filter(|(_, number)| *number > 0);
         told.map(|(term, number)| format!("{term} {number}")).collect::<Vec<_>>().join(", ")
     }
