@@ -1,5 +1,7 @@
 //! What happens in one ordinary afternoon, typed at the command line, each case against numbers counted by hand.
 
+#![allow(clippy::unwrap_used, reason = "a test stops on the first surprise")]
+
 mod command_line;
 
 use command_line::Home;

@@ -1,5 +1,7 @@
 //! What scripts rely on: fields of the JSON, exit codes, exports, and what a pipe sees.
 
+#![allow(clippy::unwrap_used, reason = "a test stops on the first surprise")]
+
 mod command_line;
 
 use std::fs;

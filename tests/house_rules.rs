@@ -1,6 +1,8 @@
 //! The rooms of the house keep to themselves: no room names one above or beside it that it has no business with, and
 //! what belongs to one room (SQL, the terminal, the clock, the environment) is not used in another.
 
+#![allow(clippy::unwrap_used, reason = "a test stops on the first surprise")]
+
 use std::fs;
 use std::path::{Path, PathBuf};
 
