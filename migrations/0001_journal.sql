@@ -34,7 +34,7 @@ INSERT INTO kind (id, word) VALUES
   (1, 'place added'), (2, 'bench added'), (3, 'bench resized'), (4, 'lot added'), (5, 'container stood'),
   (6, 'batch begun'), (7, 'part filled'), (8, 'counted'), (9, 'staged'), (10, 'departed'), (11, 'cleared'),
   (12, 'moved'), (13, 'went out'), (14, 'came in'), (15, 'identified'), (16, 'relabelled'), (17, 'noted'),
-  (18, 'read'), (19, 'forecast'), (20, 'covered');
+  (18, 'read'), (19, 'forecast'), (20, 'covered'), (21, 'put away');
 
 CREATE TABLE entry (
   id INTEGER PRIMARY KEY,
@@ -197,6 +197,11 @@ CREATE TABLE came_in (
   container INTEGER NOT NULL REFERENCES stood (entry)
 ) STRICT;
 
+CREATE TABLE put_away (
+  entry INTEGER PRIMARY KEY REFERENCES entry (id),
+  container INTEGER NOT NULL REFERENCES stood (entry)
+) STRICT;
+
 CREATE TABLE identified (
   entry INTEGER PRIMARY KEY REFERENCES entry (id),
   batch INTEGER NOT NULL REFERENCES begun (entry),
@@ -310,6 +315,10 @@ CREATE TRIGGER went_out_grows BEFORE INSERT ON went_out WHEN EXISTS (SELECT 1 FR
 CREATE TRIGGER came_in_keeps BEFORE UPDATE ON came_in BEGIN SELECT RAISE (ABORT, 'the log is never changed'); END;
 CREATE TRIGGER came_in_stays BEFORE DELETE ON came_in BEGIN SELECT RAISE (ABORT, 'the log is never shortened'); END;
 CREATE TRIGGER came_in_grows BEFORE INSERT ON came_in WHEN EXISTS (SELECT 1 FROM came_in WHERE entry = NEW.entry)
+  BEGIN SELECT RAISE (ABORT, 'the log is never overwritten'); END;
+CREATE TRIGGER put_away_keeps BEFORE UPDATE ON put_away BEGIN SELECT RAISE (ABORT, 'the log is never changed'); END;
+CREATE TRIGGER put_away_stays BEFORE DELETE ON put_away BEGIN SELECT RAISE (ABORT, 'the log is never shortened'); END;
+CREATE TRIGGER put_away_grows BEFORE INSERT ON put_away WHEN EXISTS (SELECT 1 FROM put_away WHERE entry = NEW.entry)
   BEGIN SELECT RAISE (ABORT, 'the log is never overwritten'); END;
 CREATE TRIGGER identified_keeps BEFORE UPDATE ON identified BEGIN SELECT RAISE (ABORT, 'the log is never changed'); END;
 CREATE TRIGGER identified_stays BEFORE DELETE ON identified BEGIN SELECT RAISE (ABORT, 'the log is never shortened'); END;

@@ -141,6 +141,7 @@ pub(super) fn sentence(
             format!("{} out for the day in {}", container_name(books, *container)?, books.place_name(*place)?)
         }
         Fact::CameIn { container } => format!("{} home again", container_name(books, *container)?),
+        Fact::PutAway { container } => format!("{} put away", books.container_name(*container)?),
         Fact::Identified { batch, lot } => format!("{} is {}", batch_name(books, *batch)?, books.lot_name(*lot)?),
         Fact::Relabelled { label, .. } => format!("now numbered {label}"),
         Fact::Noted { topic, remark } => match topic {

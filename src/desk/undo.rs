@@ -107,7 +107,10 @@ fn touched(books: &Books<'_>, records: &[&ActRecord]) -> Result<Touched, DeskErr
             | Fact::Cleared { part } => {
                 batches.extend(books.part_label(*part)?.map(|(batch, _)| batch));
             }
-            Fact::Moved { container, .. } | Fact::WentOut { container, .. } | Fact::CameIn { container } => {
+            Fact::Moved { container, .. }
+            | Fact::WentOut { container, .. }
+            | Fact::CameIn { container }
+            | Fact::PutAway { container } => {
                 containers.push(*container);
             }
             Fact::Identified { batch, .. } | Fact::Relabelled { batch, .. } => batches.push(*batch),

@@ -187,6 +187,11 @@ pub enum Request {
         /// What; nothing typed means all that are out.
         things: Vec<Thing>,
     },
+    /// Take an empty carrier off its bench.
+    PutAway {
+        /// The carrier.
+        called: Name,
+    },
     /// Note deaths.
     Lose {
         /// The part.
@@ -301,6 +306,7 @@ impl Request {
             Self::Move { .. } => "move",
             Self::PutOut { .. } => "out",
             Self::BringIn { .. } => "in",
+            Self::PutAway { .. } => "carrier clear",
             Self::Lose { .. } => "lose",
             Self::Thin { .. } => "thin",
             Self::Discard { .. } => "discard",

@@ -90,6 +90,13 @@ pub(super) struct BenchArgs {
 
 #[derive(Debug, Subcommand)]
 pub(super) enum CarrierVerb {
+    /// Take an empty carrier off its bench
+    #[command(override_usage = "thumbpot carrier clear NAME")]
+    Clear {
+        /// Its name
+        #[arg(value_name = "NAME", value_parser = carrier_name)]
+        name: Name,
+    },
     /// Set down a tray that carries pots: it moves as one
     #[command(override_usage = "thumbpot carrier add NAME --in CONTAINER --at PLACE/BENCH")]
     Add {
@@ -184,6 +191,7 @@ impl SiteVerb {
             Self::Bench(BenchVerb::Resize(BenchArgs { bench, size, headroom })) => {
                 Request::ResizeBench { bench, size: values::bench_size(size, headroom) }
             }
+            Self::Carrier(CarrierVerb::Clear { name }) => Request::PutAway { called: name },
             Self::Carrier(CarrierVerb::Add { name, container, at }) => {
                 Request::SetCarrier { called: name, container, at }
             }

@@ -217,6 +217,11 @@ pub enum Act {
         /// What.
         containers: Vec<ContainerId>,
     },
+    /// Take an empty carrier off its bench.
+    PutAway {
+        /// The carrier.
+        container: ContainerId,
+    },
     /// Note deaths.
     Lose {
         /// The part.

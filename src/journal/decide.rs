@@ -74,6 +74,9 @@ impl Draft<'_> {
                     self.push(Fact::CameIn { container });
                 }
             }
+            Act::PutAway { container } => {
+                self.push(Fact::PutAway { container: *container });
+            }
             Act::Lose { part, plants, cause, remark } => {
                 self.take(*part, *plants, Departure::Lost { cause: *cause, remark: remark.clone() })?;
             }

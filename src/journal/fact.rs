@@ -445,6 +445,11 @@ pub enum Fact {
         /// The container.
         container: ContainerId,
     },
+    /// A carrier taken off its bench, empty.
+    PutAway {
+        /// The carrier.
+        container: ContainerId,
+    },
     /// A batch whose label was lost is known again.
     Identified {
         /// The batch.
@@ -532,7 +537,7 @@ impl Fact {
                 change(&mut container.0);
                 change(&mut place.0);
             }
-            Self::CameIn { container } => change(&mut container.0),
+            Self::CameIn { container } | Self::PutAway { container } => change(&mut container.0),
             Self::Identified { batch, lot } => {
                 change(&mut batch.0);
                 change(&mut lot.0);

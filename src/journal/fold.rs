@@ -118,8 +118,16 @@ impl State {
                 some(vessel.pots)?;
                 let stays = vec![Stay { from: on, stand: *stand, out: None }];
                 let (vessel, called) = (vessel.clone(), called.clone());
-                let container =
-                    Container { vessel, called, stand: *stand, spot: *spot, out: None, parts: Vec::new(), stays };
+                let container = Container {
+                    vessel,
+                    called,
+                    stand: *stand,
+                    spot: *spot,
+                    out: None,
+                    parts: Vec::new(),
+                    stays,
+                    put_away: None,
+                };
                 self.containers.insert(ContainerId(entry.id), container);
             }
             Fact::Begun { label, lot, beginning } => {
@@ -142,6 +150,7 @@ impl State {
             Fact::Moved { container, stand, spot } => self.shift(on, *container, *stand, *spot)?,
             Fact::WentOut { container, place } => self.go_out(on, *container, *place)?,
             Fact::CameIn { container } => self.come_in(on, *container)?,
+            Fact::PutAway { container } => self.put_away(on, *container)?,
             Fact::Identified { batch, lot } => {
                 self.lot(*lot)?;
                 self.batches.get_mut(batch).ok_or(Wrong::NoSuchBatch)?.lot = *lot;
@@ -204,6 +213,9 @@ impl State {
                 let carrier = self.containers.get(&carrier).ok_or(Wrong::NoSuchContainer)?;
                 if is_carrier || carrier.vessel.class != ContainerClass::Carrier {
                     return Err(Wrong::NotACarrier);
+                }
+                if carrier.put_away.is_some() {
+                    return Err(Wrong::NoSuchContainer);
                 }
                 Ok(())
             }
@@ -322,6 +334,18 @@ impl State {
             return Err(Wrong::NotOut);
         }
         container.stays.push(Stay { from: on, stand: container.stand, out: None });
+        Ok(())
+    }
+
+    fn put_away(&mut self, on: Date, id: ContainerId) -> Result<(), Wrong> {
+        let carrier = self.containers.get(&id).ok_or(Wrong::NoSuchContainer)?;
+        if carrier.vessel.class != ContainerClass::Carrier {
+            return Err(Wrong::NotACarrier);
+        }
+        if carrier.put_away.is_some() || self.carried_by(id).any(|(held, _)| self.is_occupied(held)) {
+            return Err(Wrong::NotFree);
+        }
+        self.container_mut(id)?.put_away = Some(on);
         Ok(())
     }
 

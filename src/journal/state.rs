@@ -174,6 +174,8 @@ pub struct Container {
     pub parts: Vec<PartId>,
     /// Where it was, in order.
     pub stays: Vec<Stay>,
+    /// The day it was taken off its bench, for an empty carrier.
+    pub put_away: Option<Date>,
 }
 
 /// A remark about a batch or a place.
@@ -387,7 +389,7 @@ impl State {
     #[must_use]
     pub fn is_occupied(&self, id: ContainerId) -> bool {
         let Some(container) = self.containers.get(&id) else { return false };
-        container.vessel.class == ContainerClass::Carrier
+        container.vessel.class == ContainerClass::Carrier && container.put_away.is_none()
             || container.parts.iter().any(|part| self.parts.get(part).is_some_and(Part::is_live))
     }
 

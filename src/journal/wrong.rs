@@ -108,6 +108,9 @@ pub enum Wrong {
     /// Out already.
     #[error("it is already out for the day")]
     AlreadyOut,
+    /// A carrier that still carries, or that was put away before.
+    #[error("the carrier still carries plants, or was put away before")]
+    NotFree,
     /// Not out.
     #[error("it is not out")]
     NotOut,

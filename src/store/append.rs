@@ -209,9 +209,10 @@ fn subjects(entry: &Entry, after: &State) -> (Option<BatchId>, Option<ContainerI
         | Fact::Staged { part, .. }
         | Fact::Departed { part, .. }
         | Fact::Cleared { part } => (batch_of(part), None),
-        Fact::Moved { container, .. } | Fact::WentOut { container, .. } | Fact::CameIn { container } => {
-            (None, Some(*container))
-        }
+        Fact::Moved { container, .. }
+        | Fact::WentOut { container, .. }
+        | Fact::CameIn { container }
+        | Fact::PutAway { container } => (None, Some(*container)),
         Fact::Identified { batch, .. } | Fact::Relabelled { batch, .. } => (Some(*batch), None),
         Fact::Noted { topic, .. } => match topic {
             crate::journal::Topic::Batch(batch) => (Some(*batch), None),

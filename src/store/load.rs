@@ -50,7 +50,7 @@ const IN_FORCE: &str = " AND NOT EXISTS (SELECT 1 FROM undone u WHERE u.act = e.
 /// Places and benches: few, and wanted always.
 const GROUND: std::ops::RangeInclusive<i64> = 1..=3;
 const LOT: i64 = 4;
-const OF_CONTAINERS: [i64; 4] = [5, 12, 13, 14];
+const OF_CONTAINERS: [i64; 5] = [5, 12, 13, 14, 21];
 const OF_BATCHES: [i64; 9] = [6, 7, 8, 9, 10, 11, 15, 16, 17];
 const OF_PLACES: [i64; 4] = [17, 18, 19, 20];
 
@@ -223,8 +223,9 @@ impl Books<'_> {
     /// When the journal cannot be read.
     pub fn batches_numbered(&self, number: u32, year: Option<i32>) -> Result<Vec<FoundBatch>, StoreError> {
         let mut statement = self.connection.prepare_cached(
-            "SELECT batch, year, number, live FROM outcome WHERE number = ?1 AND (?2 IS NULL OR year = ?2) \
-             ORDER BY year DESC, batch",
+            "SELECT o.batch, o.year, o.number, o.live FROM outcome o CROSS JOIN entry e ON e.id = o.batch \
+             CROSS JOIN act a ON a.id = e.act WHERE o.number = ?1 AND (?2 IS NULL OR o.year = ?2) \
+             ORDER BY o.year DESC, a.uuid, e.sequence",
         )?;
         let rows = statement.query_map(rusqlite::params![number, year], |row| {
             Ok(FoundBatch {

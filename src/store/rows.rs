@@ -27,7 +27,7 @@ pub(super) struct Kind {
 const SIZE: [&str; 4] = ["length_mm", "width_mm", "headroom_back_mm", "headroom_front_mm"];
 
 /// Every kind of fact, in the order of the `kind` table.
-pub(super) const KINDS: [Kind; 20] = [
+pub(super) const KINDS: [Kind; 21] = [
     Kind { number: 1, table: "place_added", columns: &["name", "kind", "heated_to_c", "light"], read: read_place },
     Kind {
         number: 2,
@@ -161,6 +161,12 @@ pub(super) const KINDS: [Kind; 20] = [
         columns: &["place", "covered"],
         read: |cells| Ok(Fact::Covered { place: PlaceId(cells.id()?), on: cells.flag()? }),
     },
+    Kind {
+        number: 21,
+        table: "put_away",
+        columns: &["container"],
+        read: |cells| Ok(Fact::PutAway { container: ContainerId(cells.id()?) }),
+    },
 ];
 
 impl Kind {
@@ -288,6 +294,7 @@ pub(super) fn row_of(fact: &Fact) -> (&'static Kind, Vec<Value>) {
         Fact::Forecast { day, low, high } => {
             (19, vec![Value::Text(day.to_string()), Value::Real(low.0), Value::Real(high.0)])
         }
+        Fact::PutAway { container } => (21, vec![key(container.0)]),
         Fact::Covered { place, on } => (20, vec![key(place.0), flag(*on)]),
     };
     (&KINDS[number - 1], values)

@@ -8,7 +8,8 @@
 //! section 3). (3) Sliding toward the high side never loses headroom. So if any packing exists, one is among those
 //! tried here: each order, each turn, each corner.
 
-use super::shape::{Piece, Plane, Rect, Turn};
+use super::plane::{Piece, Plane, Rect};
+use super::shape::Turn;
 
 /// The most footprints for which [`all_fit`](super::all_fit) answers yes or no with proof.
 pub const EXACT_LIMIT: usize = 6;

@@ -1,8 +1,9 @@
 //! Whether all of these fit on a bare surface: exactly for a few, by bounded search for many.
 
 use super::exact::{self, EXACT_LIMIT};
+use super::plane::{Piece, Plane};
 use super::search;
-use super::shape::{Item, MOST_ITEMS, PackingError, Piece, Placed, Plane, Surface};
+use super::shape::{Item, MOST_ITEMS, PackingError, Placed, Surface};
 
 /// The answer to "do all of these fit".
 #[derive(Clone, Debug, PartialEq, Eq)]

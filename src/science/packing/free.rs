@@ -2,7 +2,7 @@
 //!
 //! Source of the method: J. Jylanki 2010, "A Thousand Ways to Pack the Bin", section 2.3 (maximal rectangles).
 
-use super::shape::{Plane, Rect};
+use super::plane::{Plane, Rect};
 
 /// Every maximal rectangle of free ground; they overlap each other.
 #[derive(Clone, Debug)]

@@ -5,10 +5,12 @@
 //! stand straight or a quarter turned. All answers are the same on every machine: searches are bounded by counts,
 //! never by time, and ties are broken by position and then by the order given.
 
+mod blocks;
 mod exact;
 mod fit;
 mod free;
 mod grid;
+mod plane;
 mod repack;
 mod search;
 mod shape;
@@ -24,3 +26,8 @@ pub use shape::{
     Headroom, Item, MOST_ITEMS, MOST_SIDE, PackingError, Placed, Standing, Surface, Turn, inside, overlaps,
 };
 pub use spot::{free_area, free_usable_area, how_many_more, place_many, place_one};
+
+#[cfg(test)]
+mod examples;
+#[cfg(test)]
+mod laws;

@@ -4,7 +4,7 @@
 
 use super::fit::{Fit, all_fit};
 use super::shape::{Item, MOST_ITEMS, PackingError, Placed, Standing, Surface, inside, overlaps};
-use super::yard::{Yard, ways};
+use super::yard::{Way, Yard, ways};
 use crate::quantity::SquareMillimetres;
 
 /// Whether a footprint may be lifted.
@@ -48,9 +48,9 @@ impl Plan {
     }
 }
 
-/// The arrangement found with the most ground usable by `kinds`; of equals the one that lifts the fewest, so that a
-/// surface that cannot be bettered comes back with nothing lifted. `None` when no arrangement with everything on the
-/// surface was found, which proves nothing.
+/// A repacking for the most ground usable by `kinds`: of the arrangements found that free at least nine tenths of the
+/// most, the one that lifts the fewest, so that a surface that cannot be bettered comes back with nothing lifted.
+/// `None` when no arrangement with everything on the surface was found, which proves nothing.
 ///
 /// # Errors
 /// More than [`MOST_ITEMS`] occupants, or pins that overlap, stand off the surface or stand nowhere.
@@ -59,12 +59,11 @@ pub fn repack(surface: &Surface, occupants: &[Occupant], kinds: &[Item]) -> Resu
     let yard = Yard::new(surface, occupants, kinds);
     let stands = yard.as_it_stands().map(|spots| yard.judge(spots));
     let filled = ways(occupants.len()).filter_map(|way| yard.fill(yard.kept(way), way));
-    let best = stands.into_iter().chain(filled).reduce(|held, next| if next.better_than(&held) { next } else { held });
-    let best = match best {
-        Some(judged) => Some(judged),
-        None => from_nothing(surface, occupants)?.map(|placed| yard.judge(yard.spots(&placed))),
-    };
-    Ok(best.map(|judged| yard.plan(&yard.put_back(judged))))
+    let mut found: Vec<_> = stands.into_iter().chain(filled).collect();
+    if found.is_empty() {
+        found.extend(from_nothing(surface, occupants)?.map(|placed| yard.judge(yard.spots(&placed))));
+    }
+    Ok(yard.best(found).map(|judged| yard.plan(&judged)))
 }
 
 /// An arrangement that takes no account of where things stand, for when nothing is pinned.
@@ -78,6 +77,9 @@ fn from_nothing(surface: &Surface, occupants: &[Occupant]) -> Result<Option<Vec<
         Fit::NotFound(_) | Fit::No => None,
     })
 }
+
+/// The most newcomers for whom others are lifted one at a time; for more everything is packed again.
+const SQUEEZED: usize = 12;
 
 /// The arrangement found that seats every newcomer and lifts few of those standing; the pinned stay. The plan's
 /// positions are the occupants' and then the newcomers'. `None` when no arrangement was found, which proves nothing.
@@ -97,11 +99,14 @@ pub fn make_room(
     if yard.overfull() {
         return Ok(None);
     }
-    let seated = yard.standing_apart().and_then(|mut spots| {
-        let mut ids = (0..everyone.len()).filter(|&id| everyone[id].at.is_none());
-        ids.all(|id| yard.squeeze_in(&mut spots, id)).then_some(spots)
-    });
-    match seated.and_then(|spots| spots.into_iter().collect()) {
+    let Some(standing) = yard.standing_apart() else { return repack(surface, &everyone, kinds) };
+    let around = ways(everyone.len()).filter(Way::keeps_nothing).find_map(|way| yard.fill(standing.clone(), way));
+    if let Some(judged) = around {
+        return Ok(Some(yard.plan(&judged)));
+    }
+    let mut spots = standing;
+    let few = newcomers.len() <= SQUEEZED;
+    match (few && yard.squeeze_in(&mut spots)).then(|| spots.into_iter().collect()).flatten() {
         Some(spots) => Ok(Some(yard.plan(&yard.judge(spots)))),
         None => repack(surface, &everyone, kinds),
     }

@@ -6,17 +6,17 @@
 
 use std::cmp::Reverse;
 
-use super::shape::{Piece, Plane};
+use super::plane::{Piece, Plane};
 use super::skyline::{From, Spots, View, fill};
 
 /// How many of the first orders are improved.
 const IMPROVED: usize = 4;
 
 /// Exchanges tried on each of them, times the square of the number of pieces: about what one filling costs.
-const EFFORT: usize = 8_000_000;
+const EFFORT: usize = 4_000_000;
 
 /// The most exchanges tried on each.
-const MOST_EXCHANGES: usize = 5_000;
+const MOST_EXCHANGES: usize = 2_000;
 
 struct Arrangement {
     view: View,

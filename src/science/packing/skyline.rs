@@ -4,7 +4,8 @@
 //! stock-cutting problem", Oper. Res. 52(4), with a score in the manner of S. C. H. Leung, D. Zhang, K. M. Sim 2011,
 //! "A two-stage intelligent search algorithm for the two-dimensional strip packing problem", EJOR 215(1).
 
-use super::shape::{Piece, Plane, Rect, Turn};
+use super::plane::{Piece, Plane, Rect};
+use super::shape::Turn;
 
 /// The edge the skyline is built from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -1,29 +1,34 @@
 //! One more among what stands and does not move; several more; and how much ground is free, and free to any use.
 
+use super::blocks::four_blocks;
 use super::free::{FreeGround, union_area};
-use super::shape::{Item, MOST_ITEMS, Piece, Placed, Plane, Rect, Standing, Surface, Turn};
+use super::plane::{Piece, Plane, Rect};
+use super::shape::{Item, MOST_ITEMS, Placed, Standing, Surface, Turn};
 use crate::quantity::SquareMillimetres;
 
 /// How one spot is held better than another: the smaller key wins.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Rule {
-    /// The side that suits the height: under a slope the tall as near the high side as they go and the rest as far
-    /// from it; where the roof is level, the tightest.
-    Side,
     /// The least left over on the tighter side.
     Tight,
     /// The least left over on the looser side.
     Snug,
     /// The least ground left over.
     Ground,
-    /// In rows along the length.
+    /// In rows along the length, from the side that suits the height.
     Rows,
     /// In columns across the width.
     Columns,
 }
 
 impl Rule {
-    pub(super) const ALL: [Self; 6] = [Self::Side, Self::Tight, Self::Snug, Self::Ground, Self::Rows, Self::Columns];
+    const ALL: [Self; 5] = [Self::Tight, Self::Snug, Self::Ground, Self::Rows, Self::Columns];
+
+    /// The rule for one more: under a slope in rows, the tall from the high side and the low from the other, so that
+    /// neither takes the other's ground; where the roof is level the tightest spot, which keeps large gaps whole.
+    pub(super) fn for_one(plane: &Plane) -> Self {
+        if plane.slopes() { Self::Rows } else { Self::Tight }
+    }
 }
 
 /// Which turn is tried before the other.
@@ -60,8 +65,7 @@ fn choose_of(
             let (less, more) = (over.0.min(over.1), over.0.max(over.1));
             let x = u64::from(spot.x);
             let key = match rule {
-                Rule::Side if plane.slopes() => [depth, less, more, x],
-                Rule::Side | Rule::Tight => [less, more, depth, x],
+                Rule::Tight => [less, more, depth, x],
                 Rule::Snug => [more, less, depth, x],
                 Rule::Ground => [rect.area() - piece.area(), less, depth, x],
                 Rule::Rows => [depth + u64::from(width), x, less, more],
@@ -84,7 +88,7 @@ fn ground(plane: &Plane, standing: &[Standing]) -> FreeGround {
 #[must_use]
 pub fn place_one(surface: &Surface, standing: &[Standing], item: &Item) -> Option<Placed> {
     let plane = Plane::of(surface);
-    let (_, rect, turn) = choose(&plane, &ground(&plane, standing), &plane.piece(item), Rule::Side)?;
+    let (_, rect, turn) = choose(&plane, &ground(&plane, standing), &plane.piece(item), Rule::for_one(&plane))?;
     Some(plane.placed(rect, turn))
 }
 
@@ -101,14 +105,30 @@ pub fn place_many(surface: &Surface, standing: &[Standing], item: &Item, count: 
     let wanted = count.min(MOST_ITEMS).min(most);
     let mut best = Vec::new();
     for prefer in [Prefer::Either, Prefer::First(Turn::Straight), Prefer::First(Turn::Quarter)] {
-        for rule in Rule::ALL {
+        for rule in [Rule::for_one(&plane)].into_iter().chain(Rule::ALL) {
             if best.len() < wanted {
                 let seated = seat(&plane, free.clone(), &piece, rule, prefer, wanted);
                 best = if seated.len() > best.len() { seated } else { best };
             }
         }
     }
+    if best.len() < wanted {
+        best = about_a_middle(&plane, &free, &piece, wanted).filter(|found| found.len() > best.len()).unwrap_or(best);
+    }
     best.into_iter().map(|(rect, turn)| plane.placed(rect, turn)).collect()
+}
+
+/// Blocks of like pieces in the largest free rectangle, and one by one around them.
+fn about_a_middle(plane: &Plane, free: &FreeGround, piece: &Piece, wanted: usize) -> Option<Vec<(Rect, Turn)>> {
+    let reached = |rect: &Rect| Rect { width: rect.far().min(piece.reach).saturating_sub(rect.y), ..*rect };
+    let room = free.rects().iter().map(reached).max_by_key(Rect::area)?;
+    let mut found = four_blocks(room, piece);
+    found.truncate(wanted);
+    let mut free = free.clone();
+    found.iter().for_each(|(rect, _)| free.take(*rect));
+    let left = wanted - found.len();
+    found.extend(seat(plane, free, piece, Rule::Tight, Prefer::Either, left));
+    Some(found)
 }
 
 fn seat(

@@ -3,40 +3,47 @@
 use std::cmp::Reverse;
 
 use super::free::FreeGround;
+use super::plane::{Piece, Plane, Rect};
 use super::repack::{Hold, Occupant, Plan};
-use super::shape::{Item, Piece, Placed, Plane, Rect, Standing, Surface, Turn, inside};
+use super::shape::{Item, Placed, Standing, Surface, Turn, inside};
 use super::spot::{Rule, choose, usable};
 use crate::quantity::SquareMillimetres;
 
 /// The most ways of filling tried in one question, and the most footprints filled in all of them together.
-const MOST_WAYS: usize = 30;
+const MOST_WAYS: usize = 42;
 const EFFORT: usize = 12_000;
 
-/// Which of the loose are not lifted: those nearest an edge, up to a share in quarters.
-#[derive(Clone, Copy, Debug)]
-enum Keep {
-    None,
-    Left(usize),
-    High(usize),
-}
+/// How far a rectangle reaches from one edge of the plane: left, right, high and low.
+const FROM_EDGES: [fn(&Rect) -> u32; 4] = [Rect::right, |rect| u32::MAX - rect.x, Rect::far, |rect| u32::MAX - rect.y];
 
 /// One way of filling again: what is kept, where the rest is put and which goes first.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Way {
-    keep: Keep,
+    /// The loose that reach least far from this edge stay, up to this many eighths of all.
+    from_edge: fn(&Rect) -> u32,
+    kept_eighths: usize,
     rule: Rule,
     measure: fn(&Piece) -> u64,
 }
 
+impl Way {
+    /// Whether it lifts everything loose: of ways that are only to stand newcomers, the others say nothing new.
+    pub(super) fn keeps_nothing(&self) -> bool {
+        self.kept_eighths == 0
+    }
+}
+
 /// The ways to try for so many occupants.
 pub(super) fn ways(occupants: usize) -> impl Iterator<Item = Way> {
-    let keeps = [Keep::None, Keep::Left(3), Keep::High(3), Keep::Left(2), Keep::High(2)];
+    let longest: fn(&Piece) -> u64 = |piece| u64::from(piece.length.max(piece.width));
+    let afresh = (FROM_EDGES[0], 0, longest);
+    let kept = [4, 6, 7].into_iter().flat_map(move |eighths| FROM_EDGES.map(|from_edge| (from_edge, eighths, longest)));
+    let all = [(FROM_EDGES[0], 0, Piece::area as fn(&Piece) -> u64), afresh].into_iter().chain(kept);
     let rules = [Rule::Tight, Rule::Rows, Rule::Columns];
-    let measures: [fn(&Piece) -> u64; 2] = [Piece::area, |piece| u64::from(piece.length.max(piece.width))];
-    let all = keeps.into_iter().flat_map(move |keep| {
-        rules.into_iter().flat_map(move |rule| measures.into_iter().map(move |measure| Way { keep, rule, measure }))
+    let ways = all.flat_map(move |(from_edge, kept_eighths, measure)| {
+        rules.map(|rule| Way { from_edge, kept_eighths, rule, measure })
     });
-    all.take((EFFORT / occupants.max(1)).clamp(1, MOST_WAYS))
+    ways.take((EFFORT / occupants.max(1)).clamp(1, MOST_WAYS))
 }
 
 /// A whole arrangement and what it is worth.
@@ -45,13 +52,6 @@ pub(super) struct Judged {
     spots: Vec<Rect>,
     lifted: usize,
     usable: u64,
-}
-
-impl Judged {
-    /// More usable ground, or as much with fewer lifted.
-    pub(super) fn better_than(&self, other: &Self) -> bool {
-        (self.usable, Reverse(self.lifted)) > (other.usable, Reverse(other.lifted))
-    }
 }
 
 /// Everything that stands or is to stand on one plane.
@@ -117,14 +117,10 @@ impl<'a> Yard<'a> {
     /// What stays where it is: the pinned, and the loose that this way keeps.
     pub(super) fn kept(&self, way: Way) -> Vec<Option<Rect>> {
         let apart = self.standing_apart().is_some();
-        let (quarters, edge): (usize, fn(&Rect) -> u32) = match way.keep {
-            Keep::None => (0, Rect::right),
-            Keep::Left(quarters) => (quarters, Rect::right),
-            Keep::High(quarters) => (quarters, Rect::far),
-        };
+        let edge = way.from_edge;
         let mut edges: Vec<u32> = self.before.iter().flatten().map(edge).collect();
         edges.sort_unstable();
-        let last = if apart { edges.get((edges.len() * quarters / 4).wrapping_sub(1)).copied() } else { None };
+        let last = if apart { edges.get((edges.len() * way.kept_eighths / 8).wrapping_sub(1)).copied() } else { None };
         let stays = |(occupant, before): (&Occupant, &Option<Rect>)| {
             before.filter(|rect| occupant.hold == Hold::Pinned || last.is_some_and(|last| edge(rect) <= last))
         };
@@ -142,24 +138,8 @@ impl<'a> Yard<'a> {
             free.take(rect);
             spots[id] = Some(rect);
         }
-        let mut spots: Vec<Rect> = spots.into_iter().collect::<Option<_>>()?;
-        self.settle(&mut spots);
+        let spots: Vec<Rect> = spots.into_iter().collect::<Option<_>>()?;
         Some(Judged { lifted: self.lifted(&spots).count(), spots, usable: usable(&free, &self.kinds) })
-    }
-
-    /// Lets like things change places so that those whose old spot is used again stay in it.
-    fn settle(&self, spots: &mut [Rect]) {
-        for id in 0..spots.len() {
-            let Some(before) = self.before[id].filter(|before| *before != spots[id]) else { continue };
-            let alike = |&other: &usize| {
-                self.occupants[other].hold == Hold::Loose
-                    && spots[other] == before
-                    && self.pieces[other] == self.pieces[id]
-            };
-            if let Some(other) = (0..spots.len()).find(alike) {
-                spots.swap(id, other);
-            }
-        }
     }
 
     fn lifted(&self, spots: &[Rect]) -> impl Iterator<Item = usize> {
@@ -171,54 +151,50 @@ impl<'a> Yard<'a> {
         Judged { lifted: self.lifted(&spots).count(), usable: usable(&free, &self.kinds), spots }
     }
 
-    /// Leaves standing what was lifted to no purpose: its old spot is still free and nothing is lost by it.
-    pub(super) fn put_back(&self, judged: Judged) -> Judged {
-        let mut best = judged;
-        let mut trials = EFFORT / self.occupants.len().max(1);
-        for id in self.lifted(&best.spots.clone()) {
-            let Some(before) = self.before[id] else { continue };
-            let taken = best.spots.iter().enumerate().any(|(other, rect)| other != id && rect.meets(&before));
-            if taken || trials == 0 {
-                continue;
-            }
-            trials -= 1;
-            let mut spots = best.spots.clone();
-            spots[id] = before;
-            let judged = self.judge(spots);
-            if judged.better_than(&best) {
-                best = judged;
-            }
-        }
-        best
+    /// Of the arrangements that free nearly as much usable ground as the best of them, the one that lifts the fewest.
+    pub(super) fn best(&self, judged: Vec<Judged>) -> Option<Judged> {
+        let most = judged.iter().map(|one| one.usable).max()?;
+        let enough = most - most.saturating_sub(self.usable_before) / 10;
+        let good = judged.into_iter().filter(|one| one.usable >= enough);
+        good.min_by_key(|one| (one.lifted, Reverse(one.usable)))
     }
 
-    /// Finds a spot for one more, lifting as few of the loose as it can and standing them elsewhere.
-    pub(super) fn squeeze_in(&self, spots: &mut Vec<Option<Rect>>, id: usize) -> bool {
+    /// Finds spots for all that have none, the largest first, lifting as few of the loose as it can.
+    pub(super) fn squeeze_in(&self, spots: &mut Vec<Option<Rect>>) -> bool {
+        let mut newcomers: Vec<usize> = (0..spots.len()).filter(|&id| spots[id].is_none()).collect();
+        newcomers.sort_by_key(|&id| (self.pieces[id].reach, Reverse(self.pieces[id].area())));
+        newcomers.into_iter().all(|id| {
+            let found = self.squeeze_in_one(spots, id);
+            found.map(|with_it| *spots = with_it).is_some()
+        })
+    }
+
+    fn squeeze_in_one(&self, spots: &[Option<Rect>], id: usize) -> Option<Vec<Option<Rect>>> {
         let free = FreeGround::around(&self.plane, spots.iter().flatten().copied());
-        if let Some((_, rect, _)) = choose(&self.plane, &free, &self.pieces[id], Rule::Side) {
-            spots[id] = Some(rect);
-            return true;
+        if let Some((_, rect, _)) = choose(&self.plane, &free, &self.pieces[id], Rule::for_one(&self.plane)) {
+            let mut with_it = spots.to_vec();
+            with_it[id] = Some(rect);
+            return Some(with_it);
         }
-        let tries = (EFFORT / spots.len().max(1)).clamp(1, 2 * MOST_WAYS);
-        for (_, _, rect) in self.openings(spots, id).into_iter().take(tries) {
-            let cleared = spots.iter().map(|spot| spot.filter(|other| !other.meets(&rect)));
-            let mut trial: Vec<Option<Rect>> = cleared.collect();
-            trial[id] = Some(rect);
-            let mut free = FreeGround::around(&self.plane, trial.iter().flatten().copied());
-            let mut out: Vec<usize> =
-                (0..spots.len()).filter(|&one| spots[one].is_some() && trial[one].is_none()).collect();
-            out.sort_by_key(|&one| (self.pieces[one].reach, Reverse(self.pieces[one].area())));
-            let seated = out.into_iter().all(|one| {
-                let found = choose(&self.plane, &free, &self.pieces[one], Rule::Tight);
-                trial[one] = found.map(|(_, rect, _)| rect);
-                found.inspect(|(_, rect, _)| free.take(*rect)).is_some()
-            });
-            if seated {
-                *spots = trial;
-                return true;
-            }
+        let tries = (EFFORT / spots.len().max(1)).clamp(1, MOST_WAYS);
+        self.openings(spots, id).into_iter().take(tries).find_map(|(_, _, rect)| self.open(spots, id, rect))
+    }
+
+    /// Stands one in this opening and what it meets elsewhere, if spots for all of that are found.
+    fn open(&self, spots: &[Option<Rect>], id: usize, rect: Rect) -> Option<Vec<Option<Rect>>> {
+        let mut with_it: Vec<Option<Rect>> =
+            spots.iter().map(|spot| spot.filter(|other| !other.meets(&rect))).collect();
+        with_it[id] = Some(rect);
+        let mut free = FreeGround::around(&self.plane, with_it.iter().flatten().copied());
+        let met = |&one: &usize| spots[one].is_some() && with_it[one].is_none();
+        let mut out: Vec<usize> = (0..spots.len()).filter(met).collect();
+        out.sort_by_key(|&one| (self.pieces[one].reach, Reverse(self.pieces[one].area())));
+        for one in out {
+            let (_, spot, _) = choose(&self.plane, &free, &self.pieces[one], Rule::Tight)?;
+            free.take(spot);
+            with_it[one] = Some(spot);
         }
-        false
+        Some(with_it)
     }
 
     /// Spots for a piece beside the corners of what stands, meeting nothing pinned: those that meet the fewest of the

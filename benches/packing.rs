@@ -1,0 +1,222 @@
+//! Space on a bench: published instances against a general library's record, and 200 containers on one bench.
+//!
+//! `cargo bench --bench packing` first prints, per group of instances, the share solved ("do all of these fit" at the
+//! optimal height), the ground covered and the strip utilisation, each beside what the library reached and how long
+//! both took. Sources of the instances and the record: tests/data/README.md.
+
+#![allow(clippy::print_stdout, reason = "a benchmark reports by printing")]
+
+use std::collections::BTreeMap;
+use std::time::{Duration, Instant};
+
+use divan::Bencher;
+use thumbpot::quantity::Millimetres;
+use thumbpot::science::packing::{
+    Fit, Headroom, Hold, Item, Occupant, Placed, Standing, Surface, all_fit, how_many_more, inside, make_room,
+    overlaps, place_one, repack,
+};
+
+fn main() {
+    report();
+    divan::main();
+}
+
+struct Instance {
+    name: String,
+    width: u32,
+    height: u32,
+    items: Vec<Item>,
+}
+
+fn item(length: u32, width: u32, height: Option<u32>) -> Item {
+    Item::new(Millimetres(length), Millimetres(width), height.map(Millimetres)).expect("sides in range")
+}
+
+fn instances() -> Vec<Instance> {
+    let tables = [include_str!("../tests/data/hopper_turton_c.csv"), include_str!("../tests/data/hopper_tn.csv")];
+    let mut found: Vec<Instance> = Vec::new();
+    for line in tables.iter().flat_map(|table| table.lines().skip(1)) {
+        let mut fields = line.split(',');
+        let name = fields.next().unwrap_or_default().to_owned();
+        let numbers: Vec<u32> = fields.map(|field| field.parse().expect("a number")).collect();
+        if found.last().is_none_or(|last| last.name != name) {
+            found.push(Instance { name, width: numbers[0], height: numbers[1], items: Vec::new() });
+        }
+        if let Some(last) = found.last_mut() {
+            last.items.push(item(numbers[2], numbers[3], None));
+        }
+    }
+    found
+}
+
+/// What the library reached: covered, its seconds, utilisation, its seconds.
+fn record() -> BTreeMap<String, [f64; 4]> {
+    let lines = include_str!("../tests/data/rectpack_baseline.csv").lines().skip(1);
+    lines
+        .map(|line| {
+            let fields: Vec<&str> = line.split(',').collect();
+            (fields[0].to_owned(), [1, 2, 3, 4].map(|index| fields[index].parse().expect("a number")))
+        })
+        .collect()
+}
+
+fn strip(instance: &Instance, height: u32) -> Surface {
+    Surface::new(Millimetres(instance.width), Millimetres(height), None).expect("sides in range")
+}
+
+fn check(surface: &Surface, items: &[Item], places: &[Placed]) {
+    let standing: Vec<Standing> =
+        items.iter().zip(places).map(|(item, at)| Standing { item: *item, at: *at }).collect();
+    assert_eq!(standing.len(), items.len());
+    for (index, one) in standing.iter().enumerate() {
+        assert!(inside(surface, one) && standing[..index].iter().all(|other| !overlaps(one, other)));
+    }
+}
+
+#[derive(Default)]
+struct Sum {
+    instances: f64,
+    solved: [f64; 2],
+    covered: [f64; 2],
+    utilisation: [f64; 2],
+    fixed_seconds: [f64; 2],
+    strip_seconds: [f64; 2],
+}
+
+fn measure(instance: &Instance, theirs: [f64; 4], sum: &mut Sum) {
+    let begun = Instant::now();
+    let mut height = instance.height;
+    let mut answer = all_fit(&strip(instance, height), &instance.items).expect("not too many");
+    let fixed: Duration = begun.elapsed();
+    let covered = match &answer {
+        Fit::Yes(_) => 1.0,
+        Fit::NotFound(places) => {
+            let stood = instance.items.iter().zip(places).filter(|(_, place)| place.is_some());
+            stood.map(|(item, _)| item.area().0 as f64).sum::<f64>() / strip(instance, height).area().0 as f64
+        }
+        Fit::No => 0.0,
+    };
+    let solved = matches!(answer, Fit::Yes(_));
+    while !matches!(answer, Fit::Yes(_)) {
+        height += 1;
+        answer = all_fit(&strip(instance, height), &instance.items).expect("not too many");
+    }
+    let whole: Duration = begun.elapsed();
+    if let Fit::Yes(places) = &answer {
+        check(&strip(instance, height), &instance.items, places);
+    }
+    let both = |to: &mut [f64; 2], ours: f64, theirs: f64| {
+        to[0] += ours;
+        to[1] += theirs;
+    };
+    sum.instances += 1.0;
+    both(&mut sum.solved, f64::from(u8::from(solved)), f64::from(u8::from(theirs[0] >= 1.0)));
+    both(&mut sum.covered, covered, theirs[0]);
+    both(&mut sum.fixed_seconds, fixed.as_secs_f64(), theirs[1]);
+    both(&mut sum.utilisation, f64::from(instance.height) / f64::from(height), theirs[2]);
+    both(&mut sum.strip_seconds, whole.as_secs_f64(), theirs[3]);
+}
+
+fn report() {
+    let record = record();
+    let mut sums: BTreeMap<String, Sum> = BTreeMap::new();
+    for instance in instances() {
+        let theirs = record[&instance.name];
+        for group in [instance.name[..2].to_owned(), format!("{} all", &instance.name[..1])] {
+            // Both groups are measured afresh, so that each line is a run of its own.
+            measure(&instance, theirs, sums.entry(group).or_default());
+        }
+    }
+    println!(
+        "ours / rectpack 0.2.2   solved        covered           utilisation       fixed ms/instance  strip ms/instance"
+    );
+    for (group, sum) in &sums {
+        let mean = |pair: [f64; 2], scale: f64| pair.map(|value| value * scale / sum.instances);
+        let (covered, used) = (mean(sum.covered, 1.0), mean(sum.utilisation, 1.0));
+        let (fixed, strip) = (mean(sum.fixed_seconds, 1e3), mean(sum.strip_seconds, 1e3));
+        println!(
+            "{group:6} ({:2} instances)  {:2} / {:2}   {:.4} / {:.4}   {:.4} / {:.4}   {:7.1} / {:7.1}  {:7.1} / {:7.1}",
+            sum.instances,
+            sum.solved[0],
+            sum.solved[1],
+            covered[0],
+            covered[1],
+            used[0],
+            used[1],
+            fixed[0],
+            fixed[1],
+            strip[0],
+            strip[1],
+        );
+    }
+}
+
+/// A bench of 200 containers in six invented sizes, stood one after another, under a sloping roof.
+fn bench_of_200() -> (Surface, Vec<Standing>, Vec<Item>) {
+    let roof = Headroom { back: Millimetres(400), front: Millimetres(250) };
+    let surface = Surface::new(Millimetres(6_600), Millimetres(1_700), Some(roof)).expect("sides in range");
+    let kinds = [(380, 240, 60), (230, 170, 60), (350, 220, 120), (110, 110, 200), (200, 150, 310), (300, 90, 80)]
+        .map(|(length, width, height)| item(length, width, Some(height)));
+    let mut standing = Vec::new();
+    for index in 0..200 {
+        let item = kinds[index * 5 % kinds.len()];
+        if let Some(at) = place_one(&surface, &standing, &item) {
+            standing.push(Standing { item, at });
+        }
+    }
+    assert_eq!(standing.len(), 200);
+    (surface, standing, kinds.to_vec())
+}
+
+fn occupants(standing: &[Standing]) -> Vec<Occupant> {
+    let hold = |index: usize| if index.is_multiple_of(10) { Hold::Pinned } else { Hold::Loose };
+    let one = |(index, one): (usize, &Standing)| Occupant { item: one.item, at: Some(one.at), hold: hold(index) };
+    standing.iter().enumerate().map(one).collect()
+}
+
+#[divan::bench]
+fn one_more_among_200(bencher: Bencher) {
+    let (surface, standing, kinds) = bench_of_200();
+    bencher.bench(|| place_one(&surface, &standing, &kinds[0]));
+}
+
+#[divan::bench]
+fn how_many_more_among_200(bencher: Bencher) {
+    let (surface, standing, kinds) = bench_of_200();
+    bencher.bench(|| how_many_more(&surface, &standing, &kinds[0]));
+}
+
+#[divan::bench(sample_count = 20)]
+fn repack_200(bencher: Bencher) {
+    let (surface, standing, kinds) = bench_of_200();
+    let occupants = occupants(&standing);
+    bencher.bench(|| repack(&surface, &occupants, &kinds));
+}
+
+/// Every third container taken away, as after a day of planting out.
+#[divan::bench(sample_count = 20)]
+fn repack_200_with_gaps(bencher: Bencher) {
+    let (surface, standing, kinds) = bench_of_200();
+    let mut thinned: Vec<Standing> = standing;
+    let more: Vec<Standing> = thinned.iter().skip(1).step_by(3).copied().collect();
+    thinned.retain(|one| !more.contains(one));
+    let occupants = occupants(&thinned);
+    bencher.bench(|| repack(&surface, &occupants, &kinds));
+}
+
+#[divan::bench(sample_count = 20)]
+fn make_room_among_200(bencher: Bencher) {
+    let (surface, standing, kinds) = bench_of_200();
+    let occupants = occupants(&standing);
+    let newcomer = item(1_000, 600, Some(60));
+    bencher.bench(|| make_room(&surface, &occupants, &[newcomer], &kinds));
+}
+
+/// Six rectangles of which the exact search has to prove that they do not fit: nearly all the ground is needed.
+#[divan::bench(sample_count = 20)]
+fn exact_no_of_six(bencher: Bencher) {
+    let surface = Surface::new(Millimetres(1_150), Millimetres(500), None).expect("sides in range");
+    let items = [(410, 250), (390, 245), (380, 240), (400, 230), (370, 260), (350, 255)].map(|(l, w)| item(l, w, None));
+    assert_eq!(all_fit(&surface, &items), Ok(Fit::No));
+    bencher.bench(|| all_fit(&surface, &items));
+}
