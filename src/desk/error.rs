@@ -98,6 +98,9 @@ pub enum DeskError {
         /// Why.
         reason: String,
     },
+    /// The full screen cannot be opened.
+    #[error("{0}")]
+    Terminal(String),
     /// A line of a script was refused.
     #[error("line {line}: {error}")]
     Line {
@@ -120,6 +123,7 @@ impl DeskError {
             Self::Ambiguous { .. } => ErrorKind::Ambiguous,
             Self::Store(_) | Self::File { .. } => ErrorKind::Journal,
             Self::Trade(_) => ErrorKind::Settings,
+            Self::Terminal(_) => ErrorKind::Usage,
             Self::Line { error, .. } => error.kind(),
         }
     }
@@ -132,7 +136,7 @@ impl DeskError {
             Self::Refused(refusal) => refusal.hint().to_owned(),
             Self::Store(error) => error.hint().to_owned(),
             Self::Trade(_) => "correct the file, or move it away to use the built-in tables".to_owned(),
-            Self::NotFound(_) => String::new(),
+            Self::NotFound(_) | Self::Terminal(_) => String::new(),
             Self::Unknown { hint, .. } => hint.clone(),
             Self::Ambiguous { hint, .. } => (*hint).to_owned(),
             Self::Taken { .. } => "choose another name".to_owned(),
