@@ -4,6 +4,7 @@
 //! [`Why`]. What happened is the business of `journal`, what handbooks say of `trade`, formulas of `science`.
 
 mod batch;
+mod climate;
 mod due;
 mod expected;
 mod germination;
@@ -12,10 +13,12 @@ mod next;
 mod part;
 mod ready;
 mod space;
+mod usual_climate;
 mod why;
 mod window;
 
 pub use batch::{BatchView, PartView, Stayed, batch_view, stays};
+pub use climate::{Basis, Climate, Climates, Cover, Extremes, Night};
 pub use due::{Due, Task, Urgency, due, due_in_full, due_of, last_noted};
 pub use germination::{Germination, Rate, Verdict, germination, germination_of};
 pub use layout::{Layout, Stood, assumed_layout};
