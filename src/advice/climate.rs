@@ -89,6 +89,16 @@ pub struct Climate {
     day: Option<Lift>,
     /// Usual low in the air of a house; `None` where the weather outside rules.
     house: Option<Celsius>,
+    /// The means of the learnt lifts, which past days are worked out with.
+    means: Means,
+}
+
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+struct Means {
+    night: f64,
+    cover: f64,
+    dull_day: f64,
+    sun: f64,
 }
 
 impl Climate {
@@ -153,10 +163,17 @@ impl Climates {
             let cover = if covered(state, *id, on) { Cover::On } else { Cover::Off };
             let is_outside = outside == Some(*id);
             let (name, kind) = (place.name.clone(), place.kind);
-            let mut climate = Climate { name, kind, is_outside, cover, heat, sources, night, day, house };
+            let means = Means::default();
+            let mut climate = Climate { name, kind, is_outside, cover, heat, sources, night, day, house, means };
             if !is_outside {
                 climates.learn_place(state, *id, &mut climate);
             }
+            climate.means = Means {
+                night: if is_outside { 0.0 } else { climate.night.base().mean },
+                cover: climate.night.effect().mean,
+                dull_day: climate.day.as_ref().map_or(0.0, |lift| lift.base().mean),
+                sun: climate.day.as_ref().map_or(0.0, |lift| lift.effect().mean),
+            };
             climates.places.insert(*id, climate);
         }
         climates
@@ -224,8 +241,8 @@ impl Climates {
         if let (Some(low), Some(high)) = (read.low, read.high) {
             return Some(DayRange::between(low.0, high.0));
         }
-        let (base, effect) = (climate.night.base().mean, climate.night.effect().mean);
-        let lift = if climate.is_outside { 0.0 } else { base + if cover == Cover::On { effect } else { 0.0 } };
+        let means = climate.means;
+        let lift = means.night + if cover == Cover::On { means.cover } else { 0.0 };
         let outside = self.outside_day(day);
         let held = |low: f64| if let Heat::Held(at) = climate.heat { low.max(at.0) } else { low };
         let low = match (read.low, climate.house) {
@@ -237,7 +254,7 @@ impl Climates {
             (Some(high), ..) => high.0,
             (None, None, Some(_)) => low + usual_climate::HOUSE_SWING,
             (None, None, None) => outside?.high().0,
-            (None, Some(day_lift), _) => propped(outside?, day_lift),
+            (None, Some(_), _) => propped(outside?, means),
         };
         Some(DayRange::between(low, high))
     }
@@ -283,7 +300,8 @@ impl Climates {
     fn learn_forecast_error(&self) -> Option<Lift> {
         let place = self.outside?;
         let mut error =
-            Lift::new(Belief { mean: 0.0, sd: 0.3 }, Belief { mean: 0.0, sd: 0.01 }, usual_forecast_error(0).sd()).ok()?;
+            Lift::new(Belief { mean: 0.0, sd: 0.3 }, Belief { mean: 0.0, sd: 0.01 }, usual_forecast_error(0).sd())
+                .ok()?;
         for (day, forecast) in self.forecasts.iter().filter(|(day, _)| **day <= self.on) {
             if let (Some(low), 0..=1) = (self.read(place, *day).low, days_between(forecast.noted, *day)) {
                 // An unbelievable pair is not learnt.
@@ -339,8 +357,8 @@ impl Climates {
 }
 
 /// A day's high under glass that is propped so as not to pass 24 C where the weather allows. Common practice.
-fn propped(outside: DayRange, lift: &Lift) -> f64 {
-    let shut = outside.high().0 + lift.base().mean + lift.effect().mean * sun_from_swing(outside.spread());
+fn propped(outside: DayRange, means: Means) -> f64 {
+    let shut = outside.high().0 + means.dull_day + means.sun * sun_from_swing(outside.spread());
     shut.min(outside.high().0.max(24.0))
 }
 
@@ -370,10 +388,10 @@ fn extremes(state: &State, on: Date) -> BTreeMap<(PlaceId, Date), Extremes> {
 
 /// The open place with the most lows read.
 fn outside(state: &State, read: &BTreeMap<(PlaceId, Date), Extremes>) -> Option<PlaceId> {
-    let open = state.places.iter().filter(|(_, place)| matches!(place.kind, PlaceKind::StandingGround | PlaceKind::Plot));
-    let lows = |id: PlaceId| {
-        read.range((id, Date::MIN)..=(id, Date::MAX)).filter(|(_, read)| read.low.is_some()).count()
-    };
+    let open =
+        state.places.iter().filter(|(_, place)| matches!(place.kind, PlaceKind::StandingGround | PlaceKind::Plot));
+    let lows =
+        |id: PlaceId| read.range((id, Date::MIN)..=(id, Date::MAX)).filter(|(_, read)| read.low.is_some()).count();
     let counted = open.map(|(id, _)| (lows(*id), std::cmp::Reverse(*id))).filter(|(lows, _)| *lows > 0);
     counted.max().map(|(_, id)| id.0)
 }

@@ -32,6 +32,7 @@ pub(super) fn report(desk: &Desk, report: &Report, on: Date, printer: &mut Print
             }
             Ok(ExitCode::SUCCESS)
         }
+        Report::Cold => super::cold::report(desk, on, printer),
         _ => Err(DeskError::Nothing("this report is not built yet")),
     }
 }
