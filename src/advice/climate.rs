@@ -215,12 +215,17 @@ impl Climates {
         }
         let lift = if climate.is_outside && cover == Cover::Off { Spread::normal(0.0, 0.0) } else { lift };
         let (basis, low, error) = self.low_outside(morning)?;
-        let open = matches!(climate.kind, PlaceKind::StandingGround | PlaceKind::Plot) && cover == Cover::Off;
-        let shelter = if open { Shelter::Open } else { Shelter::Covered };
+        let open = matches!(climate.kind, PlaceKind::StandingGround | PlaceKind::Plot);
+        // A mat over glass hides the sky from the leaves; fleece over open ground is shelter such as glass is.
+        let (sky, shelter) = match (open, cover) {
+            (true, Cover::Off) => (self.sky(morning), Shelter::Open),
+            (true, Cover::On) | (false, Cover::Off) => (self.sky(morning), Shelter::Covered),
+            (false, Cover::On) => (Sky::Overcast, Shelter::Covered),
+        };
         Some(Night {
             low: PlaceLow::new(low, &error, &lift, climate.heat),
             basis,
-            leaf_below: leaf_allowance(self.sky(morning), shelter),
+            leaf_below: leaf_allowance(sky, shelter),
         })
     }
 

@@ -3,7 +3,7 @@
 use crate::journal::PlaceKind;
 use crate::quantity::{BatchId, BatchLabel, CropName, Name, PlaceId};
 use crate::science::cold_risk::Advice;
-use crate::trade::Exposure;
+use crate::trade::{Exposure, Hardiness};
 
 use super::groups::Group;
 use super::risk::{Risk, odds};
@@ -69,7 +69,7 @@ fn row(eve: &Eve<'_>, group: &Group) -> Option<Dusk> {
     let at_risk = risk.is_some_and(|risk| risk.advice == Advice::Act);
     let (what, reason, doing) = match risk {
         Some(risk) if at_risk => escape(eve, group, &risk, cover),
-        _ if group.is_out() => in_at_night(group, risk)?,
+        _ if group.is_out() => in_at_night(eve, group, risk),
         _ if kind.is_indoors() => out_at_night(eve, group)?,
         Some(risk) => (DuskMove::Leave, safe(&risk), None),
         None => (DuskMove::Leave, "nothing is known of tonight".to_owned(), None),
@@ -92,13 +92,19 @@ fn row(eve: &Eve<'_>, group: &Group) -> Option<Dusk> {
 
 /// Covered if that is enough, else in.
 fn escape(eve: &Eve<'_>, group: &Group, risk: &Risk, cover: Cover) -> (DuskMove, String, Option<String>) {
-    let danger =
-        format!("leaves likely at {}, {} that they fall under {}", risk.leaf_low, odds(risk.chance), risk.floor);
-    if group.is_out() {
+    let harm = match group.floor.map(|floor| floor.class) {
+        Some(Hardiness::Tender) => "it sets them back, and a few degrees colder kills",
+        Some(Hardiness::HalfHardy) => "it checks them, and frost scorches",
+        _ => "under it they freeze through",
+    };
+    let (low, chance, floor) = (risk.leaf_low, odds(risk.chance), risk.floor);
+    let danger = format!("leaves likely at {low}, {chance} that they fall under {floor}: {harm}");
+    if group.is_out() && home_is_safe(eve, group) {
         return (DuskMove::BringIn, danger, Some(format!("in {}", group.words())));
     }
     let coverable = eve.climates.places().get(&group.place).is_some_and(|climate| climate.can_be_covered());
     if cover == Cover::Off
+        && !group.is_out()
         && coverable
         && let Some(covered) = eve.risk(group, group.place, Cover::On)
         && covered.advice == Advice::Leave
@@ -114,6 +120,13 @@ fn escape(eve: &Eve<'_>, group: &Group, risk: &Risk, cover: Cover) -> (DuskMove,
         }
         None => (DuskMove::BringIn, format!("{danger}; no place named is sure to be warm enough"), None),
     }
+}
+
+/// True when the home of plants out for the day is warm enough tonight.
+fn home_is_safe(eve: &Eve<'_>, group: &Group) -> bool {
+    let home = group.parts.first().and_then(|part| eve.state.home(part.container)).map(|(place, _)| place);
+    let risk = home.and_then(|home| eve.risk(group, home, eve.cover_now(home)));
+    risk.is_none_or(|risk| risk.advice == Advice::Leave)
 }
 
 /// The place nearest the open that is warm enough tonight and gives light.
@@ -136,21 +149,22 @@ fn refuge(eve: &Eve<'_>, group: &Group) -> Option<PlaceId> {
 }
 
 /// Plants out for the day: in, unless their hardening has come to nights and tonight is safe.
-fn in_at_night(group: &Group, risk: Option<Risk>) -> Option<(DuskMove, String, Option<String>)> {
-    let nights =
-        group.ladder.as_ref().is_none_or(|ladder| ladder.exposure() == Some(Exposure::Overnight) || ladder.is_done());
-    match risk {
-        Some(risk) if nights && may_stay(group, &risk) => Some((DuskMove::Leave, safe(&risk), None)),
-        _ => {
-            let step = group.ladder.as_ref().map_or_else(|| "tonight is not known".to_owned(), |ladder| ladder.words());
-            let reason = if nights {
-                "tonight is too cold for a first night out".to_owned()
-            } else {
-                format!("in at night: {step}")
-            };
-            Some((DuskMove::BringIn, reason, Some(format!("in {}", group.words()))))
+fn in_at_night(eve: &Eve<'_>, group: &Group, risk: Option<Risk>) -> (DuskMove, String, Option<String>) {
+    let nights = group.ladder.as_ref().is_none_or(|it| it.exposure().is_none_or(|step| step == Exposure::Overnight));
+    let reason = match (risk, &group.ladder) {
+        (Some(risk), _) if nights && may_stay(group, &risk) => return (DuskMove::Leave, safe(&risk), None),
+        (None, _) => "nothing is known of tonight".to_owned(),
+        (Some(risk), Some(ladder)) if nights => {
+            format!("{} likely, and a night counts from {}", risk.air_low, ladder.min_night())
         }
+        (_, Some(ladder)) => format!("in at night: {}", ladder.words()),
+        (_, None) => "in at night".to_owned(),
+    };
+    if home_is_safe(eve, group) {
+        return (DuskMove::BringIn, reason, Some(format!("in {}", group.words())));
     }
+    let to = refuge(eve, group).map(|place| format!("move {} {}", group.words(), quoted(&eve.name(place))));
+    (DuskMove::BringIn, format!("{reason}; its own place is too cold too"), to)
 }
 
 /// True when the air stays above what the step of hardening asks of a night.
@@ -175,6 +189,12 @@ fn out_at_night(eve: &Eve<'_>, group: &Group) -> Option<(DuskMove, String, Optio
 }
 
 fn safe(risk: &Risk) -> String {
+    if risk.is_guess {
+        return format!(
+            "no forecast: if tonight is as last night, leaves likely at {}, and they work down to {}",
+            risk.leaf_low, risk.floor
+        );
+    }
     format!(
         "safe to {}: leaves likely at {}, one night in ten under {}; {LEAF_NOTE}",
         risk.floor, risk.leaf_low, risk.leaf_low_cold

@@ -18,7 +18,7 @@ use crate::advice::why::Why;
 const SAFE_NIGHTS: u32 = 3;
 const LOOK_AHEAD: u32 = 10;
 /// Days after coming up before a seedling leaves the house. Common practice, no source.
-const SETTLED_DAYS: u32 = 10;
+pub(super) const SETTLED_DAYS: u32 = 10;
 /// Hardened enough to plant out, and days that a reading of the soil holds. Common practice, no source.
 const HARDENED: f64 = 0.8;
 const SOIL_DAYS: u32 = 7;
@@ -86,7 +86,7 @@ fn leaves_house(eve: &Eve<'_>, group: &Group, to: PlaceId) -> Option<ToFrame> {
     }
     let cover = eve.cover_now(to);
     let nights = (1..=LOOK_AHEAD).map_while(|ahead| eve.climates.night(to, after(eve.on, ahead), cover));
-    let risks: Vec<_> = nights.map(|night| risk_of(&night, &floor)).collect();
+    let risks: Vec<_> = nights.map(|night| risk_of(&night, &floor)).filter(|risk| !risk.is_guess).collect();
     let danger = risks.iter().rposition(|risk| risk.advice == Advice::Act).map_or(0, |last| last + 1);
     let safe = risks.get(danger..).unwrap_or_default();
     if safe.len() < SAFE_NIGHTS as usize {
@@ -185,15 +185,16 @@ fn nights_lacking(eve: &Eve<'_>, group: &Group) -> Option<String> {
     let floor = group.floor?;
     let plot = eve.state.places.iter().find(|(_, place)| place.kind == PlaceKind::Plot);
     let open = plot.or_else(|| eve.state.places.iter().find(|(_, place)| place.kind == PlaceKind::StandingGround))?.0;
-    let nights: Vec<_> = (1..=LOOK_AHEAD)
-        .map_while(|ahead| Some((ahead, eve.climates.night(*open, after(eve.on, ahead), Cover::Off)?)))
-        .collect();
-    if nights.is_empty() {
-        return Some("no forecast".to_owned());
+    let nights = (1..=LOOK_AHEAD).map_while(|ahead| {
+        let morning = after(eve.on, ahead);
+        Some((morning, risk_of(&eve.climates.night(*open, morning, Cover::Off)?, &floor)))
+    });
+    let forecast: Vec<_> = nights.filter(|(_, risk)| !risk.is_guess).collect();
+    if forecast.is_empty() {
+        return Some("no forecast of the nights".to_owned());
     }
-    let risks = nights.iter().map(|(ahead, night)| (after(eve.on, *ahead), risk_of(night, &floor)));
-    let (morning, worst) =
-        risks.filter(|(_, risk)| risk.advice == Advice::Act).max_by(|a, b| a.1.chance.total_cmp(&b.1.chance))?;
+    let bad = forecast.iter().filter(|(_, risk)| risk.advice == Advice::Act);
+    let (morning, worst) = bad.max_by(|a, b| a.1.chance.total_cmp(&b.1.chance))?;
     Some(format!("the night to {morning}: {} that leaves fall under {}", odds(worst.chance), worst.floor))
 }
 

@@ -34,7 +34,7 @@ pub struct Group {
     pub crop: CropName,
     /// Its variety.
     pub variety: Option<Name>,
-    /// The place it is in now.
+    /// The place it is in now; parts out for the day are a group of their own.
     pub place: PlaceId,
     /// Its live parts there that have plants.
     pub parts: Vec<PartAt>,
@@ -49,13 +49,13 @@ pub struct Group {
 }
 
 impl Group {
-    /// `2026/14` or, for some of its parts, `2026/14a 14b`; without the year when it is `year`.
+    /// Its parts as they are typed: `2026/14a 2026/14b`.
     #[must_use]
     pub fn words(&self) -> String {
         self.parts.iter().map(|part| format!("{:#}", part.label)).collect::<Vec<_>>().join(" ")
     }
 
-    /// True when they are out for the day.
+    /// True when its parts are out for the day.
     #[must_use]
     pub fn is_out(&self) -> bool {
         self.parts.iter().any(|part| part.out.is_some())
@@ -77,7 +77,10 @@ pub(super) fn groups(state: &State, trade: &Trade, climates: &Climates) -> Vec<G
         let days = days_stood(state, climates, part);
         let state_now = class.map_or(Share(0.0), |class| hardened(&days, class));
         let ladder = crop.and_then(|crop| Ladder::climbed(trade.hardening(crop), &days));
-        if let Some(known) = groups.iter_mut().find(|known| known.batch == part.batch && known.place == place) {
+        if let Some(known) = groups
+            .iter_mut()
+            .find(|known| known.batch == part.batch && known.place == place && known.is_out() == at.out.is_some())
+        {
             known.parts.push(at);
             if state_now.0 < known.hardened.0 {
                 known.hardened = state_now;

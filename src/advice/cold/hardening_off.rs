@@ -2,13 +2,14 @@
 
 use crate::journal::PlaceKind;
 use crate::quantity::{BatchLabel, Celsius, CropName, Date, PlaceId};
-use crate::trade::{Exposure, HardeningStep, Source};
+use crate::trade::{Exposure, HardeningStep, PlantOutPlace, Source};
 
 use super::Eve;
 use super::dusk::quoted;
+use super::going_out::SETTLED_DAYS;
 use super::groups::Group;
 use crate::advice::exposure::StoodDay;
-use crate::advice::part::PartAt;
+use crate::advice::part::{PartAt, days_between};
 use crate::advice::ready::{Step, ready_of};
 use crate::advice::why::Why;
 
@@ -159,9 +160,16 @@ fn row(eve: &Eve<'_>, group: &Group) -> Option<HardeningRow> {
     }
     let step = ladder.steps.get(ladder.done)?;
     let high = eve.climates.forecast(eve.on).map(|forecast| forecast.high);
+    let under_cover = group.crop_in(eve.state, eve.trade)?.plant_out_place();
+    if under_cover.is_some_and(|place| place.value == PlantOutPlace::UnderCover) && !ladder.has_begun() {
+        return None;
+    }
     let interrupted = high.filter(|high| *high < step.min_day).map(|high| {
         format!("not today: {high} at most, and a day counts from {}; it goes on where it was", step.min_day)
     });
+    if interrupted.is_some() && !ladder.has_begun() {
+        return None;
+    }
     let reason = match &interrupted {
         Some(wait) => format!("{}: {wait}", ladder.words()),
         None => format!("{}: {}", ladder.words(), step.how),
@@ -184,7 +192,8 @@ fn is_near(eve: &Eve<'_>, group: &Group, ladder: &Ladder) -> bool {
     group.parts.iter().any(|part| {
         ready_of(eve.state, eve.trade, part.id, eve.on).is_some_and(|ready| {
             let until = ready.window.earliest.signed_duration_since(eve.on).num_days();
-            ready.step == Step::PlantOut && until <= i64::from(ladder.length())
+            let settled = ready.emerged.is_none_or(|emerged| days_between(emerged, eve.on) >= SETTLED_DAYS);
+            ready.step == Step::PlantOut && settled && until <= i64::from(ladder.length())
         })
     })
 }

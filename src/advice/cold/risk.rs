@@ -27,6 +27,8 @@ pub struct Risk {
     pub chance: f64,
     /// The course of less expected cost.
     pub advice: Advice,
+    /// True when nothing was forecast, and last night stands in.
+    pub is_guess: bool,
 }
 
 /// What carrying or covering costs against a night below the working floor, by class.
@@ -58,11 +60,9 @@ pub fn odds(chance: f64) -> String {
 pub(super) fn risk_of(night: &Night, floor: &Floor) -> Risk {
     let Tonight { chance, leaf_low, leaf_low_cold, advice } =
         tonight(&night.low, night.leaf_below, floor.now, costs(floor.class));
-    let advice = match night.basis {
-        Basis::LastNight { .. } if chance < PLAIN => Advice::Leave,
-        _ => advice,
-    };
-    Risk { floor: floor.now, air_low: night.low.quantile(0.5), leaf_low, leaf_low_cold, chance, advice }
+    let is_guess = matches!(night.basis, Basis::LastNight { .. });
+    let advice = if is_guess && chance < PLAIN { Advice::Leave } else { advice };
+    Risk { floor: floor.now, air_low: night.low.quantile(0.5), leaf_low, leaf_low_cold, chance, advice, is_guess }
 }
 
 impl Eve<'_> {
