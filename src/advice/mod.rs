@@ -4,19 +4,29 @@
 //! [`Why`]. What happened is the business of `journal`, what handbooks say of `trade`, formulas of `science`.
 
 mod batch;
+mod climate;
+mod cold;
 mod due;
 mod expected;
+mod exposure;
 mod germination;
 mod layout;
 mod next;
 mod part;
 mod ready;
 mod space;
+mod usual_climate;
 mod why;
 mod window;
 
 pub use batch::{BatchView, PartView, Stayed, batch_view, stays};
+pub use climate::{Basis, Climate, Climates, Cover, Extremes, Night};
+pub use cold::{
+    Airing, Cold, Dusk, DuskMove, Floor, GoingOut, Group, HardeningRow, LEAF_NOTE, Ladder, NightAhead, NightsAhead,
+    PlaceTonight, Risk, SlowCold, SlowKind, ToFrame, Verdict as ColdVerdict, cold, costs, odds,
+};
 pub use due::{Due, Task, Urgency, due, due_in_full, due_of, last_noted};
+pub use exposure::{StoodDay, days_stood, hardened};
 pub use germination::{Germination, Rate, Verdict, germination, germination_of};
 pub use layout::{Layout, Stood, assumed_layout};
 pub use next::Next;

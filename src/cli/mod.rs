@@ -2,6 +2,7 @@
 
 mod acts;
 mod answer;
+mod cold;
 mod files;
 mod reports;
 mod rows;

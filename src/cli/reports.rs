@@ -56,8 +56,7 @@ pub(super) fn report(desk: &Desk, report: &Report, on: Date, printer: &mut Print
         Report::Batch(batch) => batch::batch(desk, *batch, on)?,
         Report::Benches => space::benches(desk, on)?,
         Report::Fits(words) => space::fits(desk, words, on)?,
-        // The climate of places is asked here once advice on it is at hand.
-        Report::Cold => return Err(DeskError::Nothing("`cold` cannot answer yet: nights are not reckoned so far")),
+        Report::Cold => return super::cold::report(desk, on, printer),
         Report::Why(words) => why::why(desk, words, on)?,
         Report::History { limit, batch } => history("history", &desk.history(limit.unwrap_or(USUAL_HISTORY), *batch)?),
     };
