@@ -1,13 +1,13 @@
 //! All there is to say of one batch.
 
-use crate::journal::{Beginning, Count, Gone, Growth, Lot, Source, State, Tally};
-use crate::quantity::{BatchId, BatchLabel, BenchId, Date, Name, PartId, PartLabel, PlaceId, Remark};
+use crate::journal::{Beginning, Count, Gone, Growth, Lot, Note, Source, Stand, State, Stay, Tally, Topic};
+use crate::quantity::{BatchId, BatchLabel, BenchId, ContainerId, Date, Name, PartId, PartLabel, PlaceId, Remark};
 use crate::trade::Trade;
 
-use super::due::Due;
-use super::germination::Germination;
+use super::due::{Due, due_of};
+use super::germination::{Germination, germination_of};
 use super::part::PartAt;
-use super::ready::Ready;
+use super::ready::{Ready, ready_of};
 
 /// Where a part was from some day on.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -86,6 +86,89 @@ pub struct BatchView {
 
 /// All there is to say of a batch; `None` when it is not in the state.
 #[must_use]
-pub fn batch_view(_state: &State, _trade: &Trade, _batch: BatchId, _on: Date) -> Option<BatchView> {
-    None
+pub fn batch_view(state: &State, trade: &Trade, id: BatchId, on: Date) -> Option<BatchView> {
+    let batch = state.batches.get(&id)?;
+    let parts: Vec<PartView> = batch.parts.iter().filter_map(|part| part_view(state, trade, *part, on)).collect();
+    let next = parts.iter().filter_map(|part| part.ready.as_ref()).min_by_key(|ready| ready.window.best);
+    let next = next.map(|ready| ready.part.id);
+    let about = |note: &&Note| note.topic == Topic::Batch(id);
+    Some(BatchView {
+        id,
+        label: batch.label,
+        lot: state.lots.get(&batch.lot).cloned(),
+        beginning: batch.beginning,
+        begun: batch.begun,
+        tally: state.tally(batch),
+        live: state.is_live(batch),
+        germination: germination_of(state, trade, id, on),
+        parts,
+        notes: state.notes.iter().filter(about).map(|note| (note.on, note.remark.clone())).collect(),
+        due: due_of(state, trade, id, on),
+        next,
+    })
+}
+
+fn part_view(state: &State, trade: &Trade, id: PartId, on: Date) -> Option<PartView> {
+    let part = state.parts.get(&id)?;
+    let from = match part.source {
+        Source::From { part, .. } => state.parts.get(&part).map(|part| state.part_label(part)),
+        Source::Sown { .. } | Source::Received { .. } => None,
+    };
+    Some(PartView {
+        part: PartAt::of(state, id)?,
+        source: part.source,
+        from,
+        filled: part.filled,
+        cleared: part.cleared,
+        tally: state.part_tally(part),
+        moved_on: part.moved_on,
+        stays: stays(state, part.container),
+        counts: part.counts.clone(),
+        curve: part.curve(),
+        stages: part.stages.clone(),
+        gone: part.gone.clone(),
+        ready: ready_of(state, trade, id, on),
+    })
+}
+
+/// Where a container was, first first; while it stood on a carrier it was where the carrier was.
+#[must_use]
+pub fn stays(state: &State, id: ContainerId) -> Vec<Stayed> {
+    let own = state.containers.get(&id).map_or(&[][..], |container| &container.stays);
+    let mut found = Vec::new();
+    for (index, stay) in own.iter().enumerate() {
+        let until = own.get(index + 1).map_or(Date::MAX, |next| next.from);
+        let Stand::Carrier(carrier) = stay.stand else {
+            found.push(stayed(state, stay, stay.from, None));
+            continue;
+        };
+        let Some(carrier) = state.containers.get(&carrier) else { continue };
+        // The carrier's stay at that time, and its stays until the container left it.
+        let first = carrier.stays.iter().rposition(|its| its.from <= stay.from).unwrap_or(0);
+        for its in carrier.stays.iter().skip(first).take_while(|its| its.from < until || its.from <= stay.from) {
+            found.push(stayed(state, its, its.from.max(stay.from), carrier.called.as_ref()));
+        }
+    }
+    found
+}
+
+fn stayed(state: &State, stay: &Stay, from: Date, carrier: Option<&Name>) -> Stayed {
+    let place_name = |place: &PlaceId| state.places.get(place).map(|place| place.name.clone());
+    let (home, bench) = match stay.stand {
+        Stand::Bench(bench) => (state.benches.get(&bench).map(|bench| bench.place), Some(bench)),
+        Stand::Place(place) => (Some(place), None),
+        Stand::Carrier(_) => (None, None),
+    };
+    let out = stay.out.as_ref().and_then(place_name);
+    let mut at = home.as_ref().and_then(place_name).map_or_else(|| "nowhere".to_owned(), String::from);
+    if let Some(bench) = bench.and_then(|bench| state.benches.get(&bench)) {
+        at = format!("{at}/{}", bench.name);
+    }
+    if let Some(out) = &out {
+        at = format!("{out} for the day");
+    }
+    if let Some(carrier) = carrier {
+        at = format!("{at} on {carrier}");
+    }
+    Stayed { from, place: stay.out.or(home), bench: if stay.out.is_some() { None } else { bench }, at, out }
 }

@@ -94,13 +94,26 @@ pub fn due(state: &State, trade: &Trade, on: Date) -> Vec<Due> {
 /// Today's work in order of harm, every line of it.
 #[must_use]
 pub fn due_in_full(state: &State, trade: &Trade, on: Date) -> Vec<Due> {
+    due_for(state, trade, state.batches.keys(), on)
+}
+
+/// What is due for one batch, in order of harm; nothing for one that is not live.
+#[must_use]
+pub fn due_of(state: &State, trade: &Trade, batch: BatchId, on: Date) -> Vec<Due> {
+    due_for(state, trade, [&batch], on)
+}
+
+fn due_for<'a>(state: &State, trade: &Trade, batches: impl IntoIterator<Item = &'a BatchId>, on: Date) -> Vec<Due> {
     let mut rows = Vec::new();
     let mut forgotten = Vec::new();
-    for (id, batch) in state.batches.iter().filter(|(_, batch)| state.is_live(batch)) {
+    for id in batches {
+        let Some(batch) = state.batches.get(id).filter(|batch| state.is_live(batch)) else { continue };
         let about = About { state, trade, on, id: *id, batch };
         rows.extend(about.take_off_heat());
-        rows.extend(about.moves(&mut forgotten));
-        rows.extend(about.count());
+        let moves = about.moves(&mut forgotten);
+        let count = about.count(&moves);
+        rows.extend(moves);
+        rows.extend(count);
         about.forgotten(&mut forgotten);
     }
     rows.extend(ask_about(state, forgotten, on));
@@ -256,12 +269,13 @@ impl About<'_> {
         Some(row)
     }
 
-    /// Sown parts that are worth looking at again.
-    fn count(&self) -> Option<Due> {
+    /// Sown parts that are worth looking at again, but for those to be moved: whoever does it looks.
+    fn count(&self, moves: &[Due]) -> Option<Due> {
+        let to_move = |id: PartId| moves.iter().flat_map(|row| &row.parts).any(|at| at.id == id);
         let expected = expected(part::crop(self.state, self.trade, self.batch));
         let uncounted: Vec<_> = may_come(self.state, self.batch)
             .filter_map(|(id, part)| Some((id, part, next_count(part, &expected, self.on)?)))
-            .filter(|(.., due)| *due <= self.on)
+            .filter(|(id, _, due)| *due <= self.on && !to_move(*id))
             .collect();
         let due = uncounted.iter().map(|(.., due)| *due).min()?;
         let last = uncounted.iter().filter_map(|(_, part, _)| part.counts.last()).map(|count| count.on).min();

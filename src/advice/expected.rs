@@ -12,6 +12,9 @@ const DAYS_BETWEEN_COUNTS: u32 = 4;
 const DAYS_BETWEEN_LATE_COUNTS: u32 = 7;
 /// Days without a note after which plants or seed are asked about as forgotten. Common practice, no source.
 pub(super) const FORGOTTEN_DAYS: u32 = 42;
+/// Nothing is sown under cover in compost colder than this, and chilling on purpose is no waiting for shoots. Common
+/// practice, no source.
+const COLDEST: f64 = 10.0;
 /// Days to emergence of a crop of which nothing is known. Common practice, no source.
 const USUAL_DAYS: f64 = 10.0;
 
@@ -53,7 +56,10 @@ pub(super) fn expected(crop: Option<&Crop>) -> Expected {
 /// Fewest, middle and most days of the table.
 fn by_table(crop: &Crop) -> Option<(f64, f64, f64, Source)> {
     let optimum = crop.germination_optimum();
-    let within = |soil: f64| optimum.as_ref().is_none_or(|range| range.low.0 <= soil && soil <= range.high.0);
+    let within = |soil: f64| {
+        let comes_up_well = optimum.as_ref().is_none_or(|range| range.low.0 <= soil && soil <= range.high.0);
+        comes_up_well && soil >= COLDEST
+    };
     let tried = || crop.emergence().iter().filter_map(|point| point.days.map(|days| (point, days)));
     let mut points: Vec<_> = tried().filter(|(point, _)| within(point.soil.0)).collect();
     if points.is_empty() {
@@ -80,13 +86,15 @@ pub(super) fn may_come<'a>(state: &'a State, batch: &'a Batch) -> impl Iterator<
     })
 }
 
-/// True when the latest count of a part found no more than one at least four days before it, and some were up.
+/// True when plants were moved on from a part (whoever did it looked), or its latest count found no more than one at
+/// least four days before it, and some were up.
 pub(super) fn is_settled(part: &Part) -> bool {
-    part.counts.last().is_some_and(|last| {
+    let seen_twice = part.counts.last().is_some_and(|last| {
         let same = |count: &&crate::journal::Count| count.up == last.up;
         let before = part.counts.iter().find(same).map_or(last.on, |count| count.on);
         last.up > 0 && days_between(before, last.on) >= DAYS_BETWEEN_COUNTS
-    })
+    });
+    part.moved_on > 0 || seen_twice
 }
 
 /// The day a part is next worth counting; `None` when it is settled or long forgotten.

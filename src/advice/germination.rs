@@ -29,7 +29,7 @@ pub enum Verdict {
     Emerging,
     /// Every unit sown is up.
     AllUp,
-    /// The latest counts, four days or more apart, found the same number.
+    /// The latest counts, four days or more apart, found the same number, or plants were moved on from it.
     Settled,
     /// It was emptied or moved on with units not up: no more are looked for.
     Over,

@@ -15,8 +15,8 @@ mod space;
 mod why;
 mod window;
 
-pub use batch::{BatchView, PartView, Stayed, batch_view};
-pub use due::{Due, Task, Urgency, due, due_in_full, last_noted};
+pub use batch::{BatchView, PartView, Stayed, batch_view, stays};
+pub use due::{Due, Task, Urgency, due, due_in_full, due_of, last_noted};
 pub use germination::{Germination, Rate, Verdict, germination, germination_of};
 pub use layout::{Layout, Stood, assumed_layout};
 pub use next::Next;
@@ -25,3 +25,6 @@ pub use ready::{Readiness, Ready, Step, ready, ready_of};
 pub use space::{Area, BenchSpace, Fits, FitsOnBench, PlaceSpace, Space, StandingRow, fits, space};
 pub use why::{Input, Why};
 pub use window::Window;
+
+#[cfg(test)]
+mod tests;

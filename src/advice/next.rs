@@ -1,7 +1,5 @@
 //! The next container for plants that outgrow theirs.
 
-use std::collections::BTreeSet;
-
 use crate::journal::State;
 use crate::quantity::{ContainerClass, Millimetres};
 use crate::trade::{Container, ContainerKey, Figure, Trade};
@@ -21,17 +19,18 @@ pub struct Next {
 
 impl Next {
     pub(super) fn of(state: &State, trade: &Trade, width: &Figure<Millimetres>) -> Self {
-        let used: BTreeSet<&str> = state.containers.values().map(|container| container.vessel.name.as_str()).collect();
         let (least, most) = (f64::from(width.low.0), f64::from(width.high.0) * WIDER);
         let wide_enough = trade.containers().filter_map(|container| Some((pitch(container)?, container)));
-        let wide_enough = wide_enough.filter(|(pitch, _)| least <= *pitch && *pitch <= most);
-        let ranked = wide_enough.map(|(pitch, container)| {
-            let used = used.contains(container.key().as_str());
-            // A row without a volume is a size in name only.
-            (!used, container.root_volume().is_none(), pitch, container.key())
-        });
-        let best = ranked.min_by(|a, b| (a.0, a.1).cmp(&(b.0, b.1)).then(a.2.total_cmp(&b.2)).then(a.3.cmp(b.3)));
-        Self { container: best.map(|(.., key)| key.clone()), width: (width.low, width.high) }
+        let mut wide_enough: Vec<_> = wide_enough.filter(|(pitch, _)| least <= *pitch && *pitch <= most).collect();
+        wide_enough.sort_by(|a, b| a.0.total_cmp(&b.0).then_with(|| a.1.key().cmp(b.1.key())));
+        let is_used = |key: &ContainerKey| {
+            state.containers.values().any(|container| container.vessel.name.as_str() == key.as_str())
+        };
+        let used = wide_enough.iter().find(|(_, container)| is_used(container.key()));
+        // A row without a volume is a size in name only.
+        let known = || wide_enough.iter().find(|(_, container)| container.root_volume().is_some());
+        let best = used.or_else(known).or(wide_enough.first());
+        Self { container: best.map(|(_, container)| container.key().clone()), width: (width.low, width.high) }
     }
 }
 

@@ -1,9 +1,10 @@
 //! Bench space: what is taken, what is free, and what else goes where.
 
-use crate::journal::{BenchSize, PlaceKind, State, Vessel};
+use crate::journal::{BenchSize, Container, PlaceKind, Stand, State, Vessel};
 use crate::quantity::{BenchId, ContainerId, Millimetres, Name, PartLabel, PlaceId, SquareMillimetres};
-use crate::science::packing::Placed;
+use crate::science::packing::{MOST_ITEMS, Placed, place_many};
 
+use super::layout::{self, Layout, assumed_layout};
 use super::why::Why;
 
 /// Ground: all of it, what is taken, what is free.
@@ -135,19 +136,163 @@ pub struct Fits {
 
 /// All bench space as it is.
 #[must_use]
-pub fn space(_state: &State) -> Space {
-    Space {
-        benches: Vec::new(),
-        places: Vec::new(),
-        indoors: Area::default(),
-        frames: Area::default(),
-        why: Why::default(),
+pub fn space(state: &State) -> Space {
+    let mut benches: Vec<BenchSpace> = state.benches.keys().filter_map(|id| bench_space(state, *id)).collect();
+    benches.sort_by(|a, b| (&a.place_name, &a.name, a.bench).cmp(&(&b.place_name, &b.name, b.bench)));
+    let sum = |belongs: &dyn Fn(&BenchSpace) -> bool| {
+        benches.iter().filter(|bench| belongs(bench)).map(|bench| bench.area).fold(Area::default(), Area::and)
+    };
+    let mut places: Vec<PlaceSpace> = state
+        .places
+        .iter()
+        .map(|(id, place)| PlaceSpace {
+            place: *id,
+            name: place.name.clone(),
+            kind: place.kind,
+            area: sum(&|bench| bench.place == *id),
+            off_bench: off_bench(state, *id),
+        })
+        .collect();
+    places.sort_by(|a, b| (&a.name, a.place).cmp(&(&b.name, b.place)));
+    let indoors = sum(&|bench| bench.kind.is_indoors());
+    let frames = sum(&|bench| bench.kind == PlaceKind::ColdFrame);
+    Space { indoors, frames, places, benches, why: why_space(state) }
+}
+
+impl Area {
+    fn and(self, other: Self) -> Self {
+        Self {
+            whole: self.whole + other.whole,
+            taken: self.taken + other.taken,
+            free: self.free + other.free,
+            unmeasured: self.unmeasured.saturating_add(other.unmeasured),
+        }
     }
 }
 
+fn bench_space(state: &State, id: BenchId) -> Option<BenchSpace> {
+    let bench = state.benches.get(&id)?;
+    let place = state.places.get(&bench.place)?;
+    let layout = assumed_layout(state, id);
+    let rows = layout::on_bench(state, id).into_iter().filter_map(|one| standing_row(state, &layout, one));
+    let standing: Vec<StandingRow> = rows.collect();
+    let whole = bench.size.length.by(bench.size.width);
+    let taken: SquareMillimetres = standing.iter().filter_map(|row| row.footprint).sum();
+    let unmeasured = standing.iter().filter(|row| row.footprint.is_none()).count();
+    Some(BenchSpace {
+        bench: id,
+        name: bench.name.clone(),
+        place: bench.place,
+        place_name: place.name.clone(),
+        kind: place.kind,
+        size: bench.size,
+        area: Area { whole, taken, free: whole.less(taken), unmeasured: whole_number(unmeasured) },
+        standing,
+    })
+}
+
+fn standing_row(state: &State, layout: &Layout, id: ContainerId) -> Option<StandingRow> {
+    let container = state.containers.get(&id)?;
+    let stood = layout.stood.iter().find(|stood| stood.container == id);
+    let carried = layout::carried(state, id).flat_map(|(_, inner)| &inner.parts);
+    let parts = container.parts.iter().chain(carried).filter_map(|part| state.parts.get(part));
+    Some(StandingRow {
+        container: id,
+        vessel: container.vessel.name.clone(),
+        pots: container.vessel.pots,
+        called: container.called.clone(),
+        parts: parts.filter(|part| part.is_live()).map(|part| state.part_label(part)).collect(),
+        block: stood.map(|stood| (stood.standing.item.length(), stood.standing.item.width())),
+        footprint: container.footprint(),
+        height: layout::height(state, id),
+        out: container.out.and_then(|place| state.places.get(&place)).map(|place| place.name.clone()),
+        spot: stood.map(|stood| stood.standing.at),
+        spot_noted: stood.is_some_and(|stood| stood.noted),
+    })
+}
+
+fn off_bench(state: &State, place: PlaceId) -> u32 {
+    let here = |container: &Container| container.stand == Stand::Place(place);
+    whole_number(state.containers.iter().filter(|(id, it)| here(it) && state.is_occupied(**id)).count())
+}
+
+fn whole_number(count: usize) -> u32 {
+    u32::try_from(count).unwrap_or(u32::MAX)
+}
+
+fn why_space(state: &State) -> Why {
+    Why::new("free = length x width of the bench, less length x width of each container whose home it is")
+        .given("benches", state.benches.len())
+        .doubt("free ground in scraps holds no tray: ask what still fits")
+        .changes("moving, clearing or measuring containers; one out for the day keeps its home")
+}
+
 /// Whether so many more of a container go anywhere without moving what stands; `pots` of the vessel above 1 is one
-/// set standing together.
+/// set standing together. Plants in it are not there yet, so its own height is asked about and no more.
 #[must_use]
-pub fn fits(_state: &State, _vessel: &Vessel, asked: u32) -> Fits {
-    Fits { asked, fits: 0, benches: Vec::new(), measured: false, why: Why::default() }
+pub fn fits(state: &State, vessel: &Vessel, asked: u32) -> Fits {
+    let mut benches: Vec<FitsOnBench> =
+        state.benches.keys().filter_map(|id| fits_on_bench(state, vessel, asked, *id)).collect();
+    benches.sort_by(|a, b| (&a.place_name, &a.name, a.bench).cmp(&(&b.place_name, &b.name, b.bench)));
+    let room = benches.iter().map(|bench| bench.more).fold(0, u32::saturating_add);
+    let measured = vessel.length.is_some() && vessel.width.is_some();
+    let mut why = Why::new(
+        "what has a noted spot stands there, the rest is stood one after another in the order it came; then one more \
+         is stood at a time, turned if need be, where its height goes under the roof",
+    )
+    .given("container", &vessel.name)
+    .given("pots in a set", vessel.pots.max(1))
+    .doubt("a count that can be stood, not a proven most: another arrangement may hold more")
+    .changes("noting where things stand, moving or clearing them, measuring what was not");
+    why = match (vessel.length, vessel.width) {
+        (Some(length), Some(width)) => why.given("footprint of one", format!("{} x {width}", length.0)),
+        _ => why.given("footprint of one", "never measured: measure it first"),
+    };
+    why = match vessel.height {
+        Some(height) => why.given("height", height),
+        None => why.given("height", "not known, so the headroom was not asked about"),
+    };
+    Fits { asked, fits: room.min(asked), benches, measured, why }
+}
+
+fn fits_on_bench(state: &State, vessel: &Vessel, asked: u32, id: BenchId) -> Option<FitsOnBench> {
+    let bench = state.benches.get(&id)?;
+    let place = state.places.get(&bench.place)?;
+    let layout = assumed_layout(state, id);
+    let mut spots = Vec::new();
+    if let Some(surface) = layout::surface(&bench.size) {
+        let standing = layout.standings();
+        let found = layout::blocks(&surface, vessel, vessel.height)
+            .into_iter()
+            .map(|item| place_many(&surface, &standing, &item, MOST_ITEMS));
+        // The first of the fullest: the squarest block of those that seat as many.
+        for seated in found {
+            if seated.len() > spots.len() {
+                spots = seated;
+            }
+        }
+    }
+    let mut more = whole_number(spots.len());
+    if !layout.crowded.is_empty() {
+        // More stands there than was found to go: there is no more room than free ground.
+        let free = bench_space(state, id)?.area.free;
+        let one = footprint(vessel).map_or(0, |one| one.0);
+        more = more.min(u32::try_from(free.0.checked_div(one).unwrap_or(0)).unwrap_or(u32::MAX));
+    }
+    spots.truncate(usize::try_from(more.min(asked)).unwrap_or(usize::MAX));
+    Some(FitsOnBench {
+        bench: id,
+        name: bench.name.clone(),
+        place: bench.place,
+        place_name: place.name.clone(),
+        kind: place.kind,
+        more,
+        spots,
+        sure: layout.crowded.is_empty() && layout.unmeasured.is_empty(),
+    })
+}
+
+fn footprint(vessel: &Vessel) -> Option<SquareMillimetres> {
+    let one = vessel.length?.by(vessel.width?);
+    Some(SquareMillimetres(one.0.saturating_mul(u64::from(vessel.pots.max(1)))))
 }

@@ -66,7 +66,7 @@ pub(super) fn by_leaves(crop: &Crop, days: &Figure<u32>, part: &Part, emerged: D
     let noted = || part.stages.iter().filter_map(|(on, growth)| growth.leaves.map(|leaves| (*on, leaves)));
     let enough = noted().find(|(_, leaves)| *leaves >= wanted.low);
     let before_enough = |(on, _): &(Date, u32)| enough.is_none_or(|(day, _)| *on < day);
-    let short = noted().filter(before_enough).filter(|(_, leaves)| *leaves < wanted.low).last();
+    let short = noted().rev().filter(before_enough).find(|(_, leaves)| *leaves < wanted.low);
     let mut start = window.earliest;
     if let Some((on, leaves)) = short {
         start = start.max(after(on, DAYS_TO_A_LEAF));
@@ -102,8 +102,7 @@ pub(super) fn by_weeks(crop: &Crop, weeks: &Figure<f64>, sown: Date, why: Why) -
         let first = chrono::Datelike::with_day(&window.earliest, 1)
             .and_then(|day| chrono::Datelike::with_month(&day, months.low.clamp(1, 12)));
         if let Some(first) = first.filter(|first| *first > window.earliest) {
-            let latest = window.latest.max(first);
-            window = Window { earliest: first, best: window.best.max(first), latest };
+            window = window.starting(first);
         }
         why = why.figure("months of planting out", &months);
     }

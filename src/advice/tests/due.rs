@@ -1,0 +1,139 @@
+//! Today's work: what is asked, in which order, and what is not asked.
+
+use super::*;
+use crate::advice::{Due, Task, Urgency, due, due_in_full, due_of};
+use crate::journal::{Cause, Topic};
+use crate::quantity::Remark;
+
+fn today(season: &Season, on: &str) -> Vec<Due> {
+    due(&season.state(), &trade(), day(on))
+}
+
+/// Each line as task, batch number and days overdue.
+fn lines(rows: &[Due]) -> Vec<(Task, Option<u32>, u32)> {
+    rows.iter().map(|row| (row.what, row.batch.map(|(_, label)| label.number), row.overdue_days)).collect()
+}
+
+#[test]
+fn shoots_come_off_the_heat_first_and_only_once_they_show() {
+    let mut season = Season::default();
+    let heat = season.bench("heat", PlaceKind::Propagator, (1000, 500), None);
+    let sill = season.bench("sill", PlaceKind::Windowsill, (5000, 600), None);
+    season.sows("2026-02-20", 1, "tomato", 40, on(sill, tray()));
+    season.counts("2026-03-01", "1a", 30); // prick out from 11 March, best 13, latest 15
+    season.sows("2026-03-08", 2, "lettuce", 40, on(heat, tray()));
+    season.sows("2026-03-08", 3, "chilli", 10, on(heat, tray()));
+    season.counts("2026-03-16", "2a", 5);
+    let rows = today(&season, "2026-03-17");
+    let (chilli, tomato) = ((Task::Count, Some(3), 0), (Task::PrickOut, Some(1), 2));
+    assert_eq!(lines(&rows), [(Task::TakeOffHeat, Some(2), 1), tomato, chilli]);
+    assert_eq!((rows[0].urgency, rows[1].urgency), (Urgency::Now, Urgency::Late));
+    assert_eq!(rows[0].due, day("2026-03-16"));
+    assert_eq!(rows[0].parts[0].at, "heat/bench");
+    assert!(rows[0].reason.starts_with("5 showing"), "{}", rows[0].reason);
+    season.moves("2026-03-17", "2a", Stand::Bench(sill));
+    assert_eq!(lines(&today(&season, "2026-03-17")), [tomato, chilli]);
+    let one = due_of(&season.state(), &trade(), season.batch(2), day("2026-03-17"));
+    assert_eq!(lines(&one), []);
+    // Put out for the day they are out of the heat.
+    let place = season.place("yard", PlaceKind::StandingGround);
+    season.counts("2026-03-18", "3a", 2);
+    assert_eq!(today(&season, "2026-03-18")[0].what, Task::TakeOffHeat);
+    let containers = vec![season.container("3a")];
+    season.does("2026-03-18", &Act::PutOut { containers, place });
+    assert_ne!(today(&season, "2026-03-18")[0].what, Task::TakeOffHeat);
+}
+
+#[test]
+fn a_move_is_due_from_its_best_day_and_two_trays_are_one_line() {
+    let mut season = Season::default();
+    let sill = season.bench("sill", PlaceKind::Windowsill, (5000, 600), None);
+    let two = Room::New { vessel: tray(), count: 2, stand: Stand::Bench(sill), spot: None };
+    season.sows("2026-02-20", 1, "tomato", 80, two);
+    season.counts("2026-03-01", "1a", 40); // best 13th, latest 15th
+    season.counts("2026-03-03", "1b", 40); // best 15th, latest 17th
+    assert_eq!(lines(&today(&season, "2026-03-12")), []);
+    let rows = today(&season, "2026-03-13");
+    assert_eq!((rows.len(), rows[0].parts.len(), rows[0].urgency), (1, 1, Urgency::Today));
+    let rows = today(&season, "2026-03-15");
+    assert_eq!((rows.len(), rows[0].parts.len(), rows[0].overdue_days), (1, 2, 0));
+    let rows = today(&season, "2026-03-16");
+    assert_eq!((rows[0].urgency, rows[0].overdue_days, rows[0].due), (Urgency::Late, 1, day("2026-03-13")));
+}
+
+#[test]
+fn a_sowing_is_to_be_counted_while_shoots_may_come() {
+    let mut season = Season::default();
+    let sill = season.bench("sill", PlaceKind::Windowsill, (5000, 600), None);
+    // Tomato is looked for from day 7 to day 15.
+    season.sows("2026-03-01", 1, "tomato", 40, on(sill, tray()));
+    let counts = |season: &Season, on| today(season, on).iter().filter(|row| row.what == Task::Count).count();
+    assert_eq!(counts(&season, "2026-03-07"), 0);
+    assert_eq!(counts(&season, "2026-03-08"), 1);
+    season.counts("2026-03-08", "1a", 0);
+    assert_eq!(counts(&season, "2026-03-11"), 0, "not every evening");
+    assert_eq!(counts(&season, "2026-03-12"), 1, "after four days");
+    season.counts("2026-03-13", "1a", 0);
+    assert_eq!(counts(&season, "2026-03-19"), 0, "past day 15 once a week");
+    assert_eq!(counts(&season, "2026-03-20"), 1);
+    season.counts("2026-03-20", "1a", 30);
+    season.counts("2026-03-27", "1a", 30);
+    assert_eq!(counts(&season, "2026-04-10"), 0, "two counts alike settle it");
+}
+
+#[test]
+fn the_forgotten_are_one_quiet_line_at_the_end() {
+    let mut season = Season::default();
+    let sill = season.bench("sill", PlaceKind::Windowsill, (5000, 600), None);
+    // An emptied tray never cleared; seed that never came; plants unheard of since.
+    season.sows("2026-03-01", 1, "tomato", 40, on(sill, tray()));
+    season.counts("2026-03-10", "1a", 40);
+    let part = season.part("1a");
+    season.does("2026-03-12", &Act::Lose { part, plants: 40, cause: Cause::Mice, remark: None });
+    season.sows("2026-03-01", 2, "tomato", 40, on(sill, tray()));
+    season.sows("2026-03-01", 3, "tomato", 40, on(sill, tray()));
+    season.counts("2026-03-10", "3a", 40);
+    assert!(today(&season, "2026-03-25").iter().all(|row| row.what != Task::ClearForgotten), "13 days");
+    let quiet = |on| {
+        let rows = today(&season, on);
+        let found: Vec<_> = rows.iter().filter(|row| row.what == Task::ClearForgotten).cloned().collect();
+        assert_eq!(found.len(), 1, "{on}");
+        assert_eq!(rows.last(), found.last());
+        let labels: Vec<_> = found[0].parts.iter().map(|at| at.label.to_string()).collect();
+        (found[0].urgency, labels.join(" "), rows.len())
+    };
+    assert_eq!(quiet("2026-03-26").1, "1a");
+    // Day 15 and six weeks are 27 April; pricking out was to be by 24 March and six weeks are 5 May.
+    assert_eq!(quiet("2026-04-28"), (Urgency::Quiet, "1a 2a".to_owned(), 2));
+    assert_eq!(quiet("2026-05-06"), (Urgency::Quiet, "1a 2a 3a".to_owned(), 1));
+    season.clears("2026-05-06", "1a", Rest::Keep);
+    season.clears("2026-05-06", "2a", Rest::Keep);
+    season.clears("2026-05-06", "3a", Rest::Discard);
+    assert_eq!(lines(&today(&season, "2026-05-06")), []);
+}
+
+#[test]
+fn after_days_away_the_pile_is_one_line() {
+    let mut season = Season::default();
+    let sill = season.bench("sill", PlaceKind::Windowsill, (5000, 600), None);
+    let heat = season.bench("heat", PlaceKind::Propagator, (1000, 500), None);
+    for number in 1..=6 {
+        season.sows("2026-02-20", number, "tomato", 40, on(sill, tray()));
+        season.counts("2026-03-01", &format!("{number}a"), 40); // latest 15 March
+    }
+    season.sows("2026-03-10", 7, "lettuce", 40, on(heat, tray()));
+    season.counts("2026-03-14", "7a", 40);
+    // The last note is of the 14th: on the 17th it is three days ago, on the 18th four.
+    assert_eq!(today(&season, "2026-03-17").len(), 7);
+    let rows = today(&season, "2026-03-18");
+    assert_eq!(lines(&rows), [(Task::TakeOffHeat, Some(7), 4), (Task::CatchUp { late: 6 }, None, 3)]);
+    assert_eq!(rows[1].parts.len(), 6);
+    assert_eq!(due_in_full(&season.state(), &trade(), day("2026-03-18")).len(), 7);
+    // A note on the day, and the pile is read out again.
+    let topic = Topic::Batch(season.batch(1));
+    season.does("2026-03-18", &Act::Note { topic, remark: Remark::new("home again").unwrap() });
+    assert_eq!(today(&season, "2026-03-18").len(), 7);
+    // Five late things are no pile.
+    season.clears("2026-03-18", "1a", Rest::Discard);
+    assert!(today(&season, "2026-03-22").iter().all(|row| !matches!(row.what, Task::CatchUp { .. })));
+}
