@@ -6,7 +6,8 @@ use thiserror::Error;
 use crate::journal::{BenchSize, Part, Spot, Stand, State, Vessel};
 use crate::quantity::{BenchId, ContainerId, Date, Millimetres, Name, SquareMillimetres};
 use crate::science::packing::{
-    Hold, Item, Occupant, PackingError, Placed, Plan, Standing, Surface, Turn, how_many_more, inside, overlaps, repack,
+    Hold, Item, Occupant, PackingError, Placed, Plan, Standing, Surface, Turn, how_many_more, inside, overlaps,
+    place_one, repack,
 };
 use crate::trade::Trade;
 
@@ -39,6 +40,30 @@ pub enum CannotStand {
         bench: String,
         /// Its size in words.
         size: String,
+    },
+    /// It does not go on the bench even when nothing else stands there.
+    #[error("{what} does not go on {bench}, {size}, even with nothing else on it")]
+    TooLarge {
+        /// The container.
+        what: String,
+        /// The bench.
+        bench: String,
+        /// Its size in words.
+        size: String,
+    },
+    /// Together they cover more ground than the bench has.
+    #[error("{count} of {what} cover {ground}, and {bench} has {area} in all")]
+    TooMany {
+        /// How many.
+        count: u32,
+        /// The container.
+        what: Name,
+        /// The ground they cover.
+        ground: SquareMillimetres,
+        /// The bench.
+        bench: String,
+        /// Its ground.
+        area: SquareMillimetres,
     },
     /// The roof is too low there.
     #[error("{what} is {height} high, and there the roof of {bench} is {roof} high")]
@@ -75,6 +100,9 @@ impl CannotStand {
             Self::NoBench(_) => "move it to a bench first: `move PART PLACE/BENCH`".to_owned(),
             Self::Out(_) => "bring it in first".to_owned(),
             Self::Off { .. } => "X is counted from the left end, Y from the back; --turned turns it".to_owned(),
+            Self::TooLarge { .. } | Self::TooMany { .. } => {
+                "`fits` says where it goes; `bench resize` if the bench was measured wrong".to_owned()
+            }
             Self::TooTall { .. } => "stand it nearer the high side".to_owned(),
             Self::Overlaps { .. } => "place that elsewhere first; `swap` changes two over".to_owned(),
         }
@@ -181,6 +209,64 @@ pub(super) fn bench_label(state: &State, id: BenchId) -> String {
     format!("{place}/{}", bench.name)
 }
 
+/// Whether `count` containers can stand on a bench at all, with nothing else on it: what is refused here cannot be true
+/// whatever else is known. Pots of a set may stand in any shape; what was never measured is let pass.
+///
+/// # Errors
+/// When one is larger than the bench or taller than its roof, or all cover more ground than there is.
+pub fn goes_on(state: &State, bench: BenchId, vessel: &Vessel, count: u32) -> Result<(), CannotStand> {
+    let Some(size) = state.benches.get(&bench).map(|bench| bench.size) else { return Ok(()) };
+    let one = Vessel { pots: 1, ..vessel.clone() };
+    let Some((surface, item)) =
+        layout::surface(&size).and_then(|it| Some((it, layout::block_on(&it, &one, vessel.height)?)))
+    else {
+        return Ok(());
+    };
+    let name = || bench_label(state, bench);
+    if place_one(&surface, &[], &item).is_none() {
+        let size = format!("{}{}", size_of(&size), roof_of(&surface));
+        return Err(CannotStand::TooLarge { what: size_words(&item, vessel), bench: name(), size });
+    }
+    let count = u64::from(count) * u64::from(vessel.pots.max(1));
+    let (ground, area) = (SquareMillimetres(item.area().0.saturating_mul(count)), surface.area());
+    if ground > area {
+        let count = u32::try_from(count).unwrap_or(u32::MAX);
+        return Err(CannotStand::TooMany { count, what: vessel.name.clone(), ground, bench: name(), area });
+    }
+    Ok(())
+}
+
+/// True when no container of the table goes on a bench of this size.
+#[must_use]
+pub fn holds_nothing(trade: &Trade, size: &BenchSize) -> bool {
+    let Some(surface) = layout::surface(size) else { return true };
+    let goes = |row: &crate::trade::Container| {
+        let (length, width) = row.footprint()?;
+        let item = Item::new(length, width, row.height).ok()?;
+        place_one(&surface, &[], &item)
+    };
+    !trade.containers().any(|row| goes(row).is_some())
+}
+
+fn size_of(size: &BenchSize) -> String {
+    format!("{} x {}", size.length.0, size.width)
+}
+
+fn roof_of(surface: &Surface) -> String {
+    surface.headroom().map_or_else(String::new, |roof| {
+        if roof.back == roof.front {
+            format!(" and {} high", roof.back)
+        } else {
+            format!(" and {} to {} high", roof.back.0, roof.front)
+        }
+    })
+}
+
+fn size_words(item: &Item, vessel: &Vessel) -> String {
+    let height = vessel.height.map_or_else(String::new, |height| format!(", {height} high"));
+    format!("{} ({} x {}{height})", vessel.name, item.length().0, item.width())
+}
+
 /// Whether a container may stand at a spot of a bench among what was placed there: what nobody placed gives way.
 /// Answers with a warning when it will be too tall there within a week.
 ///
@@ -206,8 +292,7 @@ pub fn may_stand(
     let (length, width) = item.extent(at.turn);
     let on_bench = bench_label(state, bench);
     if !inside(&surface, &standing) {
-        let size = format!("{} x {}", size.length.0, size.width);
-        return Err(CannotStand::Off { what, length: length.0, width, bench: on_bench, size });
+        return Err(CannotStand::Off { what, length: length.0, width, bench: on_bench, size: size_of(&size) });
     }
     let too_tall = |height: Millimetres| {
         let tall = Item::new(item.length(), item.width(), Some(height))

@@ -45,12 +45,12 @@ pub struct BenchRoom {
 pub fn room(state: &State, trade: &Trade, on: Date) -> Vec<BenchRoom> {
     let kinds = kinds_in_use(state, trade);
     let mut rooms: Vec<BenchRoom> =
-        state.benches.keys().filter_map(|id| bench_room(state, trade, on, *id, &kinds)).collect();
+        state.benches.keys().filter_map(|id| room_on(state, trade, on, *id, &kinds)).collect();
     rooms.sort_by(|a, b| (&a.place_name, &a.name, a.bench).cmp(&(&b.place_name, &b.name, b.bench)));
     rooms
 }
 
-fn bench_room(state: &State, trade: &Trade, on: Date, id: BenchId, kinds: &[Vessel]) -> Option<BenchRoom> {
+fn room_on(state: &State, trade: &Trade, on: Date, id: BenchId, kinds: &[Vessel]) -> Option<BenchRoom> {
     let bench = state.benches.get(&id)?;
     let place = state.places.get(&bench.place)?;
     let surface = layout::surface(&bench.size)?;
@@ -70,6 +70,19 @@ fn bench_room(state: &State, trade: &Trade, on: Date, id: BenchId, kinds: &[Vess
         more: kinds.iter().map(|kind| More { vessel: kind.clone(), more: more(kind) }).collect(),
         sure: layout.crowded.is_empty() && layout.unmeasured.is_empty(),
     })
+}
+
+/// Free ground of one bench and how many more of one container go there; `None` when either has no size.
+#[must_use]
+pub fn bench_room(
+    state: &State,
+    trade: &Trade,
+    on: Date,
+    bench: BenchId,
+    vessel: &Vessel,
+) -> Option<(SquareMillimetres, u32)> {
+    let rooms = room_on(state, trade, on, bench, std::slice::from_ref(vessel))?;
+    Some((rooms.free, rooms.more.first()?.more?))
 }
 
 /// One of each kind of container in use, by name; a seed tray as the table has it when nothing is in use yet.
