@@ -63,6 +63,7 @@ fn with(desk: &mut Desk, command: Command, on: Date, printer: &mut Printer) -> R
         Command::Run { from, after_refusal } => acts::run(desk, &from, after_refusal, on, printer),
         Command::Report(report) => reports::report(desk, &report, on, printer),
         Command::Backup(to) => files::back_up(desk, &to, printer),
+        Command::Merge(other) => files::merge(desk, &other, printer),
         Command::Restore(from) => files::restore(desk, &from, printer),
         Command::Export { to } => files::export(desk, &to, printer),
         // Answered before a journal is opened.

@@ -4,6 +4,7 @@
 //! what was decided through the store, and hands states to `advice`. It knows no SQL, no glyph and no formula.
 
 mod clock;
+mod copies;
 mod error;
 mod perform;
 mod resolve;
@@ -107,6 +108,15 @@ impl Desk {
     /// When the file is there already or cannot be written.
     pub fn back_up(&self, to: &Path) -> Result<crate::store::Holding, DeskError> {
         Ok(self.journal.back_up(to)?)
+    }
+
+    /// Brings in every act of another journal that this one lacks; the other file is only read.
+    ///
+    /// # Errors
+    /// When the other file is not a sound journal, or a file cannot be written.
+    pub fn merge(&mut self, other: &Path) -> Result<crate::store::Merged, DeskError> {
+        let folder = Throwaway::new()?;
+        Ok(self.journal.merge(other, &folder.file("other.db"))?)
     }
 
     /// Puts a backup in the journal's place, after copying the journal aside.

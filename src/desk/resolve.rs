@@ -184,23 +184,37 @@ fn carrier_names(request: &Request) -> Vec<&Name> {
 /// The batch a number means: the open one; of several open ones none; of none open this year's, or the latest.
 pub(super) fn find_batch(books: &Books<'_>, reference: BatchRef) -> Result<BatchId, DeskError> {
     let found = books.batches_numbered(reference.number, reference.year)?;
+    if let Some(twin) = reference.twin {
+        return nth_of_latest_year(&found, twin).map(|batch| batch.id).ok_or_else(|| unknown_batch(reference));
+    }
     let open: Vec<&FoundBatch> = found.iter().filter(|batch| batch.live).collect();
     match (open.as_slice(), found.as_slice()) {
         ([only], _) => Ok(only.id),
         ([], [latest, rest @ ..]) if rest.iter().all(|other| other.label.year < latest.label.year) => Ok(latest.id),
         ([], []) => Err(unknown_batch(reference)),
         (several, all) => {
-            let list: Vec<String> = if several.is_empty() {
-                all.iter().map(|batch| batch.label.to_string()).collect()
-            } else {
-                several.iter().map(|batch| batch.label.to_string()).collect()
-            };
+            let meant: Vec<&FoundBatch> = if several.is_empty() { all.iter().collect() } else { several.to_vec() };
             Err(DeskError::Ambiguous {
                 name: format!("batch {reference}"),
-                list: list.join(" or "),
-                hint: "write the year too, as 2026/14; if both have the same number, `relabel` one",
+                list: meant.iter().map(|batch| apart(&found, batch)).collect::<Vec<_>>().join(" or "),
+                hint: "write it so; `relabel` gives one of two with the same number another",
             })
         }
+    }
+}
+
+/// The `twin`-th batch of the latest year found, the first logged first.
+fn nth_of_latest_year(found: &[FoundBatch], twin: u32) -> Option<&FoundBatch> {
+    let year = found.first()?.label.year;
+    found.iter().filter(|batch| batch.label.year == year).nth(usize::try_from(twin).ok()?.checked_sub(1)?)
+}
+
+/// A batch's number as it has to be written to be told from the others: `2026/14`, or `2026/14~2`.
+fn apart(found: &[FoundBatch], batch: &FoundBatch) -> String {
+    let twins: Vec<&FoundBatch> = found.iter().filter(|other| other.label == batch.label).collect();
+    match twins.iter().position(|other| other.id == batch.id) {
+        Some(place) if twins.len() > 1 => format!("{}~{}", batch.label, place + 1),
+        _ => batch.label.to_string(),
     }
 }
 

@@ -52,6 +52,8 @@ pub enum Command {
     Check,
     /// Copy the journal to a file.
     Backup(PathBuf),
+    /// Bring in what another copy of the journal has and this one lacks.
+    Merge(PathBuf),
     /// Put a copy back in the journal's place.
     Restore(PathBuf),
     /// Write the journal out in a format that other programs read.

@@ -10,7 +10,7 @@ pub(super) const GROUPS: &[(&str, &[&str])] = &[
     ("Moving", &["move", "swap", "repack", "out", "in", "cover"]),
     ("Leaving", &["plant-out", "lose", "thin", "discard", "give-away", "clear"]),
     ("What stands still", &["place", "bench", "carrier", "measure", "own", "lot", "reading", "forecast"]),
-    ("The journal", &["undo", "redo", "history", "run", "check", "backup", "restore", "export", "demo"]),
+    ("The journal", &["undo", "redo", "history", "run", "check", "backup", "restore", "merge", "export", "demo"]),
 ];
 
 /// Writes the overview from what each command says of itself.

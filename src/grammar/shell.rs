@@ -89,6 +89,13 @@ enum JournalVerb {
         #[arg(value_name = "FILE")]
         file: PathBuf,
     },
+    /// Bring in what another copy of the journal has
+    #[command(override_usage = "thumbpot merge FILE")]
+    Merge {
+        /// The other copy; it is only read
+        #[arg(value_name = "FILE")]
+        file: PathBuf,
+    },
     /// Put a copy back in the journal's place
     #[command(override_usage = "thumbpot restore FILE")]
     Restore {
@@ -218,6 +225,7 @@ impl JournalVerb {
             },
             Self::Check => Command::Check,
             Self::Backup { file } => Command::Backup(file),
+            Self::Merge { file } => Command::Merge(file),
             Self::Restore { file } => Command::Restore(file),
             Self::Export { to } => Command::Export { to },
             Self::Demo { into } => Command::Demo { into },

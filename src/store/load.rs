@@ -223,8 +223,9 @@ impl Books<'_> {
     /// When the journal cannot be read.
     pub fn batches_numbered(&self, number: u32, year: Option<i32>) -> Result<Vec<FoundBatch>, StoreError> {
         let mut statement = self.connection.prepare_cached(
-            "SELECT batch, year, number, live FROM outcome WHERE number = ?1 AND (?2 IS NULL OR year = ?2) \
-             ORDER BY year DESC, batch",
+            "SELECT o.batch, o.year, o.number, o.live FROM outcome o CROSS JOIN entry e ON e.id = o.batch \
+             CROSS JOIN act a ON a.id = e.act WHERE o.number = ?1 AND (?2 IS NULL OR o.year = ?2) \
+             ORDER BY o.year DESC, a.uuid, e.sequence",
         )?;
         let rows = statement.query_map(rusqlite::params![number, year], |row| {
             Ok(FoundBatch {

@@ -11,6 +11,7 @@ mod derived;
 mod digest;
 mod error;
 mod load;
+mod merge;
 mod names;
 mod open;
 mod rows;
@@ -27,6 +28,7 @@ pub use backup::{Holding, check_file};
 pub use check::{Finding, Findings};
 pub use error::StoreError;
 pub use load::{FoundBatch, LotRecord, Scope};
+pub use merge::Merged;
 pub use open::{Durability, newest_schema};
 
 /// An open journal.

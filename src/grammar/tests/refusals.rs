@@ -15,7 +15,6 @@ const REFUSED: &[(&str, &str)] = &[
     ("count +14 3", "BATCH|PART: '+14' is not a batch or part: write 14, 14a or 2026/14a"),
     ("count 02026/14 3", "BATCH|PART: '02026/14' is not a batch or part: write 14, 14a or 2026/14a"),
     ("count 1066/14 3", "BATCH|PART: '1066/14' is not a batch or part: write 14, 14a or 2026/14a"),
-    ("count 14~2 3", "BATCH|PART: '14~2' is not a batch or part: write 14, 14a or 2026/14a"),
     ("count 26/14 3", "BATCH|PART: '26/14' is not a batch or part: write 14, 14a or 2026/14a"),
     ("count 14 six", "UP|-GAPS: 'six' is not a whole number from 0 to 100000"),
     ("count 14 100001", "UP|-GAPS: '100001' is not a whole number from 0 to 100000"),

@@ -177,7 +177,10 @@ fn sowing_counting_and_potting_on() {
         ),
         ("set 14 3 --share 15a", Request::MoveOn(on(part("14"), 3, RoomWords::Shared(part("15a"))))),
         ("identify 14 tomato 'Early Lantern'", Request::Identify { batch: batch(14), seed: tomato() }),
-        ("relabel 2026/14 15", Request::Relabel { batch: BatchRef { year: Some(2026), number: 14 }, label: batch(15) }),
+        (
+            "relabel 2026/14 15",
+            Request::Relabel { batch: BatchRef { year: Some(2026), number: 14, twin: None }, label: batch(15) },
+        ),
         (
             "note 14 slow on the left, -3 last night",
             Request::Note {
