@@ -57,6 +57,7 @@ pub(super) fn report(desk: &Desk, report: &Report, on: Date, printer: &mut Print
         Report::Benches => space::benches(desk, on)?,
         Report::Fits(words) => space::fits(desk, words, on)?,
         Report::Cold => return super::cold::report(desk, on, printer),
+        Report::Repack(_) | Report::InHand => return Err(DeskError::Nothing("this report is being built")),
         Report::Why(words) => why::why(desk, words, on)?,
         Report::History { limit, batch } => history("history", &desk.history(limit.unwrap_or(USUAL_HISTORY), *batch)?),
     };

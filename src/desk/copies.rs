@@ -69,9 +69,9 @@ fn to_drop(kept: &[Date], today: Date) -> Vec<Date> {
         .filter(|day| {
             let age = today.signed_duration_since(*day).num_days();
             let span = match age {
-                i64::MIN..=DAYS => return false,
-                ..=WEEKS => (0, day.iso_week().year(), day.iso_week().week()),
-                ..=MONTHS => (1, day.year(), day.month()),
+                age if age <= DAYS => return false,
+                age if age <= WEEKS => (0, day.iso_week().year(), day.iso_week().week()),
+                age if age <= MONTHS => (1, day.year(), day.month()),
                 _ => (2, day.year(), 0),
             };
             !spans.insert(span)

@@ -125,7 +125,9 @@ impl About {
             Fact::PlaceAdded { .. } => place(PlaceId(entry.id))?,
             Fact::BenchAdded { .. } => bench(BenchId(entry.id))?,
             Fact::BenchResized { bench: id, .. } => bench(*id)?,
-            Fact::LotAdded { .. } | Fact::Forecast { .. } => Self::default(),
+            Fact::LotAdded { .. } | Fact::Forecast { .. } | Fact::ContainerMeasured { .. } | Fact::ContainerOwned { .. } => {
+                Self::default()
+            }
             Fact::Stood { stand, .. } => Self::container(books, ContainerId(entry.id), Some(*stand))?,
             Fact::Begun { .. } => Self::batch(books, BatchId(entry.id))?,
             Fact::Filled { .. } => Self::part(books, PartId(entry.id))?,
@@ -138,7 +140,7 @@ impl About {
                 let place = books.place_name(*place)?;
                 Self { place, ..Self::container(books, *container, None)? }
             }
-            Fact::CameIn { container } => Self::container(books, *container, None)?,
+            Fact::CameIn { container } | Fact::PutAway { container } => Self::container(books, *container, None)?,
             Fact::Identified { batch, .. } | Fact::Relabelled { batch, .. } => Self::batch(books, *batch)?,
             Fact::Noted { topic: Topic::Batch(batch), .. } => Self::batch(books, *batch)?,
             Fact::Noted { topic: Topic::Place(id), .. }

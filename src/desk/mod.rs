@@ -14,6 +14,7 @@ mod resolve;
 mod said;
 mod script;
 mod settings;
+mod standing;
 mod undo;
 
 use std::path::{Path, PathBuf};

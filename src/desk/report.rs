@@ -33,9 +33,10 @@ impl Desk {
     /// # Errors
     /// When no container is called so, or the journal cannot be read.
     pub fn fits(&self, words: &ContainerWords, on: Date) -> Result<(String, Fits), DeskError> {
-        let (vessel, asked) = find_vessel(&self.trade, words, 1)?;
+        let state = self.state(on)?;
+        let (vessel, asked) = find_vessel(&state, &self.trade, words, 1)?;
         let called =
             if vessel.pots > 1 { format!("{} {}s", vessel.pots, vessel.name) } else { vessel.name.to_string() };
-        Ok((called, advice::fits(&self.state(on)?, &vessel, asked)))
+        Ok((called, advice::fits(&state, &self.trade, on, &vessel, asked)))
     }
 }

@@ -94,7 +94,12 @@ fn touched(books: &Books<'_>, records: &[&ActRecord]) -> Result<Touched, DeskErr
     for entry in records.iter().flat_map(|record| &record.entries) {
         match &entry.fact {
             Fact::PlaceAdded { .. } | Fact::BenchAdded { .. } | Fact::LotAdded { .. } => return Ok(None),
-            Fact::BenchResized { .. } | Fact::Read { .. } | Fact::Forecast { .. } | Fact::Covered { .. } => {}
+            Fact::BenchResized { .. }
+            | Fact::ContainerMeasured { .. }
+            | Fact::ContainerOwned { .. }
+            | Fact::Read { .. }
+            | Fact::Forecast { .. }
+            | Fact::Covered { .. } => {}
             Fact::Begun { .. } => batches.push(BatchId(entry.id)),
             Fact::Filled { batch, container, .. } => {
                 batches.push(*batch);

@@ -141,6 +141,17 @@ fn told(fact: &Fact) -> (&'static str, String) {
         Fact::Moved { .. } => "moved",
         Fact::WentOut { .. } => "out for the day",
         Fact::CameIn { .. } => "home again",
+        Fact::PutAway { .. } => "put away",
+        Fact::ContainerMeasured { size, .. } => {
+            numbers.add("length_mm", Some(size.length.0));
+            numbers.add("width_mm", Some(size.width.0));
+            numbers.add("height_mm", size.height.map(|height| height.0));
+            "container measured"
+        }
+        Fact::ContainerOwned { count, .. } => {
+            numbers.add("count", Some(*count));
+            "containers owned"
+        }
         Fact::Identified { .. } => "identified",
         Fact::Relabelled { .. } => "relabelled",
         Fact::Noted { .. } => "noted",

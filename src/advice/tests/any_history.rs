@@ -87,6 +87,8 @@ fn season_of(dice: &[Dice]) -> Season {
     season
 }
 
+const ON: Date = Date::MAX;
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(96))]
 
@@ -115,10 +117,10 @@ proptest! {
                 prop_assert_eq!(view.germination.is_some(), matches!(batch.beginning, Beginning::Sown { .. }));
             }
         }
-        let found = space(&state);
+        let found = space(&state, &trade, ON);
         for bench in &found.benches {
             prop_assert!(bench.area.taken.0 + bench.area.free.0 >= bench.area.whole.0);
-            let layout = assumed_layout(&state, bench.bench);
+            let layout = assumed_layout(&state, &trade, ON, bench.bench);
             let told = layout.stood.len() + layout.crowded.len() + layout.unmeasured.len();
             prop_assert_eq!(told, bench.standing.len());
             let standing = layout.standings();
@@ -126,19 +128,19 @@ proptest! {
                 prop_assert!(standing[..index].iter().all(|other| !overlaps(one, other)));
             }
         }
-        let answer = fits(&state, &some_vessel(asked), u32::from(asked));
+        let answer = fits(&state, &trade, ON, &some_vessel(asked), u32::from(asked));
         prop_assert!(answer.fits <= answer.asked);
         prop_assert!(answer.benches.iter().all(|bench| bench.spots.len() <= usize::from(asked)));
     }
 
     #[test]
     fn what_is_offered_can_be_stood(dice in prop::collection::vec(any::<Dice>(), 1..40)) {
-        let state = season_of(&dice).state();
+        let (state, trade) = (season_of(&dice).state(), trade());
         let asked = tray();
-        for bench in fits(&state, &asked, 99).benches {
+        for bench in fits(&state, &trade, ON, &asked, 99).benches {
             let surface = crate::advice::layout::surface(&state.benches[&bench.bench].size).unwrap();
             let item = crate::advice::layout::block_on(&surface, &asked, asked.height).unwrap();
-            let mut standing = assumed_layout(&state, bench.bench).standings();
+            let mut standing = assumed_layout(&state, &trade, ON, bench.bench).standings();
             for at in bench.spots {
                 let one = Standing { item, at };
                 prop_assert!(inside(&surface, &one));

@@ -12,7 +12,7 @@ use crate::cli::table::{Table, figures, text, words};
 /// What stands on each bench, under its line.
 pub(super) fn benches(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
     let state = desk.state(on)?;
-    let space = advice::space(&state);
+    let space = advice::space(&state, desk.trade(), on);
     let mut table =
         Table::new(&[text("bench"), text("holds"), figures("takes"), figures("of"), figures("free m2"), text("")]);
     for bench in &space.benches {

@@ -72,7 +72,7 @@ fn wrong_usage_says_in_one_line_what_would_do() {
     let count = "usage: thumbpot count BATCH|PART [UP|-GAPS] [--standing N] [--gaps N] [--doubles]";
     let lose = "usage: thumbpot lose BATCH|PART N [--cause slugs] [--note TEXT]";
     let table = [
-        ("sew tomato", "there is no command 'sew'", "did you mean sow, set?"),
+        ("sew tomato", "there is no command 'sew'", "did you mean swap, sow, set?"),
         ("water 14", "there is no command 'water'", "`thumbpot help` lists the commands"),
         ("place", "place what?", "one of: add"),
         ("bench", "bench what?", "one of: add, resize"),
