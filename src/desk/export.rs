@@ -138,7 +138,7 @@ impl About {
                 let place = books.place_name(*place)?;
                 Self { place, ..Self::container(books, *container, None)? }
             }
-            Fact::CameIn { container } => Self::container(books, *container, None)?,
+            Fact::CameIn { container } | Fact::PutAway { container } => Self::container(books, *container, None)?,
             Fact::Identified { batch, .. } | Fact::Relabelled { batch, .. } => Self::batch(books, *batch)?,
             Fact::Noted { topic: Topic::Batch(batch), .. } => Self::batch(books, *batch)?,
             Fact::Noted { topic: Topic::Place(id), .. }

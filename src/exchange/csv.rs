@@ -141,6 +141,7 @@ fn told(fact: &Fact) -> (&'static str, String) {
         Fact::Moved { .. } => "moved",
         Fact::WentOut { .. } => "out for the day",
         Fact::CameIn { .. } => "home again",
+        Fact::PutAway { .. } => "put away",
         Fact::Identified { .. } => "identified",
         Fact::Relabelled { .. } => "relabelled",
         Fact::Noted { .. } => "noted",
