@@ -48,7 +48,10 @@ pub(super) fn why(desk: &Desk, words: &[Name], on: Date) -> Result<Answered, Des
         Asked::Due(batch) => due(desk, batch, on)?,
         Asked::Ready(part) => ready(desk, part, on)?,
         Asked::Benches => {
-            vec![Told { about: "free bench space".to_owned(), why: advice::space(&desk.state(on)?, desk.trade(), on).why }]
+            vec![Told {
+                about: "free bench space".to_owned(),
+                why: advice::space(&desk.state(on)?, desk.trade(), on).why,
+            }]
         }
         Asked::Fits(container) => {
             let (called, fits) = desk.fits(&container, on)?;
