@@ -127,6 +127,7 @@ CREATE TABLE begun (
   depth_mm INTEGER,
   CHECK ((beginning = 'sown') = (unit IS NOT NULL) AND (unit IS NULL) = (treatment IS NULL))
 ) STRICT;
+CREATE INDEX begun_by_lot ON begun (lot);
 
 CREATE TABLE filled (
   entry INTEGER PRIMARY KEY REFERENCES entry (id),
@@ -225,6 +226,7 @@ CREATE TABLE identified (
   batch INTEGER NOT NULL REFERENCES begun (entry),
   lot INTEGER NOT NULL REFERENCES lot_added (entry)
 ) STRICT;
+CREATE INDEX identified_by_lot ON identified (lot);
 
 CREATE TABLE relabelled (
   entry INTEGER PRIMARY KEY REFERENCES entry (id),

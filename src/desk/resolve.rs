@@ -637,16 +637,18 @@ impl Resolver<'_> {
                 .filter(|record| record.lot.variety.as_str() == name && of_year(record.lot.packed))
                 .collect();
             // Newest seed first, and a packet with seed left before an empty one.
-            fitting.sort_by_key(|record| {
-                let left = record.lot.seeds.is_none_or(|seeds| seeds > record.sown);
-                std::cmp::Reverse((left, record.lot.packed, record.id))
-            });
-            if let Some(record) = fitting.first() {
-                if let Some(seeds) = record.lot.seeds
-                    && record.sown >= seeds
-                {
-                    self.notices.push(format!("by the log no seed of {crop} {name} was left"));
+            fitting.sort_by_key(|record| std::cmp::Reverse((record.lot.packed, record.id)));
+            for record in &fitting {
+                let is_left = match record.lot.seeds {
+                    Some(seeds) => seeds > self.books.sown_from(record.id)?,
+                    None => true,
+                };
+                if is_left {
+                    return Ok((Seed::Lot(record.id), cluster));
                 }
+            }
+            if let Some(record) = fitting.first() {
+                self.notices.push(format!("by the log no seed of {crop} {name} was left"));
                 return Ok((Seed::Lot(record.id), cluster));
             }
         }
