@@ -6,7 +6,9 @@
 mod clock;
 mod copies;
 mod error;
+mod export;
 mod perform;
+mod report;
 mod resolve;
 mod said;
 mod script;
