@@ -12,9 +12,11 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use crate::desk::{self, DEMO_DAY, Desk, DeskError, Paths, Throwaway};
-use crate::grammar::{Answer, Command, GrammarError, Invocation, parse};
+use crate::grammar::{Answer, Command, Invocation, parse};
 use crate::quantity::Date;
 use crate::store::Durability;
+use crate::tui::app::{self, Left, OpenError};
+use crate::tui::theme::{Light, Look};
 
 use answer::Printer;
 
@@ -89,10 +91,15 @@ fn demo(into: Option<&Path>, printer: &mut Printer) -> Result<ExitCode, DeskErro
     screen(&mut desk, Some(DEMO_DAY))
 }
 
-fn screen(_desk: &mut Desk, _on: Option<Date>) -> Result<ExitCode, DeskError> {
-    Err(DeskError::Words(GrammarError {
-        kind: crate::grammar::GrammarErrorKind::Usage,
-        message: "the full screen is not built yet".to_owned(),
-        hint: "give a command; `thumbpot help` lists them".to_owned(),
-    }))
+fn screen(desk: &mut Desk, on: Option<Date>) -> Result<ExitCode, DeskError> {
+    let today = desk::today();
+    let set = |name: &str| std::env::var_os(name).filter(|value| !value.is_empty());
+    let term = set("TERM").map(|term| term.to_string_lossy().into_owned()).unwrap_or_default();
+    let look = Look::from_environment(set("NO_COLOR").is_some(), &term, Light::Ordinary, None);
+    match app::run(desk, on.unwrap_or(today), today, look) {
+        Ok(Left::Asked) => Ok(ExitCode::SUCCESS),
+        Ok(Left::Ended(ending)) => Ok(ExitCode::from(ending.exit_code())),
+        Err(OpenError::Desk(error)) => Err(error),
+        Err(OpenError::Screen(error)) => Err(DeskError::Terminal(error.to_string())),
+    }
 }

@@ -225,6 +225,12 @@ impl Books<'_> {
     }
 
     fn check_sums(&self, findings: &mut Findings) -> Result<(), StoreError> {
+        self.execute("DELETE FROM temp.set_aside")?;
+        for contradiction in &findings.contradictions {
+            self.connection
+                .prepare_cached("INSERT OR IGNORE INTO temp.set_aside (entry) VALUES (?1)")?
+                .execute([contradiction.entry.0])?;
+        }
         let mut statement = self.connection.prepare(include_str!("sums.sql"))?;
         let rows = statement.query_map([], |row| Ok((row.get::<_, String>(0)?, row.get::<_, String>(1)?)))?;
         for row in rows {

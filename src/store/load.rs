@@ -61,13 +61,13 @@ impl Books<'_> {
     /// When the journal cannot be read or is damaged.
     pub fn history(&self, scope: Scope<'_>) -> Result<History, StoreError> {
         let mut entries = Vec::new();
+        self.want(scope)?;
         if scope == Scope::All {
             for kind in &KINDS {
                 self.collect(kind, &format!("{} k CROSS JOIN entry e ON e.id = k.entry", kind.table), &mut entries)?;
             }
             return Ok(History::new(entries));
         }
-        self.want(scope)?;
         for kind in KINDS.iter().filter(|kind| GROUND.contains(&kind.number)) {
             self.collect(kind, &format!("{} k CROSS JOIN entry e ON e.id = k.entry", kind.table), &mut entries)?;
         }
@@ -145,7 +145,12 @@ impl Books<'_> {
                 self.execute("INSERT INTO temp.wanted_batch SELECT batch FROM outcome WHERE live = 1")?;
                 self.execute("INSERT INTO temp.wanted_container SELECT container FROM carrier")?;
             }
-            Scope::All => {}
+            Scope::All => {
+                // Read without them; but whatever is derived of them and no longer folds to anything must go.
+                self.execute("INSERT INTO temp.wanted_batch SELECT batch FROM outcome")?;
+                self.execute("INSERT INTO temp.wanted_container SELECT container FROM carrier")?;
+                return Ok(());
+            }
         }
         const SPREAD: [&str; 6] = [
             "INSERT OR IGNORE INTO temp.wanted_container SELECT f.container FROM temp.wanted_batch w \
@@ -173,14 +178,14 @@ impl Books<'_> {
         }
     }
 
-    /// The batches that the last [`Books::history`] around something reached.
+    /// The batches that the last [`Books::history`] reached.
     pub(super) fn wanted_batches(&self) -> Result<Vec<BatchId>, StoreError> {
         let mut statement = self.connection.prepare_cached("SELECT id FROM temp.wanted_batch")?;
         let ids = statement.query_map([], |row| row.get(0))?.collect::<Result<Vec<i64>, _>>()?;
         Ok(ids.into_iter().map(|id| BatchId(EntryId(id))).collect())
     }
 
-    /// The containers that the last [`Books::history`] around something reached.
+    /// The containers that the last [`Books::history`] reached.
     pub(super) fn wanted_containers(&self) -> Result<Vec<ContainerId>, StoreError> {
         let mut statement = self.connection.prepare_cached("SELECT id FROM temp.wanted_container")?;
         let ids = statement.query_map([], |row| row.get(0))?.collect::<Result<Vec<i64>, _>>()?;
@@ -217,14 +222,20 @@ impl Books<'_> {
         Ok(entries)
     }
 
-    /// The batches with a number, in one year or in any.
+    /// The batches with a number: of one year; or of the latest year that has it and of any with a live one. Latest
+    /// year first, and of one year the first logged first.
     ///
     /// # Errors
     /// When the journal cannot be read.
     pub fn batches_numbered(&self, number: u32, year: Option<i32>) -> Result<Vec<FoundBatch>, StoreError> {
+        // However many years have had the number, only those that matter are read.
         let mut statement = self.connection.prepare_cached(
-            "SELECT o.batch, o.year, o.number, o.live FROM outcome o CROSS JOIN entry e ON e.id = o.batch \
-             CROSS JOIN act a ON a.id = e.act WHERE o.number = ?1 AND (?2 IS NULL OR o.year = ?2) \
+            "SELECT o.batch, o.year, o.number, o.live FROM \
+             (SELECT ?2 AS year WHERE ?2 IS NOT NULL \
+              UNION SELECT year FROM outcome WHERE number = ?1 AND live = 1 AND ?2 IS NULL \
+              UNION SELECT max(year) FROM outcome WHERE number = ?1 AND ?2 IS NULL) y \
+             CROSS JOIN outcome o ON o.number = ?1 AND o.year = y.year \
+             CROSS JOIN entry e ON e.id = o.batch CROSS JOIN act a ON a.id = e.act \
              ORDER BY o.year DESC, a.uuid, e.sequence",
         )?;
         let rows = statement.query_map(rusqlite::params![number, year], |row| {

@@ -9,7 +9,7 @@ use rusqlite_migration::{M, Migrations};
 
 use super::error::StoreError;
 
-/// Marks a file as a thumbpot journal: the letters `thpb`.
+/// Marks a file as a thumbpot journal: the letters `thpb`. The first migration sets it in its own transaction.
 const APPLICATION_ID: i64 = 0x7468_7062;
 const BUSY: Duration = Duration::from_secs(10);
 /// Switching a fresh file to write-ahead logging does not wait for the busy timeout, so it is tried again.
@@ -51,7 +51,8 @@ pub(super) fn connect(path: &Path, durability: Durability) -> Result<Connection,
     }
     connection.execute_batch(
         "CREATE TEMP TABLE wanted_batch (id INTEGER PRIMARY KEY);
-         CREATE TEMP TABLE wanted_container (id INTEGER PRIMARY KEY);",
+         CREATE TEMP TABLE wanted_container (id INTEGER PRIMARY KEY);
+         CREATE TEMP TABLE set_aside (entry INTEGER PRIMARY KEY);",
     )?;
     connection.set_prepared_statement_cache_capacity(128);
     Ok(connection)
@@ -92,14 +93,19 @@ fn cannot_open(path: &Path, error: &rusqlite::Error) -> StoreError {
     StoreError::CannotOpen { path: path.to_owned(), reason: error.to_string() }
 }
 
+/// The number of the schema in a file.
+pub(super) fn schema(connection: &Connection) -> rusqlite::Result<i64> {
+    connection.query_row("PRAGMA user_version", [], |row| row.get(0))
+}
+
 /// The schema of a file that holds something, before anything is written to it.
 fn schema_of(connection: &Connection, path: &Path) -> Result<i64, StoreError> {
-    let number = |pragma: &str| connection.query_row(&format!("PRAGMA {pragma}"), [], |row| row.get::<_, i64>(0));
-    let application = number("application_id").map_err(|error| match StoreError::from(error) {
+    let application = connection.query_row("PRAGMA application_id", [], |row| row.get::<_, i64>(0));
+    let application = application.map_err(|error| match StoreError::from(error) {
         StoreError::Damaged(_) => StoreError::NotAJournal(path.to_owned()),
         other => other,
     })?;
-    let schema = number("user_version")?;
+    let schema = schema(connection)?;
     let tables = connection
         .query_row("SELECT count(*) FROM sqlite_schema", [], |row| row.get::<_, i64>(0))
         .map_err(StoreError::from)?;
@@ -155,7 +161,6 @@ fn upgrade(connection: &mut Connection, path: &Path, schema: i64) -> Result<(), 
             Err(error) => return Err(StoreError::Migration(error.to_string())),
         }
     }
-    connection.pragma_update(None, "application_id", APPLICATION_ID)?;
     Ok(())
 }
 

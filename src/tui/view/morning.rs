@@ -1,0 +1,292 @@
+//! The morning: what is due, what comes up, what moves on, where there is room, and tonight.
+
+use crate::advice::Area;
+use crate::journal::PlaceKind;
+use crate::tui::model::{Cursor, Model};
+use crate::tui::rows::Section;
+use crate::tui::text::Align;
+use crate::tui::theme::Role;
+
+use super::paint::{Canvas, Strip, first_shown};
+use super::words;
+
+/// From so many cells across the page has two columns.
+const TWO_COLUMNS: usize = 132;
+
+/// Draws the page.
+pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
+    let (all, down) = (canvas.width(), canvas.height());
+    canvas.within((0, 0, all, 1), |canvas| tonight(model, canvas));
+    let down = down.saturating_sub(1);
+    if all >= TWO_COLUMNS {
+        let left = all / 2 - 1;
+        canvas.within((0, 1, left, down), |canvas| lists(model, &[Section::Today, Section::MovingOn], canvas));
+        let room = room_lines(model, true).len() + 1;
+        let right = (left + 2, 1, all - left - 2, down.saturating_sub(room));
+        canvas.within(right, |canvas| lists(model, &[Section::ComingUp], canvas));
+        canvas.within((left + 2, 1 + down.saturating_sub(room), all - left - 2, room), |canvas| {
+            room_of(model, true, canvas)
+        });
+        return;
+    }
+    let room = room_lines(model, false).len() + 1;
+    let above = down.saturating_sub(room);
+    canvas.within((0, 1, all, above), |canvas| {
+        lists(model, &[Section::Today, Section::ComingUp, Section::MovingOn], canvas);
+    });
+    canvas.within((0, 1 + above, all, room), |canvas| room_of(model, false, canvas));
+}
+
+/// Shares the lines out among the lists: today's work first, and none more than it needs.
+fn shares(model: &Model, sections: &[Section], down: usize) -> Vec<usize> {
+    let weight = |section: &Section| if *section == Section::Today { 3 } else { 2 };
+    let mut shares = vec![0_usize; sections.len()];
+    for _ in 0..down.saturating_sub(sections.len()) {
+        let wanting = sections.iter().enumerate().filter(|(at, section)| shares[*at] < model.len(**section).max(1));
+        // Least served by its weight comes next; of equals the upper one.
+        let Some((at, _)) = wanting.min_by_key(|(at, section)| (shares[*at] * 6 / weight(section), *at)) else { break };
+        shares[at] += 1;
+    }
+    shares
+}
+
+fn lists(model: &Model, sections: &[Section], canvas: &mut Canvas<'_>) {
+    let (all, down) = (canvas.width(), canvas.height());
+    let mut y = 0;
+    for (section, fit) in sections.iter().zip(shares(model, sections, down)) {
+        canvas.within((0, y, all, fit + 1), |canvas| list(model, *section, fit, canvas));
+        y += fit + 1;
+    }
+}
+
+fn list(model: &Model, section: Section, fit: usize, canvas: &mut Canvas<'_>) {
+    let cursor = model.cursor();
+    let count = model.len(section);
+    let at = if cursor.section == section { cursor.index } else { 0 };
+    let first = first_shown(count, fit, at);
+    let plan = Plan::of(canvas.width());
+    let shown = if count > fit { format!("{}-{} of ", first + 1, (first + fit).min(count)) } else { String::new() };
+    let (heading, empty) = match section {
+        Section::Today => ("Today", "Nothing is due: a good day to look at them all the same."),
+        Section::ComingUp => ("Coming up", "Nothing is sown."),
+        _ => ("Moving on", "Nothing is near its next pot."),
+    };
+    let heading = if count > 0 { format!("{heading}  {shown}{count}") } else { heading.to_owned() };
+    canvas.rule(0, &heading, &plan.columns(section));
+    if count == 0 {
+        let mut strip = canvas.strip();
+        strip.add("   ", Role::Quiet).add(empty, Role::Quiet);
+        canvas.line(1, strip);
+    }
+    for (y, index) in (first..count).take(fit).enumerate() {
+        let here = cursor == Cursor { section, index };
+        let strip = row(model, section, index, here, &plan, canvas);
+        canvas.line(y + 1, strip);
+        if here {
+            canvas.shade(y + 1, Role::Selected);
+            canvas.point(0, y + 1);
+        }
+    }
+}
+
+/// How wide the columns are on a line so wide.
+struct Plan {
+    all: usize,
+    label: usize,
+    name: usize,
+}
+
+impl Plan {
+    fn of(all: usize) -> Self {
+        let label = if all < 60 { 5 } else { 6 };
+        let name = if all < 60 { 15 } else { (all / 4).clamp(18, 30) };
+        Self { all, label, name }
+    }
+
+    fn is_narrow(&self) -> bool {
+        self.all < 60
+    }
+
+    /// The names of the columns, ending where the line ends.
+    fn columns(&self, section: Section) -> String {
+        match section {
+            Section::ComingUp if self.is_narrow() => "up of".to_owned(),
+            Section::ComingUp => format!("{:>10}{:>7}{:>13}{:>7}  {:<8}", "up of sown", "rate", "likely", "days", ""),
+            Section::MovingOn if self.is_narrow() => "best by".to_owned(),
+            Section::MovingOn => {
+                let days = format!("{:>9}{:>9}{:>9}", "earliest", "best", "latest");
+                if self.all < 76 { days } else { format!("{days}  {:<14}", "into") }
+            }
+            _ => String::new(),
+        }
+    }
+}
+
+fn row(model: &Model, section: Section, index: usize, here: bool, plan: &Plan, canvas: &Canvas<'_>) -> Strip {
+    let glyphs = &canvas.look.glyphs;
+    let mut strip = canvas.strip();
+    let parts = model.subject_at(section, index).parts;
+    let marked = !parts.is_empty() && parts.iter().all(|part| model.marked.contains(part));
+    strip.add(if here { glyphs.pointer } else { " " }, Role::Text);
+    strip.add(if marked { glyphs.good } else { " " }, Role::Key);
+    match section {
+        Section::Today => due(model, index, plan, &mut strip, glyphs),
+        Section::ComingUp => coming_up(model, index, plan, &mut strip, glyphs),
+        _ => moving_on(model, index, plan, &mut strip, glyphs),
+    }
+    strip
+}
+
+type Glyphs = crate::tui::glyphs::Glyphs;
+
+fn due(model: &Model, index: usize, plan: &Plan, strip: &mut Strip, glyphs: &Glyphs) {
+    let Some(due) = model.due().get(index) else { return };
+    let on = model.board.on;
+    let (sign, role) = words::urgency(due, glyphs);
+    strip.add(sign, role);
+    let label = words::whose(due.batch.map(|(_, label)| label), &due.parts, on);
+    strip.column(&label, plan.label, Align::Right, Role::Key).add(" ", Role::Text);
+    let plant = words::plant(due.crop.as_ref(), due.variety.as_ref());
+    if plan.is_narrow() {
+        strip.column(&plant, plan.name, Align::Left, Role::Text).add(" ", Role::Text);
+        strip.fill(&words::task(due.what), plan.all, role);
+        return;
+    }
+    if due.batch.is_none() {
+        strip.fill(&due.reason, plan.all, Role::Text);
+        return;
+    }
+    strip.column(&plant, plan.name, Align::Left, Role::Text).add(" ", Role::Text);
+    strip.column(&words::task(due.what), 13, Align::Left, Role::Text).add(" ", Role::Text);
+    let place = words::places(&due.parts);
+    let room = plan.all.saturating_sub(strip.used);
+    let wide = if room > 70 { 24 } else { 0 };
+    strip.column(&due.reason, room.saturating_sub(wide), Align::Left, Role::Text);
+    strip.fill(&place, plan.all, Role::Quiet);
+}
+
+fn coming_up(model: &Model, index: usize, plan: &Plan, strip: &mut Strip, glyphs: &Glyphs) {
+    let Some(row) = model.coming_up().get(index).copied() else { return };
+    let (word, sign, role) = words::verdict(row, glyphs);
+    strip.add(sign, role);
+    let label = words::number(row.label, model.board.on);
+    strip.column(&label, plan.label, Align::Right, Role::Key).add(" ", Role::Text);
+    let plant = words::plant(Some(&row.crop), row.variety.as_ref());
+    let (rate, likely) = words::rate(row, glyphs.missing);
+    if plan.is_narrow() {
+        let up = format!("{}/{}", row.up, row.sown);
+        let rest = plan.all.saturating_sub(strip.used + 16);
+        strip.column(&plant, rest, Align::Left, Role::Text);
+        strip.column(&up, 7, Align::Right, Role::Text).add(" ", Role::Text);
+        strip.fill(word, plan.all, role);
+        return;
+    }
+    // Behind the name the columns end where the line ends, under their names in the rule.
+    let rest = plan.all.saturating_sub(strip.used + 10 + 7 + 13 + 7 + 2 + 8);
+    strip.column(&plant, rest, Align::Left, Role::Text);
+    strip.column(&words::up_of(row), 10, Align::Right, Role::Text);
+    strip.column(&rate, 7, Align::Right, Role::Text);
+    strip.column(&likely, 13, Align::Right, Role::Quiet);
+    strip.column(&row.days.to_string(), 7, Align::Right, Role::Text).add("  ", Role::Text);
+    strip.fill(word, plan.all, role);
+}
+
+fn moving_on(model: &Model, index: usize, plan: &Plan, strip: &mut Strip, glyphs: &Glyphs) {
+    let Some(row) = model.board.ready.get(index) else { return };
+    let on = model.board.on;
+    let (_, sign, role) = words::readiness(row.readiness, glyphs);
+    strip.add(sign, role);
+    strip.column(&words::part(row.part.label, on), plan.label, Align::Right, Role::Key).add(" ", Role::Text);
+    let plant = words::plant(Some(&row.crop), row.variety.as_ref());
+    if plan.is_narrow() {
+        let rest = plan.all.saturating_sub(strip.used + 18);
+        strip.column(&plant, rest, Align::Left, Role::Text).add(" ", Role::Text);
+        strip.column(words::step(row.step), 9, Align::Left, Role::Text);
+        strip.column(&words::day(row.window.best, on), 8, Align::Right, role);
+        return;
+    }
+    let into = plan.all >= 76;
+    let tail = 27 + if into { 16 } else { 0 };
+    let rest = plan.all.saturating_sub(strip.used + tail + 10);
+    strip.column(&plant, rest, Align::Left, Role::Text).add(" ", Role::Text);
+    strip.column(words::step(row.step), 9, Align::Left, Role::Text);
+    for day in [row.window.earliest, row.window.best] {
+        strip.column(&words::day(day, on), 9, Align::Right, Role::Text);
+    }
+    strip.column(&words::day(row.window.latest, on), 9, Align::Right, role);
+    if into {
+        let next = row.next.as_ref().map(|next| next.container.as_ref());
+        let next = match next {
+            Some(Some(container)) => container.to_string(),
+            Some(None) => "?".to_owned(),
+            None => "the plot".to_owned(),
+        };
+        strip.add("  ", Role::Text);
+        strip.fill(&next, plan.all, Role::Text);
+    }
+}
+
+/// One line on the coming night: a forecast, and what it would hurt first.
+fn tonight(model: &Model, canvas: &mut Canvas<'_>) {
+    let (all, on) = (canvas.width(), model.board.on);
+    let mut strip = canvas.strip();
+    strip.add(" ", Role::Text);
+    match model.board.tonight {
+        Some((day, forecast)) => {
+            let when = if day == on { "Tonight".to_owned() } else { format!("Night to {}", words::day(day, on)) };
+            strip.add(&format!("{when}: low {}, high {}", forecast.low, forecast.high), Role::Text);
+        }
+        None => {
+            strip.add("Tonight: no forecast noted", Role::Quiet);
+        }
+    }
+    let tender: Vec<String> = model
+        .board
+        .tender
+        .iter()
+        .map(|row| format!("{} {} ({:.0}-{:.0})", row.place, row.crop, row.floor.0.0, row.floor.1.0))
+        .collect();
+    if !tender.is_empty() && all >= 60 {
+        let separator = format!(" {} ", canvas.look.glyphs.separator);
+        strip.add(&format!("{separator}tenderest in the {}", tender.join(&separator)), Role::Quiet);
+    }
+    canvas.line(0, strip);
+}
+
+fn room_lines(model: &Model, full: bool) -> Vec<(String, String)> {
+    let trays = |test: &dyn Fn(PlaceKind) -> bool| -> u32 {
+        model.board.trays.benches.iter().filter(|bench| test(bench.kind)).map(|bench| bench.more).sum()
+    };
+    let say = |area: Area, trays: u32| {
+        let fits = match trays {
+            0 => "no more seed tray fits".to_owned(),
+            1 => "1 more seed tray fits".to_owned(),
+            many => format!("{many} more seed trays fit"),
+        };
+        format!("{:.2} of {} free, {fits}", area.free.0 as f64 / 1e6, area.whole)
+    };
+    let space = &model.board.space;
+    let mut lines = vec![
+        ("indoors".to_owned(), say(space.indoors, trays(&PlaceKind::is_indoors))),
+        ("cold frame".to_owned(), say(space.frames, trays(&|kind| kind == PlaceKind::ColdFrame))),
+    ];
+    if full {
+        for place in space.places.iter().filter(|place| place.area.whole.0 > 0) {
+            let here = model.board.trays.benches.iter().filter(|bench| bench.place == place.place);
+            lines.push((place.name.to_string(), say(place.area, here.map(|bench| bench.more).sum())));
+        }
+    }
+    lines
+}
+
+fn room_of(model: &Model, full: bool, canvas: &mut Canvas<'_>) {
+    canvas.rule(0, "Room", "");
+    let all = canvas.width();
+    for (y, (place, said)) in room_lines(model, full).iter().enumerate() {
+        let mut strip = canvas.strip();
+        strip.add("   ", Role::Text);
+        strip.column(place, if all < 60 { 11 } else { 14 }, Align::Left, Role::Text);
+        strip.fill(said, all, Role::Text);
+        canvas.line(y + 1, strip);
+    }
+}

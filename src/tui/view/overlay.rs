@@ -1,0 +1,251 @@
+//! What lies on top of a page: forms, menus, questions, and texts to be read.
+
+use crate::advice::Why;
+use crate::tui::actions::{self, ACTIONS};
+use crate::tui::form::{Asked, Field, Form, Takes};
+use crate::tui::model::{Menu, Question};
+use crate::tui::text::{Align, width, wrap};
+use crate::tui::theme::Role;
+
+use super::paint::{Canvas, first_shown};
+
+/// A choice list shows so many at most.
+const CHOICES: usize = 6;
+/// Cells that a field's name takes.
+const LABEL: usize = 11;
+
+/// Draws a form at the lower end, so that the page stays in sight above it.
+pub(super) fn form(form: &Form, canvas: &mut Canvas<'_>) {
+    let all = canvas.width();
+    let listed = form.field().map_or(0, |field| field.fitting().len().min(CHOICES));
+    let trouble = form.trouble.as_ref().map_or_else(Vec::new, |line| wrap(line, all.saturating_sub(4)));
+    let hint = usize::from(form.field().is_some_and(|field| !field.hint.is_empty()));
+    let wanted = 2 + form.fields.len() + listed + hint + trouble.len();
+    sheet(wanted, canvas, |canvas| {
+        let fit = canvas.height();
+        canvas.rule(0, &form.title, "");
+        let mut y = 1;
+        let mut strip = canvas.strip();
+        strip.add("   ", Role::Text).add(&form.about, Role::Quiet);
+        canvas.line(y, strip);
+        y += 1;
+        for (index, field) in form.fields.iter().enumerate() {
+            let here = index == form.focus;
+            field_line(field, here, y, canvas);
+            y += 1;
+            if here {
+                // Where room is short the list gives way before the other fields do.
+                let after = form.fields.len() - index - 1 + trouble.len();
+                let room = fit.saturating_sub(y + after);
+                if hint > 0 && room > 0 {
+                    let mut strip = canvas.strip();
+                    strip.add(&" ".repeat(LABEL + 3), Role::Text).add(&field.hint, Role::Quiet);
+                    canvas.line(y, strip);
+                    y += 1;
+                }
+                y += choices(field, y, fit.saturating_sub(y + after), canvas);
+            }
+        }
+        for line in &trouble {
+            let mut strip = canvas.strip();
+            strip
+                .add(" ", Role::Text)
+                .add(canvas.look.glyphs.alarm, Role::Alarm)
+                .add(" ", Role::Text)
+                .add(line, Role::Watch);
+            canvas.line(y, strip);
+            y += 1;
+        }
+    });
+}
+
+fn field_line(field: &Field, here: bool, y: usize, canvas: &mut Canvas<'_>) {
+    let all = canvas.width();
+    let mut strip = canvas.strip();
+    strip.add(" ", Role::Text).add(if here { canvas.look.glyphs.pointer } else { " " }, Role::Text);
+    let role = if here { Role::Key } else { Role::Quiet };
+    strip.column(field.label, LABEL, Align::Left, role).add(" ", Role::Text);
+    let typed = field.input.value();
+    let start = strip.used;
+    let room = all.saturating_sub(start + 1);
+    let scroll = if here { field.input.visual_scroll(room.saturating_sub(1)) } else { 0 };
+    let seen: String = skip_cells(typed, scroll);
+    let is_list = matches!(field.takes, Takes::OneOf { .. });
+    let text = match field.chosen() {
+        Some(choice) if !here => choice.shown.clone(),
+        _ => seen,
+    };
+    let role = if here { Role::Field } else { Role::Text };
+    let empty = if field.asked == Asked::Never && !here { canvas.look.glyphs.missing } else { "" };
+    let text = if text.is_empty() { empty.to_owned() } else { text };
+    strip.add(&crate::tui::text::truncate(&text, room, canvas.look.glyphs.ellipsis), role);
+    if here && !is_list {
+        let least = 6_usize.saturating_sub(width(&text)).min(room.saturating_sub(width(&text)));
+        strip.add(&" ".repeat(least), Role::Field);
+    }
+    if here && is_list {
+        // What Enter takes stands behind what is typed.
+        let taken = field.chosen().map_or_else(|| "new".to_owned(), |choice| choice.shown.clone());
+        strip.add(" ", Role::Field).add(&format!(" {} {taken}", canvas.look.glyphs.leads_to), Role::Text);
+    }
+    canvas.line(y, strip);
+    if here {
+        canvas.point(start + field.input.visual_cursor().saturating_sub(scroll), y);
+    }
+}
+
+/// The text without so many cells at its beginning.
+fn skip_cells(text: &str, cells: usize) -> String {
+    let mut skipped = 0;
+    text.chars()
+        .skip_while(|c| {
+            let gone = skipped < cells;
+            skipped += width(&c.to_string());
+            gone
+        })
+        .collect()
+}
+
+fn choices(field: &Field, y: usize, room: usize, canvas: &mut Canvas<'_>) -> usize {
+    let Takes::OneOf { picked, .. } = field.takes else { return 0 };
+    let fitting = field.fitting();
+    let fit = fitting.len().min(CHOICES).min(room);
+    let first = first_shown(fitting.len(), fit, picked);
+    let all = canvas.width();
+    for (line, (index, choice)) in fitting.iter().enumerate().skip(first).take(fit).enumerate() {
+        let here = index == picked;
+        let mut strip = canvas.strip();
+        strip.add(&" ".repeat(LABEL + 1), Role::Text);
+        strip.add(if here { canvas.look.glyphs.pointer } else { " " }, Role::Text).add(" ", Role::Text);
+        let name = (all / 2).saturating_sub(LABEL).clamp(8, 34);
+        let role = if here { Role::Key } else { Role::Text };
+        strip.column(
+            &choice.shown,
+            name.max(width(&choice.shown).min(all.saturating_sub(strip.used))),
+            Align::Left,
+            role,
+        );
+        strip.add("  ", Role::Text).fill(&choice.beside, all, Role::Quiet);
+        canvas.line(y + line, strip);
+    }
+    fit
+}
+
+/// Draws a menu.
+pub(super) fn menu(menu: &Menu, canvas: &mut Canvas<'_>) {
+    sheet(menu.items.len() + 2, canvas, |canvas| {
+        canvas.rule(0, &menu.title, "");
+        for (y, (key, words, _)) in menu.items.iter().enumerate() {
+            let mut strip = canvas.strip();
+            strip.add("   ", Role::Text).add(&key.to_string(), Role::Key).add("  ", Role::Text).add(words, Role::Text);
+            canvas.line(y + 1, strip);
+        }
+    });
+}
+
+/// Draws a question.
+pub(super) fn question(question: &Question, canvas: &mut Canvas<'_>) {
+    let lines = wrap(&question.line, canvas.width().saturating_sub(6));
+    sheet(lines.len() + 3, canvas, |canvas| {
+        canvas.rule(0, "Is that so?", "");
+        for (y, line) in lines.iter().enumerate() {
+            let mut strip = canvas.strip();
+            strip.add("   ", Role::Text).add(line, Role::Text);
+            canvas.line(y + 1, strip);
+        }
+        let mut strip = canvas.strip();
+        strip
+            .add("   ", Role::Text)
+            .add("y", Role::Key)
+            .add(" yes    ", Role::Text)
+            .add("n", Role::Key)
+            .add(" no", Role::Text);
+        canvas.line(lines.len() + 1, strip);
+        canvas.point(3, lines.len() + 1);
+    });
+}
+
+/// A sheet over the lower lines.
+fn sheet(wanted: usize, canvas: &mut Canvas<'_>, draw: impl FnOnce(&mut Canvas<'_>)) {
+    let (all, down) = (canvas.width(), canvas.height());
+    let fit = wanted.min(down);
+    canvas.within((0, down - fit, all, fit), |canvas| {
+        canvas.wipe();
+        draw(canvas);
+    });
+}
+
+/// Draws how something was come by.
+pub(super) fn why(title: &str, why: &Why, scroll: u16, canvas: &mut Canvas<'_>) {
+    let mut lines: Vec<(String, Role)> = vec![(why.formula.clone(), Role::Text), (String::new(), Role::Text)];
+    for input in &why.inputs {
+        let on = input.on.map_or_else(String::new, |on| format!(", {on}"));
+        let value = if input.value.is_empty() { String::new() } else { format!(" {}", input.value) };
+        lines.push((format!("{}:{value}{on}", input.what), Role::Text));
+    }
+    for (name, text) in [("What would change it", &why.changes), ("How far to trust it", &why.doubt)] {
+        if !text.is_empty() {
+            lines.extend([(String::new(), Role::Text), (format!("{name}: {text}"), Role::Text)]);
+        }
+    }
+    lines.extend([(String::new(), Role::Text), ("Who says so".to_owned(), Role::Heading)]);
+    lines.extend(why.sources.iter().map(|source| (source.to_string(), Role::Quiet)));
+    text(&format!("Why: {title}"), &lines, scroll, canvas);
+}
+
+/// Draws every key and what it does.
+pub(super) fn help(scroll: u16, canvas: &mut Canvas<'_>) {
+    let mut lines: Vec<(String, Role)> = Vec::new();
+    let mut told: Vec<&str> = Vec::new();
+    for action in ACTIONS.iter() {
+        if told.contains(&action.help) {
+            continue;
+        }
+        told.push(action.help);
+        let keys: Vec<String> = action.keys.iter().map(|key| actions::name(*key)).collect();
+        let keys = crate::tui::text::pad(&keys.join(" "), 11, Align::Left, canvas.look.glyphs.ellipsis);
+        lines.push((format!("{keys} {}", action.help), Role::Text));
+    }
+    lines.push((String::new(), Role::Text));
+    lines.push(("Everything done is on the disk at once, and u takes it back.".to_owned(), Role::Quiet));
+    text("Every key", &lines, scroll, canvas);
+}
+
+/// A text to be read, scrolled, with the page wiped under it.
+fn text(title: &str, lines: &[(String, Role)], scroll: u16, canvas: &mut Canvas<'_>) {
+    canvas.wipe();
+    let room = canvas.width().saturating_sub(4).min(100);
+    let broken: Vec<(String, Role)> =
+        lines.iter().flat_map(|(text, role)| wrap_hanging(text, room).into_iter().map(|line| (line, *role))).collect();
+    let fit = canvas.height().saturating_sub(1);
+    let first = usize::from(scroll).min(broken.len().saturating_sub(fit));
+    let more = if broken.len() > fit { format!("{} more, j and k", broken.len() - fit - first) } else { String::new() };
+    canvas.rule(0, title, &more);
+    for (y, (line, role)) in broken.iter().skip(first).take(fit).enumerate() {
+        let mut strip = canvas.strip();
+        strip.add("  ", Role::Text).add(line, *role);
+        canvas.line(y + 1, strip);
+    }
+    canvas.point(0, 0);
+}
+
+/// Wrapped with what follows set in a little.
+fn wrap_hanging(text: &str, room: usize) -> Vec<String> {
+    // A column at the beginning is kept: wrapping makes runs of blanks one.
+    if text.get(11..12) == Some(" ") && text.contains("  ") || width(text) <= room {
+        let (head, rest) = text.split_at(text.char_indices().nth(12).map_or(text.len(), |(at, _)| at));
+        let mut lines = wrap(rest, room.saturating_sub(12));
+        if let Some(first) = lines.first_mut() {
+            *first = format!("{head}{first}");
+        }
+        for line in lines.iter_mut().skip(1) {
+            *line = format!("{}{line}", " ".repeat(12));
+        }
+        return lines;
+    }
+    let mut lines = wrap(text, room.saturating_sub(2));
+    for line in lines.iter_mut().skip(1) {
+        *line = format!("  {line}");
+    }
+    lines
+}

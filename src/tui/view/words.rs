@@ -1,0 +1,125 @@
+//! How things are put on the screen in few words: labels, days, verdicts.
+
+use chrono::Datelike;
+
+use crate::advice::{Due, Germination, PartAt, Readiness, Step, Task, Urgency, Verdict};
+use crate::quantity::{BatchLabel, CropName, Date, Name, PartLabel};
+use crate::tui::glyphs::Glyphs;
+use crate::tui::theme::Role;
+
+/// A batch's number as on its plant label; with the year when that is another.
+pub(super) fn number(label: BatchLabel, on: Date) -> String {
+    if label.year == on.year() {
+        label.number.to_string()
+    } else {
+        format!("{:02}/{}", label.year.rem_euclid(100), label.number)
+    }
+}
+
+/// A part's number and letter, in the same way.
+pub(super) fn part(label: PartLabel, on: Date) -> String {
+    format!("{}{}", number(label.batch, on), label.letter)
+}
+
+/// The label of what a line of work is about: one part, or the batch.
+pub(super) fn whose(batch: Option<BatchLabel>, parts: &[PartAt], on: Date) -> String {
+    match (parts, batch) {
+        ([only], _) => part(only.label, on),
+        (_, Some(batch)) => number(batch, on),
+        _ => String::new(),
+    }
+}
+
+/// A crop and its variety.
+pub(super) fn plant(crop: Option<&CropName>, variety: Option<&Name>) -> String {
+    let words: Vec<&str> = crop.map(CropName::as_str).into_iter().chain(variety.map(Name::as_str)).collect();
+    words.join(" ")
+}
+
+/// A day without its year when it is this one's.
+pub(super) fn day(day: Date, on: Date) -> String {
+    let form = if day.year() == on.year() { "%-d %b" } else { "%-d %b %y" };
+    day.format(form).to_string()
+}
+
+/// Where the parts stand, each place once.
+pub(super) fn places(parts: &[PartAt]) -> String {
+    let mut found: Vec<String> = Vec::new();
+    for part in parts {
+        let at = part.out.as_ref().map_or_else(|| part.at.clone(), |out| format!("{} (out in {out})", part.at));
+        if !found.contains(&at) {
+            found.push(at);
+        }
+    }
+    found.join(", ")
+}
+
+/// The sign before a line of work, and how it looks.
+pub(super) fn urgency(due: &Due, glyphs: &Glyphs) -> (&'static str, Role) {
+    match due.urgency {
+        Urgency::Now => (glyphs.alarm, Role::Alarm),
+        Urgency::Late => (glyphs.watch, Role::Watch),
+        Urgency::Today => (" ", Role::Text),
+        Urgency::Quiet => ("?", Role::Quiet),
+    }
+}
+
+/// What to do, in a word or two.
+pub(super) fn task(task: Task) -> String {
+    match task {
+        Task::TakeOffHeat => "off the heat".to_owned(),
+        Task::CatchUp { late } => format!("catch up on {late}"),
+        Task::PrickOut => "prick out".to_owned(),
+        Task::PotOn => "pot on".to_owned(),
+        Task::PlantOut => "plant out".to_owned(),
+        Task::Count => "count".to_owned(),
+        Task::ClearForgotten => "still there?".to_owned(),
+    }
+}
+
+/// A move, in a word or two.
+pub(super) const fn step(step: Step) -> &'static str {
+    match step {
+        Step::PrickOut => "prick out",
+        Step::PotOn => "pot on",
+        Step::PlantOut => "plant out",
+    }
+}
+
+/// How near a move is: a word, a sign and a look.
+pub(super) fn readiness(readiness: Readiness, glyphs: &Glyphs) -> (&'static str, &'static str, Role) {
+    match readiness {
+        Readiness::NotYet => ("not yet", " ", Role::Quiet),
+        Readiness::Soon => ("soon", " ", Role::Text),
+        Readiness::Ready => ("ready", glyphs.good, Role::Good),
+        Readiness::Overdue => ("late", glyphs.watch, Role::Watch),
+    }
+}
+
+/// What can be said of a sowing: a word, a sign and a look.
+pub(super) fn verdict(row: &Germination, glyphs: &Glyphs) -> (&'static str, &'static str, Role) {
+    match row.verdict {
+        Verdict::Waiting => ("waiting", " ", Role::Text),
+        Verdict::Emerging => ("emerging", glyphs.rising, Role::Good),
+        Verdict::AllUp => ("all up", glyphs.good, Role::Good),
+        Verdict::Settled => ("settled", glyphs.good, Role::Good),
+        Verdict::Over => ("over", " ", Role::Quiet),
+        Verdict::NotCountedLately => ("count it", glyphs.watch, Role::Watch),
+    }
+}
+
+/// Up of sown.
+pub(super) fn up_of(row: &Germination) -> String {
+    format!("{} of {}", row.up, row.sown)
+}
+
+/// The rate, and in plain words how far it may be out.
+pub(super) fn rate(row: &Germination, missing: &str) -> (String, String) {
+    row.rate.map_or_else(
+        || (missing.to_owned(), missing.to_owned()),
+        |rate| {
+            let whole = |share: f64| format!("{:.0}", share * 100.0);
+            (format!("{} %", whole(rate.rate.0)), format!("{} to {} %", whole(rate.low.0), whole(rate.high.0)))
+        },
+    )
+}
