@@ -66,6 +66,7 @@ fn with(desk: &mut Desk, command: Command, on: Date, printer: &mut Printer) -> R
     match command {
         Command::Step(step) => acts::step(desk, &step, on, printer),
         Command::Run { from, after_refusal } => acts::run(desk, &from, after_refusal, on, printer),
+        Command::Import(import) => acts::import(desk, &import, on, printer),
         Command::Report(report) => reports::report(desk, &report, on, printer),
         Command::Backup(to) => files::back_up(desk, &to, printer),
         Command::Merge(other) => files::merge(desk, &other, printer),

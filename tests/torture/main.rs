@@ -3,8 +3,8 @@
 mod derived;
 mod disk;
 mod faults;
-mod power;
 mod flat;
+mod power;
 mod season;
 #[path = "../years/mod.rs"]
 mod years;

@@ -7,8 +7,8 @@ use std::path::Path;
 
 use chrono::Days;
 use thumbpot::journal::{
-    Act, BenchSize, Cause, Entry, Fact, History, Light, Measured, MovingOn, NewLot, Observed, PlaceKind, Recount, Rest, Room,
-    Seed, SeedOrigin, Sowing, Stand, State, Topic, Treatment, Vessel, admit, decide, fold, fold_until,
+    Act, BenchSize, Cause, Entry, Fact, History, Light, Measured, MovingOn, NewLot, Observed, PlaceKind, Recount, Rest,
+    Room, Seed, SeedOrigin, Sowing, Stand, State, Topic, Treatment, Vessel, admit, decide, fold, fold_until,
 };
 use thumbpot::quantity::{
     BatchLabel, BenchId, Celsius, ContainerClass, ContainerId, CropName, Date, DeviceId, EntryId, LotId, Millimetres,
@@ -204,8 +204,7 @@ impl Gardener {
             let vessel = vessel_of_pots();
             let room = Room::New { vessel, count: 1, stand: stand(1, &self.benches), spot: None };
             let (recount, rest) = (if number.is_multiple_of(5) { Recount::Yes } else { Recount::No }, Rest::Keep);
-            let act =
-                Act::MoveOn(MovingOn { part, plants: 9, room, per_cell: None, recount, doubles: false, rest });
+            let act = Act::MoveOn(MovingOn { part, plants: 9, room, per_cell: None, recount, doubles: false, rest });
             let entries = self.does(books, &mut history, after(24), "pot-on", &act);
             let (potted, _) = filled(&entries);
             let act = Act::Lose { part: potted, plants: 1, cause: Cause::Slugs, remark: None };
