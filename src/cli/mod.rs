@@ -2,7 +2,6 @@
 
 mod acts;
 mod answer;
-mod cold;
 mod files;
 mod reports;
 mod rows;
@@ -87,6 +86,7 @@ fn with(desk: &mut Desk, command: Command, on: Date, printer: &mut Printer) -> R
     match command {
         Command::Step(step) => acts::step(desk, &step, on, printer),
         Command::Run { from, after_refusal } => acts::run(desk, &from, after_refusal, on, printer),
+        Command::Import(import) => acts::import(desk, &import, on, printer),
         Command::Report(report) => reports::report(desk, &report, on, printer),
         Command::Backup(to) => files::back_up(desk, &to, printer),
         Command::Merge(other) => files::merge(desk, &other, printer),

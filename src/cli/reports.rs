@@ -1,6 +1,7 @@
 //! Reports, in aligned text or JSON.
 
 mod batch;
+mod cold;
 mod space;
 mod why;
 
@@ -56,7 +57,7 @@ pub(super) fn report(desk: &Desk, report: &Report, on: Date, printer: &mut Print
         Report::Batch(batch) => batch::batch(desk, *batch, on)?,
         Report::Benches => space::benches(desk, on)?,
         Report::Fits(words) => space::fits(desk, words, on)?,
-        Report::Cold => return super::cold::report(desk, on, printer),
+        Report::Cold => cold::cold(desk, on)?,
         Report::Repack(_) | Report::InHand => return Err(DeskError::Nothing("this report is being built")),
         Report::Why(words) => why::why(desk, words, on)?,
         Report::History { limit, batch } => history("history", &desk.history(limit.unwrap_or(USUAL_HISTORY), *batch)?),

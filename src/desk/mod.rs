@@ -8,6 +8,7 @@ mod clock;
 mod copies;
 mod error;
 mod export;
+mod import;
 mod perform;
 mod report;
 mod resolve;

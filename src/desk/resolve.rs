@@ -17,6 +17,8 @@ use crate::trade::Trade;
 
 use super::error::DeskError;
 
+const PAST_FORECAST: &str = "that day is past: a forecast is of today or later; what it was is a reading, and with --on an earlier day is today";
+
 /// The batches and containers a request is about: what must be read to decide on it.
 #[derive(Debug, Default)]
 pub(super) struct Needs {
@@ -400,6 +402,7 @@ impl Resolver<'_> {
                 Act::Note { topic, remark: remark.clone() }
             }
             Request::Read { place, measured } => Act::Read { place: self.place(place)?, measured: measured.clone() },
+            Request::Forecast { day, .. } if *day < self.on => return Err(DeskError::Nothing(PAST_FORECAST)),
             Request::Forecast { day, low, high } => Act::Forecast { days: vec![(*day, *low, *high)] },
             Request::Cover { place, on } => Act::Cover { place: self.place(place)?, on: *on },
         })

@@ -1,37 +1,37 @@
 //! The `cold` report: tonight place by place, the dusk list, heat, hardening off, what may go out, and cautions.
 
-use std::process::ExitCode;
-
 use serde_json::{Value, json};
 
-use crate::advice::{Basis, Cold, ColdVerdict, Cover, Dusk, DuskMove, LEAF_NOTE, PlaceTonight, Why, cold};
+use super::Answered;
+use crate::advice::{self, Basis, Cold, ColdVerdict, Cover, Dusk, DuskMove, LEAF_NOTE, PlaceTonight};
+use crate::cli::rows::{part_name, why};
 use crate::desk::{Desk, DeskError};
 use crate::quantity::{Celsius, Date, PartLabel};
 
-use super::answer::Printer;
-
-/// Prints tonight and the days ahead.
-pub(super) fn report(desk: &Desk, on: Date, printer: &mut Printer) -> Result<ExitCode, DeskError> {
+/// Tonight and the days ahead.
+pub(super) fn cold(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
     let state = desk.state(on)?;
-    let cold = cold(&state, desk.trade(), on);
-    if printer.is_json() {
-        let mut notices = cold.notices.clone();
-        notices.push(LEAF_NOTE.to_owned());
-        notices.extend(cold.cautions.iter().map(|caution| caution.text.clone()));
-        printer.report("cold", on, &rows(&cold, |place| place_name(&state, place)), &notices);
-    } else {
-        printer.text(&text(&cold, |place| place_name(&state, place)));
+    let cold = advice::cold(&state, desk.trade(), on);
+    let name = |place| place_name(&state, place);
+    let mut answered = Answered::new("cold", rows(&cold, name), lines(&cold, name));
+    for notice in cold.notices.iter().map(String::as_str).chain([LEAF_NOTE]) {
+        answered = answered.with_notice(notice);
     }
-    Ok(ExitCode::SUCCESS)
+    for caution in &cold.cautions {
+        answered = answered.with_notice(caution.text.as_str());
+    }
+    Ok(answered)
 }
 
 fn place_name(state: &crate::journal::State, id: crate::quantity::PlaceId) -> String {
     state.places.get(&id).map_or_else(String::new, |place| place.name.to_string())
 }
 
-fn text(cold: &Cold, place_name: impl Fn(crate::quantity::PlaceId) -> String) -> String {
-    let mut lines: Vec<String> = cold.notices.clone();
-    lines.extend(cold.places.iter().map(place_line));
+fn lines(cold: &Cold, place_name: impl Fn(crate::quantity::PlaceId) -> String) -> Vec<String> {
+    let mut lines: Vec<String> = cold.places.iter().map(place_line).collect();
+    if lines.is_empty() {
+        lines.push("nothing stands anywhere".to_owned());
+    }
     let mut section = |heading: &str, rows: Vec<String>| {
         if !rows.is_empty() {
             lines.push(String::new());
@@ -64,10 +64,7 @@ fn text(cold: &Cold, place_name: impl Fn(crate::quantity::PlaceId) -> String) ->
         "Cold over days (no reason to bring anything in)",
         slow.map(|row| format!("  {} {}: {}", row.label, row.crop, row.reason)).collect(),
     );
-    section("Mind", cold.cautions.iter().map(|caution| format!("  {}", caution.text)).collect());
-    lines.push(String::new());
-    lines.push(LEAF_NOTE.to_owned());
-    lines.join("\n")
+    lines
 }
 
 fn verdict_word(verdict: ColdVerdict) -> &'static str {
@@ -186,16 +183,9 @@ fn dusk_row(row: &Dusk, place: &str) -> Value {
 }
 
 fn labels(labels: impl Iterator<Item = PartLabel>) -> Vec<String> {
-    labels.map(|label| format!("{label:#}")).collect()
+    labels.map(|label| part_name(&label)).collect()
 }
 
 fn tenth(celsius: Celsius) -> f64 {
     (celsius.0 * 10.0).round() / 10.0
-}
-
-fn why(why: &Why) -> Value {
-    let inputs: Vec<Value> =
-        why.inputs.iter().map(|input| json!({ "what": input.what, "value": input.value, "on": input.on })).collect();
-    let sources: Vec<String> = why.sources.iter().map(ToString::to_string).collect();
-    json!({ "formula": why.formula, "inputs": inputs, "sources": sources, "doubt": why.doubt, "changes": why.changes })
 }
