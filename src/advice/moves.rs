@@ -203,7 +203,9 @@ pub fn label_of(state: &State, id: ContainerId) -> String {
     if labels.is_empty() { container.vessel.name.to_string() } else { labels.join("+") }
 }
 
-pub(super) fn bench_label(state: &State, id: BenchId) -> String {
+/// A bench with its place: `frame/left`.
+#[must_use]
+pub fn bench_label(state: &State, id: BenchId) -> String {
     let Some(bench) = state.benches.get(&id) else { return "a bench".to_owned() };
     let place = state.places.get(&bench.place).map_or_else(String::new, |place| place.name.to_string());
     format!("{place}/{}", bench.name)

@@ -58,8 +58,9 @@ pub(super) fn run(
             tell(done, Some(line), printer);
         }
     })?;
+    let code = if ran.refused.is_empty() { ExitCode::SUCCESS } else { ExitCode::FAILURE };
     for refused in ran.refused {
         printer.refuse(&DeskError::Line { line: refused.line, error: Box::new(refused.error) });
     }
-    Ok(if ran.done > 0 || script.trim().is_empty() { ExitCode::SUCCESS } else { ExitCode::FAILURE })
+    Ok(code)
 }

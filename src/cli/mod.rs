@@ -4,6 +4,8 @@ mod acts;
 mod answer;
 mod files;
 mod reports;
+mod rows;
+mod table;
 
 use std::ffi::OsString;
 use std::path::{Path, PathBuf};
@@ -21,10 +23,11 @@ pub fn run(words: impl Iterator<Item = OsString>) -> ExitCode {
     let words: Vec<OsString> = words.collect();
     let json = words.iter().any(|word| word == "--json");
     let mut printer = Printer::new(if json { Answer::Json } else { Answer::Text });
-    match read_and_do(&words, &mut printer) {
+    let code = match read_and_do(&words, &mut printer) {
         Ok(code) => code,
         Err(error) => printer.refuse(&error),
-    }
+    };
+    printer.end(code)
 }
 
 fn read_and_do(words: &[OsString], printer: &mut Printer) -> Result<ExitCode, DeskError> {

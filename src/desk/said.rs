@@ -87,7 +87,8 @@ pub(super) fn sentences(books: &Books<'_>, entries: &[Entry], after: Option<&Sta
     Ok(said)
 }
 
-fn sentence(
+/// One sentence for an entry, told with the others of its act; `None` for what another entry tells.
+pub(super) fn sentence(
     books: &Books<'_>,
     entry: &Entry,
     all: &[Entry],
@@ -270,7 +271,7 @@ fn read(measured: Measured) -> String {
     }
 }
 
-fn standing(books: &Books<'_>, stand: Stand) -> Result<String, DeskError> {
+pub(super) fn standing(books: &Books<'_>, stand: Stand) -> Result<String, DeskError> {
     Ok(match stand {
         Stand::Bench(bench) => books.bench_name(bench)?,
         Stand::Place(place) => books.place_name(place)?,

@@ -65,14 +65,7 @@ impl Resolver<'_> {
     }
 
     fn bench_at(&self, spot: &SpotRef) -> Result<BenchId, DeskError> {
-        match find_stand(self.latest, spot)? {
-            Stand::Bench(bench) => Ok(bench),
-            Stand::Place(_) | Stand::Carrier(_) => Err(DeskError::Unknown {
-                what: "bench",
-                name: spot.to_string(),
-                hint: format!("measure one: `bench add {}/NAME --size 1200x500mm`", spot.place),
-            }),
-        }
+        find_bench(self.latest, spot)
     }
 
     fn thing(&self, thing: &Thing) -> Result<ContainerId, DeskError> {
@@ -205,6 +198,18 @@ impl Resolver<'_> {
     }
 }
 
+/// The bench a spot means: by its name, or the only one of its place.
+pub(super) fn find_bench(state: &State, spot: &SpotRef) -> Result<BenchId, DeskError> {
+    match find_stand(state, spot)? {
+        Stand::Bench(bench) => Ok(bench),
+        Stand::Place(_) | Stand::Carrier(_) => Err(DeskError::Unknown {
+            what: "bench",
+            name: spot.to_string(),
+            hint: format!("measure one: `bench add {}/NAME --size 1200x500mm`", spot.place),
+        }),
+    }
+}
+
 enum Side {
     One(ContainerId),
     All(BenchId),
@@ -311,7 +316,7 @@ fn sharing_notices(after: &State, trade: &Trade, entries: &[Entry]) -> Vec<Strin
 
 /// When two batches can be told apart, in a sentence.
 #[must_use]
-pub(super) fn told_apart(pair: &Sharing) -> String {
+pub fn told_apart(pair: &Sharing) -> String {
     let when = match pair.told_apart {
         ToldApart::SeedLeaf => "can be told apart by the seed leaves",
         ToldApart::FirstTrueLeaf => "can be told apart by the first true leaf",
