@@ -3,8 +3,8 @@
 use serde_json::{Value, json};
 
 use crate::advice::{
-    Area, BatchView, BenchSpace, Due, Fits, FitsOnBench, Germination, Lift, PartAt, PartView, Readiness, Ready,
-    StandingRow, Step, Task, Urgency, Verdict, Why,
+    Area, BatchView, BenchRoom, BenchSpace, Due, Fits, FitsOnBench, Germination, Lift, More, PartAt, PartView,
+    Readiness, Ready, StandingRow, Step, Task, Urgency, Verdict, Why,
 };
 use crate::journal::{Beginning, Count, Departure, Gone, Growth, Source, Tally};
 use crate::quantity::{Date, PartLabel};
@@ -129,13 +129,16 @@ pub(super) fn ready(row: &Ready) -> Value {
     })
 }
 
-pub(super) fn bench(row: &BenchSpace) -> Value {
+pub(super) fn bench(row: &BenchSpace, room: Option<&BenchRoom>) -> Value {
     let standing: Vec<Value> = row.standing.iter().map(standing_row).collect();
+    let more = |kind: &More| json!({ "container": kind.vessel.name, "in_use": kind.in_use, "more": kind.more });
+    let more: Option<Vec<Value>> = room.map(|room| room.more.iter().map(more).collect());
     json!({
         "bench": format!("{}/{}", row.place_name, row.name), "id": row.bench, "place": row.place_name,
         "kind": row.kind.to_string(), "length_mm": row.size.length, "width_mm": row.size.width,
         "headroom_back_mm": row.size.headroom_back, "headroom_front_mm": row.size.headroom_front,
         "area_mm2": row.area.whole, "taken_area_mm2": row.area.taken, "free_area_mm2": row.area.free,
+        "usable_area_mm2": room.map(|room| room.usable), "more": more, "sure": room.map(|room| room.sure),
         "unmeasured": row.area.unmeasured, "overfull": is_overfull(&row.area), "standing": standing,
     })
 }

@@ -57,11 +57,14 @@ impl Desk {
     /// # Errors
     /// When there is no such batch by that day, or its crop is not known.
     pub fn sharing(&self, one: BatchRef, other: BatchRef, on: Date) -> Result<Sharing, DeskError> {
-        let ids = self
-            .journal
-            .read(|books| -> Result<_, DeskError> { Ok((find_batch(books, one)?, find_batch(books, other)?)) })?;
-        let state = self.state(on)?;
-        let unknown = "one of them is not live on that day, or nobody knows its crop";
-        advice::sharing(&state, &self.trade, ids.0, ids.1).ok_or(DeskError::Nothing(unknown))
+        let (one, other, history) = self.journal.read(|books| -> Result<_, DeskError> {
+            let (one, other) = (find_batch(books, one)?, find_batch(books, other)?);
+            Ok((one, other, books.history(Scope::Around(&[one, other], &[]))?))
+        })?;
+        // Who would be a plainer neighbour is asked of what stands now, where both are among it.
+        let found = advice::sharing(&self.state(on)?, &self.trade, one, other);
+        let by_themselves = || advice::sharing(&fold_until(&history, on).0, &self.trade, one, other);
+        let unknown = "one of them was not sown by that day, or nobody knows its crop";
+        found.or_else(by_themselves).ok_or(DeskError::Nothing(unknown))
     }
 }

@@ -93,7 +93,9 @@ impl Resolver<'_> {
             (None, Some(spot)) => (spot.x, spot.y),
             (None, None) => return Err(DeskError::Nothing("nobody said where on the bench it is to stand: add X,Y")),
         };
-        let turned = words.turned.unwrap_or(now.is_some_and(|spot| spot.turned));
+        // A spot that was only taken says nothing of how it is turned.
+        let as_it_is = if words.at.is_some() { container.spot.filter(|_| stays) } else { now };
+        let turned = words.turned.unwrap_or(as_it_is.is_some_and(|spot| spot.turned));
         let pinned = words.pinned.unwrap_or(now.is_some_and(|spot| spot.pinned));
         let spot = Spot { x, y, turned, pinned };
         let warning = may_stand(self.standing, self.trade, self.on, id, bench, spot)?;

@@ -14,13 +14,11 @@ use crate::cli::table::{Table, figures, text, words};
 /// What repacking a bench would free, and where everything would stand.
 pub(super) fn repack(desk: &Desk, spot: &SpotRef, on: Date) -> Result<Answered, DeskError> {
     let (called, plan) = desk.repacking(spot, on)?;
-    let mut table = Table::new(&[text("stands"), words("from"), words("to"), text("")]);
-    let mut row = |lift: &Lift, remark: &str| {
-        let from = lift.from.map_or_else(|| "nowhere".to_owned(), rows::spot_words);
-        table.row([lift.label.clone(), from, rows::spot_words(lift.to), remark.to_owned()]);
-    };
-    plan.lifts.iter().for_each(|lift| row(lift, "lift"));
-    plan.never_placed.iter().for_each(|lift| row(lift, "never placed: set it so"));
+    let mut table = Table::new(&[text("lift"), words("from"), words("to")]);
+    for lift in &plan.lifts {
+        let from = lift.from.map_or_else(|| "no spot".to_owned(), rows::spot_words);
+        table.row([lift.label.clone(), from, rows::spot_words(lift.to)]);
+    }
     let none = "it stands well as it is: no way was found to free more room";
     let answered = Answered::table("repack", vec![repacking(&called, &plan)], &table, none);
     let mut answered = answered.with_notice(format!(
@@ -32,7 +30,11 @@ pub(super) fn repack(desk: &Desk, spot: &SpotRef, on: Date) -> Result<Answered, 
     for (name, before, after) in plan.more.iter().filter(|(_, before, after)| before != after) {
         answered = answered.with_notice(format!("room for {before} -> {after} more of {name}"));
     }
-    if !table.is_empty() {
+    if plan.never_placed > 0 {
+        let count = plan.never_placed;
+        answered = answered.with_notice(format!("{count} were never placed: where they stand is only taken so"));
+    }
+    if !plan.lifts.is_empty() {
         answered = answered.with_notice(format!("once it is done: `repack {spot} --do`"));
     }
     Ok(answered)
@@ -51,7 +53,7 @@ fn repacking(called: &str, plan: &Repacking) -> Value {
         "bench": called, "id": plan.bench, "lifted": plan.lifts.len(),
         "usable_area_before_mm2": plan.usable_before, "usable_area_after_mm2": plan.usable_after,
         "lifts": plan.lifts.iter().map(lift).collect::<Vec<_>>(),
-        "never_placed": plan.never_placed.iter().map(lift).collect::<Vec<_>>(),
+        "never_placed": plan.never_placed,
         "more": more.collect::<Vec<_>>(),
     })
 }

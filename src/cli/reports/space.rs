@@ -3,7 +3,7 @@
 use crate::advice::{self, BenchRoom, BenchSpace, Fits, RoomMade, StandingRow};
 use crate::desk::{Desk, DeskError};
 use crate::grammar::ContainerWords;
-use crate::quantity::{Date, SquareMillimetres};
+use crate::quantity::{ContainerClass, Date, SquareMillimetres};
 
 use super::Answered;
 use crate::cli::rows;
@@ -13,24 +13,47 @@ use crate::cli::table::{Table, figures, text, words};
 pub(super) fn benches(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
     let state = desk.state(on)?;
     let space = advice::space(&state, desk.trade(), on);
-    let mut table =
-        Table::new(&[text("bench"), text("holds"), figures("takes"), figures("of"), figures("free m2"), text("")]);
+    let rooms = advice::room(&state, desk.trade(), on);
+    let mut table = Table::new(&[
+        text("bench"),
+        text("holds"),
+        figures("m2"),
+        figures("of"),
+        figures("free"),
+        figures("of use"),
+        text("room for one of"),
+    ]);
+    let mut json = Vec::new();
     for bench in &space.benches {
+        let room = rooms.iter().find(|room| room.bench == bench.bench);
+        json.push(rows::bench(bench, room));
         table.row([
             format!("{}/{}", bench.place_name, bench.name),
             counted(bench.standing.len()),
             metres(bench.area.taken),
             metres(bench.area.whole),
             metres(bench.area.free),
-            remark(bench),
+            room.map_or_else(String::new, |room| metres(room.usable)),
+            [remark(bench), room.map_or_else(String::new, more)]
+                .into_iter()
+                .filter(|it| !it.is_empty())
+                .collect::<Vec<_>>()
+                .join(": "),
         ]);
         for row in &bench.standing {
             let takes = row.footprint.map_or_else(|| "?".to_owned(), metres);
             let out = row.out.as_ref().map(|out| format!("out: {out}")).unwrap_or_default();
-            table.row([format!("  {}", called(row)), parts(row), takes, String::new(), String::new(), out]);
+            table.row([
+                format!("  {}", called(row)),
+                parts(row),
+                takes,
+                String::new(),
+                String::new(),
+                String::new(),
+                out,
+            ]);
         }
     }
-    let json = space.benches.iter().map(rows::bench).collect();
     let mut answered =
         Answered::table("benches", json, &table, "there is no bench yet: `bench add PLACE/NAME` measures one");
     if !space.benches.is_empty() {
@@ -40,9 +63,6 @@ pub(super) fn benches(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
         let (indoors, frames) = (free(&space.indoors), free(&space.frames));
         answered = answered.with_notice(format!("free indoors {indoors}, in cold frames {frames}"));
     }
-    for room in advice::room(&state, desk.trade(), on) {
-        answered = answered.with_notice(more(&room));
-    }
     for place in space.places.iter().filter(|place| place.off_bench > 0) {
         let stand = if place.off_bench == 1 { "container stands" } else { "containers stand" };
         answered = answered.with_notice(format!("{}: {} {stand} on no bench", place.name, place.off_bench));
@@ -50,21 +70,12 @@ pub(super) fn benches(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
     Ok(answered)
 }
 
-/// What else goes on a bench, in words: `frame/left: room for 2 seed-tray, 31 9cm-pot more`.
+/// What else goes on a bench, one kind or another, trays and those most in use first: `2 seed-tray, 31 9cm-pot`.
 fn more(room: &BenchRoom) -> String {
-    let kinds: Vec<String> = room
-        .more
-        .iter()
-        .filter_map(|kind| kind.more.filter(|more| *more > 0).map(|more| format!("{more} {}", kind.vessel.name)))
-        .collect();
-    let (place, bench) = (&room.place_name, &room.name);
-    let at_most = if room.sure { "" } else { "at most " };
-    let usable = room.usable;
-    if kinds.is_empty() {
-        format!("{place}/{bench}: no more of what is in use goes there")
-    } else {
-        format!("{place}/{bench}: {at_most}{usable} is of use to trays; room for one of: {} more", kinds.join(", "))
-    }
+    let mut kinds: Vec<_> = room.more.iter().filter(|kind| kind.more.is_some_and(|more| more > 0)).collect();
+    kinds.sort_by_key(|kind| (kind.vessel.class == ContainerClass::Pot, std::cmp::Reverse(kind.in_use)));
+    let kinds = kinds.iter().filter_map(|kind| Some(format!("{} {}", kind.more?, kind.vessel.name)));
+    kinds.collect::<Vec<_>>().join(", ")
 }
 
 fn counted(containers: usize) -> String {
@@ -139,7 +150,7 @@ fn shifting(made: &RoomMade) -> String {
 /// Whether what was asked about goes, in words: `2 x 72-cell: all fit`.
 pub(super) fn fitting(called: &str, fits: &Fits) -> String {
     if !fits.measured {
-        format!("nobody has measured a {called}: `measure CONTAINER 380x240mm --height 60mm` asks it once")
+        format!("nobody has measured a {called}: `measure {called} 380x240mm --height 60mm` says it once for all")
     } else if fits.fits >= fits.asked {
         format!("{} x {called}: {}", fits.asked, if fits.asked == 1 { "it fits" } else { "all fit" })
     } else {
