@@ -39,8 +39,8 @@ pub use height::Tall;
 pub use in_hand::{InHand, InHandRow, Need, in_hand};
 pub use layout::{Layout, Stood, assumed_layout};
 pub use moves::{
-    CannotRepack, CannotStand, Lift, Repacking, RoomMade, bench_of, goes_on, holds_nothing, label_of, may_stand,
-    repacking,
+    CannotRepack, CannotStand, Lift, Repacking, RoomMade, bench_label, bench_of, goes_on, holds_nothing, label_of,
+    may_stand, repacking,
 };
 pub use next::Next;
 pub use part::{PartAt, emerged};

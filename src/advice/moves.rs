@@ -160,10 +160,10 @@ pub struct Lift {
 pub struct Repacking {
     /// The bench.
     pub bench: BenchId,
-    /// What has to be lifted.
+    /// What would stand elsewhere or otherwise turned than it is taken to stand.
     pub lifts: Vec<Lift>,
-    /// Things that nobody ever placed: by the plan they stand so.
-    pub never_placed: Vec<Lift>,
+    /// How many things nobody ever placed: where they stand was only taken so.
+    pub never_placed: u32,
     /// Free ground that a tray in use could take, before.
     pub usable_before: SquareMillimetres,
     /// The same after.
@@ -203,7 +203,9 @@ pub fn label_of(state: &State, id: ContainerId) -> String {
     if labels.is_empty() { container.vessel.name.to_string() } else { labels.join("+") }
 }
 
-pub(super) fn bench_label(state: &State, id: BenchId) -> String {
+/// A bench with its place: `frame/left`.
+#[must_use]
+pub fn bench_label(state: &State, id: BenchId) -> String {
     let Some(bench) = state.benches.get(&id) else { return "a bench".to_owned() };
     let place = state.places.get(&bench.place).map_or_else(String::new, |place| place.name.to_string());
     format!("{place}/{}", bench.name)
@@ -242,7 +244,9 @@ pub fn holds_nothing(trade: &Trade, size: &BenchSize) -> bool {
     let Some(surface) = layout::surface(size) else { return true };
     let goes = |row: &crate::trade::Container| {
         let (length, width) = row.footprint()?;
-        let item = Item::new(length, width, row.height).ok()?;
+        // Under a roof a container whose height nobody knows proves nothing.
+        let height = if surface.headroom().is_some() { Some(row.height?) } else { None };
+        let item = Item::new(length, width, height).ok()?;
         place_one(&surface, &[], &item)
     };
     !trade.containers().any(|row| goes(row).is_some())
@@ -364,10 +368,6 @@ impl Crowd {
         Some(Lift { container, label: label_of(state, container), from, to })
     }
 
-    fn is_noted(&self, id: ContainerId) -> bool {
-        self.layout.stood.iter().any(|stood| stood.container == id && stood.noted)
-    }
-
     fn standings(&self, at: impl Fn(usize) -> Option<Placed>) -> Vec<Standing> {
         let all = self.occupants.iter().enumerate();
         all.filter_map(|(index, occupant)| Some(Standing { item: occupant.item, at: at(index)? })).collect()
@@ -400,12 +400,13 @@ pub fn repacking(state: &State, trade: &Trade, on: Date, bench: BenchId) -> Resu
     let at_present = crowd.layout.standings();
     let after = crowd.standings(|index| plan.positions.get(index).copied());
     let more = crowd.more(&at_present).into_iter().zip(crowd.more(&after));
-    let lifts = (0..crowd.ids.len()).filter_map(|index| crowd.lift(state, index, &plan));
-    let (noted, never_placed): (Vec<Lift>, Vec<Lift>) = lifts.partition(|lift| crowd.is_noted(lift.container));
-    let spots = noted.iter().chain(&never_placed).map(|lift| (lift.container, spot_of(state, lift))).collect();
+    let all: Vec<Lift> = (0..crowd.ids.len()).filter_map(|index| crowd.lift(state, index, &plan)).collect();
+    let noted = crowd.layout.stood.iter().filter(|stood| stood.noted).count();
+    let never_placed = u32::try_from(all.len().saturating_sub(noted)).unwrap_or(u32::MAX);
+    let spots = all.iter().map(|lift| (lift.container, spot_of(state, lift))).collect();
     Ok(Repacking {
         bench,
-        lifts: noted.into_iter().filter(|lift| lift.from != Some(lift.to)).collect(),
+        lifts: all.into_iter().filter(|lift| lift.from != Some(lift.to)).collect(),
         never_placed,
         usable_before: plan.usable_before,
         usable_after: plan.usable_after,

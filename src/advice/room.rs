@@ -15,6 +15,8 @@ use super::vessel::vessel_of;
 pub struct More {
     /// The kind: one of them, a single pot of a set.
     pub vessel: Vessel,
+    /// How many stand anywhere, pots counted one by one.
+    pub in_use: u32,
     /// How many more were found to go without moving anything; `None` when it was never measured.
     pub more: Option<u32>,
 }
@@ -67,7 +69,10 @@ fn room_on(state: &State, trade: &Trade, on: Date, id: BenchId, kinds: &[Vessel]
         place_name: place.name.clone(),
         free: free_area(&surface, &standing),
         usable: free_usable_area(&surface, &standing, &usable_by(kinds, &surface)),
-        more: kinds.iter().map(|kind| More { vessel: kind.clone(), more: more(kind) }).collect(),
+        more: kinds
+            .iter()
+            .map(|kind| More { vessel: kind.clone(), in_use: in_use(state, &kind.name), more: more(kind) })
+            .collect(),
         sure: layout.crowded.is_empty() && layout.unmeasured.is_empty(),
     })
 }
@@ -96,6 +101,12 @@ pub(super) fn kinds_in_use(state: &State, trade: &Trade) -> Vec<Vessel> {
         }
     }
     if kinds.is_empty() { seed_tray(state, trade).into_iter().collect() } else { kinds.into_values().collect() }
+}
+
+fn in_use(state: &State, name: &Name) -> u32 {
+    let standing =
+        state.containers.iter().filter(|(id, container)| container.vessel.name == *name && state.is_occupied(**id));
+    standing.map(|(_, container)| container.vessel.pots.max(1)).fold(0, u32::saturating_add)
 }
 
 /// The kind of tray to say free space in, as "room for 3 more seed trays": the open or cell tray most in use whose size

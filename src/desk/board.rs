@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use crate::advice::{self, BatchView, Due, Fits, Germination, Ready, Space};
 use crate::journal::{Cause, Container, Departure, Forecast, Lot, Part, Source, State};
 use crate::quantity::{BatchId, Celsius, ContainerClass, ContainerId, CropName, Date, Name, PartId, PlaceId};
+use crate::store::LotRecord;
 use crate::trade::{ContainerKey, CropKey, Trade};
 
 use super::error::DeskError;
@@ -174,13 +175,13 @@ impl Desk {
         }
         // What was sown last is sown again; then the newest packets.
         lots.sort_by_key(|record| std::cmp::Reverse((used.get(&record.id).copied(), record.lot.packed, record.id)));
-        Ok(lots
-            .into_iter()
-            .map(|record| SeedLeft {
-                left: record.lot.seeds.map(|seeds| seeds.saturating_sub(record.sown)),
-                lot: record.lot,
-            })
-            .collect())
+        self.journal.read(|books| {
+            let seed_left = |record: LotRecord| -> Result<SeedLeft, DeskError> {
+                let sown = books.sown_from(record.id)?;
+                Ok(SeedLeft { left: record.lot.seeds.map(|seeds| seeds.saturating_sub(sown)), lot: record.lot })
+            };
+            lots.into_iter().map(seed_left).collect()
+        })
     }
 }
 

@@ -65,14 +65,7 @@ impl Resolver<'_> {
     }
 
     fn bench_at(&self, spot: &SpotRef) -> Result<BenchId, DeskError> {
-        match find_stand(self.latest, spot)? {
-            Stand::Bench(bench) => Ok(bench),
-            Stand::Place(_) | Stand::Carrier(_) => Err(DeskError::Unknown {
-                what: "bench",
-                name: spot.to_string(),
-                hint: format!("measure one: `bench add {}/NAME --size 1200x500mm`", spot.place),
-            }),
-        }
+        find_bench(self.latest, spot)
     }
 
     fn thing(&self, thing: &Thing) -> Result<ContainerId, DeskError> {
@@ -100,7 +93,9 @@ impl Resolver<'_> {
             (None, Some(spot)) => (spot.x, spot.y),
             (None, None) => return Err(DeskError::Nothing("nobody said where on the bench it is to stand: add X,Y")),
         };
-        let turned = words.turned.unwrap_or(now.is_some_and(|spot| spot.turned));
+        // A spot that was only taken says nothing of how it is turned.
+        let as_it_is = if words.at.is_some() { container.spot.filter(|_| stays) } else { now };
+        let turned = words.turned.unwrap_or(as_it_is.is_some_and(|spot| spot.turned));
         let pinned = words.pinned.unwrap_or(now.is_some_and(|spot| spot.pinned));
         let spot = Spot { x, y, turned, pinned };
         let warning = may_stand(self.standing, self.trade, self.on, id, bench, spot)?;
@@ -202,6 +197,18 @@ impl Resolver<'_> {
             Shift { container: a, to: other.stand, spot: spot(other.spot) },
             Shift { container: b, to: one.stand, spot: spot(one.spot) },
         ])
+    }
+}
+
+/// The bench a spot means: by its name, or the only one of its place.
+pub(super) fn find_bench(state: &State, spot: &SpotRef) -> Result<BenchId, DeskError> {
+    match find_stand(state, spot)? {
+        Stand::Bench(bench) => Ok(bench),
+        Stand::Place(_) | Stand::Carrier(_) => Err(DeskError::Unknown {
+            what: "bench",
+            name: spot.to_string(),
+            hint: format!("measure one: `bench add {}/NAME --size 1200x500mm`", spot.place),
+        }),
     }
 }
 
@@ -311,7 +318,7 @@ fn sharing_notices(after: &State, trade: &Trade, entries: &[Entry]) -> Vec<Strin
 
 /// When two batches can be told apart, in a sentence.
 #[must_use]
-pub(super) fn told_apart(pair: &Sharing) -> String {
+pub fn told_apart(pair: &Sharing) -> String {
     let when = match pair.told_apart {
         ToldApart::SeedLeaf => "can be told apart by the seed leaves",
         ToldApart::FirstTrueLeaf => "can be told apart by the first true leaf",

@@ -138,7 +138,13 @@ fn told(fact: &Fact) -> (&'static str, String) {
             }
         }
         Fact::Cleared { .. } => "cleared",
-        Fact::Moved { .. } => "moved",
+        Fact::Moved { spot, .. } => {
+            numbers.add("x_mm", spot.map(|spot| spot.x));
+            numbers.add("y_mm", spot.map(|spot| spot.y));
+            numbers.flag("turned", spot.is_some_and(|spot| spot.turned));
+            numbers.flag("pinned", spot.is_some_and(|spot| spot.pinned));
+            "moved"
+        }
         Fact::WentOut { .. } => "out for the day",
         Fact::CameIn { .. } => "home again",
         Fact::PutAway { .. } => "put away",
@@ -150,7 +156,7 @@ fn told(fact: &Fact) -> (&'static str, String) {
         }
         Fact::ContainerOwned { count, .. } => {
             numbers.add("count", Some(*count));
-            "containers owned"
+            "container owned"
         }
         Fact::Identified { .. } => "identified",
         Fact::Relabelled { .. } => "relabelled",
