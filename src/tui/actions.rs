@@ -354,7 +354,7 @@ pub const ACTIONS: &[Action] = &[
         hint: "",
         help: "leave off: nothing half-entered is kept",
     },
-    Action { id: Id::Help, keys: &[Char('?')], places: PAGES, when: always, hint: "all keys", help: "this list" },
+    Action { id: Id::Help, keys: &[Char('?')], places: PAGES, when: always, hint: "", help: "this list" },
     Action {
         id: Id::Quit,
         keys: &[Char('q')],

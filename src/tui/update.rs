@@ -36,11 +36,14 @@ pub fn update(model: &mut Model, message: Message) -> Vec<Effect> {
         Message::Tried { generation, done } if generation == model.generation => tried(model, done),
         // Answers to what is no longer asked.
         Message::Seen { .. } | Message::Tried { .. } => Vec::new(),
-        Message::Stale { today } => {
-            model.today = today;
-            if model.follows_today {
+        Message::Stale => vec![model.look()],
+        // The demonstration stays on its own day.
+        Message::NewDay(_) if model.board.demonstration => Vec::new(),
+        Message::NewDay(today) => {
+            if model.on == model.today {
                 model.on = today;
             }
+            model.today = today;
             vec![model.look()]
         }
     }
@@ -288,11 +291,9 @@ fn open(model: &mut Model, verb: Verb) -> Vec<Effect> {
     let opened = model.subject(verb.takes_several()).and_then(|subject| form::open(verb, &model.board, &subject));
     match opened {
         Ok(form) => model.overlays.push(Overlay::Form(Box::new(form))),
-        Err(line) => {
-            model.typed.clear();
-            model.say(Tone::Trouble, line);
-        }
+        Err(line) => model.say(Tone::Trouble, line),
     }
+    model.typed.clear();
     Vec::new()
 }
 
@@ -436,7 +437,6 @@ fn out_again(model: &mut Model) -> Vec<Effect> {
 fn look_at(model: &mut Model, day: Option<Date>) -> Vec<Effect> {
     let Some(day) = day.filter(|day| *day <= model.today) else { return Vec::new() };
     model.on = day;
-    model.follows_today = day == model.today;
     vec![model.look()]
 }
 

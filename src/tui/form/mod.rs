@@ -11,7 +11,7 @@ use crate::grammar::{Command, Request, Step, parse};
 use crate::journal::State;
 use crate::quantity::{Date, PartId};
 
-pub use field::{Asked, Choice, Field, Takes};
+pub use field::{Asked, Choice, Field, Free, Takes};
 pub use open::{Verb, open};
 pub use site::{add_menu, places_menu};
 

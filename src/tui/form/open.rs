@@ -5,7 +5,7 @@ use crate::journal::{Cause, Part};
 use crate::quantity::{ContainerClass, Millimetres, PartId};
 use crate::tui::rows::Subject;
 
-use super::field::{Asked, Choice, Field};
+use super::field::{Asked, Choice, Field, Free};
 use super::{Form, part_word};
 
 /// What a form is for.
@@ -269,7 +269,7 @@ fn sow(board: &Board) -> Form {
         Choice { shown: format!("{} {}{packed}", seed.lot.crop, seed.lot.variety), beside: left, words }
     });
     let seed = Field::one_of("what", seeds.collect())
-        .or_else(|text| shlex::split(text).unwrap_or_else(|| vec![text.to_owned()]))
+        .or_else(Free::Seed(board.crops.clone()))
         .hint("type to find it in the seed box; or a new crop and variety");
     let number = Field::number("number", last.map(|(units, ..)| *units), sown_words)
         .with("~p")
@@ -323,7 +323,7 @@ fn container_field(
     let choice = |name: String| Choice { words: vec![format!("{option}={name}")], shown: name, beside: String::new() };
     // Both options mean the same to the grammar.
     Field::one_of(label, names.into_iter().map(choice).collect())
-        .or_else(|text| vec![format!("--in={text}")])
+        .or_else(Free::As(|text| vec![format!("--in={text}")]))
         .hint("as 24-cell, 9cm-pot; 24-cellx2 for two")
 }
 

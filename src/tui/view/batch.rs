@@ -82,12 +82,17 @@ fn facts(model: &Model, batch: &BatchView) -> Vec<String> {
             words::day(ready.window.latest, on)
         ));
     }
-    lines.extend(batch.due.iter().map(|due| format!("{} today: {}", canvas_sign(due.overdue_days), due.reason)));
+    lines.extend(
+        batch
+            .due
+            .iter()
+            .map(|due| format!("{} today: {}", how_due(due.overdue_days), words::plain_days(&due.reason, on))),
+    );
     lines.extend(batch.notes.iter().map(|(day, remark)| format!("{}: {remark}", words::day(*day, on))));
     lines
 }
 
-const fn canvas_sign(overdue: u32) -> &'static str {
+const fn how_due(overdue: u32) -> &'static str {
     if overdue > 0 { "late," } else { "due" }
 }
 

@@ -90,7 +90,10 @@ fn standing(model: &Model, row: &StandingRow, here: bool, canvas: &Canvas<'_>) -
     for part in ids.iter().filter_map(|id| state.parts.get(id)).filter(|part| part.is_live()) {
         let lot = state.batches.get(&part.batch).and_then(|batch| state.lots.get(&batch.lot));
         let plant = words::plant(lot.map(|lot| &lot.crop), lot.map(|lot| &lot.variety));
-        plants.push(format!("{} {plant}", part.standing()));
+        plants.push(match part.standing() {
+            0 if part.is_sown() => format!("{plant}, {} sown", part.sown()),
+            standing => format!("{standing} {plant}"),
+        });
     }
     if let Some(out) = &row.out {
         plants.push(format!("out in {out}"));

@@ -43,7 +43,7 @@ pub fn view(model: &Model, look: Look, frame: &mut Frame<'_>) {
         Some(Overlay::Menu(menu)) => canvas.within(body, |canvas| overlay::menu(menu, canvas)),
         Some(Overlay::Question(question)) => canvas.within(over, |canvas| overlay::question(question, canvas)),
         Some(Overlay::Why { title, why, scroll }) => {
-            canvas.within(body, |canvas| overlay::why(title, why, *scroll, canvas));
+            canvas.within(body, |canvas| overlay::why(title, why, *scroll, model.board.on, canvas));
         }
         Some(Overlay::Help { scroll }) => canvas.within(body, |canvas| overlay::help(*scroll, canvas)),
         None => {}
@@ -61,7 +61,7 @@ fn banner(model: &Model, canvas: &mut Canvas<'_>) {
     let kind = match (model.board.standing, model.board.demonstration) {
         (Standing::LookedAt, _) if narrow => "read only",
         (Standing::LookedAt, _) => "another day: to read, not to write (T: today)",
-        (_, true) if narrow => "demonstration",
+        (_, true) if narrow => "invented",
         (_, true) => "demonstration: an invented season",
         (_, false) => "",
     };
@@ -74,7 +74,7 @@ fn banner(model: &Model, canvas: &mut Canvas<'_>) {
     let mut strip = canvas.strip();
     strip.add(&format!(" {name}  {day}"), Role::Banner);
     let room = all.saturating_sub(strip.used + 1);
-    let kind = if width(kind) <= room { kind } else { "" };
+    let kind = if width(kind) < room { kind } else { "" };
     strip.column(kind, room, Align::Right, Role::Banner);
     strip.fill("", all, Role::Banner);
     canvas.line(0, strip);

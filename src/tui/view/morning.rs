@@ -4,7 +4,7 @@ use crate::advice::Area;
 use crate::journal::PlaceKind;
 use crate::tui::model::{Cursor, Model};
 use crate::tui::rows::Section;
-use crate::tui::text::Align;
+use crate::tui::text::{Align, width};
 use crate::tui::theme::Role;
 
 use super::paint::{Canvas, Strip, first_shown};
@@ -21,7 +21,7 @@ pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
     if all >= TWO_COLUMNS {
         let left = all / 2 - 1;
         canvas.within((0, 1, left, down), |canvas| lists(model, &[Section::Today, Section::MovingOn], canvas));
-        let room = room_lines(model, true).len() + 1;
+        let room = room_lines(model, true, false).len() + 1;
         let right = (left + 2, 1, all - left - 2, down.saturating_sub(room));
         canvas.within(right, |canvas| lists(model, &[Section::ComingUp], canvas));
         canvas.within((left + 2, 1 + down.saturating_sub(room), all - left - 2, room), |canvas| {
@@ -29,7 +29,7 @@ pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
         });
         return;
     }
-    let room = room_lines(model, false).len() + 1;
+    let room = room_lines(model, false, false).len() + 1;
     let above = down.saturating_sub(room);
     canvas.within((0, 1, all, above), |canvas| {
         lists(model, &[Section::Today, Section::ComingUp, Section::MovingOn], canvas);
@@ -98,8 +98,8 @@ struct Plan {
 
 impl Plan {
     fn of(all: usize) -> Self {
-        let label = if all < 60 { 5 } else { 6 };
-        let name = if all < 60 { 15 } else { (all / 4).clamp(18, 30) };
+        let label = if all < 70 { 5 } else { 6 };
+        let name = if all < 60 { 15 } else { (all * 3 / 10).clamp(18, 30) };
         Self { all, label, name }
     }
 
@@ -114,7 +114,7 @@ impl Plan {
             Section::ComingUp => format!("{:>10}{:>7}{:>13}{:>7}  {:<8}", "up of sown", "rate", "likely", "days", ""),
             Section::MovingOn if self.is_narrow() => "best by".to_owned(),
             Section::MovingOn => {
-                let days = format!("{:>9}{:>9}{:>9}", "earliest", "best", "latest");
+                let days = format!("{:>8}{:>8}{:>8}", "from", "best", "by");
                 if self.all < 76 { days } else { format!("{days}  {:<14}", "into") }
             }
             _ => String::new(),
@@ -149,19 +149,19 @@ fn due(model: &Model, index: usize, plan: &Plan, strip: &mut Strip, glyphs: &Gly
     let plant = words::plant(due.crop.as_ref(), due.variety.as_ref());
     if plan.is_narrow() {
         strip.column(&plant, plan.name, Align::Left, Role::Text).add(" ", Role::Text);
-        strip.fill(&words::task(due.what), plan.all, role);
+        strip.fill(&words::task(due.what), plan.all, Role::Text);
         return;
     }
     if due.batch.is_none() {
-        strip.fill(&due.reason, plan.all, Role::Text);
+        strip.fill(&words::reason(due, on), plan.all, Role::Text);
         return;
     }
     strip.column(&plant, plan.name, Align::Left, Role::Text).add(" ", Role::Text);
-    strip.column(&words::task(due.what), 13, Align::Left, Role::Text).add(" ", Role::Text);
+    strip.column(&words::task(due.what), 12, Align::Left, Role::Text).add("  ", Role::Text);
     let place = words::places(&due.parts);
     let room = plan.all.saturating_sub(strip.used);
     let wide = if room > 70 { 24 } else { 0 };
-    strip.column(&due.reason, room.saturating_sub(wide), Align::Left, Role::Text);
+    strip.column(&words::reason(due, on), room.saturating_sub(wide), Align::Left, Role::Text);
     strip.fill(&place, plan.all, Role::Quiet);
 }
 
@@ -206,14 +206,14 @@ fn moving_on(model: &Model, index: usize, plan: &Plan, strip: &mut Strip, glyphs
         return;
     }
     let into = plan.all >= 76;
-    let tail = 27 + if into { 16 } else { 0 };
+    let tail = 24 + if into { 16 } else { 0 };
     let rest = plan.all.saturating_sub(strip.used + tail + 10);
     strip.column(&plant, rest, Align::Left, Role::Text).add(" ", Role::Text);
     strip.column(words::step(row.step), 9, Align::Left, Role::Text);
     for day in [row.window.earliest, row.window.best] {
-        strip.column(&words::day(day, on), 9, Align::Right, Role::Text);
+        strip.column(&words::day(day, on), 8, Align::Right, Role::Text);
     }
-    strip.column(&words::day(row.window.latest, on), 9, Align::Right, role);
+    strip.column(&words::day(row.window.latest, on), 8, Align::Right, role);
     if into {
         let next = row.next.as_ref().map(|next| next.container.as_ref());
         let next = match next {
@@ -244,20 +244,27 @@ fn tonight(model: &Model, canvas: &mut Canvas<'_>) {
         .board
         .tender
         .iter()
-        .map(|row| format!("{} {} ({:.0}-{:.0})", row.place, row.crop, row.floor.0.0, row.floor.1.0))
+        .map(|row| format!("{} {} {:.0}-{:.0} C", row.place, row.crop, row.floor.0.0, row.floor.1.0))
         .collect();
-    if !tender.is_empty() && all >= 60 {
-        let separator = format!(" {} ", canvas.look.glyphs.separator);
-        strip.add(&format!("{separator}tenderest in the {}", tender.join(&separator)), Role::Quiet);
+    let mut before = format!(" {} tenderest: ", canvas.look.glyphs.separator);
+    for one in tender {
+        if strip.used + width(&before) + width(&one) > all {
+            break;
+        }
+        strip.add(&before, Role::Quiet).add(&one, Role::Text);
+        before = ", ".to_owned();
     }
     canvas.line(0, strip);
 }
 
-fn room_lines(model: &Model, full: bool) -> Vec<(String, String)> {
+fn room_lines(model: &Model, full: bool, narrow: bool) -> Vec<(String, String)> {
     let trays = |test: &dyn Fn(PlaceKind) -> bool| -> u32 {
         model.board.trays.benches.iter().filter(|bench| test(bench.kind)).map(|bench| bench.more).sum()
     };
     let say = |area: Area, trays: u32| {
+        if narrow {
+            return format!("{:.2} m2 free, {trays} trays fit", area.free.0 as f64 / 1e6);
+        }
         let fits = match trays {
             0 => "no more seed tray fits".to_owned(),
             1 => "1 more seed tray fits".to_owned(),
@@ -282,7 +289,7 @@ fn room_lines(model: &Model, full: bool) -> Vec<(String, String)> {
 fn room_of(model: &Model, full: bool, canvas: &mut Canvas<'_>) {
     canvas.rule(0, "Room", "");
     let all = canvas.width();
-    for (y, (place, said)) in room_lines(model, full).iter().enumerate() {
+    for (y, (place, said)) in room_lines(model, full, all < 60).iter().enumerate() {
         let mut strip = canvas.strip();
         strip.add("   ", Role::Text);
         strip.column(place, if all < 60 { 11 } else { 14 }, Align::Left, Role::Text);

@@ -123,3 +123,29 @@ pub(super) fn rate(row: &Germination, missing: &str) -> (String, String) {
         },
     )
 }
+
+/// A text of the advice with its days put as the screen puts them.
+pub(super) fn plain_days(text: &str, on: Date) -> String {
+    let put = |word: &str| {
+        let (date, tail) = word.split_at_checked(10)?;
+        let found = Date::parse_from_str(date, "%Y-%m-%d").ok().filter(|_| tail.len() <= 1)?;
+        Some(format!("{}{tail}", day(found, on)))
+    };
+    text.split(' ').map(|word| put(word).unwrap_or_else(|| word.to_owned())).collect::<Vec<_>>().join(" ")
+}
+
+/// Why a line of work is due, in a few words.
+pub(super) fn reason(due: &Due, on: Date) -> String {
+    let late = match due.overdue_days {
+        0 => String::new(),
+        1 => ", 1 day late".to_owned(),
+        days => format!(", {days} days late"),
+    };
+    match due.what {
+        Task::PrickOut | Task::PotOn | Task::PlantOut => {
+            let plants: u32 = due.parts.iter().map(|part| part.standing).sum();
+            if due.overdue_days > 0 { format!("{plants} plants{late}") } else { plain_days(&due.reason, on) }
+        }
+        _ => plain_days(&due.reason, on),
+    }
+}
