@@ -157,6 +157,7 @@ fn fields(verb: Verb, board: &Board, parts: &[PartId]) -> Vec<Field> {
             let rest = [("keep", "the rest stays"), ("discard", "the rest is thrown away")];
             let rest = Field::one_of("rest", words_of("--rest", &rest)).asked(Asked::Never);
             let last = board.last.moved_on.as_ref().map(|(_, at)| at.clone());
+            let last = last.or_else(|| only.and_then(|part| bench_of(board, part)));
             vec![how_many(standing), into, at_field(board, last), rest]
         }
         Verb::Move => {
@@ -283,13 +284,7 @@ fn sow(board: &Board) -> Form {
         title: "sow".to_owned(),
         about: "dated today; what was used last comes first".to_owned(),
         head: vec!["sow".to_owned()],
-        fields: vec![
-            seed,
-            number,
-            container.asked(Asked::IfEmpty),
-            at_field(board, last.map(|(.., at)| at.clone())),
-            per_cell,
-        ],
+        fields: vec![seed, number, container, at_field(board, last.map(|(.., at)| at.clone())), per_cell],
         focus: 0,
         trouble: None,
         taken_from: None,
@@ -307,7 +302,15 @@ fn into_field(board: &Board, parts: &[PartId]) -> Field {
     let advised = advised.and_then(|next| next.container.as_ref()).map(ToString::to_string);
     let last = advised.or_else(|| board.last.moved_on.as_ref().map(|(vessel, _)| vessel.to_string()));
     let own = |class| matches!(class, ContainerClass::CellTray | ContainerClass::Pot);
-    container_field("into", "--into", board, last, &own).asked(Asked::IfEmpty)
+    container_field("into", "--into", board, last, &own)
+}
+
+/// What most sheds have, for a grower who has used nothing yet. Common practice, no source.
+const COMMON: [&str; 5] = ["seed-tray", "half-tray", "24-cell", "72-cell", "9cm-pot"];
+
+/// Asked as long as nothing was used before: a default of nobody's choosing would go unseen.
+const fn once_known(last: Option<&String>) -> Asked {
+    if last.is_some() { Asked::IfEmpty } else { Asked::Always }
 }
 
 fn container_field(
@@ -319,16 +322,19 @@ fn container_field(
 ) -> Field {
     let mut names: Vec<String> =
         board.containers.iter().filter(|(_, class)| fits(*class)).map(|(name, _)| name.to_string()).collect();
-    names.sort_by_key(|name| Some(name) != last.as_ref());
+    names.sort_by_key(|name| (Some(name) != last.as_ref(), !COMMON.contains(&name.as_str())));
     let choice = |name: String| Choice { words: vec![format!("{option}={name}")], shown: name, beside: String::new() };
+    let asked = once_known(last.as_ref());
     // Both options mean the same to the grammar.
     Field::one_of(label, names.into_iter().map(choice).collect())
         .or_else(Free::As(|text| vec![format!("--in={text}")]))
         .hint("as 24-cell, 9cm-pot; 24-cellx2 for two")
+        .asked(asked)
 }
 
 fn at_field(board: &Board, last: Option<String>) -> Field {
-    spot_field("at", board, last, Some("--at")).asked(Asked::IfEmpty)
+    let asked = once_known(last.as_ref());
+    spot_field("at", board, last, Some("--at")).asked(asked)
 }
 
 /// Benches and places without one, last time's first, each with what is free on it.
@@ -355,6 +361,13 @@ fn spot_field(label: &'static str, board: &Board, last: Option<String>, option: 
     }
     choices.sort_by_key(|choice| Some(&choice.shown) != last.as_ref());
     Field::one_of(label, choices)
+}
+
+/// Where a part stands now: plants moved on for the first time stay near.
+fn bench_of(board: &Board, part: &Part) -> Option<String> {
+    let (place, bench) = board.state.home(part.container)?;
+    let bench = board.state.benches.get(&bench?)?;
+    Some(format!("{}/{}", board.state.places.get(&place)?.name, bench.name))
 }
 
 fn place_field(board: &Board) -> Field {
