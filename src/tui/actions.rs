@@ -294,7 +294,7 @@ pub const ACTIONS: &[Action] = &[
         id: Id::NextSection,
         keys: &[Key::Tab, Char('y')],
         places: &[Morning],
-        when: always,
+        when: has_plants,
         hint: "next part",
         help: "on to the next part of the page",
     },

@@ -58,6 +58,17 @@ impl Form {
         self.head.iter().cloned().chain(self.fields.iter().flat_map(Field::words)).collect()
     }
 
+    /// What it says so far as one would type it in a shell.
+    #[must_use]
+    pub fn line(&self) -> String {
+        let quoted = |text: &str| if text.contains(' ') { format!("'{text}'") } else { text.to_owned() };
+        let word = |word: &String| match word.strip_prefix("--").and_then(|option| option.split_once('=')) {
+            Some((option, value)) => format!("--{option} {}", quoted(value)),
+            None => quoted(word),
+        };
+        self.words().iter().map(word).collect::<Vec<_>>().join(" ")
+    }
+
     /// What it asks for.
     ///
     /// # Errors

@@ -113,7 +113,7 @@ pub fn open(verb: Verb, board: &Board, subject: &Subject) -> Result<Form, String
         form.head.extend(part_word(&board.state, *only));
         form.taken_from = Some(*only);
     } else {
-        form.fields.push(Field::one_of("which part", parts.iter().filter_map(|id| part_choice(board, *id)).collect()));
+        form.fields.push(Field::one_of("part", parts.iter().filter_map(|id| part_choice(board, *id)).collect()));
     }
     form.fields.extend(fields(verb, board, &parts));
     if form.fields.is_empty() {

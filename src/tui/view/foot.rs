@@ -36,9 +36,7 @@ pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
         }
         Some(notice) => (format!("{} {}", canvas.look.glyphs.good, notice.line), Role::Good),
         None => match model.overlays.last() {
-            Some(Overlay::Form(form)) => {
-                (shlex::try_join(form.words().iter().map(String::as_str)).unwrap_or_default(), Role::Quiet)
-            }
+            Some(Overlay::Form(form)) => (form.line(), Role::Quiet),
             Some(_) => (String::new(), Role::Quiet),
             None => (about(model), Role::Quiet),
         },
@@ -165,7 +163,15 @@ fn about(model: &Model) -> String {
             );
             join(vec![what, days, next, words::places(std::slice::from_ref(&row.part))])
         }),
-        _ => None,
+        Section::Parts => model.batch.as_ref().and_then(|(batch, _)| batch.parts.get(cursor.index)).map(|row| {
+            let plants = format!("{}: {} standing", row.part.label, row.part.standing);
+            join(vec![plants, words::vessel(&row.part), words::places(std::slice::from_ref(&row.part))])
+        }),
+        Section::Standing => model.standing().nth(cursor.index).map(|row| words::stands(model, row).join(", ")),
+        Section::Acts => model
+            .acts_shown()
+            .get(cursor.index)
+            .map(|row| format!("{} {}: {}", row.short, row.verb, row.said.join("; "))),
     };
     match said {
         Some(said) => said,

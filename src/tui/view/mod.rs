@@ -57,11 +57,16 @@ pub fn view(model: &Model, look: Look, frame: &mut Frame<'_>) {
 fn banner(model: &Model, canvas: &mut Canvas<'_>) {
     let all = canvas.width();
     let narrow = all < 60;
-    let day = model.board.on.format(if narrow { "%a %-d %b %Y" } else { "%A %-d %B %Y" }).to_string();
+    let form = match (narrow, model.board.standing) {
+        (true, Standing::Demonstration) => "%a %-d %b",
+        (true, _) => "%a %-d %b %Y",
+        (false, _) => "%A %-d %B %Y",
+    };
+    let day = model.board.on.format(form).to_string();
     let kind = match (model.board.standing, model.board.demonstration) {
         (Standing::LookedAt, _) if narrow => "read only",
         (Standing::LookedAt, _) => "another day: to read, not to write (T: today)",
-        (_, true) if narrow => "invented",
+        (_, true) if narrow => "demonstration",
         (_, true) => "demonstration: an invented season",
         (_, false) => "",
     };

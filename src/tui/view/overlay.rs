@@ -14,51 +14,57 @@ use super::words;
 /// A choice list shows so many at most.
 const CHOICES: usize = 6;
 /// Cells that a field's name takes.
-const LABEL: usize = 11;
+const LABEL: usize = 9;
 
 /// Draws a form at the lower end, so that the page stays in sight above it.
 pub(super) fn form(form: &Form, canvas: &mut Canvas<'_>) {
     let all = canvas.width();
     let listed = form.field().map_or(0, |field| field.fitting().len().min(CHOICES));
-    let trouble = form.trouble.as_ref().map_or_else(Vec::new, |line| wrap(line, all.saturating_sub(4)));
-    let hint = usize::from(form.field().is_some_and(|field| !field.hint.is_empty()));
-    let wanted = 2 + form.fields.len() + listed + hint + trouble.len();
+    let indented = |text: &str, by: usize, role| -> Vec<(usize, String, Role)> {
+        wrap(text, all.saturating_sub(by + 1)).into_iter().map(|line| (by, line, role)).collect()
+    };
+    let about = indented(&form.about, 3, Role::Quiet);
+    let trouble = form.trouble.as_ref().map_or_else(Vec::new, |line| indented(line, 3, Role::Watch));
+    let hint_at = if all < 60 { 3 } else { LABEL + 3 };
+    let hint = form.field().map_or(String::new(), |field| field.hint.clone());
+    let hint = if hint.is_empty() { Vec::new() } else { indented(&hint, hint_at, Role::Quiet) };
+    let wanted = 1 + about.len() + form.fields.len() + listed + hint.len() + trouble.len();
     sheet(wanted, canvas, |canvas| {
         let fit = canvas.height();
         canvas.rule(0, &form.title, "");
-        let mut y = 1;
-        let mut strip = canvas.strip();
-        strip.add("   ", Role::Text).add(&form.about, Role::Quiet);
-        canvas.line(y, strip);
-        y += 1;
+        let mut y = lines(&about, 1, usize::MAX, canvas);
         for (index, field) in form.fields.iter().enumerate() {
             let here = index == form.focus;
             field_line(field, here, y, canvas);
             y += 1;
             if here {
-                // Where room is short the list gives way before the other fields do.
+                // Where room is short the hint and the list give way before the other fields do.
                 let after = form.fields.len() - index - 1 + trouble.len();
-                let room = fit.saturating_sub(y + after);
-                if hint > 0 && room > 0 {
-                    let mut strip = canvas.strip();
-                    strip.add(&" ".repeat(LABEL + 3), Role::Text).add(&field.hint, Role::Quiet);
-                    canvas.line(y, strip);
-                    y += 1;
-                }
+                y = lines(&hint, y, fit.saturating_sub(after), canvas);
                 y += choices(field, y, fit.saturating_sub(y + after), canvas);
             }
         }
-        for line in &trouble {
+        if !trouble.is_empty() {
             let mut strip = canvas.strip();
-            strip
-                .add(" ", Role::Text)
-                .add(canvas.look.glyphs.alarm, Role::Alarm)
-                .add(" ", Role::Text)
-                .add(line, Role::Watch);
+            strip.add(" ", Role::Text).add(canvas.look.glyphs.alarm, Role::Alarm);
             canvas.line(y, strip);
-            y += 1;
         }
+        lines(&trouble, y, usize::MAX, canvas);
     });
+}
+
+/// Draws lines set in by so much, up to a line; the line after them.
+fn lines(lines: &[(usize, String, Role)], from: usize, end: usize, canvas: &mut Canvas<'_>) -> usize {
+    let mut y = from;
+    for (by, line, role) in lines.iter().take(end.saturating_sub(from)) {
+        canvas.within((*by, y, canvas.width(), 1), |canvas| {
+            let mut strip = canvas.strip();
+            strip.add(line, *role);
+            canvas.line(0, strip);
+        });
+        y += 1;
+    }
+    y
 }
 
 fn field_line(field: &Field, here: bool, y: usize, canvas: &mut Canvas<'_>) {
@@ -193,8 +199,8 @@ pub(super) fn why(title: &str, why: &Why, scroll: u16, on: Date, canvas: &mut Ca
     let mut lines = vec![paragraph(&why.formula, Role::Text), paragraph("", Role::Text)];
     for input in &why.inputs {
         let day = input.on.map_or_else(String::new, |day| words::day(day, on));
-        let value = if input.value.is_empty() { String::new() } else { format!(" {}", input.value) };
-        lines.push(Paragraph { head: day, text: format!("{}:{value}", input.what), role: Role::Text });
+        let said: Vec<&str> = [input.value.as_str(), &day].into_iter().filter(|said| !said.is_empty()).collect();
+        lines.push(paragraph(format!("{}: {}", input.what, said.join(", ")), Role::Text));
     }
     for (name, text) in [("What would change it", &why.changes), ("How far to trust it", &why.doubt)] {
         if !text.is_empty() {
