@@ -249,6 +249,16 @@ fn the_rest_of_the_acts_have_a_key_each() {
 }
 
 #[test]
+fn a_thermometer_takes_seven_keys_and_every_act_has_words() {
+    let mut sitting = Sitting::with(GARDEN);
+    sitting.on(1).types("Rf\n3\n9\n");
+    sitting.took_at_most(7);
+    assert_eq!(sitting.newest().2, "frame: lowest 3.0 C; frame: highest 9.0 C");
+    sitting.on(1).types(":cover frame on\n");
+    assert_eq!(sitting.newest().2, "frame covered");
+}
+
+#[test]
 fn what_cannot_be_true_stays_in_the_form_and_nothing_is_written() {
     let mut sitting = Sitting::with(GARDEN);
     let before = sitting.acts();

@@ -257,6 +257,22 @@ pub const ACTIONS: &[Action] = &[
     act!(GiveAway, 'v', "", "give away"),
     act!(PlantOut, 'f', "", "plant out: in the final place"),
     act!(Clear, 'e', "", "empty the container: the row's, or all that are marked"),
+    Action {
+        id: Id::Open(Verb::Read),
+        keys: &[Char('R')],
+        places: PLANTS,
+        when: may_sow,
+        hint: "",
+        help: "note what a thermometer says: lowest, highest",
+    },
+    Action {
+        id: Id::Open(Verb::Line),
+        keys: &[Char('L'), Char(':')],
+        places: PLANTS,
+        when: may_log,
+        hint: "",
+        help: "any act in the words of the command line",
+    },
     act!(Out, 'O', "", "put this out for the day, and choose where"),
     Action {
         id: Id::Number,

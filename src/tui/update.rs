@@ -10,7 +10,7 @@ use super::actions::{Action, Id, Where, action, place};
 use super::form::{self, Form, Pressed, Verb};
 use super::message::{Effect, Key, Message, Trouble};
 use super::model::{ACTS_AT_FIRST, Choose, Cursor, Model, Overlay, Page, Question, Tone, Yes};
-use super::rows::{RowKey, Section};
+use super::rows::{RowKey, Section, Subject};
 
 /// Rows that a page key goes.
 const PAGE: usize = 10;
@@ -288,7 +288,8 @@ fn more_acts(model: &mut Model) -> Vec<Effect> {
 }
 
 fn open(model: &mut Model, verb: Verb) -> Vec<Effect> {
-    let opened = model.subject(verb.takes_several()).and_then(|subject| form::open(verb, &model.board, &subject));
+    let subject = if verb.has_subject() { model.subject(verb.takes_several()) } else { Ok(Subject::default()) };
+    let opened = subject.and_then(|subject| form::open(verb, &model.board, &subject));
     match opened {
         Ok(form) => model.overlays.push(Overlay::Form(Box::new(form))),
         Err(line) => model.say(Tone::Trouble, line),

@@ -144,8 +144,10 @@ impl Form {
             self.focus += 1 + at;
             return Pressed::On;
         }
-        // A field that was passed over in another way and is still empty.
-        let empty = |field: &Field| field.asked != Asked::Never && !field.is_filled();
+        // A list that nothing was chosen from; of numbers and texts the grammar says which are needed.
+        let empty = |field: &Field| {
+            matches!(field.takes, Takes::OneOf { .. }) && field.asked != Asked::Never && !field.is_filled()
+        };
         if let Some(at) = self.fields.iter().position(empty) {
             self.trouble = Some(format!("{} is needed", self.fields[at].label));
             self.focus = at;

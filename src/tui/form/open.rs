@@ -37,6 +37,10 @@ pub enum Verb {
     Note,
     /// Note growth.
     Grow,
+    /// Note what a thermometer says.
+    Read,
+    /// Any act in the words of the command line.
+    Line,
 }
 
 impl Verb {
@@ -44,6 +48,12 @@ impl Verb {
     #[must_use]
     pub const fn takes_several(self) -> bool {
         matches!(self, Self::Move | Self::Out | Self::Clear)
+    }
+
+    /// True when it is done to plants that are there.
+    #[must_use]
+    pub const fn has_subject(self) -> bool {
+        !matches!(self, Self::Sow | Self::Read | Self::Line)
     }
 
     const fn title(self) -> &'static str {
@@ -61,6 +71,8 @@ impl Verb {
             Self::Clear => "clear",
             Self::Note => "note",
             Self::Grow => "growth",
+            Self::Read => "thermometer",
+            Self::Line => "in words",
         }
     }
 
@@ -79,6 +91,8 @@ impl Verb {
             Self::Clear => "clear",
             Self::Note => "note",
             Self::Grow => "stage",
+            Self::Read => "reading",
+            Self::Line => "",
         }
     }
 }
@@ -88,8 +102,11 @@ impl Verb {
 /// # Errors
 /// What to tell the grower when there is nothing to do it to.
 pub fn open(verb: Verb, board: &Board, subject: &Subject) -> Result<Form, String> {
-    if verb == Verb::Sow {
-        return Ok(sow(board));
+    match verb {
+        Verb::Sow => return Ok(sow(board)),
+        Verb::Read => return Ok(read(board)),
+        Verb::Line => return Ok(line()),
+        _ => {}
     }
     let parts: Vec<PartId> = candidates(verb, board, subject);
     if parts.is_empty() {
@@ -138,7 +155,7 @@ fn candidates(verb: Verb, board: &Board, subject: &Subject) -> Vec<PartId> {
             first_of(&[&|part| part.standing() > 0, &|_| true])
         }
         Verb::Note => subject.parts.clone(),
-        Verb::Sow | Verb::Move | Verb::Out | Verb::Clear | Verb::Grow => live(&|_| true),
+        _ => live(&|_| true),
     }
 }
 
@@ -150,7 +167,7 @@ fn fields(verb: Verb, board: &Board, parts: &[PartId]) -> Vec<Field> {
         Field::number("plants", last, plain).hint(hint)
     };
     match verb {
-        Verb::Sow => Vec::new(),
+        Verb::Sow | Verb::Read | Verb::Line => Vec::new(),
         Verb::Count => vec![count_field(only)],
         Verb::PotOn => {
             let into = into_field(board, parts);
@@ -285,6 +302,51 @@ fn sow(board: &Board) -> Form {
         about: "dated today; what was used last comes first".to_owned(),
         head: vec!["sow".to_owned()],
         fields: vec![seed, number, container, at_field(board, last.map(|(.., at)| at.clone())), per_cell],
+        focus: 0,
+        trouble: None,
+        taken_from: None,
+    }
+}
+
+/// A thermometer's lowest and highest: the places read longest ago come first.
+fn read(board: &Board) -> Form {
+    let last_read =
+        |id| board.state.readings.iter().rev().find(|reading| reading.place == id).map(|reading| reading.on);
+    let mut places: Vec<_> = board.state.places.iter().collect();
+    // Those that are read at all, the longest ago first; the others behind them.
+    places.sort_by_key(|(id, _)| last_read(**id).map_or((1, board.on), |on| (0, on)));
+    let choice = |(id, place): (&crate::quantity::PlaceId, &crate::journal::Place)| Choice {
+        shown: place.name.to_string(),
+        beside: last_read(*id).map_or_else(String::new, |on| format!("read {on}")),
+        words: vec![place.name.to_string()],
+    };
+    let degrees = |label, compose| Field::number(label, None, compose).with("-.CF").asked(Asked::Never);
+    Form {
+        title: Verb::Read.title().to_owned(),
+        about: "lowest and highest since it was last set, or what it says now".to_owned(),
+        head: vec![Verb::Read.word().to_owned()],
+        fields: vec![
+            Field::one_of("place", places.into_iter().map(choice).collect()),
+            degrees("lowest", |text| vec![format!("--min={text}")]).asked(Asked::Always).hint("empty if not read"),
+            degrees("highest", |text| vec![format!("--max={text}")]).asked(Asked::Always).hint("empty if not read"),
+            degrees("now", |text| vec![format!("--now={text}")]),
+            degrees("compost", |text| vec![format!("--compost={text}")]),
+        ],
+        focus: 0,
+        trouble: None,
+        taken_from: None,
+    }
+}
+
+/// Whatever the command line takes, for what has no key of its own.
+fn line() -> Form {
+    let hint = "as on the command line: cover frame on; identify 14 leek 'Long Furrow'; relabel 14 15";
+    let words = Field::text("words", "", |text| shlex::split(text).unwrap_or_else(|| vec![text.to_owned()]));
+    Form {
+        title: Verb::Line.title().to_owned(),
+        about: "any act the command line knows".to_owned(),
+        head: Vec::new(),
+        fields: vec![words.hint(hint)],
         focus: 0,
         trouble: None,
         taken_from: None,

@@ -126,7 +126,7 @@ fn about(model: &Model) -> String {
             if due.batch.is_none() {
                 return join(vec![words::reason(due, on), "Enter shows them".to_owned()]);
             }
-            join(vec![format!("{label} {plant}"), words::plain_days(&due.reason, on), words::places(&due.parts)])
+            join(vec![format!("{label} {plant}"), words::places(&due.parts), words::plain_days(&due.reason, on)])
         }),
         Section::ComingUp => model.coming_up().get(cursor.index).map(|row| {
             let (rate, likely) = words::rate(row, "");
@@ -168,6 +168,9 @@ fn about(model: &Model) -> String {
             join(vec![plants, words::vessel(&row.part), words::places(std::slice::from_ref(&row.part))])
         }),
         Section::Standing => model.standing().nth(cursor.index).map(|row| words::stands(model, row).join(", ")),
+        Section::Done => {
+            model.batch.as_ref().and_then(|(_, acts)| acts.get(cursor.index)).map(|row| row.said.join("; "))
+        }
         Section::Acts => model
             .acts_shown()
             .get(cursor.index)

@@ -104,7 +104,9 @@ const BEFORE: usize = 4;
 /// Up of sown, rate, likely, days, and the word behind two blanks.
 const OF_COMING_UP: usize = 10 + 7 + 13 + 7 + 2 + 9;
 /// The move, three days, and the container behind two blanks.
-const OF_MOVING_ON: usize = 10 + 8 + 8 + 8 + 2 + 14;
+const OF_MOVING_ON: usize = 10 + 8 + 8 + 8 + 2 + INTO;
+/// The next container; its name is cut where it is longer.
+const INTO: usize = 11;
 /// Longest crop and variety that is worth the room.
 const LONGEST_NAME: usize = 32;
 
@@ -132,7 +134,7 @@ impl Plan {
             Section::ComingUp => {
                 (format!("{:>10}{:>7}{:>13}{:>7}", "up of sown", "rate", "likely", "days"), start + 37)
             }
-            Section::MovingOn if self.is_narrow() => ("best by".to_owned(), self.all),
+            Section::MovingOn if self.is_narrow() => ("best".to_owned(), self.all),
             Section::MovingOn => (format!("{:>8}{:>8}{:>8}  into", "from", "best", "by"), start + 40),
             _ => (String::new(), self.all),
         }
@@ -232,7 +234,7 @@ fn moving_on(model: &Model, index: usize, plan: &Plan, strip: &mut Strip, glyphs
         Some(None) => "?".to_owned(),
         None => "the plot".to_owned(),
     };
-    strip.column(&next, 14, Align::Left, Role::Text);
+    strip.column(&next, INTO, Align::Left, Role::Text).add(" ", Role::Text);
     strip.fill(&words::places(std::slice::from_ref(&row.part)), plan.all, Role::Quiet);
 }
 
