@@ -58,6 +58,13 @@ fn tell(findings: &Findings, printer: &mut Printer) {
 /// Copies the journal to a new file.
 pub(super) fn back_up(desk: &Desk, to: &Path, printer: &mut Printer) -> Result<ExitCode, DeskError> {
     let holding = desk.back_up(to)?;
+    if printer.is_json() {
+        printer.json(&json!({
+            "schema": 1, "report": "backup", "file": to.display().to_string(), "acts": holding.acts,
+            "batches": holding.batches, "latest": holding.latest,
+        }));
+        return Ok(ExitCode::SUCCESS);
+    }
     printer.text(&format!("{}: {} acts, {} batches, checked", to.display(), holding.acts, holding.batches));
     Ok(ExitCode::SUCCESS)
 }
@@ -65,6 +72,13 @@ pub(super) fn back_up(desk: &Desk, to: &Path, printer: &mut Printer) -> Result<E
 /// Puts a backup in the journal's place.
 pub(super) fn restore(desk: &mut Desk, from: &Path, printer: &mut Printer) -> Result<ExitCode, DeskError> {
     let (holding, aside) = desk.restore(from)?;
+    if printer.is_json() {
+        printer.json(&json!({
+            "schema": 1, "report": "restore", "acts": holding.acts, "batches": holding.batches,
+            "latest": holding.latest, "aside": aside.display().to_string(),
+        }));
+        return Ok(ExitCode::SUCCESS);
+    }
     printer.text(&format!(
         "restored {} acts, {} batches, up to {}; the journal as it was is in {}",
         holding.acts,
@@ -105,6 +119,12 @@ pub(super) fn merge(desk: &mut Desk, other: &Path, printer: &mut Printer) -> Res
 }
 
 /// Writes the journal out for other programs.
-pub(super) fn export(_desk: &Desk, _to: &Path, _printer: &mut Printer) -> Result<ExitCode, DeskError> {
-    Err(DeskError::Nothing("export is not built yet"))
+pub(super) fn export(desk: &Desk, to: &Path, printer: &mut Printer) -> Result<ExitCode, DeskError> {
+    let acts = desk.export(to)?;
+    if printer.is_json() {
+        printer.json(&json!({ "schema": 1, "report": "export", "file": to.display().to_string(), "acts": acts }));
+    } else {
+        printer.text(&format!("{}: {acts} acts", to.display()));
+    }
+    Ok(ExitCode::SUCCESS)
 }

@@ -3,14 +3,19 @@
 //! The desk joins the rooms below it: it looks up what the words mean (`resolve`), lets the journal decide, writes
 //! what was decided through the store, and hands states to `advice`. It knows no SQL, no glyph and no formula.
 
+mod board;
 mod clock;
 mod copies;
 mod error;
+mod export;
+mod import;
 mod perform;
+mod report;
 mod resolve;
 mod said;
 mod script;
 mod settings;
+mod standing;
 mod undo;
 
 use std::path::{Path, PathBuf};
@@ -20,12 +25,14 @@ use crate::quantity::{Date, DeviceId};
 use crate::store::{Durability, Findings, Journal, Scope};
 use crate::trade::Trade;
 
+pub use board::{Board, LastTime, SeedLeft, Standing, Tenderest, live_parts};
 pub use clock::{now, today};
 pub use error::{DeskError, ErrorKind};
 pub use perform::Done;
 pub use said::HistoryRow;
 pub use script::{DEMO_DAY, Ran, RefusedLine};
 pub use settings::{Paths, Throwaway, read_text};
+pub use standing::told_apart;
 
 /// Temperatures and notes about places are read this many days back.
 const DAYS_OF_WEATHER: u64 = 400;

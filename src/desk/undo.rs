@@ -95,7 +95,12 @@ fn touched(books: &Books<'_>, records: &[&ActRecord]) -> Result<Touched, DeskErr
         match &entry.fact {
             Fact::PlaceAdded { .. } | Fact::BenchAdded { .. } => return Ok(None),
             Fact::LotAdded { .. } => batches.extend(books.batches_from(LotId(entry.id))?),
-            Fact::BenchResized { .. } | Fact::Read { .. } | Fact::Forecast { .. } | Fact::Covered { .. } => {}
+            Fact::BenchResized { .. }
+            | Fact::ContainerMeasured { .. }
+            | Fact::ContainerOwned { .. }
+            | Fact::Read { .. }
+            | Fact::Forecast { .. }
+            | Fact::Covered { .. } => {}
             Fact::Begun { .. } => batches.push(BatchId(entry.id)),
             Fact::Filled { batch, container, .. } => {
                 batches.push(*batch);

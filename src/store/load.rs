@@ -45,8 +45,8 @@ pub struct LotRecord {
 }
 
 const IN_FORCE: &str = " AND NOT EXISTS (SELECT 1 FROM undone u WHERE u.act = e.act)";
-/// Places and benches: few, and wanted always.
-const GROUND: std::ops::RangeInclusive<i64> = 1..=3;
+/// Places, benches and what is known of kinds of container: few, and wanted always.
+const GROUND: [i64; 5] = [1, 2, 3, 22, 23];
 const LOT: i64 = 4;
 const OF_CONTAINERS: [i64; 5] = [5, 12, 13, 14, 21];
 const OF_BATCHES: [i64; 9] = [6, 7, 8, 9, 10, 11, 15, 16, 17];

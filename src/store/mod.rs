@@ -22,7 +22,7 @@ use rusqlite::{Connection, TransactionBehavior};
 
 use crate::quantity::DeviceId;
 
-pub use acts::{ActRecord, Ruling};
+pub use acts::{ActRecord, LoggedAct, Ruling};
 pub use append::Recorded;
 pub use backup::{Holding, check_file};
 pub use check::{Finding, Findings};
