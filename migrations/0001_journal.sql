@@ -37,7 +37,8 @@ INSERT INTO kind (id, word) VALUES
   (1, 'place added'), (2, 'bench added'), (3, 'bench resized'), (4, 'lot added'), (5, 'container stood'),
   (6, 'batch begun'), (7, 'part filled'), (8, 'counted'), (9, 'staged'), (10, 'departed'), (11, 'cleared'),
   (12, 'moved'), (13, 'went out'), (14, 'came in'), (15, 'identified'), (16, 'relabelled'), (17, 'noted'),
-  (18, 'read'), (19, 'forecast'), (20, 'covered'), (21, 'put away');
+  (18, 'read'), (19, 'forecast'), (20, 'covered'), (21, 'put away'),
+  (22, 'container measured'), (23, 'container owned');
 
 CREATE TABLE entry (
   id INTEGER PRIMARY KEY,
@@ -126,6 +127,7 @@ CREATE TABLE begun (
   depth_mm INTEGER,
   CHECK ((beginning = 'sown') = (unit IS NOT NULL) AND (unit IS NULL) = (treatment IS NULL))
 ) STRICT;
+CREATE INDEX begun_by_lot ON begun (lot);
 
 CREATE TABLE filled (
   entry INTEGER PRIMARY KEY REFERENCES entry (id),
@@ -205,11 +207,26 @@ CREATE TABLE put_away (
   container INTEGER NOT NULL REFERENCES stood (entry)
 ) STRICT;
 
+CREATE TABLE container_measured (
+  entry INTEGER PRIMARY KEY REFERENCES entry (id),
+  name TEXT NOT NULL,
+  length_mm INTEGER NOT NULL CHECK (length_mm > 0),
+  width_mm INTEGER NOT NULL CHECK (width_mm > 0),
+  height_mm INTEGER CHECK (height_mm > 0)
+) STRICT;
+
+CREATE TABLE container_owned (
+  entry INTEGER PRIMARY KEY REFERENCES entry (id),
+  name TEXT NOT NULL,
+  count INTEGER NOT NULL CHECK (count >= 0)
+) STRICT;
+
 CREATE TABLE identified (
   entry INTEGER PRIMARY KEY REFERENCES entry (id),
   batch INTEGER NOT NULL REFERENCES begun (entry),
   lot INTEGER NOT NULL REFERENCES lot_added (entry)
 ) STRICT;
+CREATE INDEX identified_by_lot ON identified (lot);
 
 CREATE TABLE relabelled (
   entry INTEGER PRIMARY KEY REFERENCES entry (id),
@@ -322,6 +339,14 @@ CREATE TRIGGER came_in_grows BEFORE INSERT ON came_in WHEN EXISTS (SELECT 1 FROM
 CREATE TRIGGER put_away_keeps BEFORE UPDATE ON put_away BEGIN SELECT RAISE (ABORT, 'the log is never changed'); END;
 CREATE TRIGGER put_away_stays BEFORE DELETE ON put_away BEGIN SELECT RAISE (ABORT, 'the log is never shortened'); END;
 CREATE TRIGGER put_away_grows BEFORE INSERT ON put_away WHEN EXISTS (SELECT 1 FROM put_away WHERE entry = NEW.entry)
+  BEGIN SELECT RAISE (ABORT, 'the log is never overwritten'); END;
+CREATE TRIGGER container_measured_keeps BEFORE UPDATE ON container_measured BEGIN SELECT RAISE (ABORT, 'the log is never changed'); END;
+CREATE TRIGGER container_measured_stays BEFORE DELETE ON container_measured BEGIN SELECT RAISE (ABORT, 'the log is never shortened'); END;
+CREATE TRIGGER container_measured_grows BEFORE INSERT ON container_measured WHEN EXISTS (SELECT 1 FROM container_measured WHERE entry = NEW.entry)
+  BEGIN SELECT RAISE (ABORT, 'the log is never overwritten'); END;
+CREATE TRIGGER container_owned_keeps BEFORE UPDATE ON container_owned BEGIN SELECT RAISE (ABORT, 'the log is never changed'); END;
+CREATE TRIGGER container_owned_stays BEFORE DELETE ON container_owned BEGIN SELECT RAISE (ABORT, 'the log is never shortened'); END;
+CREATE TRIGGER container_owned_grows BEFORE INSERT ON container_owned WHEN EXISTS (SELECT 1 FROM container_owned WHERE entry = NEW.entry)
   BEGIN SELECT RAISE (ABORT, 'the log is never overwritten'); END;
 CREATE TRIGGER identified_keeps BEFORE UPDATE ON identified BEGIN SELECT RAISE (ABORT, 'the log is never changed'); END;
 CREATE TRIGGER identified_stays BEFORE DELETE ON identified BEGIN SELECT RAISE (ABORT, 'the log is never shortened'); END;

@@ -10,12 +10,19 @@ mod due;
 mod expected;
 mod exposure;
 mod germination;
+mod height;
+mod in_hand;
 mod layout;
+mod moves;
 mod next;
 mod part;
+mod plan;
 mod ready;
+mod room;
+mod sharing;
 mod space;
 mod usual_climate;
+mod vessel;
 mod why;
 mod window;
 
@@ -28,11 +35,21 @@ pub use cold::{
 pub use due::{Due, Task, Urgency, due, due_in_full, due_of, last_noted};
 pub use exposure::{StoodDay, days_stood, hardened};
 pub use germination::{Germination, Rate, Verdict, germination, germination_of};
+pub use height::Tall;
+pub use in_hand::{InHand, InHandRow, Need, in_hand};
 pub use layout::{Layout, Stood, assumed_layout};
+pub use moves::{
+    CannotRepack, CannotStand, Lift, Repacking, RoomMade, bench_label, bench_of, goes_on, holds_nothing, label_of,
+    may_stand, repacking,
+};
 pub use next::Next;
 pub use part::{PartAt, emerged};
+pub use plan::{Amiss, BenchPlan, FreeSpot, HighSide, Shape, bench_plan};
 pub use ready::{Readiness, Ready, Step, ready, ready_of};
+pub use room::{BenchRoom, More, bench_room, room, usual_tray};
+pub use sharing::{Sharing, batch_of, rows_in_order, sharers, sharing};
 pub use space::{Area, BenchSpace, Fits, FitsOnBench, PlaceSpace, Space, StandingRow, fits, space};
+pub use vessel::vessel_of;
 pub use why::{Input, Why};
 pub use window::Window;
 

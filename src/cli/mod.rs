@@ -43,9 +43,16 @@ fn read_and_do(words: &[OsString], printer: &mut Printer) -> Result<ExitCode, De
         Some(Command::Check) => return files::check(&paths(journal)?, printer),
         Some(command) => {
             let mut desk = open(&paths(journal)?)?;
+            if changes(&command) {
+                keep_copy(&desk, today, printer);
+            }
             return with(&mut desk, command, on.unwrap_or(today), printer);
         }
-        None => return screen(&mut open(&paths(journal)?)?, on),
+        None => {
+            let mut desk = open(&paths(journal)?)?;
+            keep_copy(&desk, today, printer);
+            return screen(&mut desk, on);
+        }
     }
     Ok(ExitCode::SUCCESS)
 }
@@ -60,6 +67,19 @@ fn paths(journal: Option<PathBuf>) -> Result<Paths, DeskError> {
 
 fn open(paths: &Paths) -> Result<Desk, DeskError> {
     Desk::open(&paths.journal, paths.device_id()?, paths.trade()?)
+}
+
+/// True for what may add to the journal.
+const fn changes(command: &Command) -> bool {
+    matches!(command, Command::Step(_) | Command::Run { .. } | Command::Merge(_) | Command::Restore(_))
+}
+
+/// Keeps the day's copy of the journal before anything is added. What keeps it from being kept must not keep the grower
+/// from working, so it is only told.
+fn keep_copy(desk: &Desk, today: Date, printer: &mut Printer) {
+    if let Err(error) = desk.keep_copy(today) {
+        printer.aside(&format!("no copy of the journal was kept today: {error}"));
+    }
 }
 
 fn with(desk: &mut Desk, command: Command, on: Date, printer: &mut Printer) -> Result<ExitCode, DeskError> {

@@ -2,6 +2,7 @@
 
 mod batch;
 mod cold;
+mod room;
 mod space;
 mod why;
 
@@ -58,6 +59,8 @@ pub(super) fn report(desk: &Desk, report: &Report, on: Date, printer: &mut Print
         Report::Benches => space::benches(desk, on)?,
         Report::Fits(words) => space::fits(desk, words, on)?,
         Report::Cold => cold::cold(desk, on)?,
+        Report::Repack(bench) => room::repack(desk, bench, on)?,
+        Report::InHand => room::in_hand(desk, on)?,
         Report::Why(words) => why::why(desk, words, on)?,
         Report::History { limit, batch } => history("history", &desk.history(limit.unwrap_or(USUAL_HISTORY), *batch)?),
     };

@@ -3,11 +3,12 @@
 use serde_json::{Value, json};
 
 use crate::advice::{
-    Area, BatchView, BenchSpace, Due, Fits, FitsOnBench, Germination, PartAt, PartView, Readiness, Ready, StandingRow,
-    Step, Task, Urgency, Verdict, Why,
+    Area, BatchView, BenchRoom, BenchSpace, Due, Fits, FitsOnBench, Germination, Lift, More, PartAt, PartView,
+    Readiness, Ready, StandingRow, Step, Task, Urgency, Verdict, Why,
 };
 use crate::journal::{Beginning, Count, Departure, Gone, Growth, Source, Tally};
 use crate::quantity::{Date, PartLabel};
+use crate::science::packing::{Placed, Turn};
 
 /// The word for a verdict.
 pub(super) const fn verdict(verdict: Verdict) -> &'static str {
@@ -128,13 +129,16 @@ pub(super) fn ready(row: &Ready) -> Value {
     })
 }
 
-pub(super) fn bench(row: &BenchSpace) -> Value {
+pub(super) fn bench(row: &BenchSpace, room: Option<&BenchRoom>) -> Value {
     let standing: Vec<Value> = row.standing.iter().map(standing_row).collect();
+    let more = |kind: &More| json!({ "container": kind.vessel.name, "in_use": kind.in_use, "more": kind.more });
+    let more: Option<Vec<Value>> = room.map(|room| room.more.iter().map(more).collect());
     json!({
         "bench": format!("{}/{}", row.place_name, row.name), "id": row.bench, "place": row.place_name,
         "kind": row.kind.to_string(), "length_mm": row.size.length, "width_mm": row.size.width,
         "headroom_back_mm": row.size.headroom_back, "headroom_front_mm": row.size.headroom_front,
         "area_mm2": row.area.whole, "taken_area_mm2": row.area.taken, "free_area_mm2": row.area.free,
+        "usable_area_mm2": room.map(|room| room.usable), "more": more, "sure": room.map(|room| room.sure),
         "unmeasured": row.area.unmeasured, "overfull": is_overfull(&row.area), "standing": standing,
     })
 }
@@ -150,16 +154,38 @@ fn standing_row(row: &StandingRow) -> Value {
         "parts": row.parts.iter().map(part_name).collect::<Vec<_>>(),
         "length_mm": row.block.map(|block| block.0), "width_mm": row.block.map(|block| block.1),
         "area_mm2": row.footprint, "height_mm": row.height, "out": row.out,
-        "x_mm": row.spot.map(|spot| spot.x), "y_mm": row.spot.map(|spot| spot.y), "spot_noted": row.spot_noted,
+        "height_in_a_week_mm": row.ahead.map(|tall| tall.height),
+        "height_in_a_week_guessed": row.ahead.map(|tall| tall.guessed),
+        "x_mm": row.spot.map(|spot| spot.x), "y_mm": row.spot.map(|spot| spot.y), "turned": row.spot.map(|spot| spot.turn == Turn::Quarter), "spot_noted": row.spot_noted,
     })
 }
 
+/// Where something stands or would stand, from the left end and the back of its bench.
+pub(super) fn spot(spot: Placed) -> Value {
+    json!({ "x_mm": spot.x, "y_mm": spot.y, "turned": spot.turn == Turn::Quarter })
+}
+
+/// The same as it is typed: `240,0` or `240,0 turned`.
+pub(super) fn spot_words(spot: Placed) -> String {
+    let turned = if spot.turn == Turn::Quarter { " turned" } else { "" };
+    format!("{},{}{turned}", spot.x.0, spot.y.0)
+}
+
 pub(super) fn fits_on(row: &FitsOnBench, fits: &Fits) -> Value {
-    let spots: Vec<Value> = row.spots.iter().map(|spot| json!({ "x_mm": spot.x, "y_mm": spot.y })).collect();
+    let spots: Vec<Value> = row.spots.iter().copied().map(spot).collect();
+    let made = fits.made.iter().find(|made| made.bench == row.bench);
+    let lift = |lift: &Lift| json!({ "label": lift.label, "id": lift.container, "to": spot(lift.to) });
+    let after_shifting = made.map(|made| {
+        json!({
+            "count": made.count, "lifts": made.lifts.iter().map(lift).collect::<Vec<_>>(),
+            "spots": made.spots.iter().copied().map(spot).collect::<Vec<_>>(),
+        })
+    });
     json!({
         "bench": format!("{}/{}", row.place_name, row.name), "id": row.bench, "place": row.place_name,
         "kind": row.kind.to_string(), "asked": fits.asked, "more": row.more,
         "fits": fits.measured.then_some(row.more >= fits.asked), "sure": row.sure, "spots": spots,
+        "after_shifting": after_shifting,
         "why": why(&fits.why),
     })
 }

@@ -125,7 +125,10 @@ impl About {
             Fact::PlaceAdded { .. } => place(PlaceId(entry.id))?,
             Fact::BenchAdded { .. } => bench(BenchId(entry.id))?,
             Fact::BenchResized { bench: id, .. } => bench(*id)?,
-            Fact::LotAdded { .. } | Fact::Forecast { .. } => Self::default(),
+            Fact::LotAdded { .. }
+            | Fact::Forecast { .. }
+            | Fact::ContainerMeasured { .. }
+            | Fact::ContainerOwned { .. } => Self::default(),
             Fact::Stood { stand, .. } => Self::container(books, ContainerId(entry.id), Some(*stand))?,
             Fact::Begun { .. } => Self::batch(books, BatchId(entry.id))?,
             Fact::Filled { .. } => Self::part(books, PartId(entry.id))?,

@@ -15,6 +15,7 @@ mod resolve;
 mod said;
 mod script;
 mod settings;
+mod standing;
 mod undo;
 
 use std::path::{Path, PathBuf};
@@ -31,6 +32,7 @@ pub use perform::Done;
 pub use said::HistoryRow;
 pub use script::{DEMO_DAY, Ran, RefusedLine};
 pub use settings::{Paths, Throwaway, read_text};
+pub use standing::told_apart;
 
 /// Temperatures and notes about places are read this many days back.
 const DAYS_OF_WEATHER: u64 = 400;

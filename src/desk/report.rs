@@ -1,7 +1,7 @@
 //! What a report needs looked up: which batch, part, container or crop is meant.
 
-use crate::advice::{self, BatchView, Fits};
-use crate::grammar::{BatchRef, ContainerWords};
+use crate::advice::{self, BatchView, Fits, Repacking, Sharing};
+use crate::grammar::{BatchRef, ContainerWords, SpotRef};
 use crate::journal::fold_until;
 use crate::quantity::Date;
 use crate::store::Scope;
@@ -9,6 +9,7 @@ use crate::store::Scope;
 use super::Desk;
 use super::error::DeskError;
 use super::resolve::{find_batch, find_vessel};
+use super::standing::find_bench;
 
 impl Desk {
     /// All there is to say of one batch, live or not, as it stood at the end of a day.
@@ -33,9 +34,37 @@ impl Desk {
     /// # Errors
     /// When no container is called so, or the journal cannot be read.
     pub fn fits(&self, words: &ContainerWords, on: Date) -> Result<(String, Fits), DeskError> {
-        let (vessel, asked) = find_vessel(&self.trade, words, 1)?;
+        let state = self.state(on)?;
+        let (vessel, asked) = find_vessel(&state, &self.trade, words, 1)?;
         let called =
             if vessel.pots > 1 { format!("{} {}s", vessel.pots, vessel.name) } else { vessel.name.to_string() };
-        Ok((called, advice::fits(&self.state(on)?, &vessel, asked)))
+        Ok((called, advice::fits(&state, &self.trade, on, &vessel, asked)))
+    }
+
+    /// What repacking a bench would free, and the bench's name.
+    ///
+    /// # Errors
+    /// When there is no such bench, its pins contradict one another, or nothing goes.
+    pub fn repacking(&self, spot: &SpotRef, on: Date) -> Result<(String, Repacking), DeskError> {
+        let state = self.state(on)?;
+        let bench = find_bench(&state, spot)?;
+        let plan = advice::repacking(&state, &self.trade, on, bench)?;
+        Ok((advice::bench_label(&state, bench), plan))
+    }
+
+    /// When the seedlings of two batches can be told apart.
+    ///
+    /// # Errors
+    /// When there is no such batch by that day, or its crop is not known.
+    pub fn sharing(&self, one: BatchRef, other: BatchRef, on: Date) -> Result<Sharing, DeskError> {
+        let (one, other, history) = self.journal.read(|books| -> Result<_, DeskError> {
+            let (one, other) = (find_batch(books, one)?, find_batch(books, other)?);
+            Ok((one, other, books.history(Scope::Around(&[one, other], &[]))?))
+        })?;
+        // Who would be a plainer neighbour is asked of what stands now, where both are among it.
+        let found = advice::sharing(&self.state(on)?, &self.trade, one, other);
+        let by_themselves = || advice::sharing(&fold_until(&history, on).0, &self.trade, one, other);
+        let unknown = "one of them was not sown by that day, or nobody knows its crop";
+        found.or_else(by_themselves).ok_or(DeskError::Nothing(unknown))
     }
 }

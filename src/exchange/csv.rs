@@ -138,10 +138,26 @@ fn told(fact: &Fact) -> (&'static str, String) {
             }
         }
         Fact::Cleared { .. } => "cleared",
-        Fact::Moved { .. } => "moved",
+        Fact::Moved { spot, .. } => {
+            numbers.add("x_mm", spot.map(|spot| spot.x));
+            numbers.add("y_mm", spot.map(|spot| spot.y));
+            numbers.flag("turned", spot.is_some_and(|spot| spot.turned));
+            numbers.flag("pinned", spot.is_some_and(|spot| spot.pinned));
+            "moved"
+        }
         Fact::WentOut { .. } => "out for the day",
         Fact::CameIn { .. } => "home again",
         Fact::PutAway { .. } => "put away",
+        Fact::ContainerMeasured { size, .. } => {
+            numbers.add("length_mm", Some(size.length.0));
+            numbers.add("width_mm", Some(size.width.0));
+            numbers.add("height_mm", size.height.map(|height| height.0));
+            "container measured"
+        }
+        Fact::ContainerOwned { count, .. } => {
+            numbers.add("count", Some(*count));
+            "container owned"
+        }
         Fact::Identified { .. } => "identified",
         Fact::Relabelled { .. } => "relabelled",
         Fact::Noted { .. } => "noted",

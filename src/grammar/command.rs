@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use crate::quantity::{Date, Name};
 
-use super::refs::{ActRef, BatchRef, ContainerWords};
+use super::refs::{ActRef, BatchRef, ContainerWords, SpotRef};
 use super::request::Request;
 
 /// One whole command line.
@@ -156,6 +156,10 @@ pub enum Report {
     Benches,
     /// Where containers fit.
     Fits(ContainerWords),
+    /// What repacking a bench would free.
+    Repack(SpotRef),
+    /// Trays and pots: owned, in use, empty, short.
+    InHand,
     /// Tonight, place by place.
     Cold,
     /// How a figure came about.

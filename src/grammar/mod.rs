@@ -10,6 +10,7 @@ mod refs;
 mod request;
 mod shell;
 mod site;
+mod space;
 #[cfg(test)]
 mod tests;
 mod values;
@@ -17,7 +18,9 @@ mod values;
 pub use command::{AfterRefusal, Answer, Command, Import, Invocation, Later, Line, Lines, Report, Step};
 pub use error::{GrammarError, GrammarErrorKind};
 pub use refs::{ActRef, BatchRef, BenchRef, ContainerWords, PartRef, RefError, SpotRef, Thing, TopicRef};
-pub use request::{LotWords, MoveOnWords, MovingWords, Request, RoomWords, SeedWords, SowWords};
+pub use request::{
+    Along, LotWords, MoveOnWords, MovingWords, PlaceWords, Request, RoomWords, SeedWords, SowWords, SwapRef,
+};
 
 use crate::quantity::Date;
 

@@ -254,7 +254,7 @@ pub(super) fn carrier_name(text: &str) -> Result<Name, RefError> {
     })
 }
 
-fn begins_with_a_digit(text: &str) -> bool {
+pub(super) fn begins_with_a_digit(text: &str) -> bool {
     text.trim_start().starts_with(|c: char| c.is_ascii_digit())
 }
 

@@ -12,6 +12,7 @@ use super::overview::overview;
 use super::plants::PlantVerb;
 use super::refs::{ActRef, BatchRef, ContainerWords};
 use super::site::SiteVerb;
+use super::space::SpaceVerb;
 use super::values;
 
 /// Raise young plants from seed: what is due, what is up, what is safe tonight, what fits where
@@ -45,6 +46,8 @@ enum Verb {
     Plants(PlantVerb),
     #[command(flatten)]
     Site(SiteVerb),
+    #[command(flatten)]
+    Space(SpaceVerb),
     #[command(flatten)]
     Journal(JournalVerb),
     #[command(flatten)]
@@ -205,6 +208,7 @@ impl Verb {
                 Some(import) => Command::Import(import),
                 None => Command::Step(Step::Act(verb.into_request(today)?)),
             },
+            Self::Space(verb) => verb.into_command()?,
             Self::Journal(verb) => verb.into_command(),
             Self::Report(verb) => Command::Report(verb.into_report()),
         })

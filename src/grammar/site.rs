@@ -13,13 +13,16 @@ use super::command::Import;
 use super::error::GrammarError;
 use super::refs::{BenchRef, ContainerWords, SpotRef, carrier_name};
 use super::request::{LotWords, Request};
+use super::space::PlaceArgs;
 use super::values::{self, Headroom};
 
 #[derive(Debug, Subcommand)]
 pub(super) enum SiteVerb {
-    /// Name a place where plants stand
-    #[command(subcommand, arg_required_else_help = false, disable_help_subcommand = true)]
-    Place(PlaceVerb),
+    /// Name a place; or stand a part exactly, turn it, pin it
+    #[command(
+        override_usage = "thumbpot place add NAME .. | place PART [X,Y] [--at PLACE/BENCH] [--turned|--straight] [--pin|--loose]"
+    )]
+    Place(PlaceArgs),
     /// Measure a bench, or measure it again
     #[command(subcommand, arg_required_else_help = false, disable_help_subcommand = true)]
     Bench(BenchVerb),
@@ -213,9 +216,7 @@ impl SiteVerb {
 
     pub(super) fn into_request(self, today: Date) -> Result<Request, GrammarError> {
         Ok(match self {
-            Self::Place(PlaceVerb::Add { name, kind, heated_to, light }) => {
-                Request::AddPlace { name, kind, heated_to, light }
-            }
+            Self::Place(words) => words.into_request()?,
             Self::Bench(BenchVerb::Add(BenchArgs { bench, size, headroom })) => {
                 Request::AddBench { bench, size: values::bench_size(size, headroom) }
             }

@@ -35,20 +35,18 @@ pub struct FoundBatch {
     pub live: bool,
 }
 
-/// A lot with what has been sown of it.
+/// A lot as it was noted.
 #[derive(Clone, Debug, PartialEq)]
 pub struct LotRecord {
     /// The lot.
     pub id: LotId,
     /// What it is.
     pub lot: Lot,
-    /// Units sown from it so far.
-    pub sown: u32,
 }
 
 const IN_FORCE: &str = " AND NOT EXISTS (SELECT 1 FROM undone u WHERE u.act = e.act)";
-/// Places and benches: few, and wanted always.
-const GROUND: std::ops::RangeInclusive<i64> = 1..=3;
+/// Places, benches and what is known of kinds of container: few, and wanted always.
+const GROUND: [i64; 5] = [1, 2, 3, 22, 23];
 const LOT: i64 = 4;
 const OF_CONTAINERS: [i64; 5] = [5, 12, 13, 14, 21];
 const OF_BATCHES: [i64; 9] = [6, 7, 8, 9, 10, 11, 15, 16, 17];
@@ -263,32 +261,52 @@ impl Books<'_> {
         })
     }
 
-    /// The lots of a crop, or of every crop, newest noted first, with what has been sown of each.
+    /// The lots of a crop, or of every crop, newest noted first.
     ///
     /// # Errors
     /// When the journal cannot be read.
     pub fn lots(&self, crop: Option<&CropName>) -> Result<Vec<LotRecord>, StoreError> {
         let lot = kind(LOT);
+        // Two statements, so that the lots of one crop are found by the index.
+        let of_crop = if crop.is_some() { "k.crop = ?1" } else { "?1 IS NULL" };
         let sql = format!(
-            "{}, (SELECT total(o.sown) FROM outcome o WHERE o.lot = e.id) \
-             FROM lot_added k CROSS JOIN entry e ON e.id = k.entry CROSS JOIN act a ON a.id = e.act \
-             WHERE (?1 IS NULL OR k.crop = ?1){IN_FORCE} ORDER BY e.id DESC",
+            "{} FROM lot_added k CROSS JOIN entry e ON e.id = k.entry CROSS JOIN act a ON a.id = e.act \
+             WHERE {of_crop}{IN_FORCE} ORDER BY e.id DESC",
             select(lot)
         );
-        let sown_at = 4 + lot.columns.len();
         let mut statement = self.connection.prepare_cached(&sql)?;
         let mut rows = statement.query([crop.map(CropName::as_str)])?;
         let mut lots = Vec::new();
         while let Some(row) = rows.next()? {
             let entry = entry_of(lot, row)?;
             if let Fact::LotAdded { crop, variety, packed, stated, seeds, origin } = entry.fact {
-                let sown = row.get::<_, f64>(sown_at)?;
-                let lot = Lot { crop, variety, packed, stated, seeds, origin };
-                // A sum of counts each under 100,000: exact in a double, and clamped by the cast.
-                lots.push(LotRecord { id: LotId(entry.id), lot, sown: sown as u32 });
+                lots.push(LotRecord { id: LotId(entry.id), lot: Lot { crop, variety, packed, stated, seeds, origin } });
             }
         }
         Ok(lots)
+    }
+
+    /// Units sown from a lot so far.
+    ///
+    /// # Errors
+    /// When the journal cannot be read.
+    pub fn sown_from(&self, lot: LotId) -> Result<u32, StoreError> {
+        let mut statement = self.connection.prepare_cached("SELECT total(sown) FROM outcome WHERE lot = ?1")?;
+        let sown: f64 = statement.query_row([lot.0.0], |row| row.get(0))?;
+        // A sum of counts each of at most 100,000: exact in a double, and clamped by the cast.
+        Ok(sown as u32)
+    }
+
+    /// The batches that were ever said to be of a lot.
+    ///
+    /// # Errors
+    /// When the journal cannot be read.
+    pub fn batches_from(&self, lot: LotId) -> Result<Vec<BatchId>, StoreError> {
+        let mut statement = self.connection.prepare_cached(
+            "SELECT entry FROM begun WHERE lot = ?1 UNION SELECT batch FROM identified WHERE lot = ?1",
+        )?;
+        let ids = statement.query_map([lot.0.0], |row| row.get(0))?.collect::<Result<Vec<i64>, _>>()?;
+        Ok(ids.into_iter().map(|id| BatchId(EntryId(id))).collect())
     }
 
     /// The entry that noted a lot, if it is in force.

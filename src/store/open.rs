@@ -23,6 +23,21 @@ pub fn newest_schema() -> i64 {
     i64::try_from(STEPS.len()).unwrap_or(i64::MAX)
 }
 
+/// Everything that a journal of the newest schema is made of, by name, as SQLite keeps it.
+pub(super) fn make(connection: &Connection) -> rusqlite::Result<Vec<(String, Option<String>)>> {
+    let mut statement = connection.prepare("SELECT name, sql FROM main.sqlite_schema ORDER BY name")?;
+    statement.query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?.collect()
+}
+
+/// The same of a journal made new, in memory.
+pub(super) fn make_of_new() -> Result<Vec<(String, Option<String>)>, StoreError> {
+    let mut connection = Connection::open_in_memory()?;
+    Migrations::from_slice(STEPS)
+        .to_latest(&mut connection)
+        .map_err(|error| StoreError::Migration(error.to_string()))?;
+    Ok(make(&connection)?)
+}
+
 /// How hard a commit is made to stick.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Durability {
@@ -47,7 +62,7 @@ pub(super) fn connect(path: &Path, durability: Durability) -> Result<Connection,
     }
     prepare(&connection, path, durability)?;
     if schema < newest_schema() {
-        upgrade(&mut connection, path, schema)?;
+        upgrade(&mut connection, path, schema, STEPS)?;
     }
     connection.execute_batch(
         "CREATE TEMP TABLE wanted_batch (id INTEGER PRIMARY KEY);
@@ -143,11 +158,11 @@ fn prepare(connection: &Connection, path: &Path, durability: Durability) -> Resu
     Ok(())
 }
 
-fn upgrade(connection: &mut Connection, path: &Path, schema: i64) -> Result<(), StoreError> {
+fn upgrade(connection: &mut Connection, path: &Path, schema: i64, steps: &[M<'_>]) -> Result<(), StoreError> {
     if schema > 0 {
-        copy_aside(connection, &path.with_extension(format!("before-schema-{}.db", newest_schema())))?;
+        copy_aside(connection, &path.with_extension(format!("before-schema-{}.db", steps.len())))?;
     }
-    let migrations = Migrations::from_slice(STEPS);
+    let migrations = Migrations::from_slice(steps);
     let mut tried = 0;
     loop {
         match migrations.to_latest(connection) {
@@ -195,5 +210,45 @@ mod tests {
     #[test]
     fn the_migrations_are_valid() {
         Migrations::from_slice(STEPS).validate().unwrap();
+    }
+
+    /// A journal as it is today, and a connection on it.
+    fn journal(folder: &Path) -> (PathBuf, Connection) {
+        let path = folder.join("journal.db");
+        let connection = connect(&path, Durability::Synced).unwrap();
+        connection.execute("INSERT INTO device (uuid) VALUES (zeroblob(16))", []).unwrap();
+        (path, connection)
+    }
+
+    fn devices(connection: &Connection) -> i64 {
+        connection.query_row("SELECT count(*) FROM device", [], |row| row.get(0)).unwrap()
+    }
+
+    #[test]
+    fn a_copy_is_made_before_a_new_schema() {
+        let folder = tempfile::tempdir().unwrap();
+        let (path, mut connection) = journal(folder.path());
+        let steps = [STEPS, &[M::up("ALTER TABLE noted ADD COLUMN mood TEXT")]].concat();
+        upgrade(&mut connection, &path, newest_schema(), &steps).unwrap();
+        assert_eq!((schema(&connection).unwrap(), devices(&connection)), (newest_schema() + 1, 1));
+        let copy = connect(&folder.path().join("journal.before-schema-2.db"), Durability::Synced).unwrap();
+        assert_eq!((schema(&copy).unwrap(), devices(&copy)), (newest_schema(), 1));
+        drop((copy, connection));
+        let refused = connect(&path, Durability::Synced).unwrap_err();
+        assert!(matches!(refused, StoreError::Newer { found: 2, known: 1, .. }), "{refused}");
+    }
+
+    #[test]
+    fn a_migration_that_fails_half_way_leaves_the_journal_as_it_was() {
+        let folder = tempfile::tempdir().unwrap();
+        let (path, mut connection) = journal(folder.path());
+        let before = make(&connection).unwrap();
+        let half = M::up("ALTER TABLE noted ADD COLUMN mood TEXT; DELETE FROM device; SELECT nonsense;");
+        let failed = upgrade(&mut connection, &path, newest_schema(), &[STEPS, &[half]].concat()).unwrap_err();
+        assert!(matches!(failed, StoreError::Migration(_)), "{failed}");
+        drop(connection);
+        let connection = connect(&path, Durability::Synced).unwrap();
+        assert_eq!((schema(&connection).unwrap(), devices(&connection)), (newest_schema(), 1));
+        assert_eq!(make(&connection).unwrap(), before);
     }
 }

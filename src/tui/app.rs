@@ -40,6 +40,7 @@ enum Go {
 pub fn run(desk: &mut Desk, on: Date, today: Date, look: Look) -> Result<Left, OpenError> {
     let mut model = Model::new(desk.board(on)?, today);
     let mut screen = Screen::enter(Mouse::Left)?;
+    let mut calendar = today;
     let mut version = desk.data_version().ok();
     let mut dirty = true;
     loop {
@@ -61,13 +62,14 @@ pub fn run(desk: &mut Desk, on: Date, today: Date, look: Look) -> Result<Left, O
             },
             Event::Paste(text) => Message::Paste(text),
             Event::TimedOut => {
-                let (now, today) = (desk.data_version().ok(), desk::today());
-                if now == version && today == model.today {
-                    continue;
-                }
-                version = now;
-                dirty = true;
-                Message::Stale { today }
+                let (now, day) = (desk.data_version().ok(), desk::today());
+                let message = match () {
+                    () if day != calendar => Message::NewDay(day),
+                    () if now != version => Message::Stale,
+                    () => continue,
+                };
+                (version, calendar, dirty) = (now, day, true);
+                message
             }
             Event::Mouse(_) | Event::Resize { .. } | Event::Focus(_) | Event::Continued => continue,
         };

@@ -77,11 +77,10 @@ pub enum Message {
         /// What was done.
         done: Result<Done, Trouble>,
     },
-    /// Another program wrote to the journal, or a new day began.
-    Stale {
-        /// The day it is now.
-        today: Date,
-    },
+    /// Another program wrote to the journal.
+    Stale,
+    /// A new day began.
+    NewDay(Date),
 }
 
 /// What the model asks for; each but the last is answered by a [`Message`] of the same generation.

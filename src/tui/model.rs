@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use crate::advice::{BatchView, Due, Germination, Verdict, Why};
-use crate::desk::{Board, HistoryRow};
+use crate::desk::{Board, HistoryRow, Standing};
 use crate::grammar::Request;
 use crate::quantity::{ActId, BatchId, Date, PartId};
 
@@ -144,12 +144,10 @@ pub struct Model {
     pub in_full: bool,
     /// One line to the grower.
     pub notice: Option<Notice>,
-    /// The day it is.
+    /// The day that entries are dated by: today, or the demonstration's own day.
     pub today: Date,
     /// The day shown.
     pub on: Date,
-    /// True while the day shown is to follow the calendar.
-    pub follows_today: bool,
     /// The latest asking.
     pub generation: u64,
 }
@@ -160,7 +158,6 @@ impl Model {
     pub fn new(board: Board, today: Date) -> Self {
         let on = board.on;
         let mut model = Self {
-            board,
             batch: None,
             acts: Vec::new(),
             acts_wanted: 0,
@@ -172,10 +169,10 @@ impl Model {
             filtering: false,
             in_full: false,
             notice: None,
-            today,
+            today: if board.standing == Standing::Demonstration { on } else { today },
             on,
-            follows_today: on == today,
             generation: 0,
+            board,
         };
         model.settle();
         model
@@ -206,12 +203,18 @@ impl Model {
         if self.in_full { &self.board.due_in_full } else { &self.board.due }
     }
 
-    /// The sowings that still stand as they were sown, the newest first.
+    /// The sowings of which more may come, those to be looked at first; then those that are settled.
     #[must_use]
     pub fn coming_up(&self) -> Vec<&Germination> {
         let mut rows: Vec<&Germination> =
             self.board.germination.iter().filter(|row| row.verdict != Verdict::Over).collect();
-        rows.reverse();
+        let rank = |verdict| match verdict {
+            Verdict::NotCountedLately => 0,
+            Verdict::Emerging => 1,
+            Verdict::Waiting => 2,
+            Verdict::Settled | Verdict::AllUp | Verdict::Over => 3,
+        };
+        rows.sort_by_key(|row| (rank(row.verdict), std::cmp::Reverse(row.label)));
         rows
     }
 

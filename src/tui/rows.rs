@@ -18,6 +18,8 @@ pub enum Section {
     MovingOn,
     /// The parts of a batch.
     Parts,
+    /// What was done to a batch.
+    Done,
     /// What stands on the benches.
     Standing,
     /// The acts.
@@ -54,7 +56,7 @@ impl Model {
     pub fn sections(&self) -> &'static [Section] {
         match self.page() {
             Page::Morning => &[Section::Today, Section::ComingUp, Section::MovingOn],
-            Page::Batch(_) => &[Section::Parts],
+            Page::Batch(_) => &[Section::Parts, Section::Done],
             Page::Benches => &[Section::Standing],
             Page::Journal => &[Section::Acts],
         }
@@ -68,6 +70,7 @@ impl Model {
             Section::ComingUp => self.coming_up().len(),
             Section::MovingOn => self.board.ready.len(),
             Section::Parts => self.batch.as_ref().map_or(0, |(batch, _)| batch.parts.len()),
+            Section::Done => self.batch.as_ref().map_or(0, |(_, acts)| acts.len()),
             Section::Standing => self.standing().count(),
             Section::Acts => self.acts_shown().len(),
         }
@@ -89,6 +92,7 @@ impl Model {
             Section::ComingUp => RowKey::Batch(self.coming_up().get(index)?.batch),
             Section::MovingOn => RowKey::Part(self.board.ready.get(index)?.part.id),
             Section::Parts => RowKey::Part(self.batch.as_ref()?.0.parts.get(index)?.part.id),
+            Section::Done => RowKey::Act(self.batch.as_ref()?.1.get(index)?.act),
             Section::Standing => RowKey::Container(self.standing().nth(index)?.container),
             Section::Acts => RowKey::Act(self.acts_shown().get(index)?.act),
         })
@@ -122,6 +126,7 @@ impl Model {
                 .and_then(|(batch, _)| batch.parts.get(index))
                 .map(|row| of_parts(std::slice::from_ref(&row.part))),
             Section::Standing => self.standing().nth(index).map(|row| self.in_container(row.container)),
+            Section::Done => self.batch.as_ref().map(|(batch, _)| self.of_batch(batch.id)),
             Section::Acts => None,
         }
         .unwrap_or_default()
@@ -200,7 +205,7 @@ impl Model {
                 }
             }
             Section::Standing => Some(("free bench space".to_owned(), self.board.space.why.clone())),
-            Section::Acts => None,
+            Section::Done | Section::Acts => None,
         }
     }
 }

@@ -10,7 +10,7 @@ use super::actions::{Action, Id, Where, action, place};
 use super::form::{self, Form, Pressed, Verb};
 use super::message::{Effect, Key, Message, Trouble};
 use super::model::{ACTS_AT_FIRST, Choose, Cursor, Model, Overlay, Page, Question, Tone, Yes};
-use super::rows::{RowKey, Section};
+use super::rows::{RowKey, Section, Subject};
 
 /// Rows that a page key goes.
 const PAGE: usize = 10;
@@ -36,11 +36,14 @@ pub fn update(model: &mut Model, message: Message) -> Vec<Effect> {
         Message::Tried { generation, done } if generation == model.generation => tried(model, done),
         // Answers to what is no longer asked.
         Message::Seen { .. } | Message::Tried { .. } => Vec::new(),
-        Message::Stale { today } => {
-            model.today = today;
-            if model.follows_today {
+        Message::Stale => vec![model.look()],
+        // The demonstration stays on its own day.
+        Message::NewDay(_) if model.board.demonstration => Vec::new(),
+        Message::NewDay(today) => {
+            if model.on == model.today {
                 model.on = today;
             }
+            model.today = today;
             vec![model.look()]
         }
     }
@@ -285,14 +288,13 @@ fn more_acts(model: &mut Model) -> Vec<Effect> {
 }
 
 fn open(model: &mut Model, verb: Verb) -> Vec<Effect> {
-    let opened = model.subject(verb.takes_several()).and_then(|subject| form::open(verb, &model.board, &subject));
+    let subject = if verb.has_subject() { model.subject(verb.takes_several()) } else { Ok(Subject::default()) };
+    let opened = subject.and_then(|subject| form::open(verb, &model.board, &subject));
     match opened {
         Ok(form) => model.overlays.push(Overlay::Form(Box::new(form))),
-        Err(line) => {
-            model.typed.clear();
-            model.say(Tone::Trouble, line);
-        }
+        Err(line) => model.say(Tone::Trouble, line),
     }
+    model.typed.clear();
     Vec::new()
 }
 
@@ -436,7 +438,6 @@ fn out_again(model: &mut Model) -> Vec<Effect> {
 fn look_at(model: &mut Model, day: Option<Date>) -> Vec<Effect> {
     let Some(day) = day.filter(|day| *day <= model.today) else { return Vec::new() };
     model.on = day;
-    model.follows_today = day == model.today;
     vec![model.look()]
 }
 

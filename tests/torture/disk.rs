@@ -73,16 +73,12 @@ impl Disk {
         disk
     }
 
-    pub(crate) fn ops(&self) -> Vec<Op> {
-        self.0.lock().unwrap().ops.clone()
+    pub(crate) fn ops_since(&self, done: usize) -> Vec<Op> {
+        self.0.lock().unwrap().ops[done..].to_vec()
     }
 
     pub(crate) fn done(&self) -> usize {
         self.0.lock().unwrap().ops.len()
-    }
-
-    pub(crate) fn syncs(&self) -> usize {
-        self.0.lock().unwrap().ops.iter().filter(|op| matches!(op, Op::Sync { .. })).count()
     }
 
     /// Makes it whole again; tells whether it ever failed.

@@ -4,8 +4,11 @@ mod derived;
 mod disk;
 mod faults;
 mod flat;
+mod opening;
 mod power;
+mod processes;
 mod season;
+mod stored;
 #[path = "../years/mod.rs"]
 mod years;
 

@@ -57,7 +57,7 @@ fn record(seed: u64, lines: u64, durability: Durability) -> Recorded {
             }
         }
     }
-    Recorded { ops: disk.ops(), acknowledged }
+    Recorded { ops: disk.ops_since(0), acknowledged }
 }
 
 #[derive(Debug, Default)]
@@ -117,4 +117,31 @@ fn the_cuts_tell_a_journal_that_is_not_synced() {
     let cuts = cut_all(&recorded, 3, &mut Random::new(7));
     println!("unsynced: {cuts:?}");
     assert!(cuts.lost + cuts.unreadable > cuts.made / 10, "{cuts:?}");
+}
+
+#[test]
+fn an_act_is_synced_at_most_twice_and_at_least_once() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().canonicalize().unwrap().join("journal.db");
+    let disk = Disk::under(folder.path(), None);
+    let mut desk = desk(&path, Durability::Synced).unwrap();
+    let four = "sow leek 'Old Rope' --seeds 24 --in 24-cellx2 --at sill\nundo\nredo\nreading sill --min 1 --max 9\n";
+    let script = format!("{}\n{}", GROUND.join("\n"), four.repeat(60));
+    let (mut before, mut acts, mut carried_over) = (disk.done(), 0, 0);
+    desk.run(&script, day(0), AfterRefusal::Stop, |_, answer| {
+        answer.as_ref().unwrap();
+        let ops = disk.ops_since(before);
+        let syncs = |of_log: bool| {
+            let is_of = |op: &&Op| matches!(op, Op::Sync { file } if file.ends_with("-wal") == of_log);
+            ops.iter().filter(is_of).count()
+        };
+        assert!((1..=2).contains(&syncs(true)) && syncs(false) <= 1, "{} and {} syncs", syncs(true), syncs(false));
+        // Now and then a commit also carries the write-ahead log over into the file, which is synced then.
+        carried_over += syncs(false);
+        acts += 1;
+        before = disk.done();
+    })
+    .unwrap();
+    println!("{acts} acts, of which {carried_over} carried the write-ahead log over");
+    assert!(carried_over * 40 < acts, "{carried_over} of {acts}");
 }

@@ -1,9 +1,9 @@
 //! Benches: what stands on each and is free, and where containers would go.
 
-use crate::advice::{self, BenchSpace, Fits, StandingRow};
+use crate::advice::{self, BenchRoom, BenchSpace, Fits, RoomMade, StandingRow};
 use crate::desk::{Desk, DeskError};
 use crate::grammar::ContainerWords;
-use crate::quantity::{Date, SquareMillimetres};
+use crate::quantity::{ContainerClass, Date, SquareMillimetres};
 
 use super::Answered;
 use crate::cli::rows;
@@ -12,25 +12,48 @@ use crate::cli::table::{Table, figures, text, words};
 /// What stands on each bench, under its line.
 pub(super) fn benches(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
     let state = desk.state(on)?;
-    let space = advice::space(&state);
-    let mut table =
-        Table::new(&[text("bench"), text("holds"), figures("takes"), figures("of"), figures("free m2"), text("")]);
+    let space = advice::space(&state, desk.trade(), on);
+    let rooms = advice::room(&state, desk.trade(), on);
+    let mut table = Table::new(&[
+        text("bench"),
+        text("holds"),
+        figures("m2"),
+        figures("of"),
+        figures("free"),
+        figures("of use"),
+        text("room for one of"),
+    ]);
+    let mut json = Vec::new();
     for bench in &space.benches {
+        let room = rooms.iter().find(|room| room.bench == bench.bench);
+        json.push(rows::bench(bench, room));
         table.row([
             format!("{}/{}", bench.place_name, bench.name),
             counted(bench.standing.len()),
             metres(bench.area.taken),
             metres(bench.area.whole),
             metres(bench.area.free),
-            remark(bench),
+            room.map_or_else(String::new, |room| metres(room.usable)),
+            [remark(bench), room.map_or_else(String::new, more)]
+                .into_iter()
+                .filter(|it| !it.is_empty())
+                .collect::<Vec<_>>()
+                .join(": "),
         ]);
         for row in &bench.standing {
             let takes = row.footprint.map_or_else(|| "?".to_owned(), metres);
             let out = row.out.as_ref().map(|out| format!("out: {out}")).unwrap_or_default();
-            table.row([format!("  {}", called(row)), parts(row), takes, String::new(), String::new(), out]);
+            table.row([
+                format!("  {}", called(row)),
+                parts(row),
+                takes,
+                String::new(),
+                String::new(),
+                String::new(),
+                out,
+            ]);
         }
     }
-    let json = space.benches.iter().map(rows::bench).collect();
     let mut answered =
         Answered::table("benches", json, &table, "there is no bench yet: `bench add PLACE/NAME` measures one");
     if !space.benches.is_empty() {
@@ -45,6 +68,14 @@ pub(super) fn benches(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
         answered = answered.with_notice(format!("{}: {} {stand} on no bench", place.name, place.off_bench));
     }
     Ok(answered)
+}
+
+/// What else goes on a bench, one kind or another, trays and those most in use first: `2 seed-tray, 31 9cm-pot`.
+fn more(room: &BenchRoom) -> String {
+    let mut kinds: Vec<_> = room.more.iter().filter(|kind| kind.more.is_some_and(|more| more > 0)).collect();
+    kinds.sort_by_key(|kind| (kind.vessel.class == ContainerClass::Pot, std::cmp::Reverse(kind.in_use)));
+    let kinds = kinds.iter().filter_map(|kind| Some(format!("{} {}", kind.more?, kind.vessel.name)));
+    kinds.collect::<Vec<_>>().join(", ")
 }
 
 fn counted(containers: usize) -> String {
@@ -99,13 +130,27 @@ pub(super) fn fits(desk: &Desk, container: &ContainerWords, on: Date) -> Result<
     let none = "there is no bench yet: `bench add PLACE/NAME` measures one";
     let mut answered = Answered::table("fits", json, &table, none);
     answered = answered.with_notice(fitting(&called, &fits));
+    for made in &fits.made {
+        answered = answered.with_notice(shifting(made));
+    }
+    if fits.measured && fits.fits < fits.asked && fits.made.is_empty() {
+        answered = answered.with_notice("no way was found by shifting what stands on any one bench either");
+    }
     Ok(answered)
+}
+
+/// What would have to shift for the rest to go, in words.
+fn shifting(made: &RoomMade) -> String {
+    let lifts: Vec<String> =
+        made.lifts.iter().map(|lift| format!("{} to {}", lift.label, rows::spot_words(lift.to))).collect();
+    let (bench, count) = (format!("{}/{}", made.place_name, made.name), made.count);
+    format!("{bench} takes {count} once these are shifted: {}", lifts.join("; "))
 }
 
 /// Whether what was asked about goes, in words: `2 x 72-cell: all fit`.
 pub(super) fn fitting(called: &str, fits: &Fits) -> String {
     if !fits.measured {
-        format!("nobody has measured a {called}: `figures.toml` takes its length and width")
+        format!("nobody has measured a {called}: `measure {called} 380x240mm --height 60mm` says it once for all")
     } else if fits.fits >= fits.asked {
         format!("{} x {called}: {}", fits.asked, if fits.asked == 1 { "it fits" } else { "all fit" })
     } else {

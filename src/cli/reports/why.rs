@@ -3,7 +3,7 @@
 use serde_json::{Value, json};
 
 use crate::advice::{self, Input, Why};
-use crate::desk::{Desk, DeskError};
+use crate::desk::{Desk, DeskError, told_apart};
 use crate::grammar::{BatchRef, ContainerWords, GrammarError, GrammarErrorKind, PartRef};
 use crate::quantity::{Date, Name};
 
@@ -24,6 +24,7 @@ enum Asked {
     Ready(Option<PartRef>),
     Benches,
     Fits(ContainerWords),
+    Sharing(BatchRef, BatchRef),
 }
 
 /// An opinion and how it was come by.
@@ -48,11 +49,18 @@ pub(super) fn why(desk: &Desk, words: &[Name], on: Date) -> Result<Answered, Des
         Asked::Due(batch) => due(desk, batch, on)?,
         Asked::Ready(part) => ready(desk, part, on)?,
         Asked::Benches => {
-            vec![Told { about: "free bench space".to_owned(), why: advice::space(&desk.state(on)?).why }]
+            vec![Told {
+                about: "free bench space".to_owned(),
+                why: advice::space(&desk.state(on)?, desk.trade(), on).why,
+            }]
         }
         Asked::Fits(container) => {
             let (called, fits) = desk.fits(&container, on)?;
             vec![Told { about: fitting(&called, &fits), why: fits.why }]
+        }
+        Asked::Sharing(one, other) => {
+            let pair = desk.sharing(one, other, on)?;
+            vec![Told { about: told_apart(&pair), why: pair.why }]
         }
     };
     let json: Vec<Value> = told.iter().map(|one| json!({ "about": one.about, "why": rows::why(&one.why) })).collect();
@@ -85,6 +93,7 @@ fn asked(words: &[&str]) -> Result<Asked, DeskError> {
             let container = std::iter::once(*first).chain(rest.iter().copied()).collect::<Vec<_>>().join(" ");
             Ok(Asked::Fits(container.parse().map_err(refused)?))
         }
+        ["share" | "sharing", one, other] => Ok(Asked::Sharing(of_part(one)?, of_part(other)?)),
         ["batch", batch] => Ok(Asked::Batch(read(batch)?)),
         [one] if one.starts_with(|c: char| c.is_ascii_digit()) => {
             // A part's own answer is when it is ready; a batch's is all there is.
@@ -94,11 +103,16 @@ fn asked(words: &[&str]) -> Result<Asked, DeskError> {
     }
 }
 
+/// The batch of a part, or the batch itself.
+fn of_part(text: &str) -> Result<BatchRef, DeskError> {
+    text.parse::<PartRef>().map(|part| part.batch).map_err(refused)
+}
+
 fn refused(why: impl ToString) -> DeskError {
     DeskError::Words(GrammarError {
         kind: GrammarErrorKind::Refused,
         message: why.to_string(),
-        hint: "ask `why 14`, `why germination 14`, `why due`, `why ready 14a`, `why benches` or `why fits seed-tray`"
+        hint: "ask `why 14`, `why germination 14`, `why due`, `why ready 14a`, `why benches`, `why fits seed-tray` or `why share 14 15`"
             .to_owned(),
     })
 }

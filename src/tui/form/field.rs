@@ -31,9 +31,20 @@ pub enum Takes {
         choices: Vec<Choice>,
         /// Which of those that fit what is typed.
         picked: usize,
-        /// True when other words will do as well.
-        free: bool,
+        /// What is made of other words.
+        free: Free,
     },
+}
+
+/// What is made of words that are none of the choices.
+#[derive(Clone, Debug)]
+pub enum Free {
+    /// They are refused.
+    No,
+    /// They are composed as they are.
+    As(fn(&str) -> Vec<String>),
+    /// One of these crops, and behind it a variety.
+    Seed(Vec<String>),
 }
 
 /// Whether Enter stops at a field.
@@ -93,7 +104,7 @@ impl Field {
         Self {
             label,
             hint: String::new(),
-            takes: Takes::OneOf { choices, picked: 0, free: false },
+            takes: Takes::OneOf { choices, picked: 0, free: Free::No },
             asked: Asked::Always,
             fresh: false,
             input: Input::default(),
@@ -103,11 +114,10 @@ impl Field {
 
     /// The same field, but taking other words as well.
     #[must_use]
-    pub fn or_else(mut self, compose: fn(&str) -> Vec<String>) -> Self {
+    pub fn or_else(mut self, other: Free) -> Self {
         if let Takes::OneOf { free, .. } = &mut self.takes {
-            *free = true;
+            *free = other;
         }
-        self.compose = compose;
         self
     }
 
@@ -177,8 +187,10 @@ impl Field {
         let typed = self.input.value().trim();
         match (&self.takes, self.chosen()) {
             (_, Some(choice)) => choice.words.clone(),
-            (Takes::OneOf { free: false, .. }, None) => vec![typed.to_owned()],
             _ if typed.is_empty() => Vec::new(),
+            (Takes::OneOf { free: Free::No, .. }, None) => vec![typed.to_owned()],
+            (Takes::OneOf { free: Free::As(compose), .. }, None) => compose(typed),
+            (Takes::OneOf { free: Free::Seed(crops), .. }, None) => crop_and_variety(typed, crops),
             _ => (self.compose)(typed),
         }
     }
@@ -192,7 +204,7 @@ impl Field {
             Takes::OneOf { free, .. } => {
                 let mut more = self.clone();
                 more.put(c);
-                *free || !more.fitting().is_empty()
+                !matches!(free, Free::No) || !more.fitting().is_empty()
             }
         }
     }
@@ -241,6 +253,18 @@ impl Field {
         }
         false
     }
+}
+
+/// The longest crop that the words begin with, and the rest as one; of no known crop the first word.
+fn crop_and_variety(typed: &str, crops: &[String]) -> Vec<String> {
+    let lower = typed.to_lowercase();
+    let begins = |crop: &&String| lower.strip_prefix(crop.as_str()).is_some_and(|rest| rest.starts_with(' '));
+    let long = crops.iter().filter(begins).map(String::len).max();
+    let (crop, variety) = match long {
+        Some(long) if typed.is_char_boundary(long) => typed.split_at(long),
+        _ => typed.split_once(' ').unwrap_or((typed, "")),
+    };
+    [crop, variety.trim()].into_iter().filter(|word| !word.is_empty()).map(str::to_owned).collect()
 }
 
 /// `fl` finds `frame/left`.

@@ -11,7 +11,7 @@ use crate::grammar::{Command, Request, Step, parse};
 use crate::journal::State;
 use crate::quantity::{Date, PartId};
 
-pub use field::{Asked, Choice, Field, Takes};
+pub use field::{Asked, Choice, Field, Free, Takes};
 pub use open::{Verb, open};
 pub use site::{add_menu, places_menu};
 
@@ -56,6 +56,17 @@ impl Form {
     #[must_use]
     pub fn words(&self) -> Vec<String> {
         self.head.iter().cloned().chain(self.fields.iter().flat_map(Field::words)).collect()
+    }
+
+    /// What it says so far as one would type it in a shell.
+    #[must_use]
+    pub fn line(&self) -> String {
+        let quoted = |text: &str| if text.contains(' ') { format!("'{text}'") } else { text.to_owned() };
+        let word = |word: &String| match word.strip_prefix("--").and_then(|option| option.split_once('=')) {
+            Some((option, value)) => format!("--{option} {}", quoted(value)),
+            None => quoted(word),
+        };
+        self.words().iter().map(word).collect::<Vec<_>>().join(" ")
     }
 
     /// What it asks for.
@@ -133,8 +144,10 @@ impl Form {
             self.focus += 1 + at;
             return Pressed::On;
         }
-        // A field that was passed over in another way and is still empty.
-        let empty = |field: &Field| field.asked != Asked::Never && !field.is_filled();
+        // A list that nothing was chosen from; of numbers and texts the grammar says which are needed.
+        let empty = |field: &Field| {
+            matches!(field.takes, Takes::OneOf { .. }) && field.asked != Asked::Never && !field.is_filled()
+        };
         if let Some(at) = self.fields.iter().position(empty) {
             self.trouble = Some(format!("{} is needed", self.fields[at].label));
             self.focus = at;

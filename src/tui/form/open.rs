@@ -5,7 +5,7 @@ use crate::journal::{Cause, Part};
 use crate::quantity::{ContainerClass, Millimetres, PartId};
 use crate::tui::rows::Subject;
 
-use super::field::{Asked, Choice, Field};
+use super::field::{Asked, Choice, Field, Free};
 use super::{Form, part_word};
 
 /// What a form is for.
@@ -37,6 +37,10 @@ pub enum Verb {
     Note,
     /// Note growth.
     Grow,
+    /// Note what a thermometer says.
+    Read,
+    /// Any act in the words of the command line.
+    Line,
 }
 
 impl Verb {
@@ -44,6 +48,12 @@ impl Verb {
     #[must_use]
     pub const fn takes_several(self) -> bool {
         matches!(self, Self::Move | Self::Out | Self::Clear)
+    }
+
+    /// True when it is done to plants that are there.
+    #[must_use]
+    pub const fn has_subject(self) -> bool {
+        !matches!(self, Self::Sow | Self::Read | Self::Line)
     }
 
     const fn title(self) -> &'static str {
@@ -61,6 +71,8 @@ impl Verb {
             Self::Clear => "clear",
             Self::Note => "note",
             Self::Grow => "growth",
+            Self::Read => "thermometer",
+            Self::Line => "in words",
         }
     }
 
@@ -79,6 +91,8 @@ impl Verb {
             Self::Clear => "clear",
             Self::Note => "note",
             Self::Grow => "stage",
+            Self::Read => "reading",
+            Self::Line => "",
         }
     }
 }
@@ -88,8 +102,11 @@ impl Verb {
 /// # Errors
 /// What to tell the grower when there is nothing to do it to.
 pub fn open(verb: Verb, board: &Board, subject: &Subject) -> Result<Form, String> {
-    if verb == Verb::Sow {
-        return Ok(sow(board));
+    match verb {
+        Verb::Sow => return Ok(sow(board)),
+        Verb::Read => return Ok(read(board)),
+        Verb::Line => return Ok(line()),
+        _ => {}
     }
     let parts: Vec<PartId> = candidates(verb, board, subject);
     if parts.is_empty() {
@@ -113,7 +130,7 @@ pub fn open(verb: Verb, board: &Board, subject: &Subject) -> Result<Form, String
         form.head.extend(part_word(&board.state, *only));
         form.taken_from = Some(*only);
     } else {
-        form.fields.push(Field::one_of("which part", parts.iter().filter_map(|id| part_choice(board, *id)).collect()));
+        form.fields.push(Field::one_of("part", parts.iter().filter_map(|id| part_choice(board, *id)).collect()));
     }
     form.fields.extend(fields(verb, board, &parts));
     if form.fields.is_empty() {
@@ -138,7 +155,7 @@ fn candidates(verb: Verb, board: &Board, subject: &Subject) -> Vec<PartId> {
             first_of(&[&|part| part.standing() > 0, &|_| true])
         }
         Verb::Note => subject.parts.clone(),
-        Verb::Sow | Verb::Move | Verb::Out | Verb::Clear | Verb::Grow => live(&|_| true),
+        _ => live(&|_| true),
     }
 }
 
@@ -150,13 +167,14 @@ fn fields(verb: Verb, board: &Board, parts: &[PartId]) -> Vec<Field> {
         Field::number("plants", last, plain).hint(hint)
     };
     match verb {
-        Verb::Sow => Vec::new(),
+        Verb::Sow | Verb::Read | Verb::Line => Vec::new(),
         Verb::Count => vec![count_field(only)],
         Verb::PotOn => {
             let into = into_field(board, parts);
             let rest = [("keep", "the rest stays"), ("discard", "the rest is thrown away")];
             let rest = Field::one_of("rest", words_of("--rest", &rest)).asked(Asked::Never);
             let last = board.last.moved_on.as_ref().map(|(_, at)| at.clone());
+            let last = last.or_else(|| only.and_then(|part| bench_of(board, part)));
             vec![how_many(standing), into, at_field(board, last), rest]
         }
         Verb::Move => {
@@ -269,7 +287,7 @@ fn sow(board: &Board) -> Form {
         Choice { shown: format!("{} {}{packed}", seed.lot.crop, seed.lot.variety), beside: left, words }
     });
     let seed = Field::one_of("what", seeds.collect())
-        .or_else(|text| shlex::split(text).unwrap_or_else(|| vec![text.to_owned()]))
+        .or_else(Free::Seed(board.crops.clone()))
         .hint("type to find it in the seed box; or a new crop and variety");
     let number = Field::number("number", last.map(|(units, ..)| *units), sown_words)
         .with("~p")
@@ -283,13 +301,52 @@ fn sow(board: &Board) -> Form {
         title: "sow".to_owned(),
         about: "dated today; what was used last comes first".to_owned(),
         head: vec!["sow".to_owned()],
+        fields: vec![seed, number, container, at_field(board, last.map(|(.., at)| at.clone())), per_cell],
+        focus: 0,
+        trouble: None,
+        taken_from: None,
+    }
+}
+
+/// A thermometer's lowest and highest: the places read longest ago come first.
+fn read(board: &Board) -> Form {
+    let last_read =
+        |id| board.state.readings.iter().rev().find(|reading| reading.place == id).map(|reading| reading.on);
+    let mut places: Vec<_> = board.state.places.iter().collect();
+    // Those that are read at all, the longest ago first; the others behind them.
+    places.sort_by_key(|(id, _)| last_read(**id).map_or((1, board.on), |on| (0, on)));
+    let choice = |(id, place): (&crate::quantity::PlaceId, &crate::journal::Place)| Choice {
+        shown: place.name.to_string(),
+        beside: last_read(*id).map_or_else(String::new, |on| format!("read {on}")),
+        words: vec![place.name.to_string()],
+    };
+    let degrees = |label, compose| Field::number(label, None, compose).with("-.CF").asked(Asked::Never);
+    Form {
+        title: Verb::Read.title().to_owned(),
+        about: "lowest and highest since it was last set, or what it says now".to_owned(),
+        head: vec![Verb::Read.word().to_owned()],
         fields: vec![
-            seed,
-            number,
-            container.asked(Asked::IfEmpty),
-            at_field(board, last.map(|(.., at)| at.clone())),
-            per_cell,
+            Field::one_of("place", places.into_iter().map(choice).collect()),
+            degrees("lowest", |text| vec![format!("--min={text}")]).asked(Asked::Always).hint("empty if not read"),
+            degrees("highest", |text| vec![format!("--max={text}")]).asked(Asked::Always).hint("empty if not read"),
+            degrees("now", |text| vec![format!("--now={text}")]),
+            degrees("compost", |text| vec![format!("--compost={text}")]),
         ],
+        focus: 0,
+        trouble: None,
+        taken_from: None,
+    }
+}
+
+/// Whatever the command line takes, for what has no key of its own.
+fn line() -> Form {
+    let hint = "as on the command line: cover frame on; identify 14 leek 'Long Furrow'; relabel 14 15";
+    let words = Field::text("words", "", |text| shlex::split(text).unwrap_or_else(|| vec![text.to_owned()]));
+    Form {
+        title: Verb::Line.title().to_owned(),
+        about: "any act the command line knows".to_owned(),
+        head: Vec::new(),
+        fields: vec![words.hint(hint)],
         focus: 0,
         trouble: None,
         taken_from: None,
@@ -307,7 +364,15 @@ fn into_field(board: &Board, parts: &[PartId]) -> Field {
     let advised = advised.and_then(|next| next.container.as_ref()).map(ToString::to_string);
     let last = advised.or_else(|| board.last.moved_on.as_ref().map(|(vessel, _)| vessel.to_string()));
     let own = |class| matches!(class, ContainerClass::CellTray | ContainerClass::Pot);
-    container_field("into", "--into", board, last, &own).asked(Asked::IfEmpty)
+    container_field("into", "--into", board, last, &own)
+}
+
+/// What most sheds have, for a grower who has used nothing yet. Common practice, no source.
+const COMMON: [&str; 5] = ["seed-tray", "half-tray", "24-cell", "72-cell", "9cm-pot"];
+
+/// Asked as long as nothing was used before: a default of nobody's choosing would go unseen.
+const fn once_known(last: Option<&String>) -> Asked {
+    if last.is_some() { Asked::IfEmpty } else { Asked::Always }
 }
 
 fn container_field(
@@ -319,16 +384,19 @@ fn container_field(
 ) -> Field {
     let mut names: Vec<String> =
         board.containers.iter().filter(|(_, class)| fits(*class)).map(|(name, _)| name.to_string()).collect();
-    names.sort_by_key(|name| Some(name) != last.as_ref());
+    names.sort_by_key(|name| (Some(name) != last.as_ref(), !COMMON.contains(&name.as_str())));
     let choice = |name: String| Choice { words: vec![format!("{option}={name}")], shown: name, beside: String::new() };
+    let asked = once_known(last.as_ref());
     // Both options mean the same to the grammar.
     Field::one_of(label, names.into_iter().map(choice).collect())
-        .or_else(|text| vec![format!("--in={text}")])
+        .or_else(Free::As(|text| vec![format!("--in={text}")]))
         .hint("as 24-cell, 9cm-pot; 24-cellx2 for two")
+        .asked(asked)
 }
 
 fn at_field(board: &Board, last: Option<String>) -> Field {
-    spot_field("at", board, last, Some("--at")).asked(Asked::IfEmpty)
+    let asked = once_known(last.as_ref());
+    spot_field("at", board, last, Some("--at")).asked(asked)
 }
 
 /// Benches and places without one, last time's first, each with what is free on it.
@@ -355,6 +423,13 @@ fn spot_field(label: &'static str, board: &Board, last: Option<String>, option: 
     }
     choices.sort_by_key(|choice| Some(&choice.shown) != last.as_ref());
     Field::one_of(label, choices)
+}
+
+/// Where a part stands now: plants moved on for the first time stay near.
+fn bench_of(board: &Board, part: &Part) -> Option<String> {
+    let (place, bench) = board.state.home(part.container)?;
+    let bench = board.state.benches.get(&bench?)?;
+    Some(format!("{}/{}", board.state.places.get(&place)?.name, bench.name))
 }
 
 fn place_field(board: &Board) -> Field {

@@ -7,7 +7,7 @@ use crate::quantity::{Millimetres, Name};
 use crate::tui::model::{Choose, Menu};
 
 use super::Form;
-use super::field::{Asked, Choice, Field};
+use super::field::{Asked, Choice, Field, Free};
 use super::open::size_word;
 
 /// What there is to add.
@@ -87,7 +87,7 @@ fn bench(board: &Board) -> Form {
         head: vec!["bench".to_owned(), "add".to_owned()],
         fields: vec![
             Field::one_of("bench", choices.collect())
-                .or_else(|text| vec![text.to_owned()])
+                .or_else(Free::As(|text| vec![text.to_owned()]))
                 .hint("one of these, or another as place/name"),
             Field::text("size", "", |text| vec![format!("--size={text}")]).hint("as 1200x500mm, 1.2x0.5m or 48x20in"),
             Field::text("headroom", "", |text| vec![format!("--headroom={text}")])

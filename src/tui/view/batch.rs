@@ -1,6 +1,7 @@
 //! One batch: where every plant of it went, its parts, its counts as bars, what is next, and its acts.
 
 use crate::advice::{BatchView, PartView};
+use crate::desk::HistoryRow;
 use crate::journal::Tally;
 use crate::tui::model::{Cursor, Model};
 use crate::tui::rows::Section;
@@ -38,21 +39,30 @@ pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
         canvas.within((0, y, all, fit + 1), |canvas| curve(model, batch, &bars, fit, canvas));
         y += fit + 1;
     }
-    canvas.within((0, y, all, down.saturating_sub(y)), |canvas| {
-        canvas.rule(0, &format!("Done  {}", acts.len()), "h every act");
-        let mut y = 1;
-        for row in acts {
-            let said = format!("{}  {}", words::day(row.on, model.board.on), row.said.join("; "));
-            let said = if row.undone { format!("{said} (undone)") } else { said };
-            let lines = wrap(&said, canvas.width().saturating_sub(4));
-            for line in lines {
-                let mut strip = canvas.strip();
-                strip.add("   ", Role::Text).add(&line, if row.undone { Role::Quiet } else { Role::Text });
-                canvas.line(y, strip);
-                y += 1;
-            }
+    canvas.within((0, y, all, down.saturating_sub(y)), |canvas| done(model, acts, canvas));
+}
+
+fn done(model: &Model, acts: &[HistoryRow], canvas: &mut Canvas<'_>) {
+    let (all, fit) = (canvas.width(), canvas.height().saturating_sub(1));
+    let cursor = model.cursor();
+    let at = if cursor.section == Section::Done { cursor.index } else { 0 };
+    let first = first_shown(acts.len(), fit, at);
+    let shown = if acts.len() > fit { format!("{}-{} of ", first + 1, first + fit) } else { String::new() };
+    canvas.rule(0, &format!("Done  {shown}{}", acts.len()), "");
+    for (y, (index, row)) in acts.iter().enumerate().skip(first).take(fit).enumerate() {
+        let here = cursor == Cursor { section: Section::Done, index };
+        let role = if row.undone { Role::Quiet } else { Role::Text };
+        let mut strip = canvas.strip();
+        strip.add(if here { canvas.look.glyphs.pointer } else { " " }, Role::Text);
+        strip.column(&words::day(row.on, model.board.on), 10, Align::Right, Role::Quiet).add("  ", Role::Text);
+        let undone = if row.undone { "(undone) " } else { "" };
+        strip.fill(&format!("{undone}{}", row.said.join("; ")), all, role);
+        canvas.line(y + 1, strip);
+        if here {
+            canvas.shade(y + 1, Role::Selected);
+            canvas.point(0, y + 1);
         }
-    });
+    }
 }
 
 /// What there is to say of it as a whole, a sentence each.
@@ -82,12 +92,17 @@ fn facts(model: &Model, batch: &BatchView) -> Vec<String> {
             words::day(ready.window.latest, on)
         ));
     }
-    lines.extend(batch.due.iter().map(|due| format!("{} today: {}", canvas_sign(due.overdue_days), due.reason)));
+    lines.extend(
+        batch
+            .due
+            .iter()
+            .map(|due| format!("{} today: {}", how_due(due.overdue_days), words::plain_days(&due.reason, on))),
+    );
     lines.extend(batch.notes.iter().map(|(day, remark)| format!("{}: {remark}", words::day(*day, on))));
     lines
 }
 
-const fn canvas_sign(overdue: u32) -> &'static str {
+const fn how_due(overdue: u32) -> &'static str {
     if overdue > 0 { "late," } else { "due" }
 }
 
@@ -115,7 +130,8 @@ fn tally(tally: &Tally) -> String {
 fn parts(model: &Model, batch: &BatchView, fit: usize, canvas: &mut Canvas<'_>) {
     let all = canvas.width();
     let cursor = model.cursor();
-    let first = first_shown(batch.parts.len(), fit, cursor.index);
+    let at = if cursor.section == Section::Parts { cursor.index } else { 0 };
+    let first = first_shown(batch.parts.len(), fit, at);
     canvas.rule(0, &format!("Parts  {}", batch.parts.len()), if all < 60 { "" } else { "standing" });
     for (y, (index, row)) in batch.parts.iter().enumerate().skip(first).take(fit).enumerate() {
         let here = cursor == Cursor { section: Section::Parts, index };

@@ -71,9 +71,9 @@ fn bench_line(model: &Model, bench: &BenchSpace, y: usize, canvas: &mut Canvas<'
 }
 
 fn standing(model: &Model, row: &StandingRow, here: bool, canvas: &Canvas<'_>) -> Strip {
-    let (all, state, on) = (canvas.width(), &model.board.state, model.board.on);
+    let (all, on) = (canvas.width(), model.board.on);
     let mut strip = canvas.strip();
-    let held = state.containers.get(&row.container);
+    let held = model.board.state.containers.get(&row.container);
     let ids: Vec<_> = held.iter().flat_map(|held| &held.parts).copied().collect();
     let marked = !ids.is_empty() && ids.iter().all(|id| model.marked.contains(id));
     strip.add(if here { canvas.look.glyphs.pointer } else { " " }, Role::Text);
@@ -86,18 +86,7 @@ fn standing(model: &Model, row: &StandingRow, here: bool, canvas: &Canvas<'_>) -
         (None, _) => row.vessel.to_string(),
     };
     strip.column(&vessel, if all < 60 { 11 } else { 16 }, Align::Left, Role::Text).add(" ", Role::Text);
-    let mut plants: Vec<String> = Vec::new();
-    for part in ids.iter().filter_map(|id| state.parts.get(id)).filter(|part| part.is_live()) {
-        let lot = state.batches.get(&part.batch).and_then(|batch| state.lots.get(&batch.lot));
-        let plant = words::plant(lot.map(|lot| &lot.crop), lot.map(|lot| &lot.variety));
-        plants.push(format!("{} {plant}", part.standing()));
-    }
-    if let Some(out) = &row.out {
-        plants.push(format!("out in {out}"));
-    }
-    if row.footprint.is_none() {
-        plants.push("never measured".to_owned());
-    }
+    let plants = words::stands(model, row);
     strip.fill(&plants.join(", "), all, Role::Text);
     strip
 }

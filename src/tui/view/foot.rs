@@ -2,7 +2,7 @@
 
 use crate::desk::Standing;
 use crate::tui::actions::{self, ACTIONS, Where};
-use crate::tui::model::{Model, Page, Tone};
+use crate::tui::model::{Model, Overlay, Tone};
 use crate::tui::rows::Section;
 use crate::tui::text::{width, wrap};
 use crate::tui::theme::Role;
@@ -35,7 +35,11 @@ pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
             (format!("{} {}", canvas.look.glyphs.alarm, notice.line), Role::Watch)
         }
         Some(notice) => (format!("{} {}", canvas.look.glyphs.good, notice.line), Role::Good),
-        None => (about(model), Role::Quiet),
+        None => match model.overlays.last() {
+            Some(Overlay::Form(form)) => (form.line(), Role::Quiet),
+            Some(_) => (String::new(), Role::Quiet),
+            None => (about(model), Role::Quiet),
+        },
     };
     let undo = model.notice.as_ref().is_some_and(|notice| notice.tone == Tone::Done);
     let tail = if undo { "  u undo" } else { "" };
@@ -82,10 +86,14 @@ fn hints(model: &Model, lines: usize, from: usize, canvas: &mut Canvas<'_>) {
             .map(|key| actions::name(*key))
     };
     found.extend(here.filter(|action| (action.when)(model)).filter_map(|action| Some((key(action)?, action.hint))));
+    // The way to all the others always stands at the end.
+    let help = "? all keys";
+    let is_page = matches!(place, Where::Morning | Where::Batch | Where::Benches | Where::Journal);
     let (mut y, mut strip) = (0, canvas.strip());
     for (key, hint) in found {
         let wide = width(&key) + width(hint) + 3;
-        if strip.used + wide > all {
+        let kept = if is_page && y + 1 >= lines { width(help) + 2 } else { 0 };
+        if strip.used + wide + kept > all {
             if y + 1 >= lines {
                 break;
             }
@@ -98,6 +106,10 @@ fn hints(model: &Model, lines: usize, from: usize, canvas: &mut Canvas<'_>) {
             .add(" ", Role::Text)
             .add(hint, Role::Quiet)
             .add(" ", Role::Text);
+    }
+    if is_page {
+        strip.column("", all.saturating_sub(strip.used + width(help) + 1), crate::tui::text::Align::Left, Role::Text);
+        strip.add("?", Role::Key).add(" all keys", Role::Quiet);
     }
     canvas.line(from + y, strip);
 }
@@ -112,9 +124,9 @@ fn about(model: &Model) -> String {
             let label = words::whose(due.batch.map(|(_, label)| label), &due.parts, on);
             let plant = words::plant(due.crop.as_ref(), due.variety.as_ref());
             if due.batch.is_none() {
-                return join(vec![due.reason.clone(), "Enter shows them".to_owned()]);
+                return join(vec![words::reason(due, on), "Enter shows them".to_owned()]);
             }
-            join(vec![format!("{label} {plant}"), due.reason.clone(), words::places(&due.parts)])
+            join(vec![format!("{label} {plant}"), words::places(&due.parts), words::plain_days(&due.reason, on)])
         }),
         Section::ComingUp => model.coming_up().get(cursor.index).map(|row| {
             let (rate, likely) = words::rate(row, "");
@@ -151,12 +163,22 @@ fn about(model: &Model) -> String {
             );
             join(vec![what, days, next, words::places(std::slice::from_ref(&row.part))])
         }),
-        _ => None,
+        Section::Parts => model.batch.as_ref().and_then(|(batch, _)| batch.parts.get(cursor.index)).map(|row| {
+            let plants = format!("{}: {} standing", row.part.label, row.part.standing);
+            join(vec![plants, words::vessel(&row.part), words::places(std::slice::from_ref(&row.part))])
+        }),
+        Section::Standing => model.standing().nth(cursor.index).map(|row| words::stands(model, row).join(", ")),
+        Section::Done => {
+            model.batch.as_ref().and_then(|(_, acts)| acts.get(cursor.index)).map(|row| row.said.join("; "))
+        }
+        Section::Acts => model
+            .acts_shown()
+            .get(cursor.index)
+            .map(|row| format!("{} {}: {}", row.short, row.verb, row.said.join("; "))),
     };
     match said {
         Some(said) => said,
         None if model.board.standing == Standing::LookedAt => "Another day: to be read only.".to_owned(),
-        None if model.page() == Page::Morning => String::new(),
         None => String::new(),
     }
 }

@@ -36,7 +36,7 @@ pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
         let here = cursor == Cursor { section: Section::Acts, index };
         let mut strip = canvas.strip();
         strip.add(if here { canvas.look.glyphs.pointer } else { " " }, Role::Text);
-        strip.add(if row.undone { "x" } else { " " }, Role::Watch);
+        strip.add(if row.undone { "x" } else { " " }, Role::Text);
         strip.column(&words::day(row.on, model.board.on), 9, Align::Right, Role::Quiet).add("  ", Role::Text);
         let said = if row.undone { format!("(undone) {}", row.said.join("; ")) } else { row.said.join("; ") };
         strip.fill(&said, all, if row.undone { Role::Quiet } else { Role::Text });

@@ -43,7 +43,7 @@ pub fn view(model: &Model, look: Look, frame: &mut Frame<'_>) {
         Some(Overlay::Menu(menu)) => canvas.within(body, |canvas| overlay::menu(menu, canvas)),
         Some(Overlay::Question(question)) => canvas.within(over, |canvas| overlay::question(question, canvas)),
         Some(Overlay::Why { title, why, scroll }) => {
-            canvas.within(body, |canvas| overlay::why(title, why, *scroll, canvas));
+            canvas.within(body, |canvas| overlay::why(title, why, *scroll, model.board.on, canvas));
         }
         Some(Overlay::Help { scroll }) => canvas.within(body, |canvas| overlay::help(*scroll, canvas)),
         None => {}
@@ -57,7 +57,12 @@ pub fn view(model: &Model, look: Look, frame: &mut Frame<'_>) {
 fn banner(model: &Model, canvas: &mut Canvas<'_>) {
     let all = canvas.width();
     let narrow = all < 60;
-    let day = model.board.on.format(if narrow { "%a %-d %b %Y" } else { "%A %-d %B %Y" }).to_string();
+    let form = match (narrow, model.board.standing) {
+        (true, Standing::Demonstration) => "%a %-d %b",
+        (true, _) => "%a %-d %b %Y",
+        (false, _) => "%A %-d %B %Y",
+    };
+    let day = model.board.on.format(form).to_string();
     let kind = match (model.board.standing, model.board.demonstration) {
         (Standing::LookedAt, _) if narrow => "read only",
         (Standing::LookedAt, _) => "another day: to read, not to write (T: today)",
@@ -74,7 +79,7 @@ fn banner(model: &Model, canvas: &mut Canvas<'_>) {
     let mut strip = canvas.strip();
     strip.add(&format!(" {name}  {day}"), Role::Banner);
     let room = all.saturating_sub(strip.used + 1);
-    let kind = if width(kind) <= room { kind } else { "" };
+    let kind = if width(kind) < room { kind } else { "" };
     strip.column(kind, room, Align::Right, Role::Banner);
     strip.fill("", all, Role::Banner);
     canvas.line(0, strip);

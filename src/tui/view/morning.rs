@@ -4,12 +4,14 @@ use crate::advice::Area;
 use crate::journal::PlaceKind;
 use crate::tui::model::{Cursor, Model};
 use crate::tui::rows::Section;
-use crate::tui::text::Align;
+use crate::tui::text::{Align, width};
 use crate::tui::theme::Role;
 
 use super::paint::{Canvas, Strip, first_shown};
 use super::words;
 
+/// Below so many cells across a row says the least, and the lower lines the rest.
+const NARROW: usize = 64;
 /// From so many cells across the page has two columns.
 const TWO_COLUMNS: usize = 132;
 
@@ -21,7 +23,7 @@ pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
     if all >= TWO_COLUMNS {
         let left = all / 2 - 1;
         canvas.within((0, 1, left, down), |canvas| lists(model, &[Section::Today, Section::MovingOn], canvas));
-        let room = room_lines(model, true).len() + 1;
+        let room = room_lines(model, true, false).len() + 1;
         let right = (left + 2, 1, all - left - 2, down.saturating_sub(room));
         canvas.within(right, |canvas| lists(model, &[Section::ComingUp], canvas));
         canvas.within((left + 2, 1 + down.saturating_sub(room), all - left - 2, room), |canvas| {
@@ -29,7 +31,7 @@ pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
         });
         return;
     }
-    let room = room_lines(model, false).len() + 1;
+    let room = room_lines(model, false, false).len() + 1;
     let above = down.saturating_sub(room);
     canvas.within((0, 1, all, above), |canvas| {
         lists(model, &[Section::Today, Section::ComingUp, Section::MovingOn], canvas);
@@ -64,7 +66,7 @@ fn list(model: &Model, section: Section, fit: usize, canvas: &mut Canvas<'_>) {
     let count = model.len(section);
     let at = if cursor.section == section { cursor.index } else { 0 };
     let first = first_shown(count, fit, at);
-    let plan = Plan::of(canvas.width());
+    let plan = Plan::of(section, canvas.width());
     let shown = if count > fit { format!("{}-{} of ", first + 1, (first + fit).min(count)) } else { String::new() };
     let (heading, empty) = match section {
         Section::Today => ("Today", "Nothing is due: a good day to look at them all the same."),
@@ -72,7 +74,8 @@ fn list(model: &Model, section: Section, fit: usize, canvas: &mut Canvas<'_>) {
         _ => ("Moving on", "Nothing is near its next pot."),
     };
     let heading = if count > 0 { format!("{heading}  {shown}{count}") } else { heading.to_owned() };
-    canvas.rule(0, &heading, &plan.columns(section));
+    let (columns, end) = plan.columns(section);
+    canvas.rule_over(0, &heading, &columns, end);
     if count == 0 {
         let mut strip = canvas.strip();
         strip.add("   ", Role::Quiet).add(empty, Role::Quiet);
@@ -96,28 +99,44 @@ struct Plan {
     name: usize,
 }
 
+/// Sign, mark, pointer before the label, and a blank behind it.
+const BEFORE: usize = 4;
+/// Up of sown, rate, likely, days, and the word behind two blanks.
+const OF_COMING_UP: usize = 10 + 7 + 13 + 7 + 2 + 9;
+/// The move, three days, and the container behind two blanks.
+const OF_MOVING_ON: usize = 10 + 8 + 8 + 8 + 2 + INTO;
+/// The next container; its name is cut where it is longer.
+const INTO: usize = 11;
+/// Longest crop and variety that is worth the room.
+const LONGEST_NAME: usize = 32;
+
 impl Plan {
-    fn of(all: usize) -> Self {
-        let label = if all < 60 { 5 } else { 6 };
-        let name = if all < 60 { 15 } else { (all / 4).clamp(18, 30) };
+    fn of(section: Section, all: usize) -> Self {
+        let label = if all < 70 { 5 } else { 6 };
+        let name = match section {
+            _ if all < NARROW => 15,
+            Section::Today => (all * 3 / 10).clamp(18, LONGEST_NAME),
+            Section::ComingUp => all.saturating_sub(BEFORE + label + OF_COMING_UP).min(LONGEST_NAME),
+            _ => all.saturating_sub(BEFORE + label + OF_MOVING_ON).min(LONGEST_NAME),
+        };
         Self { all, label, name }
     }
 
     fn is_narrow(&self) -> bool {
-        self.all < 60
+        self.all < NARROW
     }
 
-    /// The names of the columns, ending where the line ends.
-    fn columns(&self, section: Section) -> String {
+    /// The names of the columns, and the cell they end at.
+    fn columns(&self, section: Section) -> (String, usize) {
+        let start = BEFORE + self.label + self.name;
         match section {
-            Section::ComingUp if self.is_narrow() => "up of".to_owned(),
-            Section::ComingUp => format!("{:>10}{:>7}{:>13}{:>7}  {:<8}", "up of sown", "rate", "likely", "days", ""),
-            Section::MovingOn if self.is_narrow() => "best by".to_owned(),
-            Section::MovingOn => {
-                let days = format!("{:>9}{:>9}{:>9}", "earliest", "best", "latest");
-                if self.all < 76 { days } else { format!("{days}  {:<14}", "into") }
+            Section::ComingUp if self.is_narrow() => ("up of".to_owned(), self.all),
+            Section::ComingUp => {
+                (format!("{:>10}{:>7}{:>13}{:>7}", "up of sown", "rate", "likely", "days"), start + 37)
             }
-            _ => String::new(),
+            Section::MovingOn if self.is_narrow() => ("best".to_owned(), self.all),
+            Section::MovingOn => (format!("{:>8}{:>8}{:>8}  into", "from", "best", "by"), start + 40),
+            _ => (String::new(), self.all),
         }
     }
 }
@@ -149,19 +168,19 @@ fn due(model: &Model, index: usize, plan: &Plan, strip: &mut Strip, glyphs: &Gly
     let plant = words::plant(due.crop.as_ref(), due.variety.as_ref());
     if plan.is_narrow() {
         strip.column(&plant, plan.name, Align::Left, Role::Text).add(" ", Role::Text);
-        strip.fill(&words::task(due.what), plan.all, role);
+        strip.fill(&words::task(due.what), plan.all, Role::Text);
         return;
     }
     if due.batch.is_none() {
-        strip.fill(&due.reason, plan.all, Role::Text);
+        strip.fill(&words::reason(due, on), plan.all, Role::Text);
         return;
     }
     strip.column(&plant, plan.name, Align::Left, Role::Text).add(" ", Role::Text);
-    strip.column(&words::task(due.what), 13, Align::Left, Role::Text).add(" ", Role::Text);
+    strip.column(&words::task(due.what), 12, Align::Left, Role::Text).add("  ", Role::Text);
     let place = words::places(&due.parts);
     let room = plan.all.saturating_sub(strip.used);
     let wide = if room > 70 { 24 } else { 0 };
-    strip.column(&due.reason, room.saturating_sub(wide), Align::Left, Role::Text);
+    strip.column(&words::reason(due, on), room.saturating_sub(wide), Align::Left, Role::Text);
     strip.fill(&place, plan.all, Role::Quiet);
 }
 
@@ -181,14 +200,13 @@ fn coming_up(model: &Model, index: usize, plan: &Plan, strip: &mut Strip, glyphs
         strip.fill(word, plan.all, role);
         return;
     }
-    // Behind the name the columns end where the line ends, under their names in the rule.
-    let rest = plan.all.saturating_sub(strip.used + 10 + 7 + 13 + 7 + 2 + 8);
-    strip.column(&plant, rest, Align::Left, Role::Text);
+    strip.column(&plant, plan.name, Align::Left, Role::Text);
     strip.column(&words::up_of(row), 10, Align::Right, Role::Text);
     strip.column(&rate, 7, Align::Right, Role::Text);
     strip.column(&likely, 13, Align::Right, Role::Quiet);
     strip.column(&row.days.to_string(), 7, Align::Right, Role::Text).add("  ", Role::Text);
-    strip.fill(word, plan.all, role);
+    strip.column(word, 9, Align::Left, role);
+    strip.fill(&words::places(&row.parts), plan.all, Role::Quiet);
 }
 
 fn moving_on(model: &Model, index: usize, plan: &Plan, strip: &mut Strip, glyphs: &Glyphs) {
@@ -205,25 +223,19 @@ fn moving_on(model: &Model, index: usize, plan: &Plan, strip: &mut Strip, glyphs
         strip.column(&words::day(row.window.best, on), 8, Align::Right, role);
         return;
     }
-    let into = plan.all >= 76;
-    let tail = 27 + if into { 16 } else { 0 };
-    let rest = plan.all.saturating_sub(strip.used + tail + 10);
-    strip.column(&plant, rest, Align::Left, Role::Text).add(" ", Role::Text);
+    strip.column(&plant, plan.name, Align::Left, Role::Text).add(" ", Role::Text);
     strip.column(words::step(row.step), 9, Align::Left, Role::Text);
     for day in [row.window.earliest, row.window.best] {
-        strip.column(&words::day(day, on), 9, Align::Right, Role::Text);
+        strip.column(&words::day(day, on), 8, Align::Right, Role::Text);
     }
-    strip.column(&words::day(row.window.latest, on), 9, Align::Right, role);
-    if into {
-        let next = row.next.as_ref().map(|next| next.container.as_ref());
-        let next = match next {
-            Some(Some(container)) => container.to_string(),
-            Some(None) => "?".to_owned(),
-            None => "the plot".to_owned(),
-        };
-        strip.add("  ", Role::Text);
-        strip.fill(&next, plan.all, Role::Text);
-    }
+    strip.column(&words::day(row.window.latest, on), 8, Align::Right, role).add("  ", Role::Text);
+    let next = match row.next.as_ref().map(|next| next.container.as_ref()) {
+        Some(Some(container)) => container.to_string(),
+        Some(None) => "?".to_owned(),
+        None => "the plot".to_owned(),
+    };
+    strip.column(&next, INTO, Align::Left, Role::Text).add(" ", Role::Text);
+    strip.fill(&words::places(std::slice::from_ref(&row.part)), plan.all, Role::Quiet);
 }
 
 /// One line on the coming night: a forecast, and what it would hurt first.
@@ -234,7 +246,7 @@ fn tonight(model: &Model, canvas: &mut Canvas<'_>) {
     match model.board.tonight {
         Some((day, forecast)) => {
             let when = if day == on { "Tonight".to_owned() } else { format!("Night to {}", words::day(day, on)) };
-            strip.add(&format!("{when}: low {}, high {}", forecast.low, forecast.high), Role::Text);
+            strip.add(&format!("{when} {:.0} to {:.0} C", forecast.low.0, forecast.high.0), Role::Text);
         }
         None => {
             strip.add("Tonight: no forecast noted", Role::Quiet);
@@ -244,20 +256,27 @@ fn tonight(model: &Model, canvas: &mut Canvas<'_>) {
         .board
         .tender
         .iter()
-        .map(|row| format!("{} {} ({:.0}-{:.0})", row.place, row.crop, row.floor.0.0, row.floor.1.0))
+        .map(|row| format!("{} {} {:.0} to {:.0} C", row.place, row.crop, row.floor.0.0, row.floor.1.0))
         .collect();
-    if !tender.is_empty() && all >= 60 {
-        let separator = format!(" {} ", canvas.look.glyphs.separator);
-        strip.add(&format!("{separator}tenderest in the {}", tender.join(&separator)), Role::Quiet);
+    let mut before = format!(" {} tenderest: ", canvas.look.glyphs.separator);
+    for one in tender {
+        if strip.used + width(&before) + width(&one) > all {
+            break;
+        }
+        strip.add(&before, Role::Quiet).add(&one, Role::Text);
+        before = ", ".to_owned();
     }
     canvas.line(0, strip);
 }
 
-fn room_lines(model: &Model, full: bool) -> Vec<(String, String)> {
+fn room_lines(model: &Model, full: bool, narrow: bool) -> Vec<(String, String)> {
     let trays = |test: &dyn Fn(PlaceKind) -> bool| -> u32 {
         model.board.trays.benches.iter().filter(|bench| test(bench.kind)).map(|bench| bench.more).sum()
     };
     let say = |area: Area, trays: u32| {
+        if narrow {
+            return format!("{:.2} m2 free, {trays} trays fit", area.free.0 as f64 / 1e6);
+        }
         let fits = match trays {
             0 => "no more seed tray fits".to_owned(),
             1 => "1 more seed tray fits".to_owned(),
@@ -282,10 +301,10 @@ fn room_lines(model: &Model, full: bool) -> Vec<(String, String)> {
 fn room_of(model: &Model, full: bool, canvas: &mut Canvas<'_>) {
     canvas.rule(0, "Room", "");
     let all = canvas.width();
-    for (y, (place, said)) in room_lines(model, full).iter().enumerate() {
+    for (y, (place, said)) in room_lines(model, full, all < NARROW).iter().enumerate() {
         let mut strip = canvas.strip();
         strip.add("   ", Role::Text);
-        strip.column(place, if all < 60 { 11 } else { 14 }, Align::Left, Role::Text);
+        strip.column(place, if all < NARROW { 11 } else { 14 }, Align::Left, Role::Text);
         strip.fill(said, all, Role::Text);
         canvas.line(y + 1, strip);
     }

@@ -1,6 +1,7 @@
 //! What lies on top of a page: forms, menus, questions, and texts to be read.
 
 use crate::advice::Why;
+use crate::quantity::Date;
 use crate::tui::actions::{self, ACTIONS};
 use crate::tui::form::{Asked, Field, Form, Takes};
 use crate::tui::model::{Menu, Question};
@@ -8,55 +9,62 @@ use crate::tui::text::{Align, width, wrap};
 use crate::tui::theme::Role;
 
 use super::paint::{Canvas, first_shown};
+use super::words;
 
 /// A choice list shows so many at most.
 const CHOICES: usize = 6;
 /// Cells that a field's name takes.
-const LABEL: usize = 11;
+const LABEL: usize = 9;
 
 /// Draws a form at the lower end, so that the page stays in sight above it.
 pub(super) fn form(form: &Form, canvas: &mut Canvas<'_>) {
     let all = canvas.width();
     let listed = form.field().map_or(0, |field| field.fitting().len().min(CHOICES));
-    let trouble = form.trouble.as_ref().map_or_else(Vec::new, |line| wrap(line, all.saturating_sub(4)));
-    let hint = usize::from(form.field().is_some_and(|field| !field.hint.is_empty()));
-    let wanted = 2 + form.fields.len() + listed + hint + trouble.len();
+    let indented = |text: &str, by: usize, role| -> Vec<(usize, String, Role)> {
+        wrap(text, all.saturating_sub(by + 1)).into_iter().map(|line| (by, line, role)).collect()
+    };
+    let about = indented(&form.about, 3, Role::Quiet);
+    let trouble = form.trouble.as_ref().map_or_else(Vec::new, |line| indented(line, 3, Role::Watch));
+    let hint_at = if all < 60 { 3 } else { LABEL + 3 };
+    let hint = form.field().map_or(String::new(), |field| field.hint.clone());
+    let hint = if hint.is_empty() { Vec::new() } else { indented(&hint, hint_at, Role::Quiet) };
+    let wanted = 1 + about.len() + form.fields.len() + listed + hint.len() + trouble.len();
     sheet(wanted, canvas, |canvas| {
         let fit = canvas.height();
         canvas.rule(0, &form.title, "");
-        let mut y = 1;
-        let mut strip = canvas.strip();
-        strip.add("   ", Role::Text).add(&form.about, Role::Quiet);
-        canvas.line(y, strip);
-        y += 1;
+        let mut y = lines(&about, 1, usize::MAX, canvas);
         for (index, field) in form.fields.iter().enumerate() {
             let here = index == form.focus;
             field_line(field, here, y, canvas);
             y += 1;
             if here {
-                // Where room is short the list gives way before the other fields do.
+                // Where room is short the hint and the list give way before the other fields do.
                 let after = form.fields.len() - index - 1 + trouble.len();
-                let room = fit.saturating_sub(y + after);
-                if hint > 0 && room > 0 {
-                    let mut strip = canvas.strip();
-                    strip.add(&" ".repeat(LABEL + 3), Role::Text).add(&field.hint, Role::Quiet);
-                    canvas.line(y, strip);
-                    y += 1;
-                }
+                y = lines(&hint, y, fit.saturating_sub(after), canvas);
                 y += choices(field, y, fit.saturating_sub(y + after), canvas);
             }
         }
-        for line in &trouble {
+        if !trouble.is_empty() {
             let mut strip = canvas.strip();
-            strip
-                .add(" ", Role::Text)
-                .add(canvas.look.glyphs.alarm, Role::Alarm)
-                .add(" ", Role::Text)
-                .add(line, Role::Watch);
+            strip.add(" ", Role::Text).add(canvas.look.glyphs.alarm, Role::Alarm);
             canvas.line(y, strip);
-            y += 1;
         }
+        lines(&trouble, y, usize::MAX, canvas);
     });
+}
+
+/// Draws lines set in by so much, up to a line; the line after them.
+fn lines(lines: &[(usize, String, Role)], from: usize, end: usize, canvas: &mut Canvas<'_>) -> usize {
+    let mut y = from;
+    for (by, line, role) in lines.iter().take(end.saturating_sub(from)) {
+        canvas.within((*by, y, canvas.width(), 1), |canvas| {
+            let mut strip = canvas.strip();
+            strip.add(line, *role);
+            canvas.line(0, strip);
+        });
+        y += 1;
+    }
+    y
 }
 
 fn field_line(field: &Field, here: bool, y: usize, canvas: &mut Canvas<'_>) {
@@ -175,27 +183,41 @@ fn sheet(wanted: usize, canvas: &mut Canvas<'_>, draw: impl FnOnce(&mut Canvas<'
     });
 }
 
+/// A paragraph of a text to be read; the head stands out to the left of its lines.
+struct Paragraph {
+    head: String,
+    text: String,
+    role: Role,
+}
+
+fn paragraph(text: impl Into<String>, role: Role) -> Paragraph {
+    Paragraph { head: String::new(), text: text.into(), role }
+}
+
 /// Draws how something was come by.
-pub(super) fn why(title: &str, why: &Why, scroll: u16, canvas: &mut Canvas<'_>) {
-    let mut lines: Vec<(String, Role)> = vec![(why.formula.clone(), Role::Text), (String::new(), Role::Text)];
+pub(super) fn why(title: &str, why: &Why, scroll: u16, on: Date, canvas: &mut Canvas<'_>) {
+    let mut lines = vec![paragraph(&why.formula, Role::Text), paragraph("", Role::Text)];
     for input in &why.inputs {
-        let on = input.on.map_or_else(String::new, |on| format!(", {on}"));
-        let value = if input.value.is_empty() { String::new() } else { format!(" {}", input.value) };
-        lines.push((format!("{}:{value}{on}", input.what), Role::Text));
+        let day = input.on.map_or_else(String::new, |day| words::day(day, on));
+        let said: Vec<&str> = [input.value.as_str(), &day].into_iter().filter(|said| !said.is_empty()).collect();
+        lines.push(paragraph(format!("{}: {}", input.what, said.join(", ")), Role::Text));
     }
     for (name, text) in [("What would change it", &why.changes), ("How far to trust it", &why.doubt)] {
         if !text.is_empty() {
-            lines.extend([(String::new(), Role::Text), (format!("{name}: {text}"), Role::Text)]);
+            lines.extend([paragraph("", Role::Text), paragraph(name, Role::Heading), paragraph(text, Role::Text)]);
         }
     }
-    lines.extend([(String::new(), Role::Text), ("Who says so".to_owned(), Role::Heading)]);
-    lines.extend(why.sources.iter().map(|source| (source.to_string(), Role::Quiet)));
-    text(&format!("Why: {title}"), &lines, scroll, canvas);
+    lines.extend([paragraph("", Role::Text), paragraph("Who says so", Role::Heading)]);
+    lines.extend(why.sources.iter().map(|source| paragraph(source.to_string(), Role::Text)));
+    text(&format!("Why: {}", words::plain_days(title, on)), &lines, scroll, canvas);
 }
 
 /// Draws every key and what it does.
 pub(super) fn help(scroll: u16, canvas: &mut Canvas<'_>) {
-    let mut lines: Vec<(String, Role)> = Vec::new();
+    let mut lines = vec![
+        paragraph("Everything done is on the disk at once, and u takes it back.", Role::Text),
+        paragraph("", Role::Text),
+    ];
     let mut told: Vec<&str> = Vec::new();
     for action in ACTIONS.iter() {
         if told.contains(&action.help) {
@@ -203,49 +225,33 @@ pub(super) fn help(scroll: u16, canvas: &mut Canvas<'_>) {
         }
         told.push(action.help);
         let keys: Vec<String> = action.keys.iter().map(|key| actions::name(*key)).collect();
-        let keys = crate::tui::text::pad(&keys.join(" "), 11, Align::Left, canvas.look.glyphs.ellipsis);
-        lines.push((format!("{keys} {}", action.help), Role::Text));
+        lines.push(Paragraph { head: keys.join(" "), text: action.help.to_owned(), role: Role::Text });
     }
-    lines.push((String::new(), Role::Text));
-    lines.push(("Everything done is on the disk at once, and u takes it back.".to_owned(), Role::Quiet));
     text("Every key", &lines, scroll, canvas);
 }
 
 /// A text to be read, scrolled, with the page wiped under it.
-fn text(title: &str, lines: &[(String, Role)], scroll: u16, canvas: &mut Canvas<'_>) {
+fn text(title: &str, lines: &[Paragraph], scroll: u16, canvas: &mut Canvas<'_>) {
     canvas.wipe();
-    let room = canvas.width().saturating_sub(4).min(100);
-    let broken: Vec<(String, Role)> =
-        lines.iter().flat_map(|(text, role)| wrap_hanging(text, room).into_iter().map(|line| (line, *role))).collect();
+    let head = lines.iter().map(|line| width(&line.head)).max().unwrap_or(0).min(canvas.width() / 3);
+    let indent = if head > 0 { head + 2 } else { 0 };
+    let room = canvas.width().saturating_sub(4 + indent).min(100);
+    let mut broken: Vec<(&str, String, Role)> = Vec::new();
+    for line in lines {
+        for (number, text) in wrap(&line.text, room).into_iter().enumerate() {
+            broken.push((if number == 0 { &line.head } else { "" }, text, line.role));
+        }
+    }
     let fit = canvas.height().saturating_sub(1);
     let first = usize::from(scroll).min(broken.len().saturating_sub(fit));
-    let more = if broken.len() > fit { format!("{} more, j and k", broken.len() - fit - first) } else { String::new() };
+    let more =
+        if broken.len() > fit { format!("{} more lines, j k", broken.len() - fit - first) } else { String::new() };
     canvas.rule(0, title, &more);
-    for (y, (line, role)) in broken.iter().skip(first).take(fit).enumerate() {
+    for (y, (before, line, role)) in broken.iter().skip(first).take(fit).enumerate() {
         let mut strip = canvas.strip();
-        strip.add("  ", Role::Text).add(line, *role);
+        strip.add("   ", Role::Text).column(before, head, Align::Right, Role::Key);
+        strip.add(if indent > 0 { "  " } else { "" }, Role::Text).add(line, *role);
         canvas.line(y + 1, strip);
     }
     canvas.point(0, 0);
-}
-
-/// Wrapped with what follows set in a little.
-fn wrap_hanging(text: &str, room: usize) -> Vec<String> {
-    // A column at the beginning is kept: wrapping makes runs of blanks one.
-    if text.get(11..12) == Some(" ") && text.contains("  ") || width(text) <= room {
-        let (head, rest) = text.split_at(text.char_indices().nth(12).map_or(text.len(), |(at, _)| at));
-        let mut lines = wrap(rest, room.saturating_sub(12));
-        if let Some(first) = lines.first_mut() {
-            *first = format!("{head}{first}");
-        }
-        for line in lines.iter_mut().skip(1) {
-            *line = format!("{}{line}", " ".repeat(12));
-        }
-        return lines;
-    }
-    let mut lines = wrap(text, room.saturating_sub(2));
-    for line in lines.iter_mut().skip(1) {
-        *line = format!("  {line}");
-    }
-    lines
 }

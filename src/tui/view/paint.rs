@@ -82,9 +82,15 @@ impl Canvas<'_> {
         Strip { spans: Vec::new(), used: 0, look: self.look }
     }
 
-    /// A rule with a heading in it, and at its right end names that stand over columns or a sum.
+    /// A rule with a heading in it, and at its right end a sum or a word.
     pub(super) fn rule(&mut self, y: usize, heading: &str, right: &str) {
-        let (across, all) = (self.look.glyphs.across, self.width());
+        let all = self.width();
+        self.rule_over(y, heading, right, all);
+    }
+
+    /// A rule with a heading in it and names that end at a cell, over columns; it goes on behind them.
+    pub(super) fn rule_over(&mut self, y: usize, heading: &str, right: &str, end: usize) {
+        let (across, all) = (self.look.glyphs.across, self.width().min(end));
         let mut strip = self.strip();
         strip.add(&across.repeat(2), Role::Rule);
         strip.add(" ", Role::Rule);
@@ -97,6 +103,11 @@ impl Canvas<'_> {
         if !right.is_empty() {
             strip.add(" ", Role::Rule);
             strip.add(right, Role::Quiet);
+        }
+        let behind = self.width().saturating_sub(strip.used);
+        if behind > 1 {
+            strip.add(if right.is_empty() { across } else { " " }, Role::Rule);
+            strip.add(&across.repeat(behind - 1), Role::Rule);
         }
         self.line(y, strip);
     }

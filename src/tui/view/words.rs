@@ -2,9 +2,10 @@
 
 use chrono::Datelike;
 
-use crate::advice::{Due, Germination, PartAt, Readiness, Step, Task, Urgency, Verdict};
+use crate::advice::{Due, Germination, PartAt, Readiness, StandingRow, Step, Task, Urgency, Verdict};
 use crate::quantity::{BatchLabel, CropName, Date, Name, PartLabel};
 use crate::tui::glyphs::Glyphs;
+use crate::tui::model::Model;
 use crate::tui::theme::Role;
 
 /// A batch's number as on its plant label; with the year when that is another.
@@ -122,4 +123,59 @@ pub(super) fn rate(row: &Germination, missing: &str) -> (String, String) {
             (format!("{} %", whole(rate.rate.0)), format!("{} to {} %", whole(rate.low.0), whole(rate.high.0)))
         },
     )
+}
+
+/// A text of the advice with its days put as the screen puts them.
+pub(super) fn plain_days(text: &str, on: Date) -> String {
+    let put = |word: &str| {
+        let (date, tail) = word.split_at_checked(10)?;
+        let found = Date::parse_from_str(date, "%Y-%m-%d").ok().filter(|_| tail.len() <= 1)?;
+        Some(format!("{}{tail}", day(found, on)))
+    };
+    text.split(' ').map(|word| put(word).unwrap_or_else(|| word.to_owned())).collect::<Vec<_>>().join(" ")
+}
+
+/// Why a line of work is due, in a few words.
+pub(super) fn reason(due: &Due, on: Date) -> String {
+    let late = match due.overdue_days {
+        0 => String::new(),
+        1 => ", 1 day late".to_owned(),
+        days => format!(", {days} days late"),
+    };
+    match due.what {
+        Task::PrickOut | Task::PotOn | Task::PlantOut => {
+            let plants: u32 = due.parts.iter().map(|part| part.standing).sum();
+            if due.overdue_days > 0 { format!("{plants} plants{late}") } else { plain_days(&due.reason, on) }
+        }
+        _ => plain_days(&due.reason, on),
+    }
+}
+
+/// What a part stands in.
+pub(super) fn vessel(part: &PartAt) -> String {
+    if part.pots > 1 { format!("{} {}", part.pots, part.vessel) } else { part.vessel.to_string() }
+}
+
+/// What grows in a container on a bench, and what else is to be known of it.
+pub(super) fn stands(model: &Model, row: &StandingRow) -> Vec<String> {
+    let state = &model.board.state;
+    let held = state.containers.get(&row.container);
+    let mut plants: Vec<String> = Vec::new();
+    for part in
+        held.iter().flat_map(|held| &held.parts).filter_map(|id| state.parts.get(id)).filter(|part| part.is_live())
+    {
+        let lot = state.batches.get(&part.batch).and_then(|batch| state.lots.get(&batch.lot));
+        let name = plant(lot.map(|lot| &lot.crop), lot.map(|lot| &lot.variety));
+        plants.push(match part.standing() {
+            0 if part.is_sown() => format!("{name}, {} sown", part.sown()),
+            standing => format!("{standing} {name}"),
+        });
+    }
+    if let Some(out) = &row.out {
+        plants.push(format!("out in {out}"));
+    }
+    if row.footprint.is_none() {
+        plants.push("never measured".to_owned());
+    }
+    plants
 }
