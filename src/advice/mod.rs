@@ -43,5 +43,8 @@ pub use vessel::vessel_of;
 pub use why::{Input, Why};
 pub use window::Window;
 
+// Where things stand, as the answers about space have it.
+pub use crate::science::packing::{Placed, Turn};
+
 #[cfg(test)]
 mod tests;
