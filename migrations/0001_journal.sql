@@ -2,6 +2,9 @@
 -- Days are the grower's own calendar, ISO 8601; instants are UTC, RFC 3339. Lengths mm, volumes ml, temperatures C.
 -- An entry's id is also the id of what it made: a place, bench, lot, container, batch or part.
 
+-- The letters `thpb`, with the tables or not at all.
+PRAGMA application_id = 0x74687062;
+
 CREATE TABLE device (
   id INTEGER PRIMARY KEY,
   uuid BLOB NOT NULL UNIQUE CHECK (length(uuid) = 16)
@@ -124,6 +127,7 @@ CREATE TABLE begun (
   depth_mm INTEGER,
   CHECK ((beginning = 'sown') = (unit IS NOT NULL) AND (unit IS NULL) = (treatment IS NULL))
 ) STRICT;
+CREATE INDEX begun_by_lot ON begun (lot);
 
 CREATE TABLE filled (
   entry INTEGER PRIMARY KEY REFERENCES entry (id),
@@ -222,6 +226,7 @@ CREATE TABLE identified (
   batch INTEGER NOT NULL REFERENCES begun (entry),
   lot INTEGER NOT NULL REFERENCES lot_added (entry)
 ) STRICT;
+CREATE INDEX identified_by_lot ON identified (lot);
 
 CREATE TABLE relabelled (
   entry INTEGER PRIMARY KEY REFERENCES entry (id),
@@ -394,7 +399,7 @@ CREATE TABLE outcome (
   given_away INTEGER NOT NULL,
   CHECK (sown + gained = not_up + standing + lost + thinned + discarded + planted_out + given_away)
 ) STRICT;
-CREATE INDEX outcome_live ON outcome (batch) WHERE live = 1;
+CREATE INDEX outcome_live ON outcome (number, year) WHERE live = 1;
 CREATE INDEX outcome_by_year ON outcome (year, number);
 CREATE INDEX outcome_by_number ON outcome (number, year);
 CREATE INDEX outcome_by_crop ON outcome (crop, begun);

@@ -4,8 +4,11 @@
 //! [`Why`]. What happened is the business of `journal`, what handbooks say of `trade`, formulas of `science`.
 
 mod batch;
+mod climate;
+mod cold;
 mod due;
 mod expected;
+mod exposure;
 mod germination;
 mod height;
 mod in_hand;
@@ -19,12 +22,19 @@ mod room;
 mod sharing;
 mod space;
 mod stand;
+mod usual_climate;
 mod vessel;
 mod why;
 mod window;
 
 pub use batch::{BatchView, PartView, Stayed, batch_view, stays};
+pub use climate::{Basis, Climate, Climates, Cover, Extremes, Night};
+pub use cold::{
+    Airing, Cold, Dusk, DuskMove, Floor, GoingOut, Group, HardeningRow, LEAF_NOTE, Ladder, NightAhead, NightsAhead,
+    PlaceTonight, Risk, SlowCold, SlowKind, ToFrame, Verdict as ColdVerdict, cold, costs, odds,
+};
 pub use due::{Due, Task, Urgency, due, due_in_full, due_of, last_noted};
+pub use exposure::{StoodDay, days_stood, hardened};
 pub use germination::{Germination, Rate, Verdict, germination, germination_of};
 pub use height::Tall;
 pub use in_hand::{InHand, InHandRow, Need, in_hand};

@@ -62,6 +62,11 @@ impl Printer {
         self.json(&json!({ "schema": SCHEMA, "report": report, "on": on, "rows": rows, "notices": notices }));
     }
 
+    /// Tells something beside the answer, on standard error.
+    pub(super) fn aside(&mut self, line: &str) {
+        complain(line);
+    }
+
     /// Says what is wrong, and what to do, in one line.
     pub(super) fn refuse(&mut self, error: &DeskError) -> ExitCode {
         let (message, hint) = (error.to_string(), error.hint());

@@ -12,9 +12,11 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use crate::desk::{self, DEMO_DAY, Desk, DeskError, Paths, Throwaway};
-use crate::grammar::{Answer, Command, GrammarError, Invocation, parse};
+use crate::grammar::{Answer, Command, Invocation, parse};
 use crate::quantity::Date;
 use crate::store::Durability;
+use crate::tui::app::{self, Left, OpenError};
+use crate::tui::theme::{Light, Look};
 
 use answer::Printer;
 
@@ -41,9 +43,16 @@ fn read_and_do(words: &[OsString], printer: &mut Printer) -> Result<ExitCode, De
         Some(Command::Check) => return files::check(&paths(journal)?, printer),
         Some(command) => {
             let mut desk = open(&paths(journal)?)?;
+            if changes(&command) {
+                keep_copy(&desk, today, printer);
+            }
             return with(&mut desk, command, on.unwrap_or(today), printer);
         }
-        None => return screen(&mut open(&paths(journal)?)?, on),
+        None => {
+            let mut desk = open(&paths(journal)?)?;
+            keep_copy(&desk, today, printer);
+            return screen(&mut desk, on);
+        }
     }
     Ok(ExitCode::SUCCESS)
 }
@@ -60,10 +69,24 @@ fn open(paths: &Paths) -> Result<Desk, DeskError> {
     Desk::open(&paths.journal, paths.device_id()?, paths.trade()?)
 }
 
+/// True for what may add to the journal.
+const fn changes(command: &Command) -> bool {
+    matches!(command, Command::Step(_) | Command::Run { .. } | Command::Merge(_) | Command::Restore(_))
+}
+
+/// Keeps the day's copy of the journal before anything is added. What keeps it from being kept must not keep the grower
+/// from working, so it is only told.
+fn keep_copy(desk: &Desk, today: Date, printer: &mut Printer) {
+    if let Err(error) = desk.keep_copy(today) {
+        printer.aside(&format!("no copy of the journal was kept today: {error}"));
+    }
+}
+
 fn with(desk: &mut Desk, command: Command, on: Date, printer: &mut Printer) -> Result<ExitCode, DeskError> {
     match command {
         Command::Step(step) => acts::step(desk, &step, on, printer),
         Command::Run { from, after_refusal } => acts::run(desk, &from, after_refusal, on, printer),
+        Command::Import(import) => acts::import(desk, &import, on, printer),
         Command::Report(report) => reports::report(desk, &report, on, printer),
         Command::Backup(to) => files::back_up(desk, &to, printer),
         Command::Merge(other) => files::merge(desk, &other, printer),
@@ -89,10 +112,15 @@ fn demo(into: Option<&Path>, printer: &mut Printer) -> Result<ExitCode, DeskErro
     screen(&mut desk, Some(DEMO_DAY))
 }
 
-fn screen(_desk: &mut Desk, _on: Option<Date>) -> Result<ExitCode, DeskError> {
-    Err(DeskError::Words(GrammarError {
-        kind: crate::grammar::GrammarErrorKind::Usage,
-        message: "the full screen is not built yet".to_owned(),
-        hint: "give a command; `thumbpot help` lists them".to_owned(),
-    }))
+fn screen(desk: &mut Desk, on: Option<Date>) -> Result<ExitCode, DeskError> {
+    let today = desk::today();
+    let set = |name: &str| std::env::var_os(name).filter(|value| !value.is_empty());
+    let term = set("TERM").map(|term| term.to_string_lossy().into_owned()).unwrap_or_default();
+    let look = Look::from_environment(set("NO_COLOR").is_some(), &term, Light::Ordinary, None);
+    match app::run(desk, on.unwrap_or(today), today, look) {
+        Ok(Left::Asked) => Ok(ExitCode::SUCCESS),
+        Ok(Left::Ended(ending)) => Ok(ExitCode::from(ending.exit_code())),
+        Err(OpenError::Desk(error)) => Err(error),
+        Err(OpenError::Screen(error)) => Err(DeskError::Terminal(error.to_string())),
+    }
 }

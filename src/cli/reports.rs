@@ -1,6 +1,7 @@
 //! Reports, in aligned text or JSON.
 
 mod batch;
+mod cold;
 mod room;
 mod space;
 mod why;
@@ -57,10 +58,9 @@ pub(super) fn report(desk: &Desk, report: &Report, on: Date, printer: &mut Print
         Report::Batch(batch) => batch::batch(desk, *batch, on)?,
         Report::Benches => space::benches(desk, on)?,
         Report::Fits(words) => space::fits(desk, words, on)?,
+        Report::Cold => cold::cold(desk, on)?,
         Report::Repack(bench) => room::repack(desk, bench, on)?,
         Report::InHand => room::in_hand(desk, on)?,
-        // The climate of places is asked here once advice on it is at hand.
-        Report::Cold => return Err(DeskError::Nothing("`cold` cannot answer yet: nights are not reckoned so far")),
         Report::Why(words) => why::why(desk, words, on)?,
         Report::History { limit, batch } => history("history", &desk.history(limit.unwrap_or(USUAL_HISTORY), *batch)?),
     };

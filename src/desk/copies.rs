@@ -68,11 +68,14 @@ fn to_drop(kept: &[Date], today: Date) -> Vec<Date> {
     days.into_iter()
         .filter(|day| {
             let age = today.signed_duration_since(*day).num_days();
-            let span = match age {
-                i64::MIN..=DAYS => return false,
-                ..=WEEKS => (0, day.iso_week().year(), day.iso_week().week()),
-                ..=MONTHS => (1, day.year(), day.month()),
-                _ => (2, day.year(), 0),
+            let span = if age <= DAYS {
+                return false;
+            } else if age <= WEEKS {
+                (0, day.iso_week().year(), day.iso_week().week())
+            } else if age <= MONTHS {
+                (1, day.year(), day.month())
+            } else {
+                (2, day.year(), 0)
             };
             !spans.insert(span)
         })

@@ -105,6 +105,9 @@ pub enum DeskError {
         /// Why.
         reason: String,
     },
+    /// The full screen cannot be opened.
+    #[error("{0}")]
+    Terminal(String),
     /// A line of a script was refused.
     #[error("line {line}: {error}")]
     Line {
@@ -127,6 +130,7 @@ impl DeskError {
             Self::NotFound(_) | Self::Unknown { .. } => ErrorKind::Unknown,
             Self::Store(_) | Self::File { .. } => ErrorKind::Journal,
             Self::Trade(_) => ErrorKind::Settings,
+            Self::Terminal(_) => ErrorKind::Usage,
             Self::Line { error, .. } => error.kind(),
         }
     }
@@ -142,7 +146,7 @@ impl DeskError {
             Self::Store(error) => error.hint().to_owned(),
             Self::Trade(_) => "correct the file, or move it away to use the built-in tables".to_owned(),
             Self::NotFound(NotFound::Ambiguous { .. }) => "write more of it".to_owned(),
-            Self::NotFound(NotFound::Unknown { .. }) => String::new(),
+            Self::NotFound(NotFound::Unknown { .. }) | Self::Terminal(_) => String::new(),
             Self::Unknown { hint, .. } => hint.clone(),
             Self::Ambiguous { hint, .. } => (*hint).to_owned(),
             Self::Taken { .. } => "choose another name".to_owned(),

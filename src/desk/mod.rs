@@ -3,10 +3,12 @@
 //! The desk joins the rooms below it: it looks up what the words mean (`resolve`), lets the journal decide, writes
 //! what was decided through the store, and hands states to `advice`. It knows no SQL, no glyph and no formula.
 
+mod board;
 mod clock;
 mod copies;
 mod error;
 mod export;
+mod import;
 mod perform;
 mod report;
 mod resolve;
@@ -23,6 +25,7 @@ use crate::quantity::{Date, DeviceId};
 use crate::store::{Durability, Findings, Journal, Scope};
 use crate::trade::Trade;
 
+pub use board::{Board, LastTime, SeedLeft, Standing, Tenderest, live_parts};
 pub use clock::{now, today};
 pub use error::{DeskError, ErrorKind};
 pub use perform::Done;

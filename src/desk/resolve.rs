@@ -17,6 +17,8 @@ use crate::trade::Trade;
 
 use super::error::DeskError;
 
+const PAST_FORECAST: &str = "that day is past: a forecast is of today or later; what it was is a reading, and with --on an earlier day is today";
+
 /// The batches and containers a request is about: what must be read to decide on it.
 #[derive(Debug, Default)]
 pub(super) struct Needs {
@@ -400,6 +402,7 @@ impl Resolver<'_> {
                 Act::Note { topic, remark: remark.clone() }
             }
             Request::Read { place, measured } => Act::Read { place: self.place(place)?, measured: measured.clone() },
+            Request::Forecast { day, .. } if *day < self.on => return Err(DeskError::Nothing(PAST_FORECAST)),
             Request::Forecast { day, low, high } => Act::Forecast { days: vec![(*day, *low, *high)] },
             Request::Cover { place, on } => Act::Cover { place: self.place(place)?, on: *on },
         })
@@ -637,16 +640,18 @@ impl Resolver<'_> {
                 .filter(|record| record.lot.variety.as_str() == name && of_year(record.lot.packed))
                 .collect();
             // Newest seed first, and a packet with seed left before an empty one.
-            fitting.sort_by_key(|record| {
-                let left = record.lot.seeds.is_none_or(|seeds| seeds > record.sown);
-                std::cmp::Reverse((left, record.lot.packed, record.id))
-            });
-            if let Some(record) = fitting.first() {
-                if let Some(seeds) = record.lot.seeds
-                    && record.sown >= seeds
-                {
-                    self.notices.push(format!("by the log no seed of {crop} {name} was left"));
+            fitting.sort_by_key(|record| std::cmp::Reverse((record.lot.packed, record.id)));
+            for record in &fitting {
+                let is_left = match record.lot.seeds {
+                    Some(seeds) => seeds > self.books.sown_from(record.id)?,
+                    None => true,
+                };
+                if is_left {
+                    return Ok((Seed::Lot(record.id), cluster));
                 }
+            }
+            if let Some(record) = fitting.first() {
+                self.notices.push(format!("by the log no seed of {crop} {name} was left"));
                 return Ok((Seed::Lot(record.id), cluster));
             }
         }

@@ -1,16 +1,22 @@
-//! Writing the log out for other programs: csv for spreadsheets, json for anything that is to lose nothing.
+//! Writing the log out for other programs: csv for spreadsheets, json for anything that is to lose nothing. Reading
+//! what other programs wrote: thermometers' tables, and forecasts.
 //!
 //! Pure over what is handed in, but for [`NewFile`], which puts what was written on the disk. It knows no SQL.
 
+mod columns;
 mod csv;
 mod file;
+mod forecast;
 mod json;
+mod table;
 
 use std::path::Path;
 
 pub use self::csv::{CsvLog, CsvRow};
 pub use file::NewFile;
+pub use forecast::{DayForecast, forecast_in};
 pub use json::{JsonLog, LogAct};
+pub use table::{DayOfReadings, ImportError, days_in_csv};
 
 /// A format that the log is written in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

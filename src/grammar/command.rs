@@ -43,6 +43,8 @@ pub enum Command {
         /// What to do after a line that is refused.
         after_refusal: AfterRefusal,
     },
+    /// Take temperatures from another program's file.
+    Import(Import),
     /// Show an invented season.
     Demo {
         /// Where to keep it; without it, nowhere.
@@ -65,6 +67,25 @@ pub enum Command {
     Help(String),
     /// Print the version.
     Version,
+}
+
+/// Temperatures to take from elsewhere.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Import {
+    /// Readings of thermometers.
+    Readings {
+        /// The file.
+        file: PathBuf,
+        /// The place they were read in; without it, a column has to name the places.
+        place: Option<Name>,
+    },
+    /// A forecast.
+    Forecast {
+        /// The file.
+        file: PathBuf,
+    },
+    /// A forecast from the weather service of the settings.
+    Fetch,
 }
 
 /// A change to the journal: all that a line of `run` may hold.

@@ -204,7 +204,10 @@ impl Verb {
     fn into_command(self, today: Date) -> Result<Command, GrammarError> {
         Ok(match self {
             Self::Plants(verb) => Command::Step(Step::Act(verb.into_request()?)),
-            Self::Site(verb) => Command::Step(Step::Act(verb.into_request(today)?)),
+            Self::Site(verb) => match verb.import()? {
+                Some(import) => Command::Import(import),
+                None => Command::Step(Step::Act(verb.into_request(today)?)),
+            },
             Self::Space(verb) => verb.into_command()?,
             Self::Journal(verb) => verb.into_command(),
             Self::Report(verb) => Command::Report(verb.into_report()),

@@ -198,7 +198,11 @@ impl Books<'_> {
     }
 
     /// The batch and the container an entry is about, as the log tells without a fold.
-    fn subjects_by_log(&self, id: EntryId, fact: &Fact) -> Result<(Option<BatchId>, Option<ContainerId>), StoreError> {
+    pub(super) fn subjects_by_log(
+        &self,
+        id: EntryId,
+        fact: &Fact,
+    ) -> Result<(Option<BatchId>, Option<ContainerId>), StoreError> {
         let batch_of = |part: &PartId| -> Result<Option<BatchId>, StoreError> {
             let mut statement = self.connection.prepare_cached("SELECT batch FROM filled WHERE entry = ?1")?;
             let found: Option<i64> = statement.query_row([part.0.0], |row| row.get(0)).optional()?;

@@ -1,8 +1,17 @@
-//! The full screen: how it takes the terminal and gives it back, how text is measured, how things look.
+//! The full screen: a model, messages that change it, a view that draws it, and the terminal under it.
 //!
-//! Knows no SQL and no formula. The environment and the settings reach it as values.
+//! Knows no SQL and no formula. The environment and the settings reach it as values. `update` is pure; effects run in
+//! the loop of `app` against the desk and answer with messages.
 
+pub mod actions;
+pub mod app;
+pub mod form;
 pub mod glyphs;
+pub mod message;
+pub mod model;
+pub mod rows;
 pub mod terminal;
 pub mod text;
 pub mod theme;
+pub mod update;
+pub mod view;

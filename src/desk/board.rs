@@ -1,0 +1,274 @@
+//! What the full screen shows: one look at the journal, with the opinions on it, and the defaults a form begins with.
+
+use std::collections::BTreeMap;
+
+use crate::advice::{self, BatchView, Due, Fits, Germination, Ready, Space};
+use crate::journal::{Cause, Container, Departure, Forecast, Lot, Part, Source, State};
+use crate::quantity::{BatchId, Celsius, ContainerClass, ContainerId, CropName, Date, Name, PartId, PlaceId};
+use crate::store::LotRecord;
+use crate::trade::{ContainerKey, CropKey, Trade};
+
+use super::error::DeskError;
+use super::{DEMO_DAY, Desk, clock};
+
+/// The container that room is told in: everybody knows how large a seed tray is.
+const YARDSTICK: &str = "seed-tray";
+/// Room is looked for up to so many trays: benches of a garden hold fewer.
+const MOST_TRAYS: u32 = 99;
+
+/// How a day is shown.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Standing {
+    /// Today: entries are dated by it.
+    Today,
+    /// The demonstration on its own day: entries are dated by that.
+    Demonstration,
+    /// Another day: to be looked at only.
+    LookedAt,
+}
+
+impl Standing {
+    /// True when acts may be logged.
+    #[must_use]
+    pub const fn may_log(self) -> bool {
+        matches!(self, Self::Today | Self::Demonstration)
+    }
+}
+
+/// Seed in the box.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SeedLeft {
+    /// The lot.
+    pub lot: Lot,
+    /// Seeds left by the log; `None` when the packet was never counted.
+    pub left: Option<u32>,
+}
+
+/// What was done last: the defaults of the next form.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct LastTime {
+    /// Sown: how many, in what, where.
+    pub sown: Option<(u32, Name, String)>,
+    /// Pricked out or potted on: into what, where.
+    pub moved_on: Option<(Name, String)>,
+    /// Where something was moved to or set down last.
+    pub stood_at: Option<String>,
+    /// What plants died of.
+    pub cause: Option<Cause>,
+    /// Where they were planted out.
+    pub bed: Option<String>,
+    /// The place a group went out to.
+    pub out: Option<Name>,
+}
+
+/// The crop in an unheated place that can stand the least cold.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Tenderest {
+    /// The place.
+    pub place: Name,
+    /// The crop.
+    pub crop: CropName,
+    /// Its working night limit once hardened, and straight from warmth.
+    pub floor: (Celsius, Celsius),
+}
+
+/// One look at the journal.
+#[derive(Clone, Debug)]
+pub struct Board {
+    /// The day looked at.
+    pub on: Date,
+    /// How it is shown.
+    pub standing: Standing,
+    /// True when the journal is the invented season.
+    pub demonstration: bool,
+    /// What stood at the end of that day.
+    pub state: State,
+    /// Today's work, after days away in short.
+    pub due: Vec<Due>,
+    /// Today's work in full.
+    pub due_in_full: Vec<Due>,
+    /// What came up, batch by batch.
+    pub germination: Vec<Germination>,
+    /// What is to be pricked out, potted on or planted out, the nearest first.
+    pub ready: Vec<Ready>,
+    /// Bench space.
+    pub space: Space,
+    /// Room for seed trays.
+    pub trays: Fits,
+    /// The nearest night a forecast is for, from the day looked at on.
+    pub tonight: Option<(Date, Forecast)>,
+    /// The tenderest crop in each place that is out of the house, the tenderest first.
+    pub tender: Vec<Tenderest>,
+    /// Seed in the box, used last first.
+    pub seed: Vec<SeedLeft>,
+    /// The containers there are to choose from, used last first, each with its kind.
+    pub containers: Vec<(Name, ContainerClass)>,
+    /// Crops of the tables, by name.
+    pub crops: Vec<String>,
+    /// The defaults of the next form.
+    pub last: LastTime,
+}
+
+impl Board {
+    /// True while nothing stands anywhere and no place is named.
+    #[must_use]
+    pub fn is_bare(&self) -> bool {
+        self.state.places.is_empty() || self.state.benches.is_empty() || self.state.batches.is_empty()
+    }
+}
+
+impl Desk {
+    /// Looks at a day.
+    ///
+    /// # Errors
+    /// When the journal cannot be read.
+    pub fn board(&self, on: Date) -> Result<Board, DeskError> {
+        let state = self.state(on)?;
+        let trade = self.trade();
+        let demonstration = self.is_demonstration()?;
+        let standing = match on {
+            _ if on == clock::today() => Standing::Today,
+            DEMO_DAY if demonstration => Standing::Demonstration,
+            _ => Standing::LookedAt,
+        };
+        Ok(Board {
+            on,
+            standing,
+            demonstration,
+            due: advice::due(&state, trade, on),
+            due_in_full: advice::due_in_full(&state, trade, on),
+            germination: advice::germination(&state, trade, on),
+            ready: advice::ready(&state, trade, on),
+            space: advice::space(&state, self.trade(), on),
+            trays: self.room_for_trays(&state, on)?,
+            tonight: state.forecasts.range(on..).next().map(|(day, forecast)| (*day, *forecast)),
+            tender: tenderest(&state, trade),
+            seed: self.seed_left(&state)?,
+            containers: containers(&state, trade),
+            crops: trade.crops().map(|crop| crop.key().to_string()).collect(),
+            last: last_time(&state),
+            state,
+        })
+    }
+
+    /// All there is to say of one batch as it stood on a day; `None` when it is not known by then or long cleared.
+    ///
+    /// # Errors
+    /// When the journal cannot be read.
+    pub fn batch_board(&self, batch: BatchId, on: Date) -> Result<Option<BatchView>, DeskError> {
+        Ok(advice::batch_view(&self.state(on)?, self.trade(), batch, on))
+    }
+
+    fn room_for_trays(&self, state: &State, on: Date) -> Result<Fits, DeskError> {
+        let name = Name::new(YARDSTICK).map_err(|_| DeskError::Nothing("the seed tray has no name"))?;
+        let words = crate::grammar::ContainerWords { name, times: None };
+        let (vessel, _) = super::resolve::find_vessel(state, self.trade(), &words, 1)?;
+        Ok(advice::fits(state, self.trade(), on, &vessel, MOST_TRAYS))
+    }
+
+    fn seed_left(&self, state: &State) -> Result<Vec<SeedLeft>, DeskError> {
+        let mut lots = self.journal.read(|books| books.lots(None))?;
+        let mut used = BTreeMap::new();
+        for batch in state.batches.values() {
+            let last = used.entry(batch.lot).or_insert(batch.begun);
+            *last = (*last).max(batch.begun);
+        }
+        // What was sown last is sown again; then the newest packets.
+        lots.sort_by_key(|record| std::cmp::Reverse((used.get(&record.id).copied(), record.lot.packed, record.id)));
+        self.journal.read(|books| {
+            let seed_left = |record: LotRecord| -> Result<SeedLeft, DeskError> {
+                let sown = books.sown_from(record.id)?;
+                Ok(SeedLeft { left: record.lot.seeds.map(|seeds| seeds.saturating_sub(sown)), lot: record.lot })
+            };
+            lots.into_iter().map(seed_left).collect()
+        })
+    }
+}
+
+/// Those that stand now or stood lately, used last first, and behind them the tables'.
+fn containers(state: &State, trade: &Trade) -> Vec<(Name, ContainerClass)> {
+    let mut found: Vec<(Name, ContainerClass)> = Vec::new();
+    let used = state.containers.values().rev().map(|held| (held.vessel.name.clone(), held.vessel.class));
+    let table = trade.containers().filter_map(|row| Some((Name::new(row.key().as_str()).ok()?, row.class)));
+    for one in used.chain(table) {
+        if !found.contains(&one) && trade.container(&ContainerKey::new(one.0.as_str())).is_some() {
+            found.push(one);
+        }
+    }
+    found
+}
+
+fn tenderest(state: &State, trade: &Trade) -> Vec<Tenderest> {
+    let mut found: BTreeMap<PlaceId, Tenderest> = BTreeMap::new();
+    for part in state.parts.values().filter(|part| part.is_live() && part.standing() > 0) {
+        let Some(place) = state.whereabouts(part.container) else { continue };
+        let Some(at) = state.places.get(&place).filter(|at| !at.kind.is_indoors()) else { continue };
+        let Some(lot) = state.batches.get(&part.batch).and_then(|batch| state.lots.get(&batch.lot)) else { continue };
+        let crop = trade.crop(&CropKey::new(lot.crop.as_str()));
+        let Some(floor) = crop.and_then(crate::trade::Crop::working_floor) else { continue };
+        if found.get(&place).is_none_or(|known| floor.low > known.floor.0) {
+            let (place_name, crop) = (at.name.clone(), lot.crop.clone());
+            found.insert(place, Tenderest { place: place_name, crop, floor: (floor.low, floor.high) });
+        }
+    }
+    let mut rows: Vec<Tenderest> = found.into_values().collect();
+    rows.sort_by(|a, b| b.floor.0.0.total_cmp(&a.floor.0.0));
+    rows
+}
+
+fn last_time(state: &State) -> LastTime {
+    let newest = |test: &dyn Fn(&Part) -> bool| -> Option<(&Part, &Container)> {
+        let parts = state.parts.iter().filter(|(_, part)| test(part));
+        let (_, part) = parts.max_by_key(|(id, part)| (part.filled, **id))?;
+        Some((part, state.containers.get(&part.container)?))
+    };
+    let sown = newest(&|part| part.is_sown()).and_then(|(part, held)| match part.source {
+        Source::Sown { units, .. } => Some((units, held.vessel.name.clone(), spot(state, part.container)?)),
+        Source::Received { .. } | Source::From { .. } => None,
+    });
+    let moved_on = newest(&State::was_moved_on)
+        .and_then(|(part, held)| Some((held.vessel.name.clone(), spot(state, part.container)?)));
+    let stood = state.containers.iter().filter_map(|(id, held)| {
+        let stay = held.stays.iter().rev().find(|stay| stay.out.is_none())?;
+        Some(((stay.from, *id), *id))
+    });
+    let gone = |test: &dyn Fn(&Departure) -> bool| -> Option<&Departure> {
+        let all = state.parts.iter().flat_map(|(id, part)| part.gone.iter().map(move |gone| (gone.on, *id, &gone.how)));
+        all.filter(|(.., how)| test(how)).max_by_key(|(on, id, _)| (*on, *id)).map(|(.., how)| how)
+    };
+    let out = state.containers.values().flat_map(|held| &held.stays).filter_map(|stay| Some((stay.from, stay.out?)));
+    LastTime {
+        sown,
+        moved_on,
+        stood_at: stood.max_by_key(|(key, _)| *key).and_then(|(_, id)| spot(state, id)),
+        cause: gone(&|how| matches!(how, Departure::Lost { .. })).and_then(|how| match how {
+            Departure::Lost { cause, .. } => Some(*cause),
+            _ => None,
+        }),
+        bed: gone(&|how| matches!(how, Departure::PlantedOut { bed: Some(_) })).and_then(|how| match how {
+            Departure::PlantedOut { bed } => bed.as_ref().map(ToString::to_string),
+            _ => None,
+        }),
+        out: out
+            .max_by_key(|(from, _)| *from)
+            .and_then(|(_, place)| state.places.get(&place))
+            .map(|place| place.name.clone()),
+    }
+}
+
+/// Where a container stands, as the grammar reads it.
+fn spot(state: &State, id: ContainerId) -> Option<String> {
+    let (place, bench) = state.home(id)?;
+    let place = &state.places.get(&place)?.name;
+    Some(match bench.and_then(|bench| state.benches.get(&bench)) {
+        Some(bench) => format!("{place}/{}", bench.name),
+        None => place.to_string(),
+    })
+}
+
+/// The parts of a batch that are in a container, first first.
+#[must_use]
+pub fn live_parts(state: &State, batch: BatchId) -> Vec<PartId> {
+    let Some(batch) = state.batches.get(&batch) else { return Vec::new() };
+    state.parts_of(batch).filter(|(_, part)| part.is_live()).map(|(id, _)| id).collect()
+}

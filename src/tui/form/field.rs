@@ -1,0 +1,273 @@
+//! One line of a form: a number, a text, or one of a list narrowed by typing.
+
+use tui_input::{Input, InputRequest};
+
+use crate::tui::message::Key;
+
+/// One thing to choose.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Choice {
+    /// What the grower reads, and what typing is compared with.
+    pub shown: String,
+    /// What stands beside it: room, seeds left.
+    pub beside: String,
+    /// What it is in the words of the command line.
+    pub words: Vec<String>,
+}
+
+/// What a field takes.
+#[derive(Clone, Debug)]
+pub enum Takes {
+    /// A number, perhaps with a sign or a letter from the list; other letters lead to other fields.
+    Number {
+        /// Letters and signs that belong to the number.
+        with: &'static str,
+    },
+    /// Any text.
+    Text,
+    /// One of these, the likeliest first; with `free` also what is typed when none of them fits.
+    OneOf {
+        /// What there is.
+        choices: Vec<Choice>,
+        /// Which of those that fit what is typed.
+        picked: usize,
+        /// What is made of other words.
+        free: Free,
+    },
+}
+
+/// What is made of words that are none of the choices.
+#[derive(Clone, Debug)]
+pub enum Free {
+    /// They are refused.
+    No,
+    /// They are composed as they are.
+    As(fn(&str) -> Vec<String>),
+    /// One of these crops, and behind it a variety.
+    Seed(Vec<String>),
+}
+
+/// Whether Enter stops at a field.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Asked {
+    /// Every time.
+    Always,
+    /// Only while it is empty.
+    IfEmpty,
+    /// Never: it may stay as it is, or empty.
+    Never,
+}
+
+/// One line of a form.
+#[derive(Clone, Debug)]
+pub struct Field {
+    /// Its name. The first letter leads to it from a number.
+    pub label: &'static str,
+    /// How to fill it, in a few words.
+    pub hint: String,
+    /// What it takes.
+    pub takes: Takes,
+    /// Whether Enter stops at it.
+    pub asked: Asked,
+    /// What is typed.
+    pub input: Input,
+    /// True while it holds what was there last time: the first key replaces it.
+    pub fresh: bool,
+    /// What typed text is in the words of the command line.
+    pub compose: fn(&str) -> Vec<String>,
+}
+
+impl Field {
+    /// A number.
+    pub fn number(label: &'static str, last: Option<u32>, compose: fn(&str) -> Vec<String>) -> Self {
+        let input = Input::new(last.map_or_else(String::new, |number| number.to_string()));
+        Self {
+            label,
+            hint: String::new(),
+            takes: Takes::Number { with: "" },
+            asked: Asked::Always,
+            fresh: last.is_some(),
+            input,
+            compose,
+        }
+    }
+
+    /// A text.
+    pub fn text(label: &'static str, last: &str, compose: fn(&str) -> Vec<String>) -> Self {
+        let input = Input::new(last.to_owned());
+        let fresh = !last.is_empty();
+        Self { label, hint: String::new(), takes: Takes::Text, asked: Asked::Always, fresh, input, compose }
+    }
+
+    /// One of a list.
+    pub fn one_of(label: &'static str, choices: Vec<Choice>) -> Self {
+        Self {
+            label,
+            hint: String::new(),
+            takes: Takes::OneOf { choices, picked: 0, free: Free::No },
+            asked: Asked::Always,
+            fresh: false,
+            input: Input::default(),
+            compose: |text| vec![text.to_owned()],
+        }
+    }
+
+    /// The same field, but taking other words as well.
+    #[must_use]
+    pub fn or_else(mut self, other: Free) -> Self {
+        if let Takes::OneOf { free, .. } = &mut self.takes {
+            *free = other;
+        }
+        self
+    }
+
+    /// The same field, asked otherwise.
+    #[must_use]
+    pub fn asked(mut self, asked: Asked) -> Self {
+        self.asked = asked;
+        self
+    }
+
+    /// The same field with a hint.
+    #[must_use]
+    pub fn hint(mut self, hint: impl Into<String>) -> Self {
+        self.hint = hint.into();
+        self
+    }
+
+    /// The same number with letters and signs that belong to it.
+    #[must_use]
+    pub fn with(mut self, letters: &'static str) -> Self {
+        if let Takes::Number { with } = &mut self.takes {
+            *with = letters;
+        }
+        self
+    }
+
+    /// The choices that fit what is typed: those that begin so, then those that have it in them.
+    #[must_use]
+    pub fn fitting(&self) -> Vec<&Choice> {
+        let Takes::OneOf { choices, .. } = &self.takes else { return Vec::new() };
+        let typed = self.input.value().trim().to_lowercase();
+        if typed.is_empty() {
+            return choices.iter().collect();
+        }
+        let rank = |choice: &Choice| {
+            let shown = choice.shown.to_lowercase();
+            let word_begins = || shown.split([' ', '/', '-']).any(|word| word.starts_with(&typed));
+            match () {
+                () if shown.starts_with(&typed) => Some(0),
+                () if word_begins() => Some(1),
+                () if initials(&shown).starts_with(&typed) => Some(2),
+                () if shown.contains(&typed) => Some(3),
+                () => None,
+            }
+        };
+        let mut fitting: Vec<_> = choices.iter().filter_map(|choice| Some((rank(choice)?, choice))).collect();
+        fitting.sort_by_key(|(rank, _)| *rank);
+        fitting.into_iter().map(|(_, choice)| choice).collect()
+    }
+
+    /// The choice that stands.
+    #[must_use]
+    pub fn chosen(&self) -> Option<&Choice> {
+        let Takes::OneOf { picked, .. } = &self.takes else { return None };
+        self.fitting().get(*picked).copied()
+    }
+
+    /// True when it holds something.
+    #[must_use]
+    pub fn is_filled(&self) -> bool {
+        self.chosen().is_some() || !self.input.value().trim().is_empty()
+    }
+
+    /// What it says in the words of the command line.
+    #[must_use]
+    pub fn words(&self) -> Vec<String> {
+        let typed = self.input.value().trim();
+        match (&self.takes, self.chosen()) {
+            (_, Some(choice)) => choice.words.clone(),
+            _ if typed.is_empty() => Vec::new(),
+            (Takes::OneOf { free: Free::No, .. }, None) => vec![typed.to_owned()],
+            (Takes::OneOf { free: Free::As(compose), .. }, None) => compose(typed),
+            (Takes::OneOf { free: Free::Seed(crops), .. }, None) => crop_and_variety(typed, crops),
+            _ => (self.compose)(typed),
+        }
+    }
+
+    /// True when a character belongs in it.
+    #[must_use]
+    pub fn accepts(&self, c: char) -> bool {
+        match &self.takes {
+            Takes::Number { with } => c.is_ascii_digit() || with.contains(c),
+            Takes::Text => true,
+            Takes::OneOf { free, .. } => {
+                let mut more = self.clone();
+                more.put(c);
+                !matches!(free, Free::No) || !more.fitting().is_empty()
+            }
+        }
+    }
+
+    /// Puts a character in.
+    pub fn put(&mut self, c: char) {
+        if self.fresh {
+            self.input.reset();
+            self.fresh = false;
+        }
+        self.input.handle(InputRequest::InsertChar(c));
+        self.pick(|_| 0);
+    }
+
+    /// Takes a key that edits; false when it means nothing here.
+    pub fn edit(&mut self, key: Key) -> bool {
+        let request = match key {
+            Key::Backspace if self.fresh => {
+                self.input.reset();
+                self.fresh = false;
+                return true;
+            }
+            Key::Backspace => InputRequest::DeletePrevChar,
+            Key::Left => InputRequest::GoToPrevChar,
+            Key::Right => InputRequest::GoToNextChar,
+            _ => return false,
+        };
+        self.fresh = false;
+        self.input.handle(request);
+        if key == Key::Backspace {
+            self.pick(|_| 0);
+        }
+        true
+    }
+
+    /// Goes up or down the list; false when this is no list.
+    pub fn step(&mut self, down: bool) -> bool {
+        let last = self.fitting().len().saturating_sub(1);
+        self.pick(|at| if down { at.saturating_add(1).min(last) } else { at.saturating_sub(1) })
+    }
+
+    fn pick(&mut self, to: impl FnOnce(usize) -> usize) -> bool {
+        if let Takes::OneOf { picked, .. } = &mut self.takes {
+            *picked = to(*picked);
+            return true;
+        }
+        false
+    }
+}
+
+/// The longest crop that the words begin with, and the rest as one; of no known crop the first word.
+fn crop_and_variety(typed: &str, crops: &[String]) -> Vec<String> {
+    let lower = typed.to_lowercase();
+    let begins = |crop: &&String| lower.strip_prefix(crop.as_str()).is_some_and(|rest| rest.starts_with(' '));
+    let long = crops.iter().filter(begins).map(String::len).max();
+    let (crop, variety) = match long {
+        Some(long) if typed.is_char_boundary(long) => typed.split_at(long),
+        _ => typed.split_once(' ').unwrap_or((typed, "")),
+    };
+    [crop, variety.trim()].into_iter().filter(|word| !word.is_empty()).map(str::to_owned).collect()
+}
+
+/// `fl` finds `frame/left`.
+fn initials(text: &str) -> String {
+    text.split([' ', '/', '-']).filter_map(|word| word.chars().next()).collect()
+}

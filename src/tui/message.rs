@@ -1,0 +1,129 @@
+//! What reaches the screen's model, and what the model asks for.
+
+use crate::advice::BatchView;
+use crate::desk::{Board, Done, HistoryRow};
+use crate::grammar::{Later, Request};
+use crate::quantity::{ActId, BatchId, Date};
+
+/// A key, as far as the screen knows keys.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Key {
+    /// A letter, digit or sign.
+    Char(char),
+    /// Any of the ten digits; stands in the action table only.
+    Digit,
+    /// Enter.
+    Enter,
+    /// Escape.
+    Esc,
+    /// Backspace.
+    Backspace,
+    /// Arrow up.
+    Up,
+    /// Arrow down.
+    Down,
+    /// Arrow left.
+    Left,
+    /// Arrow right.
+    Right,
+    /// Tab.
+    Tab,
+    /// Shift and Tab.
+    BackTab,
+    /// A screenful up.
+    PageUp,
+    /// A screenful down.
+    PageDown,
+}
+
+/// One look at the journal: all that the open screens need of it.
+#[derive(Clone, Debug)]
+pub struct Sight {
+    /// The day as a whole.
+    pub board: Board,
+    /// The batch that is open, with its acts, latest first.
+    pub batch: Option<(BatchView, Vec<HistoryRow>)>,
+    /// The latest acts, latest first, when the journal is open.
+    pub acts: Vec<HistoryRow>,
+}
+
+/// Why something could not be done, in words for the grower.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Trouble {
+    /// One sentence, and what to do instead.
+    pub line: String,
+    /// The act whose undo later ones depend on, when that is the trouble.
+    pub depended_on: Option<ActId>,
+}
+
+/// What happened.
+#[derive(Clone, Debug)]
+pub enum Message {
+    /// A key went down.
+    Key(Key),
+    /// Text was pasted.
+    Paste(String),
+    /// The journal was looked at.
+    Seen {
+        /// Which asking this answers; a stale answer is dropped.
+        generation: u64,
+        /// What was seen.
+        sight: Result<Box<Sight>, Trouble>,
+    },
+    /// An act, undo or redo was tried.
+    Tried {
+        /// Which asking this answers.
+        generation: u64,
+        /// What was done.
+        done: Result<Done, Trouble>,
+    },
+    /// Another program wrote to the journal.
+    Stale,
+    /// A new day began.
+    NewDay(Date),
+}
+
+/// What the model asks for; each but the last is answered by a [`Message`] of the same generation.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Effect {
+    /// Look at the journal.
+    Look {
+        /// The day to look at.
+        on: Date,
+        /// The batch that is open.
+        batch: Option<BatchId>,
+        /// How many acts to read.
+        acts: u32,
+        /// Which asking this is.
+        generation: u64,
+    },
+    /// Log an act.
+    Perform {
+        /// What.
+        request: Box<Request>,
+        /// The day it happened.
+        on: Date,
+        /// Which asking this is.
+        generation: u64,
+    },
+    /// Take back an act.
+    Undo {
+        /// Which; without it, the newest.
+        act: Option<ActId>,
+        /// What becomes of later acts that need it.
+        later: Later,
+        /// The day it is done.
+        on: Date,
+        /// Which asking this is.
+        generation: u64,
+    },
+    /// Bring back what was taken back last.
+    Redo {
+        /// The day it is done.
+        on: Date,
+        /// Which asking this is.
+        generation: u64,
+    },
+    /// Leave.
+    Quit,
+}

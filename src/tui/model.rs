@@ -1,0 +1,288 @@
+//! What the screen knows: the last look at the journal, where the grower is in it, and what lies open on top.
+
+use std::collections::BTreeSet;
+
+use crate::advice::{BatchView, Due, Germination, Verdict, Why};
+use crate::desk::{Board, HistoryRow, Standing};
+use crate::grammar::Request;
+use crate::quantity::{ActId, BatchId, Date, PartId};
+
+use super::form::Form;
+use super::message::{Effect, Sight};
+use super::rows::{RowKey, Section};
+
+/// Acts read when the journal is opened; more are read when the end is reached.
+pub const ACTS_AT_FIRST: u32 = 200;
+
+/// A whole screen.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Page {
+    /// Home: what is due, what comes up, what moves on, where there is room.
+    Morning,
+    /// One batch.
+    Batch(BatchId),
+    /// What stands on each bench.
+    Benches,
+    /// Every act.
+    Journal,
+}
+
+/// Whether a remark says that all is well.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Tone {
+    /// Something was done.
+    Done,
+    /// Something could not be done.
+    Trouble,
+}
+
+/// One line to the grower; it stands until the next key that does something.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Notice {
+    /// What it says.
+    pub line: String,
+    /// Whether all is well.
+    pub tone: Tone,
+}
+
+/// A question with one key for yes.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Question {
+    /// What is asked.
+    pub line: String,
+    /// What yes does.
+    pub yes: Yes,
+}
+
+/// What yes does.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Yes {
+    /// Log this.
+    Perform(Box<Request>),
+    /// Undo this act with those that depend on it.
+    UndoWithLater(ActId),
+}
+
+/// What one key of a menu does.
+#[derive(Clone, Debug)]
+pub enum Choose {
+    /// Log this, and keep the menu for the next.
+    Perform(Box<Request>),
+    /// Open this menu.
+    Menu(Menu),
+    /// Open this form.
+    Form(Box<Form>),
+}
+
+/// Things to choose from by one key each.
+#[derive(Clone, Debug)]
+pub struct Menu {
+    /// What is chosen.
+    pub title: String,
+    /// Key, words and what it does.
+    pub items: Vec<(char, String, Choose)>,
+}
+
+/// What lies open on top of a page.
+#[derive(Clone, Debug)]
+pub enum Overlay {
+    /// A form being filled in.
+    Form(Box<Form>),
+    /// Things to choose from.
+    Menu(Menu),
+    /// A question.
+    Question(Question),
+    /// How something was come by.
+    Why {
+        /// Of what.
+        title: String,
+        /// The answer.
+        why: Box<Why>,
+        /// Lines scrolled away.
+        scroll: u16,
+    },
+    /// Every key and what it does.
+    Help {
+        /// Lines scrolled away.
+        scroll: u16,
+    },
+}
+
+/// Where the grower is on a page.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Cursor {
+    /// The part of the page.
+    pub section: Section,
+    /// The row in it, from zero.
+    pub index: usize,
+}
+
+/// Everything the screen knows.
+#[derive(Clone, Debug)]
+pub struct Model {
+    /// The last look at the journal.
+    pub board: Board,
+    /// The batch that is open, with its acts.
+    pub batch: Option<(BatchView, Vec<HistoryRow>)>,
+    /// The latest acts, as many as were read.
+    pub acts: Vec<HistoryRow>,
+    /// How many acts to read.
+    pub acts_wanted: u32,
+    /// The pages, home first; never empty.
+    pub pages: Vec<(Page, Cursor)>,
+    /// What lies on top of the page, the topmost last.
+    pub overlays: Vec<Overlay>,
+    /// Parts marked to be moved together.
+    pub marked: BTreeSet<PartId>,
+    /// A batch number being typed.
+    pub typed: String,
+    /// What the acts are filtered by; `Some` while it is typed or in force.
+    pub filter: Option<tui_input::Input>,
+    /// True while letters go to the filter.
+    pub filtering: bool,
+    /// True when today's work is shown in full after days away.
+    pub in_full: bool,
+    /// One line to the grower.
+    pub notice: Option<Notice>,
+    /// The day that entries are dated by: today, or the demonstration's own day.
+    pub today: Date,
+    /// The day shown.
+    pub on: Date,
+    /// The latest asking.
+    pub generation: u64,
+}
+
+impl Model {
+    /// A model that shows the morning of a look.
+    #[must_use]
+    pub fn new(board: Board, today: Date) -> Self {
+        let on = board.on;
+        let mut model = Self {
+            batch: None,
+            acts: Vec::new(),
+            acts_wanted: 0,
+            pages: vec![(Page::Morning, Cursor { section: Section::Today, index: 0 })],
+            overlays: Vec::new(),
+            marked: BTreeSet::new(),
+            typed: String::new(),
+            filter: None,
+            filtering: false,
+            in_full: false,
+            notice: None,
+            today: if board.standing == Standing::Demonstration { on } else { today },
+            on,
+            generation: 0,
+            board,
+        };
+        model.settle();
+        model
+    }
+
+    /// The page shown.
+    #[must_use]
+    pub fn page(&self) -> Page {
+        self.pages.last().map_or(Page::Morning, |(page, _)| *page)
+    }
+
+    /// Where the grower is on it.
+    #[must_use]
+    pub fn cursor(&self) -> Cursor {
+        self.pages.last().map_or(Cursor { section: Section::Today, index: 0 }, |(_, cursor)| *cursor)
+    }
+
+    /// Moves the cursor.
+    pub fn set_cursor(&mut self, to: Cursor) {
+        if let Some((_, cursor)) = self.pages.last_mut() {
+            *cursor = to;
+        }
+    }
+
+    /// Today's work, in short or in full.
+    #[must_use]
+    pub fn due(&self) -> &[Due] {
+        if self.in_full { &self.board.due_in_full } else { &self.board.due }
+    }
+
+    /// The sowings of which more may come, those to be looked at first; then those that are settled.
+    #[must_use]
+    pub fn coming_up(&self) -> Vec<&Germination> {
+        let mut rows: Vec<&Germination> =
+            self.board.germination.iter().filter(|row| row.verdict != Verdict::Over).collect();
+        let rank = |verdict| match verdict {
+            Verdict::NotCountedLately => 0,
+            Verdict::Emerging => 1,
+            Verdict::Waiting => 2,
+            Verdict::Settled | Verdict::AllUp | Verdict::Over => 3,
+        };
+        rows.sort_by_key(|row| (rank(row.verdict), std::cmp::Reverse(row.label)));
+        rows
+    }
+
+    /// The acts that the filter lets through.
+    #[must_use]
+    pub fn acts_shown(&self) -> Vec<&HistoryRow> {
+        let words = self.filter.as_ref().map(|input| input.value().to_lowercase()).unwrap_or_default();
+        let has = |row: &HistoryRow, word: &str| {
+            row.verb.contains(word)
+                || row.on.to_string().contains(word)
+                || row.said.iter().any(|line| line.to_lowercase().contains(word))
+        };
+        self.acts.iter().filter(|row| words.split_whitespace().all(|word| has(row, word))).collect()
+    }
+
+    /// Says something to the grower.
+    pub fn say(&mut self, tone: Tone, line: impl Into<String>) {
+        self.notice = Some(Notice { line: line.into(), tone });
+    }
+
+    /// Asks for a new look at the journal; older askings are void.
+    pub fn look(&mut self) -> Effect {
+        let batch = self.pages.iter().rev().find_map(|(page, _)| match page {
+            Page::Batch(batch) => Some(*batch),
+            _ => None,
+        });
+        let acts = if self.page() == Page::Journal { self.acts_wanted.max(ACTS_AT_FIRST) } else { 0 };
+        Effect::Look { on: self.on, batch, acts, generation: self.asked() }
+    }
+
+    /// The number of a new asking.
+    pub fn asked(&mut self) -> u64 {
+        self.generation = self.generation.wrapping_add(1);
+        self.generation
+    }
+
+    /// Takes a new look in, and keeps the cursor on what it was on.
+    pub fn see(&mut self, sight: Sight) {
+        let before = self.row_key();
+        self.board = sight.board;
+        self.batch = sight.batch;
+        self.acts = sight.acts;
+        let parts = &self.board.state.parts;
+        self.marked.retain(|id| parts.get(id).is_some_and(crate::journal::Part::is_live));
+        if let Some(key) = before {
+            self.find(key);
+        }
+        self.settle();
+    }
+
+    fn find(&mut self, key: RowKey) {
+        let section = self.cursor().section;
+        let found = (0..self.len(section)).find(|index| self.key_at(section, *index) == Some(key));
+        if let Some(index) = found {
+            self.set_cursor(Cursor { section, index });
+        }
+    }
+
+    /// Puts the cursor on a row that is there.
+    pub fn settle(&mut self) {
+        let cursor = self.cursor();
+        let sections = self.sections();
+        let section = if sections.contains(&cursor.section) && self.len(cursor.section) > 0 {
+            cursor.section
+        } else {
+            sections.iter().copied().find(|section| self.len(*section) > 0).unwrap_or(sections[0])
+        };
+        let index = if section == cursor.section { cursor.index } else { 0 };
+        self.set_cursor(Cursor { section, index: index.min(self.len(section).saturating_sub(1)) });
+    }
+}

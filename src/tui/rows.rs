@@ -1,0 +1,219 @@
+//! The rows that can be chosen on each page, and what each is about.
+
+use crate::advice::{PartAt, StandingRow, Task, Why};
+use crate::desk::live_parts;
+use crate::journal::State;
+use crate::quantity::{ActId, BatchId, BatchLabel, ContainerId, PartId};
+
+use super::model::{Model, Page};
+
+/// A list on a page.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Section {
+    /// Today's work.
+    Today,
+    /// Germination by batch.
+    ComingUp,
+    /// To be pricked out, potted on, planted out.
+    MovingOn,
+    /// The parts of a batch.
+    Parts,
+    /// What was done to a batch.
+    Done,
+    /// What stands on the benches.
+    Standing,
+    /// The acts.
+    Acts,
+}
+
+/// What a row is, so that the cursor can stay on it when the list changes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum RowKey {
+    /// A line of today's work.
+    Due(Task, Option<BatchId>),
+    /// A batch.
+    Batch(BatchId),
+    /// A part.
+    Part(PartId),
+    /// A container.
+    Container(ContainerId),
+    /// An act.
+    Act(ActId),
+}
+
+/// What the next act is about.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Subject {
+    /// The batch, when it is one.
+    pub batch: Option<BatchId>,
+    /// The parts, first first.
+    pub parts: Vec<PartId>,
+}
+
+impl Model {
+    /// The lists of the page, from the top.
+    #[must_use]
+    pub fn sections(&self) -> &'static [Section] {
+        match self.page() {
+            Page::Morning => &[Section::Today, Section::ComingUp, Section::MovingOn],
+            Page::Batch(_) => &[Section::Parts, Section::Done],
+            Page::Benches => &[Section::Standing],
+            Page::Journal => &[Section::Acts],
+        }
+    }
+
+    /// How many rows a list has.
+    #[must_use]
+    pub fn len(&self, section: Section) -> usize {
+        match section {
+            Section::Today => self.due().len(),
+            Section::ComingUp => self.coming_up().len(),
+            Section::MovingOn => self.board.ready.len(),
+            Section::Parts => self.batch.as_ref().map_or(0, |(batch, _)| batch.parts.len()),
+            Section::Done => self.batch.as_ref().map_or(0, |(_, acts)| acts.len()),
+            Section::Standing => self.standing().count(),
+            Section::Acts => self.acts_shown().len(),
+        }
+    }
+
+    /// Everything that stands on a bench, bench by bench.
+    pub fn standing(&self) -> impl Iterator<Item = &StandingRow> {
+        self.board.space.benches.iter().flat_map(|bench| &bench.standing)
+    }
+
+    /// What a row is.
+    #[must_use]
+    pub fn key_at(&self, section: Section, index: usize) -> Option<RowKey> {
+        Some(match section {
+            Section::Today => {
+                let due = self.due().get(index)?;
+                RowKey::Due(due.what, due.batch.map(|(id, _)| id))
+            }
+            Section::ComingUp => RowKey::Batch(self.coming_up().get(index)?.batch),
+            Section::MovingOn => RowKey::Part(self.board.ready.get(index)?.part.id),
+            Section::Parts => RowKey::Part(self.batch.as_ref()?.0.parts.get(index)?.part.id),
+            Section::Done => RowKey::Act(self.batch.as_ref()?.1.get(index)?.act),
+            Section::Standing => RowKey::Container(self.standing().nth(index)?.container),
+            Section::Acts => RowKey::Act(self.acts_shown().get(index)?.act),
+        })
+    }
+
+    /// What the row under the cursor is.
+    #[must_use]
+    pub fn row_key(&self) -> Option<RowKey> {
+        let cursor = self.cursor();
+        self.key_at(cursor.section, cursor.index)
+    }
+
+    /// What a row is about.
+    #[must_use]
+    pub fn subject_at(&self, section: Section, index: usize) -> Subject {
+        let of_parts = |parts: &[PartAt]| {
+            let ids: Vec<PartId> = parts.iter().map(|part| part.id).collect();
+            let first = parts.first().map(|part| part.batch);
+            Subject { batch: first.filter(|batch| parts.iter().all(|part| part.batch == *batch)), parts: ids }
+        };
+        match section {
+            Section::Today => self.due().get(index).map(|due| {
+                let subject = of_parts(&due.parts);
+                Subject { batch: due.batch.map(|(id, _)| id).or(subject.batch), ..subject }
+            }),
+            Section::ComingUp => self.coming_up().get(index).map(|row| self.of_batch(row.batch)),
+            Section::MovingOn => self.board.ready.get(index).map(|row| of_parts(std::slice::from_ref(&row.part))),
+            Section::Parts => self
+                .batch
+                .as_ref()
+                .and_then(|(batch, _)| batch.parts.get(index))
+                .map(|row| of_parts(std::slice::from_ref(&row.part))),
+            Section::Standing => self.standing().nth(index).map(|row| self.in_container(row.container)),
+            Section::Done => self.batch.as_ref().map(|(batch, _)| self.of_batch(batch.id)),
+            Section::Acts => None,
+        }
+        .unwrap_or_default()
+    }
+
+    /// What the next act is about: the number typed, the marked parts if `several` may go together, or the row.
+    ///
+    /// # Errors
+    /// What to tell the grower when a number was typed that no open batch has.
+    pub fn subject(&self, several: bool) -> Result<Subject, String> {
+        if !self.typed.is_empty() {
+            return self.numbered().map(|batch| self.of_batch(batch));
+        }
+        if several && !self.marked.is_empty() {
+            return Ok(Subject { batch: None, parts: self.marked.iter().copied().collect() });
+        }
+        let cursor = self.cursor();
+        Ok(self.subject_at(cursor.section, cursor.index))
+    }
+
+    /// The open batch of the number typed.
+    fn numbered(&self) -> Result<BatchId, String> {
+        let state = &self.board.state;
+        let open: Vec<(BatchId, BatchLabel)> = state
+            .batches
+            .iter()
+            .filter(|(_, batch)| self.typed.parse() == Ok(batch.label.number) && state.is_live(batch))
+            .map(|(id, batch)| (*id, batch.label))
+            .collect();
+        match open.as_slice() {
+            [(id, _)] => Ok(*id),
+            [] => Err(format!("no open batch is numbered {}", self.typed)),
+            several => {
+                let list: Vec<String> = several.iter().map(|(_, label)| label.to_string()).collect();
+                Err(format!("{} could be {}: choose its row", self.typed, list.join(" or ")))
+            }
+        }
+    }
+
+    fn of_batch(&self, batch: BatchId) -> Subject {
+        Subject { batch: Some(batch), parts: live_parts(&self.board.state, batch) }
+    }
+
+    fn in_container(&self, id: ContainerId) -> Subject {
+        let parts = parts_in(&self.board.state, id);
+        let batches: Vec<BatchId> =
+            parts.iter().filter_map(|part| Some(self.board.state.parts.get(part)?.batch)).collect();
+        let batch = batches.first().copied().filter(|first| batches.iter().all(|batch| batch == first));
+        Subject { batch, parts }
+    }
+
+    /// How what the row under the cursor says was come by, with a title.
+    #[must_use]
+    pub fn why(&self) -> Option<(String, Why)> {
+        let cursor = self.cursor();
+        match cursor.section {
+            Section::Today => {
+                let due = self.due().get(cursor.index)?;
+                Some((due.reason.clone(), due.why.clone()))
+            }
+            Section::ComingUp => {
+                let row = self.coming_up().get(cursor.index).copied()?;
+                Some((format!("germination of {}", row.label), row.why.clone()))
+            }
+            Section::MovingOn => {
+                let row = self.board.ready.get(cursor.index)?;
+                Some((format!("the next move of {}", row.part.label), row.why.clone()))
+            }
+            Section::Parts => {
+                let (batch, _) = self.batch.as_ref()?;
+                let ready = batch.parts.get(cursor.index)?.ready.as_ref();
+                match (ready, &batch.germination) {
+                    (Some(ready), _) => Some((format!("the next move of {}", ready.part.label), ready.why.clone())),
+                    (None, Some(row)) => Some((format!("germination of {}", row.label), row.why.clone())),
+                    (None, None) => None,
+                }
+            }
+            Section::Standing => Some(("free bench space".to_owned(), self.board.space.why.clone())),
+            Section::Done | Section::Acts => None,
+        }
+    }
+}
+
+/// The live parts in a container or on a carrier.
+fn parts_in(state: &State, id: ContainerId) -> Vec<PartId> {
+    let own = state.containers.get(&id).into_iter().flat_map(|held| &held.parts);
+    let carried = state.carried_by(id).flat_map(|(_, held)| &held.parts);
+    let live = |part: &&PartId| state.parts.get(part).is_some_and(crate::journal::Part::is_live);
+    own.chain(carried).filter(live).copied().collect()
+}

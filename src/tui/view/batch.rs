@@ -1,0 +1,203 @@
+//! One batch: where every plant of it went, its parts, its counts as bars, what is next, and its acts.
+
+use crate::advice::{BatchView, PartView};
+use crate::desk::HistoryRow;
+use crate::journal::Tally;
+use crate::tui::model::{Cursor, Model};
+use crate::tui::rows::Section;
+use crate::tui::text::{Align, wrap};
+use crate::tui::theme::Role;
+
+use super::paint::{Canvas, first_shown};
+use super::words;
+
+/// Draws the page.
+pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
+    let Some((batch, acts)) = &model.batch else {
+        let mut strip = canvas.strip();
+        strip.add("   By this day nothing is known of it.", Role::Quiet);
+        canvas.line(1, strip);
+        return;
+    };
+    let (all, down) = (canvas.width(), canvas.height());
+    let crop = batch.lot.as_ref().map(|lot| &lot.crop);
+    let title = format!("{}  {}", batch.label, words::plant(crop, batch.lot.as_ref().map(|lot| &lot.variety)));
+    canvas.rule(0, &title, &if batch.live { String::new() } else { "all cleared".to_owned() });
+    let mut y = 1;
+    for line in facts(model, batch).iter().flat_map(|line| wrap(line, all.saturating_sub(4))) {
+        let mut strip = canvas.strip();
+        strip.add("   ", Role::Text).add(&line, Role::Text);
+        canvas.line(y, strip);
+        y += 1;
+    }
+    let fit = batch.parts.len().min(down.saturating_sub(y + 4).max(1) / 2 + 1);
+    canvas.within((0, y, all, fit + 1), |canvas| parts(model, batch, fit, canvas));
+    y += fit + 1;
+    let bars = counted(batch);
+    if !bars.is_empty() {
+        let fit = bars.len().min(down.saturating_sub(y + 3) / 2);
+        canvas.within((0, y, all, fit + 1), |canvas| curve(model, batch, &bars, fit, canvas));
+        y += fit + 1;
+    }
+    canvas.within((0, y, all, down.saturating_sub(y)), |canvas| done(model, acts, canvas));
+}
+
+fn done(model: &Model, acts: &[HistoryRow], canvas: &mut Canvas<'_>) {
+    let (all, fit) = (canvas.width(), canvas.height().saturating_sub(1));
+    let cursor = model.cursor();
+    let at = if cursor.section == Section::Done { cursor.index } else { 0 };
+    let first = first_shown(acts.len(), fit, at);
+    let shown = if acts.len() > fit { format!("{}-{} of ", first + 1, first + fit) } else { String::new() };
+    canvas.rule(0, &format!("Done  {shown}{}", acts.len()), "");
+    for (y, (index, row)) in acts.iter().enumerate().skip(first).take(fit).enumerate() {
+        let here = cursor == Cursor { section: Section::Done, index };
+        let role = if row.undone { Role::Quiet } else { Role::Text };
+        let mut strip = canvas.strip();
+        strip.add(if here { canvas.look.glyphs.pointer } else { " " }, Role::Text);
+        strip.column(&words::day(row.on, model.board.on), 10, Align::Right, Role::Quiet).add("  ", Role::Text);
+        let undone = if row.undone { "(undone) " } else { "" };
+        strip.fill(&format!("{undone}{}", row.said.join("; ")), all, role);
+        canvas.line(y + 1, strip);
+        if here {
+            canvas.shade(y + 1, Role::Selected);
+            canvas.point(0, y + 1);
+        }
+    }
+}
+
+/// What there is to say of it as a whole, a sentence each.
+fn facts(model: &Model, batch: &BatchView) -> Vec<String> {
+    let on = model.board.on;
+    let mut lines = Vec::new();
+    let age = on.signed_duration_since(batch.begun).num_days();
+    let began = if batch.germination.is_some() { "sown" } else { "received" };
+    let mut first = format!("{began} {}, {age} days ago: {}", words::day(batch.begun, on), tally(&batch.tally));
+    if let Some(row) = &batch.germination
+        && row.rate.is_some()
+    {
+        let (rate, likely) = words::rate(row, "");
+        first.push_str(&format!("; came up {rate}, likely {likely}"));
+    }
+    lines.push(first);
+    let next = batch.parts.iter().find(|part| batch.next == Some(part.part.id)).and_then(|part| part.ready.as_ref());
+    if let Some(ready) = next {
+        let into = ready.next.as_ref().and_then(|next| next.container.as_ref());
+        let into = into.map_or_else(String::new, |container| format!(" into {container}"));
+        lines.push(format!(
+            "next: {} {}{into}, best {} (from {}, by {})",
+            words::step(ready.step),
+            ready.part.label,
+            words::day(ready.window.best, on),
+            words::day(ready.window.earliest, on),
+            words::day(ready.window.latest, on)
+        ));
+    }
+    lines.extend(
+        batch
+            .due
+            .iter()
+            .map(|due| format!("{} today: {}", how_due(due.overdue_days), words::plain_days(&due.reason, on))),
+    );
+    lines.extend(batch.notes.iter().map(|(day, remark)| format!("{}: {remark}", words::day(*day, on))));
+    lines
+}
+
+const fn how_due(overdue: u32) -> &'static str {
+    if overdue > 0 { "late," } else { "due" }
+}
+
+fn tally(tally: &Tally) -> String {
+    let mut words = Vec::new();
+    if tally.sown > 0 {
+        words.push(format!("{} up of {}", tally.up(), tally.sown));
+    }
+    words.push(format!("{} standing", tally.standing));
+    for (number, what) in [
+        (tally.gained, "more than sown"),
+        (tally.lost, "lost"),
+        (tally.thinned, "thinned"),
+        (tally.discarded, "discarded"),
+        (tally.planted_out, "planted out"),
+        (tally.given_away, "given away"),
+    ] {
+        if number > 0 {
+            words.push(format!("{number} {what}"));
+        }
+    }
+    words.join(", ")
+}
+
+fn parts(model: &Model, batch: &BatchView, fit: usize, canvas: &mut Canvas<'_>) {
+    let all = canvas.width();
+    let cursor = model.cursor();
+    let at = if cursor.section == Section::Parts { cursor.index } else { 0 };
+    let first = first_shown(batch.parts.len(), fit, at);
+    canvas.rule(0, &format!("Parts  {}", batch.parts.len()), if all < 60 { "" } else { "standing" });
+    for (y, (index, row)) in batch.parts.iter().enumerate().skip(first).take(fit).enumerate() {
+        let here = cursor == Cursor { section: Section::Parts, index };
+        let mut strip = canvas.strip();
+        strip.add(if here { canvas.look.glyphs.pointer } else { " " }, Role::Text);
+        strip.add(if model.marked.contains(&row.part.id) { canvas.look.glyphs.good } else { " " }, Role::Key);
+        strip.column(&words::part(row.part.label, model.board.on), 7, Align::Right, Role::Key).add(" ", Role::Text);
+        let role = if row.cleared.is_some() { Role::Quiet } else { Role::Text };
+        let vessel = if row.part.pots > 1 {
+            format!("{} {}", row.part.pots, row.part.vessel)
+        } else {
+            row.part.vessel.to_string()
+        };
+        strip.column(&vessel, if all < 60 { 11 } else { 18 }, Align::Left, role).add(" ", role);
+        let rest = all.saturating_sub(strip.used + 9);
+        strip.column(&stands(model, row), rest, Align::Left, role);
+        strip.fill(&format!("{:>8}", row.part.standing), all, role);
+        canvas.line(y + 1, strip);
+        if here {
+            canvas.shade(y + 1, Role::Selected);
+            canvas.point(0, y + 1);
+        }
+    }
+}
+
+fn stands(model: &Model, row: &PartView) -> String {
+    let on = model.board.on;
+    match (row.cleared, &row.part.out) {
+        (Some(day), _) => format!("cleared {}", words::day(day, on)),
+        (None, Some(out)) => format!("{}, out in {out}", row.part.at),
+        (None, None) => {
+            let since = row.stays.last().map_or(row.filled, |stay| stay.from);
+            format!("{} since {}", row.part.at, words::day(since, on))
+        }
+    }
+}
+
+/// The counts of what was sown, as later ones leave them.
+fn counted(batch: &BatchView) -> Vec<(crate::quantity::Date, u32)> {
+    let sown = batch.parts.iter().filter(|part| matches!(part.source, crate::journal::Source::Sown { .. }));
+    let mut days: std::collections::BTreeMap<crate::quantity::Date, u32> = std::collections::BTreeMap::new();
+    let curves: Vec<_> = sown.map(|part| &part.curve).collect();
+    for day in curves.iter().flat_map(|curve| curve.iter().map(|(day, _)| *day)) {
+        let up = |curve: &Vec<(crate::quantity::Date, u32)>| {
+            curve.iter().rev().find(|(on, _)| *on <= day).map_or(0, |(_, up)| *up)
+        };
+        days.insert(day, curves.iter().map(|curve| up(curve)).sum());
+    }
+    days.into_iter().collect()
+}
+
+/// One bar a count, against all that were sown: read by its length, and by the number beside it.
+fn curve(model: &Model, batch: &BatchView, bars: &[(crate::quantity::Date, u32)], fit: usize, canvas: &mut Canvas<'_>) {
+    let all = canvas.width();
+    let sown = batch.tally.sown.max(1);
+    canvas.rule(0, "Counted", &format!("of {} sown", batch.tally.sown));
+    for (y, (day, up)) in bars.iter().skip(bars.len().saturating_sub(fit)).enumerate() {
+        let mut strip = canvas.strip();
+        let age = day.signed_duration_since(batch.begun).num_days();
+        strip.column(&words::day(*day, model.board.on), 12, Align::Right, Role::Text);
+        strip.column(&format!("day {age}"), 9, Align::Right, Role::Quiet);
+        strip.column(&up.to_string(), 6, Align::Right, Role::Key).add(" ", Role::Text);
+        let room = all.saturating_sub(strip.used + 1).min(60);
+        let long = usize::try_from(u64::from(*up) * room as u64 / u64::from(sown)).unwrap_or(room).min(room);
+        strip.add(&canvas.look.glyphs.taken.repeat(long), Role::Good);
+        strip.add(&canvas.look.glyphs.sown.repeat(room - long), Role::Quiet);
+        canvas.line(y + 1, strip);
+    }
+}

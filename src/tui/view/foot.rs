@@ -1,0 +1,184 @@
+//! The lowest lines: what was done or what the cursor is on, and the keys that do something here.
+
+use crate::desk::Standing;
+use crate::tui::actions::{self, ACTIONS, Where};
+use crate::tui::model::{Model, Overlay, Tone};
+use crate::tui::rows::Section;
+use crate::tui::text::{width, wrap};
+use crate::tui::theme::Role;
+
+use super::paint::Canvas;
+use super::words;
+
+/// Lines it takes on a screen of this size.
+pub(super) fn height(all: usize, down: usize) -> usize {
+    match (all, down) {
+        (_, ..=5) => 0,
+        (_, ..=9) => 1,
+        (..=59, _) => 4,
+        (..=119, _) => 4,
+        _ => 3,
+    }
+}
+
+/// Draws it.
+pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
+    let (all, down) = (canvas.width(), canvas.height());
+    let keys = match down {
+        0 | 1 => down,
+        2 | 3 => 1,
+        _ => 2,
+    };
+    let said = down - keys;
+    let (text, role) = match &model.notice {
+        Some(notice) if notice.tone == Tone::Trouble => {
+            (format!("{} {}", canvas.look.glyphs.alarm, notice.line), Role::Watch)
+        }
+        Some(notice) => (format!("{} {}", canvas.look.glyphs.good, notice.line), Role::Good),
+        None => match model.overlays.last() {
+            Some(Overlay::Form(form)) => (form.line(), Role::Quiet),
+            Some(_) => (String::new(), Role::Quiet),
+            None => (about(model), Role::Quiet),
+        },
+    };
+    let undo = model.notice.as_ref().is_some_and(|notice| notice.tone == Tone::Done);
+    let tail = if undo { "  u undo" } else { "" };
+    let room = all.saturating_sub(1 + width(tail));
+    let mut lines = wrap(&text, room);
+    if lines.len() > said && said > 0 {
+        let rest = lines.split_off(said - 1).join(" ");
+        lines.push(crate::tui::text::truncate(&rest, room, canvas.look.glyphs.ellipsis).into_owned());
+    }
+    for (y, line) in lines.iter().take(said).enumerate() {
+        let mut strip = canvas.strip();
+        strip.add(" ", Role::Text).add(line, role);
+        if y == 0 && undo {
+            strip.add(tail, Role::Key);
+        }
+        canvas.line(y, strip);
+    }
+    hints(model, keys, said, canvas);
+}
+
+/// The keys that do something here, the likeliest first, as many as fit.
+fn hints(model: &Model, lines: usize, from: usize, canvas: &mut Canvas<'_>) {
+    let all = canvas.width();
+    let place = actions::place(model);
+    let mut found: Vec<(String, &str)> = Vec::new();
+    if !model.typed.is_empty() {
+        found.push((model.typed.clone(), "then a key for the batch"));
+    }
+    if !model.marked.is_empty() {
+        found.push((model.marked.len().to_string(), "marked"));
+    }
+    match place {
+        Where::Menu => found.extend([("letter".to_owned(), "choose"), ("Esc".to_owned(), "done")]),
+        Where::Form => found.push(("Esc".to_owned(), "leave off")),
+        _ => {}
+    }
+    let here = ACTIONS.iter().filter(|action| action.places.contains(&place) && !action.hint.is_empty());
+    let key = |action: &actions::Action| {
+        action
+            .keys
+            .iter()
+            .find(|key| place != Where::Form || !matches!(key, super::super::message::Key::Char(_)))
+            .or(action.keys.first())
+            .map(|key| actions::name(*key))
+    };
+    found.extend(here.filter(|action| (action.when)(model)).filter_map(|action| Some((key(action)?, action.hint))));
+    // The way to all the others always stands at the end.
+    let help = "? all keys";
+    let is_page = matches!(place, Where::Morning | Where::Batch | Where::Benches | Where::Journal);
+    let (mut y, mut strip) = (0, canvas.strip());
+    for (key, hint) in found {
+        let wide = width(&key) + width(hint) + 3;
+        let kept = if is_page && y + 1 >= lines { width(help) + 2 } else { 0 };
+        if strip.used + wide + kept > all {
+            if y + 1 >= lines {
+                break;
+            }
+            canvas.line(from + y, strip);
+            (y, strip) = (y + 1, canvas.strip());
+        }
+        strip
+            .add(" ", Role::Text)
+            .add(&key, Role::Key)
+            .add(" ", Role::Text)
+            .add(hint, Role::Quiet)
+            .add(" ", Role::Text);
+    }
+    if is_page {
+        strip.column("", all.saturating_sub(strip.used + width(help) + 1), crate::tui::text::Align::Left, Role::Text);
+        strip.add("?", Role::Key).add(" all keys", Role::Quiet);
+    }
+    canvas.line(from + y, strip);
+}
+
+/// All that the row under the cursor says, where the row itself had to be cut.
+fn about(model: &Model) -> String {
+    let (cursor, on) = (model.cursor(), model.board.on);
+    let join =
+        |pieces: Vec<String>| pieces.into_iter().filter(|piece| !piece.is_empty()).collect::<Vec<_>>().join(", ");
+    let said = match cursor.section {
+        Section::Today => model.due().get(cursor.index).map(|due| {
+            let label = words::whose(due.batch.map(|(_, label)| label), &due.parts, on);
+            let plant = words::plant(due.crop.as_ref(), due.variety.as_ref());
+            if due.batch.is_none() {
+                return join(vec![words::reason(due, on), "Enter shows them".to_owned()]);
+            }
+            join(vec![format!("{label} {plant}"), words::places(&due.parts), words::plain_days(&due.reason, on)])
+        }),
+        Section::ComingUp => model.coming_up().get(cursor.index).map(|row| {
+            let (rate, likely) = words::rate(row, "");
+            let rate =
+                if rate.is_empty() { "a pinch, so no rate".to_owned() } else { format!("{rate}, likely {likely}") };
+            let counted = match row.days_since_count {
+                None => "not counted yet".to_owned(),
+                Some(0) => "counted today".to_owned(),
+                Some(1) => "counted yesterday".to_owned(),
+                Some(days) => format!("counted {days} days ago"),
+            };
+            let plant = words::plant(Some(&row.crop), row.variety.as_ref());
+            let head = format!("{} {plant}: {} up in {} days", row.label, words::up_of(row), row.days);
+            join(vec![head, rate, counted, format!("{} standing", row.standing), words::places(&row.parts)])
+        }),
+        Section::MovingOn => model.board.ready.get(cursor.index).map(|row| {
+            let plant = words::plant(Some(&row.crop), row.variety.as_ref());
+            let next = row.next.as_ref().map_or_else(String::new, |next| {
+                let container = next.container.as_ref().map_or_else(|| "a pot".to_owned(), ToString::to_string);
+                format!("into {container} ({} to {})", next.width.0, next.width.1)
+            });
+            let days = format!(
+                "from {}, best {}, by {}",
+                words::day(row.window.earliest, on),
+                words::day(row.window.best, on),
+                words::day(row.window.latest, on)
+            );
+            let what = format!(
+                "{} {plant}: {} {} to {}",
+                row.part.label,
+                row.part.standing,
+                "standing",
+                words::step(row.step)
+            );
+            join(vec![what, days, next, words::places(std::slice::from_ref(&row.part))])
+        }),
+        Section::Parts => model.batch.as_ref().and_then(|(batch, _)| batch.parts.get(cursor.index)).map(|row| {
+            let plants = format!("{}: {} standing", row.part.label, row.part.standing);
+            join(vec![plants, words::vessel(&row.part), words::places(std::slice::from_ref(&row.part))])
+        }),
+        Section::Standing => model.standing().nth(cursor.index).map(|row| words::stands(model, row).join(", ")),
+        Section::Done => {
+            model.batch.as_ref().and_then(|(_, acts)| acts.get(cursor.index)).map(|row| row.said.join("; "))
+        }
+        Section::Acts => model
+            .acts_shown()
+            .get(cursor.index)
+            .map(|row| format!("{} {}: {}", row.short, row.verb, row.said.join("; "))),
+    };
+    match said {
+        Some(said) => said,
+        None if model.board.standing == Standing::LookedAt => "Another day: to be read only.".to_owned(),
+        None => String::new(),
+    }
+}

@@ -1,0 +1,87 @@
+//! Draws the model. It decides nothing: the same model on the same size is the same picture.
+
+mod batch;
+mod benches;
+mod foot;
+mod journal;
+mod morning;
+mod overlay;
+mod paint;
+mod start;
+mod words;
+
+use ratatui::Frame;
+
+use crate::desk::Standing;
+
+use super::model::{Model, Overlay, Page};
+use super::text::{Align, width};
+use super::theme::{Look, Role};
+use paint::Canvas;
+
+/// Draws one frame.
+pub fn view(model: &Model, look: Look, frame: &mut Frame<'_>) {
+    let area = frame.area();
+    let mut canvas = Canvas { buffer: frame.buffer_mut(), area, look, cursor: None };
+    canvas.wipe();
+    let (all, down) = (canvas.width(), canvas.height());
+    let foot = foot::height(all, down);
+    canvas.within((0, 0, all, 1), |canvas| banner(model, canvas));
+    let body = (0, 1, all, down.saturating_sub(1 + foot));
+    let starting = model.page() == Page::Morning && model.board.is_bare();
+    canvas.within(body, |canvas| match model.page() {
+        Page::Morning if starting => start::draw(model, canvas),
+        Page::Morning => morning::draw(model, canvas),
+        Page::Batch(_) => batch::draw(model, canvas),
+        Page::Benches => benches::draw(model, canvas),
+        Page::Journal => journal::draw(model, canvas),
+    });
+    canvas.within((0, down.saturating_sub(foot), all, foot), |canvas| foot::draw(model, canvas));
+    let over = (0, 1, all, down.saturating_sub(1));
+    match model.overlays.last() {
+        Some(Overlay::Form(form)) => canvas.within(body, |canvas| overlay::form(form, canvas)),
+        Some(Overlay::Menu(menu)) => canvas.within(body, |canvas| overlay::menu(menu, canvas)),
+        Some(Overlay::Question(question)) => canvas.within(over, |canvas| overlay::question(question, canvas)),
+        Some(Overlay::Why { title, why, scroll }) => {
+            canvas.within(body, |canvas| overlay::why(title, why, *scroll, model.board.on, canvas));
+        }
+        Some(Overlay::Help { scroll }) => canvas.within(body, |canvas| overlay::help(*scroll, canvas)),
+        None => {}
+    }
+    if let Some(cursor) = canvas.cursor {
+        frame.set_cursor_position(cursor);
+    }
+}
+
+/// The line that says what day it is, and what kind of day.
+fn banner(model: &Model, canvas: &mut Canvas<'_>) {
+    let all = canvas.width();
+    let narrow = all < 60;
+    let form = match (narrow, model.board.standing) {
+        (true, Standing::Demonstration) => "%a %-d %b",
+        (true, _) => "%a %-d %b %Y",
+        (false, _) => "%A %-d %B %Y",
+    };
+    let day = model.board.on.format(form).to_string();
+    let kind = match (model.board.standing, model.board.demonstration) {
+        (Standing::LookedAt, _) if narrow => "read only",
+        (Standing::LookedAt, _) => "another day: to read, not to write (T: today)",
+        (_, true) if narrow => "demonstration",
+        (_, true) => "demonstration: an invented season",
+        (_, false) => "",
+    };
+    let name = match model.page() {
+        Page::Morning => "thumbpot",
+        Page::Batch(_) => "batch",
+        Page::Benches => "benches",
+        Page::Journal => "journal",
+    };
+    let mut strip = canvas.strip();
+    strip.add(&format!(" {name}  {day}"), Role::Banner);
+    let room = all.saturating_sub(strip.used + 1);
+    let kind = if width(kind) < room { kind } else { "" };
+    strip.column(kind, room, Align::Right, Role::Banner);
+    strip.fill("", all, Role::Banner);
+    canvas.line(0, strip);
+    canvas.shade(0, Role::Banner);
+}

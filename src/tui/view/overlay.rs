@@ -1,0 +1,257 @@
+//! What lies on top of a page: forms, menus, questions, and texts to be read.
+
+use crate::advice::Why;
+use crate::quantity::Date;
+use crate::tui::actions::{self, ACTIONS};
+use crate::tui::form::{Asked, Field, Form, Takes};
+use crate::tui::model::{Menu, Question};
+use crate::tui::text::{Align, width, wrap};
+use crate::tui::theme::Role;
+
+use super::paint::{Canvas, first_shown};
+use super::words;
+
+/// A choice list shows so many at most.
+const CHOICES: usize = 6;
+/// Cells that a field's name takes.
+const LABEL: usize = 9;
+
+/// Draws a form at the lower end, so that the page stays in sight above it.
+pub(super) fn form(form: &Form, canvas: &mut Canvas<'_>) {
+    let all = canvas.width();
+    let listed = form.field().map_or(0, |field| field.fitting().len().min(CHOICES));
+    let indented = |text: &str, by: usize, role| -> Vec<(usize, String, Role)> {
+        wrap(text, all.saturating_sub(by + 1)).into_iter().map(|line| (by, line, role)).collect()
+    };
+    let about = indented(&form.about, 3, Role::Quiet);
+    let trouble = form.trouble.as_ref().map_or_else(Vec::new, |line| indented(line, 3, Role::Watch));
+    let hint_at = if all < 60 { 3 } else { LABEL + 3 };
+    let hint = form.field().map_or(String::new(), |field| field.hint.clone());
+    let hint = if hint.is_empty() { Vec::new() } else { indented(&hint, hint_at, Role::Quiet) };
+    let wanted = 1 + about.len() + form.fields.len() + listed + hint.len() + trouble.len();
+    sheet(wanted, canvas, |canvas| {
+        let fit = canvas.height();
+        canvas.rule(0, &form.title, "");
+        let mut y = lines(&about, 1, usize::MAX, canvas);
+        for (index, field) in form.fields.iter().enumerate() {
+            let here = index == form.focus;
+            field_line(field, here, y, canvas);
+            y += 1;
+            if here {
+                // Where room is short the hint and the list give way before the other fields do.
+                let after = form.fields.len() - index - 1 + trouble.len();
+                y = lines(&hint, y, fit.saturating_sub(after), canvas);
+                y += choices(field, y, fit.saturating_sub(y + after), canvas);
+            }
+        }
+        if !trouble.is_empty() {
+            let mut strip = canvas.strip();
+            strip.add(" ", Role::Text).add(canvas.look.glyphs.alarm, Role::Alarm);
+            canvas.line(y, strip);
+        }
+        lines(&trouble, y, usize::MAX, canvas);
+    });
+}
+
+/// Draws lines set in by so much, up to a line; the line after them.
+fn lines(lines: &[(usize, String, Role)], from: usize, end: usize, canvas: &mut Canvas<'_>) -> usize {
+    let mut y = from;
+    for (by, line, role) in lines.iter().take(end.saturating_sub(from)) {
+        canvas.within((*by, y, canvas.width(), 1), |canvas| {
+            let mut strip = canvas.strip();
+            strip.add(line, *role);
+            canvas.line(0, strip);
+        });
+        y += 1;
+    }
+    y
+}
+
+fn field_line(field: &Field, here: bool, y: usize, canvas: &mut Canvas<'_>) {
+    let all = canvas.width();
+    let mut strip = canvas.strip();
+    strip.add(" ", Role::Text).add(if here { canvas.look.glyphs.pointer } else { " " }, Role::Text);
+    let role = if here { Role::Key } else { Role::Quiet };
+    strip.column(field.label, LABEL, Align::Left, role).add(" ", Role::Text);
+    let typed = field.input.value();
+    let start = strip.used;
+    let room = all.saturating_sub(start + 1);
+    let scroll = if here { field.input.visual_scroll(room.saturating_sub(1)) } else { 0 };
+    let seen: String = skip_cells(typed, scroll);
+    let is_list = matches!(field.takes, Takes::OneOf { .. });
+    let text = match field.chosen() {
+        Some(choice) if !here => choice.shown.clone(),
+        _ => seen,
+    };
+    let role = if here { Role::Field } else { Role::Text };
+    let empty = if field.asked == Asked::Never && !here { canvas.look.glyphs.missing } else { "" };
+    let text = if text.is_empty() { empty.to_owned() } else { text };
+    strip.add(&crate::tui::text::truncate(&text, room, canvas.look.glyphs.ellipsis), role);
+    if here && !is_list {
+        let least = 6_usize.saturating_sub(width(&text)).min(room.saturating_sub(width(&text)));
+        strip.add(&" ".repeat(least), Role::Field);
+    }
+    if here && is_list {
+        // What Enter takes stands behind what is typed.
+        let taken = field.chosen().map_or_else(|| "new".to_owned(), |choice| choice.shown.clone());
+        strip.add(" ", Role::Field).add(&format!(" {} {taken}", canvas.look.glyphs.leads_to), Role::Text);
+    }
+    canvas.line(y, strip);
+    if here {
+        canvas.point(start + field.input.visual_cursor().saturating_sub(scroll), y);
+    }
+}
+
+/// The text without so many cells at its beginning.
+fn skip_cells(text: &str, cells: usize) -> String {
+    let mut skipped = 0;
+    text.chars()
+        .skip_while(|c| {
+            let gone = skipped < cells;
+            skipped += width(&c.to_string());
+            gone
+        })
+        .collect()
+}
+
+fn choices(field: &Field, y: usize, room: usize, canvas: &mut Canvas<'_>) -> usize {
+    let Takes::OneOf { picked, .. } = field.takes else { return 0 };
+    let fitting = field.fitting();
+    let fit = fitting.len().min(CHOICES).min(room);
+    let first = first_shown(fitting.len(), fit, picked);
+    let all = canvas.width();
+    for (line, (index, choice)) in fitting.iter().enumerate().skip(first).take(fit).enumerate() {
+        let here = index == picked;
+        let mut strip = canvas.strip();
+        strip.add(&" ".repeat(LABEL + 1), Role::Text);
+        strip.add(if here { canvas.look.glyphs.pointer } else { " " }, Role::Text).add(" ", Role::Text);
+        let name = (all / 2).saturating_sub(LABEL).clamp(8, 34);
+        let role = if here { Role::Key } else { Role::Text };
+        strip.column(
+            &choice.shown,
+            name.max(width(&choice.shown).min(all.saturating_sub(strip.used))),
+            Align::Left,
+            role,
+        );
+        strip.add("  ", Role::Text).fill(&choice.beside, all, Role::Quiet);
+        canvas.line(y + line, strip);
+    }
+    fit
+}
+
+/// Draws a menu.
+pub(super) fn menu(menu: &Menu, canvas: &mut Canvas<'_>) {
+    sheet(menu.items.len() + 2, canvas, |canvas| {
+        canvas.rule(0, &menu.title, "");
+        for (y, (key, words, _)) in menu.items.iter().enumerate() {
+            let mut strip = canvas.strip();
+            strip.add("   ", Role::Text).add(&key.to_string(), Role::Key).add("  ", Role::Text).add(words, Role::Text);
+            canvas.line(y + 1, strip);
+        }
+    });
+}
+
+/// Draws a question.
+pub(super) fn question(question: &Question, canvas: &mut Canvas<'_>) {
+    let lines = wrap(&question.line, canvas.width().saturating_sub(6));
+    sheet(lines.len() + 3, canvas, |canvas| {
+        canvas.rule(0, "Is that so?", "");
+        for (y, line) in lines.iter().enumerate() {
+            let mut strip = canvas.strip();
+            strip.add("   ", Role::Text).add(line, Role::Text);
+            canvas.line(y + 1, strip);
+        }
+        let mut strip = canvas.strip();
+        strip
+            .add("   ", Role::Text)
+            .add("y", Role::Key)
+            .add(" yes    ", Role::Text)
+            .add("n", Role::Key)
+            .add(" no", Role::Text);
+        canvas.line(lines.len() + 1, strip);
+        canvas.point(3, lines.len() + 1);
+    });
+}
+
+/// A sheet over the lower lines.
+fn sheet(wanted: usize, canvas: &mut Canvas<'_>, draw: impl FnOnce(&mut Canvas<'_>)) {
+    let (all, down) = (canvas.width(), canvas.height());
+    let fit = wanted.min(down);
+    canvas.within((0, down - fit, all, fit), |canvas| {
+        canvas.wipe();
+        draw(canvas);
+    });
+}
+
+/// A paragraph of a text to be read; the head stands out to the left of its lines.
+struct Paragraph {
+    head: String,
+    text: String,
+    role: Role,
+}
+
+fn paragraph(text: impl Into<String>, role: Role) -> Paragraph {
+    Paragraph { head: String::new(), text: text.into(), role }
+}
+
+/// Draws how something was come by.
+pub(super) fn why(title: &str, why: &Why, scroll: u16, on: Date, canvas: &mut Canvas<'_>) {
+    let mut lines = vec![paragraph(&why.formula, Role::Text), paragraph("", Role::Text)];
+    for input in &why.inputs {
+        let day = input.on.map_or_else(String::new, |day| words::day(day, on));
+        let said: Vec<&str> = [input.value.as_str(), &day].into_iter().filter(|said| !said.is_empty()).collect();
+        lines.push(paragraph(format!("{}: {}", input.what, said.join(", ")), Role::Text));
+    }
+    for (name, text) in [("What would change it", &why.changes), ("How far to trust it", &why.doubt)] {
+        if !text.is_empty() {
+            lines.extend([paragraph("", Role::Text), paragraph(name, Role::Heading), paragraph(text, Role::Text)]);
+        }
+    }
+    lines.extend([paragraph("", Role::Text), paragraph("Who says so", Role::Heading)]);
+    lines.extend(why.sources.iter().map(|source| paragraph(source.to_string(), Role::Text)));
+    text(&format!("Why: {}", words::plain_days(title, on)), &lines, scroll, canvas);
+}
+
+/// Draws every key and what it does.
+pub(super) fn help(scroll: u16, canvas: &mut Canvas<'_>) {
+    let mut lines = vec![
+        paragraph("Everything done is on the disk at once, and u takes it back.", Role::Text),
+        paragraph("", Role::Text),
+    ];
+    let mut told: Vec<&str> = Vec::new();
+    for action in ACTIONS.iter() {
+        if told.contains(&action.help) {
+            continue;
+        }
+        told.push(action.help);
+        let keys: Vec<String> = action.keys.iter().map(|key| actions::name(*key)).collect();
+        lines.push(Paragraph { head: keys.join(" "), text: action.help.to_owned(), role: Role::Text });
+    }
+    text("Every key", &lines, scroll, canvas);
+}
+
+/// A text to be read, scrolled, with the page wiped under it.
+fn text(title: &str, lines: &[Paragraph], scroll: u16, canvas: &mut Canvas<'_>) {
+    canvas.wipe();
+    let head = lines.iter().map(|line| width(&line.head)).max().unwrap_or(0).min(canvas.width() / 3);
+    let indent = if head > 0 { head + 2 } else { 0 };
+    let room = canvas.width().saturating_sub(4 + indent).min(100);
+    let mut broken: Vec<(&str, String, Role)> = Vec::new();
+    for line in lines {
+        for (number, text) in wrap(&line.text, room).into_iter().enumerate() {
+            broken.push((if number == 0 { &line.head } else { "" }, text, line.role));
+        }
+    }
+    let fit = canvas.height().saturating_sub(1);
+    let first = usize::from(scroll).min(broken.len().saturating_sub(fit));
+    let more =
+        if broken.len() > fit { format!("{} more lines, j k", broken.len() - fit - first) } else { String::new() };
+    canvas.rule(0, title, &more);
+    for (y, (before, line, role)) in broken.iter().skip(first).take(fit).enumerate() {
+        let mut strip = canvas.strip();
+        strip.add("   ", Role::Text).column(before, head, Align::Right, Role::Key);
+        strip.add(if indent > 0 { "  " } else { "" }, Role::Text).add(line, *role);
+        canvas.line(y + 1, strip);
+    }
+    canvas.point(0, 0);
+}

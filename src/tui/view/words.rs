@@ -1,0 +1,181 @@
+//! How things are put on the screen in few words: labels, days, verdicts.
+
+use chrono::Datelike;
+
+use crate::advice::{Due, Germination, PartAt, Readiness, StandingRow, Step, Task, Urgency, Verdict};
+use crate::quantity::{BatchLabel, CropName, Date, Name, PartLabel};
+use crate::tui::glyphs::Glyphs;
+use crate::tui::model::Model;
+use crate::tui::theme::Role;
+
+/// A batch's number as on its plant label; with the year when that is another.
+pub(super) fn number(label: BatchLabel, on: Date) -> String {
+    if label.year == on.year() {
+        label.number.to_string()
+    } else {
+        format!("{:02}/{}", label.year.rem_euclid(100), label.number)
+    }
+}
+
+/// A part's number and letter, in the same way.
+pub(super) fn part(label: PartLabel, on: Date) -> String {
+    format!("{}{}", number(label.batch, on), label.letter)
+}
+
+/// The label of what a line of work is about: one part, or the batch.
+pub(super) fn whose(batch: Option<BatchLabel>, parts: &[PartAt], on: Date) -> String {
+    match (parts, batch) {
+        ([only], _) => part(only.label, on),
+        (_, Some(batch)) => number(batch, on),
+        _ => String::new(),
+    }
+}
+
+/// A crop and its variety.
+pub(super) fn plant(crop: Option<&CropName>, variety: Option<&Name>) -> String {
+    let words: Vec<&str> = crop.map(CropName::as_str).into_iter().chain(variety.map(Name::as_str)).collect();
+    words.join(" ")
+}
+
+/// A day without its year when it is this one's.
+pub(super) fn day(day: Date, on: Date) -> String {
+    let form = if day.year() == on.year() { "%-d %b" } else { "%-d %b %y" };
+    day.format(form).to_string()
+}
+
+/// Where the parts stand, each place once.
+pub(super) fn places(parts: &[PartAt]) -> String {
+    let mut found: Vec<String> = Vec::new();
+    for part in parts {
+        let at = part.out.as_ref().map_or_else(|| part.at.clone(), |out| format!("{} (out in {out})", part.at));
+        if !found.contains(&at) {
+            found.push(at);
+        }
+    }
+    found.join(", ")
+}
+
+/// The sign before a line of work, and how it looks.
+pub(super) fn urgency(due: &Due, glyphs: &Glyphs) -> (&'static str, Role) {
+    match due.urgency {
+        Urgency::Now => (glyphs.alarm, Role::Alarm),
+        Urgency::Late => (glyphs.watch, Role::Watch),
+        Urgency::Today => (" ", Role::Text),
+        Urgency::Quiet => ("?", Role::Quiet),
+    }
+}
+
+/// What to do, in a word or two.
+pub(super) fn task(task: Task) -> String {
+    match task {
+        Task::TakeOffHeat => "off the heat".to_owned(),
+        Task::CatchUp { late } => format!("catch up on {late}"),
+        Task::PrickOut => "prick out".to_owned(),
+        Task::PotOn => "pot on".to_owned(),
+        Task::PlantOut => "plant out".to_owned(),
+        Task::Count => "count".to_owned(),
+        Task::ClearForgotten => "still there?".to_owned(),
+    }
+}
+
+/// A move, in a word or two.
+pub(super) const fn step(step: Step) -> &'static str {
+    match step {
+        Step::PrickOut => "prick out",
+        Step::PotOn => "pot on",
+        Step::PlantOut => "plant out",
+    }
+}
+
+/// How near a move is: a word, a sign and a look.
+pub(super) fn readiness(readiness: Readiness, glyphs: &Glyphs) -> (&'static str, &'static str, Role) {
+    match readiness {
+        Readiness::NotYet => ("not yet", " ", Role::Quiet),
+        Readiness::Soon => ("soon", " ", Role::Text),
+        Readiness::Ready => ("ready", glyphs.good, Role::Good),
+        Readiness::Overdue => ("late", glyphs.watch, Role::Watch),
+    }
+}
+
+/// What can be said of a sowing: a word, a sign and a look.
+pub(super) fn verdict(row: &Germination, glyphs: &Glyphs) -> (&'static str, &'static str, Role) {
+    match row.verdict {
+        Verdict::Waiting => ("waiting", " ", Role::Text),
+        Verdict::Emerging => ("emerging", glyphs.rising, Role::Good),
+        Verdict::AllUp => ("all up", glyphs.good, Role::Good),
+        Verdict::Settled => ("settled", glyphs.good, Role::Good),
+        Verdict::Over => ("over", " ", Role::Quiet),
+        Verdict::NotCountedLately => ("count it", glyphs.watch, Role::Watch),
+    }
+}
+
+/// Up of sown.
+pub(super) fn up_of(row: &Germination) -> String {
+    format!("{} of {}", row.up, row.sown)
+}
+
+/// The rate, and in plain words how far it may be out.
+pub(super) fn rate(row: &Germination, missing: &str) -> (String, String) {
+    row.rate.map_or_else(
+        || (missing.to_owned(), missing.to_owned()),
+        |rate| {
+            let whole = |share: f64| format!("{:.0}", share * 100.0);
+            (format!("{} %", whole(rate.rate.0)), format!("{} to {} %", whole(rate.low.0), whole(rate.high.0)))
+        },
+    )
+}
+
+/// A text of the advice with its days put as the screen puts them.
+pub(super) fn plain_days(text: &str, on: Date) -> String {
+    let put = |word: &str| {
+        let (date, tail) = word.split_at_checked(10)?;
+        let found = Date::parse_from_str(date, "%Y-%m-%d").ok().filter(|_| tail.len() <= 1)?;
+        Some(format!("{}{tail}", day(found, on)))
+    };
+    text.split(' ').map(|word| put(word).unwrap_or_else(|| word.to_owned())).collect::<Vec<_>>().join(" ")
+}
+
+/// Why a line of work is due, in a few words.
+pub(super) fn reason(due: &Due, on: Date) -> String {
+    let late = match due.overdue_days {
+        0 => String::new(),
+        1 => ", 1 day late".to_owned(),
+        days => format!(", {days} days late"),
+    };
+    match due.what {
+        Task::PrickOut | Task::PotOn | Task::PlantOut => {
+            let plants: u32 = due.parts.iter().map(|part| part.standing).sum();
+            if due.overdue_days > 0 { format!("{plants} plants{late}") } else { plain_days(&due.reason, on) }
+        }
+        _ => plain_days(&due.reason, on),
+    }
+}
+
+/// What a part stands in.
+pub(super) fn vessel(part: &PartAt) -> String {
+    if part.pots > 1 { format!("{} {}", part.pots, part.vessel) } else { part.vessel.to_string() }
+}
+
+/// What grows in a container on a bench, and what else is to be known of it.
+pub(super) fn stands(model: &Model, row: &StandingRow) -> Vec<String> {
+    let state = &model.board.state;
+    let held = state.containers.get(&row.container);
+    let mut plants: Vec<String> = Vec::new();
+    for part in
+        held.iter().flat_map(|held| &held.parts).filter_map(|id| state.parts.get(id)).filter(|part| part.is_live())
+    {
+        let lot = state.batches.get(&part.batch).and_then(|batch| state.lots.get(&batch.lot));
+        let name = plant(lot.map(|lot| &lot.crop), lot.map(|lot| &lot.variety));
+        plants.push(match part.standing() {
+            0 if part.is_sown() => format!("{name}, {} sown", part.sown()),
+            standing => format!("{standing} {name}"),
+        });
+    }
+    if let Some(out) = &row.out {
+        plants.push(format!("out in {out}"));
+    }
+    if row.footprint.is_none() {
+        plants.push("never measured".to_owned());
+    }
+    plants
+}

@@ -1,0 +1,101 @@
+//! The real program on a real pseudo-terminal: it opens on the morning, takes keys, and gives the terminal back.
+
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops on the first surprise")]
+
+mod pty;
+
+use std::ffi::OsStr;
+use std::path::Path;
+use std::time::Duration;
+
+use pty::{LIMIT, Session, Setting};
+use tempfile::TempDir;
+
+const PROGRAM: &str = env!("CARGO_BIN_EXE_thumbpot");
+
+fn open(home: &Path, arguments: &[&str], (columns, rows): (u16, u16)) -> Session {
+    let environment: [(&str, &OsStr); 1] = [("HOME", home.as_os_str())];
+    let setting = Setting { columns, rows, environment: &environment, ..Setting::default() };
+    Session::spawn(Path::new(PROGRAM), arguments, &setting)
+}
+
+#[test]
+fn the_demonstration_opens_at_every_usual_size_and_is_left_by_q() {
+    for size in [(40, 20), (80, 24), (120, 40), (200, 60)] {
+        let home = TempDir::new().unwrap();
+        let mut session = open(home.path(), &["demo"], size);
+        session.wait_for("Today", LIMIT);
+        session.wait_for("demonstration", LIMIT);
+        session.wait_for("? all keys", LIMIT);
+        for heading in ["Coming up", "Moving on", "Room"] {
+            assert!(session.screen().contains(heading), "{heading}:\n{}", session.screen());
+        }
+        session.keys("q");
+        assert_eq!(session.exit_status(LIMIT), Ok(0));
+        session.assert_given_back();
+    }
+}
+
+#[test]
+fn a_count_typed_as_keys_is_in_the_journal_and_a_signal_leaves_it_there() {
+    let home = TempDir::new().unwrap();
+    let journal = home.path().join("season.db");
+    let journal = journal.to_str().unwrap();
+    let script = home.path().join("script");
+    std::fs::write(
+        &script,
+        "place add sill --kind windowsill\nbench add sill/top --size 900x400mm\n\
+         sow leek 'Long Furrow' --seeds 60 --in 72-cell --at sill/top\n",
+    )
+    .unwrap();
+    let run = |words: &[&str]| {
+        let done = std::process::Command::new(PROGRAM).env("HOME", home.path()).args(words).output().unwrap();
+        String::from_utf8(done.stdout).unwrap()
+    };
+    run(&["--journal", journal, "run", script.to_str().unwrap()]);
+    let mut session = open(home.path(), &["--journal", journal], (80, 24));
+    session.wait_for("Coming up", LIMIT);
+    session.keys("1c54\r");
+    session.wait_for("54 up", LIMIT);
+    session.wait_for("u undo", LIMIT);
+    session.kill(libc::SIGTERM);
+    assert_eq!(session.exit_status(LIMIT), Ok(143));
+    session.assert_given_back();
+    let history = run(&["--journal", journal, "history"]);
+    assert!(history.contains("1a: 54 up"), "{history}");
+}
+
+#[test]
+fn with_nothing_happening_nothing_is_written() {
+    let home = TempDir::new().unwrap();
+    let mut session = open(home.path(), &["demo"], (80, 24));
+    session.wait_for("? all keys", LIMIT);
+    let mut waited = 0;
+    // Longer than two of the screen's looks at the journal.
+    session.wait_until("the frame's end", LIMIT, |_| {
+        waited += 1;
+        waited > 10
+    });
+    let before = session.transcript().len();
+    let mut turns = 0;
+    session.wait_until("idle time", LIMIT, |_| {
+        turns += 1;
+        turns > 130
+    });
+    assert_eq!(session.transcript().len(), before, "bytes were written though nothing happened");
+    session.keys("j");
+    session.wait_until("the cursor's row", LIMIT, |session| session.transcript().len() > before);
+    std::thread::sleep(Duration::from_millis(1));
+}
+
+#[test]
+fn without_a_terminal_it_says_what_to_do() {
+    let home = TempDir::new().unwrap();
+    let done = std::process::Command::new(PROGRAM)
+        .env("HOME", home.path())
+        .args(["--journal", home.path().join("a.db").to_str().unwrap()])
+        .output()
+        .unwrap();
+    assert_eq!(done.status.code(), Some(2));
+    assert!(String::from_utf8(done.stderr).unwrap().contains("needs a terminal"));
+}

@@ -1,0 +1,350 @@
+//! Journeys at the full screen: keys in, entries out. The keys are counted against the job's own limits: a grower's
+//! hands are wet. What came of them is read back from the journal with the history and the fold.
+
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops on the first surprise")]
+
+use tempfile::TempDir;
+use thumbpot::desk::{self, DEMO_DAY, Desk};
+use thumbpot::grammar::AfterRefusal;
+use thumbpot::quantity::{BatchLabel, Date, DeviceId};
+use thumbpot::store::Durability;
+use thumbpot::trade::Trade;
+use thumbpot::tui::app::answer;
+use thumbpot::tui::message::{Key, Message};
+use thumbpot::tui::model::{Model, Overlay, Page, Tone};
+use thumbpot::tui::rows::{RowKey, Section};
+use thumbpot::tui::update::update;
+use uuid::Uuid;
+
+/// A garden in the middle of things, typed some days ago.
+const GARDEN: &str = "
+place add propagator --kind propagator --on -40d
+place add sill --kind windowsill --on -40d
+place add frame --kind 'cold frame' --on -40d
+bench add propagator/mat --size 800x480mm --on -40d
+bench add sill/kitchen --size 900x230mm --on -40d
+bench add frame/left --size 1200x600mm --on -40d
+lot add tomato 'Copper Lantern' --packed 2025 --seeds 60 --on -40d
+lot add basil 'Warm Yard' --packed 2025 --seeds 300 --on -40d
+lot add leek 'Long Furrow' --packed 2025 --seeds 200 --on -40d
+sow tomato 'Copper Lantern' --seeds 24 --in half-tray --at propagator/mat --on -24d
+count 1a 15 --on -14d
+sow leek 'Long Furrow' --seeds 60 --in 72-cell --at sill/kitchen --on -12d
+sow basil 'Warm Yard' --seeds 12 --in half-tray --at sill/kitchen --on -10d
+";
+
+/// A grower at the screen.
+struct Sitting {
+    desk: Desk,
+    model: Model,
+    keys: usize,
+    _folder: TempDir,
+}
+
+impl Sitting {
+    fn with(script: &str) -> Self {
+        let folder = TempDir::new().unwrap();
+        let device = DeviceId(Uuid::from_u128(7));
+        let path = folder.path().join("journal.db");
+        let mut desk = Desk::open_with(&path, device, Trade::built_in().unwrap(), Durability::Unsynced).unwrap();
+        let today = desk::today();
+        desk.run(script, today, AfterRefusal::Stop, |_, _| {}).unwrap();
+        let model = Model::new(desk.board(today).unwrap(), today);
+        Self { desk, model, keys: 0, _folder: folder }
+    }
+
+    fn demo() -> Self {
+        let folder = TempDir::new().unwrap();
+        let desk = Desk::demonstration(&folder.path().join("demo.db"), Durability::Unsynced).unwrap();
+        let model = Model::new(desk.board(DEMO_DAY).unwrap(), desk::today());
+        Self { desk, model, keys: 0, _folder: folder }
+    }
+
+    /// Types: a newline is Enter, a backslash Escape; everything else is itself.
+    fn types(&mut self, keys: &str) -> &mut Self {
+        for c in keys.chars() {
+            self.press(match c {
+                '\n' => Key::Enter,
+                '\\' => Key::Esc,
+                c => Key::Char(c),
+            });
+        }
+        self
+    }
+
+    fn press(&mut self, key: Key) -> &mut Self {
+        self.keys += 1;
+        self.tell(Message::Key(key))
+    }
+
+    fn tell(&mut self, message: Message) -> &mut Self {
+        let mut messages = vec![message];
+        while let Some(message) = messages.pop() {
+            for effect in update(&mut self.model, message) {
+                messages.extend(answer(&mut self.desk, effect));
+            }
+        }
+        self
+    }
+
+    /// Puts the cursor on a batch's row without counting keys: the journey begins there.
+    fn on(&mut self, number: u32) -> &mut Self {
+        let label = BatchLabel { year: self.year(), number };
+        let (id, _) = self.model.board.state.batches.iter().find(|(_, batch)| batch.label == label).unwrap();
+        let wanted = RowKey::Batch(*id);
+        let count = self.model.len(Section::ComingUp);
+        let index = (0..count).find(|at| self.model.key_at(Section::ComingUp, *at) == Some(wanted)).unwrap();
+        self.model.set_cursor(thumbpot::tui::model::Cursor { section: Section::ComingUp, index });
+        self.keys = 0;
+        self
+    }
+
+    fn year(&self) -> i32 {
+        chrono::Datelike::year(&self.model.board.on)
+    }
+
+    fn newest(&self) -> (String, Date, String) {
+        let rows = self.desk.history(1, None).unwrap();
+        (rows[0].verb.clone(), rows[0].on, rows[0].said.join("; "))
+    }
+
+    fn acts(&self) -> usize {
+        self.desk.history(10_000, None).unwrap().len()
+    }
+
+    #[track_caller]
+    fn took_at_most(&self, keys: usize) {
+        assert!(self.keys <= keys, "{} keys, at most {keys} are allowed", self.keys);
+        assert!(self.model.overlays.is_empty(), "still open: {:?}", self.model.overlays);
+        let notice = self.model.notice.as_ref().unwrap();
+        assert_eq!(notice.tone, Tone::Done, "{}", notice.line);
+    }
+
+    fn trouble(&self) -> String {
+        match self.model.overlays.last() {
+            Some(Overlay::Form(form)) => form.trouble.clone().unwrap_or_default(),
+            _ => self.model.notice.as_ref().map(|notice| notice.line.clone()).unwrap_or_default(),
+        }
+    }
+}
+
+#[test]
+fn a_count_takes_four_keys_and_gaps_as_many() {
+    let mut sitting = Sitting::with(GARDEN);
+    sitting.on(2).types("c54\n");
+    sitting.took_at_most(4);
+    assert_eq!(sitting.newest(), ("count".to_owned(), desk::today(), "2a: 54 up".to_owned()));
+    sitting.on(2).types("c-9\n");
+    sitting.took_at_most(4);
+    assert_eq!(sitting.newest().2, "2a: 9 gaps");
+    let part = sitting.desk.state(desk::today()).unwrap();
+    let part = part.parts.values().find(|part| part.sown() == 60).unwrap().clone();
+    assert_eq!((part.up, part.standing()), (51, 51), "60 cells were sown, 9 are empty");
+    // The number typed first says which batch, wherever the cursor is.
+    sitting.on(3).types("2c55\n");
+    assert_eq!(sitting.newest().2, "2a: 55 up");
+}
+
+#[test]
+fn the_second_sowing_of_an_afternoon_takes_ten_keys() {
+    let mut sitting = Sitting::with(GARDEN);
+    sitting.on(1).types("sto\n24\n");
+    sitting.took_at_most(10);
+    sitting.on(1).types("sbas\n30\n");
+    sitting.took_at_most(10);
+    let (verb, on, said) = sitting.newest();
+    assert_eq!((verb.as_str(), on), ("sow", desk::today()));
+    assert!(said.contains("basil Warm Yard") && said.contains("30 seeds in half-tray, sill/kitchen"), "{said}");
+    // Nothing typed but the seed: the number too is last time's.
+    sitting.on(1).types("sle\n\n");
+    assert!(sitting.newest().2.contains("30 seeds"), "{}", sitting.newest().2);
+}
+
+#[test]
+fn a_move_takes_five_keys_and_marks_move_together() {
+    let mut sitting = Sitting::with(GARDEN);
+    sitting.on(1).types("mfl\n");
+    sitting.took_at_most(5);
+    assert_eq!(sitting.newest().2, "1a moved to frame/left");
+    sitting.on(2).types(" ");
+    sitting.on(3).types(" ");
+    assert_eq!(sitting.model.marked.len(), 2);
+    sitting.keys = 0;
+    sitting.types("mfl\n");
+    sitting.took_at_most(5);
+    assert_eq!(sitting.newest().2, "2a moved to frame/left; 3a moved to frame/left");
+    assert!(sitting.model.marked.is_empty());
+}
+
+#[test]
+fn potting_on_takes_five_keys_even_when_the_log_is_behind_the_plants() {
+    let mut sitting = Sitting::with(GARDEN);
+    sitting.on(1).types("p12\n");
+    sitting.took_at_most(5);
+    let (verb, _, said) = sitting.newest();
+    assert_eq!(verb, "pot-on");
+    assert!(said.contains("12 pricked out from 1a"), "{said}");
+    // By the log fifteen stand; eighteen are in the hand.
+    let mut fresh = Sitting::with(GARDEN);
+    fresh.on(1).types("p18\n");
+    assert!(matches!(fresh.model.overlays.last(), Some(Overlay::Question(_))), "{:?}", fresh.model.overlays);
+    let before = fresh.acts();
+    fresh.types("y");
+    fresh.took_at_most(5);
+    assert_eq!(fresh.acts(), before + 1);
+    let state = fresh.desk.state(desk::today()).unwrap();
+    let part = state.parts.values().find(|part| part.sown() == 24).unwrap();
+    assert_eq!((part.up, part.standing()), (18, 0), "the log had 15, the hand 18");
+}
+
+#[test]
+fn losing_takes_three_keys_and_what_was_done_is_undone_by_one() {
+    let mut sitting = Sitting::with(GARDEN);
+    sitting.on(1).types("l3\n");
+    sitting.took_at_most(3);
+    assert!(sitting.newest().2.starts_with("1a: 3 lost"), "{}", sitting.newest().2);
+    sitting.on(1).types("u");
+    sitting.took_at_most(1);
+    assert_eq!(sitting.newest().0, "undo");
+    sitting.types("r");
+    assert_eq!(sitting.newest().0, "redo");
+}
+
+#[test]
+fn a_group_goes_out_and_comes_home_by_one_key() {
+    let mut sitting = Sitting::with(GARDEN);
+    // The first time the grower says what, and where.
+    sitting.on(2).types(" ");
+    sitting.types("of\n");
+    assert_eq!(sitting.newest().2, "2a out for the day in frame");
+    sitting.keys = 0;
+    sitting.types("i");
+    sitting.took_at_most(1);
+    assert_eq!(sitting.newest().2, "2a home again");
+    sitting.keys = 0;
+    sitting.types("o");
+    sitting.took_at_most(1);
+    assert_eq!(sitting.newest().2, "2a out for the day in frame");
+}
+
+#[test]
+fn the_rest_of_the_acts_have_a_key_each() {
+    let mut sitting = Sitting::with(GARDEN);
+    for (keys, verb, said) in [
+        ("g2\n", "stage", "1a: 2 true leaves"),
+        ("t1\n", "thin", "1a: 1 thinned"),
+        ("x1\n", "discard", "1a: 1 discarded"),
+        ("v2\n", "give-away", "1a: 2 given away"),
+        ("f4\n", "plant-out", "1a: 4 planted out"),
+        ("nleaves curl\n", "note", "1: leaves curl"),
+    ] {
+        sitting.on(1).types(keys);
+        let (done, _, sentence) = sitting.newest();
+        assert_eq!(done, verb);
+        assert!(sentence.ends_with(said) || sentence.starts_with(said), "{sentence}");
+    }
+    sitting.on(1).types("e");
+    sitting.press(Key::Down).press(Key::Enter);
+    assert_eq!(sitting.newest().0, "clear");
+}
+
+#[test]
+fn a_thermometer_takes_seven_keys_and_every_act_has_words() {
+    let mut sitting = Sitting::with(GARDEN);
+    sitting.on(1).types("Rf\n3\n9\n");
+    sitting.took_at_most(7);
+    assert_eq!(sitting.newest().2, "frame: lowest 3.0 C; frame: highest 9.0 C");
+    sitting.on(1).types(":cover frame on\n");
+    assert_eq!(sitting.newest().2, "frame covered");
+}
+
+#[test]
+fn what_cannot_be_true_stays_in_the_form_and_nothing_is_written() {
+    let mut sitting = Sitting::with(GARDEN);
+    let before = sitting.acts();
+    sitting.on(1).types("c99\n");
+    assert!(sitting.trouble().contains("99"), "{}", sitting.trouble());
+    sitting.types("\\");
+    sitting.on(1).types("l0\n");
+    assert!(!sitting.trouble().is_empty());
+    sitting.types("\\");
+    sitting.types("77c");
+    assert!(sitting.trouble().contains("77"), "{}", sitting.trouble());
+    sitting.types("\\");
+    sitting.tell(Message::Paste("c54\r".to_owned()));
+    assert_eq!(sitting.acts(), before);
+    assert!(sitting.model.overlays.is_empty());
+}
+
+#[test]
+fn from_nothing_to_a_sowing_by_the_page_alone() {
+    let mut sitting = Sitting::with("");
+    assert!(sitting.model.board.is_bare());
+    sitting.types("zp").types("pwc");
+    assert_eq!(sitting.model.board.state.places.len(), 3, "{}", sitting.trouble());
+    sitting.types("\\").types("b");
+    sitting.types("\n900x400mm\n");
+    sitting.types("b\n1200x600mm\n");
+    assert_eq!(sitting.model.board.state.benches.len(), 2, "{}", sitting.trouble());
+    sitting.types("\\");
+    sitting.types("stomato Red Evening\n24\nhalf-tray\nwin\n");
+    let (verb, _, said) = sitting.newest();
+    assert_eq!(verb, "sow", "{}", sitting.trouble());
+    assert!(said.contains("tomato Red Evening") && said.contains("24 seeds in half-tray"), "{said}");
+    assert!(!sitting.model.board.is_bare());
+}
+
+#[test]
+fn an_old_act_is_undone_with_what_depends_on_it_only_when_asked() {
+    let mut sitting = Sitting::with(GARDEN);
+    sitting.on(1).types("p12\n");
+    sitting.types("hfcount\n");
+    assert_eq!(sitting.model.page(), Page::Journal);
+    assert_eq!(sitting.model.acts_shown().len(), 1);
+    let before = sitting.acts();
+    sitting.types("x");
+    assert!(matches!(sitting.model.overlays.last(), Some(Overlay::Question(_))), "{}", sitting.trouble());
+    sitting.types("n");
+    assert_eq!(sitting.acts(), before);
+    sitting.types("xy");
+    assert_eq!(sitting.newest().0, "undo");
+    let state = sitting.desk.state(desk::today()).unwrap();
+    assert_eq!(state.parts.values().map(|part| part.standing()).sum::<u32>(), 0);
+}
+
+#[test]
+fn another_day_is_read_and_not_written() {
+    let mut sitting = Sitting::with(GARDEN);
+    let before = sitting.acts();
+    sitting.types("d");
+    assert_eq!(sitting.model.board.on, desk::today().pred_opt().unwrap());
+    sitting.types("c5\n").types("s").types("u");
+    assert_eq!(sitting.acts(), before);
+    assert!(sitting.model.overlays.is_empty());
+    assert!(sitting.trouble().contains("not today"), "{}", sitting.trouble());
+    sitting.types("T");
+    assert_eq!(sitting.model.board.on, desk::today());
+}
+
+#[test]
+fn the_demonstration_is_dated_by_its_own_day() {
+    let mut sitting = Sitting::demo();
+    sitting.types("a");
+    assert!(matches!(sitting.model.overlays.last(), Some(Overlay::Form(_))), "today's first line can be done");
+    sitting.types("fl\n");
+    assert_eq!((sitting.newest().0, sitting.newest().1), ("move".to_owned(), DEMO_DAY));
+    sitting.tell(Message::NewDay(desk::today()));
+    assert_eq!(sitting.model.board.on, DEMO_DAY);
+}
+
+#[test]
+fn a_stale_answer_is_dropped() {
+    let mut sitting = Sitting::with(GARDEN);
+    let effects = update(&mut sitting.model, Message::Stale);
+    let late = answer(&mut sitting.desk, effects.into_iter().next().unwrap()).unwrap();
+    sitting.on(2).types("c54\n");
+    let up = |sitting: &Sitting| sitting.model.board.germination.iter().map(|row| row.up).sum::<u32>();
+    let known = up(&sitting);
+    sitting.tell(late);
+    assert_eq!(up(&sitting), known, "an older look must not take the count back off the screen");
+}

@@ -1,0 +1,185 @@
+//! Every page, form and text at every size of window: nothing stops the drawing, and what matters is on it.
+//!
+//! The sizes from nothing up are where layout sums run out of room; 80 x 24 is the size of the DEC VT100 (1978), which
+//! terminals still open with; 40 columns are what a telephone shows.
+
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops on the first surprise")]
+
+use ratatui::Terminal;
+use ratatui::backend::TestBackend;
+use ratatui::layout::Position;
+use tempfile::TempDir;
+use thumbpot::desk::{self, DEMO_DAY, Desk};
+use thumbpot::quantity::DeviceId;
+use thumbpot::store::Durability;
+use thumbpot::trade::Trade;
+use thumbpot::tui::app::answer;
+use thumbpot::tui::message::{Key, Message};
+use thumbpot::tui::model::Model;
+use thumbpot::tui::theme::{Light, Look};
+use thumbpot::tui::update::update;
+use thumbpot::tui::view::view;
+use uuid::Uuid;
+
+const REAL: [(u16, u16); 6] = [(40, 20), (80, 24), (120, 40), (200, 60), (300, 10), (20, 100)];
+
+/// Keys from home to everything that can be open.
+const WAYS: [&str; 20] =
+    ["", "s", "c", "p", "m", "l", "g", "n", "e", "f", "w", "?", "A", "Ap", "b", "h", "hf", "\n", "99c", "a"];
+
+fn press(desk: &mut Desk, model: &mut Model, key: Key) {
+    let mut messages = vec![Message::Key(key)];
+    while let Some(message) = messages.pop() {
+        for effect in update(model, message) {
+            messages.extend(answer(desk, effect));
+        }
+    }
+}
+
+fn types(desk: &mut Desk, model: &mut Model, keys: &str) {
+    for c in keys.chars() {
+        press(desk, model, if c == '\n' { Key::Enter } else { Key::Char(c) });
+    }
+}
+
+fn demo(folder: &TempDir) -> Desk {
+    Desk::demonstration(&folder.path().join("demo.db"), Durability::Unsynced).unwrap()
+}
+
+fn drawn(model: &Model, term: &str, (columns, rows): (u16, u16)) -> (Vec<String>, Position) {
+    let mut terminal = Terminal::new(TestBackend::new(columns, rows)).unwrap();
+    let look = Look::from_environment(false, term, Light::Ordinary, None);
+    terminal.draw(|frame| view(model, look, frame)).unwrap();
+    let buffer = terminal.backend().buffer();
+    let lines = (0..rows)
+        .map(|y| (0..columns).map(|x| buffer[(x, y)].symbol()).collect::<String>().trim_end().to_owned())
+        .collect();
+    let cursor = terminal.get_cursor_position().unwrap();
+    (lines, cursor)
+}
+
+#[test]
+fn every_page_can_be_drawn_at_every_size() {
+    let folder = TempDir::new().unwrap();
+    let mut desk = demo(&folder);
+    let device = DeviceId(Uuid::from_u128(9));
+    let empty = folder.path().join("empty.db");
+    let mut bare = Desk::open_with(&empty, device, Trade::built_in().unwrap(), Durability::Unsynced).unwrap();
+    for keys in WAYS {
+        for (desk, on) in [(&mut desk, DEMO_DAY), (&mut bare, desk::today())] {
+            let mut model = Model::new(desk.board(on).unwrap(), desk::today());
+            types(desk, &mut model, keys);
+            let small = (0..=12).flat_map(|columns| (0..=6).map(move |rows| (columns, rows)));
+            for size in small.chain(REAL) {
+                drawn(&model, "xterm", size);
+            }
+        }
+    }
+}
+
+#[test]
+fn the_console_of_the_kernel_gets_ascii_alone() {
+    let folder = TempDir::new().unwrap();
+    let mut desk = demo(&folder);
+    for keys in WAYS {
+        let mut model = Model::new(desk.board(DEMO_DAY).unwrap(), desk::today());
+        types(&mut desk, &mut model, keys);
+        for line in drawn(&model, "linux", (80, 24)).0 {
+            assert!(line.is_ascii(), "after {keys:?}: {line}");
+        }
+    }
+}
+
+#[test]
+fn the_cursor_stands_where_the_next_key_goes() {
+    let folder = TempDir::new().unwrap();
+    let mut desk = demo(&folder);
+    let mut model = Model::new(desk.board(DEMO_DAY).unwrap(), desk::today());
+    let (lines, at) = drawn(&model, "xterm", (80, 24));
+    assert!(lines[usize::from(at.y)].starts_with('▸'), "{}", lines[usize::from(at.y)]);
+    press(&mut desk, &mut model, Key::Down);
+    assert_eq!(drawn(&model, "xterm", (80, 24)).1.y, at.y + 1);
+    types(&mut desk, &mut model, "c12");
+    let (lines, at) = drawn(&model, "xterm", (80, 24));
+    let line = &lines[usize::from(at.y)];
+    assert!(line.contains("12") && line.starts_with(" ▸"), "{line}");
+    assert_eq!(line.chars().take(usize::from(at.x)).collect::<String>().trim_end().chars().last(), Some('2'), "{line}");
+}
+
+#[test]
+fn every_row_can_be_reached_and_read_on_a_telephone() {
+    let folder = TempDir::new().unwrap();
+    let mut desk = demo(&folder);
+    let mut model = Model::new(desk.board(DEMO_DAY).unwrap(), desk::today());
+    let rows: usize = model.sections().iter().map(|section| model.len(*section)).sum();
+    for _ in 0..rows {
+        let (lines, at) = drawn(&model, "xterm", (40, 20));
+        assert!(
+            lines[usize::from(at.y)].starts_with('▸'),
+            "the row under the cursor is in sight:\n{}",
+            lines.join("\n")
+        );
+        press(&mut desk, &mut model, Key::Down);
+    }
+    assert_eq!(model.cursor().index + 1, model.len(model.cursor().section), "the last row");
+}
+
+#[test]
+fn the_morning_on_a_terminal() {
+    let folder = TempDir::new().unwrap();
+    let model = Model::new(demo(&folder).board(DEMO_DAY).unwrap(), desk::today());
+    insta::assert_snapshot!(drawn(&model, "xterm", (80, 24)).0.join("\n"), @r"
+     thumbpot  Wednesday 15 April 2026            demonstration: an invented season
+     Tonight 0 to 10 C · tenderest: greenhouse cosmos 2 to 5 C
+    ── Today  1-5 of 15 ────────────────────────────────────────────────────────────
+    ▸ !   38a cucumber Long Ditch      off the heat  3 showing: into the light befo…
+      *   24a tomato Hillside Plum     prick out     21 plants, 8 days late
+      *   27a marigold Kiln Door       prick out     24 plants, 5 days late
+      *   12a celery Stone Rib         prick out     65 plants, 2 days late
+      *    5b sweet pepper Brass Bell  pot on        6 plants, 5 days late
+    ── Coming up  1-4 of 23 ─────── up of sown   rate       likely   days ──────────
+      *    29 coriander Quick Rill     6 of 30   20 %   10 to 37 %     24  count it
+      *    27 marigold Kiln Door      24 of 30   80 %   63 to 90 %     26  count it
+      *    24 tomato Hillside Plum    21 of 24   88 %   69 to 96 %     32  count it
+      *    23 thyme Grey Mat        110 of 200      –            –     38  count it
+    ── Moving on  1-3 of 28 ──────────────────     from    best      by  into ──────
+      *    5b sweet pepper Brass Bell pot on     27 Mar   3 Apr  10 Apr  1l-pot
+      *   10b tomato Copper Lantern   plant out  24 Mar   3 Apr  14 Apr  the plot
+      *   10c tomato Copper Lantern   plant out  24 Mar   3 Apr  14 Apr  the plot
+    ── Room ────────────────────────────────────────────────────────────────────────
+       indoors       0.96 of 1.75 m2 free, 5 more seed trays fit
+       cold frame    0.44 of 0.90 m2 free, 2 more seed trays fit
+     38a cucumber Long Ditch, propagator/mat, 3 showing: into the light before they
+     draw
+     a do it  c count  s sow  p pot on  m move  l lost  o out  i in  Enter open
+     u undo  w why  space mark  b benches  h journal  A add              ? all keys
+    ");
+}
+
+#[test]
+fn the_morning_on_a_telephone() {
+    let folder = TempDir::new().unwrap();
+    let model = Model::new(demo(&folder).board(DEMO_DAY).unwrap(), desk::today());
+    insta::assert_snapshot!(drawn(&model, "xterm", (40, 20)).0.join("\n"), @r"
+     thumbpot  Wed 15 Apr     demonstration
+     Tonight 0 to 10 C
+    ── Today  1-4 of 15 ────────────────────
+    ▸ !  38a cucumber Long…  off the heat
+      *  24a tomato Hillsid… prick out
+      *  27a marigold Kiln…  prick out
+      *  12a celery Stone R… prick out
+    ── Coming up  1-2 of 23 ────────── up of
+      *   29 coriander Quic…   6/30 count it
+      *   27 marigold Kiln…   24/30 count it
+    ── Moving on  1-2 of 28 ──────── best by
+      *   5b sweet pepper… pot on      3 Apr
+      *  10b tomato Coppe… plant out   3 Apr
+    ── Room ────────────────────────────────
+       indoors    0.96 m2 free, 5 trays fit
+       cold frame 0.44 m2 free, 2 trays fit
+     38a cucumber Long Ditch,
+     propagator/mat, 3 showing: into the li…
+     a do it  c count  s sow  p pot on
+     m move  l lost  o out       ? all keys
+    ");
+}
