@@ -21,6 +21,7 @@ mod ready;
 mod room;
 mod sharing;
 mod space;
+mod stand;
 mod usual_climate;
 mod vessel;
 mod why;
@@ -38,10 +39,7 @@ pub use germination::{Germination, Rate, Verdict, germination, germination_of};
 pub use height::Tall;
 pub use in_hand::{InHand, InHandRow, Need, in_hand};
 pub use layout::{Layout, Stood, assumed_layout};
-pub use moves::{
-    CannotRepack, CannotStand, Lift, Repacking, RoomMade, bench_label, bench_of, goes_on, holds_nothing, label_of,
-    may_stand, repacking,
-};
+pub use moves::{CannotRepack, Lift, Repacking, RoomMade, repacking};
 pub use next::Next;
 pub use part::{PartAt, emerged};
 pub use plan::{Amiss, BenchPlan, FreeSpot, HighSide, Shape, bench_plan};
@@ -49,9 +47,13 @@ pub use ready::{Readiness, Ready, Step, ready, ready_of};
 pub use room::{BenchRoom, More, bench_room, room, usual_tray};
 pub use sharing::{Sharing, batch_of, rows_in_order, sharers, sharing};
 pub use space::{Area, BenchSpace, Fits, FitsOnBench, PlaceSpace, Space, StandingRow, fits, space};
+pub use stand::{CannotStand, bench_label, bench_of, goes_on, holds_nothing, label_of, may_stand};
 pub use vessel::vessel_of;
 pub use why::{Input, Why};
 pub use window::Window;
+
+// Where things stand, as the answers about space have it.
+pub use crate::science::packing::{Placed, Turn};
 
 #[cfg(test)]
 mod tests;

@@ -7,7 +7,7 @@ use crate::trade::Trade;
 
 use super::height::{self, Tall};
 use super::layout::{self, Goes, assumed_layout};
-use super::moves::label_of;
+use super::stand::label_of;
 
 /// The side of a bench under the higher roof.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -3,12 +3,11 @@
 use serde_json::{Value, json};
 
 use crate::advice::{
-    Area, BatchView, BenchRoom, BenchSpace, Due, Fits, FitsOnBench, Germination, Lift, More, PartAt, PartView,
-    Readiness, Ready, StandingRow, Step, Task, Urgency, Verdict, Why,
+    Area, BatchView, BenchRoom, BenchSpace, Due, Fits, FitsOnBench, Germination, Lift, More, PartAt, PartView, Placed,
+    Readiness, Ready, StandingRow, Step, Task, Turn, Urgency, Verdict, Why,
 };
 use crate::journal::{Beginning, Count, Departure, Gone, Growth, Source, Tally};
 use crate::quantity::{Date, PartLabel};
-use crate::science::packing::{Placed, Turn};
 
 /// The word for a verdict.
 pub(super) const fn verdict(verdict: Verdict) -> &'static str {
