@@ -7,14 +7,16 @@ use crate::journal::{Batch, Light, Part, State};
 use crate::quantity::{BatchId, BatchLabel, CropName, Date, Name, PartId};
 use crate::trade::Trade;
 
-use super::expected::{FORGOTTEN_DAYS, expected, may_come, next_count};
-use super::part::{self, PartAt, after, days_between};
+use super::outlook::{Count, Outlook, Outlooks, Verdict};
+use super::part::{self, PartAt, days_between, may_come};
 use super::ready::{Ready, Step, ready_of};
 use super::why::Why;
 
 /// Days without a note after which more than so many late things are one line. Common practice, no source.
 const DAYS_AWAY: u32 = 4;
 const MOST_LATE: usize = 5;
+/// Days without a note after which plants or seed are asked about as forgotten. Common practice, no source.
+const FORGOTTEN_DAYS: u32 = 42;
 /// Days after which an empty container, and plants nothing is noted of, are asked about. Common practice, no source.
 const EMPTY_DAYS: u32 = 14;
 const UNHEARD_DAYS: u32 = 180;
@@ -48,8 +50,12 @@ pub enum Task {
     PotOn,
     /// Plant out.
     PlantOut,
+    /// A sowing has failed or is thin: sow again while it still makes the season.
+    SowAgain,
     /// Count what is up.
     Count,
+    /// It is late and may still come: nothing to do but to know it.
+    Slow,
     /// Empty, finished or long unheard of: clear it, or say that it lives.
     ClearForgotten,
 }
@@ -81,8 +87,8 @@ pub struct Due {
 
 /// Today's work in order of harm; after days away the late things are one line.
 #[must_use]
-pub fn due(state: &State, trade: &Trade, on: Date) -> Vec<Due> {
-    let rows = due_in_full(state, trade, on);
+pub fn due(state: &State, trade: &Trade, outlooks: &Outlooks, on: Date) -> Vec<Due> {
+    let rows = due_in_full(state, trade, outlooks, on);
     let late = rows.iter().filter(|row| row.urgency == Urgency::Late).count();
     let away = last_noted(state, on).filter(|last| days_between(*last, on) >= DAYS_AWAY);
     let (Some(last), true) = (away, late > MOST_LATE) else { return rows };
@@ -93,27 +99,35 @@ pub fn due(state: &State, trade: &Trade, on: Date) -> Vec<Due> {
 
 /// Today's work in order of harm, every line of it.
 #[must_use]
-pub fn due_in_full(state: &State, trade: &Trade, on: Date) -> Vec<Due> {
-    due_for(state, trade, state.batches.keys(), on)
+pub fn due_in_full(state: &State, trade: &Trade, outlooks: &Outlooks, on: Date) -> Vec<Due> {
+    due_for(state, trade, outlooks, state.batches.keys(), on)
 }
 
 /// What is due for one batch, in order of harm; nothing for one that is not live.
 #[must_use]
-pub fn due_of(state: &State, trade: &Trade, batch: BatchId, on: Date) -> Vec<Due> {
-    due_for(state, trade, [&batch], on)
+pub fn due_of(state: &State, trade: &Trade, outlooks: &Outlooks, batch: BatchId, on: Date) -> Vec<Due> {
+    due_for(state, trade, outlooks, [&batch], on)
 }
 
-fn due_for<'a>(state: &State, trade: &Trade, batches: impl IntoIterator<Item = &'a BatchId>, on: Date) -> Vec<Due> {
+fn due_for<'a>(
+    state: &State,
+    trade: &Trade,
+    outlooks: &Outlooks,
+    batches: impl IntoIterator<Item = &'a BatchId>,
+    on: Date,
+) -> Vec<Due> {
     let mut rows = Vec::new();
     let mut forgotten = Vec::new();
     for id in batches {
         let Some(batch) = state.batches.get(id).filter(|batch| state.is_live(batch)) else { continue };
-        let about = About { state, trade, on, id: *id, batch };
+        let about = About { state, trade, on, id: *id, batch, outlook: outlooks.of(*id) };
         rows.extend(about.take_off_heat());
         let moves = about.moves(&mut forgotten);
         let count = about.count(&moves);
         rows.extend(moves);
         rows.extend(count);
+        rows.extend(about.sow_again());
+        rows.extend(about.slow());
         about.forgotten(&mut forgotten);
     }
     rows.extend(ask_about(state, forgotten, on));
@@ -180,6 +194,7 @@ struct About<'a> {
     on: Date,
     id: BatchId,
     batch: &'a Batch,
+    outlook: Option<&'a Outlook>,
 }
 
 impl About<'_> {
@@ -269,42 +284,83 @@ impl About<'_> {
         Some(row)
     }
 
-    /// Sown parts that are worth looking at again, but for those to be moved: whoever does it looks.
+    /// Sown parts, when a count of them could change the word, but for those to be moved: whoever does it looks.
     fn count(&self, moves: &[Due]) -> Option<Due> {
+        let outlook = self.outlook?;
+        let last = |part: &Part| part.counts.last().map_or(part.filled, |count| count.on);
+        let quiet = may_come(self.state, self.batch).map(|(_, part)| last(part)).max()?;
+        // Past all hope it is asked about as forgotten.
+        if outlook.count == Count::Idle || days_between(self.hope_ends(quiet), self.on) > FORGOTTEN_DAYS {
+            return None;
+        }
         let to_move = |id: PartId| moves.iter().flat_map(|row| &row.parts).any(|at| at.id == id);
-        let expected = expected(part::crop(self.state, self.trade, self.batch));
-        let uncounted: Vec<_> = may_come(self.state, self.batch)
-            .filter_map(|(id, part)| Some((id, part, next_count(part, &expected, self.on)?)))
-            .filter(|(id, _, due)| *due <= self.on && !to_move(*id))
-            .collect();
-        let due = uncounted.iter().map(|(.., due)| *due).min()?;
-        let last = uncounted.iter().filter_map(|(_, part, _)| part.counts.last()).map(|count| count.on).min();
-        let parts = uncounted.iter().filter_map(|(id, ..)| PartAt::of(self.state, *id)).collect();
-        let why =
-            Why::new("counted every four days from the day shoots are looked for until the last are, then weekly")
-                .seen("sown", "", self.batch.begun)
-                .given("looked for", format!("{} to {} days after sowing", expected.usual, expected.last))
-                .doubt("the days are the handbook's for warm compost: in the cool it takes longer")
-                .changes("a count")
-                .practice("counts every few days while shoots come");
-        let why = expected.sources.into_iter().fold(why, Why::source);
-        let (why, reason) = match last {
-            Some(last) => (
-                why.seen("last count", "", last),
-                format!("last counted {} days ago, and more may have come", days_between(last, self.on)),
-            ),
-            None => (why, format!("sown {} days ago and not counted", days_between(self.batch.begun, self.on))),
+        let parts = may_come(self.state, self.batch).filter(|(id, part)| last(part) < self.on && !to_move(*id));
+        let parts: Vec<_> = parts.filter_map(|(id, _)| PartAt::of(self.state, id)).collect();
+        if parts.is_empty() {
+            return None;
+        }
+        let counted = may_come(self.state, self.batch).filter_map(|(_, part)| part.counts.last()).map(|it| it.on).min();
+        let so_far = counted.map_or_else(
+            || format!("sown {} days ago and not counted", days_between(self.batch.begun, self.on)),
+            |on| format!("last counted {} days ago", days_between(on, self.on)),
+        );
+        let reason = match outlook.count {
+            Count::Settle(word) => format!("{so_far}: if no more are up it is {word}"),
+            Count::FindMore | Count::Idle => format!("{so_far}: more have likely come"),
         };
-        Some(self.row(Task::Count, Urgency::Today, parts, due, reason, why))
+        let why = Why::new("counted when it is likelier than not that more have come, or when even the same count would change the word")
+            .seen("sown", "", self.batch.begun)
+            .given("the word now", outlook.verdict)
+            .doubt("the temperatures between are read where they were noted and assumed where not")
+            .changes("a count");
+        Some(self.row(Task::Count, Urgency::Today, parts, self.on, reason, outlook.explain(why)))
+    }
+
+    /// Failed or thin, while it can still be sown again or has just become too late.
+    fn sow_again(&self) -> Option<Due> {
+        let outlook = self.outlook.filter(|it| matches!(it.verdict, Verdict::Failed | Verdict::Thin))?;
+        let again = outlook.again.as_ref()?;
+        let late = again.by.map_or(0, |by| days_between(by, self.on));
+        if late > FORGOTTEN_DAYS {
+            return None;
+        }
+        let urgency = if late > 0 { Urgency::Late } else { Urgency::Today };
+        let due = again.by.unwrap_or(self.on);
+        let reason = format!("{}: {}", outlook.verdict, outlook.action);
+        let why = Why::new("the fewest seeds that give the plants wanted nine times in ten, from the best lot at hand")
+            .given("plants wanted", again.plants)
+            .given("chance with so many", again.chance)
+            .changes("a lot noted, the date of the last frost, a count")
+            .published("the binomial tail mixed over a beta belief: Skellam 1948, J R Stat Soc B 10:257");
+        let mut row = self.row(Task::SowAgain, urgency, self.open(), due, reason, outlook.explain(why));
+        row.overdue_days = late;
+        Some(row)
+    }
+
+    /// Late, and worth knowing.
+    fn slow(&self) -> Option<Due> {
+        let outlook = self.outlook.filter(|it| it.verdict == Verdict::Slow)?;
+        let why = Why::new("later than seed of its kind comes nine times in ten, or its median a quarter late")
+            .changes("a count, or warmth");
+        let reason = format!("slow: {}", outlook.action);
+        Some(self.row(Task::Slow, Urgency::Quiet, self.open(), self.on, reason, outlook.explain(why)))
+    }
+
+    fn open(&self) -> Vec<PartAt> {
+        may_come(self.state, self.batch).filter_map(|(id, _)| PartAt::of(self.state, id)).collect()
+    }
+
+    /// The day after which no more is looked for in seed that was last looked at on another.
+    fn hope_ends(&self, seen: Date) -> Date {
+        self.outlook.and_then(|outlook| outlook.ninety_by).map_or(seen, |by| by.max(seen))
     }
 
     /// Empty parts with nothing to come, seed long past hope, and plants that nothing was noted of for half a year.
     fn forgotten(&self, forgotten: &mut Vec<PartId>) {
-        let expected = expected(part::crop(self.state, self.trade, self.batch));
         for (id, part) in self.live() {
             let quiet = days_between(self.noted(id), self.on);
             let to_come = part.is_sown() && part.left() == 0 && part.up < part.sown();
-            let after_hope = days_between(after(part.filled, expected.last), self.on);
+            let after_hope = days_between(self.hope_ends(part.filled), self.on);
             let ask = match part.standing() {
                 0 if to_come => quiet.min(after_hope) > FORGOTTEN_DAYS,
                 0 => quiet >= EMPTY_DAYS,

@@ -5,10 +5,10 @@
 
 mod batch;
 mod due;
-mod expected;
 mod germination;
 mod layout;
 mod next;
+mod outlook;
 mod part;
 mod ready;
 mod space;
@@ -17,9 +17,12 @@ mod window;
 
 pub use batch::{BatchView, PartView, Stayed, batch_view, stays};
 pub use due::{Due, Task, Urgency, due, due_in_full, due_of, last_noted};
-pub use germination::{Germination, Rate, Verdict, germination, germination_of};
+pub use germination::{Germination, Rate, germination, germination_of};
 pub use layout::{Layout, Stood, assumed_layout};
 pub use next::Next;
+pub use outlook::{
+    Count, Hold, LotUse, Model, NEWEST, Outlook, Outlooks, PastSowing, Record, SowAgain, Verdict, outlooks,
+};
 pub use part::{PartAt, emerged};
 pub use ready::{Readiness, Ready, Step, ready, ready_of};
 pub use space::{Area, BenchSpace, Fits, FitsOnBench, PlaceSpace, Space, StandingRow, fits, space};

@@ -4,8 +4,11 @@ mod any_history;
 mod batch;
 mod due;
 mod germination;
+mod outlook;
 mod ready;
 mod space;
+
+use std::sync::LazyLock;
 
 use uuid::Uuid;
 
@@ -17,7 +20,15 @@ use crate::quantity::{
     ActId, BatchId, BatchLabel, BenchId, ContainerClass, ContainerId, CropName, Date, EntryId, Millilitres,
     Millimetres, Name, PartId, PlaceId, SownUnit,
 };
+use crate::advice::{Outlooks, Record, outlooks};
 use crate::trade::Trade;
+
+/// The outlook for a state, from the sowings in it that are over.
+fn foreseen(state: &State, on: Date) -> Outlooks {
+    static TRADE: LazyLock<Trade> = LazyLock::new(trade);
+    let record = Record::of(state, &TRADE, on);
+    outlooks(state, &TRADE, &record, None, on)
+}
 
 /// A season of acts, one after another, each of which must be possible.
 #[derive(Default)]

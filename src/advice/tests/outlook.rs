@@ -1,0 +1,197 @@
+//! Slow or dead, on sowings small enough to think through.
+
+use super::*;
+use crate::advice::{Hold, Model, Outlook, Verdict};
+use crate::journal::Measured;
+use crate::quantity::Celsius;
+
+fn seen(season: &Season, number: u32, on: &str) -> Outlook {
+    let state = season.state();
+    foreseen(&state, day(on)).of(season.batch(number)).unwrap().clone()
+}
+
+fn word(season: &Season, number: u32, on: &str) -> Verdict {
+    seen(season, number, on).verdict
+}
+
+/// A season with a propagator kept at 20 C.
+fn warm() -> (Season, BenchId) {
+    let mut season = Season::default();
+    let heat = season.bench("heat", PlaceKind::Propagator, (5000, 600), None);
+    (season, heat)
+}
+
+/// One tray of tomato counted once: the word by how many were up on that day.
+fn counted(sown: u32, on: &str, up: u32) -> Outlook {
+    let (mut season, heat) = warm();
+    season.sows("2026-03-01", 1, "tomato", sown, super::on(heat, tray()));
+    season.counts(on, "1a", up);
+    seen(&season, 1, on)
+}
+
+#[test]
+fn one_count_flips_each_word() {
+    // 40 tomatoes at 20 C, half expected on day 8; 18 are wanted of them.
+    let word = |on, up| counted(40, on, up).verdict;
+    assert_eq!(word("2026-03-06", 0), Verdict::Waiting);
+    assert_eq!(word("2026-03-06", 1), Verdict::Emerging);
+    assert_eq!(word("2026-03-13", 0), Verdict::Slow);
+    assert_eq!(word("2026-03-13", 20), Verdict::Emerging);
+    assert_eq!(word("2026-03-25", 0), Verdict::Failed);
+    assert_ne!(word("2026-03-25", 4), Verdict::Failed);
+    assert_eq!(word("2026-03-25", 6), Verdict::Thin);
+    assert_eq!(word("2026-03-25", 35), Verdict::AllUp);
+    assert_eq!(word("2026-03-25", 40), Verdict::AllUp);
+}
+
+#[test]
+fn the_figures_agree_with_one_another() {
+    for (on, up) in [("2026-03-06", 0), ("2026-03-10", 3), ("2026-03-14", 22), ("2026-03-25", 35)] {
+        let outlook = counted(40, on, up);
+        let (low, high) = outlook.expected_final.unwrap();
+        assert!(up <= low && low <= high && high <= 40, "{on} {up}: {low} {high}");
+        let (more, wanted) = (outlook.chance_of_more.unwrap().0, outlook.chance_of_wanted.unwrap().0);
+        assert!((0.0..=1.0).contains(&more) && (0.0..=1.0).contains(&wanted));
+        assert!(!outlook.action.is_empty());
+    }
+    let early = counted(40, "2026-03-10", 3);
+    assert!(early.ninety_by.unwrap() > day("2026-03-10"));
+}
+
+#[test]
+fn any_number_of_seeds_has_a_word() {
+    assert_eq!(counted(1, "2026-03-06", 0).verdict, Verdict::Waiting);
+    assert_eq!(counted(1, "2026-03-12", 1).verdict, Verdict::AllUp);
+    assert_eq!(counted(500, "2026-03-25", 0).verdict, Verdict::Failed);
+    assert_eq!(counted(500, "2026-03-11", 300).verdict, Verdict::Emerging);
+    assert_eq!(counted(90_000, "2026-03-11", 0).verdict, Verdict::Slow);
+}
+
+#[test]
+fn a_cold_place_is_to_blame_and_not_the_seed() {
+    let mut season = Season::default();
+    let frame = season.bench("frame", PlaceKind::ColdFrame, (2000, 600), None);
+    let fridge = season.bench("fridge", PlaceKind::Fridge, (500, 500), None);
+    season.sows("2026-03-01", 1, "basil", 40, on(frame, tray()));
+    season.counts("2026-04-01", "1a", 0);
+    let cold = seen(&season, 1, "2026-04-01");
+    assert_eq!(cold.verdict, Verdict::Held(Hold::TooCold));
+    assert!(cold.action.starts_with("too cold here: basil waits for 15.0 C"), "{}", cold.action);
+    // The same tray in the same frame is no cold place for broad beans.
+    season.sows("2026-03-01", 2, "broad bean", 40, on(frame, tray()));
+    assert_ne!(word(&season, 2, "2026-04-01"), Verdict::Held(Hold::TooCold));
+    season.sows("2026-03-01", 3, "parsnip", 40, on(fridge, tray()));
+    season.counts("2026-06-01", "3a", 0);
+    assert_eq!(word(&season, 3, "2026-06-01"), Verdict::Held(Hold::Chilling));
+    // A heatwave: lettuce stops at 29 C (Oregon State University Extension, J.F. Harrington).
+    let sill = season.place("sill", PlaceKind::Windowsill);
+    season.sows("2026-07-01", 4, "lettuce", 40, Room::New { vessel: tray(), count: 1, stand: Stand::Place(sill), spot: None });
+    for date in ["2026-07-01", "2026-07-02", "2026-07-03", "2026-07-04", "2026-07-05", "2026-07-06"] {
+        season.does(date, &Act::Read { place: sill, measured: vec![Measured::Compost(Celsius(39.0))] });
+    }
+    assert_eq!(word(&season, 4, "2026-07-03"), Verdict::Held(Hold::TooHot));
+}
+
+#[test]
+fn moved_midway_the_time_runs_as_warm_as_it_stood() {
+    let (mut season, heat) = warm();
+    let frame = season.bench("frame", PlaceKind::ColdFrame, (2000, 600), None);
+    for number in 1..=3 {
+        season.sows("2026-03-01", number, "tomato", 40, on(heat, tray()));
+    }
+    season.moves("2026-03-03", "1a", Stand::Bench(frame));
+    season.moves("2026-03-07", "2a", Stand::Bench(frame));
+    let expected: Vec<f64> =
+        (1..=3).map(|number| seen(&season, number, "2026-03-10").expected_by_now.unwrap()).collect();
+    assert!(expected[0] < 1.0 && expected[0] < expected[1] && expected[1] < expected[2], "{expected:?}");
+}
+
+#[test]
+fn readings_move_what_is_assumed_and_a_missing_week_is_bridged() {
+    let mut season = Season::default();
+    let sill = season.bench("sill", PlaceKind::Windowsill, (2000, 600), None);
+    season.sows("2026-03-01", 1, "tomato", 40, on(sill, tray()));
+    let assumed = seen(&season, 1, "2026-03-12").expected_by_now.unwrap();
+    let place = season.state().benches[&sill].place;
+    let read = |season: &mut Season, date, low, high| {
+        let measured = vec![Measured::Minimum(Celsius(low)), Measured::Maximum(Celsius(high))];
+        season.does(date, &Act::Read { place, measured });
+    };
+    // Cold nights at either end of an unread week.
+    read(&mut season, "2026-03-02", 8.0, 13.0);
+    read(&mut season, "2026-03-10", 8.0, 13.0);
+    let cold = seen(&season, 1, "2026-03-12").expected_by_now.unwrap();
+    assert!(cold < 0.7 * assumed, "{cold} {assumed}");
+}
+
+#[test]
+fn seedlings_that_cannot_be_are_believed() {
+    let mut season = Season::default();
+    let yard = season.bench("yard", PlaceKind::StandingGround, (2000, 600), None);
+    // A melon outdoors in January: by any figures nothing moves.
+    season.sows("2026-01-01", 1, "melon", 10, on(yard, tray()));
+    season.counts("2026-01-12", "1a", 4);
+    let outlook = seen(&season, 1, "2026-01-12");
+    assert_eq!(outlook.model, Model::Relearnt);
+    assert!(outlook.chance_of_more.unwrap().0 > 0.5);
+    // Up on the day they were sown.
+    season.sows("2026-01-01", 2, "tomato", 10, on(yard, tray()));
+    season.counts("2026-01-01", "2a", 10 - 1);
+    assert_eq!(seen(&season, 2, "2026-01-01").model, Model::Relearnt);
+}
+
+#[test]
+fn slow_crops_are_given_their_time() {
+    let (mut season, heat) = warm();
+    for (number, crop) in [(1, "celery"), (2, "celeriac"), (3, "parsley"), (4, "chilli"), (5, "parsnip"), (6, "tomato")] {
+        season.sows("2026-03-01", number, crop, 40, on(heat, tray()));
+        season.counts("2026-03-22", &format!("{number}a"), 0);
+    }
+    for number in 1..=5 {
+        assert_ne!(word(&season, number, "2026-03-22"), Verdict::Failed, "{number}");
+    }
+    assert_eq!(word(&season, 6, "2026-03-22"), Verdict::Failed);
+    // Not for ever.
+    for number in 1..=5 {
+        season.counts("2026-06-10", &format!("{number}a"), 0);
+        assert_eq!(word(&season, number, "2026-06-10"), Verdict::Failed, "{number}");
+    }
+}
+
+#[test]
+fn own_sowings_correct_the_book() {
+    let (mut season, heat) = warm();
+    let late = |season: &mut Season, number: u32| {
+        season.sows("2026-03-01", number, "tomato", 40, on(heat, tray()));
+        let part = format!("{number}a");
+        season.counts("2026-03-10", &part, 0);
+        season.counts("2026-03-14", &part, 20);
+        season.counts("2026-03-18", &part, 36);
+        season.clears("2026-03-20", &part, Rest::Discard);
+    };
+    season.sows("2026-03-21", 9, "tomato", 40, on(heat, tray()));
+    let by_book = seen(&season, 9, "2026-03-29").expected_by_now.unwrap();
+    for number in 1..=5 {
+        late(&mut season, number);
+    }
+    let learnt = seen(&season, 9, "2026-03-29");
+    assert!(learnt.expected_by_now.unwrap() < 0.6 * by_book, "{:?} of {by_book}", learnt.expected_by_now);
+}
+
+#[test]
+fn parts_apart_are_put_together_and_a_pinch_has_no_numbers() {
+    let (mut season, heat) = warm();
+    let two = Room::New { vessel: tray(), count: 2, stand: Stand::Bench(heat), spot: None };
+    season.sows("2026-03-01", 1, "tomato", 80, two);
+    season.counts("2026-03-10", "1a", 20);
+    season.counts("2026-03-11", "1b", 26);
+    let both = seen(&season, 1, "2026-03-11");
+    let (low, high) = both.expected_final.unwrap();
+    assert!(46 <= low && low < high && high <= 80, "{low} {high}");
+    season.sows_unit("2026-03-01", 2, "celery", SownUnit::Pinch, 50, on(heat, tray()));
+    let pinch = seen(&season, 2, "2026-03-11");
+    assert_eq!((pinch.expected_final, pinch.expected_by_now), (None, None));
+    season.sows_unit("2026-03-01", 3, "beetroot", SownUnit::Cluster, 30, on(heat, tray()));
+    season.counts("2026-03-12", "3a", 24);
+    assert!(seen(&season, 3, "2026-03-12").expected_final.unwrap().1 <= 30);
+}
