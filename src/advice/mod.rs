@@ -4,6 +4,7 @@
 //! [`Why`]. What happened is the business of `journal`, what handbooks say of `trade`, formulas of `science`.
 
 mod batch;
+mod compare;
 mod due;
 mod germination;
 mod layout;
@@ -16,12 +17,14 @@ mod why;
 mod window;
 
 pub use batch::{BatchView, PartView, Stayed, batch_view, stays};
+pub use compare::{By, Compared, Side, compared};
 pub use due::{Due, Task, Urgency, due, due_in_full, due_of, last_noted};
 pub use germination::{Germination, Rate, germination, germination_of};
 pub use layout::{Layout, Stood, assumed_layout};
 pub use next::Next;
 pub use outlook::{
-    Count, Hold, LotUse, Model, NEWEST, Outlook, Outlooks, PastSowing, Record, SowAgain, Verdict, outlooks,
+    Band, Count, Curve, Hold, Indices, LotUse, Model, NEWEST, Outlook, Outlooks, PastSowing, Record, SowAgain, Verdict,
+    curve, outlooks,
 };
 pub use part::{PartAt, emerged};
 pub use ready::{Readiness, Ready, Step, ready, ready_of};

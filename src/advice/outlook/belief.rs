@@ -1,13 +1,13 @@
 //! What the counts of a sowing leave to be believed: how many more come, how late it runs, whether it is time to look.
 
+use crate::advice::part::days_between;
 use crate::journal::Part;
 use crate::quantity::Date;
 use crate::science::counts::Counts;
 use crate::science::emergence::Timing;
 use crate::science::outlook::{NoOutlook, Outlook, Prior, Seen, outlook};
-use crate::science::thermal::Day;
 
-use super::expect::{Book, timing};
+use super::expect::timing;
 use super::run::Run;
 
 /// Temperatures that were only assumed may be some three degrees off, a quarter of the time where twelve degrees count.
@@ -16,8 +16,6 @@ const ASSUMED_DOUBT: f64 = 0.25;
 /// Once seedlings have shown that the figures are wrong, the median may be off by so much, as a standard deviation of
 /// the logarithm: nearly threefold either way.
 const RELEARN_DOUBT: f64 = 1.0;
-/// A day that the clock cannot price is worth one at this temperature, degrees C.
-const ANY_DAY: f64 = 20.0;
 
 /// Whether temperatures, figures and seedlings agree.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -69,7 +67,6 @@ impl Belief {
         sown: u32,
         curve: &[(Date, u32)],
         run: &Run,
-        book: &Book,
         before: Before,
         on: Date,
     ) -> Option<Self> {
@@ -83,7 +80,9 @@ impl Belief {
         match outlook(sown, &prior, &counted) {
             Ok(found) => Some(Self::from_outlook(sown, &found, &counted, run, &prior, before.dead, on, Model::Holds)),
             Err(NoOutlook::ModelWrong { .. }) => {
-                let a_day = book.clock.day(Day::steady(ANY_DAY)).max(prior.timing.median() / 100.0);
+                // The day the first were seen is taken for the middle: of these seedlings nothing else is known.
+                let first = curve.iter().find(|(_, up)| *up > 0).map_or(run.from, |(on, _)| *on);
+                let a_day = prior.timing.median() / f64::from(days_between(run.from, first).max(1));
                 let calendar = run.by_calendar(a_day);
                 prior.median_doubt = RELEARN_DOUBT;
                 // Seen on the day of sowing still took some hours.

@@ -6,6 +6,7 @@
 
 mod again;
 mod belief;
+mod curve;
 mod expect;
 mod explain;
 mod prior;
@@ -25,6 +26,7 @@ use crate::trade::{Crop, Trade};
 
 pub use again::SowAgain;
 pub use belief::Model;
+pub use curve::{Band, Curve, Indices, curve};
 pub use record::{LotUse, NEWEST, PastSowing, Record};
 pub use verdict::{Hold, Verdict};
 
@@ -43,7 +45,7 @@ use super::part::{self, after, days_between, may_come};
 const AHEAD: u32 = 60;
 /// Days back that are looked at: what was sown longer ago has had all the time there is.
 const BACK: u32 = 400;
-/// A sowing stands still when the compost keeps out of range from yesterday on for so many days. Common practice, no
+/// A sowing stands still when the compost's mean keeps out of range from yesterday on for so many days. Common practice, no
 /// source.
 const HOLD_DAYS: u32 = 4;
 /// Root tips show on damp paper in this share of the days to a shoot in compost, give or take a quarter. Common
@@ -132,9 +134,7 @@ impl Outlooks {
 pub fn outlooks(state: &State, trade: &Trade, record: &Record, last_frost: Option<Date>, on: Date) -> Outlooks {
     let live = || state.batches.iter().filter(|(_, batch)| state.is_live(batch) && is_sown(batch));
     let begun = live().map(|(_, batch)| batch.begun).min().unwrap_or(on);
-    let first = begun.max(on.checked_sub_days(chrono::Days::new(u64::from(BACK))).unwrap_or(on)).min(on);
-    let climate = Climate::of(state, trade, first, after(on, AHEAD));
-    let mut view = View { state, trade, record, last_frost, on, climate, books: BTreeMap::new() };
+    let mut view = View::of(state, trade, record, last_frost, begun, on);
     Outlooks { of: live().filter_map(|(id, batch)| Some((*id, view.outlook(*id, batch)?))).collect() }
 }
 
@@ -166,6 +166,20 @@ struct Sowing<'a> {
 }
 
 impl<'a> View<'a> {
+    /// Looks back to a day, but no further than [`BACK`] days.
+    fn of(
+        state: &'a State,
+        trade: &'a Trade,
+        record: &'a Record,
+        last_frost: Option<Date>,
+        begun: Date,
+        on: Date,
+    ) -> Self {
+        let back = on.checked_sub_days(chrono::Days::new(u64::from(BACK))).unwrap_or(on);
+        let climate = Climate::of(state, trade, begun.max(back).min(on), after(on, AHEAD));
+        Self { state, trade, record, last_frost, on, climate, books: BTreeMap::new() }
+    }
+
     fn outlook(&mut self, id: BatchId, batch: &'a Batch) -> Option<Outlook> {
         let Beginning::Sown { unit, .. } = batch.beginning else { return None };
         let tally = self.state.tally(batch);
@@ -201,7 +215,7 @@ impl<'a> View<'a> {
         });
         let counts = sowing.open.iter().filter_map(|part| part.counts.last());
         Some(Grounds {
-            belief: self.believe(sowing, &groups, &book, &kept, &seed, None)?,
+            belief: self.believe(sowing, &groups, &kept, &seed, None)?,
             days: u32::try_from(days.len()).unwrap_or(u32::MAX),
             read: known(warmth::Known::Read),
             foretold: known(warmth::Known::Forecast),
@@ -231,31 +245,35 @@ impl<'a> View<'a> {
         &self,
         sowing: &Sowing<'_>,
         groups: &[Group],
-        book: &Book,
         kept: &Kept,
         seed: &Seed,
         today: Option<Date>,
     ) -> Option<Belief> {
-        let on_paper = sowing.open.iter().any(|part| {
-            let container = self.state.containers.get(&part.container);
-            container.is_some_and(|it| it.vessel.class == ContainerClass::Paper)
-        });
-        let (factor, doubt) = if on_paper { (ON_PAPER, PAPER_DOUBT) } else { (1.0, 0.0) };
-        let prior = Prior {
-            viability: seed.viability,
-            timing: timing(kept.timing.median() * factor, kept.timing.spread()),
-            median_doubt: kept.median_doubt.hypot(doubt),
-            spread_doubt: kept.spread_doubt,
-        };
+        let prior = self.prior(&sowing.open, kept, seed);
         // Where one part has shoots the packet is not dead, though another tray may be.
         let dead = if sowing.up > 0 { seed.dead.min(prior::TRAY_FAILS) } else { seed.dead };
         let before = Before { prior, dead };
         let each = groups.iter().filter_map(|group| {
             let mut curve = group.curve.clone();
             curve.extend(today.map(|on| (on, group.curve.last().map_or(0, |(_, up)| *up))));
-            Belief::of(group.sown, &curve, &group.run, book, before, self.on)
+            Belief::of(group.sown, &curve, &group.run, before, self.on)
         });
         each.reduce(Belief::and)
+    }
+
+    /// What is believed of some parts before they are counted.
+    fn prior(&self, parts: &[&Part], kept: &Kept, seed: &Seed) -> Prior {
+        let on_paper = parts.iter().any(|part| {
+            let container = self.state.containers.get(&part.container);
+            container.is_some_and(|it| it.vessel.class == ContainerClass::Paper)
+        });
+        let (factor, doubt) = if on_paper { (ON_PAPER, PAPER_DOUBT) } else { (1.0, 0.0) };
+        Prior {
+            viability: seed.viability,
+            timing: timing(kept.timing.median() * factor, kept.timing.spread()),
+            median_doubt: kept.median_doubt.hypot(doubt),
+            spread_doubt: kept.spread_doubt,
+        }
     }
 
     fn signs(&self, sowing: &Sowing<'_>, grounds: &Grounds, belief: &Belief, since_count: Option<u32>) -> Signs {
@@ -318,7 +336,7 @@ impl<'a> View<'a> {
             return Count::FindMore;
         }
         let groups = self.groups(sowing, &grounds.book);
-        let after = self.believe(sowing, &groups, &grounds.book, &grounds.kept, &grounds.seed, Some(self.on));
+        let after = self.believe(sowing, &groups, &grounds.kept, &grounds.seed, Some(self.on));
         match after.map(|belief| word(&self.signs(sowing, grounds, &belief, Some(0)))) {
             Some(other) if other != verdict => Count::Settle(other),
             _ => Count::Idle,
@@ -334,8 +352,9 @@ impl<'a> View<'a> {
             }
             let from = self.on.pred_opt().unwrap_or(self.on);
             let days = || (0..HOLD_DAYS).map(|day| self.climate.at(place, after(from, day)));
-            let cold = book.coldest.as_ref().is_some_and(|line| days().all(|it| it.day.max() < line.low.0));
-            let hot = book.hottest.as_ref().is_some_and(|line| days().all(|it| it.day.min() > line.high.0));
+            let mean = |it: warmth::Warmth| (it.day.min() + it.day.max()) / 2.0;
+            let cold = book.coldest.as_ref().is_some_and(|line| days().all(|it| mean(it) < line.low.0));
+            let hot = book.hottest.as_ref().is_some_and(|line| days().all(|it| mean(it) > line.high.0));
             match (cold, hot) {
                 (true, _) => Some(Hold::TooCold),
                 (_, true) => Some(Hold::TooHot),

@@ -1,0 +1,3 @@
+//! What goes out to and comes in from other programs.
+
+pub mod svg;
