@@ -128,12 +128,8 @@ impl Tray {
         let mut state = State::default();
         let place = Place { name: name("shelf"), kind: PlaceKind::Room, heated_to: None, light: Light::Fair };
         state.places.insert(PlaceId(id(1)), place);
-        let size = BenchSize {
-            length: Millimetres(1000),
-            width: Millimetres(500),
-            headroom_back: None,
-            headroom_front: None,
-        };
+        let size =
+            BenchSize { length: Millimetres(1000), width: Millimetres(500), headroom_back: None, headroom_front: None };
         let bench = Bench { place: PlaceId(id(1)), name: name("bench"), size };
         state.benches.insert(BenchId(id(2)), bench);
         let lot = Lot {
@@ -220,7 +216,10 @@ fn main() {
         Truth { name: "spread doubled", median: 1.0, spread: 2.0, thermometer: 0.0 },
     ];
     println!("mean days to call {DEAD} dead sowings, and how many of {LIVE} live ones were called dead");
-    println!("{:<20} {:>14} {:>16} {:>16} {:>14}", "the truth", "outlook", "final test count", "three weeks", "days saved");
+    println!(
+        "{:<20} {:>14} {:>16} {:>16} {:>14}",
+        "the truth", "outlook", "final test count", "three weeks", "days saved"
+    );
     for truth in &truths {
         let mut dice = Dice(11);
         let (mut ours, mut test, mut weeks) = (Score::default(), Score::default(), Score::default());
@@ -232,11 +231,9 @@ fn main() {
             let tray = Tray::throw(&mut dice, &trade, truth, if is_dead { 0.0 } else { draws[16] }, index);
             let facts = trade.crop(&CropKey::new(tray.crop)).expect("in the table");
             let days = facts.laboratory_days().map_or(14, |days| days.high) as usize;
-            for (score, call) in [
-                (&mut ours, tray.called(&trade)),
-                (&mut test, tray.given_up(days)),
-                (&mut weeks, tray.given_up(21)),
-            ] {
+            for (score, call) in
+                [(&mut ours, tray.called(&trade)), (&mut test, tray.given_up(days)), (&mut weeks, tray.given_up(21))]
+            {
                 match (is_dead, call) {
                     (true, call) => score.days.push(call.unwrap_or(LONGEST)),
                     (false, Some(day)) => score.false_calls += u32::from(tray.up_by(LONGEST) > tray.up_by(day)),
@@ -245,7 +242,11 @@ fn main() {
             }
         }
         let show = |score: &Score| format!("{:.1} d, {}", score.mean(), score.false_calls);
-        let saved = format!("{:.0} %, {:.0} %", 100.0 * (1.0 - ours.mean() / test.mean()), 100.0 * (1.0 - ours.mean() / weeks.mean()));
+        let saved = format!(
+            "{:.0} %, {:.0} %",
+            100.0 * (1.0 - ours.mean() / test.mean()),
+            100.0 * (1.0 - ours.mean() / weeks.mean())
+        );
         println!("{:<20} {:>14} {:>16} {:>16} {:>14}", truth.name, show(&ours), show(&test), show(&weeks), saved);
     }
 }

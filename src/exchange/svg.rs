@@ -38,7 +38,8 @@ pub fn germination(plot: &Plot) -> String {
 fn draw(plot: &Plot, svg: &mut String) -> std::fmt::Result {
     let (left, top, right, bottom) = MARGIN;
     let x = |day: u32| left + (WIDTH - left - right) * (f64::from(day) / f64::from(plot.days.max(1))).min(1.0);
-    let y = |up: u32| HEIGHT - bottom - (HEIGHT - top - bottom) * (f64::from(up) / f64::from(plot.sown.max(1))).min(1.0);
+    let y =
+        |up: u32| HEIGHT - bottom - (HEIGHT - top - bottom) * (f64::from(up) / f64::from(plot.sown.max(1))).min(1.0);
     let foot = HEIGHT - bottom;
     writeln!(
         svg,

@@ -63,13 +63,7 @@ pub(super) struct Before {
 impl Belief {
     /// From one history: units sown, what was up by day as later counts leave it, the time it had. `None` when nothing was
     /// sown or more than can be meant.
-    pub(super) fn of(
-        sown: u32,
-        curve: &[(Date, u32)],
-        run: &Run,
-        before: Before,
-        on: Date,
-    ) -> Option<Self> {
+    pub(super) fn of(sown: u32, curve: &[(Date, u32)], run: &Run, before: Before, on: Date) -> Option<Self> {
         let assumed = run.assumed_until(on);
         let mut prior = before.prior;
         prior.median_doubt = prior.median_doubt.hypot(ASSUMED_DOUBT * assumed);

@@ -73,7 +73,8 @@ impl Outlook {
         let Some(grounds) = &self.grounds else { return why };
         let (book, kept, belief) = (&grounds.book, &grounds.kept, &grounds.belief);
         why = why.given("the book", &book.basis);
-        why = why.given("median from the book", format!("{} of it, {} own sowings", Share(kept.from_book), kept.batches));
+        why =
+            why.given("median from the book", format!("{} of it, {} own sowings", Share(kept.from_book), kept.batches));
         let median = kept.timing.median();
         why = why.given("time run at the last count", format!("{:.0} % of the median", 100.0 * belief.run_out));
         if grounds.last_count.is_some() {
@@ -111,7 +112,9 @@ impl Outlook {
         why = why
             .practice(&failed)
             .published("log-logistic emergence in thermal time: Ritz, Pipper & Streibig 2013, Eur J Agron 45:1")
-            .published("Bayes' rule, binomial with beta prior: Gelman et al. 2013, Bayesian Data Analysis, section 2.4");
+            .published(
+                "Bayes' rule, binomial with beta prior: Gelman et al. 2013, Bayesian Data Analysis, section 2.4",
+            );
         book.sources.iter().cloned().fold(why, Why::source)
     }
 }

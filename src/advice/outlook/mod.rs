@@ -208,7 +208,8 @@ impl<'a> View<'a> {
     fn grounds(&self, sowing: &Sowing<'_>, book: Arc<Book>, seed: Seed) -> Option<Grounds> {
         let kept = self.record.time_of(&book, &sowing.name, sowing.batch.lot, sowing.id);
         let groups = self.groups(sowing, &book);
-        let days: Vec<_> = groups.first()?.run.days.iter().take(days_between(groups[0].run.from, self.on) as usize).collect();
+        let days: Vec<_> =
+            groups.first()?.run.days.iter().take(days_between(groups[0].run.from, self.on) as usize).collect();
         let known = |known| u32::try_from(days.iter().filter(|day| day.known == known).count()).unwrap_or(u32::MAX);
         let span = days.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), day| {
             (low.min(day.day.min()), high.max(day.day.max()))

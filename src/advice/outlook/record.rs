@@ -180,9 +180,8 @@ fn past(
     if sown_parts().all(|part| part.counts.is_empty()) {
         return None;
     }
-    let is_paper = |part: &Part| {
-        state.containers.get(&part.container).is_some_and(|it| it.vessel.class == ContainerClass::Paper)
-    };
+    let is_paper =
+        |part: &Part| state.containers.get(&part.container).is_some_and(|it| it.vessel.class == ContainerClass::Paper);
     let book = books.entry(lot.crop.clone()).or_insert_with(|| Book::of(part::crop(state, trade, batch)));
     let on_paper = sown_parts().any(is_paper);
     let largest = sown_parts().max_by_key(|part| part.up)?;

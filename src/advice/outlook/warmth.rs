@@ -63,11 +63,7 @@ impl Climate {
             let usual = Usual::of(place.kind, place.heated_to, trade);
             (*id, span.place(usual, readings.get(id).unwrap_or(&none)))
         });
-        Self {
-            first,
-            places: places.collect(),
-            elsewhere: span.place(Usual::of(PlaceKind::Room, None, trade), &none),
-        }
+        Self { first, places: places.collect(), elsewhere: span.place(Usual::of(PlaceKind::Room, None, trade), &none) }
     }
 
     /// The compost of a container day by day from one day to before another, wherever it stood and for no more than

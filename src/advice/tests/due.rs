@@ -34,7 +34,13 @@ fn shoots_come_off_the_heat_first_and_only_once_they_show() {
     assert!(rows[0].reason.starts_with("5 showing"), "{}", rows[0].reason);
     season.moves("2026-03-17", "2a", Stand::Bench(sill));
     assert_eq!(lines(&today(&season, "2026-03-17")), [tomato, slow]);
-    let one = due_of(&season.state(), &trade(), &foreseen(&season.state(), day("2026-03-17")), season.batch(2), day("2026-03-17"));
+    let one = due_of(
+        &season.state(),
+        &trade(),
+        &foreseen(&season.state(), day("2026-03-17")),
+        season.batch(2),
+        day("2026-03-17"),
+    );
     assert_eq!(lines(&one), [slow]);
     // Put out for the day they are out of the heat.
     let place = season.place("yard", PlaceKind::StandingGround);
@@ -143,7 +149,10 @@ fn after_days_away_the_pile_is_one_line() {
     let rows = today(&season, "2026-03-18");
     assert_eq!(lines(&rows), [(Task::TakeOffHeat, Some(7), 4), (Task::CatchUp { late: 6 }, None, 3)]);
     assert_eq!(rows[1].parts.len(), 6);
-    assert_eq!(due_in_full(&season.state(), &trade(), &foreseen(&season.state(), day("2026-03-18")), day("2026-03-18")).len(), 7);
+    assert_eq!(
+        due_in_full(&season.state(), &trade(), &foreseen(&season.state(), day("2026-03-18")), day("2026-03-18")).len(),
+        7
+    );
     // A note on the day, and the pile is read out again.
     let topic = Topic::Batch(season.batch(1));
     season.does("2026-03-18", &Act::Note { topic, remark: Remark::new("home again").unwrap() });

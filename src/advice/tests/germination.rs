@@ -42,7 +42,15 @@ fn a_pinch_has_no_rate_and_plants_bought_in_no_germination() {
     let rows = germination(&season.state(), &foreseen(&season.state(), day("2026-03-20")), day("2026-03-20"));
     assert_eq!(rows.len(), 1);
     assert_eq!((rows[0].rate, rows[0].up), (None, 40));
-    assert_eq!(germination_of(&season.state(), &foreseen(&season.state(), day("2026-03-20")), season.batch(2), day("2026-03-20")), None);
+    assert_eq!(
+        germination_of(
+            &season.state(),
+            &foreseen(&season.state(), day("2026-03-20")),
+            season.batch(2),
+            day("2026-03-20")
+        ),
+        None
+    );
 }
 
 #[test]

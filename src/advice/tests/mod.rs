@@ -2,6 +2,7 @@
 
 mod any_history;
 mod batch;
+mod compare;
 mod due;
 mod germination;
 mod outlook;
@@ -12,6 +13,7 @@ use std::sync::LazyLock;
 
 use uuid::Uuid;
 
+use crate::advice::{Outlooks, Record, outlooks};
 use crate::journal::{
     Act, BenchSize, Entry, Growth, History, Light, Moving, MovingOn, NewLot, Observed, PlaceKind, Recount, Rest, Room,
     Seed, SeedOrigin, Sowing, Stand, State, Treatment, Vessel, admit, decide, fold, fold_until,
@@ -20,7 +22,6 @@ use crate::quantity::{
     ActId, BatchId, BatchLabel, BenchId, ContainerClass, ContainerId, CropName, Date, EntryId, Millilitres,
     Millimetres, Name, PartId, PlaceId, SownUnit,
 };
-use crate::advice::{Outlooks, Record, outlooks};
 use crate::trade::Trade;
 
 /// The outlook for a state, from the sowings in it that are over.

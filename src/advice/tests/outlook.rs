@@ -154,7 +154,8 @@ fn seedlings_that_cannot_be_are_believed() {
 #[test]
 fn slow_crops_are_given_their_time() {
     let (mut season, heat) = warm();
-    for (number, crop) in [(1, "celery"), (2, "celeriac"), (3, "parsley"), (4, "chilli"), (5, "parsnip"), (6, "tomato")] {
+    for (number, crop) in [(1, "celery"), (2, "celeriac"), (3, "parsley"), (4, "chilli"), (5, "parsnip"), (6, "tomato")]
+    {
         season.sows("2026-03-01", number, crop, 40, on(heat, tray()));
         season.counts("2026-03-22", &format!("{number}a"), 0);
     }
@@ -205,4 +206,62 @@ fn parts_apart_are_put_together_and_a_pinch_has_no_numbers() {
     season.sows_unit("2026-03-01", 3, "beetroot", SownUnit::Cluster, 30, on(heat, tray()));
     season.counts("2026-03-12", "3a", 24);
     assert!(seen(&season, 3, "2026-03-12").expected_final.unwrap().1 <= 30);
+}
+
+#[test]
+fn the_picture_shows_counts_over_what_was_to_come() {
+    let (mut season, heat) = warm();
+    season.sows("2026-03-01", 1, "tomato", 40, on(heat, tray()));
+    season.counts("2026-03-07", "1a", 2);
+    season.counts("2026-03-10", "1a", 21);
+    season.counts("2026-03-14", "1a", 33);
+    let state = season.state();
+    let record = Record::of(&state, &trade(), day("2026-03-15"));
+    let curve = crate::advice::curve(&state, &trade(), &record, season.batch(1), day("2026-03-15")).unwrap();
+    assert_eq!((curve.sown, curve.counts.len()), (40, 3));
+    assert_eq!((curve.expected[0].on, curve.expected[0].high), (day("2026-03-01"), 0));
+    assert_eq!(curve.expected.last().unwrap().on, curve.end);
+    for pair in curve.expected.windows(2) {
+        assert!(pair[0].on < pair[1].on && pair[0].median <= pair[1].median);
+    }
+    // 8 days to the middle of what comes (Harrington & Minges 1954, 20 C).
+    let half = curve.expected.iter().find(|band| band.median >= 17).unwrap();
+    assert!((day("2026-03-08")..=day("2026-03-11")).contains(&half.on), "{}", half.on);
+    // 2 on day 6, 19 more on day 9, 12 more on day 13: (2 * 6 + 19 * 9 + 12 * 13) / 33.
+    assert!((curve.indices.mean_days.unwrap() - 339.0 / 33.0).abs() < 1e-12);
+    let plants = BatchId(EntryId(999));
+    assert_eq!(crate::advice::curve(&state, &trade(), &record, plants, day("2026-03-15")), None);
+}
+
+#[test]
+fn sowing_again_names_the_lot_and_the_last_day() {
+    let (mut season, heat) = warm();
+    let lot = NewLot {
+        crop: CropName::new("tomato").unwrap(),
+        variety: name("Old"),
+        packed: Some(2020),
+        stated: None,
+        seeds: Some(60),
+        origin: SeedOrigin::Packet,
+    };
+    season.does("2026-01-01", &Act::AddLot(NewLot { variety: name("New"), packed: Some(2026), ..lot.clone() }));
+    let sowing = Sowing {
+        label: BatchLabel { year: 2026, number: 1 },
+        seed: Seed::New(lot),
+        unit: SownUnit::Seed,
+        units: 40,
+        per_cell: None,
+        treatment: Treatment::None,
+        depth: None,
+        room: on(heat, tray()),
+    };
+    season.does("2026-03-01", &Act::Sow(sowing));
+    season.counts("2026-03-25", "1a", 0);
+    let outlook = seen(&season, 1, "2026-03-25");
+    assert_eq!(outlook.verdict, Verdict::Failed);
+    let again = outlook.again.unwrap();
+    assert_eq!((again.variety, again.left), (Some(name("New")), Some(60)));
+    assert!(again.plants < again.seeds && again.seeds <= 3 * again.plants, "{} {}", again.plants, again.seeds);
+    // Six weeks before planting out, a fortnight or so after the last frost in May: still time in March.
+    assert!(again.by.unwrap() > day("2026-03-25") && again.by.unwrap() < day("2026-06-15"));
 }
