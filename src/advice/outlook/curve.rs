@@ -8,11 +8,12 @@ use crate::science::outlook::Forecast;
 use crate::trade::Trade;
 
 use super::belief::Group;
+use super::expect::Book;
 use super::prior::Seed;
 use super::record::Record;
 use super::run::Run;
-use super::{AHEAD, View, after, days_between};
-use crate::advice::part;
+use super::view::{AHEAD, View};
+use crate::advice::part::{self, after, days_between};
 
 /// Points that are enough to draw the band with.
 const POINTS: u32 = 48;
@@ -74,7 +75,7 @@ pub fn curve(state: &State, trade: &Trade, record: &Record, id: BatchId, on: Dat
     let view = View::of(state, trade, record, None, batch.begun, on);
     let crop = part::crop(state, trade, batch);
     let (name, _) = part::named(state, batch);
-    let book = super::Book::of(crop);
+    let book = Book::of(crop);
     let kept = record.time_of(&book, &name, batch.lot, id);
     let lot = state.lots.get(&batch.lot);
     let seed = Seed::of(crop, lot, unit, batch.begun, record.of_lot(&name, batch.lot, id));

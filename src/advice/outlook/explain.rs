@@ -5,7 +5,8 @@ use crate::quantity::{Celsius, Date, Share};
 
 use super::again::SowAgain;
 use super::verdict::{FAILED_BELOW, Hold, LIVE_TRAY_IN_WEEKS, Verdict};
-use super::{Grounds, Model, Outlook, Sowing};
+use super::view::Sowing;
+use super::{Grounds, Model, Outlook};
 
 /// What to do about a word.
 pub(super) fn action(
