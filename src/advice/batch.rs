@@ -6,6 +6,7 @@ use crate::trade::Trade;
 
 use super::due::{Due, due_of};
 use super::germination::{Germination, germination_of};
+use super::outlook::Outlooks;
 use super::part::PartAt;
 use super::ready::{Ready, ready_of};
 
@@ -86,7 +87,7 @@ pub struct BatchView {
 
 /// All there is to say of a batch; `None` when it is not in the state.
 #[must_use]
-pub fn batch_view(state: &State, trade: &Trade, id: BatchId, on: Date) -> Option<BatchView> {
+pub fn batch_view(state: &State, trade: &Trade, outlooks: &Outlooks, id: BatchId, on: Date) -> Option<BatchView> {
     let batch = state.batches.get(&id)?;
     let parts: Vec<PartView> = batch.parts.iter().filter_map(|part| part_view(state, trade, *part, on)).collect();
     let next = parts.iter().filter_map(|part| part.ready.as_ref()).min_by_key(|ready| ready.window.best);
@@ -100,10 +101,10 @@ pub fn batch_view(state: &State, trade: &Trade, id: BatchId, on: Date) -> Option
         begun: batch.begun,
         tally: state.tally(batch),
         live: state.is_live(batch),
-        germination: germination_of(state, trade, id, on),
+        germination: germination_of(state, outlooks, id, on),
         parts,
         notes: state.notes.iter().filter(about).map(|note| (note.on, note.remark.clone())).collect(),
-        due: due_of(state, trade, id, on),
+        due: due_of(state, trade, outlooks, id, on),
         next,
     })
 }

@@ -1,5 +1,7 @@
 //! Today's work, in order of harm.
 
+mod seed;
+
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
@@ -7,14 +9,16 @@ use crate::journal::{Batch, Light, Part, State};
 use crate::quantity::{BatchId, BatchLabel, CropName, Date, Name, PartId};
 use crate::trade::Trade;
 
-use super::expected::{FORGOTTEN_DAYS, expected, may_come, next_count};
-use super::part::{self, PartAt, after, days_between};
+use super::outlook::{Outlook, Outlooks};
+use super::part::{self, PartAt, days_between};
 use super::ready::{Ready, Step, ready_of};
 use super::why::Why;
 
 /// Days without a note after which more than so many late things are one line. Common practice, no source.
 const DAYS_AWAY: u32 = 4;
 const MOST_LATE: usize = 5;
+/// Days without a note after which plants or seed are asked about as forgotten. Common practice, no source.
+const FORGOTTEN_DAYS: u32 = 42;
 /// Days after which an empty container, and plants nothing is noted of, are asked about. Common practice, no source.
 const EMPTY_DAYS: u32 = 14;
 const UNHEARD_DAYS: u32 = 180;
@@ -48,8 +52,12 @@ pub enum Task {
     PotOn,
     /// Plant out.
     PlantOut,
+    /// A sowing has failed or is thin: sow again while it still makes the season.
+    SowAgain,
     /// Count what is up.
     Count,
+    /// It is late and may still come: nothing to do but to know it.
+    Slow,
     /// Empty, finished or long unheard of: clear it, or say that it lives.
     ClearForgotten,
 }
@@ -81,8 +89,8 @@ pub struct Due {
 
 /// Today's work in order of harm; after days away the late things are one line.
 #[must_use]
-pub fn due(state: &State, trade: &Trade, on: Date) -> Vec<Due> {
-    let rows = due_in_full(state, trade, on);
+pub fn due(state: &State, trade: &Trade, outlooks: &Outlooks, on: Date) -> Vec<Due> {
+    let rows = due_in_full(state, trade, outlooks, on);
     let late = rows.iter().filter(|row| row.urgency == Urgency::Late).count();
     let away = last_noted(state, on).filter(|last| days_between(*last, on) >= DAYS_AWAY);
     let (Some(last), true) = (away, late > MOST_LATE) else { return rows };
@@ -93,27 +101,35 @@ pub fn due(state: &State, trade: &Trade, on: Date) -> Vec<Due> {
 
 /// Today's work in order of harm, every line of it.
 #[must_use]
-pub fn due_in_full(state: &State, trade: &Trade, on: Date) -> Vec<Due> {
-    due_for(state, trade, state.batches.keys(), on)
+pub fn due_in_full(state: &State, trade: &Trade, outlooks: &Outlooks, on: Date) -> Vec<Due> {
+    due_for(state, trade, outlooks, state.batches.keys(), on)
 }
 
 /// What is due for one batch, in order of harm; nothing for one that is not live.
 #[must_use]
-pub fn due_of(state: &State, trade: &Trade, batch: BatchId, on: Date) -> Vec<Due> {
-    due_for(state, trade, [&batch], on)
+pub fn due_of(state: &State, trade: &Trade, outlooks: &Outlooks, batch: BatchId, on: Date) -> Vec<Due> {
+    due_for(state, trade, outlooks, [&batch], on)
 }
 
-fn due_for<'a>(state: &State, trade: &Trade, batches: impl IntoIterator<Item = &'a BatchId>, on: Date) -> Vec<Due> {
+fn due_for<'a>(
+    state: &State,
+    trade: &Trade,
+    outlooks: &Outlooks,
+    batches: impl IntoIterator<Item = &'a BatchId>,
+    on: Date,
+) -> Vec<Due> {
     let mut rows = Vec::new();
     let mut forgotten = Vec::new();
     for id in batches {
         let Some(batch) = state.batches.get(id).filter(|batch| state.is_live(batch)) else { continue };
-        let about = About { state, trade, on, id: *id, batch };
+        let about = About { state, trade, on, id: *id, batch, outlook: outlooks.of(*id) };
         rows.extend(about.take_off_heat());
         let moves = about.moves(&mut forgotten);
         let count = about.count(&moves);
         rows.extend(moves);
         rows.extend(count);
+        rows.extend(about.sow_again());
+        rows.extend(about.slow());
         about.forgotten(&mut forgotten);
     }
     rows.extend(ask_about(state, forgotten, on));
@@ -180,6 +196,7 @@ struct About<'a> {
     on: Date,
     id: BatchId,
     batch: &'a Batch,
+    outlook: Option<&'a Outlook>,
 }
 
 impl About<'_> {
@@ -269,42 +286,12 @@ impl About<'_> {
         Some(row)
     }
 
-    /// Sown parts that are worth looking at again, but for those to be moved: whoever does it looks.
-    fn count(&self, moves: &[Due]) -> Option<Due> {
-        let to_move = |id: PartId| moves.iter().flat_map(|row| &row.parts).any(|at| at.id == id);
-        let expected = expected(part::crop(self.state, self.trade, self.batch));
-        let uncounted: Vec<_> = may_come(self.state, self.batch)
-            .filter_map(|(id, part)| Some((id, part, next_count(part, &expected, self.on)?)))
-            .filter(|(id, _, due)| *due <= self.on && !to_move(*id))
-            .collect();
-        let due = uncounted.iter().map(|(.., due)| *due).min()?;
-        let last = uncounted.iter().filter_map(|(_, part, _)| part.counts.last()).map(|count| count.on).min();
-        let parts = uncounted.iter().filter_map(|(id, ..)| PartAt::of(self.state, *id)).collect();
-        let why =
-            Why::new("counted every four days from the day shoots are looked for until the last are, then weekly")
-                .seen("sown", "", self.batch.begun)
-                .given("looked for", format!("{} to {} days after sowing", expected.usual, expected.last))
-                .doubt("the days are the handbook's for warm compost: in the cool it takes longer")
-                .changes("a count")
-                .practice("counts every few days while shoots come");
-        let why = expected.sources.into_iter().fold(why, Why::source);
-        let (why, reason) = match last {
-            Some(last) => (
-                why.seen("last count", "", last),
-                format!("last counted {} days ago, and more may have come", days_between(last, self.on)),
-            ),
-            None => (why, format!("sown {} days ago and not counted", days_between(self.batch.begun, self.on))),
-        };
-        Some(self.row(Task::Count, Urgency::Today, parts, due, reason, why))
-    }
-
     /// Empty parts with nothing to come, seed long past hope, and plants that nothing was noted of for half a year.
     fn forgotten(&self, forgotten: &mut Vec<PartId>) {
-        let expected = expected(part::crop(self.state, self.trade, self.batch));
         for (id, part) in self.live() {
             let quiet = days_between(self.noted(id), self.on);
             let to_come = part.is_sown() && part.left() == 0 && part.up < part.sown();
-            let after_hope = days_between(after(part.filled, expected.last), self.on);
+            let after_hope = days_between(self.hope_ends(part.filled), self.on);
             let ask = match part.standing() {
                 0 if to_come => quiet.min(after_hope) > FORGOTTEN_DAYS,
                 0 => quiet >= EMPTY_DAYS,

@@ -3,9 +3,8 @@
 use crate::journal::{self, Batch, Beginning, State};
 use crate::quantity::{BatchId, BatchLabel, CropName, Date, Name, Share, SownUnit};
 use crate::science::interval::{Confidence, Tally, wilson};
-use crate::trade::Trade;
 
-use super::expected::{Expected, expected, is_settled, may_come, next_count};
+use super::outlook::{Outlook, Outlooks, Verdict};
 use super::part::{self, PartAt, days_between};
 use super::why::Why;
 
@@ -18,23 +17,6 @@ pub struct Rate {
     pub low: Share,
     /// Upper limit.
     pub high: Share,
-}
-
-/// What can honestly be said of a sowing from its counts alone.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Verdict {
-    /// Nothing is up, as far as was seen.
-    Waiting,
-    /// Some are up, and more may come.
-    Emerging,
-    /// Every unit sown is up.
-    AllUp,
-    /// The latest counts, four days or more apart, found the same number, or plants were moved on from it.
-    Settled,
-    /// It was emptied or moved on with units not up: no more are looked for.
-    Over,
-    /// Shoots may have shown since it was last looked at.
-    NotCountedLately,
 }
 
 /// One sown batch.
@@ -72,33 +54,40 @@ pub struct Germination {
     pub days_since_count: Option<u32>,
     /// Its live parts and where they stand.
     pub parts: Vec<PartAt>,
-    /// What can be said.
-    pub verdict: Verdict,
-    /// How the rate and the verdict were come by.
+    /// What is still to be expected, in a word and in figures; `None` once no part is live.
+    pub outlook: Option<Outlook>,
+    /// How the rate and the outlook were come by.
     pub why: Why,
+}
+
+impl Germination {
+    /// The word for it: `over` once no part is live.
+    #[must_use]
+    pub fn verdict(&self) -> Verdict {
+        self.outlook.as_ref().map_or(Verdict::Over, |outlook| outlook.verdict)
+    }
 }
 
 /// Every live sown batch, in order of its number.
 #[must_use]
-pub fn germination(state: &State, trade: &Trade, on: Date) -> Vec<Germination> {
+pub fn germination(state: &State, outlooks: &Outlooks, on: Date) -> Vec<Germination> {
     let live = state.batches.iter().filter(|(_, batch)| state.is_live(batch));
-    let mut rows: Vec<_> = live.filter_map(|(id, _)| germination_of(state, trade, *id, on)).collect();
+    let mut rows: Vec<_> = live.filter_map(|(id, _)| germination_of(state, outlooks, *id, on)).collect();
     rows.sort_by_key(|row| (row.label, row.batch));
     rows
 }
 
 /// One batch, live or not; `None` for one bought in or not in the state.
 #[must_use]
-pub fn germination_of(state: &State, trade: &Trade, id: BatchId, on: Date) -> Option<Germination> {
+pub fn germination_of(state: &State, outlooks: &Outlooks, id: BatchId, on: Date) -> Option<Germination> {
     let batch = state.batches.get(&id)?;
     let Beginning::Sown { unit, .. } = batch.beginning else { return None };
     let tally = state.tally(batch);
     let (crop_name, variety) = part::named(state, batch);
-    let expected = expected(part::crop(state, trade, batch));
     let sown_parts = state.parts_of(batch).filter(|(_, part)| part.is_sown());
     let counted_on = sown_parts.filter_map(|(_, part)| part.counts.last()).map(|count| count.on).max();
     let rate = if unit == SownUnit::Pinch { None } else { rate_of(&tally) };
-    let verdict = verdict(state, batch, &tally, &expected, on);
+    let outlook = outlooks.of(id).cloned();
     let parts = state.parts_of(batch).filter(|(_, part)| part.is_live());
     Some(Germination {
         batch: id,
@@ -117,8 +106,8 @@ pub fn germination_of(state: &State, trade: &Trade, id: BatchId, on: Date) -> Op
         counted_on,
         days_since_count: counted_on.map(|counted| days_between(counted, on)),
         parts: parts.filter_map(|(id, _)| PartAt::of(state, id)).collect(),
-        verdict,
-        why: why(batch, &tally, unit, rate, counted_on, expected),
+        why: why(batch, &tally, unit, rate, counted_on, outlook.as_ref()),
+        outlook,
     })
 }
 
@@ -128,40 +117,19 @@ fn rate_of(tally: &journal::Tally) -> Option<Rate> {
     Some(Rate { rate: Share(counted.rate()), low: Share(interval.low), high: Share(interval.high) })
 }
 
-fn verdict(state: &State, batch: &Batch, tally: &journal::Tally, expected: &Expected, on: Date) -> Verdict {
-    let mut open = may_come(state, batch).peekable();
-    if tally.not_up == 0 {
-        return Verdict::AllUp;
-    }
-    if open.peek().is_none() {
-        return Verdict::Over;
-    }
-    let (mut settled, mut stale) = (true, false);
-    for (_, part) in open {
-        settled &= is_settled(part);
-        stale |= next_count(part, expected, on).is_some_and(|due| due < on);
-    }
-    match (settled, stale) {
-        (true, _) => Verdict::Settled,
-        (false, true) => Verdict::NotCountedLately,
-        (false, false) if tally.up() == 0 => Verdict::Waiting,
-        (false, false) => Verdict::Emerging,
-    }
-}
-
 fn why(
     batch: &Batch,
     tally: &journal::Tally,
     unit: SownUnit,
     rate: Option<Rate>,
     counted_on: Option<Date>,
-    expected: Expected,
+    outlook: Option<&Outlook>,
 ) -> Why {
-    let mut why = Why::new("rate = units up / units sown, with the score interval around it")
+    let rule = "rate = units up / units sown, with the score interval around it; what is still to come = the seed's \
+                chance of being alive, and of being late, after what the counts have shown";
+    let mut why = Why::new(rule)
         .seen("sown", format!("{} ({unit})", tally.sown), batch.begun)
-        .given("first count worth making", format!("{} days after sowing", expected.usual))
-        .given("the last of what comes", format!("within {} days of sowing", expected.last))
-        .changes("a count; and a warmer or colder place, which these days do not weigh");
+        .changes("a count, a reading of the compost, a warmer or colder place");
     why = match counted_on {
         Some(on) => why.seen("up", tally.up(), on),
         None => why.given("up", "never counted"),
@@ -175,5 +143,6 @@ fn why(
     });
     let wilson = "Wilson 1927, Journal of the American Statistical Association 22:209; method 3 of Newcombe 1998, \
                   Statistics in Medicine 17:857";
-    expected.sources.into_iter().fold(why.published(wilson), Why::source)
+    let why = why.published(wilson);
+    outlook.map_or(why.clone(), |outlook| outlook.explain(why))
 }

@@ -6,8 +6,8 @@
 mod batch;
 mod climate;
 mod cold;
+mod compare;
 mod due;
-mod expected;
 mod exposure;
 mod germination;
 mod height;
@@ -15,6 +15,7 @@ mod in_hand;
 mod layout;
 mod moves;
 mod next;
+mod outlook;
 mod part;
 mod plan;
 mod ready;
@@ -33,14 +34,19 @@ pub use cold::{
     Airing, Cold, Dusk, DuskMove, Floor, GoingOut, Group, HardeningRow, LEAF_NOTE, Ladder, NightAhead, NightsAhead,
     PlaceTonight, Risk, SlowCold, SlowKind, ToFrame, Verdict as ColdVerdict, cold, costs, odds,
 };
+pub use compare::{By, Compared, Side, compared};
 pub use due::{Due, Task, Urgency, due, due_in_full, due_of, last_noted};
 pub use exposure::{StoodDay, days_stood, hardened};
-pub use germination::{Germination, Rate, Verdict, germination, germination_of};
+pub use germination::{Germination, Rate, germination, germination_of};
 pub use height::Tall;
 pub use in_hand::{InHand, InHandRow, Need, in_hand};
 pub use layout::{Layout, Stood, assumed_layout};
 pub use moves::{CannotRepack, Lift, Repacking, RoomMade, repacking};
 pub use next::Next;
+pub use outlook::{
+    Band, Count, Curve, Hold, Indices, LotUse, Model, NEWEST, Outlook, Outlooks, PastSowing, Record, SowAgain, Verdict,
+    curve, outlooks,
+};
 pub use part::{PartAt, emerged};
 pub use plan::{Amiss, BenchPlan, FreeSpot, HighSide, Shape, bench_plan};
 pub use ready::{Readiness, Ready, Step, ready, ready_of};

@@ -85,6 +85,14 @@ pub fn emerged(state: &State, part: &Part) -> Option<Date> {
     curve.into_iter().find(|(_, up)| *up > 0 && *up >= now.div_ceil(2)).map(|(on, _)| on)
 }
 
+/// The sown parts from which more may come: live, not all up, and not emptied by moving on.
+pub(in crate::advice) fn may_come<'a>(state: &'a State, batch: &'a Batch) -> impl Iterator<Item = (PartId, &'a Part)> {
+    state.parts_of(batch).filter(|(_, part)| {
+        let emptied = part.left() > 0 && part.standing() == 0;
+        part.is_sown() && part.is_live() && part.up < part.sown() && !emptied
+    })
+}
+
 /// Whole days from one day to another; nothing when the other is earlier.
 pub(super) fn days_between(from: Date, to: Date) -> u32 {
     u32::try_from(to.signed_duration_since(from).num_days()).unwrap_or(0)

@@ -11,7 +11,7 @@ use std::process::ExitCode;
 use chrono::Datelike as _;
 use serde_json::{Value, json};
 
-use crate::advice::{self, Due, Germination, PartAt, Ready, Step, Task, Verdict};
+use crate::advice::{self, Due, Germination, PartAt, Ready, Step, Task};
 use crate::desk::{Desk, DeskError, HistoryRow};
 use crate::grammar::Report;
 use crate::journal::State;
@@ -91,7 +91,7 @@ fn due(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
         text("at"),
     ]);
     let (mut json, mut asides) = (Vec::new(), Vec::new());
-    for row in advice::due(&state, desk.trade(), on) {
+    for row in advice::due(&state, desk.trade(), &desk.outlooks(&state, on)?, on) {
         let moving = window_of(&state, desk, &row, on);
         json.push(rows::due(&row, moving.as_ref()));
         let plants = row.parts.iter().map(|part| part.standing).fold(0, u32::saturating_add);
@@ -125,7 +125,12 @@ fn window_of(state: &State, desk: &Desk, row: &Due, on: Date) -> Option<Ready> {
         Task::PrickOut => Step::PrickOut,
         Task::PotOn => Step::PotOn,
         Task::PlantOut => Step::PlantOut,
-        Task::TakeOffHeat | Task::CatchUp { .. } | Task::Count | Task::ClearForgotten => return None,
+        Task::TakeOffHeat
+        | Task::CatchUp { .. }
+        | Task::SowAgain
+        | Task::Count
+        | Task::Slow
+        | Task::ClearForgotten => return None,
     };
     let moves = row.parts.iter().filter_map(|part| advice::ready_of(state, desk.trade(), part.id, on));
     moves.filter(|ready| ready.step == wanted).min_by_key(|ready| (ready.window.latest, ready.part.label))
@@ -143,7 +148,7 @@ fn germination(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
         words("range"),
         words("verdict"),
     ]);
-    let found = advice::germination(&state, desk.trade(), on);
+    let found = advice::germination(&state, &desk.outlooks(&state, on)?, on);
     for row in &found {
         let variety = row.variety.as_ref().map(ToString::to_string).unwrap_or_default();
         let (rate, range) = rate(row);
@@ -155,8 +160,7 @@ fn germination(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
             format!("{}/{}", row.up, row.sown),
             rate,
             range,
-            if row.verdict == Verdict::NotCountedLately { "stale count" } else { rows::verdict(row.verdict) }
-                .to_owned(),
+            row.verdict().to_string(),
         ]);
     }
     let json = found.iter().map(rows::germination).collect();

@@ -4,22 +4,10 @@ use serde_json::{Value, json};
 
 use crate::advice::{
     Area, BatchView, BenchRoom, BenchSpace, Due, Fits, FitsOnBench, Germination, Lift, More, PartAt, PartView, Placed,
-    Readiness, Ready, StandingRow, Step, Task, Turn, Urgency, Verdict, Why,
+    Readiness, Ready, StandingRow, Step, Task, Turn, Urgency, Why,
 };
 use crate::journal::{Beginning, Count, Departure, Gone, Growth, Source, Tally};
 use crate::quantity::{Date, PartLabel};
-
-/// The word for a verdict.
-pub(super) const fn verdict(verdict: Verdict) -> &'static str {
-    match verdict {
-        Verdict::Waiting => "waiting",
-        Verdict::Emerging => "emerging",
-        Verdict::AllUp => "all up",
-        Verdict::Settled => "settled",
-        Verdict::Over => "over",
-        Verdict::NotCountedLately => "not counted lately",
-    }
-}
 
 /// The word for how much harm waiting does.
 pub(super) const fn urgency(urgency: Urgency) -> &'static str {
@@ -39,7 +27,9 @@ pub(super) const fn task(task: Task) -> &'static str {
         Task::PrickOut => "prick out",
         Task::PotOn => "pot on",
         Task::PlantOut => "plant out",
+        Task::SowAgain => "sow again",
         Task::Count => "count",
+        Task::Slow => "slow",
         Task::ClearForgotten => "clear",
     }
 }
@@ -94,8 +84,14 @@ pub(super) fn germination(row: &Germination) -> Value {
         "standing": row.standing,
         "rate": row.rate.map(|rate| rate.rate), "rate_low": row.rate.map(|rate| rate.low),
         "rate_high": row.rate.map(|rate| rate.high),
-        "expected_by_now": null, "expected_final": null,
-        "verdict": verdict(row.verdict), "sown_on": row.sown_on, "days": row.days, "counted_on": row.counted_on,
+        "expected_by_now": row.outlook.as_ref().and_then(|outlook| outlook.expected_by_now),
+        "expected_final": row.outlook.as_ref().and_then(|outlook| outlook.expected_final),
+        "action": row.outlook.as_ref().map(|outlook| &outlook.action),
+        "chance_of_more": row.outlook.as_ref().and_then(|outlook| outlook.chance_of_more),
+        "wanted": row.outlook.as_ref().map(|outlook| outlook.wanted),
+        "chance_of_wanted": row.outlook.as_ref().and_then(|outlook| outlook.chance_of_wanted),
+        "ninety_percent_by": row.outlook.as_ref().and_then(|outlook| outlook.ninety_by),
+        "verdict": row.verdict().to_string(), "sown_on": row.sown_on, "days": row.days, "counted_on": row.counted_on,
         "days_since_count": row.days_since_count, "parts": parts_at(&row.parts), "why": why(&row.why),
     })
 }
@@ -214,7 +210,7 @@ pub(super) fn batch(view: &BatchView) -> Value {
         "sown": view.tally.sown, "up": view.tally.up(), "standing": view.tally.standing,
         "rate": rate.map(|rate| rate.rate), "rate_low": rate.map(|rate| rate.low),
         "rate_high": rate.map(|rate| rate.high), "expected_by_now": null, "expected_final": null,
-        "verdict": view.germination.as_ref().map(|germination| verdict(germination.verdict)),
+        "verdict": view.germination.as_ref().map(|germination| germination.verdict().to_string()),
         "tally": tally(&view.tally), "next": next.map(ready),
         "parts": view.parts.iter().map(part).collect::<Vec<_>>(),
         "notes": view.notes.iter().map(|(on, remark)| json!({ "on": on, "text": remark })).collect::<Vec<_>>(),

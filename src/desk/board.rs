@@ -125,6 +125,7 @@ impl Desk {
     pub fn board(&self, on: Date) -> Result<Board, DeskError> {
         let state = self.state(on)?;
         let trade = self.trade();
+        let outlooks = self.outlooks(&state, on)?;
         let demonstration = self.is_demonstration()?;
         let standing = match on {
             _ if on == clock::today() => Standing::Today,
@@ -135,9 +136,9 @@ impl Desk {
             on,
             standing,
             demonstration,
-            due: advice::due(&state, trade, on),
-            due_in_full: advice::due_in_full(&state, trade, on),
-            germination: advice::germination(&state, trade, on),
+            due: advice::due(&state, trade, &outlooks, on),
+            due_in_full: advice::due_in_full(&state, trade, &outlooks, on),
+            germination: advice::germination(&state, &outlooks, on),
             ready: advice::ready(&state, trade, on),
             space: advice::space(&state, self.trade(), on),
             trays: self.room_for_trays(&state, on)?,
@@ -156,7 +157,8 @@ impl Desk {
     /// # Errors
     /// When the journal cannot be read.
     pub fn batch_board(&self, batch: BatchId, on: Date) -> Result<Option<BatchView>, DeskError> {
-        Ok(advice::batch_view(&self.state(on)?, self.trade(), batch, on))
+        let state = self.state(on)?;
+        Ok(advice::batch_view(&state, self.trade(), &self.outlooks(&state, on)?, batch, on))
     }
 
     fn room_for_trays(&self, state: &State, on: Date) -> Result<Fits, DeskError> {

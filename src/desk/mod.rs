@@ -9,6 +9,7 @@ mod copies;
 mod error;
 mod export;
 mod import;
+mod outlook;
 mod perform;
 mod report;
 mod resolve;

@@ -8,6 +8,7 @@ mod csv;
 mod file;
 mod forecast;
 mod json;
+pub mod svg;
 mod table;
 
 use std::path::Path;

@@ -23,6 +23,7 @@ pub mod outlook;
 pub mod packing;
 pub mod place_climate;
 pub mod quantiles;
+pub mod rate_curve;
 pub mod sowing;
 pub mod spread;
 pub mod sun;

@@ -335,6 +335,20 @@ impl Books<'_> {
         Ok(ids.into_iter().map(|id| BatchId(EntryId(id))).collect())
     }
 
+    /// The newest sowings of a crop that are in no container any more, newest first: what there is to learn from.
+    ///
+    /// # Errors
+    /// When the journal cannot be read.
+    pub fn past_sowings(&self, crop: &CropName, limit: u32) -> Result<Vec<BatchId>, StoreError> {
+        let mut statement = self.connection.prepare_cached(
+            "SELECT batch FROM outcome WHERE crop = ?1 AND beginning = 'sown' AND live = 0 \
+             ORDER BY begun DESC, batch DESC LIMIT ?2",
+        )?;
+        let ids = statement.query_map(rusqlite::params![crop.as_str(), limit], |row| row.get(0))?;
+        let ids = ids.collect::<Result<Vec<i64>, _>>()?;
+        Ok(ids.into_iter().map(|id| BatchId(EntryId(id))).collect())
+    }
+
     /// The carriers in use that have a name, with their names.
     ///
     /// # Errors

@@ -207,14 +207,16 @@ impl Model {
     #[must_use]
     pub fn coming_up(&self) -> Vec<&Germination> {
         let mut rows: Vec<&Germination> =
-            self.board.germination.iter().filter(|row| row.verdict != Verdict::Over).collect();
+            self.board.germination.iter().filter(|row| row.verdict() != Verdict::Over).collect();
         let rank = |verdict| match verdict {
-            Verdict::NotCountedLately => 0,
-            Verdict::Emerging => 1,
-            Verdict::Waiting => 2,
-            Verdict::Settled | Verdict::AllUp | Verdict::Over => 3,
+            Verdict::Failed | Verdict::Thin => 0,
+            Verdict::NotCountedLately => 1,
+            Verdict::Slow | Verdict::Held(_) => 2,
+            Verdict::Emerging => 3,
+            Verdict::Waiting => 4,
+            Verdict::AllUp | Verdict::Over => 5,
         };
-        rows.sort_by_key(|row| (rank(row.verdict), std::cmp::Reverse(row.label)));
+        rows.sort_by_key(|row| (rank(row.verdict()), std::cmp::Reverse(row.label)));
         rows
     }
 

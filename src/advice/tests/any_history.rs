@@ -101,19 +101,20 @@ proptest! {
                 prop_assert!(row.window.earliest <= row.window.best && row.window.best <= row.window.latest);
                 prop_assert!(row.part.standing > 0 && !row.why.formula.is_empty() && !row.why.sources.is_empty());
             }
-            for row in germination(&state, &trade, on) {
+            let foreseen = foreseen(&state, on);
+            for row in germination(&state, &foreseen, on) {
                 prop_assert_eq!(row.up + row.not_up, row.sown);
                 if let Some(rate) = row.rate {
                     prop_assert!(0.0 <= rate.low.0 && rate.low.0 <= rate.rate.0);
                     prop_assert!(rate.rate.0 <= rate.high.0 && rate.high.0 <= 1.0);
                 }
             }
-            let rows = due_in_full(&state, &trade, on);
+            let rows = due_in_full(&state, &trade, &foreseen, on);
             prop_assert!(rows.is_sorted_by_key(|row| row.urgency));
             prop_assert!(rows.iter().all(|row| !row.parts.is_empty() && !row.reason.is_empty()));
-            prop_assert!(due(&state, &trade, on).len() <= rows.len());
+            prop_assert!(due(&state, &trade, &foreseen, on).len() <= rows.len());
             for (id, batch) in &state.batches {
-                let view = batch_view(&state, &trade, *id, on).unwrap();
+                let view = batch_view(&state, &trade, &foreseen, *id, on).unwrap();
                 prop_assert_eq!(view.germination.is_some(), matches!(batch.beginning, Beginning::Sown { .. }));
             }
         }

@@ -20,7 +20,8 @@ fn a_batch_tells_its_whole_history() {
     let topic = Topic::Batch(season.batch(1));
     season.does("2026-03-16", &Act::Note { topic, remark: Remark::new("the last of the old compost").unwrap() });
     let state = season.state();
-    let view = batch_view(&state, &trade(), season.batch(1), day("2026-03-20")).unwrap();
+    let view =
+        batch_view(&state, &trade(), &foreseen(&state, day("2026-03-20")), season.batch(1), day("2026-03-20")).unwrap();
     let expected = Tally { sown: 72, not_up: 18, standing: 50, lost: 4, ..Tally::default() };
     assert_eq!((view.tally, view.live, view.begun), (expected, true, day("2026-03-01")));
     assert_eq!(view.germination.unwrap().up, 54);
@@ -34,7 +35,10 @@ fn a_batch_tells_its_whole_history() {
     // Ten stay behind, to be pricked out from the first leaf on; forty go out 4 to 6 weeks from sowing.
     assert_eq!(view.next, Some(season.part("1a")));
     assert_eq!(view.due.iter().map(|row| row.parts[0].label.to_string()).collect::<Vec<_>>(), ["1a"]);
-    assert_eq!(batch_view(&state, &trade(), BatchId(EntryId(999)), day("2026-03-20")), None);
+    assert_eq!(
+        batch_view(&state, &trade(), &foreseen(&state, day("2026-03-20")), BatchId(EntryId(999)), day("2026-03-20")),
+        None
+    );
 }
 
 #[test]

@@ -2,15 +2,20 @@
 
 mod any_history;
 mod batch;
+mod compare;
 mod due;
 mod germination;
 mod in_hand;
 mod moves;
+mod outlook;
 mod ready;
 mod space;
 
+use std::sync::LazyLock;
+
 use uuid::Uuid;
 
+use crate::advice::{Outlooks, Record, outlooks};
 use crate::journal::{
     Act, BenchSize, Entry, Growth, History, Light, Moving, MovingOn, NewLot, Observed, PlaceKind, Recount, Rest, Room,
     Seed, SeedOrigin, Sowing, Stand, State, Treatment, Vessel, admit, decide, fold, fold_until,
@@ -20,6 +25,13 @@ use crate::quantity::{
     Millimetres, Name, PartId, PlaceId, SownUnit,
 };
 use crate::trade::Trade;
+
+/// The outlook for a state, from the sowings in it that are over.
+fn foreseen(state: &State, on: Date) -> Outlooks {
+    static TRADE: LazyLock<Trade> = LazyLock::new(trade);
+    let record = Record::of(state, &TRADE, on);
+    outlooks(state, &TRADE, &record, None, on)
+}
 
 /// A season of acts, one after another, each of which must be possible.
 #[derive(Default)]

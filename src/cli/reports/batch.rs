@@ -56,7 +56,7 @@ fn heading(view: &BatchView, on: Date) -> Vec<String> {
     let mut lines = vec![one_line(&format!("{}{lot}: {began} {}, day {days}{closed}", view.label, view.begun))];
     if let Some(row) = &view.germination {
         let rate = row.rate.map(|rate| format!(", {} ({} to {})", rate.rate, rate.low, rate.high)).unwrap_or_default();
-        lines.push(one_line(&format!("{} up of {} sown{rate}: {}", row.up, row.sown, rows::verdict(row.verdict))));
+        lines.push(one_line(&format!("{} up of {} sown{rate}: {}", row.up, row.sown, row.verdict())));
     }
     lines.extend(wrap(&told(&view.tally), LINE));
     lines

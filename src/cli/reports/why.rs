@@ -39,7 +39,8 @@ pub(super) fn why(desk: &Desk, words: &[Name], on: Date) -> Result<Answered, Des
     let told = match asked(&words)? {
         Asked::Batch(batch) => of_batch(desk, batch, on)?,
         Asked::Germination(None) => {
-            let rows = advice::germination(&desk.state(on)?, desk.trade(), on);
+            let state = desk.state(on)?;
+            let rows = advice::germination(&state, &desk.outlooks(&state, on)?, on);
             rows.into_iter().map(|row| germinated(&row)).collect()
         }
         Asked::Germination(Some(batch)) => {
@@ -118,7 +119,7 @@ fn refused(why: impl ToString) -> DeskError {
 }
 
 fn germinated(row: &advice::Germination) -> Told {
-    let verdict = rows::verdict(row.verdict);
+    let verdict = row.verdict();
     let about = match row.rate {
         Some(rate) => format!(
             "{} {}: {} of {} up, {} ({} to {}), {verdict}",
@@ -159,7 +160,10 @@ fn of_batch(desk: &Desk, batch: BatchRef, on: Date) -> Result<Vec<Told>, DeskErr
 fn due(desk: &Desk, batch: Option<BatchRef>, on: Date) -> Result<Vec<Told>, DeskError> {
     Ok(match batch {
         Some(batch) => desk.batch(batch, on)?.due.iter().map(to_do).collect(),
-        None => advice::due(&desk.state(on)?, desk.trade(), on).iter().map(to_do).collect(),
+        None => {
+            let state = desk.state(on)?;
+            advice::due(&state, desk.trade(), &desk.outlooks(&state, on)?, on).iter().map(to_do).collect()
+        }
     })
 }
 

@@ -21,6 +21,22 @@ impl Prior {
     pub fn expected_by(&self, sown: u32, progress: f64) -> f64 {
         f64::from(sown) * self.viability.mean() * self.share_by(progress)
     }
+
+    /// The chance that not one of `sown` seeds (taken as at most [`MOST_SEEDS`]) is up when the time has run to
+    /// `progress`, before any count: that of each number of living seeds, with none of them up, over the timings.
+    #[must_use]
+    pub fn chance_of_none_by(&self, sown: u32, progress: f64) -> f64 {
+        let alive = Counts::beta_binomial(sown.min(MOST_SEEDS), self.viability);
+        let none_at = |left: f64| {
+            let mut none = 1.0;
+            alive.iter().fold(0.0, |sum, (_, p)| {
+                let sum = sum + p * none;
+                none *= left;
+                sum
+            })
+        };
+        self.ways().iter().map(|(weight, timing)| weight * none_at(timing.share_left_at(progress))).sum()
+    }
 }
 
 /// The spread of counts to be expected of a sowing.

@@ -135,3 +135,15 @@ fn the_expected_share_agrees_with_a_fine_sum() {
         assert!((prior.share_by(progress) - share / total).abs() < 1e-4, "{progress}");
     }
 }
+
+/// Checked against: the integral of `(1 - p F)^n` over a flat belief, `(1 - (1 - F)^(n + 1)) / (F (n + 1))`.
+#[test]
+fn the_chance_of_none_is_the_integral_over_the_belief() {
+    let flat = Prior { viability: Beta::new(1.0, 1.0).unwrap(), ..prior(0.0, 0.0) };
+    for (sown, progress) in [(1, 100.0), (20, 80.0), (72, 100.0), (72, 60.0)] {
+        let (share, seeds) = (flat.timing.share_by(progress), f64::from(sown));
+        let exact = (1.0 - (1.0 - share).powf(seeds + 1.0)) / (share * (seeds + 1.0));
+        assert!((flat.chance_of_none_by(sown, progress) / exact - 1.0).abs() < 1e-9, "{sown} {progress}");
+    }
+    assert!((flat.chance_of_none_by(20, 0.0) - 1.0).abs() < 1e-12);
+}

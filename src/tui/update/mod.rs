@@ -236,7 +236,8 @@ fn attend(model: &mut Model) -> Vec<Effect> {
     let Some(task) = model.due().get(model.cursor().index).map(|due| due.what) else { return Vec::new() };
     match task {
         Task::TakeOffHeat => open(model, Verb::Move),
-        Task::Count => open(model, Verb::Count),
+        Task::Count | Task::Slow => open(model, Verb::Count),
+        Task::SowAgain => open(model, Verb::Sow),
         Task::PrickOut | Task::PotOn => open(model, Verb::PotOn),
         Task::PlantOut => open(model, Verb::PlantOut),
         Task::ClearForgotten => open(model, Verb::Clear),

@@ -2,7 +2,7 @@
 
 use chrono::Datelike;
 
-use crate::advice::{Due, Germination, PartAt, Readiness, StandingRow, Step, Task, Urgency, Verdict};
+use crate::advice::{Due, Germination, PartAt, Readiness, StandingRow, Step, Task, Urgency, Hold, Verdict};
 use crate::quantity::{BatchLabel, CropName, Date, Name, PartLabel};
 use crate::tui::glyphs::Glyphs;
 use crate::tui::model::Model;
@@ -73,7 +73,9 @@ pub(super) fn task(task: Task) -> String {
         Task::PrickOut => "prick out".to_owned(),
         Task::PotOn => "pot on".to_owned(),
         Task::PlantOut => "plant out".to_owned(),
+        Task::SowAgain => "sow again".to_owned(),
         Task::Count => "count".to_owned(),
+        Task::Slow => "slow".to_owned(),
         Task::ClearForgotten => "still there?".to_owned(),
     }
 }
@@ -99,13 +101,18 @@ pub(super) fn readiness(readiness: Readiness, glyphs: &Glyphs) -> (&'static str,
 
 /// What can be said of a sowing: a word, a sign and a look.
 pub(super) fn verdict(row: &Germination, glyphs: &Glyphs) -> (&'static str, &'static str, Role) {
-    match row.verdict {
+    match row.verdict() {
         Verdict::Waiting => ("waiting", " ", Role::Text),
         Verdict::Emerging => ("emerging", glyphs.rising, Role::Good),
+        Verdict::Slow => ("slow", glyphs.watch, Role::Watch),
         Verdict::AllUp => ("all up", glyphs.good, Role::Good),
-        Verdict::Settled => ("settled", glyphs.good, Role::Good),
-        Verdict::Over => ("over", " ", Role::Quiet),
+        Verdict::Thin => ("thin", glyphs.watch, Role::Watch),
+        Verdict::Failed => ("failed", glyphs.alarm, Role::Alarm),
+        Verdict::Held(Hold::TooCold) => ("too cold", glyphs.watch, Role::Watch),
+        Verdict::Held(Hold::TooHot) => ("too hot", glyphs.watch, Role::Watch),
+        Verdict::Held(Hold::Chilling) => ("chilling", " ", Role::Text),
         Verdict::NotCountedLately => ("count it", glyphs.watch, Role::Watch),
+        Verdict::Over => ("over", " ", Role::Quiet),
     }
 }
 

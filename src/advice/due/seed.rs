@@ -1,0 +1,82 @@
+//! What is due of seed in its tray: a count that could change a word, sowing again, knowing that it is slow.
+
+use crate::advice::outlook::{Count, Verdict};
+use crate::advice::part::{PartAt, days_between, may_come};
+use crate::advice::why::Why;
+use crate::journal::Part;
+use crate::quantity::{Date, PartId};
+
+use super::{About, Due, FORGOTTEN_DAYS, Task, Urgency};
+
+impl About<'_> {
+    /// Sown parts, when a count of them could change the word, but for those to be moved: whoever does it looks.
+    pub(super) fn count(&self, moves: &[Due]) -> Option<Due> {
+        let outlook = self.outlook?;
+        let last = |part: &Part| part.counts.last().map_or(part.filled, |count| count.on);
+        let quiet = may_come(self.state, self.batch).map(|(_, part)| last(part)).max()?;
+        // Past all hope it is asked about as forgotten.
+        if outlook.count == Count::Idle || days_between(self.hope_ends(quiet), self.on) > FORGOTTEN_DAYS {
+            return None;
+        }
+        let to_move = |id: PartId| moves.iter().flat_map(|row| &row.parts).any(|at| at.id == id);
+        let parts = may_come(self.state, self.batch).filter(|(id, part)| last(part) < self.on && !to_move(*id));
+        let parts: Vec<_> = parts.filter_map(|(id, _)| PartAt::of(self.state, id)).collect();
+        if parts.is_empty() {
+            return None;
+        }
+        let counted = may_come(self.state, self.batch).filter_map(|(_, part)| part.counts.last()).map(|it| it.on).min();
+        let so_far = counted.map_or_else(
+            || format!("sown {} days ago and not counted", days_between(self.batch.begun, self.on)),
+            |on| format!("last counted {} days ago", days_between(on, self.on)),
+        );
+        let reason = match outlook.count {
+            Count::Settle(word) => format!("{so_far}: if no more are up it is {word}"),
+            Count::FindMore | Count::Idle => format!("{so_far}: more have likely come"),
+        };
+        let why = Why::new("counted when it is likelier than not that more have come, or when even the same count would change the word")
+            .seen("sown", "", self.batch.begun)
+            .given("the word now", outlook.verdict)
+            .doubt("the temperatures between are read where they were noted and assumed where not")
+            .changes("a count");
+        Some(self.row(Task::Count, Urgency::Today, parts, self.on, reason, outlook.explain(why)))
+    }
+
+    /// Failed or thin, while it can still be sown again or has just become too late.
+    pub(super) fn sow_again(&self) -> Option<Due> {
+        let outlook = self.outlook.filter(|it| matches!(it.verdict, Verdict::Failed | Verdict::Thin))?;
+        let again = outlook.again.as_ref()?;
+        let late = again.by.map_or(0, |by| days_between(by, self.on));
+        if late > FORGOTTEN_DAYS {
+            return None;
+        }
+        let urgency = if late > 0 { Urgency::Late } else { Urgency::Today };
+        let due = again.by.unwrap_or(self.on);
+        let reason = format!("{}: {}", outlook.verdict, outlook.action);
+        let why = Why::new("the fewest seeds that give the plants wanted nine times in ten, from the best lot at hand")
+            .given("plants wanted", again.plants)
+            .given("chance with so many", again.chance)
+            .changes("a lot noted, the date of the last frost, a count")
+            .published("the binomial tail mixed over a beta belief: Skellam 1948, J R Stat Soc B 10:257");
+        let mut row = self.row(Task::SowAgain, urgency, self.open(), due, reason, outlook.explain(why));
+        row.overdue_days = late;
+        Some(row)
+    }
+
+    /// Late, and worth knowing.
+    pub(super) fn slow(&self) -> Option<Due> {
+        let outlook = self.outlook.filter(|it| it.verdict == Verdict::Slow)?;
+        let why = Why::new("later than seed of its kind comes nine times in ten, or its median a quarter late")
+            .changes("a count, or warmth");
+        let reason = format!("slow: {}", outlook.action);
+        Some(self.row(Task::Slow, Urgency::Quiet, self.open(), self.on, reason, outlook.explain(why)))
+    }
+
+    fn open(&self) -> Vec<PartAt> {
+        may_come(self.state, self.batch).filter_map(|(id, _)| PartAt::of(self.state, id)).collect()
+    }
+
+    /// The day after which no more is looked for in seed that was last looked at on another.
+    pub(super) fn hope_ends(&self, seen: Date) -> Date {
+        self.outlook.and_then(|outlook| outlook.ninety_by).map_or(seen, |by| by.max(seen))
+    }
+}

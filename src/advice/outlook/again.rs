@@ -1,0 +1,170 @@
+//! Sowing again: how many, from which lot, and until when it still makes the planting-out window.
+
+use chrono::{Datelike, Days};
+
+use crate::journal::{Lot, State};
+use crate::quantity::{CropName, Date, LotId, Name, Share, SownUnit};
+use crate::science::sowing::{Belief, Need, how_many};
+use crate::trade::Crop;
+
+use super::prior::Seed;
+use super::record::{PastSowing, Record};
+
+/// The chance of enough plants that a number sown should give. Design of the trade: nine times in ten.
+const SURE: f64 = 0.9;
+/// Seedlings that live to planting out. Common practice, no source.
+const LIVES: f64 = 0.9;
+/// No more than so many seeds for each plant wanted: seed as poor as that is not worth the compost.
+const MOST_SEEDS_A_PLANT: u32 = 8;
+/// The last spring frost where the grower has noted none: month and day, lowland England. Common practice, no source.
+const LAST_FROST: (u32, u32) = (5, 10);
+/// Planted so many weeks past the usual a crop still gives most of its season. Common practice, no source.
+const LATE_WEEKS: f64 = 2.0;
+
+/// What sowing again takes.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SowAgain {
+    /// Plants still wanted.
+    pub plants: u32,
+    /// Sown units that give them, nine times in ten when they can.
+    pub seeds: u32,
+    /// The chance that so many do.
+    pub chance: Share,
+    /// The lot to sow from; `None` when no lot of the crop is known.
+    pub lot: Option<LotId>,
+    /// Its variety.
+    pub variety: Option<Name>,
+    /// Units left in that lot; `None` when it was never said how many there were.
+    pub left: Option<u32>,
+    /// The last day on which a sowing still makes the planting-out window; `None` for crops sown in place or without
+    /// dates.
+    pub by: Option<Date>,
+}
+
+impl SowAgain {
+    /// True when the last good day is behind.
+    #[must_use]
+    pub fn is_too_late(&self, on: Date) -> bool {
+        self.by.is_some_and(|by| by < on)
+    }
+}
+
+/// A batch that is to be sown again.
+pub(super) struct Wanting<'a> {
+    pub(super) state: &'a State,
+    pub(super) record: &'a Record,
+    pub(super) crop: Option<&'a Crop>,
+    pub(super) name: &'a CropName,
+    pub(super) lot: LotId,
+    pub(super) unit: SownUnit,
+    /// This sowing as it stands, which tells of its lot.
+    pub(super) this: Option<PastSowing>,
+    pub(super) plants: u32,
+    pub(super) last_frost: Option<Date>,
+    pub(super) on: Date,
+}
+
+impl Wanting<'_> {
+    pub(super) fn sow_again(&self) -> SowAgain {
+        let best = self.lots().into_iter().max_by(|a, b| a.worth.total_cmp(&b.worth));
+        let seed = best.as_ref().map_or_else(|| self.seed(None, self.lot), |lot| lot.seed.clone());
+        let cap = self.plants.saturating_mul(MOST_SEEDS_A_PLANT).clamp(1, 1000);
+        let need = how_many(self.plants, Belief::Uncertain(seed.viability), Belief::Known(LIVES), SURE, cap);
+        let (seeds, chance) = match need {
+            Need::Seeds { number, chance } => (number, chance),
+            Need::BeyondCap { cap, chance } => (cap, chance),
+        };
+        SowAgain {
+            plants: self.plants,
+            seeds,
+            chance: Share(chance * (1.0 - seed.dead)),
+            variety: best.as_ref().map(|lot| lot.variety.clone()),
+            left: best.as_ref().and_then(|lot| lot.left),
+            lot: best.map(|lot| lot.id),
+            by: self.crop.and_then(|crop| last_day(crop, self.last_frost, self.on)),
+        }
+    }
+
+    /// The lots of the crop that are not known to be empty, each with what its seed is worth.
+    fn lots(&self) -> Vec<Choice> {
+        let mut lots: Vec<(LotId, &Lot, u32)> =
+            self.record.lots_of(self.name).map(|(id, of)| (id, &of.lot, of.sown)).collect();
+        let of_state = self.state.lots.iter().filter(|(_, lot)| lot.crop == *self.name);
+        for (id, lot) in of_state {
+            if lots.iter().all(|(known, ..)| known != id) {
+                let batches = self.state.batches.values().filter(|batch| batch.lot == *id);
+                let sown = batches.map(|batch| self.state.tally(batch).sown).fold(0, u32::saturating_add);
+                lots.push((*id, lot, sown));
+            }
+        }
+        let variety = self.state.lots.get(&self.lot).map(|lot| &lot.variety);
+        lots.into_iter()
+            .map(|(id, lot, sown)| {
+                let left = lot.seeds.map(|seeds| seeds.saturating_sub(sown));
+                let seed = self.seed(Some(lot), id);
+                let lives = (1.0 - seed.dead) * seed.viability.mean();
+                // Of like seed the same variety, and then the lot that is known to be enough.
+                let same = if Some(&lot.variety) == variety { 0.05 } else { 0.0 };
+                let enough = if left.is_some_and(|left| left >= self.plants) { 0.01 } else { 0.0 };
+                Choice { id, variety: lot.variety.clone(), left, seed, worth: lives + same + enough }
+            })
+            .filter(|lot| lot.left != Some(0))
+            .collect()
+    }
+
+    fn seed(&self, lot: Option<&Lot>, id: LotId) -> Seed {
+        let this = self.this.iter().filter(|this| this.lot == id);
+        let others = self.record.sowings(self.name).iter().filter(|past| past.lot == id);
+        let others = others.filter(|past| self.this.as_ref().is_none_or(|this| this.batch != past.batch));
+        Seed::of(self.crop, lot, self.unit, self.on, others.chain(this))
+    }
+}
+
+struct Choice {
+    id: LotId,
+    variety: Name,
+    left: Option<u32>,
+    seed: Seed,
+    worth: f64,
+}
+
+/// The last day to sow: the latest that the crop is usually planted out, a little past it, less the fewest weeks it is
+/// raised.
+fn last_day(crop: &Crop, last_frost: Option<Date>, on: Date) -> Option<Date> {
+    let weeks = crop.weeks_to_plant_out()?.low;
+    let planted = if let Some(months) = crop.plant_out_months() {
+        let month = on.with_day(1)?.with_month(months.high.clamp(1, 12))?;
+        month.checked_add_days(Days::new(27))?
+    } else {
+        let frost = last_frost.or_else(|| on.with_day(1)?.with_month(LAST_FROST.0)?.with_day(LAST_FROST.1))?;
+        moved(frost, crop.plant_out_from_last_frost_weeks()?.high)?
+    };
+    moved(planted, LATE_WEEKS - weeks)
+}
+
+/// A day so many weeks off; weeks are at most a year or so by the tables.
+fn moved(day: Date, weeks: f64) -> Option<Date> {
+    let days = Days::new((weeks.abs() * 7.0).round() as u64);
+    if weeks < 0.0 { day.checked_sub_days(days) } else { day.checked_add_days(days) }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::trade::{CropKey, Trade};
+
+    #[test]
+    fn the_last_day_follows_the_frost() {
+        let trade = Trade::built_in().unwrap();
+        let tomato = trade.crop(&CropKey::new("tomato")).unwrap();
+        let weeks = tomato.weeks_to_plant_out().unwrap().low;
+        let after = tomato.plant_out_from_last_frost_weeks().unwrap().high;
+        let day = |text: &str| text.parse::<Date>().unwrap();
+        let by = last_day(tomato, Some(day("2026-05-20")), day("2026-04-01")).unwrap();
+        let days = (after + LATE_WEEKS - weeks) * 7.0;
+        assert_eq!((by - day("2026-05-20")).num_days(), days.round() as i64);
+        let unknown = last_day(tomato, None, day("2026-04-01")).unwrap();
+        assert_eq!((by - unknown).num_days(), 10);
+        assert_eq!(last_day(tomato, Some(Date::MAX), Date::MAX), None);
+    }
+}

@@ -1,0 +1,220 @@
+//! What the counts of a sowing leave to be believed: how many more come, how late it runs, whether it is time to look.
+
+use crate::advice::part::days_between;
+use crate::journal::Part;
+use crate::quantity::Date;
+use crate::science::counts::Counts;
+use crate::science::emergence::Timing;
+use crate::science::outlook::{NoOutlook, Outlook, Prior, Seen, outlook};
+
+use super::expect::timing;
+use super::run::Run;
+
+/// Temperatures that were only assumed may be some three degrees off, a quarter of the time where twelve degrees count.
+/// Common practice, no source.
+const ASSUMED_DOUBT: f64 = 0.25;
+/// Once seedlings have shown that the figures are wrong, the median may be off by so much, as a standard deviation of
+/// the logarithm: nearly threefold either way.
+const RELEARN_DOUBT: f64 = 1.0;
+
+/// Whether temperatures, figures and seedlings agree.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Model {
+    /// They do.
+    Holds,
+    /// Seedlings are up when by the figures none can be: the temperatures or the figures are wrong, and the time is
+    /// learnt anew from the seedlings, day by day.
+    Relearnt,
+}
+
+/// What is believed of a sowing, or of the parts of one that share a history.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Belief {
+    /// Units sown in these parts, and up at the last count.
+    pub(super) sown: u32,
+    pub(super) up: u32,
+    /// How many more come up in the end.
+    pub(super) further: Counts,
+    /// The median that the counts leave over the one expected before them; 1 without counts.
+    pub(super) late: f64,
+    /// The chance that seed of which some lives shows nothing by the last count; 1 without one.
+    pub(super) none_yet: f64,
+    /// The chance that at least one has come since the last count.
+    pub(super) new_since: f64,
+    /// How many should be up today, before any count.
+    pub(super) expected_by_now: f64,
+    /// The time run until the last count over the expected median.
+    pub(super) run_out: f64,
+    /// The day by which nine tenths of what comes should be up; `None` when it is not foreseen.
+    pub(super) ninety_by: Option<Date>,
+    /// The day on which the first should show, before any count.
+    pub(super) first_by: Option<Date>,
+    pub(super) model: Model,
+}
+
+/// What is believed before the counts.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Before {
+    pub(super) prior: Prior,
+    /// The chance that the sowing is a failure altogether.
+    pub(super) dead: f64,
+}
+
+impl Belief {
+    /// From one history: units sown, what was up by day as later counts leave it, the time it had. `None` when nothing was
+    /// sown or more than can be meant.
+    pub(super) fn of(sown: u32, curve: &[(Date, u32)], run: &Run, before: Before, on: Date) -> Option<Self> {
+        let assumed = run.assumed_until(on);
+        let mut prior = before.prior;
+        prior.median_doubt = prior.median_doubt.hypot(ASSUMED_DOUBT * assumed);
+        let seen = |run: &Run, least: f64| -> Vec<Seen> {
+            curve.iter().map(|(on, up)| Seen { progress: run.by(*on).max(least), up: *up }).collect()
+        };
+        let counted = seen(run, 0.0);
+        match outlook(sown, &prior, &counted) {
+            Ok(found) => Some(Self::from_outlook(sown, &found, &counted, run, &prior, before.dead, on, Model::Holds)),
+            Err(NoOutlook::ModelWrong { .. }) => {
+                // The day the first were seen is taken for the middle: of these seedlings nothing else is known.
+                let first = curve.iter().find(|(_, up)| *up > 0).map_or(run.from, |(on, _)| *on);
+                let a_day = prior.timing.median() / f64::from(days_between(run.from, first).max(1));
+                let calendar = run.by_calendar(a_day);
+                prior.median_doubt = RELEARN_DOUBT;
+                // Seen on the day of sowing still took some hours.
+                let counted = seen(&calendar, a_day / 2.0);
+                let found = outlook(sown, &prior, &counted).or_else(|_| {
+                    prior.median_doubt = 2.0 * RELEARN_DOUBT;
+                    outlook(sown, &prior, &counted)
+                });
+                let dead = before.dead;
+                let model = Model::Relearnt;
+                Some(Self::from_outlook(sown, &found.ok()?, &counted, &calendar, &prior, dead, on, model))
+            }
+            Err(NoOutlook::Sown(_) | NoOutlook::MoreThanSown { .. } | NoOutlook::OutOfOrder) => None,
+        }
+    }
+
+    #[expect(clippy::too_many_arguments, reason = "one step of `of`, taken for either way of counting time")]
+    fn from_outlook(
+        sown: u32,
+        found: &Outlook,
+        counted: &[Seen],
+        run: &Run,
+        prior: &Prior,
+        dead: f64,
+        on: Date,
+        model: Model,
+    ) -> Self {
+        let last = counted.last().map(|seen| seen.progress);
+        let now = run.by(on);
+        let none_yet = match last {
+            Some(last) if found.up() == 0 => prior.chance_of_none_by(sown, last),
+            Some(_) => 0.0,
+            None => 1.0,
+        };
+        // Bayes' rule for a sowing that is a failure altogether: it shows nothing for certain.
+        let dead = if found.up() > 0 { 0.0 } else { dead / (dead + (1.0 - dead) * none_yet) };
+        let further = with_dead(found.further(), dead);
+        let left = timing(found.median(), found.spread());
+        let coming = coming(left, last.unwrap_or(0.0), now);
+        let new_since = 1.0 - further.iter().map(|(v, p)| p * (1.0 - coming).powi(v.min(1 << 20) as i32)).sum::<f64>();
+        let alive = f64::from(sown) * prior.viability.mean();
+        Self {
+            sown,
+            up: found.up(),
+            further,
+            late: found.median() / prior.timing.median(),
+            none_yet,
+            new_since: new_since.clamp(0.0, 1.0),
+            expected_by_now: alive * prior.share_by(now),
+            run_out: last.unwrap_or(0.0) / prior.timing.median(),
+            ninety_by: run.day_of(left.time_of(0.9)),
+            first_by: run.day_of(prior.timing.time_of(1.0 / (1.0 + alive))),
+            model,
+        }
+    }
+
+    /// Both together, as sowings that do not hang on one another.
+    pub(super) fn and(self, other: Self) -> Self {
+        let leading = if self.sown - self.up >= other.sown - other.up { &self } else { &other };
+        let (late, run_out) = (leading.late, leading.run_out);
+        let later = |a: Option<Date>, b: Option<Date>| a.zip(b).map(|(a, b)| a.max(b));
+        let sooner = self.first_by.into_iter().chain(other.first_by).min();
+        Self {
+            sown: self.sown.saturating_add(other.sown),
+            up: self.up.saturating_add(other.up),
+            further: sum_of(&self.further, &other.further),
+            late,
+            none_yet: self.none_yet * other.none_yet,
+            new_since: 1.0 - (1.0 - self.new_since) * (1.0 - other.new_since),
+            expected_by_now: self.expected_by_now + other.expected_by_now,
+            run_out,
+            ninety_by: later(self.ninety_by, other.ninety_by),
+            first_by: sooner,
+            model: if self.model == Model::Relearnt { Model::Relearnt } else { other.model },
+        }
+    }
+}
+
+/// The numbers still to come when with a chance of `dead` there are none.
+fn with_dead(further: &Counts, dead: f64) -> Counts {
+    if dead <= 0.0 {
+        return further.clone();
+    }
+    let mixed = further.iter().map(|(v, p)| (1.0 - dead) * p + if v == 0 { dead } else { 0.0 });
+    Counts::from_weights(mixed.collect())
+}
+
+/// The chance that a living seed, not up when so much time had run, is up by now.
+fn coming(timing: Timing, last: f64, now: f64) -> f64 {
+    let left = timing.share_left_at(last);
+    if left <= 0.0 { 0.0 } else { (1.0 - timing.share_left_at(now) / left).clamp(0.0, 1.0) }
+}
+
+/// The distribution of a sum; what is rarer than one in a trillion is left out.
+fn sum_of(one: &Counts, other: &Counts) -> Counts {
+    let mut sums = vec![0.0; one.last() as usize + other.last() as usize + 1];
+    for (a, p) in one.iter().filter(|(_, p)| *p > 1e-12) {
+        for (b, q) in other.iter().filter(|(_, q)| *q > 1e-12) {
+            sums[a as usize + b as usize] += p * q;
+        }
+    }
+    Counts::from_weights(sums)
+}
+
+/// Parts with one history: the same time run and counted on the same days.
+pub(super) struct Group {
+    pub(super) sown: u32,
+    pub(super) curve: Vec<(Date, u32)>,
+    pub(super) run: Run,
+}
+
+impl Group {
+    /// Puts a part with those that share its history, or begins another group.
+    pub(super) fn put(groups: &mut Vec<Self>, part: &Part, run: Run) {
+        let curve = part.curve();
+        let same = groups.iter_mut().find(|group| {
+            let days = |curve: &[(Date, u32)]| curve.iter().map(|(on, _)| *on).collect::<Vec<_>>();
+            group.run == run && days(&group.curve) == days(&curve)
+        });
+        match same {
+            Some(group) => {
+                group.sown = group.sown.saturating_add(part.sown());
+                group.curve.iter_mut().zip(curve).for_each(|(sum, (_, up))| sum.1 = sum.1.saturating_add(up));
+            }
+            None => groups.push(Self { sown: part.sown(), curve, run }),
+        }
+    }
+
+    /// All of them as one, on the time of the largest: at each day any was counted, what was last seen up in all.
+    pub(super) fn merged(groups: Vec<Self>) -> Option<Self> {
+        let mut days: Vec<Date> = groups.iter().flat_map(|group| group.curve.iter().map(|(on, _)| *on)).collect();
+        days.sort_unstable();
+        days.dedup();
+        let by = |group: &Self, on: Date| group.curve.iter().rev().find(|(day, _)| *day <= on).map_or(0, |(_, up)| *up);
+        let up = |on: Date| groups.iter().map(|group| by(group, on)).fold(0, u32::saturating_add);
+        let curve = days.into_iter().map(|on| (on, up(on))).collect();
+        let sown = groups.iter().map(|group| group.sown).fold(0, u32::saturating_add);
+        let run = groups.into_iter().max_by_key(|group| group.sown)?.run;
+        Some(Self { sown, curve, run })
+    }
+}

@@ -1,0 +1,236 @@
+//! When a crop comes up by the book: how fast it goes at each temperature, how long half of it takes, how far apart the
+//! first and the last are. One source a crop, never two mixed.
+
+use crate::quantity::Celsius;
+use crate::science::emergence::Timing;
+use crate::science::rate_curve::RateCurve;
+use crate::science::thermal::{Cardinal, Day, HeatSum};
+use crate::trade::{Crop, EmergencePoint, Figure, Provenance, Source};
+
+/// How far a book's days may be off for one grower's trays, and how one batch differs from the next, as standard
+/// deviations of the logarithm: a quarter and a seventh. Common practice, no source.
+pub(super) const BOOK_DOUBT: f64 = 0.25;
+pub(super) const BATCH_DOUBT: f64 = 0.15;
+/// How far the spread may be off, likewise. Common practice, no source.
+pub(super) const SPREAD_DOUBT: f64 = 0.25;
+/// Days to the ninth tenth over days to the first when nothing is known. Common practice, no source.
+const USUAL_SPREAD: f64 = 2.0;
+/// From so ragged a crop on a week more is nothing: celery, parsley, parsnip, chilli and their like.
+const RAGGED: f64 = 2.4;
+/// Seed still moves so many degrees under the coldest it is worth sowing at, and up to so many over the hottest.
+/// Common practice, no source.
+const UNDER_COLDEST: f64 = 3.0;
+const OVER_HOTTEST: f64 = 5.0;
+/// A crop of which nothing is known: ten days at 20 C, nothing under 5 or over 38. Common practice, no source.
+const UNKNOWN: [(f64, f64); 4] = [(5.0, 0.0), (20.0, 0.1), (28.0, 0.1), (38.0, 0.0)];
+/// Four points and more are worth a line; fewer are joined.
+const ENOUGH_POINTS: usize = 4;
+
+/// How a crop's time runs with temperature.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) enum Clock {
+    /// Degree-days between cardinal temperatures.
+    Heat(Cardinal),
+    /// Shares of the table's days, joined between its temperatures.
+    Table(RateCurve),
+}
+
+impl Clock {
+    /// What a day adds.
+    pub(super) fn day(&self, day: Day) -> f64 {
+        match self {
+            Self::Heat(cardinal) => cardinal.day(day),
+            Self::Table(curve) => curve.day(day),
+        }
+    }
+}
+
+/// How patient one has to be.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Pace {
+    Usual,
+    /// Slow and ragged by nature.
+    Slow,
+}
+
+/// What the book says of a crop's emergence in trays.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Book {
+    pub(super) clock: Clock,
+    /// In the clock's unit.
+    pub(super) timing: Timing,
+    /// How far its median may be off for this grower's trays, as a standard deviation of the logarithm.
+    pub(super) doubt: f64,
+    pub(super) pace: Pace,
+    /// The compost under which, and over which, seed does not come up.
+    pub(super) coldest: Option<Figure<Celsius>>,
+    pub(super) hottest: Option<Figure<Celsius>>,
+    /// How it was come by, in words, and who says so.
+    pub(super) basis: String,
+    pub(super) sources: Vec<Source>,
+}
+
+impl Book {
+    pub(super) fn of(crop: Option<&Crop>) -> Self {
+        let (clock, median, basis, source) = crop
+            .and_then(|crop| by_heat_sum(crop).or_else(|| by_fit(crop)).or_else(|| by_table(crop)))
+            .unwrap_or_else(unknown);
+        let mut sources = vec![source];
+        let (mut factor, mut doubt) = (1.0, BOOK_DOUBT);
+        if let Some(tray) = crop.and_then(Crop::tray_factor) {
+            factor = (tray.low * tray.high).sqrt();
+            // The range is taken as four standard deviations.
+            doubt = doubt.hypot((tray.high / tray.low).ln() / 4.0);
+            sources.push(tray.source);
+        }
+        let ratio = crop.and_then(Crop::emergence_spread);
+        let ninth_over_first = ratio.as_ref().map_or(USUAL_SPREAD, |ratio| (ratio.low * ratio.high).sqrt());
+        sources.extend(ratio.map(|ratio| ratio.source));
+        // Nine to one from the first tenth to the ninth on either side of the middle.
+        let spread = (ninth_over_first.max(1.05).ln() / (2.0 * 9f64.ln())).clamp(0.01, 1.0);
+        Self {
+            clock,
+            timing: timing(median * factor, spread),
+            doubt: if doubt.is_finite() { doubt } else { BOOK_DOUBT },
+            pace: if ninth_over_first >= RAGGED { Pace::Slow } else { Pace::Usual },
+            coldest: crop.and_then(Crop::germination_minimum),
+            hottest: crop.and_then(Crop::germination_maximum),
+            basis,
+            sources,
+        }
+    }
+}
+
+/// A timing from figures that were checked where they were read; one beyond what can be is a middling one.
+pub(super) fn timing(median: f64, spread: f64) -> Timing {
+    Timing::new(median, spread).unwrap_or_else(|_| middling())
+}
+
+#[expect(clippy::expect_used, reason = "one and a sixth are figures that a timing can hold")]
+fn middling() -> Timing {
+    Timing::new(1.0, 1.0 / 6.0).expect("one and a sixth are a timing")
+}
+
+/// Between base and ceiling: linear up to the warmest that the figures hold for, or to the middle of the temperatures it
+/// comes up well at where that is warmer.
+fn cardinal(crop: &Crop, base: f64, holds_to: Option<f64>) -> Option<Cardinal> {
+    let well = crop.germination_optimum();
+    let (middle, top) = well.map_or((20.0, 25.0), |well| ((well.low.0 + well.high.0) / 2.0, well.high.0));
+    let optimum = holds_to.map_or(middle, |to| to.max(middle)).min(top.max(middle)).max(base + 5.0);
+    let hottest = crop.germination_maximum().map_or(optimum, |hottest| hottest.high.0);
+    Cardinal::new(base, optimum, hottest.max(optimum) + OVER_HOTTEST).ok()
+}
+
+fn by_heat_sum(crop: &Crop) -> Option<(Clock, f64, String, Source)> {
+    let sum = crop.heat_sum()?;
+    let cardinal = cardinal(crop, sum.base.0, sum.holds.map(|(_, to)| to.0))?;
+    let basis = format!("{} degree-days above {}", sum.degree_days, sum.base);
+    Some((Clock::Heat(cardinal), sum.degree_days, basis, sum.source.clone()))
+}
+
+/// Middle days of a point where some came up.
+fn tried(crop: &Crop) -> impl Iterator<Item = (f64, f64, &EmergencePoint)> {
+    crop.emergence().iter().filter_map(|point| {
+        let (low, high) = point.days?;
+        Some((point.soil.0, (f64::from(low) + f64::from(high)) / 2.0, point))
+    })
+}
+
+/// The heat sum that fits the table up to where it is fastest, when four points or more stand there.
+fn by_fit(crop: &Crop) -> Option<(Clock, f64, String, Source)> {
+    // At freezing days are counted in months and would bend the line.
+    let mut points: Vec<(f64, f64)> =
+        tried(crop).filter(|(soil, ..)| *soil > 0.0).map(|(soil, days, _)| (soil, days)).collect();
+    let fastest = points.iter().map(|(_, days)| *days).fold(f64::INFINITY, f64::min);
+    let rising = points.iter().position(|(_, days)| *days <= fastest)? + 1;
+    points.truncate(rising);
+    if points.len() < ENOUGH_POINTS {
+        return None;
+    }
+    let fit = HeatSum::fit(&points)?;
+    let cardinal = cardinal(crop, fit.base, points.last().map(|(soil, _)| *soil))?;
+    let basis = format!("{:.0} degree-days above {:.1} C, fitted to the table of days", fit.sum, fit.base);
+    Some((Clock::Heat(cardinal), fit.sum, basis, tried(crop).next()?.2.source.clone()))
+}
+
+/// The table's days joined by straight lines in their rates; its time is counted in its own days, so the median is 1.
+fn by_table(crop: &Crop) -> Option<(Clock, f64, String, Source)> {
+    let tried: Vec<_> = tried(crop).collect();
+    let (coldest, hottest) = (tried.first()?.0, tried.last()?.0);
+    let none = || crop.emergence().iter().filter(|point| point.days.is_none()).map(|point| point.soil.0);
+    let minimum = crop.germination_minimum().map_or(coldest, |minimum| minimum.low.0);
+    let maximum = crop.germination_maximum().map_or(hottest, |maximum| maximum.high.0);
+    let base = none().filter(|soil| *soil < coldest).fold(f64::NEG_INFINITY, f64::max);
+    let base = if base.is_finite() { base } else { minimum.min(coldest) - UNDER_COLDEST };
+    let top = none().filter(|soil| *soil > hottest).fold(f64::INFINITY, f64::min);
+    let top = if top.is_finite() { top } else { maximum.max(hottest) + OVER_HOTTEST };
+    let mut points = vec![(base, 0.0)];
+    points.extend(tried.iter().map(|(soil, days, _)| (*soil, 1.0 / days)));
+    points.push((top, 0.0));
+    let basis = if let [(soil, days, _)] = tried[..] {
+        format!("{days} days at {soil} C, the one temperature that is in print")
+    } else {
+        "the table of days by temperature, joined by straight lines".to_owned()
+    };
+    Some((Clock::Table(RateCurve::through(&points)?), 1.0, basis, tried.first()?.2.source.clone()))
+}
+
+#[expect(clippy::expect_used, reason = "four points in rising order, the ends at 0")]
+fn unknown() -> (Clock, f64, String, Source) {
+    let curve = RateCurve::through(&UNKNOWN).expect("the points are a curve");
+    let citation = "about ten days at 20 C where no table speaks: common practice, no source";
+    let source = Source { citation: citation.into(), provenance: Provenance::Practice };
+    (Clock::Table(curve), 1.0, "about ten days at 20 C, as of any seed".to_owned(), source)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::trade::{CropKey, Trade};
+
+    fn days_at(crop: &str, temperature: f64) -> f64 {
+        let trade = Trade::built_in().unwrap();
+        let book = Book::of(trade.crop(&CropKey::new(crop)));
+        book.timing.median() / book.clock.day(Day::steady(temperature))
+    }
+
+    /// Source: Harrington & Minges 1954 as printed in Knott's Handbook, 1997; a fit is within 15 %, a table with its
+    /// points is exact.
+    #[test]
+    fn the_book_gives_the_published_days_again() {
+        for (crop, temperature, days, within) in [
+            ("tomato", 15.0, 14.0, 0.15),
+            ("tomato", 20.0, 8.0, 0.15),
+            ("cabbage", 10.0, 15.0, 0.15),
+            ("parsnip", 15.0, 19.0, 0.15),
+            ("cucumber", 15.0, 13.0, 0.15),
+            ("cucumber", 25.0, 4.0, 0.15),
+            ("lima bean", 20.0, 18.0, 1e-9),
+        ] {
+            let got = days_at(crop, temperature);
+            assert!((got / days - 1.0).abs() <= within, "{crop} at {temperature}: {got:.1} against {days}");
+        }
+        // Growers' trays: 14 days at 20 C for celery, 10 to 14 at 15 C for onion (common practice, no source).
+        assert!((12.0..16.0).contains(&days_at("celery", 20.0)), "{}", days_at("celery", 20.0));
+        assert!((10.0..14.0).contains(&days_at("onion", 15.0)), "{}", days_at("onion", 15.0));
+    }
+
+    #[test]
+    fn every_crop_has_a_book_and_one_source_of_days() {
+        let trade = Trade::built_in().unwrap();
+        for crop in trade.crops() {
+            let book = Book::of(Some(crop));
+            let days = book.timing.median() / book.clock.day(Day::steady(20.0));
+            assert!((1.0..60.0).contains(&days), "{}: {days}", crop.key());
+            assert!([-6.0, 60.0].map(|off| book.clock.day(Day::steady(off))).iter().all(|rate| *rate < 1e-9));
+        }
+        assert!((days_at("no such crop", 20.0) - 10.0).abs() < 1e-9);
+        // Basil waits for 15 C and stands still at 11.
+        assert!(days_at("basil", 11.0).is_infinite() && days_at("basil", 21.0) < 8.0);
+        let pace = |crop: &str| Book::of(trade.crop(&CropKey::new(crop))).pace;
+        for crop in ["celery", "celeriac", "parsley", "parsnip", "chilli"] {
+            assert_eq!(pace(crop), Pace::Slow, "{crop}");
+        }
+        assert_eq!(pace("tomato"), Pace::Usual);
+    }
+}

@@ -1,0 +1,121 @@
+//! Slow or dead: what is still to be expected of each sowing, in one word with an action beside it.
+//!
+//! This module reads a state: how warm the compost was (`warmth`, `usual`), how far a crop's time has run (`expect`,
+//! `run`), what its seed was worth (`prior`) and what the grower's own record adds (`record`). The sums are those of
+//! `science::outlook`; `belief` puts the parts of a batch together and `verdict` finds the word.
+
+mod again;
+mod belief;
+mod curve;
+mod expect;
+mod explain;
+mod prior;
+mod record;
+mod run;
+mod usual;
+mod verdict;
+mod view;
+mod warmth;
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use crate::journal::{Batch, Beginning, State};
+use crate::quantity::{BatchId, Date, Share};
+use crate::trade::Trade;
+
+pub use again::SowAgain;
+pub use belief::Model;
+pub use curve::{Band, Curve, Indices, curve};
+pub use record::{LotUse, NEWEST, PastSowing, Record};
+pub use verdict::{Hold, Verdict};
+
+use belief::Belief;
+use expect::Book;
+use prior::Seed;
+use record::Kept;
+use view::View;
+
+/// What is still to be expected of one sowing.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Outlook {
+    /// In one word.
+    pub verdict: Verdict,
+    /// What to do about it.
+    pub action: String,
+    /// Whether temperatures, figures and seedlings agree.
+    pub model: Model,
+    /// Units that should be up today, before any count; `None` for a pinch and when no more are looked for.
+    pub expected_by_now: Option<f64>,
+    /// Units that will be up in the end, between which and which eight times in ten; `None` for a pinch.
+    pub expected_final: Option<(u32, u32)>,
+    /// The chance that at least one more comes up; `None` when no more are looked for.
+    pub chance_of_more: Option<Share>,
+    /// Units up that are wanted of it: one a cell, or a fair share of what such seed gives.
+    pub wanted: u32,
+    /// The chance that they are reached.
+    pub chance_of_wanted: Option<Share>,
+    /// The day by which nine tenths of what will come should be up; `None` when it is not foreseen.
+    pub ninety_by: Option<Date>,
+    /// What a count today could do.
+    pub count: Count,
+    /// What sowing again would take, where that is the question.
+    pub again: Option<SowAgain>,
+    /// What it rests on; `None` when no more are looked for.
+    grounds: Option<Arc<Grounds>>,
+}
+
+/// What a count today could do.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Count {
+    /// Nothing worth the walk.
+    Idle,
+    /// It would likely find more.
+    FindMore,
+    /// It would change the word even if it found no more.
+    Settle(Verdict),
+}
+
+/// What an outlook rests on, kept for "why".
+#[derive(Clone, Debug, PartialEq)]
+struct Grounds {
+    book: Arc<Book>,
+    kept: Kept,
+    seed: Seed,
+    belief: Belief,
+    /// Days until today, and how many of them were read and forecast.
+    days: u32,
+    read: u32,
+    foretold: u32,
+    /// The coolest and the warmest of them.
+    between: Option<(f64, f64)>,
+    last_count: Option<Date>,
+}
+
+/// The outlook for every live sowing.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Outlooks {
+    of: BTreeMap<BatchId, Outlook>,
+}
+
+impl Outlooks {
+    /// The outlook for a live sowing.
+    #[must_use]
+    pub fn of(&self, batch: BatchId) -> Option<&Outlook> {
+        self.of.get(&batch)
+    }
+}
+
+/// The outlook for every live sowing on a day, with what is known from earlier ones and the last frost if the grower has
+/// noted one.
+#[must_use]
+pub fn outlooks(state: &State, trade: &Trade, record: &Record, last_frost: Option<Date>, on: Date) -> Outlooks {
+    let live = || state.batches.iter().filter(|(_, batch)| state.is_live(batch) && is_sown(batch));
+    let begun = live().map(|(_, batch)| batch.begun).min().unwrap_or(on);
+    let mut view = View::of(state, trade, record, last_frost, begun, on);
+    Outlooks { of: live().filter_map(|(id, batch)| Some((*id, view.outlook(*id, batch)?))).collect() }
+}
+
+fn is_sown(batch: &Batch) -> bool {
+    matches!(batch.beginning, Beginning::Sown { .. })
+}

@@ -1,0 +1,187 @@
+//! What is believed of a sowing before it is counted: how much of its seed is alive, and how likely it is that none is.
+
+use crate::journal::{Lot, SeedOrigin};
+use crate::quantity::{Date, SownUnit};
+use crate::science::beta::Beta;
+use crate::trade::Crop;
+
+use super::record::PastSowing;
+
+// All figures here are common practice, no source, unless one is named.
+
+/// A tray brings up less than the laboratory found, for depth, drought and rot: this share of it.
+const IN_A_TRAY: f64 = 0.92;
+/// What seed for sale gives over the least the law allows: half of the way from there to all of it.
+const OVER_LEGAL: f64 = 0.5;
+/// Without a figure of any kind.
+const UNKNOWN: f64 = 0.75;
+/// Seeds that each ground is worth: a packet's own figure, the law's, none.
+const STATED_WEIGHS: f64 = 10.0;
+const LEGAL_WEIGHS: f64 = 7.0;
+const UNKNOWN_WEIGHS: f64 = 4.0;
+const PINCH_WEIGHS: f64 = 2.0;
+/// Seed saved at home was not tested.
+const HOME_SAVED_WEIGHS: f64 = 0.6;
+/// Years seed keeps when no table says.
+const UNKNOWN_YEARS: f64 = 4.0;
+/// Half of the seed is dead at this many times the years it keeps, and fresh seed loses little before.
+const HALF_DEAD: f64 = 1.6;
+const STEEPNESS: i32 = 4;
+/// The same lot's earlier trays speak for this many seeds at most, since no two trays are alike.
+const RECORD_WEIGHS: f64 = 30.0;
+/// A fresh packet, or its tray, fails altogether once in so many: dead seed, rot, mice, a dried-out week.
+const FAILS: f64 = 0.04;
+/// A tray fails so often though its lot has come up before.
+pub(super) const TRAY_FAILS: f64 = 0.015;
+/// Seed of which nothing is left alive by age fails no oftener than this, since some packets keep for ever.
+const OLD_FAILS: f64 = 0.5;
+
+/// What is believed of a sowing's seed.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Seed {
+    /// The share alive, if it is not a failure altogether.
+    pub(super) viability: Beta,
+    /// The chance that it is.
+    pub(super) dead: f64,
+    /// What it rests on, for "why".
+    pub(super) grounds: Vec<(&'static str, String)>,
+}
+
+impl Seed {
+    /// The belief in a lot sown on a day, `lately` being its other sowings that are over.
+    pub(super) fn of<'a>(
+        crop: Option<&Crop>,
+        lot: Option<&Lot>,
+        unit: SownUnit,
+        sown_on: Date,
+        lately: impl Iterator<Item = &'a PastSowing>,
+    ) -> Self {
+        let mut grounds = Vec::new();
+        let legal = crop.and_then(Crop::legal_germination);
+        let (tested, mut weight) = if let Some(stated) = lot.and_then(|lot| lot.stated) {
+            grounds.push(("stated germination", stated.to_string()));
+            (stated.0, STATED_WEIGHS)
+        } else if let Some(legal) = &legal {
+            grounds.push(("least germination the law allows", legal.low.to_string()));
+            (legal.low.0 + (1.0 - legal.low.0) * OVER_LEGAL, LEGAL_WEIGHS)
+        } else {
+            (UNKNOWN, UNKNOWN_WEIGHS)
+        };
+        if lot.is_some_and(|lot| lot.origin == SeedOrigin::HomeSaved) {
+            weight *= HOME_SAVED_WEIGHS;
+            grounds.push(("saved at home", "not tested".to_owned()));
+        }
+        if unit == SownUnit::Pinch {
+            weight = PINCH_WEIGHS;
+        }
+        let kept = kept(crop, lot, sown_on, &mut grounds);
+        let mean = (tested * IN_A_TRAY * kept).clamp(0.02, 0.98);
+        weight *= 0.5 + 0.5 * kept;
+        let mut dead = FAILS + (OLD_FAILS - FAILS) * (1.0 - kept);
+        let (mut up, mut sown) = (0.0, 0.0);
+        for past in lately.filter(|past| past.sown > 0) {
+            up += f64::from(past.up.min(past.sown));
+            sown += f64::from(past.sown);
+        }
+        if sown > 0.0 {
+            let scale = (RECORD_WEIGHS / sown).min(1.0);
+            let before = weight;
+            weight += sown * scale;
+            grounds.push(("this lot before", format!("{up} of {sown} up")));
+            if up > 0.0 {
+                dead = dead.min(TRAY_FAILS);
+            } else {
+                // An earlier tray without a shoot makes a dead packet likelier, by as much as live seed makes it rare.
+                dead = (dead * 5.0).min(0.9);
+            }
+            return Self { viability: beta(mean * before + up * scale, weight), dead, grounds };
+        }
+        Self { viability: beta(mean * weight, weight), dead, grounds }
+    }
+}
+
+/// The belief worth `weight` seeds of which `alive` were alive, kept within what can be computed.
+#[expect(clippy::expect_used, reason = "both shapes are held within 0.05 and a thousand")]
+fn beta(alive: f64, weight: f64) -> Beta {
+    let shape = |value: f64| if value.is_nan() { 1.0 } else { value.clamp(0.05, 1000.0) };
+    Beta::new(shape(alive), shape(weight - alive)).expect("both shapes are in range")
+}
+
+/// The share of fresh seed's life that is left by age: 1 when the year is not known.
+fn kept(crop: Option<&Crop>, lot: Option<&Lot>, sown_on: Date, grounds: &mut Vec<(&'static str, String)>) -> f64 {
+    let Some(packed) = lot.and_then(|lot| lot.packed) else { return 1.0 };
+    // A packet stamped for a season was harvested the summer before, so its first season counts as no age.
+    let age = f64::from(chrono::Datelike::year(&sown_on).saturating_sub(packed).clamp(0, 100));
+    let years = crop.and_then(Crop::longevity_years).map_or(UNKNOWN_YEARS, |years| years.low.max(0.5));
+    if age > 0.0 {
+        grounds.push(("age", format!("{age} years, where {years} are usual")));
+    }
+    1.0 / (1.0 + (age / (HALF_DEAD * years)).powi(STEEPNESS))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::journal::Treatment;
+    use crate::quantity::{BatchId, CropName, EntryId, LotId, Name, Share};
+    use crate::trade::{CropKey, Trade};
+
+    fn seed(crop: &str, packed: Option<i32>, stated: Option<f64>, lately: &[(u32, u32)]) -> Seed {
+        let trade = Trade::built_in().unwrap();
+        let lot = Lot {
+            crop: CropName::new(crop).unwrap(),
+            variety: Name::new("First").unwrap(),
+            packed,
+            stated: stated.map(Share),
+            seeds: None,
+            origin: SeedOrigin::Packet,
+        };
+        let past: Vec<PastSowing> = lately
+            .iter()
+            .map(|&(up, sown)| PastSowing {
+                batch: BatchId(EntryId(9)),
+                crop: lot.crop.clone(),
+                variety: lot.variety.clone(),
+                lot: LotId(EntryId(1)),
+                sown_on: "2026-03-01".parse().unwrap(),
+                treatment: Treatment::None,
+                on_paper: false,
+                sown,
+                up,
+                kept: None,
+            })
+            .collect();
+        let crop = trade.crop(&CropKey::new(crop)).cloned();
+        Seed::of(crop.as_ref(), Some(&lot), SownUnit::Seed, "2026-03-15".parse().unwrap(), past.iter())
+    }
+
+    #[test]
+    fn each_ground_moves_the_belief_its_own_way() {
+        let mean = |seed: &Seed| seed.viability.mean();
+        let fresh = seed("tomato", Some(2026), Some(0.9), &[]);
+        assert!((mean(&fresh) - 0.9 * IN_A_TRAY).abs() < 1e-9);
+        assert!(mean(&seed("tomato", Some(2026), Some(0.6), &[])) < mean(&fresh));
+        // 7 CFR 201.31: 75 in a hundred of tomato, and so less than a packet that states 90.
+        let legal = seed("tomato", None, None, &[]);
+        assert!(mean(&legal) < mean(&fresh) && mean(&legal) > 0.75 * IN_A_TRAY);
+        // Tomato keeps four years (Iowa State University Extension 1999): at twelve it is mostly dead, and doubtful.
+        let old = seed("tomato", Some(2014), Some(0.9), &[]);
+        assert!(mean(&old) < 0.3 && old.dead > 5.0 * fresh.dead);
+        assert!(old.viability.a() + old.viability.b() < fresh.viability.a() + fresh.viability.b());
+        // Its own trays speak louder than the packet, and a lot that has come up is not dead.
+        let poor = seed("tomato", Some(2026), Some(0.9), &[(30, 100)]);
+        assert!(mean(&poor) < 0.5 && poor.dead < fresh.dead);
+        let none = seed("tomato", Some(2026), Some(0.9), &[(0, 40)]);
+        assert!(none.dead > 4.0 * fresh.dead);
+        let unknown = seed("no such crop", None, None, &[]);
+        assert!((mean(&unknown) - UNKNOWN * IN_A_TRAY).abs() < 1e-9);
+    }
+
+    #[test]
+    fn absurd_grounds_stay_in_range() {
+        for (packed, stated) in [(Some(i32::MIN), Some(0.0)), (Some(i32::MAX), Some(1.0)), (Some(1500), None)] {
+            let seed = seed("parsnip", packed, stated, &[(0, 0), (u32::MAX, u32::MAX)]);
+            assert!((0.0..=1.0).contains(&seed.viability.mean()) && (0.0..=1.0).contains(&seed.dead));
+        }
+    }
+}

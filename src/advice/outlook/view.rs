@@ -1,0 +1,325 @@
+//! One look at a state: each live sowing put together from its parts, judged, and given its word.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use crate::advice::part::{self, after, days_between, may_come};
+use crate::journal::{Batch, Beginning, Part, PlaceKind, Source, State, Treatment};
+use crate::quantity::{BatchId, ContainerClass, CropName, Date, Share, SownUnit};
+use crate::science::outlook::Prior;
+use crate::trade::{Crop, Trade};
+
+use super::again::Wanting;
+use super::belief::{Before, Belief, Group, Model};
+use super::expect::{Book, timing};
+use super::prior::{self, Seed};
+use super::record::{Kept, PastSowing, Record};
+use super::run::Run;
+use super::verdict::{self, DAYS_BETWEEN_COUNTS, Hold, Signs, Verdict, word};
+use super::warmth::{Climate, Known, Warmth};
+use super::{Count, Grounds, Outlook, explain};
+
+/// Days ahead that are foreseen.
+pub(super) const AHEAD: u32 = 60;
+/// Days back that are looked at: what was sown longer ago has had all the time there is.
+const BACK: u32 = 400;
+/// A sowing stands still when the compost's mean keeps out of range from yesterday on for so many days. Common practice, no
+/// source.
+const HOLD_DAYS: u32 = 4;
+/// Root tips show on damp paper in this share of the days to a shoot in compost, give or take a quarter. Common
+/// practice, no source.
+const ON_PAPER: f64 = 0.6;
+const PAPER_DOUBT: f64 = 0.25;
+/// Tenths at either end that the interval for the final number leaves out.
+const TENTH: f64 = 0.1;
+/// More parts with histories of their own than this, or more seeds, are taken as one: nobody counts them apart.
+const MOST_APART: usize = 6;
+const MOST_SEEDS_APART: u32 = 2000;
+
+pub(super) struct View<'a> {
+    state: &'a State,
+    trade: &'a Trade,
+    record: &'a Record,
+    last_frost: Option<Date>,
+    on: Date,
+    pub(super) climate: Climate,
+    books: BTreeMap<CropName, Arc<Book>>,
+}
+
+/// A sowing as it is looked at.
+pub(super) struct Sowing<'a> {
+    id: BatchId,
+    batch: &'a Batch,
+    unit: SownUnit,
+    crop: Option<&'a Crop>,
+    pub(super) name: CropName,
+    up: u32,
+    sown: u32,
+    wanted: u32,
+    open: Vec<&'a Part>,
+}
+
+impl<'a> View<'a> {
+    /// Looks back to a day, but no further than [`BACK`] days.
+    pub(super) fn of(
+        state: &'a State,
+        trade: &'a Trade,
+        record: &'a Record,
+        last_frost: Option<Date>,
+        begun: Date,
+        on: Date,
+    ) -> Self {
+        let back = on.checked_sub_days(chrono::Days::new(u64::from(BACK))).unwrap_or(on);
+        let climate = Climate::of(state, trade, begun.max(back).min(on), after(on, AHEAD));
+        Self { state, trade, record, last_frost, on, climate, books: BTreeMap::new() }
+    }
+
+    pub(super) fn outlook(&mut self, id: BatchId, batch: &'a Batch) -> Option<Outlook> {
+        let Beginning::Sown { unit, .. } = batch.beginning else { return None };
+        let tally = self.state.tally(batch);
+        let crop = part::crop(self.state, self.trade, batch);
+        let (name, _) = part::named(self.state, batch);
+        let lot = self.state.lots.get(&batch.lot);
+        let lately = self.record.of_lot(&name, batch.lot, id);
+        let seed = Seed::of(crop, lot, unit, batch.begun, lately);
+        let open: Vec<&Part> = may_come(self.state, batch).map(|(_, part)| part).collect();
+        let wanted = wanted(self.state, batch, unit, &seed);
+        let sowing = Sowing { id, batch, unit, crop, name, up: tally.up(), sown: tally.sown, wanted, open };
+        if tally.not_up == 0 || sowing.open.is_empty() {
+            let verdict = if tally.not_up == 0 { Verdict::AllUp } else { Verdict::Over };
+            return Some(over(verdict, &sowing));
+        }
+        let book = self.book(&sowing);
+        let grounds = self.grounds(&sowing, book, seed)?;
+        Some(self.told(&sowing, grounds))
+    }
+
+    fn book(&mut self, sowing: &Sowing<'_>) -> Arc<Book> {
+        let book = self.books.entry(sowing.name.clone()).or_insert_with(|| Arc::new(Book::of(sowing.crop)));
+        Arc::clone(book)
+    }
+
+    fn grounds(&self, sowing: &Sowing<'_>, book: Arc<Book>, seed: Seed) -> Option<Grounds> {
+        let kept = self.record.time_of(&book, &sowing.name, sowing.batch.lot, sowing.id);
+        let groups = self.groups(sowing, &book);
+        let days: Vec<_> =
+            groups.first()?.run.days.iter().take(days_between(groups[0].run.from, self.on) as usize).collect();
+        let known = |known| u32::try_from(days.iter().filter(|day| day.known == known).count()).unwrap_or(u32::MAX);
+        let span = days.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), day| {
+            (low.min(day.day.min()), high.max(day.day.max()))
+        });
+        let counts = sowing.open.iter().filter_map(|part| part.counts.last());
+        Some(Grounds {
+            belief: self.believe(sowing, &groups, &kept, &seed, None)?,
+            days: u32::try_from(days.len()).unwrap_or(u32::MAX),
+            read: known(Known::Read),
+            foretold: known(Known::Forecast),
+            between: (!days.is_empty()).then_some(span),
+            last_count: counts.map(|count| count.on).max(),
+            book,
+            kept,
+            seed,
+        })
+    }
+
+    fn groups(&self, sowing: &Sowing<'_>, book: &Book) -> Vec<Group> {
+        let mut groups: Vec<Group> = Vec::new();
+        for part in &sowing.open {
+            let to = after(self.on, AHEAD);
+            Group::put(&mut groups, part, Run::of(self.state, &self.climate, book, part, to));
+        }
+        let seeds = groups.iter().map(|group| group.sown).fold(0, u32::saturating_add);
+        if groups.len() > MOST_APART || (groups.len() > 1 && seeds > MOST_SEEDS_APART) {
+            groups = Group::merged(groups).into_iter().collect();
+        }
+        groups
+    }
+
+    /// What is believed of all its parts; with `today`, after one more count today that found nothing new.
+    fn believe(
+        &self,
+        sowing: &Sowing<'_>,
+        groups: &[Group],
+        kept: &Kept,
+        seed: &Seed,
+        today: Option<Date>,
+    ) -> Option<Belief> {
+        let prior = self.prior(&sowing.open, kept, seed);
+        // Where one part has shoots the packet is not dead, though another tray may be.
+        let dead = if sowing.up > 0 { seed.dead.min(prior::TRAY_FAILS) } else { seed.dead };
+        let before = Before { prior, dead };
+        let each = groups.iter().filter_map(|group| {
+            let mut curve = group.curve.clone();
+            curve.extend(today.map(|on| (on, group.curve.last().map_or(0, |(_, up)| *up))));
+            Belief::of(group.sown, &curve, &group.run, before, self.on)
+        });
+        each.reduce(Belief::and)
+    }
+
+    /// What is believed of some parts before they are counted.
+    pub(super) fn prior(&self, parts: &[&Part], kept: &Kept, seed: &Seed) -> Prior {
+        let on_paper = parts.iter().any(|part| {
+            let container = self.state.containers.get(&part.container);
+            container.is_some_and(|it| it.vessel.class == ContainerClass::Paper)
+        });
+        let (factor, doubt) = if on_paper { (ON_PAPER, PAPER_DOUBT) } else { (1.0, 0.0) };
+        Prior {
+            viability: seed.viability,
+            timing: timing(kept.timing.median() * factor, kept.timing.spread()),
+            median_doubt: kept.median_doubt.hypot(doubt),
+            spread_doubt: kept.spread_doubt,
+        }
+    }
+
+    fn signs(&self, sowing: &Sowing<'_>, grounds: &Grounds, belief: &Belief, since_count: Option<u32>) -> Signs {
+        let further = &belief.further;
+        let missing = |of: u32| of.saturating_sub(sowing.up);
+        let something = (f64::from(sowing.wanted) * verdict::COMES_TO_SOMETHING).ceil().max(1.0) as u32;
+        let stragglers = (f64::from(sowing.sown) * verdict::STRAGGLERS) as u32;
+        Signs {
+            up: sowing.up,
+            wanted: sowing.wanted,
+            of_something: further.at_least(missing(something)),
+            of_wanted: further.at_least(missing(sowing.wanted)),
+            of_more: further.at_least(stragglers + 1),
+            none_yet: belief.none_yet,
+            late: belief.late,
+            run_out: belief.run_out,
+            new_since: belief.new_since,
+            since_count,
+            pace: grounds.book.pace,
+            hold: self.hold(sowing, &grounds.book),
+        }
+    }
+
+    fn told(&self, sowing: &Sowing<'_>, grounds: Grounds) -> Outlook {
+        let belief = &grounds.belief;
+        let since_count = grounds.last_count.map(|last| days_between(last, self.on));
+        let signs = self.signs(sowing, &grounds, belief, since_count);
+        let verdict = word(&signs);
+        let again = matches!(verdict, Verdict::Failed | Verdict::Thin | Verdict::Slow)
+            .then(|| self.again(sowing, verdict).sow_again());
+        let is_counted = sowing.unit != SownUnit::Pinch;
+        let (low, high) = (belief.further.quantile(TENTH), belief.further.quantile(1.0 - TENTH));
+        Outlook {
+            verdict,
+            action: explain::action(verdict, sowing, &grounds, again.as_ref(), self.on),
+            model: belief.model,
+            expected_by_now: is_counted.then(|| {
+                let elsewhere = f64::from(sowing.up.saturating_sub(belief.up));
+                (1.0 - grounds.seed.dead) * belief.expected_by_now + elsewhere
+            }),
+            expected_final: is_counted.then(|| (sowing.up.saturating_add(low), sowing.up.saturating_add(high))),
+            chance_of_more: Some(Share(belief.further.at_least(1))),
+            wanted: sowing.wanted,
+            chance_of_wanted: Some(Share(signs.of_wanted)),
+            ninety_by: belief.ninety_by,
+            count: self.count(sowing, &grounds, &signs, verdict),
+            again,
+            grounds: Some(Arc::new(grounds)),
+        }
+    }
+
+    /// Whether a count today could change the word.
+    fn count(&self, sowing: &Sowing<'_>, grounds: &Grounds, signs: &Signs, verdict: Verdict) -> Count {
+        let was_moved_on = sowing.open.iter().all(|part| part.moved_on > 0);
+        let too_soon = signs.since_count.is_some_and(|days| days < DAYS_BETWEEN_COUNTS);
+        if was_moved_on || too_soon || matches!(verdict, Verdict::Failed | Verdict::Held(_)) {
+            return Count::Idle;
+        }
+        if verdict == Verdict::NotCountedLately || signs.new_since >= verdict::NEWS_FROM {
+            return Count::FindMore;
+        }
+        let groups = self.groups(sowing, &grounds.book);
+        let after = self.believe(sowing, &groups, &grounds.kept, &grounds.seed, Some(self.on));
+        match after.map(|belief| word(&self.signs(sowing, grounds, &belief, Some(0)))) {
+            Some(other) if other != verdict => Count::Settle(other),
+            _ => Count::Idle,
+        }
+    }
+
+    /// Why it stands still, when all of its open parts do.
+    fn hold(&self, sowing: &Sowing<'_>, book: &Book) -> Option<Hold> {
+        let mut holds = sowing.open.iter().map(|part| {
+            let place = self.state.whereabouts(part.container);
+            if place.and_then(|place| self.state.places.get(&place)).is_some_and(|it| it.kind == PlaceKind::Fridge) {
+                return Some(Hold::Chilling);
+            }
+            let from = self.on.pred_opt().unwrap_or(self.on);
+            let days = || (0..HOLD_DAYS).map(|day| self.climate.at(place, after(from, day)));
+            let mean = |it: Warmth| (it.day.min() + it.day.max()) / 2.0;
+            let cold = book.coldest.as_ref().is_some_and(|line| days().all(|it| mean(it) < line.low.0));
+            let hot = book.hottest.as_ref().is_some_and(|line| days().all(|it| mean(it) > line.high.0));
+            match (cold, hot) {
+                (true, _) => Some(Hold::TooCold),
+                (_, true) => Some(Hold::TooHot),
+                _ => None,
+            }
+        });
+        let first = holds.next()??;
+        holds.all(|hold| hold == Some(first)).then_some(first)
+    }
+
+    fn again<'b>(&'b self, sowing: &'b Sowing<'b>, verdict: Verdict) -> Wanting<'b> {
+        let lot = self.state.lots.get(&sowing.batch.lot);
+        // A slow sowing says nothing yet of its lot.
+        let told = if verdict == Verdict::Slow { None } else { lot };
+        let this = told.map(|lot| PastSowing {
+            batch: sowing.id,
+            crop: sowing.name.clone(),
+            variety: lot.variety.clone(),
+            lot: sowing.batch.lot,
+            sown_on: sowing.batch.begun,
+            treatment: Treatment::None,
+            on_paper: false,
+            sown: if sowing.unit == SownUnit::Pinch { 0 } else { sowing.sown },
+            up: sowing.up,
+            kept: None,
+        });
+        Wanting {
+            state: self.state,
+            record: self.record,
+            crop: sowing.crop,
+            name: &sowing.name,
+            lot: sowing.batch.lot,
+            unit: sowing.unit,
+            this,
+            plants: sowing.wanted.saturating_sub(sowing.up).max(1),
+            last_frost: self.last_frost,
+            on: self.on,
+        }
+    }
+}
+
+/// One unit up in each cell where more were sown, else a fair share of what such seed gives; at least one.
+fn wanted(state: &State, batch: &Batch, unit: SownUnit, seed: &Seed) -> u32 {
+    let of_part = |part: &Part| {
+        let units = f64::from(part.sown());
+        match part.source {
+            Source::Sown { per_cell: Some(per_cell), .. } if per_cell > 1 => {
+                (units / f64::from(per_cell)) * verdict::WANTED_SHARE
+            }
+            _ if unit == SownUnit::Pinch => units * seed.viability.mean() * verdict::WANTED_SHARE / 2.0,
+            _ => units * seed.viability.mean() * verdict::WANTED_SHARE,
+        }
+    };
+    let sum: f64 = state.parts_of(batch).filter(|(_, part)| part.is_sown()).map(|(_, part)| of_part(part)).sum();
+    sum.ceil().max(1.0) as u32
+}
+
+fn over(verdict: Verdict, sowing: &Sowing<'_>) -> Outlook {
+    Outlook {
+        verdict,
+        action: "nothing more is looked for".to_owned(),
+        model: Model::Holds,
+        expected_by_now: None,
+        expected_final: (sowing.unit != SownUnit::Pinch).then_some((sowing.up, sowing.up)),
+        chance_of_more: None,
+        wanted: sowing.wanted,
+        chance_of_wanted: None,
+        ninety_by: None,
+        count: Count::Idle,
+        again: None,
+        grounds: None,
+    }
+}

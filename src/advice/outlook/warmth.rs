@@ -1,0 +1,206 @@
+//! How warm the compost was, day by day, in each place, and is likely to be: what was read there, else the forecast,
+//! else what is usual for the kind of place and the month, moved toward what was read there within a fortnight.
+
+use std::collections::BTreeMap;
+
+use crate::advice::batch::{Stayed, stays};
+use crate::advice::part::{after, days_between};
+use crate::journal::{Measured, PlaceKind, Reading, State};
+use crate::quantity::{Celsius, ContainerId, Date, PlaceId};
+use crate::science::thermal::Day;
+use crate::trade::Trade;
+
+use super::usual::Usual;
+
+/// Readings this many days away still say something of a day without one. Common practice, no source.
+const NEAR_DAYS: u32 = 14;
+/// As many readings as this weigh as much as what is usual for the kind of place. Common practice, no source.
+const USUAL_WEIGHS: f64 = 2.0;
+/// Compost outside these is a slip of the finger or a broken thermometer, degrees C.
+const POSSIBLE: std::ops::RangeInclusive<f64> = -30.0..=70.0;
+
+/// No seed is waited for longer than so many days.
+pub(super) const LONGEST: u32 = 460;
+/// The compost of a room, degrees C. Common practice, no source.
+const ROOM: f64 = 18.0;
+
+/// How a day's temperature is known.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Known {
+    /// A thermometer was read that day.
+    Read,
+    /// The forecast of that day was noted.
+    Forecast,
+    /// Neither: what is usual.
+    Assumed,
+}
+
+/// One day's compost.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Warmth {
+    pub(super) day: Day,
+    pub(super) known: Known,
+}
+
+/// The compost of every place over a span of days.
+pub(super) struct Climate {
+    first: Date,
+    places: BTreeMap<PlaceId, Vec<Warmth>>,
+    /// For plants whose place is not known: an ordinary room.
+    elsewhere: Vec<Warmth>,
+}
+
+impl Climate {
+    /// The days from `first` to `last`, both in it.
+    pub(super) fn of(state: &State, trade: &Trade, first: Date, last: Date) -> Self {
+        let mut readings: BTreeMap<PlaceId, Vec<&Reading>> = BTreeMap::new();
+        for reading in &state.readings {
+            readings.entry(reading.place).or_default().push(reading);
+        }
+        let span = Span { state, first, days: days_between(first, last) + 1 };
+        let none = Vec::new();
+        let places = state.places.iter().map(|(id, place)| {
+            let usual = Usual::of(place.kind, place.heated_to, trade);
+            (*id, span.place(usual, readings.get(id).unwrap_or(&none)))
+        });
+        Self { first, places: places.collect(), elsewhere: span.place(Usual::of(PlaceKind::Room, None, trade), &none) }
+    }
+
+    /// The compost of a container day by day from one day to before another, wherever it stood and for no more than
+    /// [`LONGEST`] days; where it stands last it is taken to stay.
+    pub(super) fn of_container(&self, state: &State, id: ContainerId, from: Date, to: Date) -> Vec<Warmth> {
+        let stays = stays(state, id);
+        let mut at = 0;
+        let day = |offset| {
+            let on = after(from, offset);
+            while stays.get(at + 1).is_some_and(|next: &Stayed| next.from <= on) {
+                at += 1;
+            }
+            self.at(stays.get(at).and_then(|stay| stay.place), on)
+        };
+        (0..days_between(from, to).min(LONGEST)).map(day).collect()
+    }
+
+    /// The compost of a place on a day; outside the span that of its nearer end.
+    pub(super) fn at(&self, place: Option<PlaceId>, on: Date) -> Warmth {
+        let days = place.and_then(|place| self.places.get(&place)).unwrap_or(&self.elsewhere);
+        let day = (days_between(self.first, on) as usize).min(days.len().saturating_sub(1));
+        days.get(day).copied().unwrap_or(Warmth { day: Day::steady(ROOM), known: Known::Assumed })
+    }
+}
+
+struct Span<'a> {
+    state: &'a State,
+    first: Date,
+    days: u32,
+}
+
+/// What was read on one day, in the air and in the compost.
+#[derive(Clone, Copy, Default)]
+struct Noted {
+    low: Option<f64>,
+    high: Option<f64>,
+    now: Option<f64>,
+    compost: Option<(f64, f64)>,
+}
+
+impl Span<'_> {
+    fn place(&self, usual: Usual<'_>, readings: &[&Reading]) -> Vec<Warmth> {
+        let mut noted: BTreeMap<u32, Noted> = BTreeMap::new();
+        for reading in readings.iter().filter(|reading| reading.on >= self.first) {
+            let day = days_between(self.first, reading.on);
+            if day < self.days {
+                noted.entry(day).or_default().add(reading.measured);
+            }
+        }
+        let expected: Vec<((f64, f64), Known)> = (0..self.days)
+            .map(|day| {
+                let on = after(self.first, day);
+                let forecast = self.state.forecasts.get(&on).filter(|_| usual.follows_weather());
+                let air = usual.air(on, forecast.map(|it| (it.low.0, it.high.0)));
+                (usual.compost(air), if forecast.is_some() { Known::Forecast } else { Known::Assumed })
+            })
+            .collect();
+        let read: Vec<(u32, (f64, f64))> = noted
+            .iter()
+            .filter_map(|(day, noted)| Some((*day, noted.compost_range(usual, after(self.first, *day))?)))
+            .collect();
+        let moved = self.moved_toward(&read, &expected);
+        let mut days: Vec<Warmth> = expected
+            .iter()
+            .zip(moved)
+            .map(|(((low, high), known), (lower, higher))| Warmth {
+                day: Day::between(low + lower, high + higher),
+                known: *known,
+            })
+            .collect();
+        for (day, (low, high)) in read {
+            if let Some(warmth) = days.get_mut(day as usize) {
+                *warmth = Warmth { day: Day::between(low, high), known: Known::Read };
+            }
+        }
+        days
+    }
+
+    /// How far each day is moved from what is usual, by the readings of the days around it.
+    fn moved_toward(&self, read: &[(u32, (f64, f64))], expected: &[((f64, f64), Known)]) -> Vec<(f64, f64)> {
+        let off: Vec<(u32, f64, f64)> = read
+            .iter()
+            .filter_map(|(day, (low, high))| {
+                let ((usual_low, usual_high), _) = expected.get(*day as usize)?;
+                Some((*day, low - usual_low, high - usual_high))
+            })
+            .collect();
+        (0..self.days)
+            .map(|day| {
+                let start = off.partition_point(|(other, ..)| other + NEAR_DAYS < day);
+                let near = off[start..].iter().take_while(|(other, ..)| *other <= day + NEAR_DAYS);
+                let (count, low, high) =
+                    near.fold((0.0, 0.0, 0.0), |(count, low, high), (_, a, b)| (count + 1.0, low + a, high + b));
+                (low / (count + USUAL_WEIGHS), high / (count + USUAL_WEIGHS))
+            })
+            .collect()
+    }
+}
+
+impl Noted {
+    fn add(&mut self, measured: Measured) {
+        let possible = |Celsius(degrees): Celsius| POSSIBLE.contains(&degrees).then_some(degrees);
+        let lower = |old: Option<f64>, new: f64| Some(old.map_or(new, |old| old.min(new)));
+        match measured {
+            Measured::Minimum(it) => self.low = possible(it).map_or(self.low, |it| lower(self.low, it)),
+            Measured::Maximum(it) => {
+                self.high = possible(it).map_or(self.high, |it| Some(self.high.map_or(it, |old| old.max(it))));
+            }
+            Measured::Now(it) => self.now = possible(it).or(self.now),
+            Measured::Compost(it) => {
+                if let Some(it) = possible(it) {
+                    let (low, high) = self.compost.unwrap_or((it, it));
+                    self.compost = Some((low.min(it), high.max(it)));
+                }
+            }
+            // The ground is not the compost of a tray.
+            Measured::Soil(_) => {}
+        }
+    }
+
+    /// The day in the compost: its own readings, else what the air's make of it. One reading stands in the middle of
+    /// the swing that is usual there.
+    fn compost_range(self, usual: Usual<'_>, on: Date) -> Option<(f64, f64)> {
+        let air = usual.air(on, None);
+        if let Some((low, high)) = self.compost {
+            let (usual_low, usual_high) = usual.compost(air);
+            let swing = if high > low { 0.0 } else { (usual_high - usual_low) / 2.0 };
+            return Some((low - swing, high + swing));
+        }
+        let swing = air.1 - air.0;
+        let air = match (self.low, self.high, self.now) {
+            (Some(low), Some(high), _) => (low, high),
+            (Some(low), None, _) => (low, low + swing),
+            (None, Some(high), _) => (high - swing, high),
+            (None, None, Some(now)) => (now - swing / 2.0, now + swing / 2.0),
+            (None, None, None) => return None,
+        };
+        Some(usual.compost(air))
+    }
+}

@@ -1,0 +1,267 @@
+//! Slow or dead, on sowings small enough to think through.
+
+use super::*;
+use crate::advice::{Hold, Model, Outlook, Verdict};
+use crate::journal::Measured;
+use crate::quantity::Celsius;
+
+fn seen(season: &Season, number: u32, on: &str) -> Outlook {
+    let state = season.state();
+    foreseen(&state, day(on)).of(season.batch(number)).unwrap().clone()
+}
+
+fn word(season: &Season, number: u32, on: &str) -> Verdict {
+    seen(season, number, on).verdict
+}
+
+/// A season with a propagator kept at 20 C.
+fn warm() -> (Season, BenchId) {
+    let mut season = Season::default();
+    let heat = season.bench("heat", PlaceKind::Propagator, (5000, 600), None);
+    (season, heat)
+}
+
+/// One tray of tomato counted once: the word by how many were up on that day.
+fn counted(sown: u32, on: &str, up: u32) -> Outlook {
+    let (mut season, heat) = warm();
+    season.sows("2026-03-01", 1, "tomato", sown, super::on(heat, tray()));
+    season.counts(on, "1a", up);
+    seen(&season, 1, on)
+}
+
+#[test]
+fn one_count_flips_each_word() {
+    // 40 tomatoes at 20 C, half expected on day 8; 18 are wanted of them.
+    let word = |on, up| counted(40, on, up).verdict;
+    assert_eq!(word("2026-03-06", 0), Verdict::Waiting);
+    assert_eq!(word("2026-03-06", 1), Verdict::Emerging);
+    assert_eq!(word("2026-03-13", 0), Verdict::Slow);
+    assert_eq!(word("2026-03-13", 20), Verdict::Emerging);
+    assert_eq!(word("2026-03-25", 0), Verdict::Failed);
+    assert_eq!(word("2026-03-25", 35), Verdict::AllUp);
+    assert_eq!(word("2026-03-25", 40), Verdict::AllUp);
+    // As many up on day 24 as on day 14 is not the same as more.
+    let twice = |first, then| {
+        let (mut season, heat) = warm();
+        season.sows("2026-03-01", 1, "tomato", 40, on(heat, tray()));
+        season.counts("2026-03-15", "1a", first);
+        season.counts("2026-03-25", "1a", then);
+        super::outlook::word(&season, 1, "2026-03-25")
+    };
+    assert_eq!(twice(6, 6), Verdict::Thin);
+    assert_eq!(twice(6, 16), Verdict::Slow);
+    assert_eq!(twice(0, 1), Verdict::Slow);
+}
+
+#[test]
+fn the_figures_agree_with_one_another() {
+    for (on, up) in [("2026-03-06", 0), ("2026-03-10", 3), ("2026-03-14", 22), ("2026-03-25", 35)] {
+        let outlook = counted(40, on, up);
+        let (low, high) = outlook.expected_final.unwrap();
+        assert!(up <= low && low <= high && high <= 40, "{on} {up}: {low} {high}");
+        let (more, wanted) = (outlook.chance_of_more.unwrap().0, outlook.chance_of_wanted.unwrap().0);
+        assert!((0.0..=1.0).contains(&more) && (0.0..=1.0).contains(&wanted));
+        assert!(!outlook.action.is_empty());
+    }
+    let early = counted(40, "2026-03-10", 3);
+    assert!(early.ninety_by.unwrap() > day("2026-03-10"));
+}
+
+#[test]
+fn any_number_of_seeds_has_a_word() {
+    assert_eq!(counted(1, "2026-03-06", 0).verdict, Verdict::Waiting);
+    assert_eq!(counted(1, "2026-03-12", 1).verdict, Verdict::AllUp);
+    assert_eq!(counted(500, "2026-03-25", 0).verdict, Verdict::Failed);
+    assert_eq!(counted(500, "2026-03-11", 300).verdict, Verdict::Emerging);
+    // Of so many the first would have shown long since.
+    assert_eq!(counted(90_000, "2026-03-11", 0).verdict, Verdict::Failed);
+}
+
+#[test]
+fn a_cold_place_is_to_blame_and_not_the_seed() {
+    let mut season = Season::default();
+    let frame = season.bench("frame", PlaceKind::ColdFrame, (2000, 600), None);
+    let fridge = season.bench("fridge", PlaceKind::Fridge, (500, 500), None);
+    season.sows("2026-03-01", 1, "basil", 40, on(frame, tray()));
+    season.counts("2026-04-01", "1a", 0);
+    let cold = seen(&season, 1, "2026-04-01");
+    assert_eq!(cold.verdict, Verdict::Held(Hold::TooCold));
+    assert!(cold.action.starts_with("too cold here: basil waits for 15.0 C"), "{}", cold.action);
+    // The same tray in the same frame is no cold place for broad beans.
+    season.sows("2026-03-01", 2, "broad bean", 40, on(frame, tray()));
+    assert_ne!(word(&season, 2, "2026-04-01"), Verdict::Held(Hold::TooCold));
+    season.sows("2026-03-01", 3, "parsnip", 40, on(fridge, tray()));
+    season.counts("2026-06-01", "3a", 0);
+    assert_eq!(word(&season, 3, "2026-06-01"), Verdict::Held(Hold::Chilling));
+    // A heatwave: lettuce stops at 29 C (Oregon State University Extension, J.F. Harrington).
+    let sill = season.place("sill", PlaceKind::Windowsill);
+    let room = Room::New { vessel: tray(), count: 1, stand: Stand::Place(sill), spot: None };
+    season.sows("2026-07-01", 4, "lettuce", 40, room);
+    for date in ["2026-07-01", "2026-07-02", "2026-07-03", "2026-07-04", "2026-07-05", "2026-07-06"] {
+        season.does(date, &Act::Read { place: sill, measured: vec![Measured::Compost(Celsius(39.0))] });
+    }
+    assert_eq!(word(&season, 4, "2026-07-03"), Verdict::Held(Hold::TooHot));
+}
+
+#[test]
+fn moved_midway_the_time_runs_as_warm_as_it_stood() {
+    let (mut season, heat) = warm();
+    let frame = season.bench("frame", PlaceKind::ColdFrame, (2000, 600), None);
+    for number in 1..=3 {
+        season.sows("2026-03-01", number, "tomato", 40, on(heat, tray()));
+    }
+    season.moves("2026-03-03", "1a", Stand::Bench(frame));
+    season.moves("2026-03-07", "2a", Stand::Bench(frame));
+    let expected: Vec<f64> =
+        (1..=3).map(|number| seen(&season, number, "2026-03-10").expected_by_now.unwrap()).collect();
+    assert!(2.0 * expected[0] < expected[1] && expected[1] < expected[2], "{expected:?}");
+}
+
+#[test]
+fn readings_move_what_is_assumed_and_a_missing_week_is_bridged() {
+    let mut season = Season::default();
+    let sill = season.bench("sill", PlaceKind::Windowsill, (2000, 600), None);
+    season.sows("2026-03-01", 1, "tomato", 40, on(sill, tray()));
+    let assumed = seen(&season, 1, "2026-03-12").expected_by_now.unwrap();
+    let place = season.state().benches[&sill].place;
+    let read = |season: &mut Season, date, low, high| {
+        let measured = vec![Measured::Minimum(Celsius(low)), Measured::Maximum(Celsius(high))];
+        season.does(date, &Act::Read { place, measured });
+    };
+    // Cold nights at either end of an unread week.
+    read(&mut season, "2026-03-02", 8.0, 13.0);
+    read(&mut season, "2026-03-10", 8.0, 13.0);
+    let cold = seen(&season, 1, "2026-03-12").expected_by_now.unwrap();
+    assert!(cold < 0.7 * assumed, "{cold} {assumed}");
+}
+
+#[test]
+fn seedlings_that_cannot_be_are_believed() {
+    let mut season = Season::default();
+    let yard = season.bench("yard", PlaceKind::StandingGround, (2000, 600), None);
+    // A melon outdoors in January: by any figures nothing moves.
+    season.sows("2026-01-01", 1, "melon", 10, on(yard, tray()));
+    season.counts("2026-01-12", "1a", 4);
+    let outlook = seen(&season, 1, "2026-01-12");
+    assert_eq!(outlook.model, Model::Relearnt);
+    assert!(outlook.chance_of_more.unwrap().0 > 0.5);
+    // Up on the day they were sown.
+    season.sows("2026-01-01", 2, "tomato", 10, on(yard, tray()));
+    season.counts("2026-01-01", "2a", 10 - 1);
+    assert_eq!(seen(&season, 2, "2026-01-01").model, Model::Relearnt);
+}
+
+#[test]
+fn slow_crops_are_given_their_time() {
+    let (mut season, heat) = warm();
+    for (number, crop) in [(1, "celery"), (2, "celeriac"), (3, "parsley"), (4, "chilli"), (5, "parsnip"), (6, "tomato")]
+    {
+        season.sows("2026-03-01", number, crop, 40, on(heat, tray()));
+        season.counts("2026-03-22", &format!("{number}a"), 0);
+    }
+    for number in 1..=5 {
+        assert_ne!(word(&season, number, "2026-03-22"), Verdict::Failed, "{number}");
+    }
+    assert_eq!(word(&season, 6, "2026-03-22"), Verdict::Failed);
+    // Not for ever.
+    for number in 1..=5 {
+        season.counts("2026-06-10", &format!("{number}a"), 0);
+        assert_eq!(word(&season, number, "2026-06-10"), Verdict::Failed, "{number}");
+    }
+}
+
+#[test]
+fn own_sowings_correct_the_book() {
+    let (mut season, heat) = warm();
+    let late = |season: &mut Season, number: u32| {
+        season.sows("2026-03-01", number, "tomato", 40, on(heat, tray()));
+        let part = format!("{number}a");
+        season.counts("2026-03-10", &part, 0);
+        season.counts("2026-03-14", &part, 20);
+        season.counts("2026-03-18", &part, 36);
+        season.clears("2026-03-20", &part, Rest::Discard);
+    };
+    season.sows("2026-03-21", 9, "tomato", 40, on(heat, tray()));
+    let by_book = seen(&season, 9, "2026-03-29").expected_by_now.unwrap();
+    for number in 1..=5 {
+        late(&mut season, number);
+    }
+    let learnt = seen(&season, 9, "2026-03-29");
+    assert!(learnt.expected_by_now.unwrap() < 0.6 * by_book, "{:?} of {by_book}", learnt.expected_by_now);
+}
+
+#[test]
+fn parts_apart_are_put_together_and_a_pinch_has_no_numbers() {
+    let (mut season, heat) = warm();
+    let two = Room::New { vessel: tray(), count: 2, stand: Stand::Bench(heat), spot: None };
+    season.sows("2026-03-01", 1, "tomato", 80, two);
+    season.counts("2026-03-10", "1a", 20);
+    season.counts("2026-03-11", "1b", 26);
+    let both = seen(&season, 1, "2026-03-11");
+    let (low, high) = both.expected_final.unwrap();
+    assert!(46 <= low && low < high && high <= 80, "{low} {high}");
+    season.sows_unit("2026-03-01", 2, "celery", SownUnit::Pinch, 50, on(heat, tray()));
+    let pinch = seen(&season, 2, "2026-03-11");
+    assert_eq!((pinch.expected_final, pinch.expected_by_now), (None, None));
+    season.sows_unit("2026-03-01", 3, "beetroot", SownUnit::Cluster, 30, on(heat, tray()));
+    season.counts("2026-03-12", "3a", 24);
+    assert!(seen(&season, 3, "2026-03-12").expected_final.unwrap().1 <= 30);
+}
+
+#[test]
+fn the_picture_shows_counts_over_what_was_to_come() {
+    let (mut season, heat) = warm();
+    season.sows("2026-03-01", 1, "tomato", 40, on(heat, tray()));
+    season.counts("2026-03-07", "1a", 2);
+    season.counts("2026-03-10", "1a", 21);
+    season.counts("2026-03-14", "1a", 33);
+    let state = season.state();
+    let record = Record::of(&state, &trade(), day("2026-03-15"));
+    let curve = crate::advice::curve(&state, &trade(), &record, season.batch(1), day("2026-03-15")).unwrap();
+    assert_eq!((curve.sown, curve.counts.len()), (40, 3));
+    assert_eq!((curve.expected[0].on, curve.expected[0].high), (day("2026-03-01"), 0));
+    assert_eq!(curve.expected.last().unwrap().on, curve.end);
+    for pair in curve.expected.windows(2) {
+        assert!(pair[0].on < pair[1].on && pair[0].median <= pair[1].median);
+    }
+    // 8 days to the middle of what comes (Harrington & Minges 1954, 20 C).
+    let half = curve.expected.iter().find(|band| band.median >= 17).unwrap();
+    assert!((day("2026-03-08")..=day("2026-03-11")).contains(&half.on), "{}", half.on);
+    // 2 on day 6, 19 more on day 9, 12 more on day 13: (2 * 6 + 19 * 9 + 12 * 13) / 33.
+    assert!((curve.indices.mean_days.unwrap() - 339.0 / 33.0).abs() < 1e-12);
+    let plants = BatchId(EntryId(999));
+    assert_eq!(crate::advice::curve(&state, &trade(), &record, plants, day("2026-03-15")), None);
+}
+
+#[test]
+fn sowing_again_names_the_lot_and_the_last_day() {
+    let (mut season, heat) = warm();
+    let lot = NewLot {
+        crop: CropName::new("tomato").unwrap(),
+        variety: name("Old"),
+        packed: Some(2020),
+        stated: None,
+        seeds: Some(60),
+        origin: SeedOrigin::Packet,
+    };
+    season.does("2026-01-01", &Act::AddLot(NewLot { variety: name("New"), packed: Some(2026), ..lot.clone() }));
+    let sowing = Sowing {
+        label: BatchLabel { year: 2026, number: 1 },
+        seed: Seed::New(lot),
+        unit: SownUnit::Seed,
+        units: 40,
+        per_cell: None,
+        treatment: Treatment::None,
+        depth: None,
+        room: on(heat, tray()),
+    };
+    season.does("2026-03-01", &Act::Sow(sowing));
+    season.counts("2026-03-25", "1a", 0);
+    let outlook = seen(&season, 1, "2026-03-25");
+    assert_eq!(outlook.verdict, Verdict::Failed);
+    let again = outlook.again.unwrap();
+    assert_eq!((again.variety, again.left), (Some(name("New")), Some(60)));
+    assert!(again.plants < again.seeds && again.seeds <= 3 * again.plants, "{} {}", again.plants, again.seeds);
+    // Six weeks before planting out, a fortnight or so after the last frost in May: still time in March.
+    assert!(again.by.unwrap() > day("2026-03-25") && again.by.unwrap() < day("2026-06-15"));
+}
