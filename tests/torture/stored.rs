@@ -39,6 +39,8 @@ out 3a frame
 in 3a
 identify 2 beetroot 'Low Drum'
 relabel 2 12
+measure half-tray 380x240mm --height 60mm
+own half-tray 12
 note 1 'sturdy'
 note frame 'glass mended'
 reading frame --min -1.5 --max 12 --now 4 --compost 6 --soil 5
