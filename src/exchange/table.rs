@@ -82,6 +82,9 @@ const MOST_DAYS: usize = 4_000;
 /// A median above this is no spring in degrees C. Common practice, no source.
 const WARMEST_MEDIAN: f64 = 33.0;
 
+/// The low and the high of a day so far.
+type LowAndHigh = (Option<Celsius>, Option<Celsius>);
+
 /// A row before the order of its day and the scale of its numbers are known.
 struct Row {
     line: u64,
@@ -212,7 +215,7 @@ fn row(record: &::csv::StringRecord, columns: &Columns, line: u64) -> Result<Opt
 fn gathered(rows: Vec<Row>) -> Result<Vec<DayOfReadings>, ImportError> {
     ask_for_scale(&rows)?;
     let order = order(&rows)?;
-    let mut days: BTreeMap<(Option<String>, Date), (Option<Celsius>, Option<Celsius>)> = BTreeMap::new();
+    let mut days: BTreeMap<(Option<String>, Date), LowAndHigh> = BTreeMap::new();
     for row in rows {
         let wrong_day = || ImportError::NotADay { line: row.line, text: format!("{:?}", row.day) };
         let on = order.day(row.day).ok_or_else(wrong_day)?;

@@ -113,12 +113,11 @@ fn escape(eve: &Eve<'_>, group: &Group, risk: &Risk, cover: Cover) -> (DuskMove,
         return (DuskMove::Cover, reason, Some(format!("cover {} on", quoted(&eve.name(group.place)))));
     }
     match refuge(eve, group) {
-        Some(place) => {
-            let to = eve.name(place);
-            let doing = format!("move {} {}", group.words(), eve.spot(place));
-            (DuskMove::BringIn, format!("{danger}; {to} is warm enough"), Some(doing))
+        Some((place, spot)) => {
+            let reason = format!("{danger}; {} is warm enough", eve.name(place));
+            (DuskMove::BringIn, reason, Some(format!("move {} {spot}", group.words())))
         }
-        None => (DuskMove::BringIn, format!("{danger}; no place named is sure to be warm enough"), None),
+        None => (DuskMove::BringIn, format!("{danger}; no place is sure to be warm enough and wide enough"), None),
     }
 }
 
@@ -129,8 +128,8 @@ fn home_is_safe(eve: &Eve<'_>, group: &Group) -> bool {
     risk.is_none_or(|risk| risk.advice == Advice::Leave)
 }
 
-/// The place nearest the open that is warm enough tonight and gives light.
-fn refuge(eve: &Eve<'_>, group: &Group) -> Option<PlaceId> {
+/// The place nearest the open that is warm enough tonight and gives light, and where in it they go.
+fn refuge(eve: &Eve<'_>, group: &Group) -> Option<(PlaceId, String)> {
     let order = |kind: PlaceKind| match kind {
         PlaceKind::ColdFrame => Some(0),
         PlaceKind::Greenhouse | PlaceKind::Tunnel => Some(1),
@@ -142,7 +141,9 @@ fn refuge(eve: &Eve<'_>, group: &Group) -> Option<PlaceId> {
     let safe = |place| eve.risk(group, place, eve.cover_now(place)).is_some_and(|risk| group.is_safe(&risk));
     let others = eve.state.places.iter().filter(|(id, _)| **id != group.place);
     let ranked = others.filter_map(|(id, place)| Some((order(place.kind)?, *id)));
-    ranked.filter(|(_, id)| safe(*id)).min().map(|(_, id)| id)
+    let warm = ranked.filter(|(_, id)| safe(*id));
+    let found = warm.filter_map(|(rank, id)| Some((rank, id, eve.spot(group, id)?)));
+    found.min().map(|(_, id, spot)| (id, spot))
 }
 
 /// Plants out for the day: in, unless their hardening has come to nights and tonight is safe.
@@ -160,7 +161,7 @@ fn in_at_night(eve: &Eve<'_>, group: &Group, risk: Option<Risk>) -> (DuskMove, S
     if home_is_safe(eve, group) {
         return (DuskMove::BringIn, reason, Some(format!("in {}", group.words())));
     }
-    let to = refuge(eve, group).map(|place| format!("move {} {}", group.words(), eve.spot(place)));
+    let to = refuge(eve, group).map(|(_, spot)| format!("move {} {spot}", group.words()));
     (DuskMove::BringIn, format!("{reason}; its own place is too cold too"), to)
 }
 

@@ -83,6 +83,7 @@ fn leaves_house(eve: &Eve<'_>, group: &Group, to: PlaceId) -> Option<ToFrame> {
     if !settled || group.is_out() || !eve.state.places.get(&home)?.kind.is_indoors() {
         return None;
     }
+    let spot = eve.spot(group, to)?;
     let cover = eve.cover_now(to);
     let nights = (1..=LOOK_AHEAD).map_while(|ahead| eve.climates.night(to, after(eve.on, ahead), cover));
     let risks: Vec<_> = nights.map(|night| risk_of(&night, &floor)).filter(|risk| !risk.is_guess).collect();
@@ -117,7 +118,7 @@ fn leaves_house(eve: &Eve<'_>, group: &Group, to: PlaceId) -> Option<ToFrame> {
         from,
         frees,
         reason,
-        doing: (from <= eve.on).then(|| format!("move {} {}", group.words(), eve.spot(to))),
+        doing: (from <= eve.on).then(|| format!("move {} {spot}", group.words())),
         why,
     })
 }

@@ -11,7 +11,7 @@ mod nights;
 mod risk;
 mod slow;
 
-use crate::journal::{BenchSize, PlaceKind, Stand, State};
+use crate::journal::{Bench, PlaceKind, Stand, State};
 use crate::quantity::{BatchLabel, BenchId, Celsius, CropName, Date, Name, PlaceId, SquareMillimetres};
 use crate::science::cold_risk::Advice;
 use crate::trade::{Caution, Trade, Work};
@@ -27,6 +27,7 @@ pub use slow::{SlowCold, SlowKind};
 
 use super::climate::{Basis, Climates, Cover, Night};
 use super::due::last_noted;
+use super::moves::goes_on;
 use super::part::{after, days_between};
 use groups::groups;
 
@@ -158,19 +159,29 @@ impl Eve<'_> {
         self.climates.night(place, self.morning(), cover)
     }
 
-    /// A place as `move` takes it: with the bench that has the most ground free, where it has benches.
-    fn spot(&self, place: PlaceId) -> String {
+    /// A place as `move` takes it for a group: with the bench they go on that has the most ground free, where it has
+    /// benches; `None` when they go on none of them. Whether there is room left is not looked at.
+    fn spot(&self, group: &Group, place: PlaceId) -> Option<String> {
         let state = self.state;
-        let free = |bench: BenchId, size: &BenchSize| {
-            let on =
-                state.containers.iter().filter(|(id, it)| it.stand == Stand::Bench(bench) && state.is_occupied(**id));
-            let taken: SquareMillimetres = on.filter_map(|(_, container)| container.footprint()).sum();
-            size.length.by(size.width).less(taken)
-        };
-        let here = state.benches.iter().filter(|(_, bench)| bench.place == place);
-        let roomiest = here.max_by_key(|(id, bench)| (free(**id, &bench.size).0, std::cmp::Reverse(**id)));
         let name = self.name(place);
-        dusk::quoted(&roomiest.map_or_else(|| name.clone(), |(_, bench)| format!("{name}/{}", bench.name)))
+        let here: Vec<(BenchId, &Bench)> =
+            state.benches.iter().filter(|(_, bench)| bench.place == place).map(|(id, bench)| (*id, bench)).collect();
+        if here.is_empty() {
+            return Some(dusk::quoted(&name));
+        }
+        let goes = |bench: BenchId| {
+            let mut containers = group.parts.iter().filter_map(|part| state.containers.get(&part.container));
+            containers.all(|container| goes_on(state, bench, &container.vessel, 1).is_ok())
+        };
+        let free = |id: BenchId, bench: &Bench| {
+            let on = state.containers.iter().filter(|(_, container)| container.stand == Stand::Bench(id));
+            let on = on.filter(|(container, _)| state.is_occupied(**container));
+            let taken: SquareMillimetres = on.filter_map(|(_, container)| container.footprint()).sum();
+            bench.size.length.by(bench.size.width).less(taken).0
+        };
+        let fitting = here.into_iter().filter(|(id, _)| goes(*id));
+        let (_, roomiest) = fitting.max_by_key(|(id, bench)| (free(*id, bench), std::cmp::Reverse(*id)))?;
+        Some(dusk::quoted(&format!("{name}/{}", roomiest.name)))
     }
 
     fn name(&self, place: PlaceId) -> String {
