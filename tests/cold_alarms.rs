@@ -268,3 +268,37 @@ fn the_advice_is_better_than_the_rule_of_thumb() {
         assert!(at == OUTSIDE || ours.false_alarms < thumb.false_alarms, "fewer false alarms under glass");
     }
 }
+
+/// Every crop of the table: straight from warmth its floor is the high end of its working row, hardened the low end,
+/// and "why" names the row's source and keeps the published floors in sight.
+#[test]
+fn every_floor_is_traced_to_its_row() {
+    let trade = Trade::built_in().unwrap();
+    let crops: Vec<String> = trade.crops().map(|crop| crop.key().to_string()).collect();
+    let crops: Vec<&str> = crops.iter().map(String::as_str).collect();
+    let from = Date::from_ymd_opt(2026, 4, 1).unwrap();
+    for (days, hardened) in [(0, false), (20, true)] {
+        let mut state = standing(&crops, FRAME, from);
+        let on = from + chrono::Days::new(days);
+        // Cool enough to harden every class, warm enough to undo none.
+        let range = DayRange::new(Celsius(6.0), Celsius(14.0)).unwrap();
+        for day in from.iter_days().take_while(|day| *day <= on) {
+            reads(&mut state, day, OUTSIDE, range);
+            reads(&mut state, day, FRAME, range);
+        }
+        let morning = on.succ_opt().unwrap();
+        state.forecasts.insert(morning, Forecast { noted: on, low: range.low(), high: range.high() });
+        let rows = cold(&state, &trade, on).dusk;
+        assert_eq!(rows.len(), crops.len());
+        for row in rows {
+            let crop = trade.crop(&thumbpot::trade::CropKey::new(row.crop.as_str())).unwrap();
+            let figure = crop.working_floor().unwrap();
+            let expected = if hardened { figure.low } else { figure.high };
+            assert!((row.risk.unwrap().floor.0 - expected.0).abs() < 1e-9, "{} {hardened}", row.crop);
+            assert!(row.why.sources.contains(&figure.source), "{}", row.crop);
+            for published in [crop.seedling_floor(), crop.hardened_floor()].into_iter().flatten() {
+                assert!(row.why.sources.contains(&published.source), "{}", row.crop);
+            }
+        }
+    }
+}

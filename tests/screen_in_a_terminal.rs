@@ -6,7 +6,6 @@ mod pty;
 
 use std::ffi::OsStr;
 use std::path::Path;
-use std::time::Duration;
 
 use pty::{LIMIT, Session, Setting};
 use tempfile::TempDir;
@@ -85,7 +84,28 @@ fn with_nothing_happening_nothing_is_written() {
     assert_eq!(session.transcript().len(), before, "bytes were written though nothing happened");
     session.keys("j");
     session.wait_until("the cursor's row", LIMIT, |session| session.transcript().len() > before);
-    std::thread::sleep(Duration::from_millis(1));
+}
+
+/// A telephone's connection: a key may cost 1.5 kB at 80 x 24 in the middle of many.
+#[test]
+fn a_key_costs_few_bytes() {
+    let home = TempDir::new().unwrap();
+    let mut session = open(home.path(), &["demo"], (80, 24));
+    session.wait_for("? all keys", LIMIT);
+    let mut costs = Vec::new();
+    for key in "jjjjjjkkjjc4\u{1b}jjjjwjj".chars() {
+        let before = session.transcript().len();
+        session.keys(&key.to_string());
+        session.wait_until("an answer", LIMIT, |session| session.transcript().len() > before);
+        let mut settled = 0;
+        session.wait_until("the frame's end", LIMIT, |_| {
+            settled += 1;
+            settled > 3
+        });
+        costs.push(session.transcript().len() - before);
+    }
+    costs.sort_unstable();
+    assert!(costs[costs.len() / 2] <= 1500, "{costs:?}");
 }
 
 #[test]

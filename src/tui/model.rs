@@ -254,6 +254,7 @@ impl Model {
     /// Takes a new look in, and keeps the cursor on what it was on.
     pub fn see(&mut self, sight: Sight) {
         let before = self.row_key();
+        let open = self.batch.as_ref().map(|(batch, _)| batch.id);
         self.board = sight.board;
         self.batch = sight.batch;
         self.acts = sight.acts;
@@ -263,6 +264,11 @@ impl Model {
             self.find(key);
         }
         self.settle();
+        let opened = self.batch.as_ref().filter(|(batch, _)| Some(batch.id) != open);
+        let living = opened.and_then(|(batch, _)| batch.parts.iter().position(|part| part.cleared.is_none()));
+        if let (Page::Batch(_), Some(index)) = (self.page(), living) {
+            self.set_cursor(Cursor { section: Section::Parts, index });
+        }
     }
 
     fn find(&mut self, key: RowKey) {

@@ -9,7 +9,7 @@ use thumbpot::store::{Durability, Journal};
 
 use super::derived::{DEVICE, day, desk};
 use super::disk::{Call, Disk, Failing, Fault};
-use super::power::acts_in;
+use super::power::acts_of;
 use super::times;
 
 const LINES: [&str; 11] = [
@@ -60,9 +60,14 @@ fn sit(fault: Fault) -> Outcome {
         }
     }
     let fired = disk.mend();
-    assert_eq!(acts_in(&path).unwrap_or_else(|error| panic!("{fault:?}: {error}")), acknowledged, "{fault:?}");
-    let findings = Journal::open(&path, DEVICE, Durability::Synced).unwrap().check().unwrap();
-    assert!(findings.is_sound(), "{fault:?}: {findings:?}");
+    let journal = Journal::open(&path, DEVICE, Durability::Synced);
+    let journal = journal.unwrap_or_else(|error| panic!("{fault:?}: {error}"));
+    assert_eq!(acts_of(&journal).unwrap(), acknowledged, "{fault:?}");
+    // A full check now and then: most of its time goes to what other tests show.
+    if fault.after.is_multiple_of(times(8, 1)) {
+        let findings = journal.check().unwrap();
+        assert!(findings.is_sound(), "{fault:?}: {findings:?}");
+    }
     Outcome { fired, messages }
 }
 

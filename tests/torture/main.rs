@@ -1,5 +1,12 @@
 //! What a journal must survive. The README beside this file says what is promised, how it is tested and how often.
 
+#![allow(
+    clippy::unwrap_used,
+    clippy::panic,
+    clippy::print_stdout,
+    reason = "a test stops on the first surprise, and says what it counted"
+)]
+
 mod derived;
 mod disk;
 mod faults;

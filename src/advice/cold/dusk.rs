@@ -107,7 +107,7 @@ fn escape(eve: &Eve<'_>, group: &Group, risk: &Risk, cover: Cover) -> (DuskMove,
         && !group.is_out()
         && coverable
         && let Some(covered) = eve.risk(group, group.place, Cover::On)
-        && covered.advice == Advice::Leave
+        && group.is_safe(&covered)
     {
         let reason = format!("{danger}; {} under a cover", odds(covered.chance));
         return (DuskMove::Cover, reason, Some(format!("cover {} on", quoted(&eve.name(group.place)))));
@@ -115,7 +115,7 @@ fn escape(eve: &Eve<'_>, group: &Group, risk: &Risk, cover: Cover) -> (DuskMove,
     match refuge(eve, group) {
         Some(place) => {
             let to = eve.name(place);
-            let doing = format!("move {} {}", group.words(), quoted(&to));
+            let doing = format!("move {} {}", group.words(), eve.spot(place));
             (DuskMove::BringIn, format!("{danger}; {to} is warm enough"), Some(doing))
         }
         None => (DuskMove::BringIn, format!("{danger}; no place named is sure to be warm enough"), None),
@@ -139,10 +139,7 @@ fn refuge(eve: &Eve<'_>, group: &Group) -> Option<PlaceId> {
         PlaceKind::Room => Some(4),
         _ => None,
     };
-    let safe = |place: PlaceId| {
-        let risk = eve.risk(group, place, eve.cover_now(place));
-        risk.is_some_and(|risk| risk.advice == Advice::Leave)
-    };
+    let safe = |place| eve.risk(group, place, eve.cover_now(place)).is_some_and(|risk| group.is_safe(&risk));
     let others = eve.state.places.iter().filter(|(id, _)| **id != group.place);
     let ranked = others.filter_map(|(id, place)| Some((order(place.kind)?, *id)));
     ranked.filter(|(_, id)| safe(*id)).min().map(|(_, id)| id)
@@ -163,7 +160,7 @@ fn in_at_night(eve: &Eve<'_>, group: &Group, risk: Option<Risk>) -> (DuskMove, S
     if home_is_safe(eve, group) {
         return (DuskMove::BringIn, reason, Some(format!("in {}", group.words())));
     }
-    let to = refuge(eve, group).map(|place| format!("move {} {}", group.words(), quoted(&eve.name(place))));
+    let to = refuge(eve, group).map(|place| format!("move {} {}", group.words(), eve.spot(place)));
     (DuskMove::BringIn, format!("{reason}; its own place is too cold too"), to)
 }
 

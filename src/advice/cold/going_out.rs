@@ -5,7 +5,6 @@ use crate::quantity::{BatchLabel, Celsius, CropName, Date, PlaceId, SquareMillim
 use crate::science::cold_risk::Advice;
 use crate::trade::{Hardiness, PlantOutPlace};
 
-use super::dusk::quoted;
 use super::groups::Group;
 use super::risk::{odds, risk_of};
 use super::{Eve, LEAF_NOTE};
@@ -118,7 +117,7 @@ fn leaves_house(eve: &Eve<'_>, group: &Group, to: PlaceId) -> Option<ToFrame> {
         from,
         frees,
         reason,
-        doing: (from <= eve.on).then(|| format!("move {} {}", group.words(), quoted(&name))),
+        doing: (from <= eve.on).then(|| format!("move {} {}", group.words(), eve.spot(to))),
         why,
     })
 }

@@ -11,8 +11,8 @@ mod nights;
 mod risk;
 mod slow;
 
-use crate::journal::{PlaceKind, State};
-use crate::quantity::{BatchLabel, Celsius, CropName, Date, Name, PlaceId};
+use crate::journal::{BenchSize, PlaceKind, Stand, State};
+use crate::quantity::{BatchLabel, BenchId, Celsius, CropName, Date, Name, PlaceId, SquareMillimetres};
 use crate::science::cold_risk::Advice;
 use crate::trade::{Caution, Trade, Work};
 
@@ -156,6 +156,21 @@ impl Eve<'_> {
 
     fn tonight(&self, place: PlaceId, cover: Cover) -> Option<Night> {
         self.climates.night(place, self.morning(), cover)
+    }
+
+    /// A place as `move` takes it: with the bench that has the most ground free, where it has benches.
+    fn spot(&self, place: PlaceId) -> String {
+        let state = self.state;
+        let free = |bench: BenchId, size: &BenchSize| {
+            let on =
+                state.containers.iter().filter(|(id, it)| it.stand == Stand::Bench(bench) && state.is_occupied(**id));
+            let taken: SquareMillimetres = on.filter_map(|(_, container)| container.footprint()).sum();
+            size.length.by(size.width).less(taken)
+        };
+        let here = state.benches.iter().filter(|(_, bench)| bench.place == place);
+        let roomiest = here.max_by_key(|(id, bench)| (free(**id, &bench.size).0, std::cmp::Reverse(**id)));
+        let name = self.name(place);
+        dusk::quoted(&roomiest.map_or_else(|| name.clone(), |(_, bench)| format!("{name}/{}", bench.name)))
     }
 
     fn name(&self, place: PlaceId) -> String {

@@ -65,6 +65,13 @@ pub(super) fn risk_of(night: &Night, floor: &Floor) -> Risk {
     Risk { floor: floor.now, air_low: night.low.quantile(0.5), leaf_low, leaf_low_cold, chance, advice, is_guess }
 }
 
+impl Group {
+    /// True when a risk lies under the chance from which acting is the cheaper, guess or not.
+    pub(super) fn is_safe(&self, risk: &Risk) -> bool {
+        self.floor.is_some_and(|floor| risk.chance < costs(floor.class).threshold())
+    }
+}
+
 impl Eve<'_> {
     /// Tonight's risk for a group's plants in a place, theirs or another.
     pub(super) fn risk(&self, group: &Group, place: PlaceId, cover: Cover) -> Option<Risk> {

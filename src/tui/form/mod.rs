@@ -3,7 +3,9 @@
 //! A form composes a line of the command line's own grammar, so that a value means the same wherever it is typed, and
 //! is refused in the same words.
 
+mod acts;
 mod field;
+mod lists;
 mod open;
 mod site;
 

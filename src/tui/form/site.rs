@@ -8,7 +8,7 @@ use crate::tui::model::{Choose, Menu};
 
 use super::Form;
 use super::field::{Asked, Choice, Field, Free};
-use super::open::size_word;
+use super::lists::{open_room, size_word};
 
 /// What there is to add.
 #[must_use]
@@ -129,7 +129,7 @@ fn seed(board: &Board) -> Form {
 }
 
 fn receive(board: &Board) -> Form {
-    let last = super::open::open_room(board);
+    let last = open_room(board);
     let mut fields = vec![
         crop_field(board),
         variety_field(),

@@ -234,12 +234,12 @@ pub(super) fn help(scroll: u16, canvas: &mut Canvas<'_>) {
 fn text(title: &str, lines: &[Paragraph], scroll: u16, canvas: &mut Canvas<'_>) {
     canvas.wipe();
     let head = lines.iter().map(|line| width(&line.head)).max().unwrap_or(0).min(canvas.width() / 3);
-    let indent = if head > 0 { head + 2 } else { 0 };
-    let room = canvas.width().saturating_sub(4 + indent).min(100);
-    let mut broken: Vec<(&str, String, Role)> = Vec::new();
+    let all = canvas.width().saturating_sub(4);
+    let mut broken: Vec<(&str, usize, String, Role)> = Vec::new();
     for line in lines {
-        for (number, text) in wrap(&line.text, room).into_iter().enumerate() {
-            broken.push((if number == 0 { &line.head } else { "" }, text, line.role));
+        let indent = if line.head.is_empty() { 0 } else { head + 2 };
+        for (number, text) in wrap(&line.text, all.saturating_sub(indent).min(100)).into_iter().enumerate() {
+            broken.push((if number == 0 { &line.head } else { "" }, indent, text, line.role));
         }
     }
     let fit = canvas.height().saturating_sub(1);
@@ -247,10 +247,10 @@ fn text(title: &str, lines: &[Paragraph], scroll: u16, canvas: &mut Canvas<'_>) 
     let more =
         if broken.len() > fit { format!("{} more lines, j k", broken.len() - fit - first) } else { String::new() };
     canvas.rule(0, title, &more);
-    for (y, (before, line, role)) in broken.iter().skip(first).take(fit).enumerate() {
+    for (y, (before, indent, line, role)) in broken.iter().skip(first).take(fit).enumerate() {
         let mut strip = canvas.strip();
-        strip.add("   ", Role::Text).column(before, head, Align::Right, Role::Key);
-        strip.add(if indent > 0 { "  " } else { "" }, Role::Text).add(line, *role);
+        strip.add("   ", Role::Text).column(before, indent.saturating_sub(2), Align::Right, Role::Key);
+        strip.add(if *indent > 0 { "  " } else { "" }, Role::Text).add(line, *role);
         canvas.line(y + 1, strip);
     }
     canvas.point(0, 0);

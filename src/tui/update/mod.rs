@@ -1,16 +1,20 @@
 //! What a message makes of the model, and what is to be done about it. Pure: the same model and message give the same.
 
+mod filled;
+mod walk;
+
 use crate::advice::Task;
 use crate::desk::Done;
 use crate::grammar::{Later, Request};
-use crate::journal::{Recount, State};
-use crate::quantity::{Date, PartId};
 
 use super::actions::{Action, Id, Where, action, place};
-use super::form::{self, Form, Pressed, Verb};
+use super::form::{self, Verb};
 use super::message::{Effect, Key, Message, Trouble};
-use super::model::{ACTS_AT_FIRST, Choose, Cursor, Model, Overlay, Page, Question, Tone, Yes};
-use super::rows::{RowKey, Section, Subject};
+use super::model::{Choose, Model, Overlay, Page, Question, Tone, Yes};
+use super::rows::{RowKey, Subject};
+
+use filled::{press_in_form, yes};
+use walk::{back, go_to, look_at, mark, next_section, out_again, press_in_filter, show, step};
 
 /// Rows that a page key goes.
 const PAGE: usize = 10;
@@ -200,49 +204,6 @@ fn perform(model: &mut Model, request: Request) -> Effect {
     Effect::Perform { request: Box::new(request), on: model.on, generation: model.asked() }
 }
 
-fn press_in_form(model: &mut Model, key: Key) -> Vec<Effect> {
-    let on = model.on;
-    let Some(Overlay::Form(form)) = model.overlays.last_mut() else { return Vec::new() };
-    match form.press(key, on) {
-        Pressed::On => Vec::new(),
-        Pressed::Ready(request) => {
-            if let Some(question) = recount(&model.board.state, form.taken_from, &request) {
-                model.overlays.push(Overlay::Question(question));
-                return Vec::new();
-            }
-            vec![perform(model, *request)]
-        }
-    }
-}
-
-/// The log is often behind the plants: offers to take those in the hand for the count.
-fn recount(state: &State, from: Option<PartId>, request: &Request) -> Option<Question> {
-    let part = state.parts.get(&from?)?;
-    let (plants, again) = match request {
-        Request::MoveOn(words) if words.recount == Recount::No => {
-            let words = crate::grammar::MoveOnWords { recount: Recount::Yes, ..words.clone() };
-            (words.plants, Request::MoveOn(words))
-        }
-        Request::PlantOut { part, plants, bed, recount: Recount::No } => {
-            (*plants, Request::PlantOut { part: *part, plants: *plants, bed: bed.clone(), recount: Recount::Yes })
-        }
-        _ => return None,
-    };
-    let (label, standing) = (state.part_label(part), part.standing());
-    let line = format!("{plants} in the hand, but the log has {standing} standing in {label}. Recount, and log it?");
-    (plants > standing).then(|| Question { line, yes: Yes::Perform(Box::new(again)) })
-}
-
-fn yes(model: &mut Model) -> Vec<Effect> {
-    let Some(Overlay::Question(question)) = model.overlays.pop() else { return Vec::new() };
-    match question.yes {
-        Yes::Perform(request) => vec![perform(model, *request)],
-        Yes::UndoWithLater(act) => {
-            vec![Effect::Undo { act: Some(act), later: Later::UndoToo, on: model.on, generation: model.asked() }]
-        }
-    }
-}
-
 fn choose(model: &mut Model, key: Key) -> Vec<Effect> {
     let (Some(Overlay::Menu(menu)), Key::Char(c)) = (model.overlays.last(), key) else { return Vec::new() };
     let Some((.., chosen)) = menu.items.iter().find(|(letter, ..)| *letter == c) else { return Vec::new() };
@@ -257,34 +218,6 @@ fn choose(model: &mut Model, key: Key) -> Vec<Effect> {
             Vec::new()
         }
     }
-}
-
-fn press_in_filter(model: &mut Model, key: Key) -> Vec<Effect> {
-    let request = match key {
-        Key::Char(c) => tui_input::InputRequest::InsertChar(c),
-        Key::Backspace => tui_input::InputRequest::DeletePrevChar,
-        Key::Left => tui_input::InputRequest::GoToPrevChar,
-        Key::Right => tui_input::InputRequest::GoToNextChar,
-        _ => return Vec::new(),
-    };
-    if let Some(filter) = &mut model.filter {
-        filter.handle(request);
-    }
-    model.settle();
-    // What is looked for may lie further back than what was read.
-    if model.acts.len() < all_acts(model) { more_acts(model) } else { Vec::new() }
-}
-
-fn all_acts(model: &Model) -> usize {
-    usize::try_from(model.acts_wanted).unwrap_or(usize::MAX)
-}
-
-fn more_acts(model: &mut Model) -> Vec<Effect> {
-    if model.acts.len() < all_acts(model) {
-        return Vec::new();
-    }
-    model.acts_wanted = model.acts_wanted.saturating_mul(4);
-    vec![model.look()]
 }
 
 fn open(model: &mut Model, verb: Verb) -> Vec<Effect> {
@@ -312,140 +245,5 @@ fn attend(model: &mut Model) -> Vec<Effect> {
             model.settle();
             Vec::new()
         }
-    }
-}
-
-fn show(model: &mut Model) -> Vec<Effect> {
-    let cursor = model.cursor();
-    if cursor.section == Section::Today
-        && model.typed.is_empty()
-        && model.due().get(cursor.index).is_some_and(|due| matches!(due.what, Task::CatchUp { .. }))
-    {
-        return attend(model);
-    }
-    match model.subject(false) {
-        Ok(subject) => {
-            model.typed.clear();
-            let first = subject.parts.first().and_then(|part| Some(model.board.state.parts.get(part)?.batch));
-            match subject.batch.or(first) {
-                Some(batch) => go_to(model, Page::Batch(batch)),
-                None => Vec::new(),
-            }
-        }
-        Err(line) => {
-            model.typed.clear();
-            model.say(Tone::Trouble, line);
-            Vec::new()
-        }
-    }
-}
-
-fn go_to(model: &mut Model, page: Page) -> Vec<Effect> {
-    if page == Page::Journal {
-        model.acts_wanted = ACTS_AT_FIRST;
-        (model.filter, model.filtering) = (None, false);
-    }
-    model.pages.retain(|(open, _)| *open != page || *open == Page::Morning);
-    model.pages.push((page, Cursor { section: Section::Today, index: 0 }));
-    model.settle();
-    vec![model.look()]
-}
-
-fn back(model: &mut Model) -> Vec<Effect> {
-    if model.overlays.pop().is_some() {
-        return Vec::new();
-    }
-    if model.filter.take().is_some() {
-        model.filtering = false;
-        model.settle();
-        return Vec::new();
-    }
-    if !model.typed.is_empty() || !model.marked.is_empty() {
-        model.typed.clear();
-        model.marked.clear();
-        return Vec::new();
-    }
-    if model.pages.len() > 1 {
-        model.pages.pop();
-        model.settle();
-        return vec![model.look()];
-    }
-    model.in_full = false;
-    model.settle();
-    Vec::new()
-}
-
-fn step(model: &mut Model, by: usize, down: bool) -> Vec<Effect> {
-    if let Some(Overlay::Why { scroll, .. } | Overlay::Help { scroll }) = model.overlays.last_mut() {
-        let by = u16::try_from(by).unwrap_or(u16::MAX);
-        *scroll = if down { scroll.saturating_add(by) } else { scroll.saturating_sub(by) };
-        return Vec::new();
-    }
-    let lists: Vec<Section> = model.sections().iter().copied().filter(|list| model.len(*list) > 0).collect();
-    let cursor = model.cursor();
-    let Some(at) = lists.iter().position(|list| *list == cursor.section) else { return Vec::new() };
-    let last = model.len(cursor.section).saturating_sub(1);
-    let next = if down { lists.get(at + 1) } else { at.checked_sub(1).and_then(|before| lists.get(before)) };
-    let to = match (down, next) {
-        (true, Some(next)) if cursor.index == last => Cursor { section: *next, index: 0 },
-        (false, Some(before)) if cursor.index == 0 => {
-            Cursor { section: *before, index: model.len(*before).saturating_sub(1) }
-        }
-        (true, _) => Cursor { index: cursor.index.saturating_add(by).min(last), ..cursor },
-        (false, _) => Cursor { index: cursor.index.saturating_sub(by), ..cursor },
-    };
-    model.set_cursor(to);
-    if to.section == Section::Acts && to.index + 1 >= model.acts.len() { more_acts(model) } else { Vec::new() }
-}
-
-fn next_section(model: &mut Model) {
-    let lists: Vec<Section> = model.sections().iter().copied().filter(|list| model.len(*list) > 0).collect();
-    let at = lists.iter().position(|list| *list == model.cursor().section);
-    if let Some(next) = at.and_then(|at| lists.get((at + 1) % lists.len())) {
-        model.set_cursor(Cursor { section: *next, index: 0 });
-    }
-}
-
-fn mark(model: &mut Model) {
-    let Ok(subject) = model.subject(false) else { return };
-    model.typed.clear();
-    let live: Vec<PartId> = subject
-        .parts
-        .into_iter()
-        .filter(|part| model.board.state.parts.get(part).is_some_and(crate::journal::Part::is_live))
-        .collect();
-    let all = live.iter().all(|part| model.marked.contains(part));
-    for part in live {
-        if all {
-            model.marked.remove(&part)
-        } else {
-            model.marked.insert(part)
-        };
-    }
-    step(model, 1, true);
-}
-
-/// The group that went out last goes out again by one key; without one, or with marks, the grower says what and where.
-fn out_again(model: &mut Model) -> Vec<Effect> {
-    match model.board.last.out.clone() {
-        Some(place) if model.marked.is_empty() && model.typed.is_empty() => {
-            vec![perform(model, Request::PutOut { things: Vec::new(), place })]
-        }
-        _ => open(model, Verb::Out),
-    }
-}
-
-fn look_at(model: &mut Model, day: Option<Date>) -> Vec<Effect> {
-    let Some(day) = day.filter(|day| *day <= model.today) else { return Vec::new() };
-    model.on = day;
-    vec![model.look()]
-}
-
-/// The form that lies open, if one does.
-#[must_use]
-pub fn open_form(model: &Model) -> Option<&Form> {
-    match model.overlays.last() {
-        Some(Overlay::Form(form)) => Some(form),
-        _ => None,
     }
 }

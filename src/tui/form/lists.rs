@@ -1,0 +1,115 @@
+//! The lists forms choose from: containers, benches, places and parts, what was used last first.
+
+use crate::desk::Board;
+use crate::journal::Part;
+use crate::quantity::{ContainerClass, Millimetres, PartId};
+
+use super::field::{Asked, Choice, Field, Free};
+use super::part_word;
+
+/// What to move plants into: what the table advises for them, or what was used last time.
+pub(super) fn into_field(board: &Board, parts: &[PartId]) -> Field {
+    let advised = board.ready.iter().find(|row| parts.contains(&row.part.id)).and_then(|row| row.next.as_ref());
+    let advised = advised.and_then(|next| next.container.as_ref()).map(ToString::to_string);
+    let last = advised.or_else(|| board.last.moved_on.as_ref().map(|(vessel, _)| vessel.to_string()));
+    let own = |class| matches!(class, ContainerClass::CellTray | ContainerClass::Pot);
+    container_field("into", "--into", board, last, &own)
+}
+
+/// What most sheds have, for a grower who has used nothing yet. Common practice, no source.
+const COMMON: [&str; 5] = ["seed-tray", "half-tray", "24-cell", "72-cell", "9cm-pot"];
+
+/// Asked as long as nothing was used before: a default of nobody's choosing would go unseen.
+const fn once_known(last: Option<&String>) -> Asked {
+    if last.is_some() { Asked::IfEmpty } else { Asked::Always }
+}
+
+pub(super) fn container_field(
+    label: &'static str,
+    option: &str,
+    board: &Board,
+    last: Option<String>,
+    fits: &dyn Fn(ContainerClass) -> bool,
+) -> Field {
+    let mut names: Vec<String> =
+        board.containers.iter().filter(|(_, class)| fits(*class)).map(|(name, _)| name.to_string()).collect();
+    names.sort_by_key(|name| (Some(name) != last.as_ref(), !COMMON.contains(&name.as_str())));
+    let choice = |name: String| Choice { words: vec![format!("{option}={name}")], shown: name, beside: String::new() };
+    let asked = once_known(last.as_ref());
+    // Both options mean the same to the grammar.
+    Field::one_of(label, names.into_iter().map(choice).collect())
+        .or_else(Free::As(|text| vec![format!("--in={text}")]))
+        .hint("as 24-cell, 9cm-pot; 24-cellx2 for two")
+        .asked(asked)
+}
+
+pub(super) fn at_field(board: &Board, last: Option<String>) -> Field {
+    let asked = once_known(last.as_ref());
+    spot_field("at", board, last, Some("--at")).asked(asked)
+}
+
+/// Benches and places without one, last time's first, each with what is free on it.
+pub(super) fn spot_field(label: &'static str, board: &Board, last: Option<String>, option: Option<&str>) -> Field {
+    let word = |spot: &str| vec![option.map_or_else(|| spot.to_owned(), |option| format!("{option}={spot}"))];
+    let mut choices: Vec<Choice> = Vec::new();
+    for bench in &board.space.benches {
+        let shown = format!("{}/{}", bench.place_name, bench.name);
+        let more = board.trays.benches.iter().find(|fits| fits.bench == bench.bench).map_or(0, |fits| fits.more);
+        let trays = if more == 1 { "1 seed tray fits".to_owned() } else { format!("{more} seed trays fit") };
+        choices.push(Choice { words: word(&shown), shown, beside: format!("{} free, {trays}", bench.area.free) });
+    }
+    for (id, place) in &board.state.places {
+        if !board.state.benches.values().any(|bench| bench.place == *id) {
+            let shown = place.name.to_string();
+            choices.push(Choice { words: word(&shown), shown, beside: place.kind.to_string() });
+        }
+    }
+    for held in board.state.containers.values().filter(|held| held.vessel.class == ContainerClass::Carrier) {
+        if let Some(called) = &held.called {
+            let shown = called.to_string();
+            choices.push(Choice { words: word(&shown), shown, beside: "carrier".to_owned() });
+        }
+    }
+    choices.sort_by_key(|choice| Some(&choice.shown) != last.as_ref());
+    Field::one_of(label, choices)
+}
+
+/// Where a part stands now: plants moved on for the first time stay near.
+pub(super) fn bench_of(board: &Board, part: &Part) -> Option<String> {
+    let (place, bench) = board.state.home(part.container)?;
+    let bench = board.state.benches.get(&bench?)?;
+    Some(format!("{}/{}", board.state.places.get(&place)?.name, bench.name))
+}
+
+pub(super) fn place_field(board: &Board) -> Field {
+    let mut places: Vec<_> = board.state.places.values().collect();
+    // What hardens off goes where the air is cool: out of doors first.
+    places.sort_by_key(|place| (Some(&place.name) != board.last.out.as_ref(), place.kind.is_indoors()));
+    let choice = |place: &&crate::journal::Place| Choice {
+        shown: place.name.to_string(),
+        beside: place.kind.to_string(),
+        words: vec![place.name.to_string()],
+    };
+    Field::one_of("place", places.iter().map(choice).collect())
+}
+
+pub(super) fn part_choice(board: &Board, id: PartId) -> Option<Choice> {
+    let part = board.state.parts.get(&id)?;
+    let vessel = &board.state.containers.get(&part.container)?.vessel;
+    Some(Choice {
+        shown: board.state.part_label(part).to_string(),
+        beside: format!("{} standing, {}, {}", part.standing(), vessel.name, board.state.standing_at(part.container)),
+        words: vec![part_word(&board.state, id)?],
+    })
+}
+
+/// A size in the words of the command line.
+pub(super) fn size_word(length: Millimetres, width: Millimetres) -> String {
+    format!("{}x{}mm", length.0, width.0)
+}
+
+/// What young plants stand in and where, as asked of a tray taken in.
+pub(super) fn open_room(board: &Board) -> [Field; 2] {
+    let container = container_field("in", "--in", board, None, &|class| class != ContainerClass::Carrier);
+    [container, at_field(board, board.last.stood_at.clone()).asked(Asked::Always)]
+}

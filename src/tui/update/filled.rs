@@ -1,0 +1,53 @@
+//! What comes of a form that is filled in, and of a question that is answered.
+
+use crate::grammar::{Later, MoveOnWords, Request};
+use crate::journal::{Recount, State};
+use crate::quantity::PartId;
+use crate::tui::form::Pressed;
+use crate::tui::message::{Effect, Key};
+use crate::tui::model::{Model, Overlay, Question, Yes};
+
+use super::perform;
+
+pub(super) fn press_in_form(model: &mut Model, key: Key) -> Vec<Effect> {
+    let on = model.on;
+    let Some(Overlay::Form(form)) = model.overlays.last_mut() else { return Vec::new() };
+    match form.press(key, on) {
+        Pressed::On => Vec::new(),
+        Pressed::Ready(request) => {
+            if let Some(question) = recount(&model.board.state, form.taken_from, &request) {
+                model.overlays.push(Overlay::Question(question));
+                return Vec::new();
+            }
+            vec![perform(model, *request)]
+        }
+    }
+}
+
+/// The log is often behind the plants: offers to take those in the hand for the count.
+pub(super) fn recount(state: &State, from: Option<PartId>, request: &Request) -> Option<Question> {
+    let part = state.parts.get(&from?)?;
+    let (plants, again) = match request {
+        Request::MoveOn(words) if words.recount == Recount::No => {
+            let words = MoveOnWords { recount: Recount::Yes, ..words.clone() };
+            (words.plants, Request::MoveOn(words))
+        }
+        Request::PlantOut { part, plants, bed, recount: Recount::No } => {
+            (*plants, Request::PlantOut { part: *part, plants: *plants, bed: bed.clone(), recount: Recount::Yes })
+        }
+        _ => return None,
+    };
+    let (label, standing) = (state.part_label(part), part.standing());
+    let line = format!("{plants} in the hand, but the log has {standing} standing in {label}. Recount, and log it?");
+    (plants > standing).then(|| Question { line, yes: Yes::Perform(Box::new(again)) })
+}
+
+pub(super) fn yes(model: &mut Model) -> Vec<Effect> {
+    let Some(Overlay::Question(question)) = model.overlays.pop() else { return Vec::new() };
+    match question.yes {
+        Yes::Perform(request) => vec![perform(model, *request)],
+        Yes::UndoWithLater(act) => {
+            vec![Effect::Undo { act: Some(act), later: Later::UndoToo, on: model.on, generation: model.asked() }]
+        }
+    }
+}
