@@ -169,6 +169,13 @@ fn repacking_is_one_act_and_what_is_pinned_stays() {
     assert_eq!(bench.spots("left"), before);
     bench.does("redo");
     assert!(bench.refused("repack frame/left --do").starts_with("no way was found to free more room"));
+    // What is out for the day is not brought in by it.
+    bench.does("undo");
+    bench.does("out 2a sill");
+    bench.does("sow leek First --seeds 9 --in seed-tray --at frame/left");
+    let done = bench.does("repack frame/left --do");
+    assert!(done.notices.iter().any(|notice| notice.starts_with("2a is out for the day")), "{:?}", done.notices);
+    assert!(bench.state().containers.values().any(|held| held.out.is_some()));
 }
 
 #[test]

@@ -118,8 +118,17 @@ impl Resolver<'_> {
         let plan = repacking(self.standing, self.trade, self.on, bench)?;
         let stands = |id: &ContainerId| self.standing.containers.get(id).and_then(|container| container.spot);
         let moved = plan.spots.iter().filter(|(id, spot)| stands(id) != Some(*spot));
-        let shifts: Vec<Shift> =
-            moved.map(|(id, spot)| Shift { container: *id, to: Stand::Bench(bench), spot: Some(*spot) }).collect();
+        // What is out for the day cannot be set down at home: noting it so would bring it in.
+        let is_out = |id: &ContainerId| self.standing.containers.get(id).is_some_and(|held| held.out.is_some());
+        let (out, home): (Vec<_>, Vec<_>) = moved.partition(|(id, _)| is_out(id));
+        let shifts: Vec<Shift> = home
+            .iter()
+            .map(|(id, spot)| Shift { container: *id, to: Stand::Bench(bench), spot: Some(*spot) })
+            .collect();
+        self.notices.extend(out.iter().map(|(id, spot)| {
+            let label = label_of(self.standing, *id);
+            format!("{label} is out for the day: once it is in, `place {label} {},{}`", spot.x, spot.y)
+        }));
         if shifts.is_empty() {
             return Err(DeskError::Nothing("no way was found to free more room there: it stands well as it is"));
         }
