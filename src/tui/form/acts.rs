@@ -1,6 +1,6 @@
 //! The fields of each act, and what is typed in them in the words of the command line.
 
-use crate::desk::Board;
+use crate::desk::{Board, SeedLeft};
 use crate::journal::{Cause, Part};
 use crate::quantity::{ContainerClass, PartId};
 
@@ -127,9 +127,11 @@ fn growth_fields() -> Vec<Field> {
     ]
 }
 
-pub(super) fn sow(board: &Board) -> Form {
+/// Sowing, from what is in the seed box.
+#[must_use]
+pub fn sow(board: &Board, seed: &[SeedLeft]) -> Form {
     let last = board.last.sown.as_ref();
-    let seeds = board.seed.iter().map(|seed| {
+    let seeds = seed.iter().map(|seed| {
         let mut words = vec![seed.lot.crop.to_string(), seed.lot.variety.to_string()];
         words.extend(seed.lot.packed.map(|year| format!("--packed={year}")));
         let packed = seed.lot.packed.map_or_else(String::new, |year| format!(" {year}"));
