@@ -209,3 +209,25 @@ fn sown_words(text: &str) -> Vec<String> {
     let pinch = text.strip_prefix('~').or_else(|| text.strip_suffix('p'));
     vec![pinch.map_or_else(|| format!("--seeds={text}"), |number| format!("--pinch={number}"))]
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_typed_in_a_count_says_which_of_the_three_it_is() {
+        for (typed, words) in [
+            ("54", vec!["54"]),
+            ("-6", vec!["--gaps=6"]),
+            ("6g", vec!["--gaps=6"]),
+            ("50s", vec!["--standing=50"]),
+            ("54d", vec!["54", "--doubles"]),
+            ("50sd", vec!["--standing=50", "--doubles"]),
+        ] {
+            assert_eq!(up_words(typed), words, "{typed}");
+        }
+        assert_eq!(stood_words("12"), ["--standing=12"], "plants moved on are counted as they stand");
+        assert_eq!(sown_words("200p"), ["--pinch=200"]);
+        assert_eq!(sown_words("24"), ["--seeds=24"]);
+    }
+}
