@@ -2,6 +2,9 @@
 -- Days are the grower's own calendar, ISO 8601; instants are UTC, RFC 3339. Lengths mm, volumes ml, temperatures C.
 -- An entry's id is also the id of what it made: a place, bench, lot, container, batch or part.
 
+-- The letters `thpb`, with the tables or not at all.
+PRAGMA application_id = 0x74687062;
+
 CREATE TABLE device (
   id INTEGER PRIMARY KEY,
   uuid BLOB NOT NULL UNIQUE CHECK (length(uuid) = 16)
@@ -34,7 +37,8 @@ INSERT INTO kind (id, word) VALUES
   (1, 'place added'), (2, 'bench added'), (3, 'bench resized'), (4, 'lot added'), (5, 'container stood'),
   (6, 'batch begun'), (7, 'part filled'), (8, 'counted'), (9, 'staged'), (10, 'departed'), (11, 'cleared'),
   (12, 'moved'), (13, 'went out'), (14, 'came in'), (15, 'identified'), (16, 'relabelled'), (17, 'noted'),
-  (18, 'read'), (19, 'forecast'), (20, 'covered'), (21, 'put away');
+  (18, 'read'), (19, 'forecast'), (20, 'covered'), (21, 'put away'),
+  (22, 'container measured'), (23, 'container owned');
 
 CREATE TABLE entry (
   id INTEGER PRIMARY KEY,
@@ -123,6 +127,7 @@ CREATE TABLE begun (
   depth_mm INTEGER,
   CHECK ((beginning = 'sown') = (unit IS NOT NULL) AND (unit IS NULL) = (treatment IS NULL))
 ) STRICT;
+CREATE INDEX begun_by_lot ON begun (lot);
 
 CREATE TABLE filled (
   entry INTEGER PRIMARY KEY REFERENCES entry (id),
@@ -202,11 +207,26 @@ CREATE TABLE put_away (
   container INTEGER NOT NULL REFERENCES stood (entry)
 ) STRICT;
 
+CREATE TABLE container_measured (
+  entry INTEGER PRIMARY KEY REFERENCES entry (id),
+  name TEXT NOT NULL,
+  length_mm INTEGER NOT NULL CHECK (length_mm > 0),
+  width_mm INTEGER NOT NULL CHECK (width_mm > 0),
+  height_mm INTEGER CHECK (height_mm > 0)
+) STRICT;
+
+CREATE TABLE container_owned (
+  entry INTEGER PRIMARY KEY REFERENCES entry (id),
+  name TEXT NOT NULL,
+  count INTEGER NOT NULL CHECK (count >= 0)
+) STRICT;
+
 CREATE TABLE identified (
   entry INTEGER PRIMARY KEY REFERENCES entry (id),
   batch INTEGER NOT NULL REFERENCES begun (entry),
   lot INTEGER NOT NULL REFERENCES lot_added (entry)
 ) STRICT;
+CREATE INDEX identified_by_lot ON identified (lot);
 
 CREATE TABLE relabelled (
   entry INTEGER PRIMARY KEY REFERENCES entry (id),
@@ -320,6 +340,14 @@ CREATE TRIGGER put_away_keeps BEFORE UPDATE ON put_away BEGIN SELECT RAISE (ABOR
 CREATE TRIGGER put_away_stays BEFORE DELETE ON put_away BEGIN SELECT RAISE (ABORT, 'the log is never shortened'); END;
 CREATE TRIGGER put_away_grows BEFORE INSERT ON put_away WHEN EXISTS (SELECT 1 FROM put_away WHERE entry = NEW.entry)
   BEGIN SELECT RAISE (ABORT, 'the log is never overwritten'); END;
+CREATE TRIGGER container_measured_keeps BEFORE UPDATE ON container_measured BEGIN SELECT RAISE (ABORT, 'the log is never changed'); END;
+CREATE TRIGGER container_measured_stays BEFORE DELETE ON container_measured BEGIN SELECT RAISE (ABORT, 'the log is never shortened'); END;
+CREATE TRIGGER container_measured_grows BEFORE INSERT ON container_measured WHEN EXISTS (SELECT 1 FROM container_measured WHERE entry = NEW.entry)
+  BEGIN SELECT RAISE (ABORT, 'the log is never overwritten'); END;
+CREATE TRIGGER container_owned_keeps BEFORE UPDATE ON container_owned BEGIN SELECT RAISE (ABORT, 'the log is never changed'); END;
+CREATE TRIGGER container_owned_stays BEFORE DELETE ON container_owned BEGIN SELECT RAISE (ABORT, 'the log is never shortened'); END;
+CREATE TRIGGER container_owned_grows BEFORE INSERT ON container_owned WHEN EXISTS (SELECT 1 FROM container_owned WHERE entry = NEW.entry)
+  BEGIN SELECT RAISE (ABORT, 'the log is never overwritten'); END;
 CREATE TRIGGER identified_keeps BEFORE UPDATE ON identified BEGIN SELECT RAISE (ABORT, 'the log is never changed'); END;
 CREATE TRIGGER identified_stays BEFORE DELETE ON identified BEGIN SELECT RAISE (ABORT, 'the log is never shortened'); END;
 CREATE TRIGGER identified_grows BEFORE INSERT ON identified WHEN EXISTS (SELECT 1 FROM identified WHERE entry = NEW.entry)
@@ -371,7 +399,7 @@ CREATE TABLE outcome (
   given_away INTEGER NOT NULL,
   CHECK (sown + gained = not_up + standing + lost + thinned + discarded + planted_out + given_away)
 ) STRICT;
-CREATE INDEX outcome_live ON outcome (batch) WHERE live = 1;
+CREATE INDEX outcome_live ON outcome (number, year) WHERE live = 1;
 CREATE INDEX outcome_by_year ON outcome (year, number);
 CREATE INDEX outcome_by_number ON outcome (number, year);
 CREATE INDEX outcome_by_crop ON outcome (crop, begun);

@@ -7,6 +7,7 @@
 pub mod advice;
 pub mod cli;
 pub mod desk;
+pub mod exchange;
 pub mod grammar;
 pub mod journal;
 pub mod quantity;

@@ -2,19 +2,24 @@
 
 use std::cmp::Reverse;
 
-use crate::journal::{BenchSize, Container, Stand, State, Vessel};
-use crate::quantity::{BenchId, ContainerClass, ContainerId, Date, Millimetres};
-use crate::science::packing::{Headroom, Item, Placed, Standing, Surface, Turn, grid, place_many, place_one};
+use crate::journal::{BenchSize, Container, Spot, Stand, State, Vessel};
+use crate::quantity::{BenchId, ContainerId, Date, Millimetres};
+use crate::science::packing::{Headroom, Item, Placed, Standing, Surface, Turn, grid, inside, place_many, place_one};
+use crate::trade::Trade;
+
+use super::height;
 
 /// One container on a bench.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Stood {
     /// The container.
     pub container: ContainerId,
-    /// Its footprint and where it stands.
+    /// Its footprint, its height a week ahead and where it stands.
     pub standing: Standing,
     /// False where nobody said where it stands, and this is only a spot that would do.
     pub noted: bool,
+    /// True when no proposal may move it.
+    pub pinned: bool,
 }
 
 /// What stands on a bench: every container whose home it is, also those out for the day.
@@ -26,26 +31,31 @@ pub struct Layout {
     pub crowded: Vec<ContainerId>,
     /// Those never measured.
     pub unmeasured: Vec<ContainerId>,
+    /// Those that will be too tall for the roof wherever they stand on this bench; they keep a spot all the same.
+    pub too_tall: Vec<ContainerId>,
 }
 
 /// Where everything on a bench is taken to stand: what has a noted spot there, the rest placed one after another in
-/// the order they came. Empty for a bench that is not in the state or has no size.
+/// the order they came, each where there is headroom for it a week after `on`. Empty for a bench that is not in the
+/// state or has no size.
 #[must_use]
-pub fn assumed_layout(state: &State, bench: BenchId) -> Layout {
+pub fn assumed_layout(state: &State, trade: &Trade, on: Date, bench: BenchId) -> Layout {
     let mut layout = Layout::default();
     let Some(surface) = state.benches.get(&bench).and_then(|bench| surface(&bench.size)) else { return layout };
     let mut unplaced: Vec<(ContainerId, Item)> = Vec::new();
     for id in on_bench(state, bench) {
         let Some(container) = state.containers.get(&id) else { continue };
-        let Some(item) = block_on(&surface, &container.vessel, height(state, id)) else {
+        let Some((item, goes)) = item_on(state, trade, on, &surface, id) else {
             layout.unmeasured.push(id);
             continue;
         };
+        if goes == Goes::TooTall {
+            layout.too_tall.push(id);
+        }
         match container.spot {
             Some(spot) => {
-                let turn = if spot.turned { Turn::Quarter } else { Turn::Straight };
-                let at = Placed { x: Millimetres(spot.x), y: Millimetres(spot.y), turn };
-                layout.stood.push(Stood { container: id, standing: Standing { item, at }, noted: true });
+                let standing = Standing { item, at: placed(spot) };
+                layout.stood.push(Stood { container: id, standing, noted: true, pinned: spot.pinned });
             }
             None => unplaced.push((id, item)),
         }
@@ -55,14 +65,64 @@ pub fn assumed_layout(state: &State, bench: BenchId) -> Layout {
         let Some((_, item)) = run.first() else { continue };
         let spots = place_many(&surface, &layout.standings(), item, run.len());
         layout.crowded.extend(run.iter().skip(spots.len()).map(|(id, _)| *id));
-        let stood = run.iter().zip(spots).map(|((container, item), at)| Stood {
-            container: *container,
-            standing: Standing { item: *item, at },
-            noted: false,
+        let stood = run.iter().zip(spots).map(|((container, item), at)| {
+            let standing = Standing { item: *item, at };
+            Stood { container: *container, standing, noted: false, pinned: false }
         });
         layout.stood.extend(stood);
     }
     layout
+}
+
+/// Whether a container will go under a bench's roof a week ahead.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Goes {
+    /// Somewhere, or it is too large whatever its height.
+    Under,
+    /// Nowhere, though it would without a roof.
+    TooTall,
+}
+
+/// The ground a container takes on a bench, with its height a week ahead where it matters; too tall for anywhere, it
+/// takes its ground all the same. `None` when it was never measured.
+pub(super) fn item_on(
+    state: &State,
+    trade: &Trade,
+    on: Date,
+    surface: &Surface,
+    id: ContainerId,
+) -> Option<(Item, Goes)> {
+    let vessel = &state.containers.get(&id)?.vessel;
+    let ahead = height::ahead(state, trade, on, id).and_then(|tall| under(surface, tall.height));
+    let item = block_on(surface, vessel, ahead)?;
+    if place_one(surface, &[], &item).is_none()
+        && let Some(open) = block_on(surface, vessel, None)
+        && place_one(surface, &[], &open).is_some()
+    {
+        return Some((open, Goes::TooTall));
+    }
+    Some((item, Goes::Under))
+}
+
+/// A height, where the roof is anywhere too low for it; elsewhere it need not be asked about.
+pub(super) fn under(surface: &Surface, height: Millimetres) -> Option<Millimetres> {
+    let roof = surface.headroom()?;
+    (height > roof.back.min(roof.front)).then_some(height)
+}
+
+/// Where a noted spot is on the surface.
+pub(super) fn placed(spot: Spot) -> Placed {
+    let turn = if spot.turned { Turn::Quarter } else { Turn::Straight };
+    Placed { x: Millimetres(spot.x), y: Millimetres(spot.y), turn }
+}
+
+/// Without its height where the roof is too low for it: what stands there stands there.
+pub(super) fn as_it_stands(surface: &Surface, standing: Standing) -> Standing {
+    let open = Item::new(standing.item.length(), standing.item.width(), None);
+    match open {
+        Ok(item) if !inside(surface, &standing) => Standing { item, ..standing },
+        _ => standing,
+    }
 }
 
 impl Layout {
@@ -98,26 +158,6 @@ pub(super) fn on_bench(state: &State, bench: BenchId) -> Vec<ContainerId> {
 /// The day a container came to what it stands on; going out for the day and coming home change nothing.
 fn came(container: &Container) -> Option<Date> {
     container.stays.iter().rev().take_while(|stay| stay.stand == container.stand).last().map(|stay| stay.from)
-}
-
-/// How tall a container is with what grows in it or stands on it, as far as was noted.
-pub(super) fn height(state: &State, id: ContainerId) -> Option<Millimetres> {
-    let own = state.containers.get(&id)?.vessel.height;
-    let grown = state.noted_height(id).map(|plants| Millimetres(plants.0.saturating_add(own.map_or(0, |own| own.0))));
-    let carried = carried(state, id).filter(|(inner, _)| state.is_occupied(*inner));
-    let carried = carried.filter_map(|(inner, container)| {
-        let plants = state.noted_height(inner).map_or(0, |plants| plants.0);
-        let tall = container.vessel.height.map_or(0, |own| own.0).saturating_add(plants);
-        (tall > 0).then_some(Millimetres(tall))
-    });
-    own.into_iter().chain(grown).chain(carried).max()
-}
-
-/// What stands on a container: nothing unless it is a carrier, so that others need not be asked.
-pub(super) fn carried(state: &State, id: ContainerId) -> impl Iterator<Item = (ContainerId, &Container)> {
-    let is_carrier = |it: &Container| it.vessel.class == ContainerClass::Carrier;
-    let carrier = state.containers.get(&id).filter(|container| is_carrier(container));
-    carrier.into_iter().flat_map(move |_| state.carried_by(id))
 }
 
 /// The ground a container covers on a bench: for a set of pots the squarest block that goes on the bare bench, else

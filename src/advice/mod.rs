@@ -4,27 +4,56 @@
 //! [`Why`]. What happened is the business of `journal`, what handbooks say of `trade`, formulas of `science`.
 
 mod batch;
+mod climate;
+mod cold;
 mod due;
 mod expected;
+mod exposure;
 mod germination;
+mod height;
+mod in_hand;
 mod layout;
+mod moves;
 mod next;
 mod part;
+mod plan;
 mod ready;
+mod room;
+mod sharing;
 mod space;
+mod stand;
+mod usual_climate;
+mod vessel;
 mod why;
 mod window;
 
 pub use batch::{BatchView, PartView, Stayed, batch_view, stays};
+pub use climate::{Basis, Climate, Climates, Cover, Extremes, Night};
+pub use cold::{
+    Airing, Cold, Dusk, DuskMove, Floor, GoingOut, Group, HardeningRow, LEAF_NOTE, Ladder, NightAhead, NightsAhead,
+    PlaceTonight, Risk, SlowCold, SlowKind, ToFrame, Verdict as ColdVerdict, cold, costs, odds,
+};
 pub use due::{Due, Task, Urgency, due, due_in_full, due_of, last_noted};
+pub use exposure::{StoodDay, days_stood, hardened};
 pub use germination::{Germination, Rate, Verdict, germination, germination_of};
+pub use height::Tall;
+pub use in_hand::{InHand, InHandRow, Need, in_hand};
 pub use layout::{Layout, Stood, assumed_layout};
+pub use moves::{CannotRepack, Lift, Repacking, RoomMade, repacking};
 pub use next::Next;
 pub use part::{PartAt, emerged};
+pub use plan::{Amiss, BenchPlan, FreeSpot, HighSide, Shape, bench_plan};
 pub use ready::{Readiness, Ready, Step, ready, ready_of};
+pub use room::{BenchRoom, More, bench_room, room, usual_tray};
+pub use sharing::{Sharing, batch_of, rows_in_order, sharers, sharing};
 pub use space::{Area, BenchSpace, Fits, FitsOnBench, PlaceSpace, Space, StandingRow, fits, space};
+pub use stand::{CannotStand, bench_label, bench_of, goes_on, holds_nothing, label_of, may_stand};
+pub use vessel::vessel_of;
 pub use why::{Input, Why};
 pub use window::Window;
+
+// Where things stand, as the answers about space have it.
+pub use crate::science::packing::{Placed, Turn};
 
 #[cfg(test)]
 mod tests;

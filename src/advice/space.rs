@@ -1,10 +1,13 @@
 //! Bench space: what is taken, what is free, and what else goes where.
 
 use crate::journal::{BenchSize, Container, PlaceKind, Stand, State, Vessel};
-use crate::quantity::{BenchId, ContainerId, Millimetres, Name, PartLabel, PlaceId, SquareMillimetres};
+use crate::quantity::{BenchId, ContainerId, Date, Millimetres, Name, PartLabel, PlaceId, SquareMillimetres};
 use crate::science::packing::{MOST_ITEMS, Placed, place_many};
+use crate::trade::Trade;
 
+use super::height::{self, Tall};
 use super::layout::{self, Layout, assumed_layout};
+use super::moves::{RoomMade, make_room};
 use super::why::Why;
 
 /// Ground: all of it, what is taken, what is free.
@@ -39,6 +42,8 @@ pub struct StandingRow {
     pub footprint: Option<SquareMillimetres>,
     /// How tall it is with what grows in it, as far as was noted.
     pub height: Option<Millimetres>,
+    /// How tall it will be a week on.
+    pub ahead: Option<Tall>,
     /// The place it is out in for the day.
     pub out: Option<Name>,
     /// Where it stands or is taken to stand; `None` when unmeasured or no spot is left.
@@ -130,14 +135,18 @@ pub struct Fits {
     pub benches: Vec<FitsOnBench>,
     /// False when the container asked about was never measured: measure it first, nothing else is known.
     pub measured: bool,
+    /// When not all go as it stands: the benches where the rest would go once some things are shifted, the fewest lifts
+    /// first.
+    pub made: Vec<RoomMade>,
     /// How it was come by.
     pub why: Why,
 }
 
-/// All bench space as it is.
+/// All bench space as it is; `on` tells how tall plants will be.
 #[must_use]
-pub fn space(state: &State) -> Space {
-    let mut benches: Vec<BenchSpace> = state.benches.keys().filter_map(|id| bench_space(state, *id)).collect();
+pub fn space(state: &State, trade: &Trade, on: Date) -> Space {
+    let mut benches: Vec<BenchSpace> =
+        state.benches.keys().filter_map(|id| bench_space(state, trade, on, *id)).collect();
     benches.sort_by(|a, b| (&a.place_name, &a.name, a.bench).cmp(&(&b.place_name, &b.name, b.bench)));
     let sum = |belongs: &dyn Fn(&BenchSpace) -> bool| {
         benches.iter().filter(|bench| belongs(bench)).map(|bench| bench.area).fold(Area::default(), Area::and)
@@ -170,12 +179,13 @@ impl Area {
     }
 }
 
-fn bench_space(state: &State, id: BenchId) -> Option<BenchSpace> {
+fn bench_space(state: &State, trade: &Trade, on: Date, id: BenchId) -> Option<BenchSpace> {
     let bench = state.benches.get(&id)?;
     let place = state.places.get(&bench.place)?;
-    let layout = assumed_layout(state, id);
-    let rows = layout::on_bench(state, id).into_iter().filter_map(|one| standing_row(state, &layout, one));
-    let standing: Vec<StandingRow> = rows.collect();
+    let layout = assumed_layout(state, trade, on, id);
+    let row =
+        |one| Some(StandingRow { ahead: height::ahead(state, trade, on, one), ..standing_row(state, &layout, one)? });
+    let standing: Vec<StandingRow> = layout::on_bench(state, id).into_iter().filter_map(row).collect();
     let whole = bench.size.length.by(bench.size.width);
     let taken: SquareMillimetres = standing.iter().filter_map(|row| row.footprint).sum();
     let unmeasured = standing.iter().filter(|row| row.footprint.is_none()).count();
@@ -194,7 +204,7 @@ fn bench_space(state: &State, id: BenchId) -> Option<BenchSpace> {
 fn standing_row(state: &State, layout: &Layout, id: ContainerId) -> Option<StandingRow> {
     let container = state.containers.get(&id)?;
     let stood = layout.stood.iter().find(|stood| stood.container == id);
-    let carried = layout::carried(state, id).flat_map(|(_, inner)| &inner.parts);
+    let carried = height::carried(state, id).flat_map(|(_, inner)| &inner.parts);
     let parts = container.parts.iter().chain(carried).filter_map(|part| state.parts.get(part));
     Some(StandingRow {
         container: id,
@@ -204,7 +214,8 @@ fn standing_row(state: &State, layout: &Layout, id: ContainerId) -> Option<Stand
         parts: parts.filter(|part| part.is_live()).map(|part| state.part_label(part)).collect(),
         block: stood.map(|stood| (stood.standing.item.length(), stood.standing.item.width())),
         footprint: container.footprint(),
-        height: layout::height(state, id),
+        height: height::now(state, id),
+        ahead: None,
         out: container.out.and_then(|place| state.places.get(&place)).map(|place| place.name.clone()),
         spot: stood.map(|stood| stood.standing.at),
         spot_noted: stood.is_some_and(|stood| stood.noted),
@@ -230,9 +241,9 @@ fn why_space(state: &State) -> Why {
 /// Whether so many more of a container go anywhere without moving what stands; `pots` of the vessel above 1 is one
 /// set standing together. Plants in it are not there yet, so its own height is asked about and no more.
 #[must_use]
-pub fn fits(state: &State, vessel: &Vessel, asked: u32) -> Fits {
+pub fn fits(state: &State, trade: &Trade, on: Date, vessel: &Vessel, asked: u32) -> Fits {
     let mut benches: Vec<FitsOnBench> =
-        state.benches.keys().filter_map(|id| fits_on_bench(state, vessel, asked, *id)).collect();
+        state.benches.keys().filter_map(|id| fits_on_bench(state, trade, on, vessel, asked, *id)).collect();
     benches.sort_by(|a, b| (&a.place_name, &a.name, a.bench).cmp(&(&b.place_name, &b.name, b.bench)));
     let room = benches.iter().map(|bench| bench.more).fold(0, u32::saturating_add);
     let measured = vessel.length.is_some() && vessel.width.is_some();
@@ -252,13 +263,42 @@ pub fn fits(state: &State, vessel: &Vessel, asked: u32) -> Fits {
         Some(height) => why.given("height", height),
         None => why.given("height", "not known, so the headroom was not asked about"),
     };
-    Fits { asked, fits: room.min(asked), benches, measured, why }
+    let made = if measured { shifting(state, trade, on, vessel, asked, &benches) } else { Vec::new() };
+    Fits { asked, fits: room.min(asked), benches, measured, made, why }
 }
 
-fn fits_on_bench(state: &State, vessel: &Vessel, asked: u32, id: BenchId) -> Option<FitsOnBench> {
+/// Where the rest would go once things are shifted, if not all go as it stands: each answer is for one bench, the
+/// others taking what they take.
+fn shifting(
+    state: &State,
+    trade: &Trade,
+    on: Date,
+    vessel: &Vessel,
+    asked: u32,
+    benches: &[FitsOnBench],
+) -> Vec<RoomMade> {
+    let room = benches.iter().map(|bench| bench.more).fold(0, u32::saturating_add);
+    if room >= asked {
+        return Vec::new();
+    }
+    let rest = |bench: &FitsOnBench| asked.saturating_sub(room.saturating_sub(bench.more));
+    let made = benches.iter().filter_map(|bench| make_room(state, trade, on, bench.bench, vessel, rest(bench)));
+    let mut made: Vec<RoomMade> = made.collect();
+    made.sort_by_key(|one| one.lifts.len());
+    made
+}
+
+fn fits_on_bench(
+    state: &State,
+    trade: &Trade,
+    on: Date,
+    vessel: &Vessel,
+    asked: u32,
+    id: BenchId,
+) -> Option<FitsOnBench> {
     let bench = state.benches.get(&id)?;
     let place = state.places.get(&bench.place)?;
-    let layout = assumed_layout(state, id);
+    let layout = assumed_layout(state, trade, on, id);
     let mut spots = Vec::new();
     if let Some(surface) = layout::surface(&bench.size) {
         let standing = layout.standings();
@@ -275,7 +315,7 @@ fn fits_on_bench(state: &State, vessel: &Vessel, asked: u32, id: BenchId) -> Opt
     let mut more = whole_number(spots.len());
     if !layout.crowded.is_empty() {
         // More stands there than was found to go: there is no more room than free ground.
-        let free = bench_space(state, id)?.area.free;
+        let free = bench_space(state, trade, on, id)?.area.free;
         let one = footprint(vessel).map_or(0, |one| one.0);
         more = more.min(u32::try_from(free.0.checked_div(one).unwrap_or(0)).unwrap_or(u32::MAX));
     }

@@ -6,7 +6,7 @@ use std::process::ExitCode;
 use serde_json::json;
 
 use crate::desk::{Desk, DeskError, Done, read_text};
-use crate::grammar::{AfterRefusal, Lines, Step};
+use crate::grammar::{AfterRefusal, Import, Lines, Step};
 use crate::quantity::Date;
 
 use super::answer::Printer;
@@ -17,6 +17,13 @@ const LONGEST_SCRIPT: u64 = 20_000_000;
 /// Takes one step and says what was done.
 pub(super) fn step(desk: &mut Desk, step: &Step, on: Date, printer: &mut Printer) -> Result<ExitCode, DeskError> {
     let done = desk.step(step, on)?;
+    tell(&done, None, printer);
+    Ok(ExitCode::SUCCESS)
+}
+
+/// Takes temperatures from elsewhere and says what was new.
+pub(super) fn import(desk: &mut Desk, import: &Import, on: Date, printer: &mut Printer) -> Result<ExitCode, DeskError> {
+    let done = desk.import(import, on)?;
     tell(&done, None, printer);
     Ok(ExitCode::SUCCESS)
 }
@@ -58,8 +65,9 @@ pub(super) fn run(
             tell(done, Some(line), printer);
         }
     })?;
+    let code = if ran.refused.is_empty() { ExitCode::SUCCESS } else { ExitCode::FAILURE };
     for refused in ran.refused {
         printer.refuse(&DeskError::Line { line: refused.line, error: Box::new(refused.error) });
     }
-    Ok(if ran.done > 0 || script.trim().is_empty() { ExitCode::SUCCESS } else { ExitCode::FAILURE })
+    Ok(code)
 }

@@ -58,6 +58,13 @@ fn tell(findings: &Findings, printer: &mut Printer) {
 /// Copies the journal to a new file.
 pub(super) fn back_up(desk: &Desk, to: &Path, printer: &mut Printer) -> Result<ExitCode, DeskError> {
     let holding = desk.back_up(to)?;
+    if printer.is_json() {
+        printer.json(&json!({
+            "schema": 1, "report": "backup", "file": to.display().to_string(), "acts": holding.acts,
+            "batches": holding.batches, "latest": holding.latest,
+        }));
+        return Ok(ExitCode::SUCCESS);
+    }
     printer.text(&format!("{}: {} acts, {} batches, checked", to.display(), holding.acts, holding.batches));
     Ok(ExitCode::SUCCESS)
 }
@@ -65,6 +72,13 @@ pub(super) fn back_up(desk: &Desk, to: &Path, printer: &mut Printer) -> Result<E
 /// Puts a backup in the journal's place.
 pub(super) fn restore(desk: &mut Desk, from: &Path, printer: &mut Printer) -> Result<ExitCode, DeskError> {
     let (holding, aside) = desk.restore(from)?;
+    if printer.is_json() {
+        printer.json(&json!({
+            "schema": 1, "report": "restore", "acts": holding.acts, "batches": holding.batches,
+            "latest": holding.latest, "aside": aside.display().to_string(),
+        }));
+        return Ok(ExitCode::SUCCESS);
+    }
     printer.text(&format!(
         "restored {} acts, {} batches, up to {}; the journal as it was is in {}",
         holding.acts,
@@ -75,7 +89,42 @@ pub(super) fn restore(desk: &mut Desk, from: &Path, printer: &mut Printer) -> Re
     Ok(ExitCode::SUCCESS)
 }
 
+/// Brings in what another copy of the journal has, and says what is left to settle.
+pub(super) fn merge(desk: &mut Desk, other: &Path, printer: &mut Printer) -> Result<ExitCode, DeskError> {
+    let merged = desk.merge(other)?;
+    if printer.is_json() {
+        let set_aside: Vec<_> =
+            merged.contradictions.iter().map(|one| json!({ "on": one.on, "what": one.wrong.to_string() })).collect();
+        let numbers: Vec<String> = merged.shared_numbers.iter().map(ToString::to_string).collect();
+        let alike: Vec<_> = merged.alike.iter().map(|(one, two)| json!([one.to_string(), two.to_string()])).collect();
+        printer.json(&json!({
+            "schema": 1, "report": "merge", "acts": merged.acts, "known": merged.known, "set_aside": set_aside,
+            "shared_numbers": numbers, "alike": alike,
+        }));
+        return Ok(ExitCode::SUCCESS);
+    }
+    printer.text(&format!("{} acts brought in, {} were here already", merged.acts, merged.known));
+    for contradiction in &merged.contradictions {
+        printer.text(&format!("set aside until settled: an entry of {}: {}", contradiction.on, contradiction.wrong));
+    }
+    for label in &merged.shared_numbers {
+        printer.text(&format!(
+            "two batches are numbered {label}: the later one answers to {label}~2 until you relabel it"
+        ));
+    }
+    for (one, two) in &merged.alike {
+        printer.text(&format!("{one} and {two} have the same seed, day and number: one sowing logged twice?"));
+    }
+    Ok(ExitCode::SUCCESS)
+}
+
 /// Writes the journal out for other programs.
-pub(super) fn export(_desk: &Desk, _to: &Path, _printer: &mut Printer) -> Result<ExitCode, DeskError> {
-    Err(DeskError::Nothing("export is not built yet"))
+pub(super) fn export(desk: &Desk, to: &Path, printer: &mut Printer) -> Result<ExitCode, DeskError> {
+    let acts = desk.export(to)?;
+    if printer.is_json() {
+        printer.json(&json!({ "schema": 1, "report": "export", "file": to.display().to_string(), "acts": acts }));
+    } else {
+        printer.text(&format!("{}: {acts} acts", to.display()));
+    }
+    Ok(ExitCode::SUCCESS)
 }

@@ -4,6 +4,8 @@ mod acts;
 mod answer;
 mod files;
 mod reports;
+mod rows;
+mod table;
 
 use std::ffi::OsString;
 use std::path::{Path, PathBuf};
@@ -23,10 +25,11 @@ pub fn run(words: impl Iterator<Item = OsString>) -> ExitCode {
     let words: Vec<OsString> = words.collect();
     let json = words.iter().any(|word| word == "--json");
     let mut printer = Printer::new(if json { Answer::Json } else { Answer::Text });
-    match read_and_do(&words, &mut printer) {
+    let code = match read_and_do(&words, &mut printer) {
         Ok(code) => code,
         Err(error) => printer.refuse(&error),
-    }
+    };
+    printer.end(code)
 }
 
 fn read_and_do(words: &[OsString], printer: &mut Printer) -> Result<ExitCode, DeskError> {
@@ -40,9 +43,16 @@ fn read_and_do(words: &[OsString], printer: &mut Printer) -> Result<ExitCode, De
         Some(Command::Check) => return files::check(&paths(journal)?, printer),
         Some(command) => {
             let mut desk = open(&paths(journal)?)?;
+            if changes(&command) {
+                keep_copy(&desk, today, printer);
+            }
             return with(&mut desk, command, on.unwrap_or(today), printer);
         }
-        None => return screen(&mut open(&paths(journal)?)?, on),
+        None => {
+            let mut desk = open(&paths(journal)?)?;
+            keep_copy(&desk, today, printer);
+            return screen(&mut desk, on);
+        }
     }
     Ok(ExitCode::SUCCESS)
 }
@@ -59,12 +69,27 @@ fn open(paths: &Paths) -> Result<Desk, DeskError> {
     Desk::open(&paths.journal, paths.device_id()?, paths.trade()?)
 }
 
+/// True for what may add to the journal.
+const fn changes(command: &Command) -> bool {
+    matches!(command, Command::Step(_) | Command::Run { .. } | Command::Merge(_) | Command::Restore(_))
+}
+
+/// Keeps the day's copy of the journal before anything is added. What keeps it from being kept must not keep the grower
+/// from working, so it is only told.
+fn keep_copy(desk: &Desk, today: Date, printer: &mut Printer) {
+    if let Err(error) = desk.keep_copy(today) {
+        printer.aside(&format!("no copy of the journal was kept today: {error}"));
+    }
+}
+
 fn with(desk: &mut Desk, command: Command, on: Date, printer: &mut Printer) -> Result<ExitCode, DeskError> {
     match command {
         Command::Step(step) => acts::step(desk, &step, on, printer),
         Command::Run { from, after_refusal } => acts::run(desk, &from, after_refusal, on, printer),
+        Command::Import(import) => acts::import(desk, &import, on, printer),
         Command::Report(report) => reports::report(desk, &report, on, printer),
         Command::Backup(to) => files::back_up(desk, &to, printer),
+        Command::Merge(other) => files::merge(desk, &other, printer),
         Command::Restore(from) => files::restore(desk, &from, printer),
         Command::Export { to } => files::export(desk, &to, printer),
         // Answered before a journal is opened.

@@ -1,37 +1,215 @@
 //! Reports, in aligned text or JSON.
 
+mod batch;
+mod cold;
+mod room;
+mod space;
+mod why;
+
 use std::process::ExitCode;
 
-use crate::desk::{Desk, DeskError};
+use chrono::Datelike as _;
+use serde_json::{Value, json};
+
+use crate::advice::{self, Due, Germination, PartAt, Ready, Step, Task, Verdict};
+use crate::desk::{Desk, DeskError, HistoryRow};
 use crate::grammar::Report;
-use crate::quantity::Date;
+use crate::journal::State;
+use crate::quantity::{BatchLabel, Date};
 
 use super::answer::Printer;
+use super::rows;
+use super::table::{Table, figures, text, words};
 
 const USUAL_HISTORY: u32 = 20;
 
+/// A report that is ready to print, in both forms.
+pub(super) struct Answered {
+    name: &'static str,
+    rows: Vec<Value>,
+    lines: Vec<String>,
+    notices: Vec<String>,
+}
+
+impl Answered {
+    const fn new(name: &'static str, rows: Vec<Value>, lines: Vec<String>) -> Self {
+        Self { name, rows, lines, notices: Vec::new() }
+    }
+
+    fn with_notice(mut self, notice: impl Into<String>) -> Self {
+        self.notices.push(notice.into());
+        self
+    }
+
+    /// Rows in a table, or a line that says there are none.
+    fn table(name: &'static str, rows: Vec<Value>, table: &Table, none: &str) -> Self {
+        Self::new(name, rows, if table.is_empty() { vec![none.to_owned()] } else { table.lines() })
+    }
+}
+
 /// Makes and prints a report.
 pub(super) fn report(desk: &Desk, report: &Report, on: Date, printer: &mut Printer) -> Result<ExitCode, DeskError> {
-    match report {
-        Report::History { limit, batch } => {
-            let rows = desk.history(limit.unwrap_or(USUAL_HISTORY), *batch)?;
-            if printer.is_json() {
-                let rows: Vec<_> = rows.iter().map(|row| serde_json::json!(row)).collect();
-                printer.report("history", on, &rows, &[]);
-            } else {
-                for row in rows {
-                    let undone = if row.undone { "  (undone)" } else { "" };
-                    printer.text(&format!(
-                        "{}  {}  {:<9} {}{undone}",
-                        row.short,
-                        row.on,
-                        row.verb,
-                        row.said.join("; ")
-                    ));
-                }
-            }
-            Ok(ExitCode::SUCCESS)
+    let mut answered = match report {
+        Report::Due => due(desk, on)?,
+        Report::Germination { plot: None } => germination(desk, on)?,
+        Report::Germination { plot: Some(_) } => {
+            return Err(DeskError::Nothing("curves cannot be drawn yet: leave out --plot, or use --json"));
         }
-        _ => Err(DeskError::Nothing("this report is not built yet")),
+        Report::Batch(batch) => batch::batch(desk, *batch, on)?,
+        Report::Benches => space::benches(desk, on)?,
+        Report::Fits(words) => space::fits(desk, words, on)?,
+        Report::Cold => cold::cold(desk, on)?,
+        Report::Repack(bench) => room::repack(desk, bench, on)?,
+        Report::InHand => room::in_hand(desk, on)?,
+        Report::Why(words) => why::why(desk, words, on)?,
+        Report::History { limit, batch } => history("history", &desk.history(limit.unwrap_or(USUAL_HISTORY), *batch)?),
+    };
+    if desk.is_demonstration()? {
+        answered = answered.with_notice("this journal is the demonstration: an invented season");
     }
+    if printer.is_json() {
+        printer.report(answered.name, on, &answered.rows, &answered.notices);
+    } else {
+        printer.lines(&answered.lines);
+        for notice in &answered.notices {
+            printer.text(&format!("note: {notice}"));
+        }
+    }
+    Ok(ExitCode::SUCCESS)
+}
+
+fn due(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
+    let state = desk.state(on)?;
+    let mut table = Table::new(&[
+        words(""),
+        words("do"),
+        text("part"),
+        text("crop"),
+        figures("plants"),
+        words("by"),
+        text("into"),
+        text("at"),
+    ]);
+    let (mut json, mut asides) = (Vec::new(), Vec::new());
+    for row in advice::due(&state, desk.trade(), on) {
+        let moving = window_of(&state, desk, &row, on);
+        json.push(rows::due(&row, moving.as_ref()));
+        let plants = row.parts.iter().map(|part| part.standing).fold(0, u32::saturating_add);
+        table.row([
+            rows::urgency(row.urgency).to_owned(),
+            rows::task(row.what).to_owned(),
+            labels(&row.parts),
+            row.crop.as_ref().map(ToString::to_string).unwrap_or_default(),
+            plants.to_string(),
+            day(moving.as_ref().map_or(row.due, |ready| ready.window.latest)),
+            rows::next_container(moving.as_ref()).unwrap_or_default(),
+            places(&row.parts),
+        ]);
+        // What speaks of no one batch is told in words.
+        if row.batch.is_none() {
+            asides.push(row.reason);
+        }
+    }
+    let answered = Answered::table("due", json, &table, "nothing is due");
+    Ok(asides.into_iter().fold(answered, Answered::with_notice))
+}
+
+/// A day without its year: `5 apr`.
+fn day(on: Date) -> String {
+    on.format("%-d %b").to_string().to_lowercase()
+}
+
+/// The move that a task is about: of its parts' next moves the one with the earliest last day.
+fn window_of(state: &State, desk: &Desk, row: &Due, on: Date) -> Option<Ready> {
+    let wanted = match row.what {
+        Task::PrickOut => Step::PrickOut,
+        Task::PotOn => Step::PotOn,
+        Task::PlantOut => Step::PlantOut,
+        Task::TakeOffHeat | Task::CatchUp { .. } | Task::Count | Task::ClearForgotten => return None,
+    };
+    let moves = row.parts.iter().filter_map(|part| advice::ready_of(state, desk.trade(), part.id, on));
+    moves.filter(|ready| ready.step == wanted).min_by_key(|ready| (ready.window.latest, ready.part.label))
+}
+
+fn germination(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
+    let state = desk.state(on)?;
+    let mut table = Table::new(&[
+        words("batch"),
+        text("crop"),
+        text("variety"),
+        figures("day"),
+        figures("up of"),
+        figures("rate"),
+        words("range"),
+        words("verdict"),
+    ]);
+    let found = advice::germination(&state, desk.trade(), on);
+    for row in &found {
+        let variety = row.variety.as_ref().map(ToString::to_string).unwrap_or_default();
+        let (rate, range) = rate(row);
+        table.row([
+            short(row.label, on),
+            row.crop.to_string(),
+            variety,
+            row.days.to_string(),
+            format!("{}/{}", row.up, row.sown),
+            rate,
+            range,
+            if row.verdict == Verdict::NotCountedLately { "stale count" } else { rows::verdict(row.verdict) }
+                .to_owned(),
+        ]);
+    }
+    let json = found.iter().map(rows::germination).collect();
+    Ok(Answered::table("germination", json, &table, "nothing is sown"))
+}
+
+/// A batch's number as it is typed: this year's without the year.
+fn short(label: BatchLabel, on: Date) -> String {
+    if label.year == on.year() { label.number.to_string() } else { label.to_string() }
+}
+
+/// The rate and its range in whole per cent: `75 %` and `64-84`.
+fn rate(row: &Germination) -> (String, String) {
+    row.rate.map_or_else(
+        || ("-".to_owned(), String::new()),
+        |rate| {
+            let (low, high) = (rate.low.0 * 100.0, rate.high.0 * 100.0);
+            (rate.rate.to_string(), format!("{low:.0}-{high:.0}"))
+        },
+    )
+}
+
+fn history(name: &'static str, found: &[HistoryRow]) -> Answered {
+    let mut table = Table::new(&[words("act"), words("on"), words("verb"), text("what")]);
+    for row in found {
+        let undone = if row.undone { "(undone) " } else { "" };
+        let said = format!("{undone}{}", row.said.join("; "));
+        table.row([row.short.clone(), row.on.to_string(), row.verb.clone(), said]);
+    }
+    Answered::table(name, found.iter().map(|row| json!(row)).collect(), &table, "nothing has been done yet")
+}
+
+/// Parts by their labels: `14a 14b`; of many the first and how many more.
+fn labels(parts: &[PartAt]) -> String {
+    listed(parts.iter().map(|part| part.label.to_string()).collect())
+}
+
+/// Where parts are, each place once.
+fn places(parts: &[PartAt]) -> String {
+    let mut all: Vec<String> = Vec::new();
+    for part in parts {
+        let at = part.out.as_ref().map_or_else(|| part.at.clone(), |out| format!("{out} (out)"));
+        if !all.contains(&at) {
+            all.push(at);
+        }
+    }
+    listed(all)
+}
+
+fn listed(all: Vec<String>) -> String {
+    const SHOWN: usize = 3;
+    if all.len() <= SHOWN {
+        return all.join(" ");
+    }
+    format!("{} +{}", all[..SHOWN].join(" "), all.len() - SHOWN)
 }

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use crate::advice::{self, BatchView, Due, Fits, Germination, Ready, Space};
 use crate::journal::{Cause, Container, Departure, Forecast, Lot, Part, Source, State};
 use crate::quantity::{BatchId, Celsius, ContainerClass, ContainerId, CropName, Date, Name, PartId, PlaceId};
+use crate::store::LotRecord;
 use crate::trade::{ContainerKey, CropKey, Trade};
 
 use super::error::DeskError;
@@ -136,8 +137,8 @@ impl Desk {
             due_in_full: advice::due_in_full(&state, trade, on),
             germination: advice::germination(&state, trade, on),
             ready: advice::ready(&state, trade, on),
-            space: advice::space(&state),
-            trays: self.room_for_trays(&state)?,
+            space: advice::space(&state, self.trade(), on),
+            trays: self.room_for_trays(&state, on)?,
             tonight: state.forecasts.range(on..).next().map(|(day, forecast)| (*day, *forecast)),
             tender: tenderest(&state, trade),
             containers: containers(&state, trade),
@@ -155,11 +156,11 @@ impl Desk {
         Ok(advice::batch_view(&self.state(on)?, self.trade(), batch, on))
     }
 
-    fn room_for_trays(&self, state: &State) -> Result<Fits, DeskError> {
+    fn room_for_trays(&self, state: &State, on: Date) -> Result<Fits, DeskError> {
         let name = Name::new(YARDSTICK).map_err(|_| DeskError::Nothing("the seed tray has no name"))?;
         let words = crate::grammar::ContainerWords { name, times: None };
-        let (vessel, _) = super::resolve::find_vessel(self.trade(), &words, 1)?;
-        Ok(advice::fits(state, &vessel, MOST_TRAYS))
+        let (vessel, _) = super::resolve::find_vessel(state, self.trade(), &words, 1)?;
+        Ok(advice::fits(state, self.trade(), on, &vessel, MOST_TRAYS))
     }
 
     /// Seed in the box, used last first by what stands in a state. Read when it is asked for: a long history has many
@@ -176,13 +177,13 @@ impl Desk {
         }
         // What was sown last is sown again; then the newest packets.
         lots.sort_by_key(|record| std::cmp::Reverse((used.get(&record.id).copied(), record.lot.packed, record.id)));
-        Ok(lots
-            .into_iter()
-            .map(|record| SeedLeft {
-                left: record.lot.seeds.map(|seeds| seeds.saturating_sub(record.sown)),
-                lot: record.lot,
-            })
-            .collect())
+        self.journal.read(|books| {
+            let seed_left = |record: LotRecord| -> Result<SeedLeft, DeskError> {
+                let sown = books.sown_from(record.id)?;
+                Ok(SeedLeft { left: record.lot.seeds.map(|seeds| seeds.saturating_sub(sown)), lot: record.lot })
+            };
+            lots.into_iter().map(seed_left).collect()
+        })
     }
 }
 

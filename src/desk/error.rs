@@ -3,6 +3,7 @@
 use serde::Serialize;
 use thiserror::Error;
 
+use crate::advice::{CannotRepack, CannotStand};
 use crate::grammar::{GrammarError, GrammarErrorKind};
 use crate::journal::Refusal;
 use crate::quantity::Date;
@@ -42,6 +43,12 @@ pub enum DeskError {
     /// A table or the grower's own figures are wrong.
     #[error("{0}")]
     Trade(#[from] TradeError),
+    /// Something cannot stand where it is to stand.
+    #[error("{0}")]
+    Stand(#[from] CannotStand),
+    /// A bench cannot be repacked.
+    #[error("{0}")]
+    Repack(#[from] CannotRepack),
     /// No crop or container of that name.
     #[error("{0}")]
     NotFound(#[from] NotFound),
@@ -118,9 +125,9 @@ impl DeskError {
         match self {
             Self::Words(error) if error.kind == GrammarErrorKind::Usage => ErrorKind::Usage,
             Self::Words(_) | Self::Refused(_) | Self::Taken { .. } | Self::Future { .. } => ErrorKind::Refused,
-            Self::Dependents { .. } | Self::Nothing(_) => ErrorKind::Refused,
+            Self::Dependents { .. } | Self::Nothing(_) | Self::Stand(_) | Self::Repack(_) => ErrorKind::Refused,
+            Self::Ambiguous { .. } | Self::NotFound(NotFound::Ambiguous { .. }) => ErrorKind::Ambiguous,
             Self::NotFound(_) | Self::Unknown { .. } => ErrorKind::Unknown,
-            Self::Ambiguous { .. } => ErrorKind::Ambiguous,
             Self::Store(_) | Self::File { .. } => ErrorKind::Journal,
             Self::Trade(_) => ErrorKind::Settings,
             Self::Terminal(_) => ErrorKind::Usage,
@@ -134,9 +141,12 @@ impl DeskError {
         match self {
             Self::Words(error) => error.hint.clone(),
             Self::Refused(refusal) => refusal.hint().to_owned(),
+            Self::Stand(error) => error.hint(),
+            Self::Repack(error) => error.hint().to_owned(),
             Self::Store(error) => error.hint().to_owned(),
             Self::Trade(_) => "correct the file, or move it away to use the built-in tables".to_owned(),
-            Self::NotFound(_) | Self::Terminal(_) => String::new(),
+            Self::NotFound(NotFound::Ambiguous { .. }) => "write more of it".to_owned(),
+            Self::NotFound(NotFound::Unknown { .. }) | Self::Terminal(_) => String::new(),
             Self::Unknown { hint, .. } => hint.clone(),
             Self::Ambiguous { hint, .. } => (*hint).to_owned(),
             Self::Taken { .. } => "choose another name".to_owned(),

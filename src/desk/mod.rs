@@ -5,12 +5,17 @@
 
 mod board;
 mod clock;
+mod copies;
 mod error;
+mod export;
+mod import;
 mod perform;
+mod report;
 mod resolve;
 mod said;
 mod script;
 mod settings;
+mod standing;
 mod undo;
 
 use std::path::{Path, PathBuf};
@@ -27,6 +32,7 @@ pub use perform::Done;
 pub use said::HistoryRow;
 pub use script::{DEMO_DAY, Ran, RefusedLine};
 pub use settings::{Paths, Throwaway, read_text};
+pub use standing::told_apart;
 
 /// Temperatures and notes about places are read this many days back.
 const DAYS_OF_WEATHER: u64 = 400;
@@ -108,6 +114,15 @@ impl Desk {
     /// When the file is there already or cannot be written.
     pub fn back_up(&self, to: &Path) -> Result<crate::store::Holding, DeskError> {
         Ok(self.journal.back_up(to)?)
+    }
+
+    /// Brings in every act of another journal that this one lacks; the other file is only read.
+    ///
+    /// # Errors
+    /// When the other file is not a sound journal, or a file cannot be written.
+    pub fn merge(&mut self, other: &Path) -> Result<crate::store::Merged, DeskError> {
+        let folder = Throwaway::new()?;
+        Ok(self.journal.merge(other, &folder.file("other.db"))?)
     }
 
     /// Puts a backup in the journal's place, after copying the journal aside.

@@ -8,8 +8,8 @@ use crate::quantity::{ActId, BatchId, BatchLabel, Date, EntryId, PartLabel};
 use crate::store::{Books, Scope};
 
 use super::error::DeskError;
-use super::resolve::{Needs, resolve};
-use super::{Desk, clock, said};
+use super::resolve::{Known, Needs, resolve};
+use super::{Desk, clock, said, standing};
 
 /// An act that was done and is on the disk.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -42,18 +42,25 @@ impl Desk {
         let trade = &self.trade;
         self.journal.write(|books| {
             let needs = Needs::of(books, request)?;
+            // What stands beside is read first: what is written is what the act's own history reached.
+            let beside = if needs.benches { Some(books.history(Scope::Live { since: on })?) } else { None };
+            let standing = beside.as_ref().map(|beside| fold_until(beside, on).0).unwrap_or_default();
             let history = books.history(needs.scope(on))?;
             let (state, _) = fold_until(&history, on);
             let (latest, _) = fold(&history);
-            let planned = resolve(books, trade, &state, &latest, request, &needs, on)?;
+            let known = Known { state: &state, latest: &latest, standing: &standing };
+            let planned = resolve(books, trade, known, request, &needs, on)?;
             // The batches that were read bring their own seed; a new sowing's seed is read now.
             let seed = planned.act.seed().filter(|lot| !latest.lots.contains_key(lot));
-            let history = match seed.map(|lot| books.lot_entry(lot)).transpose()?.flatten() {
-                Some(entry) => history.with(&[entry]),
-                None => history,
-            };
+            let seed: Vec<Entry> = seed.map(|lot| books.lot_entry(lot)).transpose()?.flatten().into_iter().collect();
+            let history = history.with(&seed);
             let (act, entries, after) = enter(books, &history, &planned.act, &state, &latest, request.verb(), on)?;
-            Ok(Done { notices: planned.notices, ..report(books, act, request.verb(), on, &entries, &after)? })
+            let mut notices = planned.notices;
+            if let Some(beside) = beside {
+                let (before, after) = (fold(&beside).0, fold(&beside.with(&seed).with(&entries)).0);
+                notices.extend(standing::notices(&before, &after, trade, on, &entries));
+            }
+            Ok(Done { notices, ..report(books, act, request.verb(), on, &entries, &after)? })
         })
     }
 }

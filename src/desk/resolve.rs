@@ -1,8 +1,9 @@
 //! From words to an act: which batch, part, place, lot and container are meant.
 
+use crate::advice::vessel_of;
 use crate::grammar::{
-    BatchRef, BenchRef, ContainerWords, LotWords, MovingWords, PartRef, Request, RoomWords, SeedWords, SpotRef, Thing,
-    TopicRef,
+    BatchRef, BenchRef, ContainerWords, LotWords, MoveOnWords, MovingWords, PartRef, Request, RoomWords, SeedWords,
+    SowWords, SpotRef, SwapRef, Thing, TopicRef,
 };
 use crate::journal::{
     Act, Batch, Light, Moving, MovingOn, NewLot, Part, PlaceKind, Room, Seed, SeedOrigin, Sowing, Stand, State, Topic,
@@ -16,14 +17,29 @@ use crate::trade::Trade;
 
 use super::error::DeskError;
 
+const PAST_FORECAST: &str = "that day is past: a forecast is of today or later; what it was is a reading, and with --on an earlier day is today";
+
 /// The batches and containers a request is about: what must be read to decide on it.
 #[derive(Debug, Default)]
 pub(super) struct Needs {
     pub(super) batches: Vec<BatchId>,
     pub(super) containers: Vec<ContainerId>,
     pub(super) everything_live: bool,
+    /// What else stands on the benches is asked about.
+    pub(super) benches: bool,
     found: Vec<(BatchRef, BatchId)>,
     carriers: Vec<(ContainerId, String)>,
+}
+
+/// What is known when a request is looked up.
+#[derive(Clone, Copy)]
+pub(super) struct Known<'a> {
+    /// What was so at the end of the day, of what the request is about.
+    pub(super) state: &'a State,
+    /// The same after all that is logged.
+    pub(super) latest: &'a State,
+    /// All that stands anywhere on the day; empty unless the request is about benches.
+    pub(super) standing: &'a State,
 }
 
 /// An act ready to be decided on.
@@ -48,7 +64,17 @@ impl Needs {
         }
         needs.everything_live = match request {
             Request::PutOut { things, .. } | Request::BringIn { things } => things.is_empty(),
+            Request::MoveAll { .. } | Request::Repack { .. } => true,
+            Request::Swap { one: SwapRef::Spot(_), other: SwapRef::Spot(_) } => true,
             _ => false,
+        };
+        needs.benches = match request {
+            Request::Move { .. } | Request::Place(_) | Request::Swap { .. } => true,
+            // What shares a tray or a carrier is told apart from its neighbours.
+            Request::Sow(_) | Request::Receive { .. } | Request::MoveOn(_) => {
+                shares(request) || !needs.containers.is_empty()
+            }
+            _ => needs.everything_live,
         };
         Ok(needs)
     }
@@ -58,9 +84,19 @@ impl Needs {
         found.ok_or_else(|| unknown_batch(reference))
     }
 
-    fn carrier(&self, name: &Name) -> Option<ContainerId> {
+    pub(super) fn carrier(&self, name: &Name) -> Option<ContainerId> {
         self.carriers.iter().find(|(_, called)| name.same_as(called)).map(|(id, _)| *id)
     }
+}
+
+/// Whether a request puts plants into room left by others.
+const fn shares(request: &Request) -> bool {
+    matches!(
+        request,
+        Request::Sow(SowWords { room: RoomWords::Shared(_), .. })
+            | Request::Receive { room: RoomWords::Shared(_), .. }
+            | Request::MoveOn(MoveOnWords { room: RoomWords::Shared(_), .. })
+    )
 }
 
 /// Every batch a request names.
@@ -76,6 +112,10 @@ fn batch_refs(request: &Request) -> Vec<BatchRef> {
         | Request::SetCarrier { .. }
         | Request::AddLot(_)
         | Request::PutAway { .. }
+        | Request::MoveAll { .. }
+        | Request::Repack { .. }
+        | Request::Measure { .. }
+        | Request::Own { .. }
         | Request::Read { .. }
         | Request::Forecast { .. }
         | Request::Cover { .. } => Vec::new(),
@@ -87,6 +127,11 @@ fn batch_refs(request: &Request) -> Vec<BatchRef> {
             MovingWords::Some { part, .. } => vec![part.batch],
         },
         Request::PutOut { things, .. } | Request::BringIn { things } => of_things(things),
+        Request::Place(words) => of_things(std::slice::from_ref(&words.thing)),
+        Request::Swap { one, other } => {
+            let part = |side: &SwapRef| if let SwapRef::Part(part) = side { Some(part.batch) } else { None };
+            [one, other].into_iter().filter_map(part).collect()
+        }
         Request::Count { part, .. }
         | Request::Stage { part, .. }
         | Request::Lose { part, .. }
@@ -125,6 +170,15 @@ fn carrier_names(request: &Request) -> Vec<&Name> {
         }
         Request::PutOut { things, .. } | Request::BringIn { things } => of_things(things),
         Request::PutAway { called } => vec![called],
+        Request::Place(words) => {
+            let names = of_things(std::slice::from_ref(&words.thing));
+            names.into_iter().chain(words.bench.as_ref().map(|spot| &spot.place)).collect()
+        }
+        Request::Swap { one, other } => {
+            let sides = [one, other].into_iter();
+            sides.filter_map(|side| if let SwapRef::Spot(spot) = side { Some(&spot.place) } else { None }).collect()
+        }
+        Request::MoveAll { to, .. } => vec![&to.place],
         _ => Vec::new(),
     }
 }
@@ -132,23 +186,37 @@ fn carrier_names(request: &Request) -> Vec<&Name> {
 /// The batch a number means: the open one; of several open ones none; of none open this year's, or the latest.
 pub(super) fn find_batch(books: &Books<'_>, reference: BatchRef) -> Result<BatchId, DeskError> {
     let found = books.batches_numbered(reference.number, reference.year)?;
+    if let Some(twin) = reference.twin {
+        return nth_of_latest_year(&found, twin).map(|batch| batch.id).ok_or_else(|| unknown_batch(reference));
+    }
     let open: Vec<&FoundBatch> = found.iter().filter(|batch| batch.live).collect();
     match (open.as_slice(), found.as_slice()) {
         ([only], _) => Ok(only.id),
         ([], [latest, rest @ ..]) if rest.iter().all(|other| other.label.year < latest.label.year) => Ok(latest.id),
         ([], []) => Err(unknown_batch(reference)),
         (several, all) => {
-            let list: Vec<String> = if several.is_empty() {
-                all.iter().map(|batch| batch.label.to_string()).collect()
-            } else {
-                several.iter().map(|batch| batch.label.to_string()).collect()
-            };
+            let meant: Vec<&FoundBatch> = if several.is_empty() { all.iter().collect() } else { several.to_vec() };
             Err(DeskError::Ambiguous {
                 name: format!("batch {reference}"),
-                list: list.join(" or "),
-                hint: "write the year too, as 2026/14; if both have the same number, `relabel` one",
+                list: meant.iter().map(|batch| apart(&found, batch)).collect::<Vec<_>>().join(" or "),
+                hint: "write it so; `relabel` gives one of two with the same number another",
             })
         }
+    }
+}
+
+/// The `twin`-th batch of the latest year found, the first logged first.
+fn nth_of_latest_year(found: &[FoundBatch], twin: u32) -> Option<&FoundBatch> {
+    let year = found.first()?.label.year;
+    found.iter().filter(|batch| batch.label.year == year).nth(usize::try_from(twin).ok()?.checked_sub(1)?)
+}
+
+/// A batch's number as it has to be written to be told from the others: `2026/14`, or `2026/14~2`.
+fn apart(found: &[FoundBatch], batch: &FoundBatch) -> String {
+    let twins: Vec<&FoundBatch> = found.iter().filter(|other| other.label == batch.label).collect();
+    match twins.iter().position(|other| other.id == batch.id) {
+        Some(place) if twins.len() > 1 => format!("{}~{}", batch.label, place + 1),
+        _ => batch.label.to_string(),
     }
 }
 
@@ -169,27 +237,29 @@ enum For {
     Moving,
 }
 
-struct Resolver<'a> {
+pub(super) struct Resolver<'a> {
     books: &'a Books<'a>,
-    trade: &'a Trade,
-    state: &'a State,
-    latest: &'a State,
+    pub(super) trade: &'a Trade,
+    pub(super) state: &'a State,
+    pub(super) latest: &'a State,
+    /// All that stands anywhere on the day, where the request is about benches.
+    pub(super) standing: &'a State,
     needs: &'a Needs,
-    on: Date,
-    notices: Vec<String>,
+    pub(super) on: Date,
+    pub(super) notices: Vec<String>,
 }
 
 /// Turns a request into an act.
 pub(super) fn resolve(
     books: &Books<'_>,
     trade: &Trade,
-    state: &State,
-    latest: &State,
+    known: Known<'_>,
     request: &Request,
     needs: &Needs,
     on: Date,
 ) -> Result<Planned, DeskError> {
-    let mut resolver = Resolver { books, trade, state, latest, needs, on, notices: Vec::new() };
+    let Known { state, latest, standing } = known;
+    let mut resolver = Resolver { books, trade, state, latest, standing, needs, on, notices: Vec::new() };
     let act = resolver.act(request)?;
     Ok(Planned { act, notices: resolver.notices })
 }
@@ -209,9 +279,13 @@ impl Resolver<'_> {
                 if self.bench(place, &bench.name).is_some() {
                     return Err(DeskError::Taken { what: "bench", name: format!("{}/{}", bench.place, bench.name) });
                 }
+                self.check_size(size)?;
                 Act::AddBench { place, name: bench.name.clone(), size: *size }
             }
-            Request::ResizeBench { bench, size } => Act::ResizeBench { bench: self.bench_named(bench)?, size: *size },
+            Request::ResizeBench { bench, size } => {
+                self.check_size(size)?;
+                Act::ResizeBench { bench: self.bench_named(bench)?, size: *size }
+            }
             Request::AddLot(lot) => Act::AddLot(self.new_lot(lot)?),
             Request::SetCarrier { called, container, at } => {
                 if self.needs.carrier(called).is_some() {
@@ -220,8 +294,9 @@ impl Resolver<'_> {
                 if self.latest.places.values().any(|place| place.name.same_as(called.as_str())) {
                     return Err(DeskError::Taken { what: "place", name: called.to_string() });
                 }
-                let vessel = self.vessel(container, 1)?.0;
-                Act::SetCarrier { vessel, called: called.clone(), stand: self.stand(at)? }
+                let (vessel, stand) = (self.vessel(container, 1)?.0, self.stand(at)?);
+                self.check_goes(&vessel, 1, stand)?;
+                Act::SetCarrier { vessel, called: called.clone(), stand }
             }
             Request::Sow(words) => {
                 let (seed, cluster) = self.seed(&words.seed)?;
@@ -262,7 +337,17 @@ impl Resolver<'_> {
                     rest: words.rest,
                 })
             }
-            Request::Move { moving, to } => Act::Move { moving: self.moving(moving)?, to: self.stand(to)?, spot: None },
+            Request::Move { moving, to } => {
+                let (moving, to) = (self.moving(moving)?, self.stand(to)?);
+                self.check_all_go(&moving, to)?;
+                Act::Move { moving, to, spot: None }
+            }
+            Request::MoveAll { from, to } => self.move_all(from, to)?,
+            Request::Place(words) => self.place_exactly(words)?,
+            Request::Repack { bench } => self.repack(bench)?,
+            Request::Swap { one, other } => self.swap(one, other)?,
+            Request::Measure { container, size } => self.measure(container, *size)?,
+            Request::Own { container, count } => Act::Own { name: self.container_name(container)?, count: *count },
             Request::PutOut { things, place } => {
                 let containers = if things.is_empty() { self.last_group_out()? } else { self.things(things)? };
                 Act::PutOut { containers, place: self.place(place)? }
@@ -317,6 +402,7 @@ impl Resolver<'_> {
                 Act::Note { topic, remark: remark.clone() }
             }
             Request::Read { place, measured } => Act::Read { place: self.place(place)?, measured: measured.clone() },
+            Request::Forecast { day, .. } if *day < self.on => return Err(DeskError::Nothing(PAST_FORECAST)),
             Request::Forecast { day, low, high } => Act::Forecast { days: vec![(*day, *low, *high)] },
             Request::Cover { place, on } => Act::Cover { place: self.place(place)?, on: *on },
         })
@@ -345,7 +431,7 @@ impl Resolver<'_> {
         self.bench(place, &bench.name).ok_or_else(|| unknown_bench(self.latest, place, &bench.name))
     }
 
-    fn stand(&self, spot: &SpotRef) -> Result<Stand, DeskError> {
+    pub(super) fn stand(&self, spot: &SpotRef) -> Result<Stand, DeskError> {
         if spot.bench.is_none()
             && let Some(carrier) = self.needs.carrier(&spot.place)
         {
@@ -414,7 +500,7 @@ impl Resolver<'_> {
         self.qualifying(reference, For::Clearing)
     }
 
-    fn container_of(&self, reference: &PartRef) -> Result<ContainerId, DeskError> {
+    pub(super) fn container_of(&self, reference: &PartRef) -> Result<ContainerId, DeskError> {
         let parts = self.qualifying(reference, For::Moving)?;
         let mut containers: Vec<ContainerId> =
             parts.iter().filter_map(|id| self.latest.parts.get(id)).map(|part| part.container).collect();
@@ -462,7 +548,7 @@ impl Resolver<'_> {
         Ok(containers)
     }
 
-    fn carrier(&self, name: &Name) -> Result<ContainerId, DeskError> {
+    pub(super) fn carrier(&self, name: &Name) -> Result<ContainerId, DeskError> {
         self.needs.carrier(name).ok_or_else(|| DeskError::Unknown {
             what: "carrier",
             name: name.to_string(),
@@ -554,16 +640,18 @@ impl Resolver<'_> {
                 .filter(|record| record.lot.variety.as_str() == name && of_year(record.lot.packed))
                 .collect();
             // Newest seed first, and a packet with seed left before an empty one.
-            fitting.sort_by_key(|record| {
-                let left = record.lot.seeds.is_none_or(|seeds| seeds > record.sown);
-                std::cmp::Reverse((left, record.lot.packed, record.id))
-            });
-            if let Some(record) = fitting.first() {
-                if let Some(seeds) = record.lot.seeds
-                    && record.sown >= seeds
-                {
-                    self.notices.push(format!("by the log no seed of {crop} {name} was left"));
+            fitting.sort_by_key(|record| std::cmp::Reverse((record.lot.packed, record.id)));
+            for record in &fitting {
+                let is_left = match record.lot.seeds {
+                    Some(seeds) => seeds > self.books.sown_from(record.id)?,
+                    None => true,
+                };
+                if is_left {
+                    return Ok((Seed::Lot(record.id), cluster));
                 }
+            }
+            if let Some(record) = fitting.first() {
+                self.notices.push(format!("by the log no seed of {crop} {name} was left"));
                 return Ok((Seed::Lot(record.id), cluster));
             }
         }
@@ -579,14 +667,16 @@ impl Resolver<'_> {
 
     /// The container words mean, and how many of it; `pots` is the size of a set when none was typed.
     fn vessel(&self, words: &ContainerWords, pots: u32) -> Result<(Vessel, u32), DeskError> {
-        find_vessel(self.trade, words, pots)
+        find_vessel(self.latest, self.trade, words, pots)
     }
 
-    fn room(&self, words: &RoomWords, pots: u32) -> Result<Room, DeskError> {
+    fn room(&mut self, words: &RoomWords, pots: u32) -> Result<Room, DeskError> {
         Ok(match words {
             RoomWords::New { container, at } => {
                 let (vessel, count) = self.vessel(container, pots)?;
-                Room::New { vessel, count, stand: self.stand(at)?, spot: None }
+                let stand = self.stand(at)?;
+                self.check_goes(&vessel, count, stand)?;
+                Room::New { vessel, count, stand, spot: None }
             }
             RoomWords::Shared(part) => Room::Shared(self.container_of(part)?),
         })
@@ -620,25 +710,20 @@ const fn usual_light(kind: PlaceKind) -> Light {
 }
 
 /// The container words mean, and how many: pots make one set, everything else as many containers.
-pub(super) fn find_vessel(trade: &Trade, words: &ContainerWords, pots: u32) -> Result<(Vessel, u32), DeskError> {
+pub(super) fn find_vessel(
+    state: &State,
+    trade: &Trade,
+    words: &ContainerWords,
+    pots: u32,
+) -> Result<(Vessel, u32), DeskError> {
     let found = trade.find_container(words.name.as_str())?;
-    let name = Name::new(found.key().as_str()).map_err(|error| DeskError::Unknown {
+    let vessel = vessel_of(state, found, words.times.unwrap_or(pots)).ok_or_else(|| DeskError::Unknown {
         what: "container",
         name: found.key().to_string(),
-        hint: error.to_string(),
+        hint: "its name in the table cannot be kept: give it a shorter one".to_owned(),
     })?;
-    let is_pot = found.class == ContainerClass::Pot;
-    let vessel = Vessel {
-        name,
-        class: found.class,
-        length: found.length,
-        width: found.width,
-        height: found.height,
-        cells: found.cells,
-        volume: found.root_volume(),
-        pots: if is_pot { words.times.unwrap_or(pots).max(1) } else { 1 },
-    };
-    Ok((vessel, if is_pot { 1 } else { words.times.unwrap_or(1) }))
+    let count = if found.class == ContainerClass::Pot { 1 } else { words.times.unwrap_or(1) };
+    Ok((vessel, count))
 }
 
 /// The place a name means: the same but for case, or the only one that begins so.

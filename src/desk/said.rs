@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use crate::grammar::BatchRef;
 use crate::journal::{
-    Beginning, Departure, Entry, Fact, Growth, Measured, Observed, Part, Source, Stand, State, Topic, Transfer,
+    Beginning, Departure, Entry, Fact, Growth, Measured, Observed, Part, Source, Spot, Stand, State, Topic, Transfer,
 };
 use crate::quantity::{ActId, BatchId, ContainerId, Date, PartId, SownUnit};
 use crate::store::{ActRecord, Books, Ruling};
@@ -87,7 +87,8 @@ pub(super) fn sentences(books: &Books<'_>, entries: &[Entry], after: Option<&Sta
     Ok(said)
 }
 
-fn sentence(
+/// One sentence for an entry, told with the others of its act; `None` for what another entry tells.
+pub(super) fn sentence(
     books: &Books<'_>,
     entry: &Entry,
     all: &[Entry],
@@ -133,9 +134,22 @@ fn sentence(
             format!("{}: {plants} {}{left}", part_name(books, *part)?, departed(how))
         }
         Fact::Cleared { part } => format!("{} cleared", part_name(books, *part)?),
-        Fact::Moved { container, stand, .. } => {
-            format!("{} moved to {}", container_name(books, *container)?, standing(books, *stand)?)
+        Fact::Moved { container, stand, spot } => {
+            let (what, on) = (container_name(books, *container)?, standing(books, *stand)?);
+            match spot {
+                None => format!("{what} moved to {on}"),
+                Some(Spot { x, y, turned, pinned }) => {
+                    let turned = if *turned { ", turned" } else { "" };
+                    let pinned = if *pinned { ", pinned" } else { "" };
+                    format!("{what} stands at {x},{y} mm on {on}{turned}{pinned}")
+                }
+            }
         }
+        Fact::ContainerMeasured { name, size } => match size.height {
+            Some(height) => format!("{name} is {} x {}, {height} high", size.length.0, size.width),
+            None => format!("{name} is {} x {}", size.length.0, size.width),
+        },
+        Fact::ContainerOwned { name, count } => format!("{count} of {name} in all"),
         Fact::WentOut { container, place } => {
             format!("{} out for the day in {}", container_name(books, *container)?, books.place_name(*place)?)
         }
@@ -257,7 +271,7 @@ fn read(measured: Measured) -> String {
     }
 }
 
-fn standing(books: &Books<'_>, stand: Stand) -> Result<String, DeskError> {
+pub(super) fn standing(books: &Books<'_>, stand: Stand) -> Result<String, DeskError> {
     Ok(match stand {
         Stand::Bench(bench) => books.bench_name(bench)?,
         Stand::Place(place) => books.place_name(place)?,

@@ -2,7 +2,7 @@
 
 use crate::grammar::{ActRef, Later};
 use crate::journal::{Contradiction, Entry, Fact, History, added, admit, fold};
-use crate::quantity::{ActId, BatchId, ContainerId, Date};
+use crate::quantity::{ActId, BatchId, ContainerId, Date, LotId};
 use crate::store::{ActRecord, Books, Ruling, Scope};
 
 use super::error::DeskError;
@@ -93,8 +93,14 @@ fn touched(books: &Books<'_>, records: &[&ActRecord]) -> Result<Touched, DeskErr
     let (mut batches, mut containers) = (Vec::new(), Vec::new());
     for entry in records.iter().flat_map(|record| &record.entries) {
         match &entry.fact {
-            Fact::PlaceAdded { .. } | Fact::BenchAdded { .. } | Fact::LotAdded { .. } => return Ok(None),
-            Fact::BenchResized { .. } | Fact::Read { .. } | Fact::Forecast { .. } | Fact::Covered { .. } => {}
+            Fact::PlaceAdded { .. } | Fact::BenchAdded { .. } => return Ok(None),
+            Fact::LotAdded { .. } => batches.extend(books.batches_from(LotId(entry.id))?),
+            Fact::BenchResized { .. }
+            | Fact::ContainerMeasured { .. }
+            | Fact::ContainerOwned { .. }
+            | Fact::Read { .. }
+            | Fact::Forecast { .. }
+            | Fact::Covered { .. } => {}
             Fact::Begun { .. } => batches.push(BatchId(entry.id)),
             Fact::Filled { batch, container, .. } => {
                 batches.push(*batch);

@@ -19,7 +19,8 @@ impl PlantVerb {
             Self::Count(count) => count.into_request()?,
             Self::Stage(stage) => stage.into_request()?,
             Self::PotOn(moving) => moving.into_request()?,
-            Self::Move { words, count } => moved(&words, count)?,
+            Self::Move { words, all: true, .. } => moved_all(&words)?,
+            Self::Move { words, count, .. } => moved(&words, count)?,
             Self::Out { words } => put_out(&words)?,
             Self::In { things } => Request::BringIn { things },
             Self::Lose { some: SomePlants { part, plants }, cause, note } => {
@@ -173,6 +174,22 @@ fn moved(words: &[String], count: Option<u32>) -> Result<Request, GrammarError> 
         }
     };
     Ok(Request::Move { moving, to })
+}
+
+/// Reads `PLACE/BENCH PLACE/BENCH`, with or without a `to` between.
+fn moved_all(words: &[String]) -> Result<Request, GrammarError> {
+    let (from, to) = match words {
+        [from, to] => (from, to),
+        [from, between, to] if between.eq_ignore_ascii_case("to") => (from, to),
+        _ => {
+            return Err(GrammarError::usage(
+                "move --all needs two benches",
+                "write `move --all sill/left frame/left`: off the first, to the second",
+            ));
+        }
+    };
+    let spot = |text: &String| text.parse().map_err(|error| GrammarError::refused("PLACE/BENCH", error));
+    Ok(Request::MoveAll { from: spot(from)?, to: spot(to)? })
 }
 
 fn is_bare_number(text: &str) -> bool {

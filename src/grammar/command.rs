@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use crate::quantity::{Date, Name};
 
-use super::refs::{ActRef, BatchRef, ContainerWords};
+use super::refs::{ActRef, BatchRef, ContainerWords, SpotRef};
 use super::request::Request;
 
 /// One whole command line.
@@ -43,6 +43,8 @@ pub enum Command {
         /// What to do after a line that is refused.
         after_refusal: AfterRefusal,
     },
+    /// Take temperatures from another program's file.
+    Import(Import),
     /// Show an invented season.
     Demo {
         /// Where to keep it; without it, nowhere.
@@ -52,6 +54,8 @@ pub enum Command {
     Check,
     /// Copy the journal to a file.
     Backup(PathBuf),
+    /// Bring in what another copy of the journal has and this one lacks.
+    Merge(PathBuf),
     /// Put a copy back in the journal's place.
     Restore(PathBuf),
     /// Write the journal out in a format that other programs read.
@@ -63,6 +67,25 @@ pub enum Command {
     Help(String),
     /// Print the version.
     Version,
+}
+
+/// Temperatures to take from elsewhere.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Import {
+    /// Readings of thermometers.
+    Readings {
+        /// The file.
+        file: PathBuf,
+        /// The place they were read in; without it, a column has to name the places.
+        place: Option<Name>,
+    },
+    /// A forecast.
+    Forecast {
+        /// The file.
+        file: PathBuf,
+    },
+    /// A forecast from the weather service of the settings.
+    Fetch,
 }
 
 /// A change to the journal: all that a line of `run` may hold.
@@ -133,6 +156,10 @@ pub enum Report {
     Benches,
     /// Where containers fit.
     Fits(ContainerWords),
+    /// What repacking a bench would free.
+    Repack(SpotRef),
+    /// Trays and pots: owned, in use, empty, short.
+    InHand,
     /// Tonight, place by place.
     Cold,
     /// How a figure came about.

@@ -10,14 +10,17 @@ mod refs;
 mod request;
 mod shell;
 mod site;
+mod space;
 #[cfg(test)]
 mod tests;
 mod values;
 
-pub use command::{AfterRefusal, Answer, Command, Invocation, Later, Line, Lines, Report, Step};
+pub use command::{AfterRefusal, Answer, Command, Import, Invocation, Later, Line, Lines, Report, Step};
 pub use error::{GrammarError, GrammarErrorKind};
 pub use refs::{ActRef, BatchRef, BenchRef, ContainerWords, PartRef, RefError, SpotRef, Thing, TopicRef};
-pub use request::{LotWords, MoveOnWords, MovingWords, Request, RoomWords, SeedWords, SowWords};
+pub use request::{
+    Along, LotWords, MoveOnWords, MovingWords, PlaceWords, Request, RoomWords, SeedWords, SowWords, SwapRef,
+};
 
 use crate::quantity::Date;
 
@@ -58,6 +61,10 @@ pub fn parse_line(line: &str, today: Date) -> Result<Option<Line>, GrammarError>
     }
     match command {
         Some(Command::Step(step)) => Ok(Some(Line { on, step })),
+        Some(Command::Import(_)) => Err(GrammarError::usage(
+            "a file of temperatures is not imported from one of these lines",
+            "give the command by itself",
+        )),
         _ => Err(GrammarError::usage(
             format!("'{}' does not change the journal, so it cannot be one of these lines", words.join(" ")),
             "use acts, undo or redo here",

@@ -5,12 +5,12 @@ use std::fmt::Write as _;
 
 /// Commands by what they are for. Every command is in one group.
 pub(super) const GROUPS: &[(&str, &[&str])] = &[
-    ("This morning", &["due", "germination", "cold", "benches", "fits", "batch", "why"]),
+    ("This morning", &["due", "germination", "cold", "benches", "fits", "in-hand", "batch", "why"]),
     ("Sowing and raising", &["sow", "receive", "count", "stage", "pot-on", "note", "identify", "relabel"]),
-    ("Moving", &["move", "out", "in", "cover"]),
+    ("Moving", &["move", "swap", "repack", "out", "in", "cover"]),
     ("Leaving", &["plant-out", "lose", "thin", "discard", "give-away", "clear"]),
-    ("What stands still", &["place", "bench", "carrier", "lot", "reading", "forecast"]),
-    ("The journal", &["undo", "redo", "history", "run", "check", "backup", "restore", "export", "demo"]),
+    ("What stands still", &["place", "bench", "carrier", "measure", "own", "lot", "reading", "forecast"]),
+    ("The journal", &["undo", "redo", "history", "run", "check", "backup", "restore", "merge", "export", "demo"]),
 ];
 
 /// Writes the overview from what each command says of itself.

@@ -45,7 +45,7 @@ pub(super) enum PlantVerb {
     PotOn(MoveOnArgs),
     /// Move containers to another bench
     #[command(
-        override_usage = "thumbpot move PART|BATCH|CARRIER.. [N] PLACE/BENCH [--count N]",
+        override_usage = "thumbpot move PART|BATCH|CARRIER.. [N] PLACE/BENCH [--count N] | move --all PLACE/BENCH PLACE/BENCH",
         after_help = "With exactly three words, a bare number in the middle is a number of plants: `move 14 6 frame/left` \
 moves six pots of 14. Otherwise each word before the last is moved whole: `move 14a 15a frame/left`. To move two whole \
 batches give a letter or the year: `move 14 15a frame/left`. `--count 6` always means plants."
@@ -57,6 +57,9 @@ batches give a letter or the year: `move 14 15a frame/left`. `--count 6` always 
         /// Only so many plants, in their pots
         #[arg(long, value_name = "N", value_parser = values::some)]
         count: Option<u32>,
+        /// All that stands on the first bench, to the second
+        #[arg(long, conflicts_with = "count")]
+        all: bool,
     },
     /// Put out for the day; home is kept
     #[command(override_usage = "thumbpot out [PART|CARRIER..] PLACE")]

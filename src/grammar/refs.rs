@@ -50,6 +50,8 @@ pub struct BatchRef {
     pub year: Option<i32>,
     /// The number on the label, from 1.
     pub number: u32,
+    /// Which of several batches of that number, from 1, after a merge: the 2 of `14~2`.
+    pub twin: Option<u32>,
 }
 
 /// A part as it is typed, `14a` or `2026/14a`; or a batch, where it has only one part that can be meant.
@@ -127,9 +129,10 @@ impl fmt::Display for BatchRef {
     /// Writes it as it was typed.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self.year {
-            Some(year) => write!(f, "{year}/{}", self.number),
-            None => write!(f, "{}", self.number),
+            Some(year) => write!(f, "{year}/{}", self.number)?,
+            None => write!(f, "{}", self.number)?,
         }
+        self.twin.map_or(Ok(()), |twin| write!(f, "~{twin}"))
     }
 }
 
@@ -170,7 +173,11 @@ fn batch_number(text: &str) -> Option<BatchRef> {
         Some(year) => Some(i32::try_from(year).ok().filter(|year| (1900..=2999).contains(year))?),
         None => None,
     };
-    digits(number).filter(|number| *number > 0).map(|number| BatchRef { year, number })
+    let (number, twin) = match number.split_once('~') {
+        Some((number, twin)) => (number, Some(digits(twin).filter(|twin| *twin > 0)?)),
+        None => (number, None),
+    };
+    digits(number).filter(|number| *number > 0).map(|number| BatchRef { year, number, twin })
 }
 
 fn digits(text: &str) -> Option<u32> {
@@ -247,7 +254,7 @@ pub(super) fn carrier_name(text: &str) -> Result<Name, RefError> {
     })
 }
 
-fn begins_with_a_digit(text: &str) -> bool {
+pub(super) fn begins_with_a_digit(text: &str) -> bool {
     text.trim_start().starts_with(|c: char| c.is_ascii_digit())
 }
 

@@ -2,7 +2,7 @@
 //! them up.
 
 use crate::journal::{
-    BenchSize, Cause, Growth, Light, Measured, Observed, PlaceKind, Recount, Rest, SeedOrigin, Treatment,
+    BenchSize, Cause, ContainerSize, Growth, Light, Measured, Observed, PlaceKind, Recount, Rest, SeedOrigin, Treatment,
 };
 use crate::quantity::{Celsius, CropName, Date, Millimetres, Name, Remark, Share, SownUnit};
 
@@ -102,6 +102,39 @@ pub enum MovingWords {
     },
 }
 
+/// How far along one side of a bench, as it is typed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Along {
+    /// So many millimetres from the left end, or from the back.
+    To(u32),
+    /// So many millimetres on from where it stands.
+    By(i32),
+}
+
+/// Where on a bench something stands, as it is typed: at least one thing is said of it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PlaceWords {
+    /// What.
+    pub thing: Thing,
+    /// From the left end and from the back; nothing typed means where it stands.
+    pub at: Option<(Along, Along)>,
+    /// Another bench to stand it on.
+    pub bench: Option<SpotRef>,
+    /// A quarter turned, or straight; nothing typed leaves it.
+    pub turned: Option<bool>,
+    /// Pinned or loose; nothing typed leaves it.
+    pub pinned: Option<bool>,
+}
+
+/// One side of a change-over, as it is typed: digits first, a part; a letter first, a bench or a carrier.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum SwapRef {
+    /// The container of a part.
+    Part(PartRef),
+    /// All that stands on a bench; or a carrier.
+    Spot(SpotRef),
+}
+
 /// What the grower does, as it is typed: an act whose references are still words.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Request {
@@ -174,6 +207,41 @@ pub enum Request {
         moving: MovingWords,
         /// Where to.
         to: SpotRef,
+    },
+    /// Move all that stands on a bench.
+    MoveAll {
+        /// Off which.
+        from: SpotRef,
+        /// Where to.
+        to: SpotRef,
+    },
+    /// Stand something exactly where it is to stand, turn it, or pin it.
+    Place(PlaceWords),
+    /// Note that a bench was repacked as was proposed.
+    Repack {
+        /// The bench.
+        bench: SpotRef,
+    },
+    /// Change over two containers, or all of two benches.
+    Swap {
+        /// The one.
+        one: SwapRef,
+        /// The other.
+        other: SwapRef,
+    },
+    /// Measure a kind of container.
+    Measure {
+        /// The kind, to be looked up in the table.
+        container: Name,
+        /// Its size.
+        size: ContainerSize,
+    },
+    /// Say how many of a kind of container there are.
+    Own {
+        /// The kind, to be looked up in the table.
+        container: Name,
+        /// How many, used and unused.
+        count: u32,
     },
     /// Put out for the day.
     PutOut {
@@ -304,6 +372,12 @@ impl Request {
             Self::Stage { .. } => "stage",
             Self::MoveOn(_) => "pot-on",
             Self::Move { .. } => "move",
+            Self::MoveAll { .. } => "move",
+            Self::Place(_) => "place",
+            Self::Repack { .. } => "repack",
+            Self::Swap { .. } => "swap",
+            Self::Measure { .. } => "measure",
+            Self::Own { .. } => "own",
             Self::PutOut { .. } => "out",
             Self::BringIn { .. } => "in",
             Self::PutAway { .. } => "carrier clear",

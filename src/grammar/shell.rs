@@ -12,6 +12,7 @@ use super::overview::overview;
 use super::plants::PlantVerb;
 use super::refs::{ActRef, BatchRef, ContainerWords};
 use super::site::SiteVerb;
+use super::space::SpaceVerb;
 use super::values;
 
 /// Raise young plants from seed: what is due, what is up, what is safe tonight, what fits where
@@ -45,6 +46,8 @@ enum Verb {
     Plants(PlantVerb),
     #[command(flatten)]
     Site(SiteVerb),
+    #[command(flatten)]
+    Space(SpaceVerb),
     #[command(flatten)]
     Journal(JournalVerb),
     #[command(flatten)]
@@ -83,6 +86,13 @@ enum JournalVerb {
     #[command(override_usage = "thumbpot backup FILE")]
     Backup {
         /// The copy
+        #[arg(value_name = "FILE")]
+        file: PathBuf,
+    },
+    /// Bring in what another copy of the journal has
+    #[command(override_usage = "thumbpot merge FILE")]
+    Merge {
+        /// The other copy; it is only read
         #[arg(value_name = "FILE")]
         file: PathBuf,
     },
@@ -194,7 +204,11 @@ impl Verb {
     fn into_command(self, today: Date) -> Result<Command, GrammarError> {
         Ok(match self {
             Self::Plants(verb) => Command::Step(Step::Act(verb.into_request()?)),
-            Self::Site(verb) => Command::Step(Step::Act(verb.into_request(today)?)),
+            Self::Site(verb) => match verb.import()? {
+                Some(import) => Command::Import(import),
+                None => Command::Step(Step::Act(verb.into_request(today)?)),
+            },
+            Self::Space(verb) => verb.into_command()?,
             Self::Journal(verb) => verb.into_command(),
             Self::Report(verb) => Command::Report(verb.into_report()),
         })
@@ -214,6 +228,7 @@ impl JournalVerb {
             },
             Self::Check => Command::Check,
             Self::Backup { file } => Command::Backup(file),
+            Self::Merge { file } => Command::Merge(file),
             Self::Restore { file } => Command::Restore(file),
             Self::Export { to } => Command::Export { to },
             Self::Demo { into } => Command::Demo { into },

@@ -1,5 +1,7 @@
 //! The words for what stands still: places, benches, carriers, packets, thermometers, forecasts and covers.
 
+use std::path::PathBuf;
+
 use clap::{ArgAction, Args, Subcommand};
 
 use crate::journal::{Light, Measured, PlaceKind, SeedOrigin};
@@ -7,16 +9,20 @@ use crate::quantity::{
     Celsius, CropName, Date, Looking, Millimetres, Name, Share, parse_date, parse_share, parse_temperature,
 };
 
+use super::command::Import;
 use super::error::GrammarError;
 use super::refs::{BenchRef, ContainerWords, SpotRef, carrier_name};
 use super::request::{LotWords, Request};
+use super::space::PlaceArgs;
 use super::values::{self, Headroom};
 
 #[derive(Debug, Subcommand)]
 pub(super) enum SiteVerb {
-    /// Name a place where plants stand
-    #[command(subcommand, arg_required_else_help = false, disable_help_subcommand = true)]
-    Place(PlaceVerb),
+    /// Name a place; or stand a part exactly, turn it, pin it
+    #[command(
+        override_usage = "thumbpot place add NAME .. | place PART [X,Y] [--at PLACE/BENCH] [--turned|--straight] [--pin|--loose]"
+    )]
+    Place(PlaceArgs),
     /// Measure a bench, or measure it again
     #[command(subcommand, arg_required_else_help = false, disable_help_subcommand = true)]
     Bench(BenchVerb),
@@ -27,7 +33,9 @@ pub(super) enum SiteVerb {
     #[command(subcommand, arg_required_else_help = false, disable_help_subcommand = true)]
     Lot(LotVerb),
     /// Note temperatures read in a place
-    #[command(override_usage = "thumbpot reading PLACE [--min C] [--max C] [--now C] [--compost C] [--soil C]")]
+    #[command(
+        override_usage = "thumbpot reading PLACE [--min C] [--max C] [--now C] [--compost C] [--soil C]\n       thumbpot reading import FILE.csv [--place PLACE]"
+    )]
     Reading(ReadingArgs),
     /// Note a forecast of outside air
     #[command(subcommand, arg_required_else_help = false, disable_help_subcommand = true)]
@@ -142,23 +150,29 @@ pub(super) enum LotVerb {
 
 #[derive(Debug, Args)]
 pub(super) struct ReadingArgs {
-    /// The place
+    /// The place, or import
     #[arg(value_name = "PLACE", value_parser = values::place)]
     place: Name,
+    /// After import: a thermometer's CSV, whatever its columns are called
+    #[arg(value_name = "FILE")]
+    file: Option<PathBuf>,
+    /// After import: where they were read, unless a column says so
+    #[arg(long = "place", value_name = "PLACE", value_parser = values::place)]
+    of: Option<Name>,
     /// Lowest air since the thermometer was last set
-    #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true, value_parser = parse_temperature)]
+    #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true, value_parser = values::low)]
     min: Option<Celsius>,
     /// Highest air since the thermometer was last set
-    #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true, value_parser = parse_temperature)]
+    #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true, value_parser = values::high)]
     max: Option<Celsius>,
     /// Air now
-    #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true, value_parser = parse_temperature)]
+    #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true, value_parser = values::high)]
     now: Option<Celsius>,
     /// Compost
-    #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true, value_parser = parse_temperature)]
+    #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true, value_parser = values::high)]
     compost: Option<Celsius>,
     /// Ground
-    #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true, value_parser = parse_temperature)]
+    #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true, value_parser = values::low)]
     soil: Option<Celsius>,
 }
 
@@ -171,20 +185,38 @@ pub(super) enum ForecastVerb {
         #[arg(value_name = "DATE")]
         day: String,
         /// Lowest
-        #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true, value_parser = parse_temperature)]
+        #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true, value_parser = values::low)]
         low: Celsius,
         /// Highest
-        #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true, value_parser = parse_temperature)]
+        #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true, value_parser = values::high)]
         high: Celsius,
     },
+    /// Take a forecast from a CSV or JSON file
+    #[command(override_usage = "thumbpot forecast import FILE")]
+    Import {
+        /// Days with lows and highs, whatever they are called
+        #[arg(value_name = "FILE")]
+        file: PathBuf,
+    },
+    /// Ask the weather service of the settings
+    #[command(override_usage = "thumbpot forecast fetch")]
+    Fetch,
 }
 
 impl SiteVerb {
+    /// What is to be taken from elsewhere, when that is what was asked.
+    pub(super) fn import(&self) -> Result<Option<Import>, GrammarError> {
+        match self {
+            Self::Forecast(ForecastVerb::Import { file }) => Ok(Some(Import::Forecast { file: file.clone() })),
+            Self::Forecast(ForecastVerb::Fetch) => Ok(Some(Import::Fetch)),
+            Self::Reading(reading) => reading.import(),
+            _ => Ok(None),
+        }
+    }
+
     pub(super) fn into_request(self, today: Date) -> Result<Request, GrammarError> {
         Ok(match self {
-            Self::Place(PlaceVerb::Add { name, kind, heated_to, light }) => {
-                Request::AddPlace { name, kind, heated_to, light }
-            }
+            Self::Place(words) => words.into_request()?,
             Self::Bench(BenchVerb::Add(BenchArgs { bench, size, headroom })) => {
                 Request::AddBench { bench, size: values::bench_size(size, headroom) }
             }
@@ -209,12 +241,36 @@ impl SiteVerb {
                 }
                 Request::Forecast { day, low, high }
             }
+            Self::Forecast(ForecastVerb::Import { .. } | ForecastVerb::Fetch) => {
+                return Err(GrammarError::usage(
+                    "a forecast is imported by itself",
+                    "usage: thumbpot forecast import FILE",
+                ));
+            }
             Self::Cover { place, covered } => Request::Cover { place, on: covered },
         })
     }
 }
 
 impl ReadingArgs {
+    fn import(&self) -> Result<Option<Import>, GrammarError> {
+        const USAGE: &str = "usage: thumbpot reading import FILE.csv [--place PLACE]";
+        let read = [self.min, self.max, self.now, self.compost, self.soil].iter().any(Option::is_some);
+        match &self.file {
+            Some(file) if self.place.same_as("import") && !read => {
+                Ok(Some(Import::Readings { file: file.clone(), place: self.of.clone() }))
+            }
+            Some(file) => {
+                let file = file.to_string_lossy();
+                Err(GrammarError::usage(format!("'{file}' was not expected here"), USAGE))
+            }
+            None if self.of.is_some() || (self.place.same_as("import") && !read) => {
+                Err(GrammarError::usage("import needs a file", USAGE))
+            }
+            None => Ok(None),
+        }
+    }
+
     fn into_request(self) -> Result<Request, GrammarError> {
         let measured: Vec<Measured> = [
             self.min.map(Measured::Minimum),

@@ -4,7 +4,8 @@ use thiserror::Error;
 
 use crate::journal::{BenchSize, MOST, Rest};
 use crate::quantity::{
-    CropName, MeasureError, Millimetres, Name, Remark, TextError, parse_length, parse_rectangle, shown,
+    Celsius, CropName, MeasureError, Millimetres, Name, Remark, TextError, parse_length, parse_rectangle,
+    parse_temperature, shown,
 };
 
 /// Why a value cannot be.
@@ -16,6 +17,12 @@ pub(super) enum ValueError {
     /// Not a year that a packet can bear.
     #[error("'{0}' is not a year: write it as 2025")]
     Year(String),
+    /// Not a temperature.
+    #[error(transparent)]
+    Temperature(#[from] MeasureError),
+    /// Too warm for the season in degrees C.
+    #[error("{0} C is warmer than this can be; write {0}F if it is Fahrenheit, {0}C if it is not")]
+    Scale(String),
     /// Not one of two words.
     #[error("'{0}' is neither {1}")]
     Either(String, &'static str),
@@ -94,6 +101,29 @@ pub(super) fn rest(text: &str) -> Result<Rest, ValueError> {
         "discard" => Ok(Rest::Discard),
         _ => Err(ValueError::Either(shown(text), "keep nor discard")),
     }
+}
+
+/// Warmest low and high believed in degrees C without a unit: a bare number above is more likely Fahrenheit.
+const WARMEST_LOW: f64 = 30.0;
+const WARMEST_HIGH: f64 = 45.0;
+
+/// A low of air or ground.
+pub(super) fn low(text: &str) -> Result<Celsius, ValueError> {
+    temperature(text, WARMEST_LOW)
+}
+
+/// A high, the air of a moment, or warm compost.
+pub(super) fn high(text: &str) -> Result<Celsius, ValueError> {
+    temperature(text, WARMEST_HIGH)
+}
+
+fn temperature(text: &str, warmest: f64) -> Result<Celsius, ValueError> {
+    let celsius = parse_temperature(text)?;
+    let bare = text.trim().ends_with(|c: char| c.is_ascii_digit() || c == '.');
+    if bare && celsius.0 > warmest {
+        return Err(ValueError::Scale(shown(text.trim())));
+    }
+    Ok(celsius)
 }
 
 /// `on` or `off`.

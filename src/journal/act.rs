@@ -7,7 +7,8 @@ use crate::quantity::{
 };
 
 use super::fact::{
-    BenchSize, Cause, Growth, Light, Measured, Observed, PlaceKind, SeedOrigin, Spot, Stand, Topic, Treatment, Vessel,
+    BenchSize, Cause, ContainerSize, Growth, Light, Measured, Observed, PlaceKind, SeedOrigin, Spot, Stand, Topic,
+    Treatment, Vessel,
 };
 
 /// Seed to sow, or the name of young plants that came.
@@ -126,6 +127,17 @@ pub enum Moving {
     },
 }
 
+/// A container set down elsewhere, or otherwise, with all in it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Shift {
+    /// The container.
+    pub container: ContainerId,
+    /// What it stands on then.
+    pub to: Stand,
+    /// Where exactly, if that is to be kept.
+    pub spot: Option<Spot>,
+}
+
 /// What a grower does in one go: one transaction, one undo.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Act {
@@ -204,6 +216,22 @@ pub enum Act {
         to: Stand,
         /// Where exactly, for a single one.
         spot: Option<Spot>,
+    },
+    /// Set down containers each where it is to stand: placing, repacking, swapping.
+    Rearrange(Vec<Shift>),
+    /// Measure a kind of container.
+    Measure {
+        /// Its name.
+        name: Name,
+        /// Its size.
+        size: ContainerSize,
+    },
+    /// Say how many of a kind of container there are.
+    Own {
+        /// Its name.
+        name: Name,
+        /// How many, used and unused.
+        count: u32,
     },
     /// Put out for the day.
     PutOut {

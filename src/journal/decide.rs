@@ -4,7 +4,7 @@ use crate::quantity::{
     BatchId, BatchLabel, ContainerClass, ContainerId, EntryId, LotId, Name, PartId, PartLetter, PlaceId, SownUnit,
 };
 
-use super::act::{Act, Moving, MovingOn, NewLot, Recount, Rest, Room, Seed, Sowing};
+use super::act::{Act, Moving, MovingOn, NewLot, Recount, Rest, Room, Seed, Shift, Sowing};
 use super::allot::{Allotted, MOST_PER_CELL, wrong_vessel};
 use super::fact::{Beginning, Cause, Departure, Fact, Observed, Source, Spot, Stand, Transfer, Vessel};
 use super::refusal::Refusal;
@@ -67,6 +67,17 @@ impl Draft<'_> {
                 for one in moving {
                     self.shift(*one, *to, *spot)?;
                 }
+            }
+            Act::Rearrange(shifts) => {
+                for Shift { container, to, spot } in shifts {
+                    self.shift_whole(*container, *to, *spot)?;
+                }
+            }
+            Act::Measure { name, size } => {
+                self.push(Fact::ContainerMeasured { name: name.clone(), size: *size });
+            }
+            Act::Own { name, count } => {
+                self.push(Fact::ContainerOwned { name: name.clone(), count: *count });
             }
             Act::PutOut { containers, place } => self.put_out(containers, *place)?,
             Act::BringIn { containers } => {

@@ -159,7 +159,28 @@ pub struct Vessel {
     pub pots: u32,
 }
 
+/// Outer size of one container, as the grower measured it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct ContainerSize {
+    /// Outer length.
+    pub length: Millimetres,
+    /// Outer width.
+    pub width: Millimetres,
+    /// Height, if it was measured too.
+    pub height: Option<Millimetres>,
+}
+
 impl Vessel {
+    /// The same container, with what it lacks of its outer size filled in from a measurement.
+    #[must_use]
+    pub fn filled_in(self, size: &ContainerSize) -> Self {
+        let (length, width) = match (self.length, self.width) {
+            (Some(length), Some(width)) => (length, width),
+            _ => (size.length, size.width),
+        };
+        Self { length: Some(length), width: Some(width), height: self.height.or(size.height), ..self }
+    }
+
     /// Cells of a cell tray or pots of a set, which are filled one by one; `None` where plants share the compost.
     #[must_use]
     pub(super) fn to_fill(&self) -> Option<u32> {
@@ -450,6 +471,20 @@ pub enum Fact {
         /// The carrier.
         container: ContainerId,
     },
+    /// A kind of container measured: holds for all of the kind whose size is not known.
+    ContainerMeasured {
+        /// Its name.
+        name: Name,
+        /// Its size.
+        size: ContainerSize,
+    },
+    /// How many of a kind of container the grower owns; the latest word holds.
+    ContainerOwned {
+        /// Its name.
+        name: Name,
+        /// How many.
+        count: u32,
+    },
     /// A batch whose label was lost is known again.
     Identified {
         /// The batch.
@@ -502,14 +537,23 @@ impl Fact {
     pub const fn is_undated(&self) -> bool {
         matches!(
             self,
-            Self::PlaceAdded { .. } | Self::BenchAdded { .. } | Self::BenchResized { .. } | Self::LotAdded { .. }
+            Self::PlaceAdded { .. }
+                | Self::BenchAdded { .. }
+                | Self::BenchResized { .. }
+                | Self::LotAdded { .. }
+                | Self::ContainerMeasured { .. }
+                | Self::ContainerOwned { .. }
         )
     }
 
     /// Calls `change` with every reference this fact makes to another entry.
     pub fn for_each_reference(&mut self, change: &mut dyn FnMut(&mut EntryId)) {
         match self {
-            Self::PlaceAdded { .. } | Self::LotAdded { .. } | Self::Forecast { .. } => {}
+            Self::PlaceAdded { .. }
+            | Self::LotAdded { .. }
+            | Self::Forecast { .. }
+            | Self::ContainerMeasured { .. }
+            | Self::ContainerOwned { .. } => {}
             Self::BenchAdded { place, .. } | Self::Read { place, .. } | Self::Covered { place, .. } => {
                 change(&mut place.0)
             }

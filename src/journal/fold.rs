@@ -118,6 +118,10 @@ impl State {
                 some(vessel.pots)?;
                 let stays = vec![Stay { from: on, stand: *stand, out: None }];
                 let (vessel, called) = (vessel.clone(), called.clone());
+                let vessel = match self.measured.get(&vessel.name) {
+                    Some(size) => vessel.filled_in(size),
+                    None => vessel,
+                };
                 let container = Container {
                     vessel,
                     called,
@@ -151,6 +155,15 @@ impl State {
             Fact::WentOut { container, place } => self.go_out(on, *container, *place)?,
             Fact::CameIn { container } => self.come_in(on, *container)?,
             Fact::PutAway { container } => self.put_away(on, *container)?,
+            Fact::ContainerMeasured { name, size } => {
+                self.measured.insert(name.clone(), *size);
+            }
+            Fact::ContainerOwned { name, count } => {
+                if *count > MOST {
+                    return Err(Wrong::Absurd(*count));
+                }
+                self.owned.insert(name.clone(), *count);
+            }
             Fact::Identified { batch, lot } => {
                 self.lot(*lot)?;
                 self.batches.get_mut(batch).ok_or(Wrong::NoSuchBatch)?.lot = *lot;

@@ -14,13 +14,13 @@ mod refusal;
 mod state;
 mod wrong;
 
-pub use act::{Act, Moving, MovingOn, NewLot, Recount, Rest, Room, Seed, Sowing};
+pub use act::{Act, Moving, MovingOn, NewLot, Recount, Rest, Room, Seed, Shift, Sowing};
 pub use count::SEEDLINGS_IN_A_CLUSTER;
 pub use decide::decide;
 pub use entry::{Entry, History};
 pub use fact::{
-    Beginning, BenchSize, Cause, Departure, Fact, Growth, Light, Measured, Observed, PlaceKind, SeedOrigin, Source,
-    Spot, Stand, Topic, Transfer, Treatment, Vessel,
+    Beginning, BenchSize, Cause, ContainerSize, Departure, Fact, Growth, Light, Measured, Observed, PlaceKind,
+    SeedOrigin, Source, Spot, Stand, Topic, Transfer, Treatment, Vessel,
 };
 pub use fold::{MOST, added, admit, dependents, fold, fold_until};
 pub use refusal::Refusal;

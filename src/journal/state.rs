@@ -8,8 +8,8 @@ use crate::quantity::{
 };
 
 use super::fact::{
-    Beginning, BenchSize, Cause, Departure, Growth, Light, Measured, PlaceKind, SeedOrigin, Source, Spot, Stand, Topic,
-    Transfer, Vessel,
+    Beginning, BenchSize, Cause, ContainerSize, Departure, Growth, Light, Measured, PlaceKind, SeedOrigin, Source,
+    Spot, Stand, Topic, Transfer, Vessel,
 };
 
 /// Everything known of plants, containers, places and seed, as of some day.
@@ -27,6 +27,10 @@ pub struct State {
     pub parts: BTreeMap<PartId, Part>,
     /// Containers by key.
     pub containers: BTreeMap<ContainerId, Container>,
+    /// Kinds of container that the grower measured, by name.
+    pub measured: BTreeMap<Name, ContainerSize>,
+    /// How many of each kind of container the grower owns, by name.
+    pub owned: BTreeMap<Name, u32>,
     /// Remarks in order.
     pub notes: Vec<Note>,
     /// Temperatures read, in order.

@@ -65,6 +65,9 @@ impl Costs {
     /// Carrying a tray in and out again against a night below the working floor, which sets plants back and sometimes
     /// kills: one to twelve. Common practice, no source.
     pub const CARRY_IN: Self = Self { acting: 1.0, harm: 12.0 };
+    /// The same for plants that stand some frost once hardened: under their floor they freeze through, one to thirty.
+    /// Common practice, no source.
+    pub const HARDY: Self = Self { acting: 1.0, harm: 30.0 };
 
     /// The cost of acting once and of one harmful night.
     ///

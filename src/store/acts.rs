@@ -4,7 +4,7 @@ use rusqlite::{OptionalExtension as _, Row, params};
 use uuid::Uuid;
 
 use crate::journal::Entry;
-use crate::quantity::{ActId, BatchId, Date};
+use crate::quantity::{ActId, BatchId, Date, DeviceId};
 
 use super::Books;
 use super::error::StoreError;
@@ -60,6 +60,17 @@ pub struct ActRecord {
     pub rules_on: Vec<ActId>,
     /// What it brought about.
     pub entries: Vec<Entry>,
+}
+
+/// An act with all that the log keeps of it beside its entries.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LoggedAct {
+    /// The act.
+    pub record: ActRecord,
+    /// The machine it was typed on.
+    pub device: DeviceId,
+    /// Its words on other acts, in order of their identity.
+    pub rulings: Vec<(ActId, Ruling)>,
 }
 
 const COLUMNS: &str = "a.id, a.uuid, a.verb, a.happened, a.recorded";
@@ -142,6 +153,43 @@ impl Books<'_> {
         self.records(&sql, [row])?.pop().ok_or_else(|| StoreError::Damaged(format!("act {row} is missing")))
     }
 
+    /// Hands over every act of the log, in force or not, in order of identity: one at a time, so that a long log is
+    /// never whole in memory.
+    ///
+    /// # Errors
+    /// Whatever `each` returns, or when the journal cannot be read or is damaged.
+    pub fn for_each_act<E: From<StoreError>>(&self, mut each: impl FnMut(LoggedAct) -> Result<(), E>) -> Result<(), E> {
+        for row in self.act_rows()? {
+            each(self.logged(row)?)?;
+        }
+        Ok(())
+    }
+
+    fn act_rows(&self) -> Result<Vec<i64>, StoreError> {
+        let mut statement = self.connection.prepare_cached("SELECT id FROM act ORDER BY uuid")?;
+        Ok(statement.query_map([], |row| row.get(0))?.collect::<Result<_, _>>()?)
+    }
+
+    fn logged(&self, row: i64) -> Result<LoggedAct, StoreError> {
+        let mut statement = self
+            .connection
+            .prepare_cached("SELECT d.uuid FROM act a CROSS JOIN device d ON d.id = a.device WHERE a.id = ?1")?;
+        let device: Vec<u8> = statement.query_row([row], |row| row.get(0))?;
+        let device = DeviceId(identity(&device, row)?);
+        let mut statement = self.connection.prepare_cached(
+            "SELECT a.uuid, v.ruling FROM verdict v CROSS JOIN act a ON a.id = v.target WHERE v.act = ?1 ORDER BY a.uuid",
+        )?;
+        let given = statement.query_map([row], |row| Ok((row.get(0)?, row.get(1)?)))?;
+        let mut rulings = Vec::new();
+        for ruling in given {
+            let (target, word): (Vec<u8>, String) = ruling?;
+            let word = [Ruling::Undone, Ruling::Restored].into_iter().find(|ruling| ruling.word() == word);
+            let word = word.ok_or_else(|| StoreError::Damaged(format!("act {row} gives an unknown verdict")))?;
+            rulings.push((ActId(identity(&target, row)?), word));
+        }
+        Ok(LoggedAct { record: self.act_record(row)?, device, rulings })
+    }
+
     fn records(&self, sql: &str, params: impl rusqlite::Params) -> Result<Vec<ActRecord>, StoreError> {
         let mut statement = self.connection.prepare_cached(sql)?;
         let rows = statement
@@ -171,4 +219,8 @@ impl Books<'_> {
         let ids = statement.query_map([act], |row| row.get(0))?.collect::<Result<Vec<Vec<u8>>, _>>()?;
         Ok(ids.iter().filter_map(|id| Uuid::from_slice(id).ok()).map(ActId).collect())
     }
+}
+
+fn identity(bytes: &[u8], row: i64) -> Result<Uuid, StoreError> {
+    Uuid::from_slice(bytes).map_err(|_| StoreError::Damaged(format!("act {row}: an id is malformed")))
 }

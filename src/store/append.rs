@@ -199,6 +199,8 @@ fn subjects(entry: &Entry, after: &State) -> (Option<BatchId>, Option<ContainerI
         | Fact::BenchAdded { .. }
         | Fact::BenchResized { .. }
         | Fact::LotAdded { .. }
+        | Fact::ContainerMeasured { .. }
+        | Fact::ContainerOwned { .. }
         | Fact::Read { .. }
         | Fact::Forecast { .. }
         | Fact::Covered { .. } => (None, None),

@@ -85,6 +85,13 @@ fn holding(path: &Path) -> Result<Holding, StoreError> {
     })
 }
 
+/// Copies a journal that is not open here, with what its write-ahead log holds.
+pub(super) fn copy_unopened(from: &Path, to: &Path) -> Result<(), StoreError> {
+    holding(from)?;
+    let connection = Connection::open_with_flags(from, OpenFlags::SQLITE_OPEN_READ_ONLY)?;
+    copy_aside(&connection, to)
+}
+
 /// Checks a journal file that may be too damaged to open for use.
 ///
 /// # Errors

@@ -12,7 +12,7 @@ use super::derived::{OutcomeRow, StandingRow, carrier_row, outcome_row, standing
 use super::digest::{Digest, Heading, digest};
 use super::error::StoreError;
 use super::load::Scope;
-use super::{Books, Journal};
+use super::{Books, Journal, open};
 
 /// One thing that is not as it should be.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -63,6 +63,7 @@ impl Journal {
     pub fn check(&self) -> Result<Findings, StoreError> {
         self.read(|books| {
             let mut findings = file_only(books.connection)?;
+            books.check_schema(&mut findings)?;
             books.check_digests(&mut findings)?;
             books.check_derived(&mut findings)?;
             books.check_sums(&mut findings)?;
@@ -89,6 +90,20 @@ pub(super) fn file_only(connection: &Connection) -> Result<Findings, StoreError>
 }
 
 impl Books<'_> {
+    fn check_schema(&self, findings: &mut Findings) -> Result<(), StoreError> {
+        let (found, wanted) = (open::make(self.connection)?, open::make_of_new()?);
+        // Statistics and the like are SQLite's own.
+        let is_ours = |(name, _): &&(String, Option<String>)| !name.starts_with("sqlite_");
+        for (name, _) in wanted.iter().filter(is_ours).filter(|one| !found.contains(one)) {
+            findings.add("schema", format!("{name} is missing or was altered"));
+        }
+        for (name, _) in found.iter().filter(is_ours).filter(|(name, _)| wanted.iter().all(|(known, _)| known != name))
+        {
+            findings.add("schema", format!("{name} does not belong there"));
+        }
+        Ok(())
+    }
+
     fn check_digests(&self, findings: &mut Findings) -> Result<(), StoreError> {
         let mut statement = self.connection.prepare(
             "SELECT a.id, d.uuid, a.digest FROM act a JOIN device d ON d.id = a.device ORDER BY d.id, a.uuid",
@@ -101,13 +116,31 @@ impl Books<'_> {
             findings.acts += 1;
             let before = previous.as_ref().filter(|(other, _)| *other == device).map(|(_, digest)| digest);
             let good = match self.act_record(act) {
-                Ok(record) => self.digest_of(&record, &device, before).is_ok_and(|computed| computed == stored),
+                Ok(record) => {
+                    self.check_subjects(&record, findings)?;
+                    self.digest_of(&record, &device, before).is_ok_and(|computed| computed == stored)
+                }
                 Err(_) => false,
             };
             if !good {
                 findings.add("digest", StoreError::Altered { act: act.to_string() }.to_string());
             }
             previous = Some((device, stored));
+        }
+        Ok(())
+    }
+
+    /// What an entry is found by is beside its content, so no digest covers it.
+    fn check_subjects(&self, record: &ActRecord, findings: &mut Findings) -> Result<(), StoreError> {
+        let mut statement = self.connection.prepare_cached("SELECT batch, container FROM entry WHERE id = ?1")?;
+        for entry in &record.entries {
+            let (batch, container) = self.subjects_by_log(entry.id, &entry.fact)?;
+            let wanted = (batch.map(|batch| batch.0.0), container.map(|container| container.0.0));
+            let found: (Option<i64>, Option<i64>) =
+                statement.query_row([entry.id.0], |row| Ok((row.get(0)?, row.get(1)?)))?;
+            if found != wanted {
+                findings.add("entry", format!("entry {} would not be found with what it is about", entry.id.0));
+            }
         }
         Ok(())
     }
@@ -225,6 +258,12 @@ impl Books<'_> {
     }
 
     fn check_sums(&self, findings: &mut Findings) -> Result<(), StoreError> {
+        self.execute("DELETE FROM temp.set_aside")?;
+        for contradiction in &findings.contradictions {
+            self.connection
+                .prepare_cached("INSERT OR IGNORE INTO temp.set_aside (entry) VALUES (?1)")?
+                .execute([contradiction.entry.0])?;
+        }
         let mut statement = self.connection.prepare(include_str!("sums.sql"))?;
         let rows = statement.query_map([], |row| Ok((row.get::<_, String>(0)?, row.get::<_, String>(1)?)))?;
         for row in rows {

@@ -9,7 +9,7 @@ use super::Books;
 use super::error::StoreError;
 
 impl Books<'_> {
-    /// Rewrites what is derived for everything that the last history around something reached, from the state after.
+    /// Rewrites what is derived for everything that the last history reached, from the state after.
     ///
     /// # Errors
     /// When the journal cannot be written.

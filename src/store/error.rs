@@ -43,6 +43,9 @@ pub enum StoreError {
     /// Reading or writing failed.
     #[error("the disk failed: {0}; nothing was written")]
     Disk(String),
+    /// Syncing failed, and what was written could not be taken back.
+    #[error("the disk failed: {0}; look in `history` whether the last act was written")]
+    Uncertain(String),
     /// The file is damaged.
     #[error("the journal is damaged: {0}")]
     Damaged(String),
@@ -79,7 +82,7 @@ impl StoreError {
             Self::CannotOpen { .. } | Self::File { .. } => "check the path and who may use it",
             Self::Busy => "close the other program, or try again",
             Self::Full => "free some space, then do it again",
-            Self::Disk(_) => "check the disk; `backup` makes a copy while it can still be read",
+            Self::Disk(_) | Self::Uncertain(_) => "check the disk; `backup` makes a copy while it can still be read",
             Self::Damaged(_) | Self::Altered { .. } => "`check` says more; `restore FILE` brings back a backup",
             Self::Sqlite(_) | Self::Migration(_) => "`check` says more",
         }
@@ -93,7 +96,7 @@ impl From<rusqlite::Error> for StoreError {
         match error.sqlite_error_code() {
             Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked) => Self::Busy,
             Some(ErrorCode::DiskFull) => Self::Full,
-            Some(ErrorCode::SystemIoFailure) => Self::Disk(message),
+            Some(ErrorCode::SystemIoFailure | ErrorCode::CannotOpen) => Self::Disk(message),
             Some(ErrorCode::DatabaseCorrupt | ErrorCode::NotADatabase) => Self::Damaged(message),
             Some(ErrorCode::ReadOnly) => Self::Disk("the journal cannot be written".to_owned()),
             _ => Self::Sqlite(error),

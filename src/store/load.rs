@@ -35,20 +35,18 @@ pub struct FoundBatch {
     pub live: bool,
 }
 
-/// A lot with what has been sown of it.
+/// A lot as it was noted.
 #[derive(Clone, Debug, PartialEq)]
 pub struct LotRecord {
     /// The lot.
     pub id: LotId,
     /// What it is.
     pub lot: Lot,
-    /// Units sown from it so far.
-    pub sown: u32,
 }
 
 const IN_FORCE: &str = " AND NOT EXISTS (SELECT 1 FROM undone u WHERE u.act = e.act)";
-/// Places and benches: few, and wanted always.
-const GROUND: std::ops::RangeInclusive<i64> = 1..=3;
+/// Places, benches and what is known of kinds of container: few, and wanted always.
+const GROUND: [i64; 5] = [1, 2, 3, 22, 23];
 const LOT: i64 = 4;
 const OF_CONTAINERS: [i64; 5] = [5, 12, 13, 14, 21];
 const OF_BATCHES: [i64; 9] = [6, 7, 8, 9, 10, 11, 15, 16, 17];
@@ -61,13 +59,13 @@ impl Books<'_> {
     /// When the journal cannot be read or is damaged.
     pub fn history(&self, scope: Scope<'_>) -> Result<History, StoreError> {
         let mut entries = Vec::new();
+        self.want(scope)?;
         if scope == Scope::All {
             for kind in &KINDS {
                 self.collect(kind, &format!("{} k CROSS JOIN entry e ON e.id = k.entry", kind.table), &mut entries)?;
             }
             return Ok(History::new(entries));
         }
-        self.want(scope)?;
         for kind in KINDS.iter().filter(|kind| GROUND.contains(&kind.number)) {
             self.collect(kind, &format!("{} k CROSS JOIN entry e ON e.id = k.entry", kind.table), &mut entries)?;
         }
@@ -145,7 +143,12 @@ impl Books<'_> {
                 self.execute("INSERT INTO temp.wanted_batch SELECT batch FROM outcome WHERE live = 1")?;
                 self.execute("INSERT INTO temp.wanted_container SELECT container FROM carrier")?;
             }
-            Scope::All => {}
+            Scope::All => {
+                // Read without them; but whatever is derived of them and no longer folds to anything must go.
+                self.execute("INSERT INTO temp.wanted_batch SELECT batch FROM outcome")?;
+                self.execute("INSERT INTO temp.wanted_container SELECT container FROM carrier")?;
+                return Ok(());
+            }
         }
         const SPREAD: [&str; 6] = [
             "INSERT OR IGNORE INTO temp.wanted_container SELECT f.container FROM temp.wanted_batch w \
@@ -173,14 +176,14 @@ impl Books<'_> {
         }
     }
 
-    /// The batches that the last [`Books::history`] around something reached.
+    /// The batches that the last [`Books::history`] reached.
     pub(super) fn wanted_batches(&self) -> Result<Vec<BatchId>, StoreError> {
         let mut statement = self.connection.prepare_cached("SELECT id FROM temp.wanted_batch")?;
         let ids = statement.query_map([], |row| row.get(0))?.collect::<Result<Vec<i64>, _>>()?;
         Ok(ids.into_iter().map(|id| BatchId(EntryId(id))).collect())
     }
 
-    /// The containers that the last [`Books::history`] around something reached.
+    /// The containers that the last [`Books::history`] reached.
     pub(super) fn wanted_containers(&self) -> Result<Vec<ContainerId>, StoreError> {
         let mut statement = self.connection.prepare_cached("SELECT id FROM temp.wanted_container")?;
         let ids = statement.query_map([], |row| row.get(0))?.collect::<Result<Vec<i64>, _>>()?;
@@ -217,14 +220,21 @@ impl Books<'_> {
         Ok(entries)
     }
 
-    /// The batches with a number, in one year or in any.
+    /// The batches with a number: of one year; or of the latest year that has it and of any with a live one. Latest
+    /// year first, and of one year the first logged first.
     ///
     /// # Errors
     /// When the journal cannot be read.
     pub fn batches_numbered(&self, number: u32, year: Option<i32>) -> Result<Vec<FoundBatch>, StoreError> {
+        // However many years have had the number, only those that matter are read.
         let mut statement = self.connection.prepare_cached(
-            "SELECT batch, year, number, live FROM outcome WHERE number = ?1 AND (?2 IS NULL OR year = ?2) \
-             ORDER BY year DESC, batch",
+            "SELECT o.batch, o.year, o.number, o.live FROM \
+             (SELECT ?2 AS year WHERE ?2 IS NOT NULL \
+              UNION SELECT year FROM outcome WHERE number = ?1 AND live = 1 AND ?2 IS NULL \
+              UNION SELECT max(year) FROM outcome WHERE number = ?1 AND ?2 IS NULL) y \
+             CROSS JOIN outcome o ON o.number = ?1 AND o.year = y.year \
+             CROSS JOIN entry e ON e.id = o.batch CROSS JOIN act a ON a.id = e.act \
+             ORDER BY o.year DESC, a.uuid, e.sequence",
         )?;
         let rows = statement.query_map(rusqlite::params![number, year], |row| {
             Ok(FoundBatch {
@@ -251,32 +261,52 @@ impl Books<'_> {
         })
     }
 
-    /// The lots of a crop, or of every crop, newest noted first, with what has been sown of each.
+    /// The lots of a crop, or of every crop, newest noted first.
     ///
     /// # Errors
     /// When the journal cannot be read.
     pub fn lots(&self, crop: Option<&CropName>) -> Result<Vec<LotRecord>, StoreError> {
         let lot = kind(LOT);
+        // Two statements, so that the lots of one crop are found by the index.
+        let of_crop = if crop.is_some() { "k.crop = ?1" } else { "?1 IS NULL" };
         let sql = format!(
-            "{}, (SELECT total(o.sown) FROM outcome o WHERE o.lot = e.id) \
-             FROM lot_added k CROSS JOIN entry e ON e.id = k.entry CROSS JOIN act a ON a.id = e.act \
-             WHERE (?1 IS NULL OR k.crop = ?1){IN_FORCE} ORDER BY e.id DESC",
+            "{} FROM lot_added k CROSS JOIN entry e ON e.id = k.entry CROSS JOIN act a ON a.id = e.act \
+             WHERE {of_crop}{IN_FORCE} ORDER BY e.id DESC",
             select(lot)
         );
-        let sown_at = 4 + lot.columns.len();
         let mut statement = self.connection.prepare_cached(&sql)?;
         let mut rows = statement.query([crop.map(CropName::as_str)])?;
         let mut lots = Vec::new();
         while let Some(row) = rows.next()? {
             let entry = entry_of(lot, row)?;
             if let Fact::LotAdded { crop, variety, packed, stated, seeds, origin } = entry.fact {
-                let sown = row.get::<_, f64>(sown_at)?;
-                let lot = Lot { crop, variety, packed, stated, seeds, origin };
-                // A sum of counts each under 100,000: exact in a double, and clamped by the cast.
-                lots.push(LotRecord { id: LotId(entry.id), lot, sown: sown as u32 });
+                lots.push(LotRecord { id: LotId(entry.id), lot: Lot { crop, variety, packed, stated, seeds, origin } });
             }
         }
         Ok(lots)
+    }
+
+    /// Units sown from a lot so far.
+    ///
+    /// # Errors
+    /// When the journal cannot be read.
+    pub fn sown_from(&self, lot: LotId) -> Result<u32, StoreError> {
+        let mut statement = self.connection.prepare_cached("SELECT total(sown) FROM outcome WHERE lot = ?1")?;
+        let sown: f64 = statement.query_row([lot.0.0], |row| row.get(0))?;
+        // A sum of counts each of at most 100,000: exact in a double, and clamped by the cast.
+        Ok(sown as u32)
+    }
+
+    /// The batches that were ever said to be of a lot.
+    ///
+    /// # Errors
+    /// When the journal cannot be read.
+    pub fn batches_from(&self, lot: LotId) -> Result<Vec<BatchId>, StoreError> {
+        let mut statement = self.connection.prepare_cached(
+            "SELECT entry FROM begun WHERE lot = ?1 UNION SELECT batch FROM identified WHERE lot = ?1",
+        )?;
+        let ids = statement.query_map([lot.0.0], |row| row.get(0))?.collect::<Result<Vec<i64>, _>>()?;
+        Ok(ids.into_iter().map(|id| BatchId(EntryId(id))).collect())
     }
 
     /// The entry that noted a lot, if it is in force.

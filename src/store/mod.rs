@@ -11,6 +11,7 @@ mod derived;
 mod digest;
 mod error;
 mod load;
+mod merge;
 mod names;
 mod open;
 mod rows;
@@ -21,12 +22,13 @@ use rusqlite::{Connection, TransactionBehavior};
 
 use crate::quantity::DeviceId;
 
-pub use acts::{ActRecord, Ruling};
+pub use acts::{ActRecord, LoggedAct, Ruling};
 pub use append::Recorded;
 pub use backup::{Holding, check_file};
 pub use check::{Finding, Findings};
 pub use error::StoreError;
 pub use load::{FoundBatch, LotRecord, Scope};
+pub use merge::Merged;
 pub use open::{Durability, newest_schema};
 
 /// An open journal.
@@ -77,8 +79,28 @@ impl Journal {
         let transaction =
             self.connection.transaction_with_behavior(TransactionBehavior::Immediate).map_err(StoreError::from)?;
         let done = act(&Books { connection: &transaction, device: self.device })?;
-        transaction.commit().map_err(StoreError::from)?;
-        Ok(done)
+        match transaction.commit() {
+            Ok(()) => Ok(done),
+            Err(error) => Err(self.withdraw(error).into()),
+        }
+    }
+
+    /// What is said when a commit failed. One that was written and could not be synced stands whole behind the end of
+    /// the write-ahead log, and would be taken for done when that is next read from its start: it is written over.
+    fn withdraw(&self, error: rusqlite::Error) -> StoreError {
+        let code = error.sqlite_error().map_or(0, |error| error.extended_code);
+        if code != rusqlite::ffi::SQLITE_IOERR_FSYNC {
+            return error.into();
+        }
+        // A new frame of page 1 as it is, which need not be synced: it is there to be read, not to last.
+        let written_over = open::schema(&self.connection).and_then(|schema| {
+            self.connection.execute_batch(&format!("PRAGMA synchronous = OFF; PRAGMA user_version = {schema};"))
+        });
+        let synced_again = self.connection.execute_batch("PRAGMA synchronous = FULL;");
+        match written_over.and(synced_again) {
+            Ok(()) => error.into(),
+            Err(_) => StoreError::Uncertain(error.to_string()),
+        }
     }
 
     /// A number that changes when another connection has written to the journal: a cheap look.

@@ -9,7 +9,7 @@ use rusqlite_migration::{M, Migrations};
 
 use super::error::StoreError;
 
-/// Marks a file as a thumbpot journal: the letters `thpb`.
+/// Marks a file as a thumbpot journal: the letters `thpb`. The first migration sets it in its own transaction.
 const APPLICATION_ID: i64 = 0x7468_7062;
 const BUSY: Duration = Duration::from_secs(10);
 /// Switching a fresh file to write-ahead logging does not wait for the busy timeout, so it is tried again.
@@ -21,6 +21,21 @@ const STEPS: &[M<'_>] = &[M::up(include_str!("../../migrations/0001_journal.sql"
 #[must_use]
 pub fn newest_schema() -> i64 {
     i64::try_from(STEPS.len()).unwrap_or(i64::MAX)
+}
+
+/// Everything that a journal of the newest schema is made of, by name, as SQLite keeps it.
+pub(super) fn make(connection: &Connection) -> rusqlite::Result<Vec<(String, Option<String>)>> {
+    let mut statement = connection.prepare("SELECT name, sql FROM main.sqlite_schema ORDER BY name")?;
+    statement.query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?.collect()
+}
+
+/// The same of a journal made new, in memory.
+pub(super) fn make_of_new() -> Result<Vec<(String, Option<String>)>, StoreError> {
+    let mut connection = Connection::open_in_memory()?;
+    Migrations::from_slice(STEPS)
+        .to_latest(&mut connection)
+        .map_err(|error| StoreError::Migration(error.to_string()))?;
+    Ok(make(&connection)?)
 }
 
 /// How hard a commit is made to stick.
@@ -47,11 +62,12 @@ pub(super) fn connect(path: &Path, durability: Durability) -> Result<Connection,
     }
     prepare(&connection, path, durability)?;
     if schema < newest_schema() {
-        upgrade(&mut connection, path, schema)?;
+        upgrade(&mut connection, path, schema, STEPS)?;
     }
     connection.execute_batch(
         "CREATE TEMP TABLE wanted_batch (id INTEGER PRIMARY KEY);
-         CREATE TEMP TABLE wanted_container (id INTEGER PRIMARY KEY);",
+         CREATE TEMP TABLE wanted_container (id INTEGER PRIMARY KEY);
+         CREATE TEMP TABLE set_aside (entry INTEGER PRIMARY KEY);",
     )?;
     connection.set_prepared_statement_cache_capacity(128);
     Ok(connection)
@@ -92,14 +108,19 @@ fn cannot_open(path: &Path, error: &rusqlite::Error) -> StoreError {
     StoreError::CannotOpen { path: path.to_owned(), reason: error.to_string() }
 }
 
+/// The number of the schema in a file.
+pub(super) fn schema(connection: &Connection) -> rusqlite::Result<i64> {
+    connection.query_row("PRAGMA user_version", [], |row| row.get(0))
+}
+
 /// The schema of a file that holds something, before anything is written to it.
 fn schema_of(connection: &Connection, path: &Path) -> Result<i64, StoreError> {
-    let number = |pragma: &str| connection.query_row(&format!("PRAGMA {pragma}"), [], |row| row.get::<_, i64>(0));
-    let application = number("application_id").map_err(|error| match StoreError::from(error) {
+    let application = connection.query_row("PRAGMA application_id", [], |row| row.get::<_, i64>(0));
+    let application = application.map_err(|error| match StoreError::from(error) {
         StoreError::Damaged(_) => StoreError::NotAJournal(path.to_owned()),
         other => other,
     })?;
-    let schema = number("user_version")?;
+    let schema = schema(connection)?;
     let tables = connection
         .query_row("SELECT count(*) FROM sqlite_schema", [], |row| row.get::<_, i64>(0))
         .map_err(StoreError::from)?;
@@ -137,11 +158,11 @@ fn prepare(connection: &Connection, path: &Path, durability: Durability) -> Resu
     Ok(())
 }
 
-fn upgrade(connection: &mut Connection, path: &Path, schema: i64) -> Result<(), StoreError> {
+fn upgrade(connection: &mut Connection, path: &Path, schema: i64, steps: &[M<'_>]) -> Result<(), StoreError> {
     if schema > 0 {
-        copy_aside(connection, &path.with_extension(format!("before-schema-{}.db", newest_schema())))?;
+        copy_aside(connection, &path.with_extension(format!("before-schema-{}.db", steps.len())))?;
     }
-    let migrations = Migrations::from_slice(STEPS);
+    let migrations = Migrations::from_slice(steps);
     let mut tried = 0;
     loop {
         match migrations.to_latest(connection) {
@@ -155,7 +176,6 @@ fn upgrade(connection: &mut Connection, path: &Path, schema: i64) -> Result<(), 
             Err(error) => return Err(StoreError::Migration(error.to_string())),
         }
     }
-    connection.pragma_update(None, "application_id", APPLICATION_ID)?;
     Ok(())
 }
 
@@ -190,5 +210,45 @@ mod tests {
     #[test]
     fn the_migrations_are_valid() {
         Migrations::from_slice(STEPS).validate().unwrap();
+    }
+
+    /// A journal as it is today, and a connection on it.
+    fn journal(folder: &Path) -> (PathBuf, Connection) {
+        let path = folder.join("journal.db");
+        let connection = connect(&path, Durability::Synced).unwrap();
+        connection.execute("INSERT INTO device (uuid) VALUES (zeroblob(16))", []).unwrap();
+        (path, connection)
+    }
+
+    fn devices(connection: &Connection) -> i64 {
+        connection.query_row("SELECT count(*) FROM device", [], |row| row.get(0)).unwrap()
+    }
+
+    #[test]
+    fn a_copy_is_made_before_a_new_schema() {
+        let folder = tempfile::tempdir().unwrap();
+        let (path, mut connection) = journal(folder.path());
+        let steps = [STEPS, &[M::up("ALTER TABLE noted ADD COLUMN mood TEXT")]].concat();
+        upgrade(&mut connection, &path, newest_schema(), &steps).unwrap();
+        assert_eq!((schema(&connection).unwrap(), devices(&connection)), (newest_schema() + 1, 1));
+        let copy = connect(&folder.path().join("journal.before-schema-2.db"), Durability::Synced).unwrap();
+        assert_eq!((schema(&copy).unwrap(), devices(&copy)), (newest_schema(), 1));
+        drop((copy, connection));
+        let refused = connect(&path, Durability::Synced).unwrap_err();
+        assert!(matches!(refused, StoreError::Newer { found: 2, known: 1, .. }), "{refused}");
+    }
+
+    #[test]
+    fn a_migration_that_fails_half_way_leaves_the_journal_as_it_was() {
+        let folder = tempfile::tempdir().unwrap();
+        let (path, mut connection) = journal(folder.path());
+        let before = make(&connection).unwrap();
+        let half = M::up("ALTER TABLE noted ADD COLUMN mood TEXT; DELETE FROM device; SELECT nonsense;");
+        let failed = upgrade(&mut connection, &path, newest_schema(), &[STEPS, &[half]].concat()).unwrap_err();
+        assert!(matches!(failed, StoreError::Migration(_)), "{failed}");
+        drop(connection);
+        let connection = connect(&path, Durability::Synced).unwrap();
+        assert_eq!((schema(&connection).unwrap(), devices(&connection)), (newest_schema(), 1));
+        assert_eq!(make(&connection).unwrap(), before);
     }
 }

@@ -6,8 +6,8 @@ use rusqlite::Row;
 use rusqlite::types::Value;
 
 use crate::journal::{
-    Beginning, BenchSize, Departure, Fact, Growth, Measured, Observed, SeedOrigin, Source, Spot, Stand, Topic,
-    Transfer, Vessel,
+    Beginning, BenchSize, ContainerSize, Departure, Fact, Growth, Measured, Observed, SeedOrigin, Source, Spot, Stand,
+    Topic, Transfer, Vessel,
 };
 use crate::quantity::{
     BatchId, BatchLabel, BenchId, Celsius, ContainerId, Date, EntryId, LotId, Millilitres, Millimetres, PartId,
@@ -27,7 +27,7 @@ pub(super) struct Kind {
 const SIZE: [&str; 4] = ["length_mm", "width_mm", "headroom_back_mm", "headroom_front_mm"];
 
 /// Every kind of fact, in the order of the `kind` table.
-pub(super) const KINDS: [Kind; 21] = [
+pub(super) const KINDS: [Kind; 23] = [
     Kind { number: 1, table: "place_added", columns: &["name", "kind", "heated_to_c", "light"], read: read_place },
     Kind {
         number: 2,
@@ -167,6 +167,23 @@ pub(super) const KINDS: [Kind; 21] = [
         columns: &["container"],
         read: |cells| Ok(Fact::PutAway { container: ContainerId(cells.id()?) }),
     },
+    Kind {
+        number: 22,
+        table: "container_measured",
+        columns: &["name", "length_mm", "width_mm", "height_mm"],
+        read: |cells| {
+            let (name, length, width) = (cells.text()?, cells.some_number()?, cells.some_number()?);
+            let height = cells.number()?.map(Millimetres);
+            let size = ContainerSize { length: Millimetres(length), width: Millimetres(width), height };
+            Ok(Fact::ContainerMeasured { name, size })
+        },
+    },
+    Kind {
+        number: 23,
+        table: "container_owned",
+        columns: &["name", "count"],
+        read: |cells| Ok(Fact::ContainerOwned { name: cells.text()?, count: cells.some_number()? }),
+    },
 ];
 
 impl Kind {
@@ -295,6 +312,16 @@ pub(super) fn row_of(fact: &Fact) -> (&'static Kind, Vec<Value>) {
             (19, vec![Value::Text(day.to_string()), Value::Real(low.0), Value::Real(high.0)])
         }
         Fact::PutAway { container } => (21, vec![key(container.0)]),
+        Fact::ContainerMeasured { name, size } => (
+            22,
+            vec![
+                text(name),
+                Value::Integer(size.length.0.into()),
+                Value::Integer(size.width.0.into()),
+                maybe(size.height.map(|mm| mm.0)),
+            ],
+        ),
+        Fact::ContainerOwned { name, count } => (23, vec![text(name), Value::Integer((*count).into())]),
         Fact::Covered { place, on } => (20, vec![key(place.0), flag(*on)]),
     };
     (&KINDS[number - 1], values)

@@ -1,12 +1,13 @@
 -- The log added up in SQL, by another road than the fold: what differs from `outcome`, as (batch, what).
+-- What a count says is told in src/journal/count.rs; here it is said again in another language.
 WITH RECURSIVE
 force AS (
   SELECT e.id, e.happened, a.uuid, e.sequence
   FROM entry e JOIN act a ON a.id = e.act
-  WHERE e.act NOT IN (SELECT act FROM undone)
+  WHERE e.act NOT IN (SELECT act FROM undone) AND e.id NOT IN (SELECT entry FROM temp.set_aside)
 ),
 part AS (
-  SELECT f.entry AS part, f.batch, f.source, f.number, b.unit
+  SELECT f.entry AS part, f.batch, f.source = 'sown' AS sown, f.source = 'received' AS received, f.number, b.unit
   FROM filled f JOIN force ON force.id = f.entry JOIN begun b ON b.entry = f.batch
 ),
 -- Everything that took plants from a part, with its place in the order.
@@ -14,69 +15,80 @@ leaving AS (
   SELECT d.part, d.plants, d.how, force.happened, force.uuid, force.sequence
   FROM departed d JOIN force ON force.id = d.entry
   UNION ALL
-  SELECT f.from_part, f.number, 'moved on', force.happened, force.uuid, force.sequence
+  SELECT f.from_part, f.number, f.source, force.happened, force.uuid, force.sequence
   FROM filled f JOIN force ON force.id = f.entry WHERE f.from_part IS NOT NULL
 ),
-look AS (
-  SELECT c.part, row_number() OVER (PARTITION BY c.part ORDER BY force.happened, force.uuid, force.sequence) AS turn,
-         c.up,
-         CASE WHEN c.gaps IS NOT NULL THEN part.number - c.gaps ELSE c.standing END
-           + coalesce((SELECT sum(l.plants) FROM leaving l WHERE l.part = c.part
-                       AND (l.happened, l.uuid, l.sequence) < (force.happened, force.uuid, force.sequence)), 0) AS ever
-  FROM counted c JOIN force ON force.id = c.entry JOIN part ON part.part = c.part
+-- Every count with what had left before it, and what had been parted with its pots.
+seen AS (
+  SELECT c.part, c.up, c.standing, c.gaps, c.doubles, force.happened, force.uuid, force.sequence,
+    coalesce(sum(l.plants), 0) AS gone, coalesce(sum(l.plants) FILTER (WHERE l.how = 'parted'), 0) AS parted
+  FROM counted c JOIN force ON force.id = c.entry
+  LEFT JOIN leaving l ON l.part = c.part
+    AND (l.happened, l.uuid, l.sequence) < (force.happened, force.uuid, force.sequence)
+  GROUP BY c.entry
 ),
--- Units up and plants gained, count by count.
-step (part, turn, up, gained) AS (
-  SELECT part, 0, 0, 0 FROM part WHERE source = 'sown'
+-- Gaps tell the clusters up where clusters were sown, and else the plants standing.
+look AS (
+  SELECT s.part, s.doubles, s.gone,
+    row_number() OVER (PARTITION BY s.part ORDER BY s.happened, s.uuid, s.sequence) AS turn,
+    CASE WHEN p.sown AND p.unit = 'cluster' THEN coalesce(s.up, p.number - s.parted - s.gaps) ELSE s.up END AS up,
+    CASE WHEN s.gaps IS NULL OR p.sown AND p.unit = 'cluster' THEN s.standing
+         ELSE p.number - s.parted - s.gaps END + s.gone AS ever
+  FROM seen s JOIN part p ON p.part = s.part
+),
+-- Units up, and plants in all, count by count.
+step (part, turn, up, ever) AS (
+  SELECT part, 0, 0, 0 FROM part WHERE sown
   UNION ALL
-  SELECT p.part, look.turn,
+  SELECT s.part, look.turn,
     CASE
+      WHEN p.unit = 'pinch' THEN min(max(coalesce(look.ever, 0), coalesce(look.up, 0)), p.number)
       WHEN look.up IS NOT NULL THEN min(look.up, p.number)
-      WHEN p.unit = 'cluster' AND s.up > 0 THEN min(s.up, look.ever)
-      WHEN look.ever > s.up + s.gained THEN min(look.ever - s.gained, p.number)
-      WHEN s.up > 0 THEN min(s.up, look.ever)
-      ELSE min(look.ever, p.number)
+      WHEN (look.doubles OR p.unit = 'cluster') AND s.up > 0 THEN min(max(s.up, (look.ever + 7) / 8), p.number, look.ever)
+      ELSE min(max(s.up, look.ever - (s.ever - s.up)), p.number, look.ever)
     END,
     CASE
-      WHEN look.up IS NOT NULL AND look.ever IS NOT NULL THEN max(look.ever - min(look.up, p.number), 0)
-      WHEN look.up > p.number THEN look.up - p.number
-      WHEN look.up IS NOT NULL THEN s.gained
-      WHEN p.unit = 'cluster' AND s.up > 0 THEN look.ever - min(s.up, look.ever)
-      WHEN look.ever > s.up + s.gained THEN look.ever - min(look.ever - s.gained, p.number)
-      WHEN s.up > 0 THEN look.ever - min(s.up, look.ever)
-      ELSE look.ever - min(look.ever, p.number)
+      WHEN p.unit = 'pinch' THEN max(coalesce(look.ever, 0), coalesce(look.up, 0))
+      WHEN look.up IS NULL THEN look.ever
+      WHEN look.ever IS NOT NULL THEN max(look.ever, min(look.up, p.number))
+      WHEN look.up > p.number THEN look.up
+      ELSE look.up + max(min(s.ever - s.up, 7 * look.up), CASE WHEN p.unit = 'cluster' THEN look.gone - look.up ELSE 0 END)
     END
-  FROM step s JOIN look ON look.part = s.part AND look.turn = s.turn + 1 JOIN part p ON p.part = s.part
+  FROM step s CROSS JOIN look ON look.part = s.part AND look.turn = s.turn + 1 CROSS JOIN part p ON p.part = s.part
+),
+last AS (
+  SELECT part, up, ever, max(turn) FROM step GROUP BY part
+  UNION ALL
+  SELECT p.part, 0, coalesce(l.ever, l.up, p.number), max(l.turn)
+  FROM part p LEFT JOIN look l ON l.part = p.part WHERE NOT p.sown GROUP BY p.part
 ),
 had AS (
-  SELECT p.part, p.batch,
-    CASE p.source
-      WHEN 'sown' THEN (SELECT s.up + s.gained FROM step s WHERE s.part = p.part ORDER BY s.turn DESC LIMIT 1)
-      ELSE coalesce((SELECT coalesce(l.ever, l.up) FROM look l WHERE l.part = p.part ORDER BY l.turn DESC LIMIT 1), p.number)
-    END AS ever
-  FROM part p
+  SELECT p.batch, total(p.number) FILTER (WHERE p.sown) AS sown, total(p.number) FILTER (WHERE p.received) AS received,
+    total(last.ever) AS ever, total(p.number - last.up) FILTER (WHERE p.sown) AS not_up,
+    total(last.ever - last.up) FILTER (WHERE p.sown)
+      + total(max(last.ever - p.number, 0)) FILTER (WHERE NOT p.sown) AS gained,
+    total(max(p.number - last.ever, 0)) FILTER (WHERE NOT p.sown) AS short
+  FROM part p JOIN last ON last.part = p.part GROUP BY p.batch
 ),
-rolled AS (
-  SELECT h.batch,
-    (SELECT total(p.number) FROM part p WHERE p.batch = h.batch AND p.source = 'sown') AS sown,
-    sum(h.ever) - (SELECT total(l.plants) FROM leaving l JOIN part p ON p.part = l.part WHERE p.batch = h.batch) AS standing,
-    (SELECT total(l.plants) FROM leaving l JOIN part p ON p.part = l.part WHERE p.batch = h.batch AND l.how = 'lost') AS lost,
-    (SELECT total(l.plants) FROM leaving l JOIN part p ON p.part = l.part WHERE p.batch = h.batch AND l.how = 'thinned') AS thinned,
-    (SELECT total(l.plants) FROM leaving l JOIN part p ON p.part = l.part WHERE p.batch = h.batch AND l.how = 'discarded') AS discarded,
-    (SELECT total(l.plants) FROM leaving l JOIN part p ON p.part = l.part WHERE p.batch = h.batch AND l.how = 'planted out') AS planted_out,
-    (SELECT total(l.plants) FROM leaving l JOIN part p ON p.part = l.part WHERE p.batch = h.batch AND l.how = 'given away') AS given_away
-  FROM had h GROUP BY h.batch
+gone AS (
+  SELECT p.batch, total(l.plants) AS plants, total(l.plants) FILTER (WHERE l.how = 'lost') AS lost,
+    total(l.plants) FILTER (WHERE l.how = 'thinned') AS thinned,
+    total(l.plants) FILTER (WHERE l.how = 'discarded') AS discarded,
+    total(l.plants) FILTER (WHERE l.how = 'planted out') AS planted_out,
+    total(l.plants) FILTER (WHERE l.how = 'given away') AS given_away
+  FROM leaving l JOIN part p ON p.part = l.part GROUP BY p.batch
 )
 SELECT o.year || '/' || o.number,
   CASE
-    WHEN r.sown IS NOT o.sown THEN 'sown'
-    WHEN r.standing IS NOT o.standing THEN 'standing'
-    WHEN r.lost IS NOT o.lost THEN 'lost'
-    WHEN r.thinned IS NOT o.thinned THEN 'thinned'
-    WHEN r.discarded IS NOT o.discarded THEN 'discarded'
-    WHEN r.planted_out IS NOT o.planted_out THEN 'planted out'
-    ELSE 'given away'
-  END
-FROM outcome o LEFT JOIN rolled r ON r.batch = o.batch
-WHERE r.sown IS NOT o.sown OR r.standing IS NOT o.standing OR r.lost IS NOT o.lost OR r.thinned IS NOT o.thinned
-   OR r.discarded IS NOT o.discarded OR r.planted_out IS NOT o.planted_out OR r.given_away IS NOT o.given_away;
+    WHEN h.sown IS NOT o.sown THEN 'sown'
+    WHEN h.received + h.gained - min(h.gained, h.short) IS NOT o.gained THEN 'gained'
+    WHEN h.not_up + h.short - min(h.gained, h.short) IS NOT o.not_up THEN 'not up'
+    WHEN h.ever - coalesce(g.plants, 0) IS NOT o.standing THEN 'standing'
+    WHEN coalesce(g.lost, 0) IS NOT o.lost THEN 'lost'
+    WHEN coalesce(g.thinned, 0) IS NOT o.thinned THEN 'thinned'
+    WHEN coalesce(g.discarded, 0) IS NOT o.discarded THEN 'discarded'
+    WHEN coalesce(g.planted_out, 0) IS NOT o.planted_out THEN 'planted out'
+    WHEN coalesce(g.given_away, 0) IS NOT o.given_away THEN 'given away'
+  END AS what
+FROM outcome o LEFT JOIN had h ON h.batch = o.batch LEFT JOIN gone g ON g.batch = o.batch
+WHERE what IS NOT NULL;

@@ -150,7 +150,7 @@ fn sight(desk: &Desk, on: Date, batch: Option<crate::quantity::BatchId>, acts: u
     };
     let batch = match open {
         Some(view) => {
-            let name = crate::grammar::BatchRef { year: Some(view.label.year), number: view.label.number };
+            let name = crate::grammar::BatchRef { year: Some(view.label.year), number: view.label.number, twin: None };
             let acts = desk.history(ACTS_OF_A_BATCH, Some(name))?;
             Some((view, acts))
         }

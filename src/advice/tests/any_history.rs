@@ -3,9 +3,9 @@
 use proptest::prelude::*;
 
 use super::*;
-use crate::advice::{assumed_layout, batch_view, due, due_in_full, fits, germination, ready, space};
-use crate::journal::{Beginning, Cause};
-use crate::science::packing::{Standing, inside, overlaps};
+use crate::advice::{Stood, assumed_layout, batch_view, due, due_in_full, fits, germination, ready, repacking, space};
+use crate::journal::{Beginning, Cause, Shift, Spot};
+use crate::science::packing::{Standing, Turn, inside, overlaps};
 
 /// One random act: its kind, three numbers that choose what it is about, and a day of the year.
 type Dice = (u8, u8, u8, u8, u16);
@@ -87,6 +87,8 @@ fn season_of(dice: &[Dice]) -> Season {
     season
 }
 
+const ON: Date = Date::MAX;
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(96))]
 
@@ -115,10 +117,10 @@ proptest! {
                 prop_assert_eq!(view.germination.is_some(), matches!(batch.beginning, Beginning::Sown { .. }));
             }
         }
-        let found = space(&state);
+        let found = space(&state, &trade, ON);
         for bench in &found.benches {
             prop_assert!(bench.area.taken.0 + bench.area.free.0 >= bench.area.whole.0);
-            let layout = assumed_layout(&state, bench.bench);
+            let layout = assumed_layout(&state, &trade, ON, bench.bench);
             let told = layout.stood.len() + layout.crowded.len() + layout.unmeasured.len();
             prop_assert_eq!(told, bench.standing.len());
             let standing = layout.standings();
@@ -126,19 +128,87 @@ proptest! {
                 prop_assert!(standing[..index].iter().all(|other| !overlaps(one, other)));
             }
         }
-        let answer = fits(&state, &some_vessel(asked), u32::from(asked));
+        let answer = fits(&state, &trade, ON, &some_vessel(asked), u32::from(asked));
         prop_assert!(answer.fits <= answer.asked);
         prop_assert!(answer.benches.iter().all(|bench| bench.spots.len() <= usize::from(asked)));
     }
 
     #[test]
+    fn a_repacking_can_be_done_as_it_says(
+        dice in prop::collection::vec(any::<Dice>(), 1..40),
+        pins in prop::collection::vec(any::<u8>(), 0..6),
+    ) {
+        let (mut season, trade, on) = (season_of(&dice), trade(), day("2026-12-31"));
+        // Some are pinned where the plan takes them to stand.
+        for bench in season.state().benches.keys().copied().collect::<Vec<_>>() {
+            let stood = assumed_layout(&season.state(), &trade, on, bench).stood;
+            for one in stood.iter().enumerate().filter(|(at, _)| pins.contains(&(*at as u8))).map(|(_, one)| one) {
+                let at = one.standing.at;
+                let spot = Spot { x: at.x.0, y: at.y.0, turned: at.turn == Turn::Quarter, pinned: true };
+                let shift = Shift { container: one.container, to: Stand::Bench(bench), spot: Some(spot) };
+                let _ = season.tries(on, &Act::Rearrange(vec![shift]));
+            }
+        }
+        for bench in season.state().benches.keys().copied().collect::<Vec<_>>() {
+            let before = season.state();
+            let Ok(plan) = repacking(&before, &trade, on, bench) else { continue };
+            prop_assert!(plan.usable_after >= plan.usable_before || !assumed_layout(&before, &trade, on, bench).crowded.is_empty());
+            let moved: Vec<Shift> = plan
+                .spots
+                .iter()
+                .filter(|(id, spot)| before.containers[id].spot != Some(*spot))
+                .map(|(id, spot)| Shift { container: *id, to: Stand::Bench(bench), spot: Some(*spot) })
+                .collect();
+            let out = moved.iter().any(|shift| before.containers[&shift.container].out.is_some());
+            for shift in &moved {
+                let held = before.containers[&shift.container].spot;
+                prop_assert!(!held.is_some_and(|spot| spot.pinned), "a pinned one was lifted");
+            }
+            if moved.is_empty() || out {
+                continue;
+            }
+            prop_assert!(season.tries(on, &Act::Rearrange(moved)).is_ok());
+            let layout = assumed_layout(&season.state(), &trade, on, bench);
+            prop_assert!(layout.crowded.is_empty() && layout.stood.iter().all(|one| one.noted));
+            let surface = crate::advice::layout::surface(&before.benches[&bench].size).unwrap();
+            let standing = layout.standings();
+            for (index, one) in standing.iter().enumerate() {
+                prop_assert!(inside(&surface, &crate::advice::layout::as_it_stands(&surface, *one)));
+                prop_assert!(standing[..index].iter().all(|other| !overlaps(one, other)));
+            }
+        }
+    }
+
+    #[test]
+    fn room_that_is_to_be_made_is_room(dice in prop::collection::vec(any::<Dice>(), 1..40), asked in 1_u32..30) {
+        let (state, trade) = (season_of(&dice).state(), trade());
+        let vessel = tray();
+        for made in fits(&state, &trade, ON, &vessel, asked).made {
+            let surface = crate::advice::layout::surface(&state.benches[&made.bench].size).unwrap();
+            let layout = assumed_layout(&state, &trade, ON, made.bench);
+            prop_assert_eq!(made.spots.len(), made.count as usize);
+            let moved = |stood: &Stood| {
+                let to = made.lifts.iter().find(|lift| lift.container == stood.container).map(|lift| lift.to);
+                Standing { at: to.unwrap_or(stood.standing.at), ..stood.standing }
+            };
+            let mut all: Vec<Standing> = layout.stood.iter().map(moved).collect();
+            let item = crate::advice::layout::block_on(&surface, &vessel, vessel.height).unwrap();
+            all.extend(made.spots.iter().map(|at| Standing { item, at: *at }));
+            for (index, one) in all.iter().enumerate() {
+                prop_assert!(inside(&surface, one));
+                prop_assert!(all[..index].iter().all(|other| !overlaps(one, other)));
+            }
+        }
+    }
+
+    #[test]
     fn what_is_offered_can_be_stood(dice in prop::collection::vec(any::<Dice>(), 1..40)) {
-        let state = season_of(&dice).state();
+        let (state, trade) = (season_of(&dice).state(), trade());
         let asked = tray();
-        for bench in fits(&state, &asked, 99).benches {
+        for bench in fits(&state, &trade, ON, &asked, 99).benches {
             let surface = crate::advice::layout::surface(&state.benches[&bench.bench].size).unwrap();
             let item = crate::advice::layout::block_on(&surface, &asked, asked.height).unwrap();
-            let mut standing = assumed_layout(&state, bench.bench).standings();
+            let mut standing = assumed_layout(&state, &trade, ON, bench.bench).standings();
             for at in bench.spots {
                 let one = Standing { item, at };
                 prop_assert!(inside(&surface, &one));

@@ -4,6 +4,8 @@ mod any_history;
 mod batch;
 mod due;
 mod germination;
+mod in_hand;
+mod moves;
 mod ready;
 mod space;
 

@@ -43,8 +43,9 @@ proptest! {
     #[test]
     fn references_are_read_as_they_are_written(
         year in prop::option::of(1900..=2999_i32), number in 1..=u32::MAX, letter in prop::option::of(0..18_278_u16),
+        twin in prop::option::of(1..=u32::MAX),
     ) {
-        let batch = BatchRef { year, number };
+        let batch = BatchRef { year, number, twin };
         prop_assert_eq!(batch.to_string().parse(), Ok(batch));
         let part = PartRef { batch, letter: letter.map(crate::quantity::PartLetter) };
         prop_assert_eq!(part.to_string().parse(), Ok(part));

@@ -23,7 +23,7 @@ fn part(text: &str) -> PartRef {
 }
 
 fn batch(number: u32) -> BatchRef {
-    BatchRef { year: None, number }
+    BatchRef { year: None, number, twin: None }
 }
 
 fn spot(place: &str, bench: &str) -> SpotRef {

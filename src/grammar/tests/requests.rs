@@ -1,7 +1,9 @@
 //! What each line comes to.
 
 use super::*;
-use crate::journal::{BenchSize, Cause, Growth, Light, Measured, PlaceKind, Recount, Rest, SeedOrigin, Treatment};
+use crate::journal::{
+    BenchSize, Cause, ContainerSize, Growth, Light, Measured, PlaceKind, Recount, Rest, SeedOrigin, Treatment,
+};
 use crate::quantity::{Celsius, Millimetres, Remark, Share, SownUnit};
 
 #[test]
@@ -177,7 +179,10 @@ fn sowing_counting_and_potting_on() {
         ),
         ("set 14 3 --share 15a", Request::MoveOn(on(part("14"), 3, RoomWords::Shared(part("15a"))))),
         ("identify 14 tomato 'Early Lantern'", Request::Identify { batch: batch(14), seed: tomato() }),
-        ("relabel 2026/14 15", Request::Relabel { batch: BatchRef { year: Some(2026), number: 14 }, label: batch(15) }),
+        (
+            "relabel 2026/14 15",
+            Request::Relabel { batch: BatchRef { year: Some(2026), number: 14, twin: None }, label: batch(15) },
+        ),
         (
             "note 14 slow on the left, -3 last night",
             Request::Note {
@@ -190,6 +195,56 @@ fn sowing_counting_and_potting_on() {
             Request::Note { topic: TopicRef::Place(name("frame")), remark: Remark::new("lid broken").unwrap() },
         ),
     ]);
+}
+
+#[test]
+fn standing_exactly_and_changing_over() {
+    let placed = |at, turned, pinned| {
+        let thing = Thing::Part(part("14a"));
+        Request::Place(PlaceWords { thing, at, bench: None, turned, pinned })
+    };
+    let (to, by) = (Along::To, Along::By);
+    let size = |length, width, height: Option<u32>| ContainerSize {
+        length: Millimetres(length),
+        width: Millimetres(width),
+        height: height.map(Millimetres),
+    };
+    check(vec![
+        ("place 14a 240,0", placed(Some((to(240), to(0))), None, None)),
+        ("place 14a +50,-20 --pin", placed(Some((by(50), by(-20))), None, Some(true))),
+        ("place 14a -50,+0", placed(Some((by(-50), by(0))), None, None)),
+        ("place 14a 24cm,1.2m --turned", placed(Some((to(240), to(1200))), Some(true), None)),
+        ("place 14a --straight --loose", placed(None, Some(false), Some(false))),
+        (
+            "place crate 0,0 --at frame/left",
+            Request::Place(PlaceWords {
+                thing: Thing::Carrier(name("crate")),
+                at: Some((to(0), to(0))),
+                bench: Some(spot("frame", "left")),
+                turned: None,
+                pinned: None,
+            }),
+        ),
+        ("repack frame/left --do", Request::Repack { bench: spot("frame", "left") }),
+        (
+            "move --all sill/left to frame/left",
+            Request::MoveAll { from: spot("sill", "left"), to: spot("frame", "left") },
+        ),
+        ("move sill/left frame/left --all", Request::MoveAll { from: spot("sill", "left"), to: spot("frame", "left") }),
+        (
+            "swap 14a frame/left",
+            Request::Swap { one: SwapRef::Part(part("14a")), other: SwapRef::Spot(spot("frame", "left")) },
+        ),
+        (
+            "measure 15-cell 38x24cm --height 60mm",
+            Request::Measure { container: name("15-cell"), size: size(380, 240, Some(60)) },
+        ),
+        ("measure '15 cell' 380x240", Request::Measure { container: name("15 cell"), size: size(380, 240, None) }),
+        ("own 9cm-potx60", Request::Own { container: name("9cm-pot"), count: 60 }),
+        ("own 9cm-pot 0", Request::Own { container: name("9cm-pot"), count: 0 }),
+    ]);
+    assert_eq!(command("repack frame/left"), Command::Report(Report::Repack(spot("frame", "left"))));
+    assert_eq!(command("in-hand"), Command::Report(Report::InHand));
 }
 
 #[test]

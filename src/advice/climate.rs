@@ -1,0 +1,408 @@
+//! Each place's climate: how its nights and days stand to the weather outside, learnt from the readings noted, and what
+//! tonight and the nights ahead will be there.
+//!
+//! A forecast is for a weather screen outside; so are readings of standing ground and plot. The night that a day's
+//! low belongs to is the one before it: tonight is the low of tomorrow.
+
+use std::collections::BTreeMap;
+
+use crate::journal::{Forecast, Measured, PlaceKind, State};
+use crate::quantity::{Celsius, Date, Name, PlaceId};
+use crate::science::cold_risk::{Shelter, Sky, leaf_allowance};
+use crate::science::day_range::DayRange;
+use crate::science::heat::{ShutDay, VENT_CEILING, shut_day, sun_from_swing};
+use crate::science::lift::{Belief, Lift};
+use crate::science::place_climate::{Heat, PlaceLow, usual_forecast_error};
+use crate::science::spread::Spread;
+use crate::trade::{Source, Trade};
+
+use super::part::{after, days_between};
+use super::usual_climate::{self, Usual};
+
+/// Days that a reading of last night's low may stand in for a missing forecast. Common practice, no source.
+const LAST_READING_DAYS: u32 = 2;
+/// How far tonight may be off last night's low, as a standard deviation, when nothing was forecast. Common practice.
+const LAST_NIGHT_SD: f64 = 3.5;
+/// A heater is believed unless the last low read lies this far under what it is set to. Common practice, no source.
+const HEATER_SLACK: f64 = 2.0;
+/// Sun shares that count as dull and as clear. Common practice, no source.
+const DULL: f64 = 0.35;
+const CLEAR: f64 = 0.75;
+
+/// Whether a place is covered for the night.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Cover {
+    /// Nothing extra over it.
+    Off,
+    /// A mat, fleece or blanket over it.
+    On,
+}
+
+/// What a night's low is worked out from.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Basis {
+    /// A forecast of the low outside.
+    Forecast {
+        /// The low forecast.
+        low: Celsius,
+        /// The day it was noted.
+        noted: Date,
+    },
+    /// No forecast: the last low read outside.
+    LastNight {
+        /// The low read.
+        low: Celsius,
+        /// The day it was read.
+        read: Date,
+    },
+    /// The air of a house, which hardly follows the weather.
+    House,
+}
+
+/// One night to come in one place.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Night {
+    /// The air's low.
+    pub low: PlaceLow,
+    /// What it is worked out from.
+    pub basis: Basis,
+    /// Degrees by which leaves may fall below that air.
+    pub leaf_below: f64,
+}
+
+/// One place's climate as known on a day.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Climate {
+    /// Its name.
+    pub name: Name,
+    /// Its kind.
+    pub kind: PlaceKind,
+    /// True for the open place whose readings stand for the weather outside.
+    pub is_outside: bool,
+    /// Covered now.
+    pub cover: Cover,
+    /// Its heater.
+    pub heat: Heat,
+    /// Who says what was believed before any reading; empty for open ground and the house.
+    pub sources: Vec<Source>,
+    night: Lift,
+    day: Option<Lift>,
+    /// Usual low in the air of a house; `None` where the weather outside rules.
+    house: Option<Celsius>,
+    /// The means of the learnt lifts, which past days are worked out with.
+    means: Means,
+}
+
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+struct Means {
+    night: f64,
+    cover: f64,
+    dull_day: f64,
+    sun: f64,
+}
+
+impl Climate {
+    /// How far its nights stand above the weather outside; for the air of a house, above what is usual for its kind.
+    #[must_use]
+    pub fn night_lift(&self) -> Belief {
+        self.night.base()
+    }
+
+    /// What covering adds to that.
+    #[must_use]
+    pub fn cover_effect(&self) -> Belief {
+        self.night.effect()
+    }
+
+    /// Nights of readings that it was learnt from.
+    #[must_use]
+    pub fn nights_learnt(&self) -> u32 {
+        self.night.readings()
+    }
+
+    /// True where covers can be laid: everywhere but in a house.
+    #[must_use]
+    pub const fn can_be_covered(&self) -> bool {
+        !self.kind.is_indoors()
+    }
+}
+
+/// The lowest and highest read on one day.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Extremes {
+    /// The low of the night before.
+    pub low: Option<Celsius>,
+    /// The high.
+    pub high: Option<Celsius>,
+}
+
+/// The climates of all places as known on a day.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Climates {
+    on: Date,
+    places: BTreeMap<PlaceId, Climate>,
+    read: BTreeMap<(PlaceId, Date), Extremes>,
+    forecasts: BTreeMap<Date, Forecast>,
+    outside: Option<PlaceId>,
+    forecast_error: Option<Lift>,
+}
+
+impl Climates {
+    /// Learns the climate of every place from what was noted by the day `on`.
+    #[must_use]
+    pub fn learn(state: &State, trade: &Trade, on: Date) -> Self {
+        let read = extremes(state, on);
+        let outside = outside(state, &read);
+        let forecasts = state.forecasts.clone();
+        let mut climates = Self { on, places: BTreeMap::new(), read, forecasts, outside, forecast_error: None };
+        climates.forecast_error = climates.learn_forecast_error();
+        for (id, place) in &state.places {
+            let Some(usual) = usual_climate::of(trade, place.kind) else { continue };
+            let Usual { night, day, house, sources } = usual;
+            let heat = climates.heat(*id, place.kind, place.heated_to);
+            let cover = if covered(state, *id, on) { Cover::On } else { Cover::Off };
+            let is_outside = outside == Some(*id);
+            let (name, kind) = (place.name.clone(), place.kind);
+            let means = Means::default();
+            let mut climate = Climate { name, kind, is_outside, cover, heat, sources, night, day, house, means };
+            if !is_outside {
+                climates.learn_place(state, *id, &mut climate);
+            }
+            climate.means = Means {
+                night: if is_outside { 0.0 } else { climate.night.base().mean },
+                cover: climate.night.effect().mean,
+                dull_day: climate.day.as_ref().map_or(0.0, |lift| lift.base().mean),
+                sun: climate.day.as_ref().map_or(0.0, |lift| lift.effect().mean),
+            };
+            climates.places.insert(*id, climate);
+        }
+        climates
+    }
+
+    /// The climates by place.
+    #[must_use]
+    pub const fn places(&self) -> &BTreeMap<PlaceId, Climate> {
+        &self.places
+    }
+
+    /// The day they are known on.
+    #[must_use]
+    pub const fn on(&self) -> Date {
+        self.on
+    }
+
+    /// The forecast for a day, if one was noted.
+    #[must_use]
+    pub fn forecast(&self, day: Date) -> Option<&Forecast> {
+        self.forecasts.get(&day)
+    }
+
+    /// What was read in a place on a day.
+    #[must_use]
+    pub fn read(&self, place: PlaceId, day: Date) -> Extremes {
+        self.read.get(&(place, day)).copied().unwrap_or_default()
+    }
+
+    /// The night before the day `morning` in a place, covered or not; `None` when nothing is known of the weather.
+    #[must_use]
+    pub fn night(&self, place: PlaceId, morning: Date, cover: Cover) -> Option<Night> {
+        let climate = self.places.get(&place)?;
+        let share = if cover == Cover::On { 1.0 } else { 0.0 };
+        let lift = climate.night.predict(share).ok()?;
+        if let Some(usual) = climate.house {
+            let low = PlaceLow::new(usual, &Spread::normal(0.0, 0.0), &lift, climate.heat);
+            return Some(Night { low, basis: Basis::House, leaf_below: 0.0 });
+        }
+        let lift = if climate.is_outside && cover == Cover::Off { Spread::normal(0.0, 0.0) } else { lift };
+        let (basis, low, error) = self.low_outside(morning)?;
+        let open = matches!(climate.kind, PlaceKind::StandingGround | PlaceKind::Plot);
+        // A mat over glass hides the sky from the leaves; fleece over open ground is shelter such as glass is.
+        let (sky, shelter) = match (open, cover) {
+            (true, Cover::Off) => (self.sky(morning), Shelter::Open),
+            (true, Cover::On) | (false, Cover::Off) => (self.sky(morning), Shelter::Covered),
+            (false, Cover::On) => (Sky::Overcast, Shelter::Covered),
+        };
+        Some(Night {
+            low: PlaceLow::new(low, &error, &lift, climate.heat),
+            basis,
+            leaf_below: leaf_allowance(sky, shelter),
+        })
+    }
+
+    /// A day to come in a place under glass or film left shut; `None` elsewhere, or without a forecast for it.
+    #[must_use]
+    pub fn shut_day(&self, place: PlaceId, day: Date) -> Option<ShutDay> {
+        let lift = self.places.get(&place)?.day.as_ref()?;
+        let forecast = self.forecasts.get(&day)?;
+        let sun = sun_from_swing(forecast.high.0 - forecast.low.0);
+        shut_day(forecast.high, &usual_forecast_error(days_between(forecast.noted, day)), lift, sun).ok()
+    }
+
+    /// The range of a past day in a place, read or worked out; `None` when nothing is known of it.
+    #[must_use]
+    pub fn past_day(&self, place: PlaceId, day: Date, cover: Cover) -> Option<DayRange> {
+        let climate = self.places.get(&place)?;
+        let read = self.read(place, day);
+        if let (Some(low), Some(high)) = (read.low, read.high) {
+            return Some(DayRange::between(low.0, high.0));
+        }
+        let means = climate.means;
+        let lift = means.night + if cover == Cover::On { means.cover } else { 0.0 };
+        let outside = self.outside_day(day);
+        let held = |low: f64| if let Heat::Held(at) = climate.heat { low.max(at.0) } else { low };
+        let low = match (read.low, climate.house) {
+            (Some(low), _) => low.0,
+            (None, Some(usual)) => held(usual.0 + lift),
+            (None, None) => held(outside?.low().0 + lift),
+        };
+        let high = match (read.high, &climate.day, climate.house) {
+            (Some(high), ..) => high.0,
+            (None, None, Some(_)) => low + usual_climate::HOUSE_SWING,
+            (None, None, None) => outside?.high().0,
+            (None, Some(_), _) => propped(outside?, means),
+        };
+        Some(DayRange::between(low, high))
+    }
+
+    /// The weather outside on a day: what was read, else what was forecast.
+    #[must_use]
+    pub fn outside_day(&self, day: Date) -> Option<DayRange> {
+        let read = self.outside.map(|place| self.read(place, day)).unwrap_or_default();
+        let forecast = self.forecasts.get(&day);
+        let low = read.low.or(forecast.map(|forecast| forecast.low))?;
+        let high = read.high.or(forecast.map(|forecast| forecast.high))?;
+        Some(DayRange::between(low.0, high.0))
+    }
+
+    fn low_outside(&self, morning: Date) -> Option<(Basis, Celsius, Spread)> {
+        if let Some(forecast) = self.forecasts.get(&morning) {
+            let ahead = days_between(forecast.noted, morning).saturating_sub(1);
+            let basis = Basis::Forecast { low: forecast.low, noted: forecast.noted };
+            return Some((basis, forecast.low, self.error(ahead)));
+        }
+        if morning != after(self.on, 1) {
+            return None;
+        }
+        let place = self.outside?;
+        let days = (0..LAST_READING_DAYS).filter_map(|back| self.on.checked_sub_days(chrono::Days::new(back.into())));
+        let (read, low) = days.filter_map(|day| Some((day, self.read(place, day).low?))).next()?;
+        Some((Basis::LastNight { low, read }, low, Spread::normal(0.0, LAST_NIGHT_SD)))
+    }
+
+    /// The error of a forecast noted so many days before its evening.
+    fn error(&self, ahead: u32) -> Spread {
+        let (tonight, then) = (usual_forecast_error(0).sd(), usual_forecast_error(ahead).sd());
+        let later = (then * then - tonight * tonight).max(0.0).sqrt();
+        match self.forecast_error.as_ref().and_then(|error| error.predict(0.0).ok()) {
+            Some(learnt) => learnt.plus(&Spread::normal(0.0, later)),
+            // Lifts were learnt against forecasts, so their scatter holds tonight's error.
+            None if self.outside.is_none() => Spread::normal(0.0, later),
+            None => usual_forecast_error(ahead),
+        }
+    }
+
+    /// How far the forecasts have been off what was read outside.
+    fn learn_forecast_error(&self) -> Option<Lift> {
+        let place = self.outside?;
+        let mut error =
+            Lift::new(Belief { mean: 0.0, sd: 0.3 }, Belief { mean: 0.0, sd: 0.01 }, usual_forecast_error(0).sd())
+                .ok()?;
+        for (day, forecast) in self.forecasts.iter().filter(|(day, _)| **day <= self.on) {
+            if let (Some(low), 0..=1) = (self.read(place, *day).low, days_between(forecast.noted, *day)) {
+                // An unbelievable pair is not learnt.
+                let _ = error.observe(low, forecast.low, 0.0);
+            }
+        }
+        Some(error)
+    }
+
+    fn learn_place(&self, state: &State, place: PlaceId, climate: &mut Climate) {
+        for ((_, day), read) in self.read.range((place, Date::MIN)..=(place, Date::MAX)) {
+            let outside = match self.outside {
+                Some(outside) => self.read(outside, *day),
+                None => self.forecasts.get(day).map_or(Extremes::default(), |forecast| Extremes {
+                    low: Some(forecast.low),
+                    high: Some(forecast.high),
+                }),
+            };
+            let night_before = day.pred_opt().unwrap_or(*day);
+            let share = if covered(state, place, night_before) { 1.0 } else { 0.0 };
+            // A night on the thermostat says nothing of the lift.
+            let held = matches!(climate.heat, Heat::Held(_));
+            if let (Some(low), Some(below), false) = (read.low, climate.house.or(outside.low), held) {
+                let _ = climate.night.observe(low, below, share);
+            }
+            if let (Some(lift), Some(high), Some(low_outside), Some(high_outside)) =
+                (climate.day.as_mut(), read.high, outside.low, outside.high)
+            {
+                let sun = sun_from_swing(high_outside.0 - low_outside.0);
+                // Lights are propped on bright days, and the reading then says nothing of a shut frame: learn from
+                // dull days, and from those so hot that it was plainly shut. Common practice, no source.
+                if sun <= DULL || high > VENT_CEILING {
+                    let _ = lift.observe(high, high_outside, sun);
+                }
+            }
+        }
+    }
+
+    fn heat(&self, place: PlaceId, kind: PlaceKind, set: Option<Celsius>) -> Heat {
+        // A propagator warms the compost, not the air.
+        let Some(set) = set.filter(|_| kind != PlaceKind::Propagator) else { return Heat::Unheated };
+        let last = self.read.range((place, Date::MIN)..=(place, Date::MAX)).rev().find_map(|(_, read)| read.low);
+        if last.is_some_and(|low| low.0 < set.0 - HEATER_SLACK) { Heat::Unheated } else { Heat::Held(set) }
+    }
+
+    fn sky(&self, morning: Date) -> Sky {
+        match self.forecasts.get(&morning).map(|forecast| sun_from_swing(forecast.high.0 - forecast.low.0)) {
+            Some(sun) if sun > CLEAR => Sky::Clear,
+            Some(sun) if sun < DULL => Sky::Overcast,
+            _ => Sky::Broken,
+        }
+    }
+}
+
+/// A day's high under glass that is propped so as not to pass 24 C where the weather allows. Common practice.
+fn propped(outside: DayRange, means: Means) -> f64 {
+    let shut = outside.high().0 + means.dull_day + means.sun * sun_from_swing(outside.spread());
+    shut.min(outside.high().0.max(24.0))
+}
+
+/// Lows and highs by place and day: the lowest and highest of those read. Where only the air of a moment was read in a
+/// house, it stands for the low.
+fn extremes(state: &State, on: Date) -> BTreeMap<(PlaceId, Date), Extremes> {
+    let mut days: BTreeMap<(PlaceId, Date), Extremes> = BTreeMap::new();
+    let sane = |celsius: Celsius| (-60.0..=80.0).contains(&celsius.0);
+    for reading in state.readings.iter().filter(|reading| reading.on <= on) {
+        let in_house = state.places.get(&reading.place).is_some_and(|place| place.kind.is_indoors());
+        let (low, high) = match reading.measured {
+            Measured::Minimum(low) => (Some(low), None),
+            Measured::Maximum(high) => (None, Some(high)),
+            Measured::Now(now) if in_house => (Some(now), None),
+            Measured::Now(_) | Measured::Compost(_) | Measured::Soil(_) => continue,
+        };
+        let day = days.entry((reading.place, reading.on)).or_default();
+        if let Some(low) = low.filter(|low| sane(*low)) {
+            day.low = Some(day.low.map_or(low, |known| Celsius(known.0.min(low.0))));
+        }
+        if let Some(high) = high.filter(|high| sane(*high)) {
+            day.high = Some(day.high.map_or(high, |known| Celsius(known.0.max(high.0))));
+        }
+    }
+    days
+}
+
+/// The open place with the most lows read.
+fn outside(state: &State, read: &BTreeMap<(PlaceId, Date), Extremes>) -> Option<PlaceId> {
+    let open =
+        state.places.iter().filter(|(_, place)| matches!(place.kind, PlaceKind::StandingGround | PlaceKind::Plot));
+    let lows =
+        |id: PlaceId| read.range((id, Date::MIN)..=(id, Date::MAX)).filter(|(_, read)| read.low.is_some()).count();
+    let counted = open.map(|(id, _)| (lows(*id), std::cmp::Reverse(*id))).filter(|(lows, _)| *lows > 0);
+    counted.max().map(|(_, id)| id.0)
+}
+
+/// True when a place was covered at the end of a day.
+pub(super) fn covered(state: &State, place: PlaceId, on: Date) -> bool {
+    let last = state.covers.iter().rev().find(|(day, covered, _)| *covered == place && *day <= on);
+    last.is_some_and(|(.., covered)| *covered)
+}

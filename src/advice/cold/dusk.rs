@@ -1,0 +1,208 @@
+//! Before dusk: what comes in, what is covered, what stays, what may stay out.
+
+use crate::journal::PlaceKind;
+use crate::quantity::{BatchId, BatchLabel, CropName, Name, PlaceId};
+use crate::science::cold_risk::Advice;
+use crate::trade::{Exposure, Hardiness};
+
+use super::groups::Group;
+use super::risk::{Risk, odds};
+use super::{Eve, LEAF_NOTE};
+use crate::advice::climate::Cover;
+use crate::advice::part::PartAt;
+use crate::advice::why::Why;
+
+/// What happens to plants before dusk, the most urgent first.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum DuskMove {
+    /// In, or somewhere warmer.
+    BringIn,
+    /// A cover will do.
+    Cover,
+    /// May spend the night out.
+    PutOut,
+    /// Stay where they are.
+    Leave,
+}
+
+/// One batch in one place before dusk.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Dusk {
+    /// What to do.
+    pub what: DuskMove,
+    /// The place they are in.
+    pub place: PlaceId,
+    /// The batch.
+    pub batch: BatchId,
+    /// Its number.
+    pub label: BatchLabel,
+    /// Its crop.
+    pub crop: CropName,
+    /// Its variety.
+    pub variety: Option<Name>,
+    /// Its parts there.
+    pub parts: Vec<PartAt>,
+    /// Tonight where they stand; `None` when nothing is known of the night or of the crop.
+    pub risk: Option<Risk>,
+    /// Why, in a few words with the numbers.
+    pub reason: String,
+    /// The words that do it, as they would be typed; `None` when there is nothing to do or nowhere warm enough.
+    pub doing: Option<String>,
+    /// How it was come by.
+    pub why: Why,
+}
+
+/// Every batch that does not live in a house all round, the most urgent first.
+pub(super) fn dusk(eve: &Eve<'_>, groups: &[Group]) -> Vec<Dusk> {
+    let mut rows: Vec<Dusk> = groups.iter().filter_map(|group| row(eve, group)).collect();
+    rows.sort_by(|a, b| {
+        let chance = |row: &Dusk| row.risk.map_or(0.0, |risk| risk.chance);
+        a.what.cmp(&b.what).then(chance(b).total_cmp(&chance(a))).then((a.label, a.place).cmp(&(b.label, b.place)))
+    });
+    rows
+}
+
+fn row(eve: &Eve<'_>, group: &Group) -> Option<Dusk> {
+    let kind = eve.state.places.get(&group.place)?.kind;
+    let cover = eve.cover_now(group.place);
+    let risk = eve.risk(group, group.place, cover);
+    let at_risk = risk.is_some_and(|risk| risk.advice == Advice::Act);
+    let (what, reason, doing) = match risk {
+        Some(risk) if at_risk => escape(eve, group, &risk, cover),
+        _ if group.is_out() => in_at_night(eve, group, risk),
+        _ if kind.is_indoors() => out_at_night(eve, group)?,
+        Some(risk) => (DuskMove::Leave, safe(&risk), None),
+        None => (DuskMove::Leave, "nothing is known of tonight".to_owned(), None),
+    };
+    let why = risk.map_or_else(Why::default, |risk| eve.why(group, &risk));
+    Some(Dusk {
+        what,
+        place: group.place,
+        batch: group.batch,
+        label: group.label,
+        crop: group.crop.clone(),
+        variety: group.variety.clone(),
+        parts: group.parts.clone(),
+        risk,
+        reason,
+        doing,
+        why,
+    })
+}
+
+/// Covered if that is enough, else in.
+fn escape(eve: &Eve<'_>, group: &Group, risk: &Risk, cover: Cover) -> (DuskMove, String, Option<String>) {
+    let harm = match group.floor.map(|floor| floor.class) {
+        Some(Hardiness::Tender) => "it sets them back, and a few degrees colder kills",
+        Some(Hardiness::HalfHardy) => "it checks them, and frost scorches",
+        _ => "under it they freeze through",
+    };
+    let (low, chance, floor) = (risk.leaf_low, odds(risk.chance), risk.floor);
+    let danger = format!("leaves likely at {low}, {chance} that they fall under {floor}: {harm}");
+    if group.is_out() && home_is_safe(eve, group) {
+        return (DuskMove::BringIn, danger, Some(format!("in {}", group.words())));
+    }
+    let coverable = eve.climates.places().get(&group.place).is_some_and(|climate| climate.can_be_covered());
+    if cover == Cover::Off
+        && !group.is_out()
+        && coverable
+        && let Some(covered) = eve.risk(group, group.place, Cover::On)
+        && group.is_safe(&covered)
+    {
+        let reason = format!("{danger}; {} under a cover", odds(covered.chance));
+        return (DuskMove::Cover, reason, Some(format!("cover {} on", quoted(&eve.name(group.place)))));
+    }
+    match refuge(eve, group) {
+        Some(place) => {
+            let to = eve.name(place);
+            let doing = format!("move {} {}", group.words(), eve.spot(place));
+            (DuskMove::BringIn, format!("{danger}; {to} is warm enough"), Some(doing))
+        }
+        None => (DuskMove::BringIn, format!("{danger}; no place named is sure to be warm enough"), None),
+    }
+}
+
+/// True when the home of plants out for the day is warm enough tonight.
+fn home_is_safe(eve: &Eve<'_>, group: &Group) -> bool {
+    let home = group.parts.first().and_then(|part| eve.state.home(part.container)).map(|(place, _)| place);
+    let risk = home.and_then(|home| eve.risk(group, home, eve.cover_now(home)));
+    risk.is_none_or(|risk| risk.advice == Advice::Leave)
+}
+
+/// The place nearest the open that is warm enough tonight and gives light.
+fn refuge(eve: &Eve<'_>, group: &Group) -> Option<PlaceId> {
+    let order = |kind: PlaceKind| match kind {
+        PlaceKind::ColdFrame => Some(0),
+        PlaceKind::Greenhouse | PlaceKind::Tunnel => Some(1),
+        PlaceKind::Windowsill => Some(2),
+        PlaceKind::LitShelf => Some(3),
+        PlaceKind::Room => Some(4),
+        _ => None,
+    };
+    let safe = |place| eve.risk(group, place, eve.cover_now(place)).is_some_and(|risk| group.is_safe(&risk));
+    let others = eve.state.places.iter().filter(|(id, _)| **id != group.place);
+    let ranked = others.filter_map(|(id, place)| Some((order(place.kind)?, *id)));
+    ranked.filter(|(_, id)| safe(*id)).min().map(|(_, id)| id)
+}
+
+/// Plants out for the day: in, unless their hardening has come to nights and tonight is safe.
+fn in_at_night(eve: &Eve<'_>, group: &Group, risk: Option<Risk>) -> (DuskMove, String, Option<String>) {
+    let nights = group.ladder.as_ref().is_none_or(|it| it.exposure().is_none_or(|step| step == Exposure::Overnight));
+    let reason = match (risk, &group.ladder) {
+        (Some(risk), _) if nights && may_stay(group, &risk) => return (DuskMove::Leave, safe(&risk), None),
+        (None, _) => "nothing is known of tonight".to_owned(),
+        (Some(risk), Some(ladder)) if nights => {
+            format!("{} likely, and a night counts from {}", risk.air_low, ladder.min_night())
+        }
+        (_, Some(ladder)) => format!("in at night: {}", ladder.words()),
+        (_, None) => "in at night".to_owned(),
+    };
+    if home_is_safe(eve, group) {
+        return (DuskMove::BringIn, reason, Some(format!("in {}", group.words())));
+    }
+    let to = refuge(eve, group).map(|place| format!("move {} {}", group.words(), eve.spot(place)));
+    (DuskMove::BringIn, format!("{reason}; its own place is too cold too"), to)
+}
+
+/// True when the air stays above what the step of hardening asks of a night.
+fn may_stay(group: &Group, risk: &Risk) -> bool {
+    group.ladder.as_ref().is_none_or(|ladder| ladder.is_done() || risk.air_low >= ladder.min_night())
+}
+
+/// Plants in a house whose hardening has come to nights out.
+fn out_at_night(eve: &Eve<'_>, group: &Group) -> Option<(DuskMove, String, Option<String>)> {
+    let ladder = group.ladder.as_ref().filter(|ladder| ladder.has_begun())?;
+    if !ladder.is_done() && ladder.exposure() != Some(Exposure::Overnight) {
+        return None;
+    }
+    let place = super::hardening_off::outing(eve)?;
+    let risk = eve.risk(group, place, eve.cover_now(place))?;
+    if risk.advice == Advice::Act || !may_stay(group, &risk) {
+        return None;
+    }
+    let to = eve.name(place);
+    let reason = format!("{}; {to}: {}", ladder.words(), safe(&risk));
+    Some((DuskMove::PutOut, reason, Some(format!("out {} {}", group.words(), quoted(&to)))))
+}
+
+fn safe(risk: &Risk) -> String {
+    if risk.is_guess {
+        return format!(
+            "no forecast: if tonight is as last night, leaves likely at {}, and they work down to {}",
+            risk.leaf_low, risk.floor
+        );
+    }
+    format!(
+        "safe to {}: leaves likely at {}, one night in ten under {}; {LEAF_NOTE}",
+        risk.floor, risk.leaf_low, risk.leaf_low_cold
+    )
+}
+
+/// A name as a line of words takes it.
+pub(super) fn quoted(name: &str) -> String {
+    if name.chars().all(|c| c.is_ascii_alphanumeric() || matches!(c, '-' | '_' | '/')) {
+        name.to_owned()
+    } else {
+        format!("\"{}\"", name.replace('\\', "\\\\").replace('"', "\\\"").replace('$', "\\$").replace('`', "\\`"))
+    }
+}

@@ -1,0 +1,208 @@
+//! Out of the house into a frame, and out of pots into the ground.
+
+use crate::journal::{Measured, PlaceKind};
+use crate::quantity::{BatchLabel, Celsius, CropName, Date, PlaceId, SquareMillimetres};
+use crate::science::cold_risk::Advice;
+use crate::trade::{Hardiness, PlantOutPlace};
+
+use super::groups::Group;
+use super::risk::{odds, risk_of};
+use super::{Eve, LEAF_NOTE};
+use crate::advice::climate::Cover;
+use crate::advice::part::{PartAt, after, days_between, emerged};
+use crate::advice::ready::{Readiness, Step, ready_of};
+use crate::advice::why::Why;
+
+/// Nights of forecast that have to be safe, at least. Common practice, no source.
+const SAFE_NIGHTS: u32 = 3;
+const LOOK_AHEAD: u32 = 10;
+/// Days after coming up before a seedling leaves the house. Common practice, no source.
+pub(super) const SETTLED_DAYS: u32 = 10;
+/// Hardened enough to plant out, and days that a reading of the soil holds. Common practice, no source.
+const HARDENED: f64 = 0.8;
+const SOIL_DAYS: u32 = 7;
+
+/// Plants that may leave the house.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ToFrame {
+    /// The number of their batch.
+    pub label: BatchLabel,
+    /// Their crop.
+    pub crop: CropName,
+    /// The parts.
+    pub parts: Vec<PartAt>,
+    /// Where to.
+    pub to: PlaceId,
+    /// The first evening from which every night forecast is safe there.
+    pub from: Date,
+    /// Bench it frees in the house, as far as the containers were measured.
+    pub frees: SquareMillimetres,
+    /// Why, with the numbers.
+    pub reason: String,
+    /// The words that do it; `None` before the day.
+    pub doing: Option<String>,
+    /// How it was come by.
+    pub why: Why,
+}
+
+/// Plants whose time to be planted out has come.
+#[derive(Clone, Debug, PartialEq)]
+pub struct GoingOut {
+    /// The part.
+    pub part: PartAt,
+    /// The number of its batch.
+    pub label: BatchLabel,
+    /// Its crop.
+    pub crop: CropName,
+    /// What is still lacking, a few words each; empty when it is ready.
+    pub lacking: Vec<String>,
+    /// Why, with the numbers.
+    pub reason: String,
+    /// The words that do it; `None` while anything is lacking.
+    pub doing: Option<String>,
+    /// How it was come by.
+    pub why: Why,
+}
+
+/// Batches in a house for which the nights forecast in a frame or unheated house of glass are safe from some evening on.
+pub(super) fn to_frame(eve: &Eve<'_>, groups: &[Group]) -> Vec<ToFrame> {
+    let kinds = [PlaceKind::ColdFrame, PlaceKind::Greenhouse, PlaceKind::Tunnel];
+    let find = |kind| eve.state.places.iter().find(move |(_, place)| place.kind == kind).map(|(id, _)| *id);
+    let places: Vec<PlaceId> = kinds.into_iter().filter_map(find).collect();
+    groups.iter().filter_map(|group| places.iter().find_map(|place| leaves_house(eve, group, *place))).collect()
+}
+
+fn leaves_house(eve: &Eve<'_>, group: &Group, to: PlaceId) -> Option<ToFrame> {
+    let floor = group.floor?;
+    let home = group.parts.first().and_then(|part| eve.state.home(part.container))?.0;
+    let settled = group.parts.iter().all(|at| {
+        let part = eve.state.parts.get(&at.id);
+        let since = part.and_then(|part| emerged(eve.state, part).or(Some(part.filled)));
+        since.is_some_and(|since| days_between(since, eve.on) >= SETTLED_DAYS)
+    });
+    if !settled || group.is_out() || !eve.state.places.get(&home)?.kind.is_indoors() {
+        return None;
+    }
+    let cover = eve.cover_now(to);
+    let nights = (1..=LOOK_AHEAD).map_while(|ahead| eve.climates.night(to, after(eve.on, ahead), cover));
+    let risks: Vec<_> = nights.map(|night| risk_of(&night, &floor)).filter(|risk| !risk.is_guess).collect();
+    let danger = risks.iter().rposition(|risk| risk.advice == Advice::Act).map_or(0, |last| last + 1);
+    let safe = risks.get(danger..).unwrap_or_default();
+    if safe.len() < SAFE_NIGHTS as usize {
+        return None;
+    }
+    let worst = safe.iter().max_by(|a, b| a.chance.total_cmp(&b.chance))?;
+    let from = after(eve.on, u32::try_from(danger).unwrap_or(LOOK_AHEAD));
+    let containers = group.parts.iter().filter_map(|part| eve.state.containers.get(&part.container)?.footprint());
+    let frees: SquareMillimetres = containers.sum();
+    let name = eve.name(to);
+    let reason = format!(
+        "{name} from {from}: {} nights forecast, coldest leaves likely at {}, {} to fall under {}; frees {frees}; {LEAF_NOTE}",
+        safe.len(),
+        worst.leaf_low,
+        odds(worst.chance),
+        worst.floor
+    );
+    let why = Why::new("the first evening after the last night forecast that is too cold there at today's hardening")
+        .given("floor", worst.floor)
+        .given("hardened", group.hardened)
+        .doubt(LEAF_NOTE)
+        .changes("a newer forecast")
+        .practice("three safe nights, and ten days since it came up");
+    Some(ToFrame {
+        label: group.label,
+        crop: group.crop.clone(),
+        parts: group.parts.clone(),
+        to,
+        from,
+        frees,
+        reason,
+        doing: (from <= eve.on).then(|| format!("move {} {}", group.words(), eve.spot(to))),
+        why,
+    })
+}
+
+/// Parts whose next move is into their final place and whose time has come, with what is still lacking.
+pub(super) fn plant_out(eve: &Eve<'_>, groups: &[Group]) -> Vec<GoingOut> {
+    groups.iter().flat_map(|group| group.parts.iter().filter_map(|part| going_out(eve, group, part))).collect()
+}
+
+fn going_out(eve: &Eve<'_>, group: &Group, part: &PartAt) -> Option<GoingOut> {
+    let ready = ready_of(eve.state, eve.trade, part.id, eve.on)?;
+    if ready.step != Step::PlantOut || ready.readiness < Readiness::Ready {
+        return None;
+    }
+    let crop = group.crop_in(eve.state, eve.trade)?;
+    let under_cover = crop.plant_out_place().is_some_and(|place| place.value == PlantOutPlace::UnderCover);
+    let mut lacking = Vec::new();
+    let hardened = group.ladder.as_ref().is_none_or(|ladder| ladder.is_done()) || group.hardened.0 >= HARDENED;
+    if !hardened && !under_cover {
+        let step = group.ladder.as_ref().map_or_else(String::new, |ladder| format!(" ({})", ladder.words()));
+        lacking.push(format!("not hardened off{step}"));
+    }
+    let mut why = ready.why.clone().given("hardened", group.hardened);
+    if !under_cover {
+        lacking.extend(nights_lacking(eve, group));
+        if let Some(figure) = crop.plant_out_soil() {
+            why = why.figure("soil from", &figure);
+            match soil(eve) {
+                Some((on, soil)) => {
+                    why = why.seen("soil", soil, on);
+                    if soil < figure.low {
+                        lacking.push(format!("soil {soil}, and it wants {}", figure.low));
+                    }
+                }
+                None if group.floor.is_some_and(|floor| floor.class == Hardiness::Tender) => {
+                    lacking.push("no soil reading this week".to_owned());
+                }
+                None => {}
+            }
+        }
+    }
+    let reason = match lacking.is_empty() {
+        true if under_cover => format!("its time has come since {}: under glass or film", ready.window.earliest),
+        true => format!(
+            "its time has come since {}, hardened, and the nights forecast are safe; {LEAF_NOTE}",
+            ready.window.earliest
+        ),
+        false => format!("its time has come, but: {}", lacking.join("; ")),
+    };
+    let doing = lacking.is_empty().then(|| format!("plant-out {:#} {}", part.label, part.standing));
+    Some(GoingOut {
+        part: part.clone(),
+        label: group.label,
+        crop: group.crop.clone(),
+        lacking,
+        reason,
+        doing,
+        why: why.doubt(LEAF_NOTE),
+    })
+}
+
+/// What the nights forecast in the open lack for these plants, hardened as they would be by then.
+fn nights_lacking(eve: &Eve<'_>, group: &Group) -> Option<String> {
+    let floor = group.floor?;
+    let plot = eve.state.places.iter().find(|(_, place)| place.kind == PlaceKind::Plot);
+    let open = plot.or_else(|| eve.state.places.iter().find(|(_, place)| place.kind == PlaceKind::StandingGround))?.0;
+    let nights = (1..=LOOK_AHEAD).map_while(|ahead| {
+        let morning = after(eve.on, ahead);
+        Some((morning, risk_of(&eve.climates.night(*open, morning, Cover::Off)?, &floor)))
+    });
+    let forecast: Vec<_> = nights.filter(|(_, risk)| !risk.is_guess).collect();
+    if forecast.is_empty() {
+        return Some("no forecast of the nights".to_owned());
+    }
+    let bad = forecast.iter().filter(|(_, risk)| risk.advice == Advice::Act);
+    let (morning, worst) = bad.max_by(|a, b| a.1.chance.total_cmp(&b.1.chance))?;
+    Some(format!("the night to {morning}: {} that leaves fall under {}", odds(worst.chance), worst.floor))
+}
+
+/// The latest reading of the ground this week.
+fn soil(eve: &Eve<'_>) -> Option<(Date, Celsius)> {
+    eve.state.readings.iter().rev().filter(|reading| days_between(reading.on, eve.on) <= SOIL_DAYS).find_map(
+        |reading| match reading.measured {
+            Measured::Soil(soil) => Some((reading.on, soil)),
+            _ => None,
+        },
+    )
+}

@@ -1,0 +1,120 @@
+//! Plants that stand together: one batch in one place, with their working floor at their present hardening.
+
+use crate::journal::State;
+use crate::quantity::{BatchId, BatchLabel, Celsius, CropName, Name, PlaceId, Share};
+use crate::science::hardening::working_floor;
+use crate::trade::{Crop, Hardiness, Trade};
+
+use super::hardening_off::Ladder;
+use crate::advice::climate::Climates;
+use crate::advice::exposure::{StoodDay, days_stood, hardened};
+use crate::advice::part::{self, PartAt};
+
+/// The lowest temperature plants should work at tonight, and what it lies between.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Floor {
+    /// At their present hardening.
+    pub now: Celsius,
+    /// Straight from warmth.
+    pub unhardened: Celsius,
+    /// Fully hardened.
+    pub hardened: Celsius,
+    /// The class they harden by.
+    pub class: Hardiness,
+}
+
+/// One batch in one place.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Group {
+    /// The batch.
+    pub batch: BatchId,
+    /// Its number.
+    pub label: BatchLabel,
+    /// Its crop.
+    pub crop: CropName,
+    /// Its variety.
+    pub variety: Option<Name>,
+    /// The place it is in now; parts out for the day are a group of their own.
+    pub place: PlaceId,
+    /// Its live parts there that have plants.
+    pub parts: Vec<PartAt>,
+    /// How hardened the softest of them is.
+    pub hardened: Share,
+    /// Their working floor; `None` for a crop of which no limit is known.
+    pub floor: Option<Floor>,
+    /// How far the least advanced of them is in hardening off; `None` when there is no schedule.
+    pub ladder: Option<Ladder>,
+    /// Days that the first of them has been through.
+    pub days: Vec<StoodDay>,
+}
+
+impl Group {
+    /// Its parts as they are typed: `2026/14a 2026/14b`.
+    #[must_use]
+    pub fn words(&self) -> String {
+        self.parts.iter().map(|part| format!("{:#}", part.label)).collect::<Vec<_>>().join(" ")
+    }
+
+    /// True when its parts are out for the day.
+    #[must_use]
+    pub fn is_out(&self) -> bool {
+        self.parts.iter().any(|part| part.out.is_some())
+    }
+
+    pub(super) fn crop_in<'a>(&self, state: &State, trade: &'a Trade) -> Option<&'a Crop> {
+        part::crop(state, trade, state.batches.get(&self.batch)?)
+    }
+}
+
+/// Every batch in every place, by place and label.
+pub(super) fn groups(state: &State, trade: &Trade, climates: &Climates) -> Vec<Group> {
+    let mut groups: Vec<Group> = Vec::new();
+    for (id, part) in state.parts.iter().filter(|(_, part)| part.is_live() && part.standing() > 0) {
+        let (Some(at), Some(batch)) = (PartAt::of(state, *id), state.batches.get(&part.batch)) else { continue };
+        let Some(place) = at.place else { continue };
+        let crop = part::crop(state, trade, batch);
+        let class = crop.and_then(Crop::hardiness).map(|class| class.value);
+        let days = days_stood(state, climates, part);
+        let state_now = class.map_or(Share(0.0), |class| hardened(&days, class));
+        let ladder = crop.and_then(|crop| Ladder::climbed(trade.hardening(crop), &days));
+        if let Some(known) = groups
+            .iter_mut()
+            .find(|known| known.batch == part.batch && known.place == place && known.is_out() == at.out.is_some())
+        {
+            known.parts.push(at);
+            if state_now.0 < known.hardened.0 {
+                known.hardened = state_now;
+            }
+            if ladder.as_ref().map(Ladder::progress) < known.ladder.as_ref().map(Ladder::progress) {
+                known.ladder = ladder;
+            }
+            continue;
+        }
+        let (crop, variety) = part::named(state, batch);
+        let (batch, label) = (part.batch, batch.label);
+        groups.push(Group {
+            batch,
+            label,
+            crop,
+            variety,
+            place,
+            parts: vec![at],
+            hardened: state_now,
+            floor: None,
+            ladder,
+            days,
+        });
+    }
+    for group in &mut groups {
+        group.floor = group.crop_in(state, trade).and_then(|crop| floor(crop, group.hardened));
+    }
+    groups.sort_by_key(|group| (group.place, group.label, group.batch));
+    groups
+}
+
+fn floor(crop: &Crop, state: Share) -> Option<Floor> {
+    let figure = crop.working_floor()?;
+    let class = crop.hardiness()?.value;
+    let (unhardened, hardened) = (figure.high, figure.low);
+    Some(Floor { now: working_floor(unhardened, hardened, state), unhardened, hardened, class })
+}

@@ -1,0 +1,213 @@
+//! Hardening off: how far up its schedule a batch has come, and the next step.
+
+use crate::journal::PlaceKind;
+use crate::quantity::{BatchLabel, Celsius, CropName, Date, PlaceId};
+use crate::trade::{Exposure, HardeningStep, PlantOutPlace, Source};
+
+use super::Eve;
+use super::dusk::quoted;
+use super::going_out::SETTLED_DAYS;
+use super::groups::Group;
+use crate::advice::exposure::StoodDay;
+use crate::advice::part::{PartAt, days_between};
+use crate::advice::ready::{Step, ready_of};
+use crate::advice::why::Why;
+
+/// Whole days in the house on end after which the schedule begins again. Common practice, no source.
+const DAYS_IN_UNDO: u16 = 7;
+
+/// How far up its schedule a batch has come.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Ladder {
+    /// The steps, in order.
+    pub steps: Vec<HardeningStep>,
+    /// Steps done.
+    pub done: usize,
+    /// Days done of the step now on.
+    pub days: u16,
+    /// The last day that counted.
+    pub last: Option<Date>,
+}
+
+impl Ladder {
+    /// Climbs a schedule day by day; `None` when there is none. A day counts when the plants were out as long as the
+    /// step asks and it was not too cold; others neither count nor undo, but a week in the house begins it again.
+    #[must_use]
+    pub fn climbed(steps: &[HardeningStep], days: &[StoodDay]) -> Option<Self> {
+        if steps.is_empty() {
+            return None;
+        }
+        let mut ladder = Self { steps: steps.to_vec(), done: 0, days: 0, last: None };
+        let mut days_in: u16 = 0;
+        for day in days {
+            days_in = if day.day_out() { 0 } else { days_in.saturating_add(1) };
+            if days_in >= DAYS_IN_UNDO {
+                ladder = Self { done: 0, days: 0, last: None, ..ladder };
+            }
+            ladder.count(day);
+        }
+        Some(ladder)
+    }
+
+    fn count(&mut self, day: &StoodDay) {
+        let Some(step) = self.steps.get(self.done) else { return };
+        let long_enough = match step.exposure {
+            Exposure::PartDay | Exposure::AllDay => day.day_out(),
+            Exposure::Overnight => day.night_out(),
+        };
+        let warm_enough = day.range.is_none_or(|range| {
+            let night = step.exposure != Exposure::Overnight || range.low() >= step.min_night;
+            range.high() >= step.min_day && night
+        });
+        if long_enough && warm_enough {
+            self.days += 1;
+            self.last = Some(day.day);
+            if self.days >= step.days {
+                self.done += 1;
+                self.days = 0;
+            }
+        }
+    }
+
+    /// True when every step is done.
+    #[must_use]
+    pub fn is_done(&self) -> bool {
+        self.done >= self.steps.len()
+    }
+
+    /// True when any day has counted.
+    #[must_use]
+    pub fn has_begun(&self) -> bool {
+        self.last.is_some()
+    }
+
+    /// What the step now on asks for; `None` when all are done.
+    #[must_use]
+    pub fn exposure(&self) -> Option<Exposure> {
+        self.steps.get(self.done).map(|step| step.exposure)
+    }
+
+    /// Least night of the step now on; of the last one when all are done.
+    #[must_use]
+    pub fn min_night(&self) -> Celsius {
+        self.steps.get(self.done).or(self.steps.last()).map_or(Celsius(0.0), |step| step.min_night)
+    }
+
+    /// `hardening step 2 of 3, day 4 of 6`, or `hardened off`.
+    #[must_use]
+    pub fn words(&self) -> String {
+        match self.steps.get(self.done) {
+            None => "hardened off".to_owned(),
+            Some(step) => format!(
+                "hardening step {} of {}, day {} of {}",
+                self.done + 1,
+                self.steps.len(),
+                self.days + 1,
+                step.days
+            ),
+        }
+    }
+
+    /// How far it has come, to compare by.
+    #[must_use]
+    pub(super) fn progress(&self) -> (usize, u16) {
+        (self.done, self.days)
+    }
+
+    /// Days that all its steps take.
+    fn length(&self) -> u16 {
+        self.steps.iter().map(|step| step.days).fold(0, u16::saturating_add)
+    }
+}
+
+/// The next step for plants that live in a house.
+#[derive(Clone, Debug, PartialEq)]
+pub struct HardeningRow {
+    /// The number of their batch.
+    pub label: BatchLabel,
+    /// Their crop.
+    pub crop: CropName,
+    /// The parts.
+    pub parts: Vec<PartAt>,
+    /// How far they have come.
+    pub ladder: Ladder,
+    /// Why it waits today, if it does.
+    pub interrupted: Option<String>,
+    /// What to do and why.
+    pub reason: String,
+    /// The words that do it; `None` when it waits, or when they are out.
+    pub doing: Option<String>,
+    /// How it was come by.
+    pub why: Why,
+}
+
+/// The place plants are put out to for the day: sheltered ground, else a frame.
+pub(super) fn outing(eve: &Eve<'_>) -> Option<PlaceId> {
+    let of = |kind| eve.state.places.iter().find(move |(_, place)| place.kind == kind).map(|(id, _)| *id);
+    of(PlaceKind::StandingGround).or_else(|| of(PlaceKind::ColdFrame)).or_else(|| of(PlaceKind::Plot))
+}
+
+/// The steps of plants whose home is a house: begun ones, and those whose time to plant out comes near.
+pub(super) fn rows(eve: &Eve<'_>, groups: &[Group]) -> Vec<HardeningRow> {
+    groups.iter().filter_map(|group| row(eve, group)).collect()
+}
+
+fn row(eve: &Eve<'_>, group: &Group) -> Option<HardeningRow> {
+    let ladder = group.ladder.as_ref().filter(|ladder| !ladder.is_done())?;
+    let home = group.parts.first().and_then(|part| eve.state.home(part.container))?.0;
+    if !eve.state.places.get(&home)?.kind.is_indoors() || !(ladder.has_begun() || is_near(eve, group, ladder)) {
+        return None;
+    }
+    let step = ladder.steps.get(ladder.done)?;
+    let high = eve.climates.forecast(eve.on).map(|forecast| forecast.high);
+    let under_cover = group.crop_in(eve.state, eve.trade)?.plant_out_place();
+    if under_cover.is_some_and(|place| place.value == PlantOutPlace::UnderCover) && !ladder.has_begun() {
+        return None;
+    }
+    let interrupted = high.filter(|high| *high < step.min_day).map(|high| {
+        format!("not today: {high} at most, and a day counts from {}; it goes on where it was", step.min_day)
+    });
+    if interrupted.is_some() && !ladder.has_begun() {
+        return None;
+    }
+    let reason = match &interrupted {
+        Some(wait) => format!("{}: {wait}", ladder.words()),
+        None => format!("{}: {}", ladder.words(), step.how),
+    };
+    let doing = outing(eve).filter(|_| interrupted.is_none() && !group.is_out());
+    Some(HardeningRow {
+        label: group.label,
+        crop: group.crop.clone(),
+        parts: group.parts.clone(),
+        ladder: ladder.clone(),
+        interrupted,
+        reason,
+        doing: doing.map(|place| format!("out {} {}", group.words(), quoted(&eve.name(place)))),
+        why: why(ladder, step.source.clone(), group),
+    })
+}
+
+/// True when planting out is no further off than the schedule is long.
+fn is_near(eve: &Eve<'_>, group: &Group, ladder: &Ladder) -> bool {
+    group.parts.iter().any(|part| {
+        ready_of(eve.state, eve.trade, part.id, eve.on).is_some_and(|ready| {
+            let until = ready.window.earliest.signed_duration_since(eve.on).num_days();
+            let settled = ready.emerged.is_none_or(|emerged| days_between(emerged, eve.on) >= SETTLED_DAYS);
+            ready.step == Step::PlantOut && settled && until <= i64::from(ladder.length())
+        })
+    })
+}
+
+fn why(ladder: &Ladder, source: Source, group: &Group) -> Why {
+    let why = Why::new("a day counts toward the step when the plants were out long enough and it was not too cold")
+        .given("now", ladder.words())
+        .given("hardened", group.hardened)
+        .source(source)
+        .practice("a week in the house begins the schedule again")
+        .doubt("published lengths run from 3 days to 18: look at the plants")
+        .changes("a day out or in, noted with `out` and `in`");
+    match ladder.last {
+        Some(last) => why.seen("last day that counted", "", last),
+        None => why,
+    }
+}

@@ -1,0 +1,254 @@
+//! Tonight and the days ahead: what comes in, what is covered, what may stay; heat by day; hardening off; what may go
+//! out. Three kinds of cold are kept apart: tonight's working floor, the dose that makes a crop bolt, and growth
+//! checked.
+
+mod airing;
+mod dusk;
+mod going_out;
+mod groups;
+mod hardening_off;
+mod nights;
+mod risk;
+mod slow;
+
+use crate::journal::{BenchSize, PlaceKind, Stand, State};
+use crate::quantity::{BatchLabel, BenchId, Celsius, CropName, Date, Name, PlaceId, SquareMillimetres};
+use crate::science::cold_risk::Advice;
+use crate::trade::{Caution, Trade, Work};
+
+pub use airing::Airing;
+pub use dusk::{Dusk, DuskMove};
+pub use going_out::{GoingOut, ToFrame};
+pub use groups::{Floor, Group};
+pub use hardening_off::{HardeningRow, Ladder};
+pub use nights::{NightAhead, NightsAhead};
+pub use risk::{Risk, costs, odds};
+pub use slow::{SlowCold, SlowKind};
+
+use super::climate::{Basis, Climates, Cover, Night};
+use super::due::last_noted;
+use super::part::{after, days_between};
+use groups::groups;
+
+/// Days without a note after which the steps of hardening off are one line. Common practice, no source.
+const DAYS_AWAY: u32 = 4;
+
+/// Said beside every "safe": a forecast is for a weather screen, and leaves under an open sky are colder.
+pub const LEAF_NOTE: &str =
+    "a screen is not a leaf: on a clear still night grass can be 4 to 5 C colder than the forecast";
+
+/// What tonight holds for one place.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Verdict {
+    /// Something has to be moved.
+    BringIn,
+    /// A cover will do.
+    CoverIt,
+    /// Neither forecast nor a reading that makes it plain.
+    Unknown,
+    /// What stands there may stay.
+    Safe,
+}
+
+/// One place tonight.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PlaceTonight {
+    /// The place.
+    pub place: PlaceId,
+    /// Its name.
+    pub name: Name,
+    /// Its kind.
+    pub kind: PlaceKind,
+    /// Its air's low as likely undercut as not, as it is covered now; `None` when nothing is known.
+    pub low: Option<Celsius>,
+    /// The low undercut on one such night in ten.
+    pub low_cold: Option<Celsius>,
+    /// Degrees that leaves may be under that air.
+    pub leaf_below: f64,
+    /// What it is worked out from.
+    pub basis: Option<Basis>,
+    /// Covered now.
+    pub cover: Cover,
+    /// The batch there with the highest working floor, and that floor.
+    pub tenderest: Option<(BatchLabel, CropName, Celsius)>,
+    /// What tonight holds for it.
+    pub verdict: Verdict,
+}
+
+/// Tonight and the days ahead.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Cold {
+    /// The day asked about; tonight is the night after it.
+    pub on: Date,
+    /// Every place with plants in it, the worst first.
+    pub places: Vec<PlaceTonight>,
+    /// Before dusk: what moves, and what may stay out, the most urgent first.
+    pub dusk: Vec<Dusk>,
+    /// Places that will be too hot shut, today and tomorrow.
+    pub airing: Vec<Airing>,
+    /// Ten nights, batch by batch and place by place.
+    pub nights: Vec<NightsAhead>,
+    /// Steps of hardening off for plants that live in a house.
+    pub hardening: Vec<HardeningRow>,
+    /// Plants that may leave the house for a frame or house of glass.
+    pub to_frame: Vec<ToFrame>,
+    /// Plants whose time to be planted out has come.
+    pub plant_out: Vec<GoingOut>,
+    /// Doses of cold, and growth checked: no reason to bring anything in tonight.
+    pub slow: Vec<SlowCold>,
+    /// Cautions that go with what is advised; a face says each once.
+    pub cautions: Vec<Caution>,
+    /// What else the grower should know, a line each.
+    pub notices: Vec<String>,
+}
+
+/// Works out tonight and the days ahead.
+#[must_use]
+pub fn cold(state: &State, trade: &Trade, on: Date) -> Cold {
+    let climates = Climates::learn(state, trade, on);
+    let groups = groups(state, trade, &climates);
+    let eve = Eve { state, trade, climates: &climates, on };
+    let dusk = dusk::dusk(&eve, &groups);
+    let airing = airing::airing(&eve, &groups);
+    let mut notices = notices(&eve, &groups);
+    let mut hardening = hardening_off::rows(&eve, &groups);
+    let away = last_noted(state, on).map_or(0, |last| days_between(last, on));
+    if away >= DAYS_AWAY && hardening.len() > 1 {
+        notices.push(format!(
+            "catch up: nothing was noted for {away} days, so {} batches may be further on in hardening off than the log",
+            hardening.len()
+        ));
+        hardening.clear();
+    }
+    let cautions = cautions(&eve, &dusk, &airing);
+    Cold {
+        on,
+        places: places(&eve, &groups, &dusk),
+        nights: nights::nights(&eve, &groups),
+        to_frame: going_out::to_frame(&eve, &groups),
+        plant_out: going_out::plant_out(&eve, &groups),
+        slow: slow::slow(&eve, &groups),
+        dusk,
+        airing,
+        hardening,
+        cautions,
+        notices,
+    }
+}
+
+/// What the rows are worked out from.
+struct Eve<'a> {
+    state: &'a State,
+    trade: &'a Trade,
+    climates: &'a Climates,
+    on: Date,
+}
+
+impl Eve<'_> {
+    /// The day that tonight's low belongs to.
+    fn morning(&self) -> Date {
+        after(self.on, 1)
+    }
+
+    fn cover_now(&self, place: PlaceId) -> Cover {
+        self.climates.places().get(&place).map_or(Cover::Off, |climate| climate.cover)
+    }
+
+    fn tonight(&self, place: PlaceId, cover: Cover) -> Option<Night> {
+        self.climates.night(place, self.morning(), cover)
+    }
+
+    /// A place as `move` takes it: with the bench that has the most ground free, where it has benches.
+    fn spot(&self, place: PlaceId) -> String {
+        let state = self.state;
+        let free = |bench: BenchId, size: &BenchSize| {
+            let on =
+                state.containers.iter().filter(|(id, it)| it.stand == Stand::Bench(bench) && state.is_occupied(**id));
+            let taken: SquareMillimetres = on.filter_map(|(_, container)| container.footprint()).sum();
+            size.length.by(size.width).less(taken)
+        };
+        let here = state.benches.iter().filter(|(_, bench)| bench.place == place);
+        let roomiest = here.max_by_key(|(id, bench)| (free(**id, &bench.size).0, std::cmp::Reverse(**id)));
+        let name = self.name(place);
+        dusk::quoted(&roomiest.map_or_else(|| name.clone(), |(_, bench)| format!("{name}/{}", bench.name)))
+    }
+
+    fn name(&self, place: PlaceId) -> String {
+        self.state.places.get(&place).map_or_else(String::new, |place| place.name.to_string())
+    }
+}
+
+fn places(eve: &Eve<'_>, groups: &[Group], dusk: &[Dusk]) -> Vec<PlaceTonight> {
+    let mut rows: Vec<PlaceTonight> = Vec::new();
+    for (id, climate) in eve.climates.places() {
+        let here: Vec<&Group> = groups.iter().filter(|group| group.place == *id).collect();
+        if here.is_empty() {
+            continue;
+        }
+        let night = eve.tonight(*id, climate.cover);
+        let tenderest = here.iter().filter_map(|group| Some((group, group.floor.as_ref()?.now)));
+        let tenderest = tenderest.max_by(|a, b| a.1.0.total_cmp(&b.1.0));
+        let worst =
+            dusk.iter().filter(|row| row.place == *id && row.risk.is_some_and(|risk| risk.advice == Advice::Act));
+        let worst = worst.map(|row| row.what).min();
+        let verdict = match (&night, worst) {
+            (_, Some(DuskMove::BringIn)) => Verdict::BringIn,
+            (_, Some(DuskMove::Cover)) => Verdict::CoverIt,
+            (None | Some(Night { basis: Basis::LastNight { .. }, .. }), _) => Verdict::Unknown,
+            _ => Verdict::Safe,
+        };
+        rows.push(PlaceTonight {
+            place: *id,
+            name: climate.name.clone(),
+            kind: climate.kind,
+            low: night.as_ref().map(|night| night.low.quantile(0.5)),
+            low_cold: night.as_ref().map(|night| night.low.quantile(0.1)),
+            leaf_below: night.as_ref().map_or(0.0, |night| night.leaf_below),
+            basis: night.map(|night| night.basis),
+            cover: climate.cover,
+            tenderest: tenderest.map(|(group, floor)| (group.label, group.crop.clone(), floor)),
+            verdict,
+        });
+    }
+    rows.sort_by(|a, b| (a.verdict, a.kind.is_indoors(), &a.name).cmp(&(b.verdict, b.kind.is_indoors(), &b.name)));
+    rows
+}
+
+fn notices(eve: &Eve<'_>, groups: &[Group]) -> Vec<String> {
+    let mut lines = Vec::new();
+    let outdoors = |group: &&Group| eve.state.places.get(&group.place).is_some_and(|place| !place.kind.is_indoors());
+    let matters = groups.iter().any(|group| outdoors(&group));
+    match eve.climates.forecast(eve.morning()) {
+        None if matters => {
+            lines.push(format!("no forecast for tonight: `forecast set {} --low C --high C`", eve.morning()))
+        }
+        Some(forecast) if matters && days_between(forecast.noted, eve.on) > 1 => {
+            let age = days_between(forecast.noted, eve.on);
+            lines.push(format!("the forecast for tonight is {age} days old: less is known than it seems"));
+        }
+        _ => {}
+    }
+    for (place, climate) in eve.climates.places() {
+        let heated = eve.state.places.get(place).and_then(|place| place.heated_to);
+        let unbelieved = climate.heat == crate::science::place_climate::Heat::Unheated;
+        if let (Some(heated), true, true) = (heated, unbelieved, climate.kind != PlaceKind::Propagator) {
+            lines.push(format!("{} was last read well under its {heated}: is the heater on?", climate.name));
+        }
+    }
+    lines
+}
+
+fn cautions(eve: &Eve<'_>, dusk: &[Dusk], airing: &[Airing]) -> Vec<Caution> {
+    let mut works = Vec::new();
+    if dusk.iter().any(|row| row.what == DuskMove::BringIn) {
+        works.push(Work::Moving);
+    }
+    if !airing.is_empty() {
+        works.push(Work::Glass);
+    }
+    let cold = dusk.iter().any(|row| row.risk.is_some_and(|risk| risk.advice == Advice::Act));
+    if cold && eve.state.places.values().any(|place| place.heated_to.is_some() && !place.kind.is_indoors()) {
+        works.push(Work::Heating);
+    }
+    works.into_iter().flat_map(|work| eve.trade.cautions(work, None)).cloned().collect()
+}

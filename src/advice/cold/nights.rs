@@ -1,0 +1,69 @@
+//! Ten nights across, batches down.
+
+use crate::quantity::{BatchLabel, Celsius, CropName, Date, PlaceId};
+use crate::science::cold_risk::Advice;
+
+use super::Eve;
+use super::groups::Group;
+use super::risk::risk_of;
+use crate::advice::part::after;
+
+/// How many nights are looked ahead.
+const NIGHTS: u32 = 10;
+
+/// One night for one batch where it stands now.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct NightAhead {
+    /// The day its low belongs to.
+    pub morning: Date,
+    /// The air's low as likely undercut as not.
+    pub low: Celsius,
+    /// The chance, 0 to 1, that leaves fall below the floor of today's hardening.
+    pub chance: f64,
+    /// Whether that would be acted on.
+    pub advice: Advice,
+}
+
+/// One batch in one place, night by night.
+#[derive(Clone, Debug, PartialEq)]
+pub struct NightsAhead {
+    /// Its number.
+    pub label: BatchLabel,
+    /// Its crop.
+    pub crop: CropName,
+    /// Where it stands.
+    pub place: PlaceId,
+    /// Its floor today.
+    pub floor: Celsius,
+    /// Tonight and the nine after it; `None` where there is no forecast.
+    pub nights: Vec<Option<NightAhead>>,
+}
+
+/// Every batch out of the house with a known floor, the one soonest in danger first.
+pub(super) fn nights(eve: &Eve<'_>, groups: &[Group]) -> Vec<NightsAhead> {
+    let outdoors = |group: &&Group| eve.state.places.get(&group.place).is_some_and(|place| !place.kind.is_indoors());
+    let mut rows: Vec<NightsAhead> = groups.iter().filter(outdoors).filter_map(|group| row(eve, group)).collect();
+    let danger = |row: &NightsAhead| {
+        row.nights.iter().position(|night| night.is_some_and(|night| night.advice == Advice::Act)).unwrap_or(usize::MAX)
+    };
+    rows.sort_by_key(|row| (danger(row), row.label, row.place));
+    rows
+}
+
+fn row(eve: &Eve<'_>, group: &Group) -> Option<NightsAhead> {
+    let floor = group.floor.as_ref()?;
+    let cover = eve.cover_now(group.place);
+    let nights = (1..=NIGHTS).map(|ahead| {
+        let morning = after(eve.on, ahead);
+        let night = eve.climates.night(group.place, morning, cover)?;
+        let risk = risk_of(&night, floor);
+        Some(NightAhead { morning, low: risk.air_low, chance: risk.chance, advice: risk.advice })
+    });
+    Some(NightsAhead {
+        label: group.label,
+        crop: group.crop.clone(),
+        place: group.place,
+        floor: floor.now,
+        nights: nights.collect(),
+    })
+}

@@ -1,0 +1,126 @@
+//! Tonight's risk for plants in a place, and how it was come by.
+
+use crate::quantity::{Celsius, PlaceId};
+use crate::science::cold_risk::{Advice, Costs, Tonight, tonight};
+use crate::trade::Hardiness;
+
+use super::groups::{Floor, Group};
+use super::{Eve, LEAF_NOTE};
+use crate::advice::climate::{Basis, Cover, Night};
+use crate::advice::why::Why;
+
+/// The chance from which a missing forecast is no excuse: last night's readings make it plain. Common practice.
+const PLAIN: f64 = 0.5;
+
+/// Tonight for some plants in one place.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Risk {
+    /// Their working floor tonight.
+    pub floor: Celsius,
+    /// The air's low as likely undercut as not.
+    pub air_low: Celsius,
+    /// The leaves' low as likely undercut as not.
+    pub leaf_low: Celsius,
+    /// The leaves' low undercut on one such night in ten.
+    pub leaf_low_cold: Celsius,
+    /// The chance, 0 to 1, that leaves fall below the floor.
+    pub chance: f64,
+    /// The course of less expected cost.
+    pub advice: Advice,
+    /// True when nothing was forecast, and last night stands in.
+    pub is_guess: bool,
+}
+
+/// What carrying or covering costs against a night below the working floor, by class.
+///
+/// Tender and half-hardy plants stand near their floor for weeks, and a night under it sets them back without killing
+/// them: one to twelve, [`Costs::CARRY_IN`]. Hardy plants are seldom near their floor, and under it they freeze: one
+/// to thirty. Common practice, no source; the alarms each ratio gives over simulated springs are in the tests.
+#[must_use]
+pub fn costs(class: Hardiness) -> Costs {
+    match class {
+        Hardiness::Tender | Hardiness::HalfHardy => Costs::CARRY_IN,
+        Hardiness::Hardy | Hardiness::VeryHardy => Costs::HARDY,
+    }
+}
+
+/// A chance in plain words: `about 1 in 8`, `9 in 10`.
+#[must_use]
+pub fn odds(chance: f64) -> String {
+    match chance {
+        chance if chance.is_nan() => "not known".to_owned(),
+        chance if chance < 0.01 => "under 1 in 100".to_owned(),
+        chance if chance < 0.4 => format!("about 1 in {:.0}", 1.0 / chance),
+        chance if chance < 0.95 => format!("about {:.0} in 10", chance * 10.0),
+        _ => "nearly certain".to_owned(),
+    }
+}
+
+/// The risk of a night; without a forecast only the plain case is an alarm.
+pub(super) fn risk_of(night: &Night, floor: &Floor) -> Risk {
+    let Tonight { chance, leaf_low, leaf_low_cold, advice } =
+        tonight(&night.low, night.leaf_below, floor.now, costs(floor.class));
+    let is_guess = matches!(night.basis, Basis::LastNight { .. });
+    let advice = if is_guess && chance < PLAIN { Advice::Leave } else { advice };
+    Risk { floor: floor.now, air_low: night.low.quantile(0.5), leaf_low, leaf_low_cold, chance, advice, is_guess }
+}
+
+impl Group {
+    /// True when a risk lies under the chance from which acting is the cheaper, guess or not.
+    pub(super) fn is_safe(&self, risk: &Risk) -> bool {
+        self.floor.is_some_and(|floor| risk.chance < costs(floor.class).threshold())
+    }
+}
+
+impl Eve<'_> {
+    /// Tonight's risk for a group's plants in a place, theirs or another.
+    pub(super) fn risk(&self, group: &Group, place: PlaceId, cover: Cover) -> Option<Risk> {
+        Some(risk_of(&self.tonight(place, cover)?, group.floor.as_ref()?))
+    }
+
+    /// How tonight's risk where they stand was come by.
+    pub(super) fn why(&self, group: &Group, risk: &Risk) -> Why {
+        let mut why = Why::new(
+            "low outside + this place's lift - what leaves lose to the sky, against the working floor at the present \
+             hardening; act when the chance of harm times its cost reaches the cost of acting",
+        );
+        if let Some(night) = self.tonight(group.place, self.cover_now(group.place)) {
+            why = match night.basis {
+                Basis::Forecast { low, noted } => why.seen("low forecast outside", low, noted),
+                Basis::LastNight { low, read } => why.seen("last low read outside", low, read),
+                Basis::House => why.given("air", "of a house, usual for its kind and moved toward its readings"),
+            };
+            why = why.given("leaves below the air", format!("{:.1} C", night.leaf_below));
+        }
+        if let Some(climate) = self.climates.places().get(&group.place) {
+            let (lift, nights) = (climate.night_lift(), climate.nights_learnt());
+            if !climate.is_outside && !climate.kind.is_indoors() {
+                why = why.given(
+                    "lift over outside by night",
+                    format!("{:+.1} C give or take {:.1}, {nights} nights read", lift.mean, lift.sd),
+                );
+            }
+            why = climate.sources.iter().fold(why, |why, source| why.source(source.clone()));
+        }
+        why = why.given("low likely in the air", risk.air_low).given("low likely at the leaf", risk.leaf_low);
+        why = why.given("one night in ten under", risk.leaf_low_cold).given("chance", odds(risk.chance));
+        why = why.given("hardened", group.hardened);
+        if let Some(crop) = group.crop_in(self.state, self.trade) {
+            if let Some(figure) = crop.working_floor() {
+                why = why.figure("working floor, hardened to unhardened", &figure);
+            }
+            if let Some(figure) = crop.seedling_floor() {
+                why = why.figure("published floor of an unhardened seedling, not used nightly", &figure);
+            }
+            if let Some(figure) = crop.hardened_floor() {
+                why = why.figure("published damage when hardened: a death point, not a working limit", &figure);
+            }
+        }
+        let ratio = group.floor.map_or(0.0, |floor| costs(floor.class).threshold());
+        why.given("act from a chance of", odds(ratio))
+            .published("Murphy 1977, Monthly Weather Review 105: 803-816 (act when the chance reaches cost over loss)")
+            .practice("what a night under the working floor costs against carrying in")
+            .doubt(LEAF_NOTE)
+            .changes("a newer forecast, a cover, more readings of this place, or more nights out")
+    }
+}

@@ -1,0 +1,173 @@
+//! Trays and pots in hand: owned, in use, empty, and short for what is due; and the compost that wants.
+
+use std::collections::BTreeMap;
+
+use crate::journal::{Part, State, Vessel};
+use crate::quantity::{ContainerClass, Date, Millilitres, Name, PartLabel};
+use crate::trade::{Container, Trade};
+
+use super::part::after;
+use super::ready::{Readiness, Step, ready};
+use super::why::Why;
+
+/// What is due within so many days is counted.
+const DAYS: u32 = 7;
+
+/// A move that is due and the containers it wants.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Need {
+    /// The part whose plants move.
+    pub part: PartLabel,
+    /// Pricking out or potting on.
+    pub step: Step,
+    /// The day it is best made, or the day asked about when that has passed.
+    pub on: Date,
+    /// Plants to move.
+    pub plants: u32,
+    /// Containers wanted: pots, or whole trays.
+    pub containers: u32,
+    /// Compost to fill them; `None` when the volume is not known.
+    pub compost: Option<Millilitres>,
+}
+
+/// One kind of container.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct InHandRow {
+    /// Its name.
+    pub name: Name,
+    /// What kind of thing it is.
+    pub class: ContainerClass,
+    /// How many the grower owns; `None` when that was never said.
+    pub owned: Option<u32>,
+    /// How many stand filled: pots are counted one by one.
+    pub in_use: u32,
+    /// Of those, pots of sets that no plant stands in any more by the log.
+    pub idle: u32,
+    /// How many stand empty, washed or not; `None` when it was never said how many there are.
+    pub empty: Option<u32>,
+    /// What is due in the week from the day asked about, first first.
+    pub needs: Vec<Need>,
+    /// How many are wanting and from which day; `None` when there are enough, or it was never said how many there are.
+    pub short: Option<(u32, Date)>,
+}
+
+/// All containers in hand.
+#[derive(Clone, Debug, PartialEq)]
+pub struct InHand {
+    /// Kind by kind, by name: those owned, in use or wanted.
+    pub rows: Vec<InHandRow>,
+    /// The last day counted.
+    pub until: Date,
+    /// Compost for all that is due by then.
+    pub compost: Millilitres,
+    /// Moves whose containers have no known volume, not in `compost`.
+    pub volume_unknown: u32,
+    /// How it was come by.
+    pub why: Why,
+}
+
+/// The trays and pots in hand on a day, and what the week ahead wants of them.
+#[must_use]
+pub fn in_hand(state: &State, trade: &Trade, on: Date) -> InHand {
+    let until = after(on, DAYS);
+    let mut rows: BTreeMap<Name, InHandRow> = BTreeMap::new();
+    for (name, owned) in &state.owned {
+        row(&mut rows, state, trade, name).owned = Some(*owned);
+    }
+    let standing = state.containers.iter().filter(|(id, _)| state.is_occupied(**id));
+    for (_, container) in standing.filter(|(_, container)| container.vessel.class != ContainerClass::Paper) {
+        let row = row(&mut rows, state, trade, &container.vessel.name);
+        row.in_use = row.in_use.saturating_add(container.vessel.pots.max(1));
+        let live = container.parts.iter().filter_map(|part| state.parts.get(part)).filter(|part| part.is_live());
+        row.idle = row.idle.saturating_add(idle(&container.vessel, live));
+    }
+    for (name, need) in needs(state, trade, on, until) {
+        row(&mut rows, state, trade, &name).needs.push(need);
+    }
+    let mut rows: Vec<InHandRow> = rows.into_values().collect();
+    for row in &mut rows {
+        row.empty = row.owned.map(|owned| owned.saturating_sub(row.in_use));
+        row.needs.sort_by_key(|need| (need.on, need.part));
+        row.short = row.empty.and_then(|empty| short(&row.needs, empty));
+    }
+    let all = || rows.iter().flat_map(|row| &row.needs);
+    let litres = all().filter_map(|need| need.compost).map(|volume| volume.0).fold(0, u32::saturating_add);
+    let unknown = all().filter(|need| need.compost.is_none()).count();
+    let why = Why::new(
+        "empty = owned less in use; short = what is due by each day less empty; compost = containers x volume of one",
+    )
+    .given("counted to", until)
+    .doubt("what is cleared counts as empty whether or not it was washed; compost settles, so have some over")
+    .changes("`own CONTAINER N`, clearing, pricking out and potting on");
+    let volume_unknown = u32::try_from(unknown).unwrap_or(u32::MAX);
+    InHand { rows, until, compost: Millilitres(litres), volume_unknown, why }
+}
+
+fn row<'a>(rows: &'a mut BTreeMap<Name, InHandRow>, state: &State, trade: &Trade, name: &Name) -> &'a mut InHandRow {
+    let class = || {
+        let in_use = state.containers.values().find(|container| container.vessel.name == *name);
+        let listed = || trade.containers().find(|row| row.key().as_str() == name.as_str()).map(|row| row.class);
+        in_use.map(|container| container.vessel.class).or_else(listed).unwrap_or(ContainerClass::Tray)
+    };
+    rows.entry(name.clone()).or_insert_with(|| InHandRow {
+        name: name.clone(),
+        class: class(),
+        owned: None,
+        in_use: 0,
+        idle: 0,
+        empty: None,
+        needs: Vec::new(),
+        short: None,
+    })
+}
+
+/// Pots of a set that hold no plant: none while seed may still come up, for a pot without a plant is not empty then.
+fn idle<'a>(vessel: &Vessel, live: impl Iterator<Item = &'a Part>) -> u32 {
+    if vessel.class != ContainerClass::Pot || vessel.pots < 2 {
+        return 0;
+    }
+    let mut taken = 0_u32;
+    for part in live {
+        let waiting = part.is_sown() && part.up < part.sown();
+        let each = part.ever().max(part.sown()).div_ceil(vessel.pots).max(1);
+        taken = taken.saturating_add(if waiting { vessel.pots } else { part.standing().div_ceil(each) });
+    }
+    vessel.pots.saturating_sub(taken)
+}
+
+fn needs(state: &State, trade: &Trade, on: Date, until: Date) -> Vec<(Name, Need)> {
+    let due = ready(state, trade, on)
+        .into_iter()
+        .filter(|row| row.step != Step::PlantOut && (row.window.best <= until || row.readiness == Readiness::Overdue));
+    due.filter_map(|row| {
+        let container = trade.container(row.next.as_ref()?.container.as_ref()?)?;
+        let name = Name::new(container.key().as_str()).ok()?;
+        let plants = row.part.standing;
+        let containers = plants.div_ceil(holds(container));
+        let compost = container.root_volume().map(|one| Millilitres(one.0.saturating_mul(plants)));
+        let on = row.window.best.max(on);
+        Some((name, Need { part: row.part.label, step: row.step, on, plants, containers, compost }))
+    })
+    .collect()
+}
+
+/// Plants that one container holds, one to a cell or pot.
+fn holds(container: &Container) -> u32 {
+    match container.class {
+        ContainerClass::CellTray => container.cells.unwrap_or(1).max(1),
+        _ => 1,
+    }
+}
+
+/// How many are wanting in the end, and the first day there are not enough.
+fn short(needs: &[Need], empty: u32) -> Option<(u32, Date)> {
+    let mut wanted = 0_u32;
+    let mut first = None;
+    for need in needs {
+        wanted = wanted.saturating_add(need.containers);
+        if wanted > empty && first.is_none() {
+            first = Some(need.on);
+        }
+    }
+    first.map(|day| (wanted - empty, day))
+}

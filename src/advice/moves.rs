@@ -1,0 +1,217 @@
+//! Standing things elsewhere: what a repacking would free, and what has to shift to make room.
+
+use thiserror::Error;
+
+use crate::journal::{Spot, State, Vessel};
+use crate::quantity::{BenchId, ContainerId, Date, Name, SquareMillimetres};
+use crate::science::packing::{
+    self, Hold, Item, MOST_ITEMS, Occupant, PackingError, Placed, Plan, Standing, Surface, Turn, how_many_more, repack,
+};
+use crate::trade::Trade;
+
+use super::layout::{self, Layout, assumed_layout};
+use super::room::{kinds_in_use, usable_by};
+use super::stand::{bench_label, label_of};
+
+/// Why no repacking can be proposed.
+#[derive(Clone, Debug, PartialEq, Eq, Error)]
+pub enum CannotRepack {
+    /// The bench has no size that can be worked with.
+    #[error("{0} has no size to work with")]
+    NoSize(String),
+    /// Two pinned things stand in each other.
+    #[error("by the log {0} and {1} are pinned in each other")]
+    PinsOverlap(String, String),
+    /// A pinned thing stands off the bench.
+    #[error("by the log {0} is pinned where the bench does not reach")]
+    PinOff(String),
+    /// More than can be worked out.
+    #[error("{0}")]
+    Packing(PackingError),
+    /// No arrangement was found with everything on the bench.
+    #[error("no way was found to stand everything on {0}: by the log more stands there than goes")]
+    NoWay(String),
+}
+
+impl CannotRepack {
+    /// What to do instead.
+    #[must_use]
+    pub const fn hint(&self) -> &'static str {
+        match self {
+            Self::PinsOverlap(..) | Self::PinOff(_) => "place one anew, or unpin it: `place PART --loose`",
+            Self::NoWay(_) => "move some to another bench; `clear` what was emptied; `measure` what was guessed",
+            Self::NoSize(_) => "measure it: `bench resize PLACE/NAME --size 1200x500mm`",
+            Self::Packing(_) => "move some to another bench",
+        }
+    }
+}
+
+/// One thing to be set down elsewhere on its bench.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Lift {
+    /// The container.
+    pub container: ContainerId,
+    /// What is written on it: `14a`, or a carrier's name.
+    pub label: String,
+    /// Where it is taken to stand; `None` when no spot was left for it.
+    pub from: Option<Placed>,
+    /// Where it would stand.
+    pub to: Placed,
+}
+
+/// A repacking of one bench.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Repacking {
+    /// The bench.
+    pub bench: BenchId,
+    /// What would stand elsewhere or otherwise turned than it is taken to stand.
+    pub lifts: Vec<Lift>,
+    /// How many things nobody ever placed: where they stand was only taken so.
+    pub never_placed: u32,
+    /// Free ground that a tray in use could take, before.
+    pub usable_before: SquareMillimetres,
+    /// The same after.
+    pub usable_after: SquareMillimetres,
+    /// How many more of each kind in use go, before and after.
+    pub more: Vec<(Name, u32, u32)>,
+    /// Where everything would stand, pinned as it was.
+    pub spots: Vec<(ContainerId, Spot)>,
+}
+
+/// Room made on one bench by shifting what stands there.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct RoomMade {
+    /// The bench.
+    pub bench: BenchId,
+    /// Its name.
+    pub name: Name,
+    /// The place's name.
+    pub place_name: Name,
+    /// How many newcomers it makes room for.
+    pub count: u32,
+    /// What has to be lifted.
+    pub lifts: Vec<Lift>,
+    /// Where the newcomers would stand.
+    pub spots: Vec<Placed>,
+}
+
+/// Everything measured on a bench, for the sums.
+struct Crowd {
+    surface: Surface,
+    layout: Layout,
+    /// In the order of `occupants`.
+    ids: Vec<ContainerId>,
+    occupants: Vec<Occupant>,
+    kinds: Vec<Vessel>,
+    usable_by: Vec<Item>,
+}
+
+impl Crowd {
+    fn of(state: &State, trade: &Trade, on: Date, bench: BenchId) -> Option<Self> {
+        let surface = layout::surface(&state.benches.get(&bench)?.size)?;
+        let layout = assumed_layout(state, trade, on, bench);
+        let standing = layout.stood.iter().map(|stood| {
+            let hold = if stood.pinned { Hold::Pinned } else { Hold::Loose };
+            // A pin is kept even where plants will outgrow the roof.
+            let standing = if stood.pinned { layout::as_it_stands(&surface, stood.standing) } else { stood.standing };
+            (stood.container, Occupant { item: standing.item, at: Some(standing.at), hold })
+        });
+        let crowded = layout.crowded.iter().filter_map(|id| {
+            let (item, _) = layout::item_on(state, trade, on, &surface, *id)?;
+            Some((*id, Occupant { item, at: None, hold: Hold::Loose }))
+        });
+        let (ids, occupants) = standing.chain(crowded).unzip();
+        let kinds = kinds_in_use(state, trade);
+        let usable_by = usable_by(&kinds, &surface);
+        Some(Self { surface, layout, ids, occupants, kinds, usable_by })
+    }
+
+    fn lift(&self, state: &State, index: usize, plan: &Plan) -> Option<Lift> {
+        let container = *self.ids.get(index)?;
+        let (from, to) = (self.occupants.get(index)?.at, *plan.positions.get(index)?);
+        Some(Lift { container, label: label_of(state, container), from, to })
+    }
+
+    fn standings(&self, at: impl Fn(usize) -> Option<Placed>) -> Vec<Standing> {
+        let all = self.occupants.iter().enumerate();
+        all.filter_map(|(index, occupant)| Some(Standing { item: occupant.item, at: at(index)? })).collect()
+    }
+
+    fn more(&self, standing: &[Standing]) -> Vec<(Name, u32)> {
+        let measured = self.kinds.iter().filter_map(|kind| {
+            let item = layout::block_on(&self.surface, kind, kind.height)?;
+            Some((kind.name.clone(), how_many_more(&self.surface, standing, &item)))
+        });
+        measured.collect()
+    }
+}
+
+/// A repacking of a bench for the most ground that a tray in use could take; with nothing to lift when it cannot be
+/// bettered.
+///
+/// # Errors
+/// When pins contradict one another, or no way was found to stand everything there.
+pub fn repacking(state: &State, trade: &Trade, on: Date, bench: BenchId) -> Result<Repacking, CannotRepack> {
+    let name = bench_label(state, bench);
+    let crowd = Crowd::of(state, trade, on, bench).ok_or_else(|| CannotRepack::NoSize(name.clone()))?;
+    let label = |index: usize| crowd.ids.get(index).map_or_else(String::new, |id| label_of(state, *id));
+    let plan = repack(&crowd.surface, &crowd.occupants, &crowd.usable_by).map_err(|error| match error {
+        PackingError::PinsOverlap(one, other) => CannotRepack::PinsOverlap(label(one), label(other)),
+        PackingError::PinOff(index) | PackingError::PinNowhere(index) => CannotRepack::PinOff(label(index)),
+        other => CannotRepack::Packing(other),
+    })?;
+    let plan = plan.ok_or(CannotRepack::NoWay(name))?;
+    let at_present = crowd.layout.standings();
+    let after = crowd.standings(|index| plan.positions.get(index).copied());
+    let more = crowd.more(&at_present).into_iter().zip(crowd.more(&after));
+    let all: Vec<Lift> = (0..crowd.ids.len()).filter_map(|index| crowd.lift(state, index, &plan)).collect();
+    let noted = crowd.layout.stood.iter().filter(|stood| stood.noted).count();
+    let never_placed = u32::try_from(all.len().saturating_sub(noted)).unwrap_or(u32::MAX);
+    let spots = all.iter().map(|lift| (lift.container, spot_of(state, lift))).collect();
+    Ok(Repacking {
+        bench,
+        lifts: all.into_iter().filter(|lift| lift.from != Some(lift.to)).collect(),
+        never_placed,
+        usable_before: plan.usable_before,
+        usable_after: plan.usable_after,
+        more: more.map(|((name, before), (_, after))| (name, before, after)).collect(),
+        spots,
+    })
+}
+
+fn spot_of(state: &State, lift: &Lift) -> Spot {
+    let pinned = state.containers.get(&lift.container).and_then(|container| container.spot).is_some_and(|it| it.pinned);
+    Spot { x: lift.to.x.0, y: lift.to.y.0, turned: lift.to.turn == Turn::Quarter, pinned }
+}
+
+/// The most shapes of a set of pots for which room is sought by shifting others.
+const MOST_SHAPES: usize = 4;
+
+/// Room for `count` more of a container on one bench by shifting what is not pinned; `None` when no way was found.
+pub(super) fn make_room(
+    state: &State,
+    trade: &Trade,
+    on: Date,
+    bench: BenchId,
+    vessel: &Vessel,
+    count: u32,
+) -> Option<RoomMade> {
+    let crowd = Crowd::of(state, trade, on, bench)?;
+    let there = state.benches.get(&bench)?;
+    let many = usize::try_from(count).ok()?;
+    let shapes = layout::blocks(&crowd.surface, vessel, vessel.height.and_then(|it| layout::under(&crowd.surface, it)));
+    let found = shapes.into_iter().take(MOST_SHAPES).filter_map(|item| {
+        let newcomers = vec![item; many.min(MOST_ITEMS + 1)];
+        let made = packing::make_room(&crowd.surface, &crowd.occupants, &newcomers, &crowd.usable_by);
+        made.ok().flatten()
+    });
+    let plan = found.min_by_key(|plan| plan.lifted.len())?;
+    Some(RoomMade {
+        bench,
+        name: there.name.clone(),
+        place_name: state.places.get(&there.place)?.name.clone(),
+        count,
+        lifts: plan.lifted.iter().filter_map(|index| crowd.lift(state, *index, &plan)).collect(),
+        spots: plan.positions.iter().skip(crowd.ids.len()).copied().collect(),
+    })
+}

@@ -1,0 +1,208 @@
+//! A bench drawn to scale: what stands where, in millimetres, and where something may go.
+
+use crate::journal::{BenchSize, PlaceKind, State, Vessel};
+use crate::quantity::{BenchId, ContainerId, Date, Millimetres, Name, PartLabel};
+use crate::science::packing::{Item, MOST_ITEMS, Placed, Standing, Surface, Turn, inside, overlaps, place_many};
+use crate::trade::Trade;
+
+use super::height::{self, Tall};
+use super::layout::{self, Goes, assumed_layout};
+use super::stand::label_of;
+
+/// The side of a bench under the higher roof.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum HighSide {
+    /// The back, where y is 0.
+    Back,
+    /// The front.
+    Front,
+    /// Neither: the roof is level.
+    Level,
+    /// There is no roof.
+    Open,
+}
+
+/// What is amiss with where something stands.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Amiss {
+    /// It was placed where the bench does not reach.
+    Off,
+    /// It was placed in another.
+    Overlaps,
+    /// Within a week it will be too tall for the roof there, perhaps by guess: see its height.
+    TooTall,
+}
+
+/// One container on the plan.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Shape {
+    /// The container.
+    pub container: ContainerId,
+    /// What is written on it: `14a`, `14a+15b`, or a carrier's name.
+    pub label: String,
+    /// The live parts in it or on it.
+    pub parts: Vec<PartLabel>,
+    /// What it is.
+    pub vessel: Name,
+    /// From the left end of the bench.
+    pub x: Millimetres,
+    /// From the back of the bench.
+    pub y: Millimetres,
+    /// How far it reaches along the bench, as it stands.
+    pub along: Millimetres,
+    /// How far it reaches from back to front, as it stands.
+    pub across: Millimetres,
+    /// A quarter turned.
+    pub turned: bool,
+    /// False where nobody said where it stands, and this is only a spot that would do.
+    pub noted: bool,
+    /// No proposal moves it.
+    pub pinned: bool,
+    /// How tall it will be a week on.
+    pub ahead: Option<Tall>,
+    /// What is amiss.
+    pub amiss: Option<Amiss>,
+}
+
+/// A bench to scale.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct BenchPlan {
+    /// The bench.
+    pub bench: BenchId,
+    /// Its name.
+    pub name: Name,
+    /// The place's name.
+    pub place_name: Name,
+    /// The place's kind.
+    pub kind: PlaceKind,
+    /// Its size: x runs along the length, y from the back over the width.
+    pub size: BenchSize,
+    /// Where the roof is higher.
+    pub high: HighSide,
+    /// What stands on it, from the back left.
+    pub shapes: Vec<Shape>,
+    /// Labels of those for which no spot was left: by the log more stands here than goes.
+    pub crowded: Vec<String>,
+    /// Labels of those never measured, with their kind.
+    pub unmeasured: Vec<(String, Name)>,
+    surface: Surface,
+    standing: Vec<(ContainerId, Standing)>,
+}
+
+/// The plan of a bench; `None` when it is not in the state or has no size.
+#[must_use]
+pub fn bench_plan(state: &State, trade: &Trade, on: Date, id: BenchId) -> Option<BenchPlan> {
+    let bench = state.benches.get(&id)?;
+    let place = state.places.get(&bench.place)?;
+    let surface = layout::surface(&bench.size)?;
+    let layout = assumed_layout(state, trade, on, id);
+    let standing: Vec<_> = layout.stood.iter().map(|stood| (stood.container, stood.standing)).collect();
+    let shapes = layout.stood.iter().filter_map(|stood| {
+        let container = state.containers.get(&stood.container)?;
+        let Standing { item, at } = stood.standing;
+        let (along, across) = item.extent(at.turn);
+        let inner = height::carried(state, stood.container).flat_map(|(_, inner)| &inner.parts);
+        let parts = container.parts.iter().chain(inner).filter_map(|part| state.parts.get(part));
+        let others = standing.iter().filter(|(other, _)| *other != stood.container);
+        let amiss = amiss(&surface, &stood.standing, others.map(|(_, standing)| standing));
+        Some(Shape {
+            container: stood.container,
+            label: label_of(state, stood.container),
+            parts: parts.filter(|part| part.is_live()).map(|part| state.part_label(part)).collect(),
+            vessel: container.vessel.name.clone(),
+            x: at.x,
+            y: at.y,
+            along,
+            across,
+            turned: at.turn == Turn::Quarter,
+            noted: stood.noted,
+            pinned: stood.pinned,
+            ahead: height::ahead(state, trade, on, stood.container),
+            amiss: amiss.or(layout.too_tall.contains(&stood.container).then_some(Amiss::TooTall)),
+        })
+    });
+    let mut shapes: Vec<Shape> = shapes.collect();
+    shapes.sort_by_key(|shape| (shape.y, shape.x, shape.container));
+    let kind_of = |id: &ContainerId| state.containers.get(id).map(|it| (label_of(state, *id), it.vessel.name.clone()));
+    Some(BenchPlan {
+        bench: id,
+        name: bench.name.clone(),
+        place_name: place.name.clone(),
+        kind: place.kind,
+        size: bench.size,
+        high: high_side(&surface),
+        shapes,
+        crowded: layout.crowded.iter().map(|id| label_of(state, *id)).collect(),
+        unmeasured: layout.unmeasured.iter().filter_map(kind_of).collect(),
+        surface,
+        standing,
+    })
+}
+
+fn high_side(surface: &Surface) -> HighSide {
+    match surface.headroom() {
+        None => HighSide::Open,
+        Some(roof) if roof.back > roof.front => HighSide::Back,
+        Some(roof) if roof.front > roof.back => HighSide::Front,
+        Some(_) => HighSide::Level,
+    }
+}
+
+fn amiss<'a>(surface: &Surface, standing: &Standing, mut others: impl Iterator<Item = &'a Standing>) -> Option<Amiss> {
+    if !inside(surface, &layout::as_it_stands(surface, *standing)) {
+        Some(Amiss::Off)
+    } else if others.any(|other| overlaps(standing, other)) {
+        Some(Amiss::Overlaps)
+    } else if !inside(surface, standing) {
+        Some(Amiss::TooTall)
+    } else {
+        None
+    }
+}
+
+/// Somewhere a container may stand.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct FreeSpot {
+    /// From the left end of the bench.
+    pub x: Millimetres,
+    /// From the back of the bench.
+    pub y: Millimetres,
+    /// How far it would reach along the bench.
+    pub along: Millimetres,
+    /// How far it would reach from back to front.
+    pub across: Millimetres,
+    /// A quarter turned.
+    pub turned: bool,
+}
+
+impl BenchPlan {
+    /// Where more of a container may go without moving anything, side by side; empty when it was never measured.
+    #[must_use]
+    pub fn free_spots(&self, vessel: &Vessel) -> Vec<FreeSpot> {
+        let height = vessel.height.and_then(|height| layout::under(&self.surface, height));
+        let standing: Vec<Standing> = self.standing.iter().map(|(_, standing)| *standing).collect();
+        let item = layout::block_on(&self.surface, vessel, height);
+        item.map_or_else(Vec::new, |item| self.spots(&standing, &item))
+    }
+
+    /// Where a container that is in the state may go on this bench without moving any other, as tall as it will be in a
+    /// week: where it stands counts as free. The spots are side by side from where they fill best.
+    #[must_use]
+    pub fn spots_for(&self, state: &State, trade: &Trade, on: Date, id: ContainerId) -> Vec<FreeSpot> {
+        let others = self.standing.iter().filter(|(other, _)| *other != id);
+        let standing: Vec<Standing> = others.map(|(_, standing)| *standing).collect();
+        match layout::item_on(state, trade, on, &self.surface, id) {
+            Some((item, Goes::Under)) => self.spots(&standing, &item),
+            Some((_, Goes::TooTall)) | None => Vec::new(),
+        }
+    }
+
+    fn spots(&self, standing: &[Standing], item: &Item) -> Vec<FreeSpot> {
+        let spot = |at: Placed| {
+            let (along, across) = item.extent(at.turn);
+            let turned = at.turn == Turn::Quarter;
+            FreeSpot { x: at.x, y: at.y, along, across, turned }
+        };
+        place_many(&self.surface, standing, item, MOST_ITEMS).into_iter().map(spot).collect()
+    }
+}

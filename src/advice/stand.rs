@@ -1,0 +1,254 @@
+//! Whether a container can stand where it is to stand: by its size, the roof, and what was placed there before.
+
+use thiserror::Error;
+
+use crate::journal::{BenchSize, Part, Spot, Stand, State, Vessel};
+use crate::quantity::{BenchId, ContainerId, Date, Millimetres, Name, SquareMillimetres};
+use crate::science::packing::{Item, Standing, Surface, inside, overlaps, place_one};
+use crate::trade::Trade;
+
+use super::height;
+use super::layout;
+
+/// Why a container cannot stand where it is to be placed.
+#[derive(Clone, Debug, PartialEq, Eq, Error)]
+pub enum CannotStand {
+    /// Its size is not known.
+    #[error("{0} was never measured, so nobody can say where it goes")]
+    Unmeasured(Name),
+    /// It stands on no bench, or the bench has no size.
+    #[error("{0} stands on no bench")]
+    NoBench(String),
+    /// It is out for the day.
+    #[error("{0} is out for the day")]
+    Out(String),
+    /// It hangs over an edge.
+    #[error("{what}, {length} x {width} as it would stand, hangs over the edge of {bench}, {size}")]
+    Off {
+        /// The container.
+        what: String,
+        /// How far it reaches along the bench, in millimetres.
+        length: u32,
+        /// How far it reaches across.
+        width: Millimetres,
+        /// The bench.
+        bench: String,
+        /// Its size in words.
+        size: String,
+    },
+    /// It does not go on the bench even when nothing else stands there.
+    #[error("{what} does not go on {bench}, {size}, even with nothing else on it")]
+    TooLarge {
+        /// The container.
+        what: String,
+        /// The bench.
+        bench: String,
+        /// Its size in words.
+        size: String,
+    },
+    /// Together they cover more ground than the bench has.
+    #[error("{count} of {what} cover {ground}, and {bench} has {area} in all")]
+    TooMany {
+        /// How many.
+        count: u32,
+        /// The container.
+        what: Name,
+        /// The ground they cover.
+        ground: SquareMillimetres,
+        /// The bench.
+        bench: String,
+        /// Its ground.
+        area: SquareMillimetres,
+    },
+    /// The roof is too low there.
+    #[error("{what} is {height} high, and there the roof of {bench} is {roof} high")]
+    TooTall {
+        /// The container.
+        what: String,
+        /// How tall it is.
+        height: Millimetres,
+        /// The bench.
+        bench: String,
+        /// How high the roof is over its lower edge.
+        roof: Millimetres,
+    },
+    /// Another was placed there.
+    #[error("{what} would stand in {other}, which was placed at {x},{y}")]
+    Overlaps {
+        /// The container.
+        what: String,
+        /// What stands there.
+        other: String,
+        /// Where along the bench that stands, in millimetres.
+        x: u32,
+        /// How far from the back, in millimetres.
+        y: u32,
+    },
+}
+
+impl CannotStand {
+    /// What to do instead.
+    #[must_use]
+    pub fn hint(&self) -> String {
+        match self {
+            Self::Unmeasured(name) => format!("measure one: `measure {name} 380x240mm --height 60mm`"),
+            Self::NoBench(_) => "move it to a bench first: `move PART PLACE/BENCH`".to_owned(),
+            Self::Out(_) => "bring it in first".to_owned(),
+            Self::Off { .. } => "X is counted from the left end, Y from the back; --turned turns it".to_owned(),
+            Self::TooLarge { .. } | Self::TooMany { .. } => {
+                "`fits` says where it goes; `bench resize` if the bench was measured wrong".to_owned()
+            }
+            Self::TooTall { .. } => "stand it nearer the high side".to_owned(),
+            Self::Overlaps { .. } => "place that elsewhere first; `swap` changes two over".to_owned(),
+        }
+    }
+}
+
+/// What is written on a container: its own name, the labels of its live parts, or its kind.
+#[must_use]
+pub fn label_of(state: &State, id: ContainerId) -> String {
+    let Some(container) = state.containers.get(&id) else { return "something".to_owned() };
+    if let Some(called) = &container.called {
+        return called.to_string();
+    }
+    let live = container.parts.iter().filter_map(|part| state.parts.get(part)).filter(|part| Part::is_live(part));
+    let labels: Vec<String> = live.map(|part| state.part_label(part).to_string()).collect();
+    if labels.is_empty() { container.vessel.name.to_string() } else { labels.join("+") }
+}
+
+/// A bench with its place: `frame/left`.
+#[must_use]
+pub fn bench_label(state: &State, id: BenchId) -> String {
+    let Some(bench) = state.benches.get(&id) else { return "a bench".to_owned() };
+    let place = state.places.get(&bench.place).map_or_else(String::new, |place| place.name.to_string());
+    format!("{place}/{}", bench.name)
+}
+
+/// The stand of a container, when it is a bench.
+#[must_use]
+pub fn bench_of(state: &State, id: ContainerId) -> Option<BenchId> {
+    match state.containers.get(&id)?.stand {
+        Stand::Bench(bench) => Some(bench),
+        Stand::Place(_) | Stand::Carrier(_) => None,
+    }
+}
+
+/// Whether `count` containers can stand on a bench at all, with nothing else on it: what is refused here cannot be true
+/// whatever else is known. Pots of a set may stand in any shape; what was never measured is let pass.
+///
+/// # Errors
+/// When one is larger than the bench or taller than its roof, or all cover more ground than there is.
+pub fn goes_on(state: &State, bench: BenchId, vessel: &Vessel, count: u32) -> Result<(), CannotStand> {
+    let Some(size) = state.benches.get(&bench).map(|bench| bench.size) else { return Ok(()) };
+    let one = Vessel { pots: 1, ..vessel.clone() };
+    let Some((surface, item)) =
+        layout::surface(&size).and_then(|it| Some((it, layout::block_on(&it, &one, vessel.height)?)))
+    else {
+        return Ok(());
+    };
+    let name = || bench_label(state, bench);
+    if place_one(&surface, &[], &item).is_none() {
+        let size = format!("{}{}", size_of(&size), roof_of(&surface));
+        return Err(CannotStand::TooLarge { what: size_words(&item, vessel), bench: name(), size });
+    }
+    let count = u64::from(count) * u64::from(vessel.pots.max(1));
+    let (ground, area) = (SquareMillimetres(item.area().0.saturating_mul(count)), surface.area());
+    if ground > area {
+        let count = u32::try_from(count).unwrap_or(u32::MAX);
+        return Err(CannotStand::TooMany { count, what: vessel.name.clone(), ground, bench: name(), area });
+    }
+    Ok(())
+}
+
+/// True when no container of the table goes on a bench of this size.
+#[must_use]
+pub fn holds_nothing(trade: &Trade, size: &BenchSize) -> bool {
+    let Some(surface) = layout::surface(size) else { return true };
+    let goes = |row: &crate::trade::Container| {
+        let (length, width) = row.footprint()?;
+        // Under a roof a container whose height nobody knows proves nothing.
+        let height = if surface.headroom().is_some() { Some(row.height?) } else { None };
+        let item = Item::new(length, width, height).ok()?;
+        place_one(&surface, &[], &item)
+    };
+    !trade.containers().any(|row| goes(row).is_some())
+}
+
+fn size_of(size: &BenchSize) -> String {
+    format!("{} x {}", size.length.0, size.width)
+}
+
+fn roof_of(surface: &Surface) -> String {
+    surface.headroom().map_or_else(String::new, |roof| {
+        if roof.back == roof.front {
+            format!(" and {} high", roof.back)
+        } else {
+            format!(" and {} to {} high", roof.back.0, roof.front)
+        }
+    })
+}
+
+fn size_words(item: &Item, vessel: &Vessel) -> String {
+    let height = vessel.height.map_or_else(String::new, |height| format!(", {height} high"));
+    format!("{} ({} x {}{height})", vessel.name, item.length().0, item.width())
+}
+
+/// Whether a container may stand at a spot of a bench among what was placed there: what nobody placed gives way.
+/// Answers with a warning when it will be too tall there within a week.
+///
+/// # Errors
+/// When it hangs over an edge, stands in another that was placed, or is too tall for the roof by what was noted.
+pub fn may_stand(
+    state: &State,
+    trade: &Trade,
+    on: Date,
+    id: ContainerId,
+    bench: BenchId,
+    spot: Spot,
+) -> Result<Option<String>, CannotStand> {
+    let what = label_of(state, id);
+    let no_bench = || CannotStand::NoBench(what.clone());
+    let container = state.containers.get(&id).ok_or_else(no_bench)?;
+    let size = state.benches.get(&bench).ok_or_else(no_bench)?.size;
+    let surface = layout::surface(&size).ok_or_else(no_bench)?;
+    let unmeasured = || CannotStand::Unmeasured(container.vessel.name.clone());
+    let item = layout::block_on(&surface, &container.vessel, None).ok_or_else(unmeasured)?;
+    let at = layout::placed(spot);
+    let standing = Standing { item, at };
+    let (length, width) = item.extent(at.turn);
+    let on_bench = bench_label(state, bench);
+    if !inside(&surface, &standing) {
+        return Err(CannotStand::Off { what, length: length.0, width, bench: on_bench, size: size_of(&size) });
+    }
+    let too_tall = |height: Millimetres| {
+        let tall = Item::new(item.length(), item.width(), Some(height))
+            .is_ok_and(|item| !inside(&surface, &Standing { item, at }));
+        let roof = lowest_roof(&size, at.y, width)?;
+        tall.then(|| CannotStand::TooTall { what: what.clone(), height, bench: on_bench.clone(), roof })
+    };
+    if let Some(refused) = height::now(state, id).and_then(too_tall) {
+        return Err(refused);
+    }
+    for other in layout::on_bench(state, bench).into_iter().filter(|other| *other != id) {
+        let Some(spot) = state.containers.get(&other).and_then(|container| container.spot) else { continue };
+        let vessel = state.containers.get(&other).map(|container| &container.vessel);
+        let Some(item) = vessel.and_then(|vessel| layout::block_on(&surface, vessel, None)) else { continue };
+        if overlaps(&standing, &Standing { item, at: layout::placed(spot) }) {
+            return Err(CannotStand::Overlaps { what, other: label_of(state, other), x: spot.x, y: spot.y });
+        }
+    }
+    let ahead = height::ahead(state, trade, on, id).map(|tall| tall.height);
+    Ok(ahead.and_then(too_tall).map(|soon| format!("within a week or so {soon}")))
+}
+
+/// The height of the roof over the lower edge of what reaches from `y` over `width`.
+fn lowest_roof(size: &BenchSize, y: Millimetres, width: Millimetres) -> Option<Millimetres> {
+    let roof = layout::surface(size)?.headroom()?;
+    let at = |y: u64| {
+        let span = u64::from(size.width.0).max(1);
+        let y = y.min(span);
+        (u64::from(roof.back.0) * (span - y) + u64::from(roof.front.0) * y) / span
+    };
+    let low = at(u64::from(y.0)).min(at(u64::from(y.0) + u64::from(width.0)));
+    Some(Millimetres(u32::try_from(low).unwrap_or(u32::MAX)))
+}

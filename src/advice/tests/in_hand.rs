@@ -1,0 +1,84 @@
+//! Containers in hand and neighbours in a tray, against counts and rows worked out by hand.
+
+use super::*;
+use crate::advice::{in_hand, rows_in_order, sharing};
+use crate::trade::ToldApart;
+
+fn owns(season: &mut Season, called: &str, count: u32) {
+    season.does("2026-03-01", &Act::Own { name: name(called), count });
+}
+
+#[test]
+fn pots_are_counted_one_by_one_and_those_without_a_plant_are_told() {
+    let mut season = Season::default();
+    let sill = season.bench("sill", PlaceKind::Windowsill, (1200, 500), None);
+    let pot = |pots| Vessel { name: name("9cm-pot"), ..super::pots(pots, 90) };
+    owns(&mut season, "9cm-pot", 10);
+    owns(&mut season, "9cm-pot", 30);
+    owns(&mut season, "seed-tray", 4);
+    season.sows("2026-03-01", 1, "leek", 12, on(sill, pot(12)));
+    let row = |season: &Season, called: &str| {
+        let found = in_hand(&season.state(), &trade(), day("2026-03-20"));
+        let row = found.rows.into_iter().find(|row| row.name == name(called)).unwrap();
+        (row.owned, row.in_use, row.idle, row.empty)
+    };
+    assert_eq!(row(&season, "9cm-pot"), (Some(30), 12, 0, Some(18)), "seed may still come up");
+    season.counts("2026-03-19", "1a", 12);
+    let part = season.part("1a");
+    season.does("2026-03-20", &Act::Lose { part, plants: 5, cause: crate::journal::Cause::Slugs, remark: None });
+    assert_eq!(row(&season, "9cm-pot"), (Some(30), 12, 5, Some(18)));
+    season.clears("2026-03-20", "1a", Rest::Discard);
+    assert_eq!(row(&season, "9cm-pot"), (Some(30), 0, 0, Some(30)), "freed when its plants leave");
+    assert_eq!(row(&season, "seed-tray"), (Some(4), 0, 0, Some(4)));
+}
+
+#[test]
+fn short_is_what_is_due_by_a_day_less_what_stands_empty() {
+    let mut season = Season::default();
+    let sill = season.bench("sill", PlaceKind::Windowsill, (1200, 500), None);
+    season.sows("2026-03-01", 1, "tomato", 40, on(sill, tray()));
+    season.counts("2026-03-10", "1a", 25);
+    // The table pricks tomato out into 75 mm, 10 to 14 days after emergence: best on the 22nd. Of pots in the table the
+    // narrowest that is wide enough and has a volume is told by the row itself.
+    let wanted = |season: &Season, on: &str| in_hand(&season.state(), &trade(), day(on));
+    let found = wanted(&season, "2026-03-14");
+    assert!(found.rows.iter().all(|row| row.needs.is_empty()), "best on the 22nd, counted to the 21st");
+    let found = wanted(&season, "2026-03-15");
+    let row = found.rows.iter().find(|row| !row.needs.is_empty()).unwrap();
+    let need = &row.needs[0];
+    assert_eq!((need.plants, need.containers, need.on, row.short), (25, 25, day("2026-03-22"), None));
+    let pot = trade().find_container(row.name.as_str()).unwrap().root_volume().unwrap();
+    assert_eq!((need.compost, found.compost), (Some(Millilitres(25 * pot.0)), Millilitres(25 * pot.0)));
+    let called = row.name.clone();
+    owns(&mut season, called.as_str(), 5);
+    let found = wanted(&season, "2026-03-15");
+    let row = found.rows.iter().find(|row| row.name == called).unwrap();
+    assert_eq!(row.short, Some((20, day("2026-03-22"))), "25 wanted, 5 to hand");
+    owns(&mut season, called.as_str(), 25);
+    let found = wanted(&season, "2026-03-15");
+    assert_eq!(found.rows.iter().find(|row| row.name == called).unwrap().short, None);
+}
+
+#[test]
+fn neighbours_are_told_apart_as_the_table_has_it() {
+    let mut season = Season::default();
+    let sill = season.bench("sill", PlaceKind::Windowsill, (1200, 500), None);
+    for (number, crop) in [(1, "onion"), (2, "leek"), (3, "radish"), (4, "turnip"), (5, "tomato"), (6, "tomato")] {
+        season.sows("2026-03-01", number, crop, 12, on(sill, tray()));
+    }
+    let state = season.state();
+    let told = |one, other| {
+        let pair = sharing(&state, &trade(), season.batch(one), season.batch(other)).unwrap();
+        (pair.told_apart, pair.better.map(|(label, _)| label.number))
+    };
+    // Seedling pages and common practice: alliums later; the seed leaves of radish are the largest; varieties never.
+    // The plainer neighbour is the first of those in trays that nobody confounds.
+    assert_eq!(told(1, 2), (ToldApart::Later, Some(3)));
+    assert_eq!(told(3, 4), (ToldApart::SeedLeaf, None));
+    assert_eq!(told(5, 6), (ToldApart::Never, Some(1)));
+    assert_eq!(told(1, 5), (ToldApart::SeedLeaf, None), "no row has them alike");
+    // Two alliums and a radish: the radish between them.
+    let rows = [season.batch(1), season.batch(2), season.batch(3)];
+    assert_eq!(rows_in_order(&state, &trade(), &rows)[1], season.batch(3));
+    assert_eq!(rows_in_order(&state, &trade(), &[]), []);
+}

@@ -1,0 +1,191 @@
+//! The `cold` report: tonight place by place, the dusk list, heat, hardening off, what may go out, and cautions.
+
+use serde_json::{Value, json};
+
+use super::Answered;
+use crate::advice::{self, Basis, Cold, ColdVerdict, Cover, Dusk, DuskMove, LEAF_NOTE, PlaceTonight};
+use crate::cli::rows::{part_name, why};
+use crate::desk::{Desk, DeskError};
+use crate::quantity::{Celsius, Date, PartLabel};
+
+/// Tonight and the days ahead.
+pub(super) fn cold(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
+    let state = desk.state(on)?;
+    let cold = advice::cold(&state, desk.trade(), on);
+    let name = |place| place_name(&state, place);
+    let mut answered = Answered::new("cold", rows(&cold, name), lines(&cold, name));
+    for notice in cold.notices.iter().map(String::as_str).chain([LEAF_NOTE]) {
+        answered = answered.with_notice(notice);
+    }
+    for caution in &cold.cautions {
+        answered = answered.with_notice(caution.text.as_str());
+    }
+    Ok(answered)
+}
+
+fn place_name(state: &crate::journal::State, id: crate::quantity::PlaceId) -> String {
+    state.places.get(&id).map_or_else(String::new, |place| place.name.to_string())
+}
+
+fn lines(cold: &Cold, place_name: impl Fn(crate::quantity::PlaceId) -> String) -> Vec<String> {
+    let mut lines: Vec<String> = cold.places.iter().map(place_line).collect();
+    if lines.is_empty() {
+        lines.push("nothing stands anywhere".to_owned());
+    }
+    let mut section = |heading: &str, rows: Vec<String>| {
+        if !rows.is_empty() {
+            lines.push(String::new());
+            lines.push(heading.to_owned());
+            lines.extend(rows);
+        }
+    };
+    let moving = cold.dusk.iter().filter(|row| row.what != DuskMove::Leave);
+    section("Before dusk", moving.map(|row| dusk_line(row, &place_name(row.place))).collect());
+    let staying = cold.dusk.iter().filter(|row| row.what == DuskMove::Leave);
+    section("May stay", staying.map(|row| stay_line(row, &place_name(row.place))).collect());
+    section("Air", cold.airing.iter().map(|row| format!("  {} {}: {}", row.day, row.name, row.reason)).collect());
+    let hardening = cold.hardening.iter();
+    section(
+        "Harden off",
+        hardening.map(|row| with_words(&row.crop, parts(&row.parts), &row.reason, row.doing.as_ref())).collect(),
+    );
+    let to_frame = cold.to_frame.iter();
+    section(
+        "May leave the house",
+        to_frame.map(|row| with_words(&row.crop, parts(&row.parts), &row.reason, row.doing.as_ref())).collect(),
+    );
+    let out = cold.plant_out.iter();
+    section(
+        "Plant out",
+        out.map(|row| with_words(&row.crop, row.part.label.to_string(), &row.reason, row.doing.as_ref())).collect(),
+    );
+    let slow = cold.slow.iter();
+    section(
+        "Cold over days (no reason to bring anything in)",
+        slow.map(|row| format!("  {} {}: {}", row.label, row.crop, row.reason)).collect(),
+    );
+    lines
+}
+
+fn verdict_word(verdict: ColdVerdict) -> &'static str {
+    match verdict {
+        ColdVerdict::BringIn => "bring in",
+        ColdVerdict::CoverIt => "cover",
+        ColdVerdict::Unknown => "not known",
+        ColdVerdict::Safe => "safe",
+    }
+}
+
+fn place_line(row: &PlaceTonight) -> String {
+    let low = match (row.low, row.low_cold) {
+        (Some(low), Some(cold)) => format!("low {low}, 1 night in 10 under {cold}"),
+        _ => "low not known".to_owned(),
+    };
+    let tenderest = row
+        .tenderest
+        .as_ref()
+        .map_or_else(String::new, |(label, crop, floor)| format!("; tenderest {label} {crop}, floor {floor}"));
+    let covered = if row.cover == Cover::On { " (covered)" } else { "" };
+    format!("{:<12} {:<9} {low}{tenderest}{covered}", row.name.to_string(), verdict_word(row.verdict))
+}
+
+fn move_word(what: DuskMove) -> &'static str {
+    match what {
+        DuskMove::BringIn => "in",
+        DuskMove::Cover => "cover",
+        DuskMove::PutOut => "out",
+        DuskMove::Leave => "leave",
+    }
+}
+
+fn parts(parts: &[crate::advice::PartAt]) -> String {
+    parts.iter().map(|part| part.label.to_string()).collect::<Vec<_>>().join(" ")
+}
+
+fn dusk_line(row: &Dusk, place: &str) -> String {
+    let words = row.doing.as_ref().map_or_else(String::new, |words| format!("  > {words}"));
+    format!("  {:<6} {} {} ({place}): {}{words}", move_word(row.what), parts(&row.parts), row.crop, row.reason)
+}
+
+/// What stays is said once for all that the leaf note holds for, so it is cut off here.
+fn stay_line(row: &Dusk, place: &str) -> String {
+    let reason = row.reason.trim_end_matches(LEAF_NOTE).trim_end_matches("; ");
+    format!("  {} {} ({place}): {reason}", parts(&row.parts), row.crop)
+}
+
+fn with_words(crop: &impl std::fmt::Display, parts: String, reason: &str, words: Option<&String>) -> String {
+    let reason = reason.trim_end_matches(LEAF_NOTE).trim_end_matches("; ");
+    let words = words.map_or_else(String::new, |words| format!("  > {words}"));
+    format!("  {parts} {crop}: {reason}{words}")
+}
+
+fn rows(cold: &Cold, place_name: impl Fn(crate::quantity::PlaceId) -> String) -> Vec<Value> {
+    let mut rows: Vec<Value> = cold.places.iter().map(place_row).collect();
+    rows.extend(cold.dusk.iter().map(|row| dusk_row(row, &place_name(row.place))));
+    rows.extend(cold.airing.iter().map(|row| {
+        json!({ "row": "airing", "place": row.name, "day": row.day, "high_c": tenth(row.high),
+                "high_one_in_ten_c": tenth(row.high_hot), "reason": row.reason, "why": why(&row.why) })
+    }));
+    rows.extend(cold.hardening.iter().map(|row| {
+        json!({ "row": "hardening", "batch": row.label.to_string(), "crop": row.crop,
+                "parts": labels(row.parts.iter().map(|part| part.label)), "steps": row.ladder.steps.len(),
+                "steps_done": row.ladder.done, "days_done": row.ladder.days, "interrupted": row.interrupted,
+                "reason": row.reason, "doing": row.doing, "why": why(&row.why) })
+    }));
+    rows.extend(cold.to_frame.iter().map(|row| {
+        json!({ "row": "leave_house", "batch": row.label.to_string(), "crop": row.crop,
+                "parts": labels(row.parts.iter().map(|part| part.label)), "to": place_name(row.to), "from": row.from,
+                "frees_area_mm2": row.frees.0, "reason": row.reason, "doing": row.doing, "why": why(&row.why) })
+    }));
+    rows.extend(cold.plant_out.iter().map(|row| {
+        json!({ "row": "plant_out", "batch": row.label.to_string(), "crop": row.crop,
+                "parts": labels([row.part.label].into_iter()), "lacking": row.lacking, "reason": row.reason,
+                "doing": row.doing, "why": why(&row.why) })
+    }));
+    rows.extend(cold.slow.iter().map(|row| {
+        json!({ "row": "cold_over_days", "batch": row.label.to_string(), "crop": row.crop,
+                "place": place_name(row.place), "reason": row.reason, "why": why(&row.why) })
+    }));
+    rows.extend(cold.nights.iter().map(|row| {
+        let nights: Vec<Value> = row
+            .nights
+            .iter()
+            .flatten()
+            .map(|night| json!({ "morning": night.morning, "low_c": tenth(night.low), "chance": night.chance }))
+            .collect();
+        json!({ "row": "nights", "batch": row.label.to_string(), "crop": row.crop, "place": place_name(row.place),
+                "floor_c": tenth(row.floor), "nights": nights })
+    }));
+    rows
+}
+
+fn place_row(row: &PlaceTonight) -> Value {
+    let basis = row.basis.map(|basis| match basis {
+        Basis::Forecast { low, noted } => json!({ "from": "forecast", "low_c": tenth(low), "noted": noted }),
+        Basis::LastNight { low, read } => json!({ "from": "last_low_read", "low_c": tenth(low), "noted": read }),
+        Basis::House => json!({ "from": "house" }),
+    });
+    let tenderest = row
+        .tenderest
+        .as_ref()
+        .map(|(label, crop, floor)| json!({ "batch": label.to_string(), "crop": crop, "floor_c": tenth(*floor) }));
+    json!({ "row": "place", "place": row.name, "verdict": verdict_word(row.verdict), "low_c": row.low.map(tenth),
+            "low_one_in_ten_c": row.low_cold.map(tenth), "leaf_below_c": row.leaf_below, "basis": basis,
+            "covered": row.cover == Cover::On, "tenderest": tenderest })
+}
+
+fn dusk_row(row: &Dusk, place: &str) -> Value {
+    json!({ "row": "dusk", "move": move_word(row.what), "batch": row.label.to_string(), "crop": row.crop,
+            "variety": row.variety, "parts": labels(row.parts.iter().map(|part| part.label)), "place": place,
+            "floor_c": row.risk.map(|risk| tenth(risk.floor)), "leaf_low_c": row.risk.map(|risk| tenth(risk.leaf_low)),
+            "leaf_low_one_in_ten_c": row.risk.map(|risk| tenth(risk.leaf_low_cold)),
+            "chance": row.risk.map(|risk| risk.chance), "reason": row.reason, "doing": row.doing, "why": why(&row.why) })
+}
+
+fn labels(labels: impl Iterator<Item = PartLabel>) -> Vec<String> {
+    labels.map(|label| part_name(&label)).collect()
+}
+
+fn tenth(celsius: Celsius) -> f64 {
+    (celsius.0 * 10.0).round() / 10.0
+}

@@ -1,0 +1,121 @@
+//! Room to be made, containers in hand, and neighbours that can be told apart.
+
+use serde_json::{Value, json};
+
+use crate::advice::{Lift, Repacking, Step};
+use crate::desk::{Desk, DeskError};
+use crate::grammar::SpotRef;
+use crate::quantity::Date;
+
+use super::Answered;
+use crate::cli::rows;
+use crate::cli::table::{Table, figures, text, words};
+
+/// What repacking a bench would free, and where everything would stand.
+pub(super) fn repack(desk: &Desk, spot: &SpotRef, on: Date) -> Result<Answered, DeskError> {
+    let (called, plan) = desk.repacking(spot, on)?;
+    let mut table = Table::new(&[text("lift"), words("from"), words("to")]);
+    for lift in &plan.lifts {
+        let from = lift.from.map_or_else(|| "no spot".to_owned(), rows::spot_words);
+        table.row([lift.label.clone(), from, rows::spot_words(lift.to)]);
+    }
+    let none = "it stands well as it is: no way was found to free more room";
+    let answered = Answered::table("repack", vec![repacking(&called, &plan)], &table, none);
+    let mut answered = answered.with_notice(format!(
+        "{called}: {} lifted; ground that trays could use {} -> {}",
+        plan.lifts.len(),
+        plan.usable_before,
+        plan.usable_after
+    ));
+    for (name, before, after) in plan.more.iter().filter(|(_, before, after)| before != after) {
+        answered = answered.with_notice(format!("room for {before} -> {after} more of {name}"));
+    }
+    if plan.never_placed > 0 {
+        let count = plan.never_placed;
+        answered = answered.with_notice(format!("{count} were never placed: where they stand is only taken so"));
+    }
+    if !plan.lifts.is_empty() {
+        answered = answered.with_notice(format!("once it is done: `repack {spot} --do`"));
+    }
+    Ok(answered)
+}
+
+fn repacking(called: &str, plan: &Repacking) -> Value {
+    let lift = |lift: &Lift| {
+        json!({
+            "container": lift.container, "label": lift.label, "from": lift.from.map(rows::spot),
+            "to": rows::spot(lift.to),
+        })
+    };
+    let more =
+        plan.more.iter().map(|(name, before, after)| json!({ "container": name, "before": before, "after": after }));
+    json!({
+        "bench": called, "id": plan.bench, "lifted": plan.lifts.len(),
+        "usable_area_before_mm2": plan.usable_before, "usable_area_after_mm2": plan.usable_after,
+        "lifts": plan.lifts.iter().map(lift).collect::<Vec<_>>(),
+        "never_placed": plan.never_placed,
+        "more": more.collect::<Vec<_>>(),
+    })
+}
+
+/// Trays and pots: owned, in use, empty, short.
+pub(super) fn in_hand(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
+    let found = crate::advice::in_hand(&desk.state(on)?, desk.trade(), on);
+    let mut table = Table::new(&[
+        text("container"),
+        figures("own"),
+        figures("in use"),
+        figures("no plant"),
+        figures("empty"),
+        figures("wanted"),
+        text(""),
+    ]);
+    let or_blank = |number: Option<u32>| number.map_or_else(|| "?".to_owned(), |number| number.to_string());
+    let mut json = Vec::new();
+    for row in &found.rows {
+        let wanted = row.needs.iter().map(|need| need.containers).fold(0, u32::saturating_add);
+        let short = row.short.map(|(count, day)| format!("short of {count} for {}", day.format("%a %-d %b")));
+        let over = row.owned.filter(|owned| *owned < row.in_use).map(|_| "more in use than owned".to_owned());
+        table.row([
+            row.name.to_string(),
+            or_blank(row.owned),
+            row.in_use.to_string(),
+            row.idle.to_string(),
+            or_blank(row.empty),
+            wanted.to_string(),
+            short.clone().or(over).unwrap_or_default(),
+        ]);
+        let needs: Vec<Value> = row
+            .needs
+            .iter()
+            .map(|need| {
+                json!({
+                    "part": rows::part_name(&need.part), "step": rows::step(need.step), "on": need.on,
+                    "plants": need.plants, "containers": need.containers, "compost_ml": need.compost,
+                })
+            })
+            .collect();
+        json.push(json!({
+            "container": row.name, "class": row.class.to_string(), "owned": row.owned, "in_use": row.in_use,
+            "without_plants": row.idle, "empty": row.empty, "wanted": wanted,
+            "short": row.short.map(|(count, _)| count), "short_on": row.short.map(|(_, day)| day), "needs": needs,
+            "until": found.until, "why": rows::why(&found.why),
+        }));
+    }
+    let none = "nothing is in use or owned: `own seed-trayx12` says how many there are";
+    let mut answered = Answered::table("in-hand", json, &table, none);
+    if found.compost.0 > 0 {
+        let litres = f64::from(found.compost.0) / 1000.0;
+        let moves = found.rows.iter().flat_map(|row| &row.needs).filter(|need| need.step != Step::PlantOut).count();
+        answered =
+            answered.with_notice(format!("compost for the {moves} moves due by {}: {litres:.1} litres", found.until));
+    }
+    if found.volume_unknown > 0 {
+        let unknown = found.volume_unknown;
+        answered = answered.with_notice(format!("of {unknown} moves the containers' volume is not known"));
+    }
+    if found.rows.iter().any(|row| row.owned.is_none()) {
+        answered = answered.with_notice("? was never said: `own CONTAINER N`; empty counts washed and unwashed");
+    }
+    Ok(answered)
+}

@@ -1,0 +1,159 @@
+//! Benches: what stands on each and is free, and where containers would go.
+
+use crate::advice::{self, BenchRoom, BenchSpace, Fits, RoomMade, StandingRow};
+use crate::desk::{Desk, DeskError};
+use crate::grammar::ContainerWords;
+use crate::quantity::{ContainerClass, Date, SquareMillimetres};
+
+use super::Answered;
+use crate::cli::rows;
+use crate::cli::table::{Table, figures, text, words};
+
+/// What stands on each bench, under its line.
+pub(super) fn benches(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
+    let state = desk.state(on)?;
+    let space = advice::space(&state, desk.trade(), on);
+    let rooms = advice::room(&state, desk.trade(), on);
+    let mut table = Table::new(&[
+        text("bench"),
+        text("holds"),
+        figures("m2"),
+        figures("of"),
+        figures("free"),
+        figures("of use"),
+        text("room for one of"),
+    ]);
+    let mut json = Vec::new();
+    for bench in &space.benches {
+        let room = rooms.iter().find(|room| room.bench == bench.bench);
+        json.push(rows::bench(bench, room));
+        table.row([
+            format!("{}/{}", bench.place_name, bench.name),
+            counted(bench.standing.len()),
+            metres(bench.area.taken),
+            metres(bench.area.whole),
+            metres(bench.area.free),
+            room.map_or_else(String::new, |room| metres(room.usable)),
+            [remark(bench), room.map_or_else(String::new, more)]
+                .into_iter()
+                .filter(|it| !it.is_empty())
+                .collect::<Vec<_>>()
+                .join(": "),
+        ]);
+        for row in &bench.standing {
+            let takes = row.footprint.map_or_else(|| "?".to_owned(), metres);
+            let out = row.out.as_ref().map(|out| format!("out: {out}")).unwrap_or_default();
+            table.row([
+                format!("  {}", called(row)),
+                parts(row),
+                takes,
+                String::new(),
+                String::new(),
+                String::new(),
+                out,
+            ]);
+        }
+    }
+    let mut answered =
+        Answered::table("benches", json, &table, "there is no bench yet: `bench add PLACE/NAME` measures one");
+    if !space.benches.is_empty() {
+        let free = |area: &advice::Area| {
+            if area.unmeasured > 0 { format!("at most {}", area.free) } else { area.free.to_string() }
+        };
+        let (indoors, frames) = (free(&space.indoors), free(&space.frames));
+        answered = answered.with_notice(format!("free indoors {indoors}, in cold frames {frames}"));
+    }
+    for place in space.places.iter().filter(|place| place.off_bench > 0) {
+        let stand = if place.off_bench == 1 { "container stands" } else { "containers stand" };
+        answered = answered.with_notice(format!("{}: {} {stand} on no bench", place.name, place.off_bench));
+    }
+    Ok(answered)
+}
+
+/// What else goes on a bench, one kind or another, trays and those most in use first: `2 seed-tray, 31 9cm-pot`.
+fn more(room: &BenchRoom) -> String {
+    let mut kinds: Vec<_> = room.more.iter().filter(|kind| kind.more.is_some_and(|more| more > 0)).collect();
+    kinds.sort_by_key(|kind| (kind.vessel.class == ContainerClass::Pot, std::cmp::Reverse(kind.in_use)));
+    let kinds = kinds.iter().filter_map(|kind| Some(format!("{} {}", kind.more?, kind.vessel.name)));
+    kinds.collect::<Vec<_>>().join(", ")
+}
+
+fn counted(containers: usize) -> String {
+    match containers {
+        0 => "nothing".to_owned(),
+        1 => "1 container".to_owned(),
+        more => format!("{more} containers"),
+    }
+}
+
+fn metres(area: SquareMillimetres) -> String {
+    // Two places are a square decimetre; the JSON has every square millimetre.
+    area.to_string().trim_end_matches(" m2").to_owned()
+}
+
+fn remark(bench: &BenchSpace) -> String {
+    if rows::is_overfull(&bench.area) {
+        "more than goes".to_owned()
+    } else if bench.area.unmeasured > 0 {
+        format!("{} not measured", bench.area.unmeasured)
+    } else {
+        String::new()
+    }
+}
+
+fn called(row: &StandingRow) -> String {
+    match &row.called {
+        Some(name) => format!("{name}, {}", row.vessel),
+        None if row.pots > 1 => format!("{} {}s", row.pots, row.vessel),
+        None => row.vessel.to_string(),
+    }
+}
+
+fn parts(row: &StandingRow) -> String {
+    row.parts.iter().map(ToString::to_string).collect::<Vec<_>>().join(" ")
+}
+
+/// Where so many more of a container go.
+pub(super) fn fits(desk: &Desk, container: &ContainerWords, on: Date) -> Result<Answered, DeskError> {
+    let (called, fits) = desk.fits(container, on)?;
+    let mut table = Table::new(&[text("bench"), words("kind"), figures("more"), text("")]);
+    for row in &fits.benches {
+        let sure = if row.sure { "" } else { "at most: not all that stands there is measured, or it is overfull" };
+        table.row([
+            format!("{}/{}", row.place_name, row.name),
+            row.kind.to_string(),
+            row.more.to_string(),
+            sure.to_owned(),
+        ]);
+    }
+    let json = fits.benches.iter().map(|row| rows::fits_on(row, &fits)).collect();
+    let none = "there is no bench yet: `bench add PLACE/NAME` measures one";
+    let mut answered = Answered::table("fits", json, &table, none);
+    answered = answered.with_notice(fitting(&called, &fits));
+    for made in &fits.made {
+        answered = answered.with_notice(shifting(made));
+    }
+    if fits.measured && fits.fits < fits.asked && fits.made.is_empty() {
+        answered = answered.with_notice("no way was found by shifting what stands on any one bench either");
+    }
+    Ok(answered)
+}
+
+/// What would have to shift for the rest to go, in words.
+fn shifting(made: &RoomMade) -> String {
+    let lifts: Vec<String> =
+        made.lifts.iter().map(|lift| format!("{} to {}", lift.label, rows::spot_words(lift.to))).collect();
+    let (bench, count) = (format!("{}/{}", made.place_name, made.name), made.count);
+    format!("{bench} takes {count} once these are shifted: {}", lifts.join("; "))
+}
+
+/// Whether what was asked about goes, in words: `2 x 72-cell: all fit`.
+pub(super) fn fitting(called: &str, fits: &Fits) -> String {
+    if !fits.measured {
+        format!("nobody has measured a {called}: `measure {called} 380x240mm --height 60mm` says it once for all")
+    } else if fits.fits >= fits.asked {
+        format!("{} x {called}: {}", fits.asked, if fits.asked == 1 { "it fits" } else { "all fit" })
+    } else {
+        format!("{} x {called}: {} fit without moving anything", fits.asked, fits.fits)
+    }
+}

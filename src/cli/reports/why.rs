@@ -1,0 +1,208 @@
+//! Why: how a figure or an opinion was come by, in words.
+
+use serde_json::{Value, json};
+
+use crate::advice::{self, Input, Why};
+use crate::desk::{Desk, DeskError, told_apart};
+use crate::grammar::{BatchRef, ContainerWords, GrammarError, GrammarErrorKind, PartRef};
+use crate::quantity::{Date, Name};
+
+use super::Answered;
+use super::space::fitting;
+use crate::cli::rows;
+use crate::cli::table::LINE;
+use crate::tui::text::wrap;
+
+const FIRST: &str = "  ";
+const LATER: &str = "    ";
+
+/// What can be asked about.
+enum Asked {
+    Batch(BatchRef),
+    Germination(Option<BatchRef>),
+    Due(Option<BatchRef>),
+    Ready(Option<PartRef>),
+    Benches,
+    Fits(ContainerWords),
+    Sharing(BatchRef, BatchRef),
+}
+
+/// An opinion and how it was come by.
+struct Told {
+    about: String,
+    why: Why,
+}
+
+/// Answers `why` about a batch, a part or a report.
+pub(super) fn why(desk: &Desk, words: &[Name], on: Date) -> Result<Answered, DeskError> {
+    let words: Vec<&str> = words.iter().flat_map(|word| word.as_str().split_whitespace()).collect();
+    let told = match asked(&words)? {
+        Asked::Batch(batch) => of_batch(desk, batch, on)?,
+        Asked::Germination(None) => {
+            let rows = advice::germination(&desk.state(on)?, desk.trade(), on);
+            rows.into_iter().map(|row| germinated(&row)).collect()
+        }
+        Asked::Germination(Some(batch)) => {
+            let view = desk.batch(batch, on)?;
+            view.germination.iter().map(germinated).collect()
+        }
+        Asked::Due(batch) => due(desk, batch, on)?,
+        Asked::Ready(part) => ready(desk, part, on)?,
+        Asked::Benches => {
+            vec![Told {
+                about: "free bench space".to_owned(),
+                why: advice::space(&desk.state(on)?, desk.trade(), on).why,
+            }]
+        }
+        Asked::Fits(container) => {
+            let (called, fits) = desk.fits(&container, on)?;
+            vec![Told { about: fitting(&called, &fits), why: fits.why }]
+        }
+        Asked::Sharing(one, other) => {
+            let pair = desk.sharing(one, other, on)?;
+            vec![Told { about: told_apart(&pair), why: pair.why }]
+        }
+    };
+    let json: Vec<Value> = told.iter().map(|one| json!({ "about": one.about, "why": rows::why(&one.why) })).collect();
+    let mut lines: Vec<String> = Vec::new();
+    for one in &told {
+        if !lines.is_empty() {
+            lines.push(String::new());
+        }
+        lines.extend(in_words(one));
+    }
+    if lines.is_empty() {
+        lines.push("there is nothing to explain: no figure was given".to_owned());
+    }
+    Ok(Answered::new("why", json, lines))
+}
+
+fn asked(words: &[&str]) -> Result<Asked, DeskError> {
+    let lower: Vec<String> = words.iter().map(|word| word.to_lowercase()).collect();
+    let lower: Vec<&str> = lower.iter().map(String::as_str).collect();
+    let read = |text: &str| text.parse::<BatchRef>().map_err(refused);
+    match lower.as_slice() {
+        ["germination" | "rate" | "verdict"] => Ok(Asked::Germination(None)),
+        ["germination" | "rate" | "verdict", batch] => Ok(Asked::Germination(Some(read(batch)?))),
+        ["due"] => Ok(Asked::Due(None)),
+        ["due", batch] => Ok(Asked::Due(Some(read(batch)?))),
+        ["ready"] => Ok(Asked::Ready(None)),
+        ["ready", part] => Ok(Asked::Ready(Some(part.parse().map_err(refused)?))),
+        ["benches" | "space" | "free"] => Ok(Asked::Benches),
+        ["fits", first, rest @ ..] => {
+            let container = std::iter::once(*first).chain(rest.iter().copied()).collect::<Vec<_>>().join(" ");
+            Ok(Asked::Fits(container.parse().map_err(refused)?))
+        }
+        ["share" | "sharing", one, other] => Ok(Asked::Sharing(of_part(one)?, of_part(other)?)),
+        ["batch", batch] => Ok(Asked::Batch(read(batch)?)),
+        [one] if one.starts_with(|c: char| c.is_ascii_digit()) => {
+            // A part's own answer is when it is ready; a batch's is all there is.
+            one.parse::<BatchRef>().map(Asked::Batch).or_else(|_| Ok(Asked::Ready(Some(one.parse().map_err(refused)?))))
+        }
+        _ => Err(refused(format!("'{}' is nothing that was reckoned", words.join(" ")))),
+    }
+}
+
+/// The batch of a part, or the batch itself.
+fn of_part(text: &str) -> Result<BatchRef, DeskError> {
+    text.parse::<PartRef>().map(|part| part.batch).map_err(refused)
+}
+
+fn refused(why: impl ToString) -> DeskError {
+    DeskError::Words(GrammarError {
+        kind: GrammarErrorKind::Refused,
+        message: why.to_string(),
+        hint: "ask `why 14`, `why germination 14`, `why due`, `why ready 14a`, `why benches`, `why fits seed-tray` or `why share 14 15`"
+            .to_owned(),
+    })
+}
+
+fn germinated(row: &advice::Germination) -> Told {
+    let verdict = rows::verdict(row.verdict);
+    let about = match row.rate {
+        Some(rate) => format!(
+            "{} {}: {} of {} up, {} ({} to {}), {verdict}",
+            row.label, row.crop, row.up, row.sown, rate.rate, rate.low, rate.high
+        ),
+        None => format!("{} {}: {} up of a pinch of {} or so, {verdict}", row.label, row.crop, row.up, row.sown),
+    };
+    Told { about, why: row.why.clone() }
+}
+
+fn moved(row: &advice::Ready) -> Told {
+    let advice::Window { earliest, best, latest } = row.window;
+    let about = format!(
+        "{:#} {}: {} from {earliest}, best {best}, not after {latest}",
+        row.part.label,
+        row.crop,
+        rows::step(row.step)
+    );
+    Told { about, why: row.why.clone() }
+}
+
+fn to_do(row: &advice::Due) -> Told {
+    let label = row.batch.map(|(_, label)| format!("{label}: ")).unwrap_or_default();
+    Told { about: format!("{label}{}, {}", rows::task(row.what), row.reason), why: row.why.clone() }
+}
+
+fn of_batch(desk: &Desk, batch: BatchRef, on: Date) -> Result<Vec<Told>, DeskError> {
+    let view = desk.batch(batch, on)?;
+    let mut told: Vec<Told> = view.germination.iter().map(germinated).collect();
+    told.extend(view.parts.iter().filter_map(|part| part.ready.as_ref()).map(moved));
+    // The moves that are due were told with their windows.
+    let others = view.due.iter().filter(|row| !told.iter().any(|one| one.why == row.why)).map(to_do);
+    let others: Vec<Told> = others.collect();
+    told.extend(others);
+    Ok(told)
+}
+
+fn due(desk: &Desk, batch: Option<BatchRef>, on: Date) -> Result<Vec<Told>, DeskError> {
+    Ok(match batch {
+        Some(batch) => desk.batch(batch, on)?.due.iter().map(to_do).collect(),
+        None => advice::due(&desk.state(on)?, desk.trade(), on).iter().map(to_do).collect(),
+    })
+}
+
+fn ready(desk: &Desk, part: Option<PartRef>, on: Date) -> Result<Vec<Told>, DeskError> {
+    let Some(part) = part else {
+        return Ok(advice::ready(&desk.state(on)?, desk.trade(), on).iter().map(moved).collect());
+    };
+    let view = desk.batch(part.batch, on)?;
+    let wanted = |label: &crate::quantity::PartLabel| part.letter.is_none_or(|letter| label.letter == letter);
+    if !view.parts.iter().any(|one| wanted(&one.part.label)) {
+        let all: Vec<String> = view.parts.iter().map(|one| one.part.label.to_string()).collect();
+        let hint = format!("batch {} has {}", view.label, all.join(", "));
+        return Err(DeskError::Unknown { what: "part", name: part.to_string(), hint });
+    }
+    let rows = view.parts.iter().filter(|one| wanted(&one.part.label)).filter_map(|one| one.ready.as_ref());
+    Ok(rows.map(moved).collect())
+}
+
+fn in_words(told: &Told) -> Vec<String> {
+    let Why { formula, inputs, sources, doubt, changes } = &told.why;
+    let mut lines = wrap(&told.about, LINE);
+    let mut say = |head: &str, text: &str| {
+        if !text.is_empty() {
+            let wrapped = wrap(&format!("{head}: {text}"), LINE - LATER.len());
+            let indented = wrapped.iter().enumerate();
+            lines.extend(indented.map(|(at, line)| format!("{}{line}", if at == 0 { FIRST } else { LATER })));
+        }
+    };
+    say("rule", formula);
+    for input in inputs {
+        say("from", &given(input));
+    }
+    for source in sources {
+        say("source", &source.to_string());
+    }
+    say("doubt", doubt);
+    say("would change it", changes);
+    lines
+}
+
+/// An input in words: `up 54, 2026-04-14`.
+fn given(input: &Input) -> String {
+    let day = input.on.map(|on| on.to_string()).unwrap_or_default();
+    let told = [input.what, &input.value].into_iter().filter(|word| !word.is_empty()).collect::<Vec<_>>().join(" ");
+    if day.is_empty() { told } else { format!("{told}, {day}") }
+}

@@ -1,0 +1,269 @@
+//! Rows of reports as JSON: the words of the trade as field names, units in the names, null for what is not known.
+
+use serde_json::{Value, json};
+
+use crate::advice::{
+    Area, BatchView, BenchRoom, BenchSpace, Due, Fits, FitsOnBench, Germination, Lift, More, PartAt, PartView, Placed,
+    Readiness, Ready, StandingRow, Step, Task, Turn, Urgency, Verdict, Why,
+};
+use crate::journal::{Beginning, Count, Departure, Gone, Growth, Source, Tally};
+use crate::quantity::{Date, PartLabel};
+
+/// The word for a verdict.
+pub(super) const fn verdict(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::Waiting => "waiting",
+        Verdict::Emerging => "emerging",
+        Verdict::AllUp => "all up",
+        Verdict::Settled => "settled",
+        Verdict::Over => "over",
+        Verdict::NotCountedLately => "not counted lately",
+    }
+}
+
+/// The word for how much harm waiting does.
+pub(super) const fn urgency(urgency: Urgency) -> &'static str {
+    match urgency {
+        Urgency::Now => "now",
+        Urgency::Late => "late",
+        Urgency::Today => "today",
+        Urgency::Quiet => "ask",
+    }
+}
+
+/// The words for a task.
+pub(super) const fn task(task: Task) -> &'static str {
+    match task {
+        Task::TakeOffHeat => "off the heat",
+        Task::CatchUp { .. } => "catch up",
+        Task::PrickOut => "prick out",
+        Task::PotOn => "pot on",
+        Task::PlantOut => "plant out",
+        Task::Count => "count",
+        Task::ClearForgotten => "clear",
+    }
+}
+
+/// The words for a move.
+pub(super) const fn step(step: Step) -> &'static str {
+    match step {
+        Step::PrickOut => "prick out",
+        Step::PotOn => "pot on",
+        Step::PlantOut => "plant out",
+    }
+}
+
+const fn readiness(readiness: Readiness) -> &'static str {
+    match readiness {
+        Readiness::NotYet => "not yet",
+        Readiness::Soon => "soon",
+        Readiness::Ready => "ready",
+        Readiness::Overdue => "overdue",
+    }
+}
+
+/// A part with its year: `2026/14a`.
+pub(super) fn part_name(label: &PartLabel) -> String {
+    format!("{label:#}")
+}
+
+pub(super) fn why(why: &Why) -> Value {
+    let inputs: Vec<Value> =
+        why.inputs.iter().map(|input| json!({ "what": input.what, "value": input.value, "on": input.on })).collect();
+    let sources: Vec<String> = why.sources.iter().map(ToString::to_string).collect();
+    json!({
+        "formula": why.formula, "inputs": inputs, "sources": sources, "doubt": why.doubt, "changes": why.changes,
+    })
+}
+
+fn part_at(part: &PartAt) -> Value {
+    json!({
+        "part": part_name(&part.label), "id": part.id, "container": part.vessel, "pots": part.pots,
+        "standing": part.standing, "at": part.at, "out": part.out,
+    })
+}
+
+fn parts_at(parts: &[PartAt]) -> Vec<Value> {
+    parts.iter().map(part_at).collect()
+}
+
+pub(super) fn germination(row: &Germination) -> Value {
+    json!({
+        "batch": row.label.to_string(), "id": row.batch, "crop": row.crop, "variety": row.variety,
+        "unit": row.unit.to_string(), "sown": row.sown, "up": row.up, "not_up": row.not_up, "gained": row.gained,
+        "standing": row.standing,
+        "rate": row.rate.map(|rate| rate.rate), "rate_low": row.rate.map(|rate| rate.low),
+        "rate_high": row.rate.map(|rate| rate.high),
+        "expected_by_now": null, "expected_final": null,
+        "verdict": verdict(row.verdict), "sown_on": row.sown_on, "days": row.days, "counted_on": row.counted_on,
+        "days_since_count": row.days_since_count, "parts": parts_at(&row.parts), "why": why(&row.why),
+    })
+}
+
+/// A task, with the window of the move it speaks of.
+pub(super) fn due(row: &Due, moving: Option<&Ready>) -> Value {
+    json!({
+        "urgency": urgency(row.urgency), "what": task(row.what),
+        "batch": row.batch.map(|(_, label)| label.to_string()), "id": row.batch.map(|(id, _)| id),
+        "crop": row.crop, "variety": row.variety, "parts": parts_at(&row.parts),
+        "standing": row.parts.iter().map(|part| part.standing).fold(0, u32::saturating_add),
+        "due": row.due, "overdue_days": row.overdue_days,
+        "earliest": moving.map(|ready| ready.window.earliest), "best": moving.map(|ready| ready.window.best),
+        "latest": moving.map(|ready| ready.window.latest),
+        "next_container": next_container(moving), "reason": row.reason, "why": why(&row.why),
+    })
+}
+
+/// The container that plants are to go into.
+pub(super) fn next_container(moving: Option<&Ready>) -> Option<String> {
+    Some(moving?.next.as_ref()?.container.as_ref()?.to_string())
+}
+
+pub(super) fn ready(row: &Ready) -> Value {
+    json!({
+        "part": part_name(&row.part.label), "what": step(row.step), "readiness": readiness(row.readiness),
+        "emerged": row.emerged, "earliest": row.window.earliest, "best": row.window.best,
+        "latest": row.window.latest, "overdue_days": row.overdue_days, "next_container": next_container(Some(row)),
+        "why": why(&row.why),
+    })
+}
+
+pub(super) fn bench(row: &BenchSpace, room: Option<&BenchRoom>) -> Value {
+    let standing: Vec<Value> = row.standing.iter().map(standing_row).collect();
+    let more = |kind: &More| json!({ "container": kind.vessel.name, "in_use": kind.in_use, "more": kind.more });
+    let more: Option<Vec<Value>> = room.map(|room| room.more.iter().map(more).collect());
+    json!({
+        "bench": format!("{}/{}", row.place_name, row.name), "id": row.bench, "place": row.place_name,
+        "kind": row.kind.to_string(), "length_mm": row.size.length, "width_mm": row.size.width,
+        "headroom_back_mm": row.size.headroom_back, "headroom_front_mm": row.size.headroom_front,
+        "area_mm2": row.area.whole, "taken_area_mm2": row.area.taken, "free_area_mm2": row.area.free,
+        "usable_area_mm2": room.map(|room| room.usable), "more": more, "sure": room.map(|room| room.sure),
+        "unmeasured": row.area.unmeasured, "overfull": is_overfull(&row.area), "standing": standing,
+    })
+}
+
+/// True when more stands there by the log than goes.
+pub(super) fn is_overfull(area: &Area) -> bool {
+    area.taken > area.whole
+}
+
+fn standing_row(row: &StandingRow) -> Value {
+    json!({
+        "container": row.vessel, "id": row.container, "pots": row.pots, "called": row.called,
+        "parts": row.parts.iter().map(part_name).collect::<Vec<_>>(),
+        "length_mm": row.block.map(|block| block.0), "width_mm": row.block.map(|block| block.1),
+        "area_mm2": row.footprint, "height_mm": row.height, "out": row.out,
+        "height_in_a_week_mm": row.ahead.map(|tall| tall.height),
+        "height_in_a_week_guessed": row.ahead.map(|tall| tall.guessed),
+        "x_mm": row.spot.map(|spot| spot.x), "y_mm": row.spot.map(|spot| spot.y), "turned": row.spot.map(|spot| spot.turn == Turn::Quarter), "spot_noted": row.spot_noted,
+    })
+}
+
+/// Where something stands or would stand, from the left end and the back of its bench.
+pub(super) fn spot(spot: Placed) -> Value {
+    json!({ "x_mm": spot.x, "y_mm": spot.y, "turned": spot.turn == Turn::Quarter })
+}
+
+/// The same as it is typed: `240,0` or `240,0 turned`.
+pub(super) fn spot_words(spot: Placed) -> String {
+    let turned = if spot.turn == Turn::Quarter { " turned" } else { "" };
+    format!("{},{}{turned}", spot.x.0, spot.y.0)
+}
+
+pub(super) fn fits_on(row: &FitsOnBench, fits: &Fits) -> Value {
+    let spots: Vec<Value> = row.spots.iter().copied().map(spot).collect();
+    let made = fits.made.iter().find(|made| made.bench == row.bench);
+    let lift = |lift: &Lift| json!({ "label": lift.label, "id": lift.container, "to": spot(lift.to) });
+    let after_shifting = made.map(|made| {
+        json!({
+            "count": made.count, "lifts": made.lifts.iter().map(lift).collect::<Vec<_>>(),
+            "spots": made.spots.iter().copied().map(spot).collect::<Vec<_>>(),
+        })
+    });
+    json!({
+        "bench": format!("{}/{}", row.place_name, row.name), "id": row.bench, "place": row.place_name,
+        "kind": row.kind.to_string(), "asked": fits.asked, "more": row.more,
+        "fits": fits.measured.then_some(row.more >= fits.asked), "sure": row.sure, "spots": spots,
+        "after_shifting": after_shifting,
+        "why": why(&fits.why),
+    })
+}
+
+pub(super) fn tally(tally: &Tally) -> Value {
+    json!({
+        "sown": tally.sown, "gained": tally.gained, "not_up": tally.not_up, "standing": tally.standing,
+        "lost": tally.lost, "thinned": tally.thinned, "discarded": tally.discarded,
+        "planted_out": tally.planted_out, "given_away": tally.given_away,
+    })
+}
+
+/// One batch: the fields of `germination` where it was sown, and all the rest beside them.
+pub(super) fn batch(view: &BatchView) -> Value {
+    let rate = view.germination.as_ref().and_then(|germination| germination.rate);
+    let (unit, treatment, depth) = match view.beginning {
+        Beginning::Sown { unit, treatment, depth } => (Some(unit.to_string()), Some(treatment.to_string()), depth),
+        Beginning::Received => (None, None, None),
+    };
+    let next = view.parts.iter().find(|part| Some(part.part.id) == view.next).and_then(|part| part.ready.as_ref());
+    json!({
+        "batch": view.label.to_string(), "id": view.id,
+        "crop": view.lot.as_ref().map(|lot| &lot.crop), "variety": view.lot.as_ref().map(|lot| &lot.variety),
+        "packed": view.lot.as_ref().and_then(|lot| lot.packed),
+        "beginning": if unit.is_some() { "sown" } else { "received" }, "begun": view.begun, "live": view.live,
+        "unit": unit, "treatment": treatment, "depth_mm": depth,
+        "sown": view.tally.sown, "up": view.tally.up(), "standing": view.tally.standing,
+        "rate": rate.map(|rate| rate.rate), "rate_low": rate.map(|rate| rate.low),
+        "rate_high": rate.map(|rate| rate.high), "expected_by_now": null, "expected_final": null,
+        "verdict": view.germination.as_ref().map(|germination| verdict(germination.verdict)),
+        "tally": tally(&view.tally), "next": next.map(ready),
+        "parts": view.parts.iter().map(part).collect::<Vec<_>>(),
+        "notes": view.notes.iter().map(|(on, remark)| json!({ "on": on, "text": remark })).collect::<Vec<_>>(),
+        "due": view.due.iter().map(|row| due(row, None)).collect::<Vec<_>>(),
+        "why": view.germination.as_ref().map(|germination| why(&germination.why)),
+    })
+}
+
+fn part(view: &PartView) -> Value {
+    let stays: Vec<Value> = view.stays.iter().map(|stay| json!({ "from": stay.from, "at": stay.at })).collect();
+    let curve: Vec<Value> = view.curve.iter().map(|(on, up)| json!({ "on": on, "up": up })).collect();
+    json!({
+        "part": part_name(&view.part.label), "id": view.part.id, "container": view.part.vessel,
+        "pots": view.part.pots, "at": view.part.at, "out": view.part.out, "source": source(view.source),
+        "from": view.from.as_ref().map(part_name), "filled": view.filled, "cleared": view.cleared,
+        "standing": view.part.standing, "moved_on": view.moved_on, "tally": tally(&view.tally),
+        "stays": stays, "curve": curve,
+        "counts": view.counts.iter().map(count).collect::<Vec<_>>(),
+        "stages": view.stages.iter().map(|(on, growth)| stage(*on, growth)).collect::<Vec<_>>(),
+        "gone": view.gone.iter().map(gone).collect::<Vec<_>>(),
+        "ready": view.ready.as_ref().map(ready),
+    })
+}
+
+fn source(source: Source) -> String {
+    match source {
+        Source::Sown { .. } => "sown".to_owned(),
+        Source::Received { .. } => "received".to_owned(),
+        Source::From { how, .. } => how.to_string(),
+    }
+}
+
+fn count(count: &Count) -> Value {
+    json!({ "on": count.on, "up": count.up, "standing": count.standing })
+}
+
+fn stage(on: Date, growth: &Growth) -> Value {
+    json!({
+        "on": on, "leaves": growth.leaves, "height_mm": growth.height, "leggy": growth.leggy, "roots": growth.roots,
+    })
+}
+
+fn gone(gone: &Gone) -> Value {
+    let (how, cause, text) = match &gone.how {
+        Departure::Lost { cause, remark } => ("lost", Some(cause.to_string()), remark.as_ref()),
+        Departure::Thinned => ("thinned", None, None),
+        Departure::Discarded => ("discarded", None, None),
+        Departure::GivenAway => ("given away", None, None),
+        Departure::PlantedOut { bed } => ("planted out", None, bed.as_ref()),
+    };
+    json!({ "on": gone.on, "plants": gone.plants, "how": how, "cause": cause, "text": text })
+}

@@ -1,0 +1,166 @@
+//! Temperatures out of other programs' files, each file one act: readings of thermometers, and forecasts.
+
+use std::path::Path;
+
+use crate::exchange::{DayForecast, DayOfReadings, days_in_csv, forecast_in};
+use crate::grammar::Import;
+use crate::journal::{Act, Entry, Fact, Measured, State, admit, decide, fold_until};
+use crate::quantity::{Celsius, Date, EntryId, Name, PlaceId};
+use crate::store::Scope;
+
+use super::error::DeskError;
+use super::perform::Done;
+use super::resolve::find_place;
+use super::settings::read_text;
+use super::{Desk, clock, said};
+
+/// A year of readings every ten minutes is some 3 MB, a forecast a few kB; this is a guard against the wrong file.
+const LONGEST: u64 = 20_000_000;
+/// Two readings this near are the same one, written with other decimals.
+const SAME: f64 = 0.051;
+
+impl Desk {
+    /// Takes temperatures from a file as one act, dated `on`, each reading on its own day. What is known already is
+    /// left out, so that files may overlap.
+    ///
+    /// # Errors
+    /// When the file cannot be read or believed, a place is not known, a day has not come or, for forecasts, is past,
+    /// or nothing in it is new. Nothing is written then.
+    pub fn import(&mut self, import: &Import, on: Date) -> Result<Done, DeskError> {
+        match import {
+            Import::Readings { file, place } => {
+                let days = days_in_csv(&read_text(file, LONGEST)?).map_err(|error| refused(file, &error))?;
+                self.take_readings(&days, place.as_ref(), on)
+            }
+            Import::Forecast { file } => {
+                let days = forecast_in(&read_text(file, LONGEST)?).map_err(|error| refused(file, &error))?;
+                self.take_forecast(&days, on)
+            }
+            Import::Fetch => Err(DeskError::Nothing(NO_SERVICE)),
+        }
+    }
+
+    fn take_readings(&mut self, days: &[DayOfReadings], place: Option<&Name>, on: Date) -> Result<Done, DeskError> {
+        if let Some(ahead) = days.iter().find(|day| day.on > on && day.high.is_some()) {
+            return Err(DeskError::Future { on: ahead.on });
+        }
+        self.enter_dated("reading import", on, |state| {
+            let mut known = 0;
+            let mut facts = Vec::new();
+            for day in days {
+                let place = match (place, &day.place) {
+                    (Some(place), _) => find_place(state, place)?,
+                    (None, Some(column)) => place_of_column(state, column)?,
+                    (None, None) => return Err(DeskError::Nothing(NO_PLACE)),
+                };
+                // The low of this evening belongs to a morning that has not come, and may yet be undercut.
+                let low = day.low.filter(|_| day.on <= on).map(Measured::Minimum);
+                for measured in [low, day.high.map(Measured::Maximum)] {
+                    let Some(measured) = measured else { continue };
+                    if is_known(state, place, day.on, measured) {
+                        known += 1;
+                    } else {
+                        facts.push((day.on, Act::Read { place, measured: vec![measured] }));
+                    }
+                }
+            }
+            Ok((facts, known))
+        })
+    }
+
+    fn take_forecast(&mut self, days: &[DayForecast], on: Date) -> Result<Done, DeskError> {
+        let ahead: Vec<(Date, Celsius, Celsius)> =
+            days.iter().filter(|day| day.day >= on).map(|day| (day.day, day.low, day.high)).collect();
+        if ahead.is_empty() {
+            return Err(DeskError::Nothing("every day of that forecast is past: fetch a newer one"));
+        }
+        self.enter_dated("forecast import", on, |state| {
+            let same = |(day, low, high): &(Date, Celsius, Celsius)| {
+                state
+                    .forecasts
+                    .get(day)
+                    .is_some_and(|known| known.noted == on && near(known.low, *low) && near(known.high, *high))
+            };
+            let (known, days): (Vec<_>, Vec<_>) = ahead.iter().partition(|day| same(day));
+            let act = (!days.is_empty()).then_some((on, Act::Forecast { days }));
+            Ok((act.into_iter().collect(), known.len()))
+        })
+    }
+
+    /// Decides and writes acts of several days as one.
+    fn enter_dated(
+        &mut self,
+        verb: &'static str,
+        on: Date,
+        plan: impl FnOnce(&State) -> Result<(Vec<(Date, Act)>, usize), DeskError>,
+    ) -> Result<Done, DeskError> {
+        if on > clock::today() {
+            return Err(DeskError::Future { on });
+        }
+        self.journal.write(|books| {
+            let history = books.history(Scope::Live { since: Date::MIN })?;
+            let (state, _) = fold_until(&history, on);
+            let (acts, known) = plan(&state)?;
+            if acts.is_empty() {
+                return Err(DeskError::Nothing("nothing in it is new: all of it was noted before"));
+            }
+            let recorded = clock::now();
+            let (act, first) = (books.mint(&recorded)?, books.next_entry()?);
+            let mut entries: Vec<Entry> = Vec::new();
+            for (day, planned) in acts {
+                for fact in decide(&state, &state, &planned)? {
+                    let sequence = u32::try_from(entries.len()).unwrap_or(u32::MAX);
+                    entries.push(Entry { id: EntryId(first + i64::from(sequence)), act, sequence, on: day, fact });
+                }
+            }
+            let after = admit(&history, &entries)?;
+            books.append(act, verb, on, &recorded, &entries, &after)?;
+            books.rewrite_derived(&after)?;
+            let said = summed(&entries, &said::sentences(books, &entries, Some(&after))?);
+            let notices = if known > 0 { vec![format!("{known} were noted before")] } else { Vec::new() };
+            Ok(Done { act, verb, on, batch: None, parts: Vec::new(), said, notices })
+        })
+    }
+}
+
+const NO_PLACE: &str = "nothing says where they were read: add --place PLACE";
+const NO_SERVICE: &str =
+    "no weather service is set up in this program: `forecast import FILE` takes its answer from a file";
+
+fn refused(file: &Path, error: &impl ToString) -> DeskError {
+    DeskError::File { path: file.display().to_string(), reason: error.to_string() }
+}
+
+fn place_of_column(state: &State, column: &str) -> Result<PlaceId, DeskError> {
+    let name = Name::new(column).map_err(|_| DeskError::Nothing(NO_PLACE))?;
+    find_place(state, &name)
+}
+
+fn near(one: Celsius, other: Celsius) -> bool {
+    (one.0 - other.0).abs() < SAME
+}
+
+fn is_known(state: &State, place: PlaceId, on: Date, measured: Measured) -> bool {
+    state.readings.iter().filter(|reading| reading.place == place && reading.on == on).any(|reading| {
+        match (reading.measured, measured) {
+            (Measured::Minimum(known), Measured::Minimum(new)) | (Measured::Maximum(known), Measured::Maximum(new)) => {
+                near(known, new)
+            }
+            _ => false,
+        }
+    })
+}
+
+/// A few sentences are told in full, a season in one.
+fn summed(entries: &[Entry], sentences: &[String]) -> Vec<String> {
+    const IN_FULL: usize = 12;
+    if sentences.len() <= IN_FULL {
+        return sentences.to_vec();
+    }
+    let days = entries.iter().map(|entry| match entry.fact {
+        Fact::Forecast { day, .. } => day,
+        _ => entry.on,
+    });
+    let (first, last) = (days.clone().min().unwrap_or(Date::MIN), days.max().unwrap_or(Date::MIN));
+    vec![format!("{} temperatures from {first} to {last}", entries.len())]
+}

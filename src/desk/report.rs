@@ -1,0 +1,70 @@
+//! What a report needs looked up: which batch, part, container or crop is meant.
+
+use crate::advice::{self, BatchView, Fits, Repacking, Sharing};
+use crate::grammar::{BatchRef, ContainerWords, SpotRef};
+use crate::journal::fold_until;
+use crate::quantity::Date;
+use crate::store::Scope;
+
+use super::Desk;
+use super::error::DeskError;
+use super::resolve::{find_batch, find_vessel};
+use super::standing::find_bench;
+
+impl Desk {
+    /// All there is to say of one batch, live or not, as it stood at the end of a day.
+    ///
+    /// # Errors
+    /// When there is no such batch, it had not begun by that day, or the journal cannot be read.
+    pub fn batch(&self, reference: BatchRef, on: Date) -> Result<BatchView, DeskError> {
+        let (id, history) = self.journal.read(|books| -> Result<_, DeskError> {
+            let id = find_batch(books, reference)?;
+            Ok((id, books.history(Scope::Around(&[id], &[]))?))
+        })?;
+        let (state, _) = fold_until(&history, on);
+        advice::batch_view(&state, &self.trade, id, on).ok_or_else(|| DeskError::Unknown {
+            what: "batch",
+            name: format!("{reference} on {on}"),
+            hint: "it was begun later: use a later day with --on".to_owned(),
+        })
+    }
+
+    /// Whether so many more of a container go anywhere as things stood at the end of a day.
+    ///
+    /// # Errors
+    /// When no container is called so, or the journal cannot be read.
+    pub fn fits(&self, words: &ContainerWords, on: Date) -> Result<(String, Fits), DeskError> {
+        let state = self.state(on)?;
+        let (vessel, asked) = find_vessel(&state, &self.trade, words, 1)?;
+        let called =
+            if vessel.pots > 1 { format!("{} {}s", vessel.pots, vessel.name) } else { vessel.name.to_string() };
+        Ok((called, advice::fits(&state, &self.trade, on, &vessel, asked)))
+    }
+
+    /// What repacking a bench would free, and the bench's name.
+    ///
+    /// # Errors
+    /// When there is no such bench, its pins contradict one another, or nothing goes.
+    pub fn repacking(&self, spot: &SpotRef, on: Date) -> Result<(String, Repacking), DeskError> {
+        let state = self.state(on)?;
+        let bench = find_bench(&state, spot)?;
+        let plan = advice::repacking(&state, &self.trade, on, bench)?;
+        Ok((advice::bench_label(&state, bench), plan))
+    }
+
+    /// When the seedlings of two batches can be told apart.
+    ///
+    /// # Errors
+    /// When there is no such batch by that day, or its crop is not known.
+    pub fn sharing(&self, one: BatchRef, other: BatchRef, on: Date) -> Result<Sharing, DeskError> {
+        let (one, other, history) = self.journal.read(|books| -> Result<_, DeskError> {
+            let (one, other) = (find_batch(books, one)?, find_batch(books, other)?);
+            Ok((one, other, books.history(Scope::Around(&[one, other], &[]))?))
+        })?;
+        // Who would be a plainer neighbour is asked of what stands now, where both are among it.
+        let found = advice::sharing(&self.state(on)?, &self.trade, one, other);
+        let by_themselves = || advice::sharing(&fold_until(&history, on).0, &self.trade, one, other);
+        let unknown = "one of them was not sown by that day, or nobody knows its crop";
+        found.or_else(by_themselves).ok_or(DeskError::Nothing(unknown))
+    }
+}

@@ -1,0 +1,334 @@
+//! Where things stand: placing, repacking, changing over, measuring; and what moving does to the space on both sides.
+
+use crate::advice::{
+    Sharing, bench_of, bench_room, goes_on, holds_nothing, label_of, may_stand, repacking, rows_in_order, sharers,
+    sharing, usual_tray,
+};
+use crate::grammar::{Along, PlaceWords, SpotRef, SwapRef, Thing};
+use crate::journal::{Act, BenchSize, ContainerSize, Entry, Fact, Moving, Shift, Spot, Stand, State, Vessel};
+use crate::quantity::{BatchId, BenchId, ContainerClass, ContainerId, Date, Name};
+use crate::trade::{ToldApart, Trade};
+
+use super::error::DeskError;
+use super::resolve::{Resolver, find_stand};
+
+impl Resolver<'_> {
+    /// A bench on which no container of the table goes is a slip of the hand.
+    pub(super) fn check_size(&self, size: &BenchSize) -> Result<(), DeskError> {
+        if holds_nothing(self.trade, size) {
+            return Err(DeskError::Nothing(
+                "no container of the table goes on a bench of that size and headroom: write it as --size 1200x500mm",
+            ));
+        }
+        Ok(())
+    }
+
+    /// Whether new containers go on the bench they are to stand on; a container that was never measured is asked after.
+    pub(super) fn check_goes(&mut self, vessel: &Vessel, count: u32, stand: Stand) -> Result<(), DeskError> {
+        if vessel.length.is_none() && vessel.class != ContainerClass::Paper {
+            self.notices.push(format!(
+                "nobody has measured a {name}: with `measure {name} 380x240mm --height 60mm` once, its room is reckoned",
+                name = vessel.name
+            ));
+        }
+        if let Stand::Bench(bench) = stand {
+            goes_on(self.latest, bench, vessel, count)?;
+        }
+        Ok(())
+    }
+
+    pub(super) fn check_all_go(&self, moving: &[Moving], to: Stand) -> Result<(), DeskError> {
+        let Stand::Bench(bench) = to else { return Ok(()) };
+        for one in moving {
+            let Moving::Whole(id) = one else { continue };
+            if let Some(container) = self.latest.containers.get(id) {
+                goes_on(self.latest, bench, &container.vessel, 1)?;
+            }
+        }
+        Ok(())
+    }
+
+    /// The table's name for a kind of container.
+    pub(super) fn container_name(&self, words: &Name) -> Result<Name, DeskError> {
+        let row = self.trade.find_container(words.as_str())?;
+        Name::new(row.key().as_str()).map_err(|error| DeskError::Unknown {
+            what: "container",
+            name: row.key().to_string(),
+            hint: error.to_string(),
+        })
+    }
+
+    pub(super) fn measure(&mut self, words: &Name, size: ContainerSize) -> Result<Act, DeskError> {
+        let name = self.container_name(words)?;
+        self.notices.push(format!("every {name} without a size has this one now; new ones have it too"));
+        Ok(Act::Measure { name, size })
+    }
+
+    fn bench_at(&self, spot: &SpotRef) -> Result<BenchId, DeskError> {
+        find_bench(self.latest, spot)
+    }
+
+    fn thing(&self, thing: &Thing) -> Result<ContainerId, DeskError> {
+        match thing {
+            Thing::Part(part) => self.container_of(part),
+            Thing::Carrier(name) => self.carrier(name),
+        }
+    }
+
+    pub(super) fn place_exactly(&mut self, words: &PlaceWords) -> Result<Act, DeskError> {
+        let id = self.thing(&words.thing)?;
+        let what = label_of(self.state, id);
+        let container = self.state.containers.get(&id).ok_or(DeskError::Nothing("it was not there yet that day"))?;
+        if container.out.is_some() {
+            return Err(crate::advice::CannotStand::Out(what).into());
+        }
+        let bench = match &words.bench {
+            Some(spot) => self.bench_at(spot)?,
+            None => bench_of(self.state, id).ok_or(crate::advice::CannotStand::NoBench(what))?,
+        };
+        let stays = bench_of(self.state, id) == Some(bench);
+        let now = if stays { self.stands_at(id, bench) } else { None };
+        let (x, y) = match (words.at, now) {
+            (Some((x, y)), now) => (along(x, now.map(|spot| spot.x))?, along(y, now.map(|spot| spot.y))?),
+            (None, Some(spot)) => (spot.x, spot.y),
+            (None, None) => return Err(DeskError::Nothing("nobody said where on the bench it is to stand: add X,Y")),
+        };
+        // A spot that was only taken says nothing of how it is turned.
+        let as_it_is = if words.at.is_some() { container.spot.filter(|_| stays) } else { now };
+        let turned = words.turned.unwrap_or(as_it_is.is_some_and(|spot| spot.turned));
+        let pinned = words.pinned.unwrap_or(now.is_some_and(|spot| spot.pinned));
+        let spot = Spot { x, y, turned, pinned };
+        let warning = may_stand(self.standing, self.trade, self.on, id, bench, spot)?;
+        self.notices.extend(warning);
+        Ok(Act::Rearrange(vec![Shift { container: id, to: Stand::Bench(bench), spot: Some(spot) }]))
+    }
+
+    /// Where a container stands on its bench: as it was placed, or as the plan takes it to stand.
+    fn stands_at(&self, id: ContainerId, bench: BenchId) -> Option<Spot> {
+        if let Some(spot) = self.state.containers.get(&id).and_then(|container| container.spot) {
+            return Some(spot);
+        }
+        let plan = crate::advice::bench_plan(self.standing, self.trade, self.on, bench)?;
+        let shape = plan.shapes.into_iter().find(|shape| shape.container == id)?;
+        Some(Spot { x: shape.x.0, y: shape.y.0, turned: shape.turned, pinned: shape.pinned })
+    }
+
+    pub(super) fn repack(&mut self, spot: &SpotRef) -> Result<Act, DeskError> {
+        let bench = self.bench_at(spot)?;
+        let plan = repacking(self.standing, self.trade, self.on, bench)?;
+        let stands = |id: &ContainerId| self.standing.containers.get(id).and_then(|container| container.spot);
+        let moved = plan.spots.iter().filter(|(id, spot)| stands(id) != Some(*spot));
+        let shifts: Vec<Shift> =
+            moved.map(|(id, spot)| Shift { container: *id, to: Stand::Bench(bench), spot: Some(*spot) }).collect();
+        if shifts.is_empty() {
+            return Err(DeskError::Nothing("no way was found to free more room there: it stands well as it is"));
+        }
+        self.notices.push(format!(
+            "usable ground {} -> {}, {} lifted",
+            plan.usable_before,
+            plan.usable_after,
+            plan.lifts.len()
+        ));
+        Ok(Act::Rearrange(shifts))
+    }
+
+    fn all_on(&self, bench: BenchId) -> Vec<ContainerId> {
+        let here = |id: &ContainerId| bench_of(self.standing, *id) == Some(bench) && self.standing.is_occupied(*id);
+        self.standing.containers.keys().copied().filter(here).collect()
+    }
+
+    pub(super) fn move_all(&mut self, from: &SpotRef, to: &SpotRef) -> Result<Act, DeskError> {
+        let (from, to) = (self.bench_at(from)?, self.stand(to)?);
+        let moving: Vec<Moving> = self.all_on(from).into_iter().map(Moving::Whole).collect();
+        if moving.is_empty() {
+            return Err(DeskError::Nothing("nothing stands on that bench"));
+        }
+        self.check_all_go(&moving, to)?;
+        Ok(Act::Move { moving, to, spot: None })
+    }
+
+    pub(super) fn swap(&mut self, one: &SwapRef, other: &SwapRef) -> Result<Act, DeskError> {
+        let shifts = match (self.side(one)?, self.side(other)?) {
+            (Side::One(a), Side::One(b)) => self.swapped(a, b)?,
+            (Side::All(a), Side::All(b)) => {
+                if a == b {
+                    return Err(DeskError::Nothing("it is the same bench"));
+                }
+                let over = |from, to| {
+                    let shift = move |id| Shift { container: id, to: Stand::Bench(to), spot: None };
+                    self.all_on(from).into_iter().map(shift)
+                };
+                over(a, b).chain(over(b, a)).collect()
+            }
+            _ => return Err(DeskError::Nothing("two containers change over, or two benches: not one with the other")),
+        };
+        for shift in &shifts {
+            self.check_all_go(&[Moving::Whole(shift.container)], shift.to)?;
+        }
+        if shifts.is_empty() { Err(DeskError::Nothing("nothing stands on either")) } else { Ok(Act::Rearrange(shifts)) }
+    }
+
+    fn side(&self, side: &SwapRef) -> Result<Side, DeskError> {
+        Ok(match side {
+            SwapRef::Part(part) => Side::One(self.container_of(part)?),
+            SwapRef::Spot(spot) => match self.stand(spot)? {
+                Stand::Carrier(carrier) => Side::One(carrier),
+                _ => Side::All(self.bench_at(spot)?),
+            },
+        })
+    }
+
+    /// Each in the other's stead; a spot goes along only where both take the same ground.
+    fn swapped(&self, a: ContainerId, b: ContainerId) -> Result<Vec<Shift>, DeskError> {
+        if a == b {
+            return Err(DeskError::Nothing("they stand in the same container"));
+        }
+        let held = |id: ContainerId| {
+            self.state.containers.get(&id).ok_or(DeskError::Nothing("one of them was not there yet that day"))
+        };
+        let (one, other) = (held(a)?, held(b)?);
+        if one.stand == Stand::Carrier(b) || other.stand == Stand::Carrier(a) {
+            return Err(DeskError::Nothing("one of them stands on the other"));
+        }
+        let ground = |vessel: &Vessel| (vessel.length, vessel.width, vessel.pots);
+        let same = ground(&one.vessel) == ground(&other.vessel);
+        let spot = |spot: Option<Spot>| if same { spot } else { None };
+        Ok(vec![
+            Shift { container: a, to: other.stand, spot: spot(other.spot) },
+            Shift { container: b, to: one.stand, spot: spot(one.spot) },
+        ])
+    }
+}
+
+/// The bench a spot means: by its name, or the only one of its place.
+pub(super) fn find_bench(state: &State, spot: &SpotRef) -> Result<BenchId, DeskError> {
+    match find_stand(state, spot)? {
+        Stand::Bench(bench) => Ok(bench),
+        Stand::Place(_) | Stand::Carrier(_) => Err(DeskError::Unknown {
+            what: "bench",
+            name: spot.to_string(),
+            hint: format!("measure one: `bench add {}/NAME --size 1200x500mm`", spot.place),
+        }),
+    }
+}
+
+enum Side {
+    One(ContainerId),
+    All(BenchId),
+}
+
+fn along(typed: Along, now: Option<u32>) -> Result<u32, DeskError> {
+    match (typed, now) {
+        (Along::To(to), _) => Ok(to),
+        (Along::By(by), Some(now)) => now
+            .checked_add_signed(by)
+            .ok_or(DeskError::Nothing("that is off the bench: X and Y begin at its back left")),
+        (Along::By(_), None) => Err(DeskError::Nothing("nobody said where it stands: write X,Y without signs")),
+    }
+}
+
+/// What moving does to the space on both sides, and who can be told from whom in a tray they share now.
+pub(super) fn notices(before: &State, after: &State, trade: &Trade, on: Date, entries: &[Entry]) -> Vec<String> {
+    let mut notices = space_notices(before, after, trade, on, entries);
+    notices.extend(sharing_notices(after, trade, entries));
+    notices
+}
+
+/// The most benches and the most neighbours told of in one answer.
+const TOLD: usize = 3;
+
+fn space_notices(before: &State, after: &State, trade: &Trade, on: Date, entries: &[Entry]) -> Vec<String> {
+    let mut benches: Vec<BenchId> = Vec::new();
+    let mut moved: Vec<ContainerId> = Vec::new();
+    for entry in entries {
+        let (id, from) = match &entry.fact {
+            Fact::Moved { container, .. } => (*container, bench_of(before, *container)),
+            Fact::Stood { .. } => (ContainerId(entry.id), None),
+            _ => continue,
+        };
+        moved.push(id);
+        let to = bench_of(after, id);
+        if from != to {
+            benches.extend(from.into_iter().chain(to));
+        }
+    }
+    benches.sort_unstable();
+    benches.dedup();
+    let Some(tray) = usual_tray(before, trade) else { return Vec::new() };
+    let mut notices: Vec<String> = benches
+        .iter()
+        .take(TOLD)
+        .filter_map(|bench| {
+            let room = |state| bench_room(state, trade, on, *bench, &tray);
+            let ((free, more), (free_after, more_after)) = (room(before)?, room(after)?);
+            let place = after.benches.get(bench).and_then(|it| after.places.get(&it.place)).map(|place| &place.name)?;
+            let name = &after.benches.get(bench)?.name;
+            Some(format!(
+                "{place}/{name}: {free} -> {free_after} free, room for {more} -> {more_after} more of {}",
+                tray.name
+            ))
+        })
+        .collect();
+    for bench in &benches {
+        let Some(plan) = crate::advice::bench_plan(after, trade, on, *bench) else { continue };
+        if !plan.crowded.is_empty() {
+            notices.push(format!(
+                "more stands on {}/{} than goes: no spot for {}",
+                plan.place_name,
+                plan.name,
+                plan.crowded.join(", ")
+            ));
+        }
+        for shape in plan.shapes.iter().filter(|shape| moved.contains(&shape.container)) {
+            if shape.amiss == Some(crate::advice::Amiss::TooTall)
+                && let Some(tall) = shape.ahead
+            {
+                let about = if tall.guessed { "about " } else { "" };
+                notices.push(format!("{} will be {about}{} tall in a week: too tall there", shape.label, tall.height));
+            }
+        }
+    }
+    notices
+}
+
+fn sharing_notices(after: &State, trade: &Trade, entries: &[Entry]) -> Vec<String> {
+    let mut notices = Vec::new();
+    for entry in entries {
+        let Fact::Filled { batch, container, .. } = &entry.fact else { continue };
+        let outer = after.outermost(*container);
+        let mut beside: Vec<BatchId> = sharers(after, *container);
+        if outer != *container {
+            beside.extend(after.carried_by(outer).flat_map(|(id, _)| sharers(after, id)));
+        }
+        beside.sort_unstable();
+        beside.dedup();
+        let others: Vec<BatchId> = beside.iter().copied().filter(|other| other != batch).collect();
+        let pairs = others.iter().filter_map(|other| sharing(after, trade, *batch, *other));
+        notices.extend(pairs.take(TOLD).map(|pair| told_apart(&pair)));
+        if others.len() > 1 && outer == *container {
+            let order = rows_in_order(after, trade, &beside);
+            let labels: Vec<String> =
+                order.iter().filter_map(|id| after.batches.get(id)).map(|batch| batch.label.to_string()).collect();
+            notices.push(format!("rows in this order differ most from their neighbours: {}", labels.join(", ")));
+        }
+    }
+    notices.dedup();
+    notices
+}
+
+/// When two batches can be told apart, in a sentence.
+#[must_use]
+pub fn told_apart(pair: &Sharing) -> String {
+    let when = match pair.told_apart {
+        ToldApart::SeedLeaf => "can be told apart by the seed leaves",
+        ToldApart::FirstTrueLeaf => "can be told apart by the first true leaf",
+        ToldApart::Later => "cannot be told apart until well after the first true leaf: label the rows",
+        ToldApart::Never => "cannot be told apart as seedlings: label the rows",
+    };
+    let mut text =
+        format!("{} ({}) and {} ({}) {when}; {}", pair.one, pair.one_is, pair.other, pair.other_is, pair.how);
+    if let Some((label, is)) = &pair.better {
+        text.push_str(&format!("; {label} ({is}) would be a plainer neighbour"));
+    }
+    text
+}

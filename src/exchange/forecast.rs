@@ -1,0 +1,214 @@
+//! Forecasts out of other programs' files and answers: tables, and JSON of any shape that has days with lows and highs
+//! side by side.
+
+use std::collections::BTreeMap;
+
+use serde_json::{Map, Value};
+
+use super::columns::{self, EVENING, Role, Scale, Written};
+use super::table::{ImportError, days_in_csv};
+use crate::quantity::{Celsius, Date, shown};
+
+/// One day's forecast of outside air.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct DayForecast {
+    /// The day; its low is that of the night before.
+    pub day: Date,
+    /// The low.
+    pub low: Celsius,
+    /// The high, not below the low.
+    pub high: Celsius,
+}
+
+/// Reads the days in a forecast: JSON if it begins as JSON does, else a table.
+///
+/// JSON may hold lists side by side, as open weather services answer (`time`, `temperature_2m_min`,
+/// `temperature_2m_max`, or hours with `temperature_2m`), or a list of days each with its low and high. Degrees
+/// F are told from a field of units beside the lists.
+///
+/// # Errors
+/// When it is broken, of another shape, holds figures that cannot be, or has no day with both low and high.
+pub fn forecast_in(text: &str) -> Result<Vec<DayForecast>, ImportError> {
+    let text = text.trim_start_matches('\u{feff}').trim_start();
+    let days = if text.starts_with(['{', '[']) {
+        let value: Value =
+            serde_json::from_str(text).map_err(|error| ImportError::Broken(shown(&error.to_string())))?;
+        in_json(&value, None).ok_or(ImportError::OtherShape)??
+    } else {
+        let days = days_in_csv(text)?.into_iter();
+        days.filter_map(|day| Some(DayForecast { day: day.on, low: day.low?, high: day.high? })).collect()
+    };
+    for (line, day) in (1..).zip(&days) {
+        if day.low > day.high {
+            return Err(ImportError::LowAboveHigh { line });
+        }
+    }
+    if days.is_empty() { Err(ImportError::Empty) } else { Ok(days) }
+}
+
+type Found = Result<Vec<DayForecast>, ImportError>;
+
+/// The first lists of days found, lows and highs before hours; `None` when there are none.
+fn in_json(value: &Value, units: Option<&Map<String, Value>>) -> Option<Found> {
+    match value {
+        Value::Object(fields) => {
+            let daily = || side_by_side(fields, units);
+            let deeper = || {
+                let inner = fields.iter().filter(|(_, value)| value.is_object() || value.is_array());
+                let mut found = inner.filter_map(|(name, value)| {
+                    let units = fields.get(&format!("{name}_units")).or(fields.get("units")).and_then(Value::as_object);
+                    in_json(value, units)
+                });
+                let first = found.next();
+                // Days are better than hours where a service answers with both.
+                first.into_iter().chain(found).max_by_key(|found| found.as_ref().map_or(0, Vec::len))
+            };
+            daily().or_else(deeper)
+        }
+        Value::Array(items) => {
+            let rows: Vec<DayForecast> = match items.iter().filter_map(one_day).collect::<Result<_, _>>() {
+                Ok(rows) => rows,
+                Err(error) => return Some(Err(error)),
+            };
+            if rows.is_empty() { items.iter().take(50).find_map(|item| in_json(item, units)) } else { Some(Ok(rows)) }
+        }
+        _ => None,
+    }
+}
+
+/// Lists of the same length in one object: days, and lows and highs, or temperatures by the hour.
+fn side_by_side(fields: &Map<String, Value>, units: Option<&Map<String, Value>>) -> Option<Found> {
+    let list = |role| {
+        let mut named = fields.iter().filter(|(name, value)| columns::role(name) == role && value.is_array());
+        named.next().and_then(|(name, value)| Some((name.as_str(), value.as_array()?)))
+    };
+    let (_, days) = list(Role::Day)?;
+    let scale = |name: &str| {
+        let stated = units.and_then(|units| units.get(name)).and_then(Value::as_str).and_then(columns::scale);
+        stated.or_else(|| columns::scale(name)).unwrap_or(Scale::Celsius)
+    };
+    let days = days.iter().zip(1..);
+    if let (Some((low, lows)), Some((high, highs))) = (list(Role::Low), list(Role::High)) {
+        let (low, high) = (scale(low), scale(high));
+        let rows = days.zip(lows.iter().zip(highs)).filter(|(_, (low, high))| !low.is_null() && !high.is_null());
+        return Some(
+            rows.map(|((day, line), (a, b))| {
+                let (day, _) = written(day, line)?;
+                Ok(DayForecast { day, low: figure(a, low, line)?, high: figure(b, high, line)? })
+            })
+            .collect(),
+        );
+    }
+    let (name, air) = list(Role::Air)?;
+    let scale = scale(name);
+    let mut nights: BTreeMap<Date, f64> = BTreeMap::new();
+    let mut highs: BTreeMap<Date, f64> = BTreeMap::new();
+    for ((day, line), value) in days.zip(air).filter(|(_, value)| !value.is_null()) {
+        let read = written(day, line).and_then(|(day, hour)| Ok((day, hour, figure(value, scale, line)?)));
+        let (day, hour, celsius) = match read {
+            Ok(read) => read,
+            Err(error) => return Some(Err(error)),
+        };
+        let morning = if hour.is_some_and(|hour| hour >= EVENING) { day.succ_opt().unwrap_or(day) } else { day };
+        nights.entry(morning).and_modify(|low| *low = low.min(celsius.0)).or_insert(celsius.0);
+        highs.entry(day).and_modify(|high| *high = high.max(celsius.0)).or_insert(celsius.0);
+    }
+    let both = highs.into_iter().filter_map(|(day, high)| {
+        let low = *nights.get(&day)?;
+        Some(DayForecast { day, low: Celsius(low.min(high)), high: Celsius(high) })
+    });
+    Some(Ok(both.collect()))
+}
+
+/// One day of a list of days; `None` when it is none.
+fn one_day(item: &Value) -> Option<Result<DayForecast, ImportError>> {
+    let fields = item.as_object()?;
+    let field = |role| {
+        fields.iter().find(|(name, value)| columns::role(name) == role && (value.is_number() || value.is_string()))
+    };
+    let (day, low, high) = (field(Role::Day)?, field(Role::Low)?, field(Role::High)?);
+    let unit = field(Role::Unit).and_then(|(_, unit)| unit.as_str()).and_then(columns::scale);
+    let scale = |name: &str| unit.or_else(|| columns::scale(name)).unwrap_or(Scale::Celsius);
+    let read = || {
+        let (day, _) = written(day.1, 1)?;
+        Ok(DayForecast { day, low: figure(low.1, scale(low.0), 1)?, high: figure(high.1, scale(high.0), 1)? })
+    };
+    Some(read())
+}
+
+fn written(value: &Value, line: u64) -> Result<(Date, Option<u32>), ImportError> {
+    let text = value.as_str().map_or_else(|| value.to_string(), str::to_owned);
+    match columns::day(&text) {
+        Some((Written::Day(day), hour)) => Ok((day, hour)),
+        Some((Written::Strokes { .. }, _)) => Err(ImportError::TwoWays),
+        None => Err(ImportError::NotADay { line, text: shown(&text) }),
+    }
+}
+
+fn figure(value: &Value, scale: Scale, line: u64) -> Result<Celsius, ImportError> {
+    let number = match value {
+        Value::Number(number) => number.as_f64().map(|number| (number, None)),
+        Value::String(text) => columns::number(text),
+        _ => None,
+    };
+    let celsius = number.and_then(|(number, written)| columns::degrees(number, written.unwrap_or(scale)));
+    celsius.ok_or_else(|| ImportError::NotATemperature { line, text: shown(&value.to_string()) })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn days(text: &str) -> Vec<(String, f64, f64)> {
+        let round = |celsius: Celsius| (celsius.0 * 10.0).round() / 10.0;
+        forecast_in(text).unwrap().iter().map(|day| (day.day.to_string(), round(day.low), round(day.high))).collect()
+    }
+
+    fn expected() -> Vec<(String, f64, f64)> {
+        vec![("2026-04-16".to_owned(), -2.0, 11.0), ("2026-04-17".to_owned(), 0.5, 12.0)]
+    }
+
+    #[test]
+    fn lists_side_by_side_and_lists_of_days() {
+        for text in [
+            r#"{"latitude":1,"daily_units":{"time":"iso8601","temperature_2m_min":"°C"},
+               "daily":{"time":["2026-04-16","2026-04-17"],"temperature_2m_max":[11,12],"temperature_2m_min":[-2,0.5]}}"#,
+            r#"{"daily_units":{"temperature_2m_min":"°F","temperature_2m_max":"°F"},
+               "daily":{"time":["2026-04-16","2026-04-17"],"temperature_2m_max":[51.8,53.6],"temperature_2m_min":[28.4,32.9]}}"#,
+            r#"[{"date":"2026-04-16","low":-2,"high":11},{"date":"2026-04-17","low":"0.5","high":"12 C"}]"#,
+            r#"{"forecast":{"days":[{"day":"2026-04-16","min_f":28.4,"max_f":51.8},{"day":"2026-04-17","min_f":32.9,"max_f":53.6}]}}"#,
+            "date;low;high\n16.04.2026;-2;11\n17.04.2026;0,5;12\n",
+        ] {
+            assert_eq!(days(text), expected(), "{text}");
+        }
+    }
+
+    #[test]
+    fn hours_become_nights_and_days() {
+        let text = r#"{"hourly":{"time":["2026-04-16T05:00","2026-04-16T14:00","2026-04-16T22:00","2026-04-17T14:00"],
+                       "temperature_2m":[3,11,-1,12]}}"#;
+        assert_eq!(days(text), [("2026-04-16".to_owned(), 3.0, 11.0), ("2026-04-17".to_owned(), -1.0, 12.0)]);
+    }
+
+    #[test]
+    fn other_shapes_are_one_clear_line() {
+        assert_eq!(forecast_in("{}"), Err(ImportError::OtherShape));
+        assert_eq!(forecast_in(r#"{"error":true,"reason":"no"}"#), Err(ImportError::OtherShape));
+        assert!(matches!(forecast_in("{\"daily\":"), Err(ImportError::Broken(_))));
+        assert!(matches!(forecast_in(&"[".repeat(1_000_000)), Err(ImportError::Broken(_))));
+        assert_eq!(forecast_in("<html>busy</html>"), Err(ImportError::NoColumns));
+        let list = |low: &str, high: &str| format!(r#"[{{"date":"2026-04-16","low":{low},"high":{high}}}]"#);
+        assert!(matches!(forecast_in(&list("-80", "3")), Err(ImportError::NotATemperature { .. })));
+        assert!(matches!(forecast_in(&list("9", "3")), Err(ImportError::LowAboveHigh { .. })));
+        assert!(matches!(forecast_in(&list("\"\\u001b[2J\"", "3")), Err(ImportError::NotATemperature { .. })));
+        let nothing = r#"{"time":["2026-04-16"],"min":[null],"max":[3]}"#;
+        assert_eq!(forecast_in(nothing), Err(ImportError::Empty));
+    }
+
+    proptest::proptest! {
+        #[test]
+        fn no_text_stops_it(text in r#"[\[\]{}:,"a-z0-9 -]{0,200}"#) {
+            let _ = forecast_in(&text);
+        }
+    }
+}

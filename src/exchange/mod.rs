@@ -1,0 +1,58 @@
+//! Writing the log out for other programs: csv for spreadsheets, json for anything that is to lose nothing. Reading
+//! what other programs wrote: thermometers' tables, and forecasts.
+//!
+//! Pure over what is handed in, but for [`NewFile`], which puts what was written on the disk. It knows no SQL.
+
+mod columns;
+mod csv;
+mod file;
+mod forecast;
+mod json;
+mod table;
+
+use std::path::Path;
+
+pub use self::csv::{CsvLog, CsvRow};
+pub use file::NewFile;
+pub use forecast::{DayForecast, forecast_in};
+pub use json::{JsonLog, LogAct};
+pub use table::{DayOfReadings, ImportError, days_in_csv};
+
+/// A format that the log is written in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Format {
+    /// Comma-separated values, RFC 4180: one row per entry.
+    Csv,
+    /// JSON, RFC 8259: the whole log.
+    Json,
+}
+
+impl Format {
+    /// The format that a file's ending names, in either case.
+    #[must_use]
+    pub fn of(path: &Path) -> Option<Self> {
+        let ending = path.extension()?.to_str()?;
+        let named = |word: &str| ending.eq_ignore_ascii_case(word);
+        if named("csv") {
+            Some(Self::Csv)
+        } else if named("json") {
+            Some(Self::Json)
+        } else {
+            None
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_ending_names_the_format() {
+        assert_eq!(Format::of(Path::new("log.csv")), Some(Format::Csv));
+        assert_eq!(Format::of(Path::new("a.b/LOG.JSON")), Some(Format::Json));
+        for other in ["log", "log.xlsx", ".csv", "log.csv.gz", "csv"] {
+            assert_eq!(Format::of(Path::new(other)), None, "{other}");
+        }
+    }
+}

@@ -1,0 +1,354 @@
+//! Rows of temperatures out of a table of anybody's: day, low, high or a temperature at a time, whose.
+
+use std::collections::BTreeMap;
+
+use thiserror::Error;
+
+use super::columns::{self, EVENING, Role, Scale, Written};
+use crate::quantity::{Celsius, Date, shown};
+
+/// Why a file of temperatures is not taken. Nothing of it is.
+#[derive(Clone, Debug, PartialEq, Error)]
+pub enum ImportError {
+    /// No line names a column for the day and one for a temperature.
+    #[error(
+        "no line of it names a column for the day and one for a temperature: write `date` and `min`, `max` or `temperature` in its first line"
+    )]
+    NoColumns,
+    /// Two columns could be meant.
+    #[error("'{0}' and '{1}' could both be the temperature: leave one of them in the file")]
+    TwoColumns(String, String),
+    /// A day that is not one.
+    #[error("line {line}: '{text}' is not a day: write 2026-04-12")]
+    NotADay {
+        /// The line, from 1.
+        line: u64,
+        /// What stands there.
+        text: String,
+    },
+    /// Days that can be read two ways throughout.
+    #[error("its days can be read two ways, day first or month first: write them as 2026-04-12")]
+    TwoWays,
+    /// A figure that is no temperature of a place.
+    #[error("line {line}: '{text}' cannot be the temperature of a place for plants (-60 C to 80 C)")]
+    NotATemperature {
+        /// The line, from 1.
+        line: u64,
+        /// What stands there.
+        text: String,
+    },
+    /// A low above the high.
+    #[error("line {line}: the low is above the high; look which is which")]
+    LowAboveHigh {
+        /// The line, from 1.
+        line: u64,
+    },
+    /// Too warm for degrees C, and nothing says which they are.
+    #[error(
+        "half of its temperatures are above {0:.0}: write (F) after the column's name if they are Fahrenheit, (C) if they are not"
+    )]
+    WhichScale(f64),
+    /// Nothing in it.
+    #[error("there is no temperature in it")]
+    Empty,
+    /// Not a table or JSON at all.
+    #[error("it cannot be read: {0}")]
+    Broken(String),
+    /// More days than a thermometer keeps.
+    #[error("it holds more than {0} days: cut it to the last year")]
+    TooLong(usize),
+    /// A JSON of another shape.
+    #[error(
+        "it has no list of days with lows and highs beside it: expected arrays such as `time`, `temperature_2m_min` and `temperature_2m_max`"
+    )]
+    OtherShape,
+}
+
+/// The low and high of one day of one thermometer.
+#[derive(Clone, Debug, PartialEq)]
+pub struct DayOfReadings {
+    /// Whose, if a column says so.
+    pub place: Option<String>,
+    /// The day; a low of the evening belongs to the morning after it.
+    pub on: Date,
+    /// The lowest.
+    pub low: Option<Celsius>,
+    /// The highest.
+    pub high: Option<Celsius>,
+}
+
+/// The most days taken from one file.
+const MOST_DAYS: usize = 4_000;
+/// A median above this is no spring in degrees C. Common practice, no source.
+const WARMEST_MEDIAN: f64 = 33.0;
+
+/// A row before the order of its day and the scale of its numbers are known.
+struct Row {
+    line: u64,
+    place: Option<String>,
+    day: Written,
+    hour: Option<u32>,
+    low: Option<(f64, Option<Scale>)>,
+    high: Option<(f64, Option<Scale>)>,
+    air: Option<(f64, Option<Scale>)>,
+}
+
+struct Columns {
+    day: usize,
+    hour: Option<usize>,
+    low: Option<usize>,
+    high: Option<usize>,
+    air: Option<usize>,
+    unit: Option<usize>,
+    place: Option<usize>,
+    scales: Vec<Option<Scale>>,
+}
+
+/// Reads the days in a CSV of any column names: separated by commas, semicolons or tabs, with lines above the
+/// headings, in degrees C or F.
+///
+/// # Errors
+/// When the columns cannot be told, a day or figure is not one, days or degrees could be read two ways, or nothing is
+/// in it. Nothing is guessed that would change a number.
+pub fn days_in_csv(text: &str) -> Result<Vec<DayOfReadings>, ImportError> {
+    let text = text.trim_start_matches('\u{feff}');
+    let separator = separator(text);
+    let mut reader = ::csv::ReaderBuilder::new()
+        .delimiter(separator)
+        .has_headers(false)
+        .flexible(true)
+        .trim(::csv::Trim::All)
+        .from_reader(text.as_bytes());
+    let mut columns: Option<Columns> = None;
+    let mut rows = Vec::new();
+    for record in reader.records() {
+        let record = record.map_err(|error| ImportError::Broken(shown(&error.to_string())))?;
+        let line = record.position().map_or(0, ::csv::Position::line);
+        match &columns {
+            None => columns = headings(&record)?,
+            Some(columns) => rows.extend(row(&record, columns, line)?),
+        }
+    }
+    if columns.is_none() {
+        return Err(ImportError::NoColumns);
+    }
+    gathered(rows)
+}
+
+fn separator(text: &str) -> u8 {
+    let count = |mark: char| text.lines().take(20).map(|line| line.matches(mark).count()).max().unwrap_or(0);
+    // A decimal comma may outnumber the semicolons between columns, so those are looked for first.
+    if count(';') > 0 {
+        b';'
+    } else if count('\t') > 0 {
+        b'\t'
+    } else {
+        b','
+    }
+}
+
+fn headings(record: &::csv::StringRecord) -> Result<Option<Columns>, ImportError> {
+    let roles: Vec<Role> = record.iter().map(columns::role).collect();
+    let find = |role| roles.iter().position(|known| *known == role);
+    let only = |role| {
+        let mut all = roles.iter().enumerate().filter(|(_, known)| **known == role).map(|(at, _)| at);
+        match (all.next(), all.next()) {
+            (Some(one), Some(two)) => Err(ImportError::TwoColumns(shown(&record[one]), shown(&record[two]))),
+            (one, _) => Ok(one),
+        }
+    };
+    let Some(day) = find(Role::Day) else { return Ok(None) };
+    let (low, high) = (only(Role::Low)?, only(Role::High)?);
+    let air = if low.is_none() && high.is_none() { only(Role::Air)? } else { None };
+    if low.or(high).or(air).is_none() {
+        return Ok(None);
+    }
+    // `Date` and `time`: the second is the hour.
+    let second_day = roles.iter().enumerate().filter(|(_, role)| **role == Role::Day).map(|(at, _)| at).nth(1);
+    Ok(Some(Columns {
+        day,
+        hour: find(Role::Hour).or(second_day),
+        low,
+        high,
+        air,
+        unit: find(Role::Unit),
+        place: find(Role::Place),
+        scales: record.iter().map(columns::scale).collect(),
+    }))
+}
+
+fn row(record: &::csv::StringRecord, columns: &Columns, line: u64) -> Result<Option<Row>, ImportError> {
+    let cell = |at: Option<usize>| at.and_then(|at| record.get(at)).filter(|text| !text.is_empty());
+    let Some(text) = cell(Some(columns.day)) else { return Ok(None) };
+    let (day, hour) = columns::day(text).ok_or_else(|| ImportError::NotADay { line, text: shown(text) })?;
+    let hour = cell(columns.hour).and_then(columns::hour).or(hour);
+    let stated = cell(columns.unit).and_then(columns::scale);
+    let figure = |at: Option<usize>| -> Result<Option<(f64, Option<Scale>)>, ImportError> {
+        let Some(text) = cell(at) else { return Ok(None) };
+        if matches!(text, "-" | "--" | "---" | "NA" | "N/A" | "null" | "NaN" | "nan") {
+            return Ok(None);
+        }
+        let wrong = || ImportError::NotATemperature { line, text: shown(text) };
+        let (number, written) = columns::number(text).ok_or_else(wrong)?;
+        let heading = at.and_then(|at| columns.scales.get(at).copied().flatten());
+        let scale = written.or(stated).or(heading);
+        columns::degrees(number, scale.unwrap_or(Scale::Celsius))
+            .or_else(|| scale.is_none().then(|| columns::degrees(number, Scale::Fahrenheit)).flatten())
+            .ok_or_else(wrong)?;
+        Ok(Some((number, scale)))
+    };
+    let (low, high, air) = (figure(columns.low)?, figure(columns.high)?, figure(columns.air)?);
+    if low.or(high).or(air).is_none() {
+        return Ok(None);
+    }
+    if let (Some((low, _)), Some((high, _))) = (low, high)
+        && low > high
+    {
+        return Err(ImportError::LowAboveHigh { line });
+    }
+    Ok(Some(Row { line, place: cell(columns.place).map(str::to_owned), day, hour, low, high, air }))
+}
+
+fn gathered(rows: Vec<Row>) -> Result<Vec<DayOfReadings>, ImportError> {
+    ask_for_scale(&rows)?;
+    let order = order(&rows)?;
+    let mut days: BTreeMap<(Option<String>, Date), (Option<Celsius>, Option<Celsius>)> = BTreeMap::new();
+    for row in rows {
+        let wrong_day = || ImportError::NotADay { line: row.line, text: format!("{:?}", row.day) };
+        let on = order.day(row.day).ok_or_else(wrong_day)?;
+        let celsius = |figure: Option<(f64, Option<Scale>)>| {
+            figure.and_then(|(number, scale)| columns::degrees(number, scale.unwrap_or(Scale::Celsius)))
+        };
+        let evening = row.air.is_some() && row.hour.is_some_and(|hour| hour >= EVENING);
+        let morning = if evening { on.succ_opt().unwrap_or(on) } else { on };
+        if let Some(low) = celsius(row.low.or(row.air)) {
+            let known = &mut days.entry((row.place.clone(), morning)).or_default().0;
+            *known = Some(known.map_or(low, |known| Celsius(known.0.min(low.0))));
+        }
+        if let Some(high) = celsius(row.high.or(row.air)) {
+            let known = &mut days.entry((row.place.clone(), on)).or_default().1;
+            *known = Some(known.map_or(high, |known| Celsius(known.0.max(high.0))));
+        }
+    }
+    if days.is_empty() {
+        return Err(ImportError::Empty);
+    }
+    if days.len() > MOST_DAYS {
+        return Err(ImportError::TooLong(MOST_DAYS));
+    }
+    Ok(days.into_iter().map(|((place, on), (low, high))| DayOfReadings { place, on, low, high }).collect())
+}
+
+fn ask_for_scale(rows: &[Row]) -> Result<(), ImportError> {
+    let figures = rows.iter().flat_map(|row| [row.low, row.high, row.air]).flatten();
+    let mut unstated: Vec<f64> = figures.filter(|(_, scale)| scale.is_none()).map(|(number, _)| number).collect();
+    unstated.sort_by(f64::total_cmp);
+    match unstated.get(unstated.len() / 2) {
+        Some(median) if *median > WARMEST_MEDIAN => Err(ImportError::WhichScale(WARMEST_MEDIAN)),
+        _ => Ok(()),
+    }
+}
+
+/// Which comes first in days written with strokes.
+#[derive(Clone, Copy)]
+enum Order {
+    DayFirst,
+    MonthFirst,
+}
+
+impl Order {
+    fn day(self, written: Written) -> Option<Date> {
+        match (written, self) {
+            (Written::Day(day), _) => Some(day),
+            (Written::Strokes { first, second, year }, Self::DayFirst) => Date::from_ymd_opt(year, second, first),
+            (Written::Strokes { first, second, year }, Self::MonthFirst) => Date::from_ymd_opt(year, first, second),
+        }
+    }
+}
+
+fn order(rows: &[Row]) -> Result<Order, ImportError> {
+    let strokes: Vec<(u32, u32)> = rows
+        .iter()
+        .filter_map(|row| match row.day {
+            Written::Strokes { first, second, .. } => Some((first, second)),
+            Written::Day(_) => None,
+        })
+        .collect();
+    let day_first = strokes.iter().any(|(first, _)| *first > 12);
+    let month_first = strokes.iter().any(|(_, second)| *second > 12);
+    match (strokes.is_empty(), day_first, month_first) {
+        (true, ..) | (_, true, false) => Ok(Order::DayFirst),
+        (_, false, true) => Ok(Order::MonthFirst),
+        _ => Err(ImportError::TwoWays),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn day(on: &str, low: Option<f64>, high: Option<f64>) -> DayOfReadings {
+        DayOfReadings { place: None, on: on.parse().unwrap(), low: low.map(Celsius), high: high.map(Celsius) }
+    }
+
+    #[test]
+    fn a_table_of_lows_and_highs_in_any_dress() {
+        let expected = [day("2026-04-03", Some(2.5), Some(15.0)), day("2026-04-04", Some(-1.0), Some(12.0))];
+        for text in [
+            "date,min,max\n2026-04-03,2.5,15\n2026-04-04,-1,12\n",
+            "Export of logger 3\n\nDay;Low;High\n03.04.2026;2,5;15\n04.04.2026;-1;12\n",
+            "\u{feff}Date\tMin Temp (°F)\tMax Temp (°F)\tHumidity\n2026-04-03\t36.5\t59\t80\n2026-04-04\t30.2\t53.6\t81\n",
+            "when,unit,lowest,highest\r\n2026/04/03,F,36.5,59\r\n2026/04/04,F,30.2,53.6\r\n\r\n",
+        ] {
+            let days = days_in_csv(text).unwrap();
+            for (got, wanted) in days.iter().zip(&expected) {
+                assert_eq!(got.on, wanted.on, "{text}");
+                assert!((got.low.unwrap().0 - wanted.low.unwrap().0).abs() < 1e-9, "{text}");
+                assert!((got.high.unwrap().0 - wanted.high.unwrap().0).abs() < 1e-9, "{text}");
+            }
+            assert_eq!(days.len(), 2);
+        }
+    }
+
+    #[test]
+    fn samples_become_nights_and_days() {
+        let text = "Timestamp,Temperature_Celsius,Relative_Humidity\n2026-04-03 05:00,3.0,90\n\
+                    2026-04-03 14:00,17.5,50\n2026-04-03 22:00,2.0,80\n2026-04-04 05:00,4.0,90\n";
+        // The low of 22:00 is of the night to the 4th.
+        let days = days_in_csv(text).unwrap();
+        assert_eq!(days, [day("2026-04-03", Some(3.0), Some(17.5)), day("2026-04-04", Some(2.0), Some(4.0))]);
+    }
+
+    #[test]
+    fn strokes_are_read_only_when_some_day_tells() {
+        assert_eq!(days_in_csv("date,min\n3/4/2026,1\n13/4/2026,2\n").unwrap()[0].on.to_string(), "2026-04-03");
+        assert_eq!(days_in_csv("date,min\n4/3/2026,1\n4/13/2026,2\n").unwrap()[0].on.to_string(), "2026-04-03");
+        assert_eq!(days_in_csv("date,min\n3/4/2026,1\n"), Err(ImportError::TwoWays));
+        assert_eq!(days_in_csv("date,min\n13/4/2026,1\n4/13/2026,1\n"), Err(ImportError::TwoWays));
+    }
+
+    #[test]
+    fn what_cannot_be_is_refused_in_one_line() {
+        let refused = |text: &str| days_in_csv(text).unwrap_err();
+        assert_eq!(refused(""), ImportError::NoColumns);
+        assert_eq!(refused("a,b\n1,2\n"), ImportError::NoColumns);
+        assert_eq!(refused("date,min,max\n"), ImportError::Empty);
+        assert!(matches!(refused("date,min\nsoon,3\n"), ImportError::NotADay { line: 2, .. }));
+        assert!(matches!(refused("date,min\n2026-04-03,-80\n"), ImportError::NotATemperature { line: 2, .. }));
+        assert!(matches!(refused("date,min\n2026-04-03,cold\n"), ImportError::NotATemperature { line: 2, .. }));
+        assert!(matches!(refused("date,min,max\n2026-04-03,9,3\n"), ImportError::LowAboveHigh { line: 2 }));
+        assert!(matches!(refused("date,indoor temp,outdoor temp\n2026-04-03,9,3\n"), ImportError::TwoColumns(..)));
+        assert!(matches!(refused("date,min,max\n2026-04-03,38,62\n2026-04-04,40,65\n"), ImportError::WhichScale(_)));
+        // Hostile text does not come back as it was.
+        let hostile = refused("date,min\n\u{1b}[2Jx,3\n").to_string();
+        assert!(!hostile.contains('\u{1b}'), "{hostile}");
+    }
+
+    proptest::proptest! {
+        #[test]
+        fn no_text_stops_it(text in "[ -~\n\t;°é]{0,300}") {
+            let _ = days_in_csv(&text);
+            let _ = days_in_csv(&format!("date,min,max\n{text}"));
+        }
+    }
+}

@@ -1,0 +1,167 @@
+//! The words for room: standing things exactly, repacking, changing over, measuring and owning containers.
+
+use clap::{Args, Subcommand};
+
+use crate::journal::{ContainerSize, MOST};
+use crate::quantity::{Millimetres, Name, parse_length, shown};
+
+use super::command::{Command, Report, Step};
+use super::error::GrammarError;
+use super::refs::{ContainerWords, PartRef, RefError, SpotRef, Thing, begins_with_a_digit};
+use super::request::{Along, PlaceWords, Request, SwapRef};
+use super::site::PlaceVerb;
+use super::values;
+
+#[derive(Debug, Subcommand)]
+pub(super) enum SpaceVerb {
+    /// What repacking a bench would free; --do notes it as done
+    #[command(override_usage = "thumbpot repack PLACE/BENCH [--do]")]
+    Repack {
+        /// The bench
+        #[arg(value_name = "PLACE/BENCH")]
+        bench: SpotRef,
+        /// Everything stands as the plan says: note it so, in one act
+        #[arg(long = "do")]
+        done: bool,
+    },
+    /// Change over two containers, or all of two benches
+    #[command(override_usage = "thumbpot swap PART|CARRIER|PLACE/BENCH PART|CARRIER|PLACE/BENCH")]
+    Swap {
+        /// The one
+        #[arg(value_name = "PART|PLACE/BENCH")]
+        one: SwapRef,
+        /// The other
+        #[arg(value_name = "PART|PLACE/BENCH")]
+        other: SwapRef,
+    },
+    /// Note the outer size of a kind of container, once
+    #[command(override_usage = "thumbpot measure CONTAINER 380x240mm [--height 60mm]")]
+    Measure {
+        /// The kind
+        #[arg(value_name = "CONTAINER", value_parser = values::name)]
+        container: Name,
+        /// Length x width
+        #[arg(value_name = "SIZE", value_parser = values::rectangle)]
+        size: (Millimetres, Millimetres),
+        /// How tall it is
+        #[arg(long, value_name = "HEIGHT", value_parser = parse_length)]
+        height: Option<Millimetres>,
+    },
+    /// Say how many of a kind of container you have in all
+    #[command(override_usage = "thumbpot own CONTAINERxN|CONTAINER N")]
+    Own {
+        /// The kind; x60 for sixty
+        #[arg(value_name = "CONTAINER[xN]")]
+        container: ContainerWords,
+        /// How many, used and unused
+        #[arg(value_name = "N", value_parser = values::number)]
+        count: Option<u32>,
+    },
+    /// Trays and pots: owned, in use, empty, short for what is due
+    #[command(override_usage = "thumbpot in-hand")]
+    InHand,
+}
+
+impl SpaceVerb {
+    pub(super) fn into_command(self) -> Result<Command, GrammarError> {
+        Ok(Command::Step(Step::Act(match self {
+            Self::Repack { bench, done: true } => Request::Repack { bench },
+            Self::Repack { bench, done: false } => return Ok(Command::Report(Report::Repack(bench))),
+            Self::InHand => return Ok(Command::Report(Report::InHand)),
+            Self::Swap { one, other } => Request::Swap { one, other },
+            Self::Measure { container, size: (length, width), height } => {
+                Request::Measure { container, size: ContainerSize { length, width, height } }
+            }
+            Self::Own { container, count } => {
+                let count = match (container.times, count) {
+                    (Some(times), None) | (None, Some(times)) => times,
+                    (Some(_), Some(_)) => {
+                        return Err(GrammarError::usage("the number is given twice", "write own 9cm-potx60"));
+                    }
+                    (None, None) => {
+                        return Err(GrammarError::usage("still needed: how many", "write own 9cm-potx60"));
+                    }
+                };
+                Request::Own { container: container.name, count }
+            }
+        })))
+    }
+}
+
+#[derive(Debug, Args)]
+#[command(args_conflicts_with_subcommands = true, subcommand_negates_reqs = true, disable_help_subcommand = true)]
+pub(super) struct PlaceArgs {
+    #[command(subcommand)]
+    verb: Option<PlaceVerb>,
+    /// The part, or the carrier
+    #[arg(value_name = "PART", required = true)]
+    thing: Option<Thing>,
+    /// From the left end and from the back, in mm; with signs, from where it stands
+    #[arg(value_name = "X,Y", allow_hyphen_values = true, value_parser = offsets)]
+    spot: Option<(Along, Along)>,
+    /// On another bench
+    #[arg(long, value_name = "PLACE/BENCH")]
+    at: Option<SpotRef>,
+    /// A quarter turned
+    #[arg(long, conflicts_with = "straight")]
+    turned: bool,
+    /// Its length along the bench
+    #[arg(long)]
+    straight: bool,
+    /// No proposal is to move it
+    #[arg(long, conflicts_with = "loose")]
+    pin: bool,
+    /// Proposals may move it again
+    #[arg(long)]
+    loose: bool,
+}
+
+impl PlaceArgs {
+    pub(super) fn into_request(self) -> Result<Request, GrammarError> {
+        let Self { verb, thing, spot, at, turned, straight, pin, loose } = self;
+        if let Some(PlaceVerb::Add { name, kind, heated_to, light }) = verb {
+            return Ok(Request::AddPlace { name, kind, heated_to, light });
+        }
+        let usage = || GrammarError::usage("place what, and where?", "write `place 14a 240,0`, or --turned, or --pin");
+        let either = |yes: bool, no: bool| if yes || no { Some(yes) } else { None };
+        let (turned, pinned) = (either(turned, straight), either(pin, loose));
+        if spot.is_none() && at.is_none() && turned.is_none() && pinned.is_none() {
+            return Err(usage());
+        }
+        Ok(Request::Place(PlaceWords { thing: thing.ok_or_else(usage)?, at: spot, bench: at, turned, pinned }))
+    }
+}
+
+/// `240,0` from the left end and the back; `+50,-20` from where it stands.
+fn offsets(text: &str) -> Result<(Along, Along), String> {
+    let wrong = || format!("'{}' is not a spot: write X,Y in mm, as 240,0, or +50,-20 to nudge it", shown(text));
+    let (x, y) = text.split_once(',').ok_or_else(wrong)?;
+    Ok((along(x).ok_or_else(wrong)?, along(y).ok_or_else(wrong)?))
+}
+
+fn along(text: &str) -> Option<Along> {
+    let text = text.trim();
+    let length = |text: &str| {
+        if text.chars().all(|c| c == '0') && !text.is_empty() {
+            return Some(0);
+        }
+        parse_length(text).ok().map(|length| length.0).filter(|length| *length <= MOST)
+    };
+    let signed = |text: &str, sign: i32| Some(Along::By(sign * i32::try_from(length(text)?).ok()?));
+    match (text.strip_prefix('+'), text.strip_prefix('-')) {
+        (Some(more), _) => signed(more, 1),
+        (_, Some(less)) => signed(less, -1),
+        (None, None) => length(text).map(Along::To),
+    }
+}
+
+impl std::str::FromStr for SwapRef {
+    type Err = RefError;
+
+    fn from_str(text: &str) -> Result<Self, RefError> {
+        if begins_with_a_digit(text) {
+            return text.parse::<PartRef>().map(Self::Part);
+        }
+        text.parse().map(Self::Spot)
+    }
+}

@@ -1,0 +1,259 @@
+//! Merging two journals: the union of their acts, nothing else. What they come to together is the fold's business.
+//!
+//! An act is known by its id in every journal, and an entry by its act and sequence, so the other journal's entries are
+//! renumbered into this one's keys. An act sorts after all its author saw, so whatever an entry refers to comes before it.
+
+use std::collections::BTreeMap;
+use std::collections::btree_map::Entry as Slot;
+use std::path::Path;
+
+use rusqlite::{OptionalExtension as _, params, params_from_iter};
+use uuid::Uuid;
+
+use crate::journal::{Contradiction, Entry, Fact, Topic, fold};
+use crate::quantity::{BatchId, BatchLabel, ContainerId, EntryId, PartId};
+
+use super::backup::copy_unopened;
+use super::error::StoreError;
+use super::load::Scope;
+use super::open::{Durability, connect};
+use super::rows::row_of;
+use super::{Books, Journal};
+
+/// What a merge brought in, and what it leaves to settle.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Merged {
+    /// Acts brought in.
+    pub acts: u32,
+    /// Acts that both journals had.
+    pub known: u32,
+    /// Entries set aside because they cannot be true beside the others; both versions stay in the log.
+    pub contradictions: Vec<Contradiction>,
+    /// Numbers that more than one batch now has.
+    pub shared_numbers: Vec<BatchLabel>,
+    /// Pairs of batches that may be one sowing logged twice: same seed, day and number of units.
+    pub alike: Vec<(BatchLabel, BatchLabel)>,
+}
+
+impl Journal {
+    /// Brings in every act of another journal that this one does not have. The other file is only read: `aside` is a
+    /// file that does not exist yet, for a copy that may be brought up to date.
+    ///
+    /// # Errors
+    /// When the other file is not a sound journal of a known schema, or holds an act under an id this one has with
+    /// other content. Nothing is written then.
+    pub fn merge(&mut self, other: &Path, aside: &Path) -> Result<Merged, StoreError> {
+        if !other.is_file() {
+            let source = std::io::Error::new(std::io::ErrorKind::NotFound, "there is no such file");
+            return Err(StoreError::File { path: other.to_owned(), source });
+        }
+        copy_unopened(other, aside)?;
+        let theirs = Self { connection: connect(aside, Durability::Unsynced)?, device: self.device };
+        let findings = theirs.check()?;
+        if let Some(problem) = findings.problems.first() {
+            return Err(StoreError::Damaged(format!("the other journal: {}: {}", problem.about, problem.what)));
+        }
+        theirs.read(|theirs| {
+            self.write(|ours| {
+                let mut merged = ours.take_in(theirs)?;
+                ours.refold(&mut merged)?;
+                Ok(merged)
+            })
+        })
+    }
+}
+
+impl Books<'_> {
+    fn take_in(&self, theirs: &Books<'_>) -> Result<Merged, StoreError> {
+        let mut merged = Merged::default();
+        let mut keys: BTreeMap<EntryId, EntryId> = BTreeMap::new();
+        let mut statement = theirs.connection.prepare(
+            "SELECT a.id, a.uuid, d.uuid, a.digest FROM act a JOIN device d ON d.id = a.device ORDER BY a.uuid",
+        )?;
+        let acts = statement
+            .query_map([], |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?, row.get(3)?)))?
+            .collect::<Result<Vec<(i64, Vec<u8>, Vec<u8>, Vec<u8>)>, _>>()?;
+        for (row, uuid, device, digest) in acts {
+            let known: Option<Vec<u8>> = self
+                .connection
+                .prepare_cached("SELECT digest FROM act WHERE uuid = ?1")?
+                .query_row([&uuid], |row| row.get(0))
+                .optional()?;
+            match known {
+                Some(known) if known == digest => merged.known += 1,
+                Some(_) => {
+                    let act = Uuid::from_slice(&uuid).map(|uuid| uuid.to_string()).unwrap_or_default();
+                    return Err(StoreError::Altered { act });
+                }
+                None => {
+                    self.take_act(theirs, row, &device, &digest, &mut keys)?;
+                    merged.acts += 1;
+                }
+            }
+        }
+        Ok(merged)
+    }
+
+    fn take_act(
+        &self,
+        theirs: &Books<'_>,
+        row: i64,
+        device: &[u8],
+        digest: &[u8],
+        keys: &mut BTreeMap<EntryId, EntryId>,
+    ) -> Result<(), StoreError> {
+        let record = theirs.act_record(row)?;
+        self.connection.execute(
+            "INSERT INTO device (uuid) SELECT ?1 WHERE NOT EXISTS (SELECT 1 FROM device WHERE uuid = ?1)",
+            [device],
+        )?;
+        self.connection
+            .prepare_cached(
+                "INSERT INTO act (uuid, device, verb, happened, recorded, digest) \
+                 VALUES (?1, (SELECT id FROM device WHERE uuid = ?2), ?3, ?4, ?5, ?6)",
+            )?
+            .execute(params![
+                record.id.0.as_bytes(),
+                device,
+                record.verb,
+                record.happened.to_string(),
+                record.recorded,
+                digest
+            ])?;
+        let act = self.connection.last_insert_rowid();
+        let first = self.next_entry()?;
+        for (entry, key) in record.entries.iter().zip(first..) {
+            keys.insert(entry.id, EntryId(key));
+        }
+        for entry in &record.entries {
+            self.take_entry(theirs, act, entry, keys)?;
+        }
+        let mut rulings = theirs.connection.prepare_cached(
+            "SELECT t.uuid, v.ruling FROM verdict v JOIN act t ON t.id = v.target WHERE v.act = ?1 ORDER BY v.id",
+        )?;
+        let rulings = rulings
+            .query_map([row], |row| Ok((row.get(0)?, row.get(1)?)))?
+            .collect::<Result<Vec<(Vec<u8>, String)>, _>>()?;
+        for (target, ruling) in rulings {
+            self.connection
+                .prepare_cached(
+                    "INSERT INTO verdict (act, target, ruling) VALUES (?1, (SELECT id FROM act WHERE uuid = ?2), ?3)",
+                )?
+                .execute(params![act, target, ruling])?;
+        }
+        Ok(())
+    }
+
+    fn take_entry(
+        &self,
+        theirs: &Books<'_>,
+        act: i64,
+        entry: &Entry,
+        keys: &mut BTreeMap<EntryId, EntryId>,
+    ) -> Result<(), StoreError> {
+        for reference in entry.fact.references() {
+            if let Slot::Vacant(key) = keys.entry(reference) {
+                let (of_act, sequence) = theirs.name_of(reference)?;
+                key.insert(self.key_of(of_act, sequence)?);
+            }
+        }
+        let mut fact = entry.fact.clone();
+        fact.for_each_reference(&mut |id| *id = keys.get(id).copied().unwrap_or(*id));
+        let id = keys.get(&entry.id).copied().unwrap_or(entry.id);
+        let (kind, values) = row_of(&fact);
+        let (batch, container) = self.subjects_by_log(id, &fact)?;
+        self.connection
+            .prepare_cached(
+                "INSERT INTO entry (id, act, sequence, kind, happened, batch, container) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
+            )?
+            .execute(params![
+                id.0,
+                act,
+                entry.sequence,
+                kind.number,
+                entry.on.to_string(),
+                batch.map(|batch| batch.0.0),
+                container.map(|container| container.0.0),
+            ])?;
+        let places: Vec<String> = (2..values.len() + 2).map(|index| format!("?{index}")).collect();
+        let sql = format!(
+            "INSERT INTO {} (entry, {}) VALUES (?1, {})",
+            kind.table,
+            kind.columns.join(", "),
+            places.join(", ")
+        );
+        let key = rusqlite::types::Value::Integer(id.0);
+        self.connection.prepare_cached(&sql)?.execute(params_from_iter(std::iter::once(key).chain(values)))?;
+        Ok(())
+    }
+
+    fn key_of(&self, act: Uuid, sequence: u32) -> Result<EntryId, StoreError> {
+        let mut statement = self.connection.prepare_cached(
+            "SELECT e.id FROM act a CROSS JOIN entry e ON e.act = a.id AND e.sequence = ?2 WHERE a.uuid = ?1",
+        )?;
+        let found = statement.query_row(params![act.as_bytes(), sequence], |row| row.get(0)).optional()?;
+        found
+            .map(EntryId)
+            .ok_or_else(|| StoreError::Damaged(format!("the other journal refers to act {act}, which it lacks")))
+    }
+
+    /// The batch and the container an entry is about, as the log tells without a fold.
+    pub(super) fn subjects_by_log(
+        &self,
+        id: EntryId,
+        fact: &Fact,
+    ) -> Result<(Option<BatchId>, Option<ContainerId>), StoreError> {
+        let batch_of = |part: &PartId| -> Result<Option<BatchId>, StoreError> {
+            let mut statement = self.connection.prepare_cached("SELECT batch FROM filled WHERE entry = ?1")?;
+            let found: Option<i64> = statement.query_row([part.0.0], |row| row.get(0)).optional()?;
+            Ok(found.map(|batch| BatchId(EntryId(batch))))
+        };
+        Ok(match fact {
+            Fact::Begun { .. } => (Some(BatchId(id)), None),
+            Fact::Stood { .. } => (None, Some(ContainerId(id))),
+            Fact::Filled { batch, container, .. } => (Some(*batch), Some(*container)),
+            Fact::Identified { batch, .. } | Fact::Relabelled { batch, .. } => (Some(*batch), None),
+            Fact::Noted { topic: Topic::Batch(batch), .. } => (Some(*batch), None),
+            Fact::Counted { part, .. }
+            | Fact::Staged { part, .. }
+            | Fact::Departed { part, .. }
+            | Fact::Cleared { part } => (batch_of(part)?, None),
+            Fact::Moved { container, .. }
+            | Fact::WentOut { container, .. }
+            | Fact::CameIn { container }
+            | Fact::PutAway { container } => (None, Some(*container)),
+            _ => (None, None),
+        })
+    }
+
+    /// Derives everything anew, and lists what a grower has to settle.
+    fn refold(&self, merged: &mut Merged) -> Result<(), StoreError> {
+        for table in ["standing", "outcome", "carrier", "undone"] {
+            self.connection.execute(&format!("DELETE FROM {table}"), [])?;
+        }
+        self.execute(
+            "INSERT INTO undone (act) SELECT v.target FROM verdict v JOIN act a ON a.id = v.act \
+             WHERE v.ruling = 'undone' AND NOT EXISTS (SELECT 1 FROM verdict later JOIN act b ON b.id = later.act \
+             WHERE later.target = v.target AND b.uuid > a.uuid)",
+        )?;
+        let history = self.history(Scope::All)?;
+        let (state, contradictions) = fold(&history);
+        self.want(Scope::Around(&[], &[]))?;
+        self.rewrite_derived(&state)?;
+        merged.contradictions = contradictions;
+        let mut by_label: BTreeMap<BatchLabel, u32> = BTreeMap::new();
+        let mut by_sowing: BTreeMap<(String, String, u32), BatchLabel> = BTreeMap::new();
+        for batch in state.batches.values() {
+            *by_label.entry(batch.label).or_default() += 1;
+            let Some(lot) = state.lots.get(&batch.lot) else { continue };
+            let sown = state.tally(batch).sown;
+            let sowing = (format!("{} {}", lot.crop, lot.variety), batch.begun.to_string(), sown);
+            if let Some(other) = by_sowing.insert(sowing, batch.label) {
+                merged.alike.push((other, batch.label));
+            }
+        }
+        merged.shared_numbers =
+            by_label.into_iter().filter(|(_, batches)| *batches > 1).map(|(label, _)| label).collect();
+        Ok(())
+    }
+}

@@ -1,0 +1,304 @@
+//! The alarms that the advice itself gives over simulated springs: real NOAA weather, a synthetic frame of known lift,
+//! forecasts of known error, fixed seeds, and the journal's own state of a grower who reads two thermometers a day.
+
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test may stop on the first surprise")]
+
+use std::collections::BTreeMap;
+
+use chrono::Datelike;
+use thumbpot::advice::cold;
+use thumbpot::journal::{
+    Batch, Beginning, Container, Count, Forecast, Light, Lot, Measured, Part, Place, PlaceKind, Reading, SeedOrigin,
+    Source, Stand, State, Stay, Treatment, Vessel,
+};
+use thumbpot::quantity::{
+    BatchId, BatchLabel, Celsius, ContainerClass, ContainerId, CropName, Date, EntryId, LotId, Name, PartId,
+    PartLetter, PlaceId, SownUnit,
+};
+use thumbpot::science::cold_risk::{Advice, Shelter, Sky, leaf_allowance};
+use thumbpot::science::day_range::DayRange;
+use thumbpot::science::heat::sun_from_swing;
+use thumbpot::trade::Trade;
+
+mod noaa_series;
+
+const OUTSIDE: PlaceId = PlaceId(EntryId(1));
+const FRAME: PlaceId = PlaceId(EntryId(2));
+const FORECAST_SD: f64 = 1.5;
+const SCATTER: f64 = 0.9;
+
+/// `SplitMix64` (Steele, Lea and Flood 2014), enough for a simulation.
+struct Dice(u64);
+
+impl Dice {
+    fn share(&mut self) -> f64 {
+        self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
+        let mut z = self.0;
+        z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
+        z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
+        ((z ^ (z >> 31)) >> 11) as f64 / (1_u64 << 53) as f64
+    }
+
+    fn normal(&mut self, mean: f64, sd: f64) -> f64 {
+        let radius = (-2.0 * (1.0 - self.share()).ln()).sqrt();
+        mean + sd * radius * (std::f64::consts::TAU * self.share()).cos()
+    }
+}
+
+fn name(text: &str) -> Name {
+    Name::new(text).unwrap()
+}
+
+fn place(called: &str, kind: PlaceKind) -> Place {
+    Place { name: name(called), kind, heated_to: None, light: Light::Full }
+}
+
+/// A batch of each crop, up on the first day and standing in a place from then on.
+fn standing(crops: &[&str], at: PlaceId, from: Date) -> State {
+    let mut state = State::default();
+    state.places.insert(OUTSIDE, place("standing", PlaceKind::StandingGround));
+    state.places.insert(FRAME, place("frame", PlaceKind::ColdFrame));
+    for (number, crop) in (1_u32..).zip(crops) {
+        let key = i64::from(number) * 10 + 100;
+        let (lot, batch, container, part) =
+            (LotId(EntryId(key)), BatchId(EntryId(key + 1)), ContainerId(EntryId(key + 2)), PartId(EntryId(key + 3)));
+        let crop = CropName::new(crop).unwrap();
+        let seed =
+            Lot { crop, variety: name("First"), packed: None, stated: None, seeds: None, origin: SeedOrigin::Packet };
+        state.lots.insert(lot, seed);
+        let beginning = Beginning::Sown { unit: SownUnit::Seed, treatment: Treatment::None, depth: None };
+        let label = BatchLabel { year: from.year(), number };
+        state.batches.insert(batch, Batch { label, lot, beginning, begun: from, parts: vec![part] });
+        let vessel = Vessel {
+            name: name("tray"),
+            class: ContainerClass::Tray,
+            length: None,
+            width: None,
+            height: None,
+            cells: None,
+            volume: None,
+            pots: 1,
+        };
+        let stand = Stand::Place(at);
+        let stays = vec![Stay { from, stand, out: None }];
+        let tray =
+            Container { vessel, called: None, stand, spot: None, out: None, parts: vec![part], stays, put_away: None };
+        state.containers.insert(container, tray);
+        let grown = Part {
+            batch,
+            letter: PartLetter(0),
+            container,
+            filled: from,
+            source: Source::Sown { units: 20, per_cell: None },
+            up: 20,
+            gained: 0,
+            short: 0,
+            moved_on: 0,
+            gone: Vec::new(),
+            counts: vec![Count { on: from, up: 20, standing: 20 }],
+            stages: Vec::new(),
+            cleared: None,
+        };
+        state.parts.insert(part, grown);
+    }
+    state
+}
+
+fn reads(state: &mut State, on: Date, place: PlaceId, range: DayRange) {
+    for measured in [Measured::Minimum(range.low()), Measured::Maximum(range.high())] {
+        state.readings.push(Reading { on, place, measured });
+    }
+}
+
+fn sky(day: DayRange) -> Sky {
+    match sun_from_swing(day.spread()) {
+        sun if sun > 0.75 => Sky::Clear,
+        sun if sun < 0.35 => Sky::Overcast,
+        _ => Sky::Broken,
+    }
+}
+
+#[derive(Clone, Copy, Debug, Default)]
+struct Tally {
+    nights: u32,
+    harmful: u32,
+    warned: u32,
+    false_alarms: u32,
+}
+
+impl Tally {
+    fn note(&mut self, alarm: bool, harmful: bool) {
+        self.nights += 1;
+        self.harmful += u32::from(harmful);
+        self.warned += u32::from(alarm && harmful);
+        self.false_alarms += u32::from(alarm && !harmful);
+    }
+
+    fn words(self) -> String {
+        let weekly = 7.0 * f64::from(self.false_alarms) / f64::from(self.nights.max(1));
+        format!("{} of {} harmful nights warned, {weekly:.2} false alarms a week", self.warned, self.harmful)
+    }
+}
+
+/// What the alarm does not know: how warm the frame runs, how far forecasts are off.
+#[derive(Clone, Copy)]
+struct Truth {
+    lift: f64,
+    forecast_sd: f64,
+}
+
+type Tallies = BTreeMap<String, (Tally, Tally)>;
+
+/// One spring, evening by evening from `first_month` on: the advice, and the rule "bring in under 3 C".
+fn spring(
+    dice: &mut Dice,
+    days: &[(Date, DayRange)],
+    crops: &[&str],
+    at: PlaceId,
+    truth: Truth,
+    first_month: u32,
+) -> Tallies {
+    let trade = Trade::built_in().unwrap();
+    let mut state = standing(crops, at, days[0].0);
+    let mut tallies = Tallies::new();
+    let lows: Vec<f64> = days.iter().map(|(_, day)| day.low().0 + truth.lift + dice.normal(0.0, SCATTER)).collect();
+    for (pair, low) in days.windows(2).zip(lows.windows(2)) {
+        let ([(today, now), (morning, next)], [low, low_next]) = (pair, low) else { continue };
+        let shut = now.high().0 + 1.5 + 12.0 * sun_from_swing(now.spread());
+        let high = shut.min(now.high().0.max(24.0)).max(*low);
+        reads(&mut state, *today, OUTSIDE, *now);
+        reads(&mut state, *today, FRAME, DayRange::new(Celsius(*low), Celsius(high)).unwrap());
+        let forecast_low = next.low().0 - dice.normal(0.0, truth.forecast_sd);
+        let forecast_high = (next.high().0 - dice.normal(0.0, truth.forecast_sd)).max(forecast_low);
+        let (low, high) = (Celsius(forecast_low), Celsius(forecast_high));
+        state.forecasts.insert(*morning, Forecast { noted: *today, low, high });
+        if morning.month() < first_month {
+            continue;
+        }
+        let (air, shelter) = if at == FRAME { (*low_next, Shelter::Covered) } else { (next.low().0, Shelter::Open) };
+        let leaf = air - leaf_allowance(sky(*next), shelter);
+        for row in cold(&state, &trade, *today).dusk {
+            let risk = row.risk.unwrap();
+            let (ours, thumb) = tallies.entry(row.crop.to_string()).or_default();
+            ours.note(risk.advice == Advice::Act, leaf < risk.floor.0);
+            thumb.note(forecast_low < 3.0, leaf < risk.floor.0);
+        }
+    }
+    tallies
+}
+
+fn springs(months: std::ops::RangeInclusive<u32>) -> Vec<Vec<(Date, DayRange)>> {
+    let mut springs = Vec::new();
+    for location in ["Seattle", "NewYork"] {
+        let days = noaa_series::days(location);
+        for year in 2012..=2015 {
+            let spring = days.iter().filter(|(date, _)| date.year() == year && months.contains(&date.month()));
+            springs.push(spring.copied().collect());
+        }
+    }
+    springs
+}
+
+fn add(total: &mut Tallies, more: Tallies) {
+    for (crop, (ours, thumb)) in more {
+        let known = total.entry(crop).or_default();
+        for (sum, more) in [(&mut known.0, ours), (&mut known.1, thumb)] {
+            sum.nights += more.nights;
+            sum.harmful += more.harmful;
+            sum.warned += more.warned;
+            sum.false_alarms += more.false_alarms;
+        }
+    }
+}
+
+fn simulated(
+    months: std::ops::RangeInclusive<u32>,
+    crops: &[&str],
+    at: PlaceId,
+    lifts: &[f64],
+    sd: f64,
+    first: u32,
+) -> Tallies {
+    let mut dice = Dice(11);
+    let mut total = Tallies::new();
+    for lift in lifts {
+        for days in springs(months.clone()) {
+            let truth = Truth { lift: *lift, forecast_sd: sd };
+            add(&mut total, spring(&mut dice, &days, crops, at, truth, first));
+        }
+    }
+    total
+}
+
+/// Common practice, no source: hardy peas, alliums and brassicas stand in a frame through April once hardened.
+#[test]
+fn an_ordinary_april_gives_no_alarm_for_hardy_crops_in_a_frame() {
+    let hardy = ["pea", "onion", "cabbage", "broad bean"];
+    let lifts = [2.8, 5.6];
+    for (crop, (ours, thumb)) in simulated(3..=4, &hardy, FRAME, &lifts, 0.0, 4) {
+        println!("{crop}, forecasts right: {} nights, {}; under 3 C: {}", ours.nights, ours.words(), thumb.words());
+        assert_eq!((ours.nights, ours.warned + ours.false_alarms, ours.harmful), (480, 0, 0), "{crop}");
+    }
+    let (mut nights, mut alarms) = (0, 0);
+    for (crop, (ours, thumb)) in simulated(3..=4, &hardy, FRAME, &lifts, FORECAST_SD, 4) {
+        println!("{crop}, forecasts 1.5 C off: {}; under 3 C: {}", ours.words(), thumb.words());
+        nights += ours.nights;
+        alarms += ours.warned + ours.false_alarms;
+    }
+    assert!(alarms * 10 <= nights / 30, "at most one April in ten: {alarms} in {nights} nights");
+}
+
+/// Against the rule "bring in when the forecast is under 3 C", each class from the month it goes out in.
+#[test]
+fn the_advice_is_better_than_the_rule_of_thumb() {
+    let classes: [(&[&str], u32); 3] =
+        [(&["pea", "cabbage"], 3), (&["lettuce", "celery"], 4), (&["tomato", "courgette"], 5)];
+    for at in [FRAME, OUTSIDE] {
+        let mut all = Tallies::new();
+        for (crops, first_month) in classes {
+            for (crop, (ours, thumb)) in simulated(3..=5, crops, at, &[2.8], FORECAST_SD, first_month) {
+                println!("{at:?} {crop}: {}; under 3 C: {}", ours.words(), thumb.words());
+                add(&mut all, Tallies::from([("all".to_owned(), (ours, thumb))]));
+            }
+        }
+        let (ours, thumb) = all["all"];
+        println!("{at:?}: ours {}; under 3 C {}", ours.words(), thumb.words());
+        assert!(f64::from(ours.warned) > 0.9 * f64::from(ours.harmful), "nearly all harmful nights warned");
+        assert!(ours.warned >= thumb.warned, "no fewer harmful nights warned");
+        assert!(at == OUTSIDE || ours.false_alarms < thumb.false_alarms, "fewer false alarms under glass");
+    }
+}
+
+/// Every crop of the table: straight from warmth its floor is the high end of its working row, hardened the low end,
+/// and "why" names the row's source and keeps the published floors in sight.
+#[test]
+fn every_floor_is_traced_to_its_row() {
+    let trade = Trade::built_in().unwrap();
+    let crops: Vec<String> = trade.crops().map(|crop| crop.key().to_string()).collect();
+    let crops: Vec<&str> = crops.iter().map(String::as_str).collect();
+    let from = Date::from_ymd_opt(2026, 4, 1).unwrap();
+    for (days, hardened) in [(0, false), (20, true)] {
+        let mut state = standing(&crops, FRAME, from);
+        let on = from + chrono::Days::new(days);
+        // Cool enough to harden every class, warm enough to undo none.
+        let range = DayRange::new(Celsius(6.0), Celsius(14.0)).unwrap();
+        for day in from.iter_days().take_while(|day| *day <= on) {
+            reads(&mut state, day, OUTSIDE, range);
+            reads(&mut state, day, FRAME, range);
+        }
+        let morning = on.succ_opt().unwrap();
+        state.forecasts.insert(morning, Forecast { noted: on, low: range.low(), high: range.high() });
+        let rows = cold(&state, &trade, on).dusk;
+        assert_eq!(rows.len(), crops.len());
+        for row in rows {
+            let crop = trade.crop(&thumbpot::trade::CropKey::new(row.crop.as_str())).unwrap();
+            let figure = crop.working_floor().unwrap();
+            let expected = if hardened { figure.low } else { figure.high };
+            assert!((row.risk.unwrap().floor.0 - expected.0).abs() < 1e-9, "{} {hardened}", row.crop);
+            assert!(row.why.sources.contains(&figure.source), "{}", row.crop);
+            for published in [crop.seedling_floor(), crop.hardened_floor()].into_iter().flatten() {
+                assert!(row.why.sources.contains(&published.source), "{}", row.crop);
+            }
+        }
+    }
+}

@@ -1,0 +1,274 @@
+//! Space through the open journal: acts as they are typed, what they answer, and that what is refused changes nothing.
+
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops on the first surprise")]
+
+use thumbpot::advice::{assumed_layout, bench_plan};
+use thumbpot::desk::{Desk, Done, Throwaway};
+use thumbpot::grammar::parse_line;
+use thumbpot::journal::State;
+use thumbpot::quantity::{BenchId, Date, DeviceId};
+use thumbpot::store::Durability;
+use thumbpot::trade::Trade;
+
+const DEVICE: DeviceId = DeviceId(uuid::Uuid::from_u128(7));
+
+fn day() -> Date {
+    "2026-04-01".parse().unwrap()
+}
+
+struct Bench {
+    _folder: Throwaway,
+    desk: Desk,
+}
+
+impl Bench {
+    /// A frame sloping from 300 to 150 mm and a sill, with two trays and a set of pots.
+    fn new() -> Self {
+        let folder = Throwaway::new().unwrap();
+        let trade = Trade::built_in().unwrap();
+        let desk = Desk::open_with(&folder.file("j.db"), DEVICE, trade, Durability::Unsynced).unwrap();
+        let mut bench = Self { _folder: folder, desk };
+        for line in [
+            "place add frame --kind 'cold frame'",
+            "place add sill --kind windowsill",
+            "bench add frame/left --size 1200x500mm --headroom 300..150mm",
+            "bench add sill/kitchen --size 1000x250mm",
+            "sow leek First --seeds 40 --in seed-tray --at frame/left",
+            "sow onion First --seeds 40 --in seed-tray --at frame/left",
+            "sow tomato First --seeds 6 --in 9cm-potx6 --at sill/kitchen",
+        ] {
+            bench.does(line);
+        }
+        bench
+    }
+
+    fn step(&mut self, line: &str) -> Result<Done, (String, String)> {
+        let parsed = parse_line(line, day()).map_err(|error| (error.message, error.hint))?.unwrap();
+        self.desk.step(&parsed.step, day()).map_err(|error| (error.to_string(), error.hint()))
+    }
+
+    fn does(&mut self, line: &str) -> Done {
+        self.step(line).unwrap_or_else(|(message, hint)| panic!("{line}: {message}; {hint}"))
+    }
+
+    fn refused(&mut self, line: &str) -> String {
+        let before = (self.state(), self.desk.history(1000, None).unwrap());
+        let (message, hint) = self.step(line).map(|done| panic!("{line}: {:?}", done.said)).unwrap_err();
+        assert!(!message.is_empty() && !message.contains('\n') && !hint.contains('\n'), "{line}: {message}");
+        assert_eq!((self.state(), self.desk.history(1000, None).unwrap()), before, "{line} changed something");
+        message
+    }
+
+    fn state(&self) -> State {
+        self.desk.state(day()).unwrap()
+    }
+
+    fn bench(&self, name: &str) -> BenchId {
+        *self.state().benches.iter().find(|(_, bench)| bench.name.as_str() == name).unwrap().0
+    }
+
+    /// Where each part is noted to stand: `1a 0,0`, with `t` for turned and `p` for pinned.
+    fn spots(&self, bench: &str) -> Vec<String> {
+        let plan = bench_plan(&self.state(), self.desk.trade(), day(), self.bench(bench)).unwrap();
+        let mut spots: Vec<String> = plan
+            .shapes
+            .iter()
+            .filter(|shape| shape.noted)
+            .map(|shape| {
+                let (turned, pinned) = (if shape.turned { "t" } else { "" }, if shape.pinned { "p" } else { "" });
+                format!("{} {},{}{turned}{pinned}", shape.label, shape.x.0, shape.y.0)
+            })
+            .collect();
+        spots.sort();
+        spots
+    }
+}
+
+#[test]
+fn placing_nudging_turning_and_pinning_are_acts_and_each_can_be_undone() {
+    let mut bench = Bench::new();
+    assert_eq!(bench.spots("left"), [""; 0], "nothing is noted until it is asked");
+    let done = bench.does("place 1a 100,20");
+    assert_eq!(done.said, ["1a stands at 100,20 mm on frame/left"]);
+    bench.does("place 1a +50,-20");
+    bench.does("place 1a --turned");
+    bench.does("place 1a --pin");
+    assert_eq!(bench.spots("left"), ["1a 150,0tp"]);
+    bench.does("place 1a --straight --loose");
+    assert_eq!(bench.spots("left"), ["1a 150,0"]);
+    bench.does("undo");
+    assert_eq!(bench.spots("left"), ["1a 150,0tp"]);
+    // Onto another bench; `--pin` alone keeps it where the plan takes it to stand.
+    bench.does("place 1a 600,0 --at sill/kitchen --straight --loose");
+    assert_eq!((bench.spots("left"), bench.spots("kitchen")), (vec![], vec!["1a 600,0".to_owned()]));
+    bench.does("place 2a --pin");
+    assert_eq!(bench.spots("left").len(), 1);
+    // Moving it elsewhere forgets the spot.
+    bench.does("move 1a frame/left");
+    assert_eq!(bench.spots("left").len(), 1);
+}
+
+#[test]
+fn what_cannot_stand_is_refused_in_one_line_and_nothing_changes() {
+    let mut bench = Bench::new();
+    bench.does("place 1a 0,0 --pin");
+    for (line, words) in [
+        // Off the bench, into another, under too low a roof.
+        ("place 2a 821,0", "2a, 380 x 240 mm as it would stand, hangs over the edge of frame/left, 1200 x 500 mm"),
+        ("place 2a 0,261", "2a, 380 x 240 mm as it would stand, hangs over the edge of frame/left, 1200 x 500 mm"),
+        ("place 2a 379,239", "2a would stand in 1a, which was placed at 0,0"),
+        (
+            "place 2a 100000,100000",
+            "2a, 380 x 240 mm as it would stand, hangs over the edge of frame/left, 1200 x 500 mm",
+        ),
+        ("place 1a -10,+0", "that is off the bench: X and Y begin at its back left"),
+        // A bench smaller than any container, of no size, or under a roof lower than any container.
+        ("bench add sill/tiny --size 10x10mm", "no container of the table goes on a bench of that size and headroom"),
+        ("bench add sill/tiny --size 0x500mm", "--size: 0x500mm is out of range: from 1 mm to 100 m"),
+        ("bench resize frame/left --size 1200x500mm --headroom 10mm", "no container of the table goes on a bench"),
+        // Too tall, too large, too many.
+        ("sow leek First --seeds 9 --in seed-tray --at sill/kitchen x", "'x' was not expected here"),
+        ("sow leek First --seeds 600 --in 9cm-potx600 --at sill/kitchen", "600 of 9cm-pot cover 4.86 m2"),
+        ("sow leek First --seeds 600 --in 9cm-potx10000 --at sill/kitchen", "--in: '9cm-potx10000': the number"),
+        ("sow leek First --seeds 600 --in seed-trayx7 --at frame/left", "7 of seed-tray cover 0.64 m2"),
+        ("receive leek First --plants 9 --in 1020-tray --at sill/kitchen", "1020-tray (543 x 279 mm, 62 mm high) does"),
+        // Words that mean nothing here.
+        ("place 1a 5", "X,Y: '5' is not a spot"),
+        ("place 9a 0,0", "there is no batch 9"),
+        ("repack sill/attic --do", "there is no bench sill/attic"),
+        ("swap 1a frame/left", "two containers change over, or two benches"),
+        ("swap 1a 1a", "they stand in the same container"),
+        ("swap frame/left frame/left", "it is the same bench"),
+        ("measure seed-tray 0x10mm", "SIZE: 0x10mm is out of range"),
+        ("measure nonesuch-tray-99 20x10cm", "no container 'nonesuch-tray-99'"),
+        ("own seed-tray 200000", "N: '200000' is not a whole number"),
+    ] {
+        let said = bench.refused(line);
+        assert!(said.starts_with(words), "{line}\n  {said}\n  {words}");
+    }
+    // Pins that overlap can only come from a merge or a new measurement: they are named, and nothing is repacked.
+    bench.does("place 2a 400,0 --pin");
+    bench.does("bench resize frame/left --size 600x500mm");
+    assert_eq!(bench.refused("repack frame/left --do"), "by the log 2a is pinned where the bench does not reach");
+}
+
+#[test]
+fn repacking_is_one_act_and_what_is_pinned_stays() {
+    let mut bench = Bench::new();
+    bench.does("place 1a 100,100 --pin");
+    bench.does("place 2a 600,100");
+    let before = bench.spots("left");
+    let (called, plan) = bench.desk.repacking(&"frame/left".parse().unwrap(), day()).unwrap();
+    assert_eq!((called.as_str(), plan.lifts.len()), ("frame/left", 1));
+    assert!(plan.usable_after > plan.usable_before);
+    let done = bench.does("repack frame/left --do");
+    assert_eq!(done.said.len(), 1);
+    assert!(bench.spots("left").contains(&"1a 100,100p".to_owned()));
+    assert_ne!(bench.spots("left"), before);
+    bench.does("undo");
+    assert_eq!(bench.spots("left"), before);
+    bench.does("redo");
+    assert!(bench.refused("repack frame/left --do").starts_with("no way was found to free more room"));
+}
+
+#[test]
+fn whole_benches_move_and_change_over_in_one_act_and_say_what_it_does_to_both() {
+    let mut bench = Bench::new();
+    let done = bench.does("move 3a frame/left");
+    // 1000 x 250 = 0.25 m2 less six pots of 90 x 90; 1200 x 500 = 0.60 m2 less two trays of 380 x 240.
+    assert!(
+        done.notices.contains(&"sill/kitchen: 0.20 m2 -> 0.25 m2 free, room for 1 -> 2 more of seed-tray".to_owned()),
+        "{:?}",
+        done.notices
+    );
+    assert!(
+        done.notices.iter().any(|notice| notice.starts_with("frame/left: 0.42 m2 -> 0.37 m2 free, room for 4 ->")),
+        "{:?}",
+        done.notices
+    );
+    bench.does("undo");
+    let stands = |bench: &Bench| {
+        let state = bench.state();
+        state.parts.values().map(|part| state.standing_at(part.container)).collect::<Vec<_>>()
+    };
+    assert_eq!(stands(&bench), ["frame/left", "frame/left", "sill/kitchen"]);
+    bench.does("swap frame/left sill/kitchen");
+    assert_eq!(stands(&bench), ["sill/kitchen", "sill/kitchen", "frame/left"]);
+    bench.does("undo");
+    assert_eq!(stands(&bench), ["frame/left", "frame/left", "sill/kitchen"]);
+    let done = bench.does("move --all frame/left to sill/kitchen");
+    assert_eq!(stands(&bench), ["sill/kitchen"; 3]);
+    // Two trays of 240 mm and six pots: 760 mm and 270 mm of 1000 do not go side by side.
+    assert!(
+        done.notices.iter().any(|notice| notice.starts_with("more stands on sill/kitchen than goes")),
+        "{:?}",
+        done.notices
+    );
+    assert_eq!(bench.refused("move --all frame/left sill/kitchen"), "nothing stands on that bench");
+    bench.does("undo");
+    bench.does("place 1a 0,0");
+    bench.does("place 2a 500,100 --turned");
+    bench.does("swap 1a 2a");
+    assert_eq!(bench.spots("left"), ["1a 500,100t", "2a 0,0"], "alike in size they change spots too");
+    bench.does("swap 1a 3a");
+    assert_eq!(stands(&bench), ["sill/kitchen", "frame/left", "frame/left"]);
+    assert_eq!(bench.spots("left"), ["2a 0,0"]);
+}
+
+#[test]
+fn a_container_is_measured_once_and_holds_for_all_of_its_kind() {
+    let mut bench = Bench::new();
+    let done = bench.does("sow lettuce First --seeds 15 --in 15-cell --at frame/left");
+    assert!(
+        done.notices.iter().any(|notice| notice.contains("`measure 15-cell 380x240mm --height 60mm`")),
+        "{:?}",
+        done.notices
+    );
+    let layout = |bench: &Bench| assumed_layout(&bench.state(), bench.desk.trade(), day(), bench.bench("left"));
+    assert_eq!(layout(&bench).unmeasured.len(), 1);
+    let fits = |bench: &Bench| bench.desk.fits(&"15-cell".parse().unwrap(), day()).unwrap().1;
+    assert!(!fits(&bench).measured);
+    bench.does("measure '15 cell' 390x240mm");
+    assert_eq!(layout(&bench).unmeasured, []);
+    assert!(fits(&bench).measured && fits(&bench).fits == 1);
+    let done = bench.does("sow lettuce First --seeds 15 --in 15-cell --at frame/left");
+    assert!(!done.notices.iter().any(|notice| notice.contains("measure")), "{:?}", done.notices);
+    // Its height is the table's, 90 mm, and stays so.
+    let of_kind = |it: &&thumbpot::journal::Container| it.vessel.name.as_str() == "15-cell";
+    assert!(bench.state().containers.values().filter(of_kind).all(|it| it.vessel.height.is_some_and(|mm| mm.0 == 90)));
+    // Measured again: what was logged with a size keeps it.
+    bench.does("measure 15-cell 400x250mm");
+    let lengths = |bench: &Bench| -> Vec<u32> {
+        bench.state().containers.values().filter(of_kind).filter_map(|it| it.vessel.length).map(|mm| mm.0).collect()
+    };
+    assert_eq!(lengths(&bench), [400, 390]);
+    bench.does("undo");
+    bench.does("undo");
+    bench.does("undo");
+    assert_eq!(layout(&bench).unmeasured.len(), 1);
+    assert!(bench.desk.check().unwrap().is_sound());
+}
+
+#[test]
+fn who_shares_a_tray_is_told_apart_in_the_answer() {
+    let mut bench = Bench::new();
+    let done = bench.does("sow leek Second --seeds 20 --share 2a");
+    let told: Vec<&String> = done.notices.iter().filter(|notice| notice.contains("told apart")).collect();
+    assert_eq!(told.len(), 1, "{:?}", done.notices);
+    // Alliums all come up as one bent thread: general seedling identification pages.
+    assert!(
+        told[0].starts_with("2026/4 (leek Second) and 2026/2 (onion First) cannot be told apart until well after"),
+        "{}",
+        told[0]
+    );
+    let pair = bench.desk.sharing("1".parse().unwrap(), "3".parse().unwrap(), day()).unwrap();
+    assert_eq!((pair.told_apart, pair.better), (thumbpot::trade::ToldApart::SeedLeaf, None));
+    // On a carrier too.
+    bench.does("carrier add crate --in carrier --at sill/kitchen");
+    bench.does("receive tomato Other --plants 4 --in 9cm-potx4 --at crate");
+    let done = bench.does("move 3a crate");
+    assert!(done.said.iter().any(|said| said.contains("crate")), "{:?}", done.said);
+    let done = bench.does("sow tomato Third --seeds 4 --in 9cm-potx4 --at crate");
+    let alike = done.notices.iter().filter(|notice| notice.contains("cannot be told apart as seedlings")).count();
+    assert_eq!(alike, 2, "{:?}", done.notices);
+}

@@ -1,0 +1,107 @@
+//! What is opened: a journal of this program, for its owner alone, and nothing else is touched.
+
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+
+use rusqlite::Connection;
+use thumbpot::store::{Durability, Journal, StoreError, newest_schema};
+
+use super::derived::DEVICE;
+use super::power::acts_in;
+
+fn open(path: &Path) -> Result<Journal, StoreError> {
+    Journal::open(path, DEVICE, Durability::Synced)
+}
+
+/// Every file of a folder with its bytes.
+fn files(folder: &Path) -> BTreeMap<PathBuf, Vec<u8>> {
+    let entries = std::fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path());
+    entries.filter(|path| path.is_file()).map(|path| (path.clone(), std::fs::read(path).unwrap())).collect()
+}
+
+#[test]
+fn what_is_not_a_journal_is_refused_and_not_touched() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = |name: &str| folder.path().join(name);
+    std::fs::write(file("letter.txt"), "Dear sir, the seed you sent\n").unwrap();
+    std::fs::write(file("zeros.db"), vec![0; 4096]).unwrap();
+    std::fs::write(file("torn.db"), b"SQLite format 3\0 and then nothing of the kind").unwrap();
+    let other = Connection::open(file("other.db")).unwrap();
+    other.execute_batch("CREATE TABLE act (id INTEGER PRIMARY KEY); INSERT INTO act VALUES (1);").unwrap();
+    let marked = Connection::open(file("marked.db")).unwrap();
+    marked.execute_batch("PRAGMA application_id = 17; PRAGMA user_version = 1;").unwrap();
+    drop((other, marked));
+    std::fs::create_dir(file("folder.db")).unwrap();
+    let before = files(folder.path());
+    assert_eq!(before.len(), 5);
+    for name in ["letter.txt", "zeros.db", "torn.db", "other.db", "marked.db"] {
+        let refusal = open(&file(name)).expect_err(name);
+        assert!(matches!(refusal, StoreError::NotAJournal(_)), "{name}: {refusal}");
+    }
+    assert!(matches!(open(&file("folder.db")).unwrap_err(), StoreError::Folder(_)));
+    assert_eq!(files(folder.path()), before);
+}
+
+#[test]
+fn a_journal_of_a_newer_schema_is_refused_and_not_touched() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("journal.db");
+    drop(open(&path).unwrap());
+    let newer = newest_schema() + 1;
+    Connection::open(&path).unwrap().execute_batch(&format!("PRAGMA user_version = {newer}")).unwrap();
+    let before = files(folder.path());
+    let refusal = open(&path).unwrap_err();
+    assert!(matches!(refusal, StoreError::Newer { found, .. } if found == newer), "{refusal}");
+    assert_eq!(files(folder.path()), before);
+}
+
+#[test]
+fn an_empty_file_becomes_a_journal() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("journal.db");
+    std::fs::write(&path, "").unwrap();
+    drop(open(&path).unwrap());
+    assert!(open(&path).unwrap().check().unwrap().is_sound());
+}
+
+#[cfg(unix)]
+#[test]
+fn a_journal_and_all_beside_it_is_for_its_owner_alone() {
+    use std::os::unix::fs::PermissionsExt as _;
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("journal.db");
+    let journal = open(&path).unwrap();
+    journal.back_up(&folder.path().join("copy.db")).unwrap();
+    let found = files(folder.path());
+    let names: Vec<String> =
+        found.keys().map(|path| path.file_name().unwrap().to_string_lossy().into_owned()).collect();
+    assert_eq!(names, ["copy.db", "journal.db", "journal.db-shm", "journal.db-wal"]);
+    for path in found.keys() {
+        let mode = std::fs::metadata(path).unwrap().permissions().mode() & 0o777;
+        assert_eq!(mode, 0o600, "{}: {mode:o}", path.display());
+    }
+    let mut permissions = std::fs::metadata(&path).unwrap().permissions();
+    permissions.set_mode(0o400);
+    drop(journal);
+    std::fs::set_permissions(&path, permissions).unwrap();
+    assert!(matches!(open(&path).unwrap_err(), StoreError::ReadOnly(_)));
+}
+
+#[test]
+fn a_restored_backup_is_the_journal_as_it_was_and_the_other_is_kept() {
+    let folder = tempfile::tempdir().unwrap();
+    let (path, backup) = (folder.path().join("journal.db"), folder.path().join("backup.db"));
+    let mut desk = super::derived::desk(&path, Durability::Synced).unwrap();
+    let run = |desk: &mut thumbpot::desk::Desk, line: &str| {
+        desk.run(line, super::derived::day(0), thumbpot::grammar::AfterRefusal::Stop, |_, _| {}).unwrap();
+    };
+    run(&mut desk, "place add sill --kind windowsill");
+    desk.back_up(&backup).unwrap();
+    let kept = acts_in(&path).unwrap();
+    run(&mut desk, "place add frame --kind 'cold frame'");
+    let all = acts_in(&path).unwrap();
+    let (_, aside) = desk.restore(&backup).unwrap();
+    assert_eq!((acts_in(&path).unwrap(), acts_in(&aside).unwrap()), (kept, all));
+    run(&mut desk, "place add tunnel --kind tunnel");
+    assert_eq!(desk.check().unwrap().problems, []);
+}

@@ -1,0 +1,145 @@
+//! The real program: killed at any instant, and run by several at once.
+
+use std::io::{BufRead, BufReader, Write};
+use std::path::Path;
+use std::process::{Child, Command, Stdio};
+use std::time::{Duration, Instant};
+
+use rusqlite::Connection;
+
+use super::power::acts_in;
+use super::season::Random;
+use super::times;
+
+/// The program with a home of its own, on a journal, reading a script.
+fn program(home: &Path, journal: &Path) -> Command {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_thumbpot"));
+    command.env_clear().env("HOME", home).env("TZ", "UTC").arg("--journal").arg(journal);
+    command
+}
+
+fn spawn(home: &Path, journal: &Path, script: &str) -> Child {
+    let mut command = program(home, journal);
+    command.args(["--json", "--on", "2024-04-20", "run", "-"]);
+    let mut child = command.stdin(Stdio::piped()).stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().unwrap();
+    child.stdin.take().unwrap().write_all(script.as_bytes()).unwrap();
+    child
+}
+
+/// The act that a line of output acknowledges.
+fn act_of(line: &str) -> String {
+    let answer: serde_json::Value = serde_json::from_str(line).unwrap_or_else(|error| panic!("{line}: {error}"));
+    answer["act"].as_str().unwrap().to_owned()
+}
+
+/// A script that begins batches and goes on with them, each act of one or several entries.
+fn script(site: &str, round: u64, acts: u64) -> String {
+    let mut lines = vec![
+        format!("place add {site}{round} --kind greenhouse"),
+        format!("bench add {site}{round}/b --size 900x400mm"),
+    ];
+    lines.extend((0..acts).map(|index| match index % 4 {
+        0 => format!("sow leek 'Kind {site}' --seeds 24 --in 24-cellx2 --at {site}{round}/b"),
+        1 => format!("reading {site}{round} --min 1 --max 12.5 --now {}", index % 20),
+        2 => format!("receive kale 'Kind {site}' --plants 6 --in 9cm-potx6 --at {site}{round}/b"),
+        _ => format!("note {site}{round} 'seen {index}'"),
+    }));
+    lines.join("\n")
+}
+
+#[test]
+fn a_kill_at_any_instant_takes_no_acknowledged_act_and_leaves_none_by_half() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut random = Random::new(1);
+    let (mut kills, mut killed_at_work, mut all) = (0, 0, 0);
+    let mut slowest = Duration::ZERO;
+    let mut journal = folder.path().join("0.db");
+    let mut known = 0;
+    for round in 0..times(50, 1_000) {
+        if round % 25 == 0 {
+            journal = folder.path().join(format!("{round}.db"));
+            known = 0;
+        }
+        let mut child = spawn(folder.path(), &journal, &script("site", round, 400));
+        let mut output = BufReader::new(child.stdout.take().unwrap());
+        let mut acknowledged = Vec::new();
+        let mut line = String::new();
+        // So many answers are waited for, then the blow falls within the next two milliseconds or so.
+        let wait_for = random.below(12);
+        while (acknowledged.len() as u64) < wait_for && output.read_line(&mut line).unwrap() > 0 {
+            acknowledged.push(act_of(&line));
+            line.clear();
+        }
+        std::thread::sleep(Duration::from_micros(random.below(if wait_for == 0 { 60_000 } else { 2_500 })));
+        child.kill().unwrap();
+        kills += 1;
+        killed_at_work += u32::from(!child.wait().unwrap().success());
+        // What it had said before it died; the last line may be torn.
+        while output.read_line(&mut line).unwrap() > 0 && line.ends_with('\n') {
+            acknowledged.push(act_of(&line));
+            line.clear();
+        }
+        let start = Instant::now();
+        let found = acts_in(&journal).unwrap();
+        slowest = slowest.max(start.elapsed());
+        let new = &found[known..];
+        assert!(new.len() <= acknowledged.len() + 1, "round {round}: an act that nobody asked for");
+        assert_eq!(new[..acknowledged.len()], acknowledged[..], "round {round}");
+        known = found.len();
+        all += acknowledged.len();
+        // A digest covers every entry of its act: half an act would not match.
+        let checked = program(folder.path(), &journal).arg("check").output().unwrap();
+        assert!(checked.status.success(), "round {round}: {}", String::from_utf8_lossy(&checked.stdout));
+    }
+    println!(
+        "{kills} kills, {killed_at_work} of them at work; {all} acts acknowledged, none lost; slowest open {slowest:?}"
+    );
+    assert!(killed_at_work > kills * 9 / 10, "most were done before the blow fell");
+    assert!(all > 100);
+}
+
+#[test]
+fn two_at_once_lose_nothing_and_are_not_refused() {
+    let folder = tempfile::tempdir().unwrap();
+    let journal = folder.path().join("journal.db");
+    let acts = times(150, 5_000);
+    let sites = ["north", "south"];
+    let children = sites.map(|site| spawn(&folder.path().join(site), &journal, &script(site, 0, acts)));
+    let mut acknowledged = Vec::new();
+    for child in children {
+        let output = child.wait_with_output().unwrap();
+        assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+        let said = String::from_utf8(output.stdout).unwrap();
+        assert_eq!(said.lines().count() as u64, acts + 2);
+        acknowledged.extend(said.lines().map(act_of));
+    }
+    let mut found = acts_in(&journal).unwrap();
+    found.sort_unstable();
+    acknowledged.sort_unstable();
+    assert_eq!(found, acknowledged);
+    let connection = Connection::open(&journal).unwrap();
+    let number = |sql: &str| connection.query_row(sql, [], |row| row.get::<_, i64>(0)).unwrap();
+    assert_eq!(number("SELECT count(*) FROM device"), 2);
+    assert_eq!(number("SELECT count(*) - count(DISTINCT number) FROM outcome"), 0, "no number was given twice");
+    // Both had their turn while the other was at work.
+    let turns =
+        "SELECT count(*) FROM (SELECT device <> lag(device) OVER (ORDER BY uuid) AS turned FROM act) WHERE turned";
+    println!("{} acts, {} turns", found.len(), number(turns));
+    assert!(number(turns) > 2);
+}
+
+#[test]
+fn six_at_once_may_make_the_same_journal() {
+    for round in 0..times(5, 60) {
+        let folder = tempfile::tempdir().unwrap();
+        let journal = folder.path().join("journal.db");
+        let home = |site: u64| folder.path().join(format!("home{site}"));
+        let children: Vec<Child> =
+            (0..6).map(|site| spawn(&home(site), &journal, &format!("place add site{site} --kind room"))).collect();
+        for child in children {
+            let output = child.wait_with_output().unwrap();
+            assert!(output.status.success(), "round {round}: {}", String::from_utf8_lossy(&output.stderr));
+        }
+        assert_eq!(acts_in(&journal).unwrap().len(), 6);
+    }
+}
