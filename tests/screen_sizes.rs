@@ -171,7 +171,7 @@ fn the_morning_on_a_telephone() {
     ── Coming up  1-2 of 23 ────────── up of
       *   29 coriander Quic…   6/30 count it
       *   27 marigold Kiln…   24/30 count it
-    ── Moving on  1-2 of 28 ──────── best by
+    ── Moving on  1-2 of 28 ─────────── best
       *   5b sweet pepper… pot on      3 Apr
       *  10b tomato Coppe… plant out   3 Apr
     ── Room ────────────────────────────────

@@ -99,8 +99,6 @@ pub struct Board {
     pub tonight: Option<(Date, Forecast)>,
     /// The tenderest crop in each place that is out of the house, the tenderest first.
     pub tender: Vec<Tenderest>,
-    /// Seed in the box, used last first.
-    pub seed: Vec<SeedLeft>,
     /// The containers there are to choose from, used last first, each with its kind.
     pub containers: Vec<(Name, ContainerClass)>,
     /// Crops of the tables, by name.
@@ -144,7 +142,6 @@ impl Desk {
             trays: self.room_for_trays(&state, on)?,
             tonight: state.forecasts.range(on..).next().map(|(day, forecast)| (*day, *forecast)),
             tender: tenderest(&state, trade),
-            seed: self.seed_left(&state)?,
             containers: containers(&state, trade),
             crops: trade.crops().map(|crop| crop.key().to_string()).collect(),
             last: last_time(&state),
@@ -168,7 +165,12 @@ impl Desk {
         Ok(advice::fits(state, self.trade(), on, &vessel, MOST_TRAYS))
     }
 
-    fn seed_left(&self, state: &State) -> Result<Vec<SeedLeft>, DeskError> {
+    /// Seed in the box, used last first by what stands in a state. Read when it is asked for: a long history has many
+    /// packets, and a morning needs none of them.
+    ///
+    /// # Errors
+    /// When the journal cannot be read.
+    pub fn seed_box(&self, state: &State) -> Result<Vec<SeedLeft>, DeskError> {
         let mut lots = self.journal.read(|books| books.lots(None))?;
         let mut used = BTreeMap::new();
         for batch in state.batches.values() {

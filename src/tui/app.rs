@@ -112,6 +112,10 @@ pub fn answer(desk: &mut Desk, effect: Effect) -> Option<Message> {
             let sight = sight(desk, on, batch, acts).map(Box::new).map_err(|error| trouble(&error, None));
             Message::Seen { generation, sight }
         }
+        Effect::OpenSeedBox { on, generation } => {
+            let seed = desk.state(on).and_then(|state| desk.seed_box(&state));
+            Message::SeedBox { generation, seed: seed.map_err(|error| trouble(&error, None)) }
+        }
         Effect::Perform { request, on, generation } => tried(generation, None, desk.perform(&request, on)),
         Effect::Undo { act, later, on, generation } => {
             let name = act.and_then(|act| act.to_string().parse::<ActRef>().ok());

@@ -1,7 +1,7 @@
 //! What reaches the screen's model, and what the model asks for.
 
 use crate::advice::BatchView;
-use crate::desk::{Board, Done, HistoryRow};
+use crate::desk::{Board, Done, HistoryRow, SeedLeft};
 use crate::grammar::{Later, Request};
 use crate::quantity::{ActId, BatchId, Date};
 
@@ -70,6 +70,13 @@ pub enum Message {
         /// What was seen.
         sight: Result<Box<Sight>, Trouble>,
     },
+    /// The seed box was looked through.
+    SeedBox {
+        /// Which asking this answers.
+        generation: u64,
+        /// The seed there is, used last first.
+        seed: Result<Vec<SeedLeft>, Trouble>,
+    },
     /// An act, undo or redo was tried.
     Tried {
         /// Which asking this answers.
@@ -94,6 +101,13 @@ pub enum Effect {
         batch: Option<BatchId>,
         /// How many acts to read.
         acts: u32,
+        /// Which asking this is.
+        generation: u64,
+    },
+    /// Look through the seed box.
+    OpenSeedBox {
+        /// The day to look at.
+        on: Date,
         /// Which asking this is.
         generation: u64,
     },

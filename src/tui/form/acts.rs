@@ -1,6 +1,6 @@
 //! The fields of each act, and what is typed in them in the words of the command line.
 
-use crate::desk::Board;
+use crate::desk::{Board, SeedLeft};
 use crate::journal::{Cause, Part};
 use crate::quantity::{ContainerClass, PartId};
 
@@ -127,9 +127,11 @@ fn growth_fields() -> Vec<Field> {
     ]
 }
 
-pub(super) fn sow(board: &Board) -> Form {
+/// Sowing, from what is in the seed box.
+#[must_use]
+pub fn sow(board: &Board, seed: &[SeedLeft]) -> Form {
     let last = board.last.sown.as_ref();
-    let seeds = board.seed.iter().map(|seed| {
+    let seeds = seed.iter().map(|seed| {
         let mut words = vec![seed.lot.crop.to_string(), seed.lot.variety.to_string()];
         words.extend(seed.lot.packed.map(|year| format!("--packed={year}")));
         let packed = seed.lot.packed.map_or_else(String::new, |year| format!(" {year}"));
@@ -206,4 +208,26 @@ pub(super) fn line() -> Form {
 fn sown_words(text: &str) -> Vec<String> {
     let pinch = text.strip_prefix('~').or_else(|| text.strip_suffix('p'));
     vec![pinch.map_or_else(|| format!("--seeds={text}"), |number| format!("--pinch={number}"))]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_typed_in_a_count_says_which_of_the_three_it_is() {
+        for (typed, words) in [
+            ("54", vec!["54"]),
+            ("-6", vec!["--gaps=6"]),
+            ("6g", vec!["--gaps=6"]),
+            ("50s", vec!["--standing=50"]),
+            ("54d", vec!["54", "--doubles"]),
+            ("50sd", vec!["--standing=50", "--doubles"]),
+        ] {
+            assert_eq!(up_words(typed), words, "{typed}");
+        }
+        assert_eq!(stood_words("12"), ["--standing=12"], "plants moved on are counted as they stand");
+        assert_eq!(sown_words("200p"), ["--pinch=200"]);
+        assert_eq!(sown_words("24"), ["--seeds=24"]);
+    }
 }

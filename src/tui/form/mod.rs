@@ -13,6 +13,7 @@ use crate::grammar::{Command, Request, Step, parse};
 use crate::journal::State;
 use crate::quantity::{Date, PartId};
 
+pub use acts::sow;
 pub use field::{Asked, Choice, Field, Free, Takes};
 pub use open::{Verb, open};
 pub use site::{add_menu, places_menu};

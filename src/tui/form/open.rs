@@ -5,7 +5,7 @@ use crate::journal::Part;
 use crate::quantity::PartId;
 use crate::tui::rows::Subject;
 
-use super::acts::{fields, line, read, sow};
+use super::acts::{fields, line, read};
 use super::field::Field;
 use super::lists::part_choice;
 use super::{Form, part_word};
@@ -105,7 +105,7 @@ impl Verb {
 /// What to tell the grower when there is nothing to do it to.
 pub fn open(verb: Verb, board: &Board, subject: &Subject) -> Result<Form, String> {
     match verb {
-        Verb::Sow => return Ok(sow(board)),
+        Verb::Sow => return Ok(super::sow(board, &[])),
         Verb::Read => return Ok(read(board)),
         Verb::Line => return Ok(line()),
         _ => {}

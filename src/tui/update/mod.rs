@@ -38,8 +38,15 @@ pub fn update(model: &mut Model, message: Message) -> Vec<Effect> {
             }
         },
         Message::Tried { generation, done } if generation == model.generation => tried(model, done),
+        Message::SeedBox { generation, seed } if generation == model.generation => {
+            match seed {
+                Ok(seed) => model.overlays.push(Overlay::Form(Box::new(form::sow(&model.board, &seed)))),
+                Err(trouble) => model.say(Tone::Trouble, trouble.line),
+            }
+            Vec::new()
+        }
         // Answers to what is no longer asked.
-        Message::Seen { .. } | Message::Tried { .. } => Vec::new(),
+        Message::Seen { .. } | Message::SeedBox { .. } | Message::Tried { .. } => Vec::new(),
         Message::Stale => vec![model.look()],
         // The demonstration stays on its own day.
         Message::NewDay(_) if model.board.demonstration => Vec::new(),
@@ -221,6 +228,10 @@ fn choose(model: &mut Model, key: Key) -> Vec<Effect> {
 }
 
 fn open(model: &mut Model, verb: Verb) -> Vec<Effect> {
+    if verb == Verb::Sow {
+        model.typed.clear();
+        return vec![Effect::OpenSeedBox { on: model.on, generation: model.asked() }];
+    }
     let subject = if verb.has_subject() { model.subject(verb.takes_several()) } else { Ok(Subject::default()) };
     let opened = subject.and_then(|subject| form::open(verb, &model.board, &subject));
     match opened {

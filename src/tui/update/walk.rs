@@ -3,6 +3,7 @@
 use crate::advice::Task;
 use crate::grammar::Request;
 use crate::quantity::{Date, PartId};
+use crate::tui::actions::ACTIONS;
 use crate::tui::form::Verb;
 use crate::tui::message::{Effect, Key};
 use crate::tui::model::{ACTS_AT_FIRST, Cursor, Model, Overlay, Page, Tone};
@@ -71,9 +72,14 @@ pub(super) fn back(model: &mut Model) -> Vec<Effect> {
 }
 
 pub(super) fn step(model: &mut Model, by: usize, down: bool) -> Vec<Effect> {
+    // No text is longer than this on a narrow screen; how long it is there only drawing knows.
+    let most = match model.overlays.last() {
+        Some(Overlay::Why { why, .. }) => 40 + why.inputs.len() * 2 + why.sources.len() * 6,
+        _ => ACTIONS.len() * 2,
+    };
     if let Some(Overlay::Why { scroll, .. } | Overlay::Help { scroll }) = model.overlays.last_mut() {
-        let by = u16::try_from(by).unwrap_or(u16::MAX);
-        *scroll = if down { scroll.saturating_add(by) } else { scroll.saturating_sub(by) };
+        let (by, most) = (u16::try_from(by).unwrap_or(u16::MAX), u16::try_from(most).unwrap_or(u16::MAX));
+        *scroll = if down { scroll.saturating_add(by).min(most) } else { scroll.saturating_sub(by) };
         return Vec::new();
     }
     let lists: Vec<Section> = model.sections().iter().copied().filter(|list| model.len(*list) > 0).collect();
