@@ -2,10 +2,20 @@
 
 use std::hint::black_box;
 
+use thumbpot::advice::{Record, due_in_full, germination, outlooks};
+use thumbpot::journal::{
+    Act, Entry, Light, Measured, NewLot, Observed, PlaceKind, Room, Seed, SeedOrigin, Sowing, Stand, State, Treatment,
+    Vessel, decide,
+};
+use thumbpot::quantity::{
+    ActId, BatchLabel, Celsius, ContainerClass, CropName, Date, EntryId, Name, PartId, PlaceId, Share, SownUnit,
+};
 use thumbpot::science::beta::Beta;
 use thumbpot::science::emergence::Timing;
 use thumbpot::science::outlook::{Prior, Seen, outlook};
 use thumbpot::science::thermal::{Cardinal, Day};
+use thumbpot::trade::Trade;
+use uuid::Uuid;
 
 const BATCHES: u32 = 600;
 const DAYS: u32 = 60;
@@ -83,5 +93,125 @@ fn thermal_time_alone(bencher: divan::Bencher) {
     let crop = Cardinal::new(7.6, 27.0, 36.0).expect("they rise");
     bencher.bench_local(|| {
         black_box(&batches).iter().flat_map(|batch| &batch.days).map(|day| crop.day(*day)).sum::<f64>()
+    });
+}
+
+/// A season folded from its acts: ten places read every day for 60 days, and the same sowings as above in them.
+fn season() -> State {
+    let mut season = Season::default();
+    let kinds = [PlaceKind::Propagator, PlaceKind::Windowsill, PlaceKind::LitShelf, PlaceKind::Room, PlaceKind::Tunnel];
+    let places: Vec<PlaceId> = (0..10).map(|i| season.place(&format!("place{i}"), kinds[i % kinds.len()])).collect();
+    for (number, batch) in (1..).zip(batches()) {
+        let place = places[number as usize % places.len()];
+        season.sow(number, place, batch.sown);
+        for (day, up) in batch.counts {
+            season.count(day, number, up);
+        }
+    }
+    for place in places {
+        for day in 0..DAYS as usize {
+            let measured = vec![Measured::Minimum(Celsius(13.0)), Measured::Maximum(Celsius(22.0))];
+            season.does(day, &Act::Read { place, measured });
+        }
+    }
+    season.state
+}
+
+#[derive(Default)]
+struct Season {
+    entries: Vec<Entry>,
+    state: State,
+    parts: Vec<PartId>,
+}
+
+impl Season {
+    /// Does an act on a day; gives the key of its first entry.
+    fn does(&mut self, day: usize, act: &Act) -> EntryId {
+        let facts = decide(&self.state, &self.state, act).expect("it is possible");
+        let first = self.entries.len() as i64 + 1;
+        let id = ActId(Uuid::from_u128(first as u128));
+        for (sequence, mut fact) in (0..).zip(facts) {
+            fact.for_each_reference(&mut |id| {
+                if let Some(sequence) = id.provisional_sequence() {
+                    *id = EntryId(first + sequence as i64);
+                }
+            });
+            let entry = Entry { id: EntryId(first + i64::from(sequence)), act: id, sequence, on: day_of(day), fact };
+            self.state.apply(&entry).expect("it agrees");
+            self.entries.push(entry);
+        }
+        EntryId(first)
+    }
+
+    fn place(&mut self, called: &str, kind: PlaceKind) -> PlaceId {
+        let name = Name::new(called).expect("a name");
+        PlaceId(self.does(0, &Act::AddPlace { name, kind, heated_to: None, light: Light::Full }))
+    }
+
+    fn sow(&mut self, number: u32, place: PlaceId, units: u32) {
+        let crops = ["tomato", "cabbage", "lettuce", "onion", "celery", "cucumber", "basil", "leek"];
+        let lot = NewLot {
+            crop: CropName::new(crops[number as usize % crops.len()]).expect("a crop"),
+            variety: Name::new("First").expect("a name"),
+            packed: Some(2025),
+            stated: Some(Share(0.85)),
+            seeds: Some(500),
+            origin: SeedOrigin::Packet,
+        };
+        let vessel = Vessel {
+            name: Name::new("seed-tray").expect("a name"),
+            class: ContainerClass::Tray,
+            length: None,
+            width: None,
+            height: None,
+            cells: None,
+            volume: None,
+            pots: 1,
+        };
+        let sowing = Sowing {
+            label: BatchLabel { year: 2026, number },
+            seed: Seed::New(lot),
+            unit: SownUnit::Seed,
+            units,
+            per_cell: None,
+            treatment: Treatment::None,
+            depth: None,
+            room: Room::New { vessel, count: 1, stand: Stand::Place(place), spot: None },
+        };
+        self.does(0, &Act::Sow(sowing));
+        let part = self.state.parts.keys().next_back().copied().expect("it was sown");
+        self.parts.push(part);
+    }
+
+    fn count(&mut self, day: usize, number: u32, up: u32) {
+        let part = self.parts[number as usize - 1];
+        let observed = Observed { up: Some(up), standing: None, gaps: None, doubles: false };
+        self.does(day, &Act::Count { part, observed });
+    }
+}
+
+fn day_of(day: usize) -> Date {
+    let first: Date = "2026-03-01".parse().expect("a day");
+    first + chrono::Days::new(day as u64)
+}
+
+/// The whole road from a state to words and actions, for 600 live batches on their sixtieth day.
+#[divan::bench]
+fn outlooks_of_a_state(bencher: divan::Bencher) {
+    let (state, trade) = (season(), Trade::built_in().expect("the tables are good"));
+    let on = day_of(DAYS as usize);
+    let record = Record::of(&state, &trade, on);
+    bencher.bench_local(|| outlooks(black_box(&state), &trade, &record, None, on));
+}
+
+/// The rows of germination with every "why", and all that is due, from outlooks at hand.
+#[divan::bench]
+fn rows_of_a_state(bencher: divan::Bencher) {
+    let (state, trade) = (season(), Trade::built_in().expect("the tables are good"));
+    let on = day_of(DAYS as usize);
+    let found = outlooks(&state, &trade, &Record::of(&state, &trade, on), None, on);
+    bencher.bench_local(|| {
+        let state = black_box(&state);
+        (germination(state, &found, on).len(), due_in_full(state, &trade, &found, on).len())
     });
 }

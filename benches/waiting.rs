@@ -2,6 +2,8 @@
 //! grower who waits the handbook's days and then gives up. Sowings are simulated with fixed seeds, in trays at 13 to 23 C,
 //! counted every other day; then again with the figures wrong. No timing is measured here.
 
+#![allow(clippy::print_stdout, reason = "a benchmark reports by printing")]
+
 use thumbpot::advice::{Record, Verdict, outlooks};
 use thumbpot::journal::{
     Batch, Beginning, Bench, BenchSize, Container, Count, Light, Lot, Measured, Part, Place, PlaceKind, Reading,

@@ -7,15 +7,15 @@ use std::fmt;
 
 use super::expect::Pace;
 
-/// What binning a live tray costs, in weeks of waiting for a dead one. Common practice, no source: a batch is some five
-/// weeks of a season that has seven such waits in it.
-pub(super) const LIVE_TRAY_IN_WEEKS: f64 = 33.0;
+/// What binning a live tray costs, in weeks of waiting for a dead one: the five weeks or so that it is ahead of a new
+/// sowing, the seed and the work again, and now and then the season. Common practice, no source.
+pub(super) const LIVE_TRAY_IN_WEEKS: f64 = 12.0;
 /// A sowing is called failed when the chance that it still comes to something is less than a week's wait is worth.
 pub(super) const FAILED_BELOW: f64 = 1.0 / LIVE_TRAY_IN_WEEKS;
-/// Slow and ragged crops fool one oftener, and a week more is nothing to them: three times as sure.
-pub(super) const SLOW_CROP_FAILED_BELOW: f64 = FAILED_BELOW / 3.0;
+/// Slow and ragged crops fool one oftener, and a week more is nothing to them: twice as sure.
+pub(super) const SLOW_CROP_FAILED_BELOW: f64 = FAILED_BELOW / 2.0;
 /// And not before so many times the median they should have kept.
-pub(super) const SLOW_CROP_WAITS: f64 = 2.0;
+pub(super) const SLOW_CROP_WAITS: f64 = 1.4;
 /// A sowing comes to something with this share of what is wanted of it: fewer are not worth the bench.
 pub(super) const COMES_TO_SOMETHING: f64 = 0.2;
 /// What is wanted of a sowing without cells: this share of what such seed gives.

@@ -85,14 +85,14 @@ fn a_count_is_due_when_it_could_change_a_word() {
     assert_eq!(counts(&season, "2026-03-30"), 0, "all that come are up");
     // None up of another tray: one more look could settle it.
     season.sows("2026-03-01", 2, "tomato", 40, on(heat, tray()));
-    season.counts("2026-03-16", "2a", 0);
+    season.counts("2026-03-13", "2a", 0);
     let due = |season: &Season, on, what| {
         let rows = today(season, on);
         rows.into_iter().find(|row| row.what == what && row.batch.is_some_and(|(_, label)| label.number == 2))
     };
-    let row = due(&season, "2026-03-22", Task::Count).unwrap();
+    let row = due(&season, "2026-03-18", Task::Count).unwrap();
     assert!(row.reason.ends_with("if no more are up it is failed"), "{}", row.reason);
-    season.counts("2026-03-22", "2a", 0);
+    season.counts("2026-03-18", "2a", 0);
     assert_eq!(due(&season, "2026-03-23", Task::Count), None);
     let again = due(&season, "2026-03-23", Task::SowAgain).unwrap();
     assert!(again.reason.starts_with("failed: sow "), "{}", again.reason);
