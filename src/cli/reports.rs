@@ -125,12 +125,9 @@ fn window_of(state: &State, desk: &Desk, row: &Due, on: Date) -> Option<Ready> {
         Task::PrickOut => Step::PrickOut,
         Task::PotOn => Step::PotOn,
         Task::PlantOut => Step::PlantOut,
-        Task::TakeOffHeat
-        | Task::CatchUp { .. }
-        | Task::SowAgain
-        | Task::Count
-        | Task::Slow
-        | Task::ClearForgotten => return None,
+        Task::TakeOffHeat | Task::CatchUp { .. } | Task::SowAgain | Task::Count | Task::Slow | Task::ClearForgotten => {
+            return None;
+        }
     };
     let moves = row.parts.iter().filter_map(|part| advice::ready_of(state, desk.trade(), part.id, on));
     moves.filter(|ready| ready.step == wanted).min_by_key(|ready| (ready.window.latest, ready.part.label))

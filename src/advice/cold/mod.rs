@@ -27,8 +27,8 @@ pub use slow::{SlowCold, SlowKind};
 
 use super::climate::{Basis, Climates, Cover, Night};
 use super::due::last_noted;
-use super::moves::goes_on;
 use super::part::{after, days_between};
+use super::stand::goes_on;
 use groups::groups;
 
 /// Days without a note after which the steps of hardening off are one line. Common practice, no source.

@@ -2,7 +2,7 @@
 
 use chrono::Datelike;
 
-use crate::advice::{Due, Germination, PartAt, Readiness, StandingRow, Step, Task, Urgency, Hold, Verdict};
+use crate::advice::{Due, Germination, Hold, PartAt, Readiness, StandingRow, Step, Task, Urgency, Verdict};
 use crate::quantity::{BatchLabel, CropName, Date, Name, PartLabel};
 use crate::tui::glyphs::Glyphs;
 use crate::tui::model::Model;
