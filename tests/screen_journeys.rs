@@ -22,7 +22,7 @@ place add propagator --kind propagator --on -40d
 place add sill --kind windowsill --on -40d
 place add frame --kind 'cold frame' --on -40d
 bench add propagator/mat --size 800x480mm --on -40d
-bench add sill/kitchen --size 900x230mm --on -40d
+bench add sill/kitchen --size 1200x600mm --on -40d
 bench add frame/left --size 1200x600mm --on -40d
 lot add tomato 'Copper Lantern' --packed 2025 --seeds 60 --on -40d
 lot add basil 'Warm Yard' --packed 2025 --seeds 300 --on -40d
