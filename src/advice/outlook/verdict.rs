@@ -1,7 +1,7 @@
 //! One word for a sowing, each a function of what its counts leave to be believed, with the thresholds written down.
 //!
 //! Binning a live tray loses the season's plants; waiting a week for a dead one costs a week of bench. The thresholds
-//! weigh the one [that] times as dear as the other.
+//! weigh the one [`LIVE_TRAY_IN_WEEKS`] times as dear as the other.
 
 use std::fmt;
 
