@@ -29,8 +29,8 @@ const HALF_DEAD: f64 = 1.6;
 const STEEPNESS: i32 = 4;
 /// The same lot's earlier trays speak for this many seeds at most, since no two trays are alike.
 const RECORD_WEIGHS: f64 = 30.0;
-/// A fresh packet, or its tray, fails altogether one time in ten: dead seed, rot, mice, a dried-out week.
-const FAILS: f64 = 0.1;
+/// A fresh packet, or its tray, fails altogether one time in twelve: dead seed, rot, mice, a dried-out week.
+const FAILS: f64 = 0.08;
 /// A tray fails so often though its lot has come up before.
 pub(super) const TRAY_FAILS: f64 = 0.04;
 /// Seed of which nothing is left alive by age fails no oftener than this, since some packets keep for ever.
