@@ -90,7 +90,7 @@ impl Outlook {
             );
             why = why.given("compost", days);
         }
-        for (what, value) in &grounds.seed.grounds {
+        for (what, value) in grounds.seed.grounds.iter().map(|ground| ground.told()) {
             why = why.given(what, value);
         }
         let viability = grounds.seed.viability.mean();

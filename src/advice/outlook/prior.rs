@@ -1,7 +1,7 @@
 //! What is believed of a sowing before it is counted: how much of its seed is alive, and how likely it is that none is.
 
 use crate::journal::{Lot, SeedOrigin};
-use crate::quantity::{Date, SownUnit};
+use crate::quantity::{Date, Share, SownUnit};
 use crate::science::beta::Beta;
 use crate::trade::Crop;
 
@@ -29,8 +29,8 @@ const HALF_DEAD: f64 = 1.6;
 const STEEPNESS: i32 = 4;
 /// The same lot's earlier trays speak for this many seeds at most, since no two trays are alike.
 const RECORD_WEIGHS: f64 = 30.0;
-/// A fresh packet, or its tray, fails altogether one time in ten: dead seed, rot, mice, a dried-out week.
-const FAILS: f64 = 0.1;
+/// A fresh packet, or its tray, fails altogether one time in twelve: dead seed, rot, mice, a dried-out week.
+const FAILS: f64 = 0.08;
 /// A tray fails so often though its lot has come up before.
 pub(super) const TRAY_FAILS: f64 = 0.04;
 /// Seed of which nothing is left alive by age fails no oftener than this, since some packets keep for ever.
@@ -44,7 +44,35 @@ pub(super) struct Seed {
     /// The chance that it is.
     pub(super) dead: f64,
     /// What it rests on, for "why".
-    pub(super) grounds: Vec<(&'static str, String)>,
+    pub(super) grounds: Vec<Ground>,
+}
+
+/// One thing that a belief in seed rests on.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) enum Ground {
+    /// Germination stated on the packet.
+    Stated(Share),
+    /// Least germination the law allows.
+    Legal(Share),
+    /// Saved at home, and so not tested.
+    HomeSaved,
+    /// Years since it was packed, where so many are usual.
+    Age { age: f64, usual: f64 },
+    /// Up of sown in earlier trays of the lot.
+    Before { up: f64, sown: f64 },
+}
+
+impl Ground {
+    /// What it is, and its value in words.
+    pub(super) fn told(self) -> (&'static str, String) {
+        match self {
+            Self::Stated(share) => ("stated germination", share.to_string()),
+            Self::Legal(share) => ("least germination the law allows", share.to_string()),
+            Self::HomeSaved => ("saved at home", "not tested".to_owned()),
+            Self::Age { age, usual } => ("age", format!("{age} years, where {usual} are usual")),
+            Self::Before { up, sown } => ("this lot before", format!("{up} of {sown} up")),
+        }
+    }
 }
 
 impl Seed {
@@ -59,17 +87,17 @@ impl Seed {
         let mut grounds = Vec::new();
         let legal = crop.and_then(Crop::legal_germination);
         let (tested, mut weight) = if let Some(stated) = lot.and_then(|lot| lot.stated) {
-            grounds.push(("stated germination", stated.to_string()));
+            grounds.push(Ground::Stated(stated));
             (stated.0, STATED_WEIGHS)
         } else if let Some(legal) = &legal {
-            grounds.push(("least germination the law allows", legal.low.to_string()));
+            grounds.push(Ground::Legal(legal.low));
             (legal.low.0 + (1.0 - legal.low.0) * OVER_LEGAL, LEGAL_WEIGHS)
         } else {
             (UNKNOWN, UNKNOWN_WEIGHS)
         };
         if lot.is_some_and(|lot| lot.origin == SeedOrigin::HomeSaved) {
             weight *= HOME_SAVED_WEIGHS;
-            grounds.push(("saved at home", "not tested".to_owned()));
+            grounds.push(Ground::HomeSaved);
         }
         if unit == SownUnit::Pinch {
             weight = PINCH_WEIGHS;
@@ -87,7 +115,7 @@ impl Seed {
             let scale = (RECORD_WEIGHS / sown).min(1.0);
             let before = weight;
             weight += sown * scale;
-            grounds.push(("this lot before", format!("{up} of {sown} up")));
+            grounds.push(Ground::Before { up, sown });
             if up > 0.0 {
                 dead = dead.min(TRAY_FAILS);
             } else {
@@ -108,13 +136,13 @@ fn beta(alive: f64, weight: f64) -> Beta {
 }
 
 /// The share of fresh seed's life that is left by age: 1 when the year is not known.
-fn kept(crop: Option<&Crop>, lot: Option<&Lot>, sown_on: Date, grounds: &mut Vec<(&'static str, String)>) -> f64 {
+fn kept(crop: Option<&Crop>, lot: Option<&Lot>, sown_on: Date, grounds: &mut Vec<Ground>) -> f64 {
     let Some(packed) = lot.and_then(|lot| lot.packed) else { return 1.0 };
     // A packet stamped for a season was harvested the summer before, so its first season counts as no age.
     let age = f64::from(chrono::Datelike::year(&sown_on).saturating_sub(packed).clamp(0, 100));
     let years = crop.and_then(Crop::longevity_years).map_or(UNKNOWN_YEARS, |years| years.low.max(0.5));
     if age > 0.0 {
-        grounds.push(("age", format!("{age} years, where {years} are usual")));
+        grounds.push(Ground::Age { age, usual: years });
     }
     1.0 / (1.0 + (age / (HALF_DEAD * years)).powi(STEEPNESS))
 }
@@ -123,7 +151,7 @@ fn kept(crop: Option<&Crop>, lot: Option<&Lot>, sown_on: Date, grounds: &mut Vec
 mod tests {
     use super::*;
     use crate::journal::Treatment;
-    use crate::quantity::{BatchId, CropName, EntryId, LotId, Name, Share};
+    use crate::quantity::{BatchId, CropName, EntryId, LotId, Name};
     use crate::trade::{CropKey, Trade};
 
     fn seed(crop: &str, packed: Option<i32>, stated: Option<f64>, lately: &[(u32, u32)]) -> Seed {

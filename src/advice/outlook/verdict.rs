@@ -1,7 +1,7 @@
 //! One word for a sowing, each a function of what its counts leave to be believed, with the thresholds written down.
 //!
 //! Binning a live tray loses the season's plants; waiting a week for a dead one costs a week of bench. The thresholds
-//! weigh the one [that] times as dear as the other.
+//! weigh the one [`LIVE_TRAY_IN_WEEKS`] times as dear as the other.
 
 use std::fmt;
 
@@ -15,7 +15,7 @@ pub(super) const FAILED_BELOW: f64 = 1.0 / LIVE_TRAY_IN_WEEKS;
 /// Slow and ragged crops fool one oftener, and a week more is nothing to them: twice as sure.
 pub(super) const SLOW_CROP_FAILED_BELOW: f64 = FAILED_BELOW / 2.0;
 /// And not before so many times the median they should have kept.
-pub(super) const SLOW_CROP_WAITS: f64 = 1.4;
+pub(super) const SLOW_CROP_WAITS: f64 = 1.2;
 /// A sowing comes to something with this share of what is wanted of it: fewer are not worth the bench.
 pub(super) const COMES_TO_SOMETHING: f64 = 0.2;
 /// What is wanted of a sowing without cells: this share of what such seed gives.

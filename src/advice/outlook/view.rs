@@ -90,8 +90,9 @@ impl<'a> View<'a> {
             return Some(over(verdict, &sowing));
         }
         let book = self.book(&sowing);
-        let grounds = self.grounds(&sowing, book, seed)?;
-        Some(self.told(&sowing, grounds))
+        let groups = self.groups(&sowing, &book);
+        let grounds = self.grounds(&sowing, &groups, book, seed)?;
+        Some(self.told(&sowing, &groups, grounds))
     }
 
     fn book(&mut self, sowing: &Sowing<'_>) -> Arc<Book> {
@@ -99,9 +100,8 @@ impl<'a> View<'a> {
         Arc::clone(book)
     }
 
-    fn grounds(&self, sowing: &Sowing<'_>, book: Arc<Book>, seed: Seed) -> Option<Grounds> {
+    fn grounds(&self, sowing: &Sowing<'_>, groups: &[Group], book: Arc<Book>, seed: Seed) -> Option<Grounds> {
         let kept = self.record.time_of(&book, &sowing.name, sowing.batch.lot, sowing.id);
-        let groups = self.groups(sowing, &book);
         let days: Vec<_> =
             groups.first()?.run.days.iter().take(days_between(groups[0].run.from, self.on) as usize).collect();
         let known = |known| u32::try_from(days.iter().filter(|day| day.known == known).count()).unwrap_or(u32::MAX);
@@ -110,7 +110,7 @@ impl<'a> View<'a> {
         });
         let counts = sowing.open.iter().filter_map(|part| part.counts.last());
         Some(Grounds {
-            belief: self.believe(sowing, &groups, &kept, &seed, None)?,
+            belief: self.believe(sowing, groups, &kept, &seed, None)?,
             days: u32::try_from(days.len()).unwrap_or(u32::MAX),
             read: known(Known::Read),
             foretold: known(Known::Forecast),
@@ -192,7 +192,7 @@ impl<'a> View<'a> {
         }
     }
 
-    fn told(&self, sowing: &Sowing<'_>, grounds: Grounds) -> Outlook {
+    fn told(&self, sowing: &Sowing<'_>, groups: &[Group], grounds: Grounds) -> Outlook {
         let belief = &grounds.belief;
         let since_count = grounds.last_count.map(|last| days_between(last, self.on));
         let signs = self.signs(sowing, &grounds, belief, since_count);
@@ -214,24 +214,33 @@ impl<'a> View<'a> {
             wanted: sowing.wanted,
             chance_of_wanted: Some(Share(signs.of_wanted)),
             ninety_by: belief.ninety_by,
-            count: self.count(sowing, &grounds, &signs, verdict),
+            count: self.count(sowing, groups, &grounds, &signs, verdict),
             again,
             grounds: Some(Arc::new(grounds)),
         }
     }
 
     /// Whether a count today could change the word.
-    fn count(&self, sowing: &Sowing<'_>, grounds: &Grounds, signs: &Signs, verdict: Verdict) -> Count {
+    fn count(
+        &self,
+        sowing: &Sowing<'_>,
+        groups: &[Group],
+        grounds: &Grounds,
+        signs: &Signs,
+        verdict: Verdict,
+    ) -> Count {
         let was_moved_on = sowing.open.iter().all(|part| part.moved_on > 0);
         let too_soon = signs.since_count.is_some_and(|days| days < DAYS_BETWEEN_COUNTS);
-        if was_moved_on || too_soon || matches!(verdict, Verdict::Failed | Verdict::Held(_)) {
+        if was_moved_on
+            || too_soon
+            || matches!(verdict, Verdict::AllUp | Verdict::Thin | Verdict::Failed | Verdict::Held(_))
+        {
             return Count::Idle;
         }
         if verdict == Verdict::NotCountedLately || signs.new_since >= verdict::NEWS_FROM {
             return Count::FindMore;
         }
-        let groups = self.groups(sowing, &grounds.book);
-        let after = self.believe(sowing, &groups, &grounds.kept, &grounds.seed, Some(self.on));
+        let after = self.believe(sowing, groups, &grounds.kept, &grounds.seed, Some(self.on));
         match after.map(|belief| word(&self.signs(sowing, grounds, &belief, Some(0)))) {
             Some(other) if other != verdict => Count::Settle(other),
             _ => Count::Idle,
