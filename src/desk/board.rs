@@ -161,7 +161,7 @@ impl Desk {
     fn room_for_trays(&self, state: &State, on: Date) -> Result<Fits, DeskError> {
         let name = Name::new(YARDSTICK).map_err(|_| DeskError::Nothing("the seed tray has no name"))?;
         let words = crate::grammar::ContainerWords { name, times: None };
-        let (vessel, _) = super::resolve::find_vessel(state, self.trade(), &words, 1)?;
+        let (vessel, _) = super::lookup::find_vessel(state, self.trade(), &words, 1)?;
         Ok(advice::fits(state, self.trade(), on, &vessel, MOST_TRAYS))
     }
 

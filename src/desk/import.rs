@@ -9,8 +9,8 @@ use crate::quantity::{Celsius, Date, EntryId, Name, PlaceId};
 use crate::store::Scope;
 
 use super::error::DeskError;
+use super::lookup::find_place;
 use super::perform::Done;
-use super::resolve::find_place;
 use super::settings::read_text;
 use super::{Desk, clock, said};
 
@@ -114,7 +114,7 @@ impl Desk {
                 }
             }
             let after = admit(&history, &entries)?;
-            books.append(act, verb, on, &recorded, &entries, &after)?;
+            books.append(act, verb, on, &recorded, &entries)?;
             books.rewrite_derived(&after)?;
             let said = summed(&entries, &said::sentences(books, &entries, Some(&after))?);
             let notices = if known > 0 { vec![format!("{known} were noted before")] } else { Vec::new() };

@@ -8,7 +8,8 @@ use crate::quantity::{ActId, BatchId, BatchLabel, Date, EntryId, PartLabel};
 use crate::store::{Books, Scope};
 
 use super::error::DeskError;
-use super::resolve::{Known, Needs, resolve};
+use super::needs::Needs;
+use super::resolve::{Known, resolve};
 use super::{Desk, clock, said, standing};
 
 /// An act that was done and is on the disk.
@@ -80,7 +81,7 @@ pub(super) fn enter(
     let id = books.mint(&recorded)?;
     let entries = keyed(facts, id, books.next_entry()?, on);
     let after = admit(history, &entries)?;
-    books.append(id, verb, on, &recorded, &entries, &after)?;
+    books.append(id, verb, on, &recorded, &entries)?;
     books.rewrite_derived(&after)?;
     Ok((id, entries, after))
 }

@@ -8,7 +8,7 @@ use crate::store::Scope;
 
 use super::Desk;
 use super::error::DeskError;
-use super::resolve::{find_batch, find_vessel};
+use super::lookup::{find_batch, find_vessel};
 use super::standing::find_bench;
 
 impl Desk {

@@ -11,7 +11,7 @@ use crate::store::{ActRecord, Books, Ruling};
 
 use super::Desk;
 use super::error::DeskError;
-use super::resolve::find_batch;
+use super::lookup::find_batch;
 
 /// One act as the history shows it.
 #[derive(Clone, Debug, PartialEq, Serialize)]

@@ -10,7 +10,8 @@ use crate::quantity::{BatchId, BenchId, ContainerClass, ContainerId, Date, Name}
 use crate::trade::{ToldApart, Trade};
 
 use super::error::DeskError;
-use super::resolve::{Resolver, find_stand};
+use super::lookup::find_stand;
+use super::resolve::Resolver;
 
 impl Resolver<'_> {
     /// A bench on which no container of the table goes is a slip of the hand.

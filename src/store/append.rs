@@ -1,9 +1,10 @@
 //! Adding acts to the log.
 
+use rusqlite::types::Value;
 use rusqlite::{OptionalExtension as _, params, params_from_iter};
 use uuid::Uuid;
 
-use crate::journal::{Entry, Fact, State};
+use crate::journal::{Entry, Fact, Topic};
 use crate::quantity::{ActId, BatchId, ContainerId, Date, EntryId, PartId};
 
 use super::acts::Ruling;
@@ -50,7 +51,7 @@ impl Books<'_> {
         Ok(statement.query_row([], |row| row.get(0))?)
     }
 
-    /// Writes an act with its entries. `after` is the state with the act in it: it tells which batch an entry is about.
+    /// Writes an act with its entries.
     ///
     /// # Errors
     /// When the journal cannot be written.
@@ -61,34 +62,41 @@ impl Books<'_> {
         on: Date,
         recorded: &Recorded,
         entries: &[Entry],
-        after: &State,
     ) -> Result<(), StoreError> {
         let row = self.append_act(act, verb, on, recorded, &[], entries)?;
-        let mut insert = self.connection.prepare_cached(
-            "INSERT INTO entry (id, act, sequence, kind, happened, batch, container) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
-        )?;
         for entry in entries {
-            let (kind, values) = row_of(&entry.fact);
-            let (batch, container) = subjects(entry, after);
-            insert.execute(params![
+            self.append_entry(&row, entry)?;
+        }
+        Ok(())
+    }
+
+    /// Writes one entry of an act and its fact.
+    pub(super) fn append_entry(&self, act: &ActRow, entry: &Entry) -> Result<(), StoreError> {
+        let (kind, values) = row_of(&entry.fact);
+        let (batch, container) = self.subjects(entry.id, &entry.fact)?;
+        self.connection
+            .prepare_cached(
+                "INSERT INTO entry (id, act, sequence, kind, happened, batch, container) \
+                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
+            )?
+            .execute(params![
                 entry.id.0,
-                row.0,
+                act.0,
                 entry.sequence,
                 kind.number,
                 entry.on.to_string(),
                 batch.map(|batch| batch.0.0),
                 container.map(|container| container.0.0),
             ])?;
-            let places: Vec<String> = (2..values.len() + 2).map(|index| format!("?{index}")).collect();
-            let sql = format!(
-                "INSERT INTO {} (entry, {}) VALUES (?1, {})",
-                kind.table,
-                kind.columns.join(", "),
-                places.join(", ")
-            );
-            let id = rusqlite::types::Value::Integer(entry.id.0);
-            self.connection.prepare_cached(&sql)?.execute(params_from_iter(std::iter::once(id).chain(values)))?;
-        }
+        let places: Vec<String> = (2..values.len() + 2).map(|index| format!("?{index}")).collect();
+        let sql = format!(
+            "INSERT INTO {} (entry, {}) VALUES (?1, {})",
+            kind.table,
+            kind.columns.join(", "),
+            places.join(", ")
+        );
+        let id = Value::Integer(entry.id.0);
+        self.connection.prepare_cached(&sql)?.execute(params_from_iter(std::iter::once(id).chain(values)))?;
         Ok(())
     }
 
@@ -117,6 +125,35 @@ impl Books<'_> {
             self.connection.prepare_cached(derived)?.execute([target])?;
         }
         Ok(())
+    }
+
+    /// The batch and the container an entry is about, by which it is found again.
+    pub(super) fn subjects(
+        &self,
+        id: EntryId,
+        fact: &Fact,
+    ) -> Result<(Option<BatchId>, Option<ContainerId>), StoreError> {
+        let batch_of = |part: &PartId| -> Result<Option<BatchId>, StoreError> {
+            let mut statement = self.connection.prepare_cached("SELECT batch FROM filled WHERE entry = ?1")?;
+            let found: Option<i64> = statement.query_row([part.0.0], |row| row.get(0)).optional()?;
+            Ok(found.map(|batch| BatchId(EntryId(batch))))
+        };
+        Ok(match fact {
+            Fact::Begun { .. } => (Some(BatchId(id)), None),
+            Fact::Stood { .. } => (None, Some(ContainerId(id))),
+            Fact::Filled { batch, container, .. } => (Some(*batch), Some(*container)),
+            Fact::Identified { batch, .. } | Fact::Relabelled { batch, .. } => (Some(*batch), None),
+            Fact::Noted { topic: Topic::Batch(batch), .. } => (Some(*batch), None),
+            Fact::Counted { part, .. }
+            | Fact::Staged { part, .. }
+            | Fact::Departed { part, .. }
+            | Fact::Cleared { part } => (batch_of(part)?, None),
+            Fact::Moved { container, .. }
+            | Fact::WentOut { container, .. }
+            | Fact::CameIn { container }
+            | Fact::PutAway { container } => (None, Some(*container)),
+            _ => (None, None),
+        })
     }
 
     fn append_act(
@@ -189,38 +226,6 @@ fn after(greatest: u128, random: &[u8; 10]) -> Uuid {
     low.copy_from_slice(&random[2..]);
     let low = (u64::from_be_bytes(low) & 0x3fff_ffff_ffff_ffff) | 0x8000_0000_0000_0000;
     Uuid::from_u128((bumped * COUNTER_STEP) | u128::from(low))
-}
-
-/// The batch and the container an entry is about, by which it is found again.
-fn subjects(entry: &Entry, after: &State) -> (Option<BatchId>, Option<ContainerId>) {
-    let batch_of = |part: &PartId| after.parts.get(part).map(|part| part.batch);
-    match &entry.fact {
-        Fact::PlaceAdded { .. }
-        | Fact::BenchAdded { .. }
-        | Fact::BenchResized { .. }
-        | Fact::LotAdded { .. }
-        | Fact::ContainerMeasured { .. }
-        | Fact::ContainerOwned { .. }
-        | Fact::Read { .. }
-        | Fact::Forecast { .. }
-        | Fact::Covered { .. } => (None, None),
-        Fact::Stood { .. } => (None, Some(ContainerId(entry.id))),
-        Fact::Begun { .. } => (Some(BatchId(entry.id)), None),
-        Fact::Filled { batch, container, .. } => (Some(*batch), Some(*container)),
-        Fact::Counted { part, .. }
-        | Fact::Staged { part, .. }
-        | Fact::Departed { part, .. }
-        | Fact::Cleared { part } => (batch_of(part), None),
-        Fact::Moved { container, .. }
-        | Fact::WentOut { container, .. }
-        | Fact::CameIn { container }
-        | Fact::PutAway { container } => (None, Some(*container)),
-        Fact::Identified { batch, .. } | Fact::Relabelled { batch, .. } => (Some(*batch), None),
-        Fact::Noted { topic, .. } => match topic {
-            crate::journal::Topic::Batch(batch) => (Some(*batch), None),
-            crate::journal::Topic::Place(_) => (None, None),
-        },
-    }
 }
 
 #[cfg(test)]

@@ -134,7 +134,7 @@ impl Books<'_> {
     fn check_subjects(&self, record: &ActRecord, findings: &mut Findings) -> Result<(), StoreError> {
         let mut statement = self.connection.prepare_cached("SELECT batch, container FROM entry WHERE id = ?1")?;
         for entry in &record.entries {
-            let (batch, container) = self.subjects_by_log(entry.id, &entry.fact)?;
+            let (batch, container) = self.subjects(entry.id, &entry.fact)?;
             let wanted = (batch.map(|batch| batch.0.0), container.map(|container| container.0.0));
             let found: (Option<i64>, Option<i64>) =
                 statement.query_row([entry.id.0], |row| Ok((row.get(0)?, row.get(1)?)))?;

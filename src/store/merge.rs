@@ -7,17 +7,17 @@ use std::collections::BTreeMap;
 use std::collections::btree_map::Entry as Slot;
 use std::path::Path;
 
-use rusqlite::{OptionalExtension as _, params, params_from_iter};
+use rusqlite::{OptionalExtension as _, params};
 use uuid::Uuid;
 
-use crate::journal::{Contradiction, Entry, Fact, Topic, fold};
-use crate::quantity::{BatchId, BatchLabel, ContainerId, EntryId, PartId};
+use crate::journal::{Contradiction, Entry, fold};
+use crate::quantity::{BatchLabel, EntryId};
 
+use super::acts::ActRow;
 use super::backup::copy_unopened;
 use super::error::StoreError;
 use super::load::Scope;
 use super::open::{Durability, connect};
-use super::rows::row_of;
 use super::{Books, Journal};
 
 /// What a merge brought in, and what it leaves to settle.
@@ -120,13 +120,13 @@ impl Books<'_> {
                 record.recorded,
                 digest
             ])?;
-        let act = self.connection.last_insert_rowid();
+        let act = ActRow(self.connection.last_insert_rowid());
         let first = self.next_entry()?;
         for (entry, key) in record.entries.iter().zip(first..) {
             keys.insert(entry.id, EntryId(key));
         }
         for entry in &record.entries {
-            self.take_entry(theirs, act, entry, keys)?;
+            self.take_entry(theirs, &act, entry, keys)?;
         }
         let mut rulings = theirs.connection.prepare_cached(
             "SELECT t.uuid, v.ruling FROM verdict v JOIN act t ON t.id = v.target WHERE v.act = ?1 ORDER BY v.id",
@@ -139,7 +139,7 @@ impl Books<'_> {
                 .prepare_cached(
                     "INSERT INTO verdict (act, target, ruling) VALUES (?1, (SELECT id FROM act WHERE uuid = ?2), ?3)",
                 )?
-                .execute(params![act, target, ruling])?;
+                .execute(params![act.0, target, ruling])?;
         }
         Ok(())
     }
@@ -147,7 +147,7 @@ impl Books<'_> {
     fn take_entry(
         &self,
         theirs: &Books<'_>,
-        act: i64,
+        act: &ActRow,
         entry: &Entry,
         keys: &mut BTreeMap<EntryId, EntryId>,
     ) -> Result<(), StoreError> {
@@ -160,31 +160,8 @@ impl Books<'_> {
         let mut fact = entry.fact.clone();
         fact.for_each_reference(&mut |id| *id = keys.get(id).copied().unwrap_or(*id));
         let id = keys.get(&entry.id).copied().unwrap_or(entry.id);
-        let (kind, values) = row_of(&fact);
-        let (batch, container) = self.subjects_by_log(id, &fact)?;
-        self.connection
-            .prepare_cached(
-                "INSERT INTO entry (id, act, sequence, kind, happened, batch, container) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
-            )?
-            .execute(params![
-                id.0,
-                act,
-                entry.sequence,
-                kind.number,
-                entry.on.to_string(),
-                batch.map(|batch| batch.0.0),
-                container.map(|container| container.0.0),
-            ])?;
-        let places: Vec<String> = (2..values.len() + 2).map(|index| format!("?{index}")).collect();
-        let sql = format!(
-            "INSERT INTO {} (entry, {}) VALUES (?1, {})",
-            kind.table,
-            kind.columns.join(", "),
-            places.join(", ")
-        );
-        let key = rusqlite::types::Value::Integer(id.0);
-        self.connection.prepare_cached(&sql)?.execute(params_from_iter(std::iter::once(key).chain(values)))?;
-        Ok(())
+        let entry = Entry { id, fact, ..entry.clone() };
+        self.append_entry(act, &entry)
     }
 
     fn key_of(&self, act: Uuid, sequence: u32) -> Result<EntryId, StoreError> {
@@ -195,35 +172,6 @@ impl Books<'_> {
         found
             .map(EntryId)
             .ok_or_else(|| StoreError::Damaged(format!("the other journal refers to act {act}, which it lacks")))
-    }
-
-    /// The batch and the container an entry is about, as the log tells without a fold.
-    pub(super) fn subjects_by_log(
-        &self,
-        id: EntryId,
-        fact: &Fact,
-    ) -> Result<(Option<BatchId>, Option<ContainerId>), StoreError> {
-        let batch_of = |part: &PartId| -> Result<Option<BatchId>, StoreError> {
-            let mut statement = self.connection.prepare_cached("SELECT batch FROM filled WHERE entry = ?1")?;
-            let found: Option<i64> = statement.query_row([part.0.0], |row| row.get(0)).optional()?;
-            Ok(found.map(|batch| BatchId(EntryId(batch))))
-        };
-        Ok(match fact {
-            Fact::Begun { .. } => (Some(BatchId(id)), None),
-            Fact::Stood { .. } => (None, Some(ContainerId(id))),
-            Fact::Filled { batch, container, .. } => (Some(*batch), Some(*container)),
-            Fact::Identified { batch, .. } | Fact::Relabelled { batch, .. } => (Some(*batch), None),
-            Fact::Noted { topic: Topic::Batch(batch), .. } => (Some(*batch), None),
-            Fact::Counted { part, .. }
-            | Fact::Staged { part, .. }
-            | Fact::Departed { part, .. }
-            | Fact::Cleared { part } => (batch_of(part)?, None),
-            Fact::Moved { container, .. }
-            | Fact::WentOut { container, .. }
-            | Fact::CameIn { container }
-            | Fact::PutAway { container } => (None, Some(*container)),
-            _ => (None, None),
-        })
     }
 
     /// Derives everything anew, and lists what a grower has to settle.

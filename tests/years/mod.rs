@@ -98,8 +98,8 @@ impl Gardener {
                 Entry { id: key(sequence), act: id, sequence: u32::try_from(sequence).unwrap(), on, fact }
             })
             .collect();
-        let after = admit(history, &entries).unwrap();
-        books.append(id, verb, on, &recorded, &entries, &after).unwrap();
+        admit(history, &entries).unwrap();
+        books.append(id, verb, on, &recorded, &entries).unwrap();
         self.next += i64::try_from(entries.len()).unwrap();
         *history = history.with(&entries);
         entries

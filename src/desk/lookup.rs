@@ -1,0 +1,144 @@
+//! What a name or a number means: batches, places, benches, containers.
+
+use crate::advice::vessel_of;
+use crate::grammar::{BatchRef, ContainerWords, SpotRef};
+use crate::journal::{Stand, State, Vessel};
+use crate::quantity::{BatchId, BenchId, ContainerClass, Name, PlaceId};
+use crate::store::{Books, FoundBatch};
+use crate::trade::Trade;
+
+use super::error::DeskError;
+
+/// The batch a number means: the open one; of several open ones none; of none open this year's, or the latest.
+pub(super) fn find_batch(books: &Books<'_>, reference: BatchRef) -> Result<BatchId, DeskError> {
+    let found = books.batches_numbered(reference.number, reference.year)?;
+    if let Some(twin) = reference.twin {
+        return nth_of_latest_year(&found, twin).map(|batch| batch.id).ok_or_else(|| unknown_batch(reference));
+    }
+    let open: Vec<&FoundBatch> = found.iter().filter(|batch| batch.live).collect();
+    match (open.as_slice(), found.as_slice()) {
+        ([only], _) => Ok(only.id),
+        ([], [latest, rest @ ..]) if rest.iter().all(|other| other.label.year < latest.label.year) => Ok(latest.id),
+        ([], []) => Err(unknown_batch(reference)),
+        (several, all) => {
+            let meant: Vec<&FoundBatch> = if several.is_empty() { all.iter().collect() } else { several.to_vec() };
+            Err(DeskError::Ambiguous {
+                name: format!("batch {reference}"),
+                list: meant.iter().map(|batch| apart(&found, batch)).collect::<Vec<_>>().join(" or "),
+                hint: "write it so; `relabel` gives one of two with the same number another",
+            })
+        }
+    }
+}
+
+/// The `twin`-th batch of the latest year found, the first logged first.
+fn nth_of_latest_year(found: &[FoundBatch], twin: u32) -> Option<&FoundBatch> {
+    let year = found.first()?.label.year;
+    found.iter().filter(|batch| batch.label.year == year).nth(usize::try_from(twin).ok()?.checked_sub(1)?)
+}
+
+/// A batch's number as it has to be written to be told from the others: `2026/14`, or `2026/14~2`.
+fn apart(found: &[FoundBatch], batch: &FoundBatch) -> String {
+    let twins: Vec<&FoundBatch> = found.iter().filter(|other| other.label == batch.label).collect();
+    match twins.iter().position(|other| other.id == batch.id) {
+        Some(place) if twins.len() > 1 => format!("{}~{}", batch.label, place + 1),
+        _ => batch.label.to_string(),
+    }
+}
+
+pub(super) fn unknown_batch(reference: BatchRef) -> DeskError {
+    DeskError::Unknown {
+        what: "batch",
+        name: reference.to_string(),
+        hint: "`germination` and `history` list the batches there are".to_owned(),
+    }
+}
+
+/// The container words mean, and how many: pots make one set, everything else as many containers.
+pub(super) fn find_vessel(
+    state: &State,
+    trade: &Trade,
+    words: &ContainerWords,
+    pots: u32,
+) -> Result<(Vessel, u32), DeskError> {
+    let found = trade.find_container(words.name.as_str())?;
+    let vessel = vessel_of(state, found, words.times.unwrap_or(pots)).ok_or_else(|| DeskError::Unknown {
+        what: "container",
+        name: found.key().to_string(),
+        hint: "its name in the table cannot be kept: give it a shorter one".to_owned(),
+    })?;
+    let count = if found.class == ContainerClass::Pot { 1 } else { words.times.unwrap_or(1) };
+    Ok((vessel, count))
+}
+
+/// The place a name means: the same but for case, or the only one that begins so.
+pub(super) fn find_place(state: &State, name: &Name) -> Result<PlaceId, DeskError> {
+    if let Some((id, _)) = state.places.iter().find(|(_, place)| place.name.same_as(name.as_str())) {
+        return Ok(*id);
+    }
+    let typed = name.as_str().to_lowercase();
+    let beginning: Vec<_> =
+        state.places.iter().filter(|(_, place)| place.name.as_str().to_lowercase().starts_with(&typed)).collect();
+    match beginning.as_slice() {
+        [(id, _)] => Ok(**id),
+        [] => {
+            let all: Vec<String> = state.places.values().map(|place| place.name.to_string()).collect();
+            let hint = if all.is_empty() {
+                "name one first: `place add NAME --kind KIND`".to_owned()
+            } else {
+                format!("places: {}", all.join(", "))
+            };
+            Err(DeskError::Unknown { what: "place", name: name.to_string(), hint })
+        }
+        several => Err(DeskError::Ambiguous {
+            name: name.to_string(),
+            list: several.iter().map(|(_, place)| place.name.to_string()).collect::<Vec<_>>().join(" or "),
+            hint: "write more of the name",
+        }),
+    }
+}
+
+pub(super) fn unknown_bench(state: &State, place: PlaceId, name: &Name) -> DeskError {
+    let here = state.places.get(&place).map_or_else(String::new, |place| place.name.to_string());
+    let benches: Vec<String> =
+        state.benches.values().filter(|bench| bench.place == place).map(|bench| bench.name.to_string()).collect();
+    DeskError::Unknown {
+        what: "bench",
+        name: format!("{here}/{name}"),
+        hint: if benches.is_empty() {
+            format!("{here} has no benches yet: `bench add {here}/NAME --size 1200x500mm`")
+        } else {
+            format!("{here} has {}", benches.join(", "))
+        },
+    }
+}
+
+/// What a spot means: a bench by its name, the only bench of a place, or a place that has none.
+pub(super) fn find_stand(state: &State, spot: &SpotRef) -> Result<Stand, DeskError> {
+    let place = find_place(state, &spot.place)?;
+    let benches: Vec<(&BenchId, &crate::journal::Bench)> =
+        state.benches.iter().filter(|(_, bench)| bench.place == place).collect();
+    if let Some(name) = &spot.bench {
+        let exact = benches.iter().find(|(_, bench)| bench.name.same_as(name.as_str()));
+        let typed = name.as_str().to_lowercase();
+        let mut beginning = benches.iter().filter(|(_, bench)| bench.name.as_str().to_lowercase().starts_with(&typed));
+        let only = match (beginning.next(), beginning.next()) {
+            (Some(only), None) => Some(only),
+            _ => None,
+        };
+        return exact.or(only).map(|(id, _)| Stand::Bench(**id)).ok_or_else(|| unknown_bench(state, place, name));
+    }
+    match benches.as_slice() {
+        [] => Ok(Stand::Place(place)),
+        [(id, _)] => Ok(Stand::Bench(**id)),
+        several => Err(DeskError::Ambiguous {
+            name: spot.to_string(),
+            list: several
+                .iter()
+                .map(|(_, bench)| format!("{}/{}", spot.place, bench.name))
+                .collect::<Vec<_>>()
+                .join(" or "),
+            hint: "write the bench too",
+        }),
+    }
+}

@@ -1,0 +1,124 @@
+//! Which seed is meant, and which containers plants go into.
+
+use crate::grammar::{ContainerWords, LotWords, RoomWords, SeedWords};
+use crate::journal::{NewLot, Room, Seed, SeedOrigin, Vessel};
+use crate::quantity::{CropName, Name, SownUnit};
+
+use super::error::DeskError;
+use super::lookup::find_vessel;
+use super::resolve::Resolver;
+
+impl Resolver<'_> {
+    pub(super) fn new_lot(&self, words: &LotWords) -> Result<NewLot, DeskError> {
+        Ok(NewLot {
+            crop: self.crop(&words.crop)?.0,
+            variety: words.variety.clone(),
+            packed: words.packed,
+            stated: words.stated,
+            seeds: words.seeds,
+            origin: words.origin,
+        })
+    }
+
+    /// The crop's name in the tables, and whether its sown unit is a cluster.
+    pub(super) fn crop(&self, words: &CropName) -> Result<(CropName, bool), DeskError> {
+        if words.is_unknown() {
+            return Ok((CropName::unknown(), false));
+        }
+        let crop = self.trade.find_crop(words.as_str())?;
+        let name = CropName::new(crop.key().as_str()).map_err(|error| DeskError::Unknown {
+            what: "crop",
+            name: crop.key().to_string(),
+            hint: error.to_string(),
+        })?;
+        Ok((name, crop.unit() == SownUnit::Cluster))
+    }
+
+    /// The lot that words mean: one of that crop, variety and year with seed left; else a new one.
+    pub(super) fn seed(&mut self, words: &SeedWords) -> Result<(Seed, bool), DeskError> {
+        let (crop, cluster) = self.crop(&words.crop)?;
+        let variety = match &words.variety {
+            Some(variety) => variety.clone(),
+            None => Name::new("no label").map_err(|_| DeskError::Nothing("a variety is needed"))?,
+        };
+        let new = |variety: Name| {
+            Seed::New(NewLot {
+                crop: crop.clone(),
+                variety,
+                packed: words.packed,
+                stated: None,
+                seeds: None,
+                origin: SeedOrigin::Packet,
+            })
+        };
+        if crop.is_unknown() {
+            return Ok((new(variety), cluster));
+        }
+        let of_year = |packed: Option<i32>| words.packed.is_none() || words.packed == packed;
+        let lots = self.books.lots(Some(&crop))?;
+        let mut known: Vec<&str> = lots.iter().map(|record| record.lot.variety.as_str()).collect();
+        known.sort_unstable();
+        known.dedup();
+        let named = closest_variety(&known, variety.as_str());
+        if let Some(name) = named {
+            let mut fitting: Vec<_> = lots
+                .iter()
+                .filter(|record| record.lot.variety.as_str() == name && of_year(record.lot.packed))
+                .collect();
+            // Newest seed first, and a packet with seed left before an empty one.
+            fitting.sort_by_key(|record| std::cmp::Reverse((record.lot.packed, record.id)));
+            for record in &fitting {
+                let is_left = match record.lot.seeds {
+                    Some(seeds) => seeds > self.books.sown_from(record.id)?,
+                    None => true,
+                };
+                if is_left {
+                    return Ok((Seed::Lot(record.id), cluster));
+                }
+            }
+            if let Some(record) = fitting.first() {
+                self.notices.push(format!("by the log no seed of {crop} {name} was left"));
+                return Ok((Seed::Lot(record.id), cluster));
+            }
+        }
+        let alike = known
+            .iter()
+            .find(|name| strsim::jaro_winkler(&name.to_lowercase(), &variety.as_str().to_lowercase()) > 0.9);
+        self.notices.push(match alike {
+            Some(name) => format!("noted as new seed; if you meant {name}, undo and write it so"),
+            None => format!("{crop} {variety} noted as new seed; `lot add` keeps year, germination and number too"),
+        });
+        Ok((new(variety), cluster))
+    }
+
+    /// The container words mean, and how many of it; `pots` is the size of a set when none was typed.
+    pub(super) fn vessel(&self, words: &ContainerWords, pots: u32) -> Result<(Vessel, u32), DeskError> {
+        find_vessel(self.latest, self.trade, words, pots)
+    }
+
+    pub(super) fn room(&mut self, words: &RoomWords, pots: u32) -> Result<Room, DeskError> {
+        Ok(match words {
+            RoomWords::New { container, at } => {
+                let (vessel, count) = self.vessel(container, pots)?;
+                let stand = self.stand(at)?;
+                self.check_goes(&vessel, count, stand)?;
+                Room::New { vessel, count, stand, spot: None }
+            }
+            RoomWords::Shared(part) => Room::Shared(self.container_of(part)?),
+        })
+    }
+}
+
+/// The variety a grower means among those known: the same but for case, or the only one that begins so.
+fn closest_variety<'a>(known: &[&'a str], typed: &str) -> Option<&'a str> {
+    let typed = typed.to_lowercase();
+    if let Some(same) = known.iter().find(|name| name.to_lowercase() == typed) {
+        return Some(same);
+    }
+    let mut beginning =
+        known.iter().filter(|name| typed.chars().count() >= 3 && name.to_lowercase().starts_with(&typed));
+    match (beginning.next(), beginning.next()) {
+        (Some(only), None) => Some(only),
+        _ => None,
+    }
+}
