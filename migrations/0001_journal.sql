@@ -90,7 +90,8 @@ CREATE TABLE lot_added (
   seeds INTEGER CHECK (seeds >= 0),
   home_saved INTEGER NOT NULL CHECK (home_saved IN (0, 1))
 ) STRICT;
-CREATE INDEX lot_by_crop ON lot_added (crop, variety);
+-- The entry stands last in every index, so the newest lots of a crop are found without sorting.
+CREATE INDEX lot_by_crop ON lot_added (crop);
 
 -- A container filled and set down, with its own sizes, on a bench, in a place or on a carrier.
 CREATE TABLE stood (
@@ -264,6 +265,9 @@ CREATE TABLE covered (
 ) STRICT;
 
 -- The log only grows. The insert guards are for INSERT OR REPLACE, which runs no delete trigger.
+CREATE TRIGGER kind_keeps BEFORE UPDATE ON kind BEGIN SELECT RAISE (ABORT, 'the log is never changed'); END;
+CREATE TRIGGER kind_stays BEFORE DELETE ON kind BEGIN SELECT RAISE (ABORT, 'the log is never shortened'); END;
+CREATE TRIGGER kind_grows BEFORE INSERT ON kind BEGIN SELECT RAISE (ABORT, 'the kinds of fact come with the schema'); END;
 CREATE TRIGGER device_keeps BEFORE UPDATE ON device BEGIN SELECT RAISE (ABORT, 'the log is never changed'); END;
 CREATE TRIGGER device_stays BEFORE DELETE ON device BEGIN SELECT RAISE (ABORT, 'the log is never shortened'); END;
 CREATE TRIGGER device_grows BEFORE INSERT ON device WHEN EXISTS (SELECT 1 FROM device WHERE id = NEW.id OR uuid = NEW.uuid)

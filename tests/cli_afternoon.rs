@@ -47,7 +47,7 @@ fn clusters_that_give_several_seedlings() {
     home.does("sow beetroot First --clusters 40 --in 40-cell --at sill/long --on 2024-03-02");
     home.does("count 1 -10 --on 2024-03-10");
     let words = home.refuses("pot-on 1 75 --into 104-cell --at sill/long --on 2024-03-20");
-    assert_eq!(words, "1a has 30 standing, not 75; if that many are in your hand, add --recount; or count first");
+    assert_eq!(words, "1a has 30 standing, not 75; if more are there than the log knows, count first; pot-on and plant-out take --recount");
     home.does("pot-on 1 75 --into 104-cell --at sill/long --recount --on 2024-03-20");
     assert_eq!(home.tally(1), "sown 40, gained 45, not_up 10, standing 75");
     home.does("count 1a 28 --on 2024-03-21");
@@ -315,4 +315,24 @@ fn the_afternoon_as_a_script_checks_out() {
     );
     assert_eq!(home.tally(1), "sown 40, not_up 5, standing 30, given_away 5");
     assert!(home.does("check").starts_with("sound: 13 acts"), "{}", home.does("check"));
+}
+
+#[test]
+fn an_undo_with_what_depends_on_it_reaches_other_batches_too() {
+    let home = Home::with_benches();
+    home.does("sow tomato First --seeds 20 --in half-tray --at sill/long --on 2024-03-02");
+    home.does("sow leek First --seeds 20 --in half-tray --at sill/long --on 2024-03-02");
+    home.does("out 1a 2a sill --on 2024-03-03");
+    home.does("in 2a --on 2024-03-03");
+    // Batch 1's sowing holds up the group that went out, and that the homecoming of batch 2.
+    let history = home.does("history");
+    let line = history.lines().find(|line| line.contains("2024/1 tomato First sown")).unwrap();
+    let sowing = line.split_whitespace().next().unwrap();
+    let words = home.refuses(&format!("undo {sowing}"));
+    assert!(words.starts_with("2 later acts depend on it"), "{words}");
+    home.does(&format!("undo {sowing} --with-later"));
+    assert!(home.does("check").starts_with("sound"), "nothing may be set aside by an undo");
+    assert!(!home.does("check").contains("set aside"));
+    home.does("redo");
+    assert_eq!(home.tally(1), "sown 20, not_up 20");
 }

@@ -146,7 +146,14 @@ impl DeskError {
             Self::Store(error) => error.hint().to_owned(),
             Self::Trade(_) => "correct the file, or move it away to use the built-in tables".to_owned(),
             Self::NotFound(NotFound::Ambiguous { .. }) => "write more of it".to_owned(),
-            Self::NotFound(NotFound::Unknown { .. }) | Self::Terminal(_) => String::new(),
+            Self::NotFound(NotFound::Unknown { what: "container", .. }) => {
+                "such as seed-tray, half-tray, 24-cell, 72-cell, 9cm-pot, 1l-pot, paper; figures.toml adds your own"
+                    .to_owned()
+            }
+            Self::NotFound(NotFound::Unknown { .. }) => {
+                "write the crop's plain name, as tomato or broad bean; figures.toml adds your own".to_owned()
+            }
+            Self::Terminal(_) => String::new(),
             Self::Unknown { hint, .. } => hint.clone(),
             Self::Ambiguous { hint, .. } => (*hint).to_owned(),
             Self::Taken { .. } => "choose another name".to_owned(),

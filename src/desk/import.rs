@@ -36,7 +36,6 @@ impl Desk {
                 let days = forecast_in(&read_text(file, LONGEST)?).map_err(|error| refused(file, &error))?;
                 self.take_forecast(&days, on)
             }
-            Import::Fetch => Err(DeskError::Nothing(NO_SERVICE)),
         }
     }
 
@@ -124,8 +123,6 @@ impl Desk {
 }
 
 const NO_PLACE: &str = "nothing says where they were read: add --place PLACE";
-const NO_SERVICE: &str =
-    "no weather service is set up in this program: `forecast import FILE` takes its answer from a file";
 
 fn refused(file: &Path, error: &impl ToString) -> DeskError {
     DeskError::File { path: file.display().to_string(), reason: error.to_string() }

@@ -28,7 +28,7 @@ impl Desk {
             let history = books.history(Scope::Around(&past, &[]))?;
             let mut record = Record::of(&fold_until(&history, on).0, &self.trade, on);
             for crop in crops {
-                for lot in books.lots(Some(crop))? {
+                for lot in books.newest_lots(crop, most)? {
                     record.add_lot(lot.id, LotUse { sown: books.sown_from(lot.id)?, lot: lot.lot });
                 }
             }

@@ -115,7 +115,9 @@ impl Resolver<'_> {
                 room: self.room(room, *plants)?,
             },
             Request::Count { part, observed } => {
-                Act::Count { part: self.part(part, For::Counting)?, observed: *observed }
+                let part = self.part(part, For::Counting)?;
+                self.note_fewer(part, observed.standing);
+                Act::Count { part, observed: *observed }
             }
             Request::Stage { part, growth } => Act::Stage { part: self.part(part, For::Counting)?, growth: *growth },
             Request::MoveOn(words) => {
@@ -172,6 +174,9 @@ impl Resolver<'_> {
                 for part in parts {
                     ids.extend(self.parts_to_clear(part)?);
                 }
+                for part in &ids {
+                    self.note_uncounted(*part);
+                }
                 Act::Clear { parts: ids, rest: *rest }
             }
             Request::Identify { batch, seed } => {
@@ -199,6 +204,25 @@ impl Resolver<'_> {
             Request::Forecast { day, low, high } => Act::Forecast { days: vec![(*day, *low, *high)] },
             Request::Cover { place, on } => Act::Cover { place: self.place(place)?, on: *on },
         })
+    }
+
+    /// A count of fewer than stood is a recount; plants that died are to be lost, so that the rate keeps them.
+    fn note_fewer(&mut self, id: PartId, standing: Option<u32>) {
+        let Some((part, now)) = self.state.parts.get(&id).zip(standing) else { return };
+        let fewer = part.standing().saturating_sub(now);
+        if fewer > 0 {
+            let label = self.state.part_label(part);
+            self.notices.push(format!(
+                "{fewer} fewer than before, taken as miscounted; if they died: undo, then `lose {label} {fewer}`"
+            ));
+        }
+    }
+
+    /// What was sown and never counted may still come up.
+    fn note_uncounted(&mut self, id: PartId) {
+        let Some(part) = self.state.parts.get(&id).filter(|part| part.is_sown() && part.counts.is_empty()) else { return };
+        let label = self.state.part_label(part);
+        self.notices.push(format!("{label} was never counted: {} sown, none known to be up", part.sown()));
     }
 
     fn year(&self) -> i32 {

@@ -95,7 +95,7 @@ pub(super) fn sentence(
     after: Option<&State>,
 ) -> Result<Option<String>, DeskError> {
     Ok(Some(match &entry.fact {
-        Fact::PlaceAdded { name, kind, .. } => format!("{name}: a {kind}"),
+        Fact::PlaceAdded { name, kind, .. } => format!("{name}: {} {kind}", article(kind.word())),
         Fact::BenchAdded { size, .. } => {
             let bench = books.bench_name(crate::quantity::BenchId(entry.id))?;
             format!("{bench}: {} x {}", size.length, size.width)
@@ -184,7 +184,14 @@ fn filled(
                 if vessel.pots > 1 { format!("{} {}s", vessel.pots, vessel.name) } else { vessel.name.to_string() };
             (what, format!(", {}", standing(books, *stand)?))
         }
-        _ => (format!("room in {}", container_name(books, container)?), String::new()),
+        _ => {
+            let own = books.part_label(PartId(entry.id))?.map(|(_, label)| label);
+            let others = books.parts_in(container)?.into_iter().filter(|other| Some(*other) != own);
+            (
+                format!("room beside {}", others.map(|other| other.to_string()).collect::<Vec<_>>().join(" and ")),
+                String::new(),
+            )
+        }
     };
     Ok(match source {
         Source::Sown { units, per_cell } => {
@@ -285,6 +292,11 @@ fn part_name(books: &Books<'_>, id: PartId) -> Result<String, DeskError> {
 
 fn batch_name(books: &Books<'_>, id: BatchId) -> Result<String, DeskError> {
     Ok(books.batch_label(id)?.map_or_else(|| "a batch".to_owned(), |label| label.to_string()))
+}
+
+/// `a` or `an`, by the first letter of the word after it.
+fn article(word: &str) -> &'static str {
+    if word.starts_with(['a', 'e', 'i', 'o', 'u']) { "an" } else { "a" }
 }
 
 /// A container by the parts in it, or by its own name.

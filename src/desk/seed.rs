@@ -81,13 +81,15 @@ impl Resolver<'_> {
                 return Ok((Seed::Lot(record.id), cluster));
             }
         }
-        let alike = known
-            .iter()
-            .find(|name| strsim::jaro_winkler(&name.to_lowercase(), &variety.as_str().to_lowercase()) > 0.9);
-        self.notices.push(match alike {
-            Some(name) => format!("noted as new seed; if you meant {name}, undo and write it so"),
-            None => format!("{crop} {variety} noted as new seed; `lot add` keeps year, germination and number too"),
-        });
+        if let Some(name) = known.iter().find(|name| is_near(name, variety.as_str())) {
+            return Err(DeskError::Unknown {
+                what: "seed of",
+                name: format!("{crop} {variety}"),
+                hint: format!("did you mean {name}? if it is another variety, note it first: `lot add`"),
+            });
+        }
+        self.notices
+            .push(format!("{crop} {variety} noted as new seed; `lot add` keeps year, germination and number too"));
         Ok((new(variety), cluster))
     }
 
@@ -107,6 +109,14 @@ impl Resolver<'_> {
             RoomWords::Shared(part) => Room::Shared(self.container_of(part)?),
         })
     }
+}
+
+/// True when a typed variety is like a known one, or like the beginning of it.
+fn is_near(known: &str, typed: &str) -> bool {
+    const NEAR: f64 = 0.9;
+    let (known, typed) = (known.to_lowercase(), typed.to_lowercase());
+    let beginning: String = known.chars().take(typed.chars().count() + 1).collect();
+    typed.chars().count() >= 3 && [known, beginning].iter().any(|name| strsim::jaro_winkler(name, &typed) > NEAR)
 }
 
 /// The variety a grower means among those known: the same but for case, or the only one that begins so.

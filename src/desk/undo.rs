@@ -1,7 +1,7 @@
 //! Undo and redo: a later word on an act, refused when something logged since depends on it.
 
 use crate::grammar::{ActRef, Later};
-use crate::journal::{Contradiction, Entry, Fact, History, added, admit, fold};
+use crate::journal::{Entry, Fact, History, admit, dependents, fold};
 use crate::quantity::{ActId, BatchId, ContainerId, Date, LotId};
 use crate::store::{ActRecord, Books, Ruling, Scope};
 
@@ -26,25 +26,20 @@ impl Desk {
             if !target.rules_on.is_empty() {
                 return Err(DeskError::Nothing("that act is itself an undo or redo: use `redo` or `undo`"));
             }
-            let history = books.history(scope_of(&touched(books, &[&target])?))?;
-            let (_, known) = fold(&history);
             let mut targets = vec![target];
-            // Taking out what depends on the act may leave something that depended on that: go on until all stands.
+            // What depends on an act may touch other batches, on which yet others depend: look again until none is left.
             loop {
+                let records: Vec<&ActRecord> = targets.iter().collect();
+                let history = books.history(scope_of(&touched(books, &records)?))?;
                 let ids: Vec<ActId> = targets.iter().map(|record| record.id).collect();
-                let left = history.without(&ids);
-                let (_, found) = fold(&left);
-                let broken: Vec<Contradiction> = added(&known, &found).into_iter().cloned().collect();
-                if broken.is_empty() {
+                let more = dependents(&history, &ids);
+                if more.is_empty() {
                     break;
                 }
-                let mut acts: Vec<ActId> = broken.iter().map(|contradiction| contradiction.act).collect();
-                acts.dedup();
-                let dependents = books.acts_with(&acts)?;
-                if later == Later::Keep {
-                    return Err(depended_on(books, &dependents)?);
-                }
-                targets.extend(dependents);
+                targets.extend(books.acts_with(&more)?);
+            }
+            if later == Later::Keep && targets.len() > 1 {
+                return Err(depended_on(books, &targets[1..])?);
             }
             rule(books, &targets, Ruling::Undone, on)
         })

@@ -84,8 +84,6 @@ pub enum Import {
         /// The file.
         file: PathBuf,
     },
-    /// A forecast from the weather service of the settings.
-    Fetch,
 }
 
 /// A change to the journal: all that a line of `run` may hold.

@@ -198,9 +198,6 @@ pub(super) enum ForecastVerb {
         #[arg(value_name = "FILE")]
         file: PathBuf,
     },
-    /// Ask the weather service of the settings
-    #[command(override_usage = "thumbpot forecast fetch")]
-    Fetch,
 }
 
 impl SiteVerb {
@@ -208,7 +205,6 @@ impl SiteVerb {
     pub(super) fn import(&self) -> Result<Option<Import>, GrammarError> {
         match self {
             Self::Forecast(ForecastVerb::Import { file }) => Ok(Some(Import::Forecast { file: file.clone() })),
-            Self::Forecast(ForecastVerb::Fetch) => Ok(Some(Import::Fetch)),
             Self::Reading(reading) => reading.import(),
             _ => Ok(None),
         }
@@ -241,7 +237,7 @@ impl SiteVerb {
                 }
                 Request::Forecast { day, low, high }
             }
-            Self::Forecast(ForecastVerb::Import { .. } | ForecastVerb::Fetch) => {
+            Self::Forecast(ForecastVerb::Import { .. }) => {
                 return Err(GrammarError::usage(
                     "a forecast is imported by itself",
                     "usage: thumbpot forecast import FILE",

@@ -85,7 +85,9 @@ impl Refusal {
 
 const fn hint_for(wrong: &Wrong) -> &'static str {
     match wrong {
-        Wrong::MoreThanStanding { .. } => "if that many are in your hand, add --recount; or count first",
+        Wrong::MoreThanStanding { .. } => {
+            "if more are there than the log knows, count first; pot-on and plant-out take --recount"
+        }
         Wrong::CountBelowLeft { .. } => "to say how many stand now, write --standing N",
         Wrong::DoesNotAddUp { .. } => "count again after noting what was lost",
         Wrong::CountAboveSown { .. } => "if some were doubles, add --doubles",

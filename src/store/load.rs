@@ -266,16 +266,28 @@ impl Books<'_> {
     /// # Errors
     /// When the journal cannot be read.
     pub fn lots(&self, crop: Option<&CropName>) -> Result<Vec<LotRecord>, StoreError> {
-        let lot = kind(LOT);
         // Two statements, so that the lots of one crop are found by the index.
         let of_crop = if crop.is_some() { "k.crop = ?1" } else { "?1 IS NULL" };
+        self.lots_where(of_crop, rusqlite::params![crop.map(CropName::as_str), -1])
+    }
+
+    /// The lots of a crop noted last, newest first: so many that the cost does not grow with the years.
+    ///
+    /// # Errors
+    /// When the journal cannot be read.
+    pub fn newest_lots(&self, crop: &CropName, limit: u32) -> Result<Vec<LotRecord>, StoreError> {
+        self.lots_where("k.crop = ?1", rusqlite::params![crop.as_str(), limit])
+    }
+
+    fn lots_where(&self, of_crop: &str, params: impl rusqlite::Params) -> Result<Vec<LotRecord>, StoreError> {
+        let lot = kind(LOT);
         let sql = format!(
             "{} FROM lot_added k CROSS JOIN entry e ON e.id = k.entry CROSS JOIN act a ON a.id = e.act \
-             WHERE {of_crop}{IN_FORCE} ORDER BY e.id DESC",
+             WHERE {of_crop}{IN_FORCE} ORDER BY k.entry DESC LIMIT ?2",
             select(lot)
         );
         let mut statement = self.connection.prepare_cached(&sql)?;
-        let mut rows = statement.query([crop.map(CropName::as_str)])?;
+        let mut rows = statement.query(params)?;
         let mut lots = Vec::new();
         while let Some(row) = rows.next()? {
             let entry = entry_of(lot, row)?;
@@ -323,16 +335,6 @@ impl Books<'_> {
         let mut statement = self.connection.prepare_cached(&sql)?;
         let mut rows = statement.query([id.0.0])?;
         rows.next()?.map(|row| entry_of(lot, row)).transpose()
-    }
-
-    /// The batches begun last, latest first.
-    ///
-    /// # Errors
-    /// When the journal cannot be read.
-    pub fn latest_batches(&self, limit: u32) -> Result<Vec<BatchId>, StoreError> {
-        let mut statement = self.connection.prepare_cached("SELECT batch FROM outcome ORDER BY batch DESC LIMIT ?1")?;
-        let ids = statement.query_map([limit], |row| row.get(0))?.collect::<Result<Vec<i64>, _>>()?;
-        Ok(ids.into_iter().map(|id| BatchId(EntryId(id))).collect())
     }
 
     /// The newest sowings of a crop that are in no container any more, newest first: what there is to learn from.

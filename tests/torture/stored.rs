@@ -66,12 +66,12 @@ fn names(connection: &Connection, sql: &str) -> Vec<String> {
     names.collect::<Result<_, _>>().unwrap()
 }
 
-/// Every table of the journal but those that are derived, and the list of kinds, which is part of the schema.
+/// Every table of the journal but those that are derived.
 fn log_tables(connection: &Connection) -> Vec<String> {
     names(
         connection,
         "SELECT name FROM sqlite_schema WHERE type = 'table' AND name NOT LIKE 'sqlite_%' \
-         AND name NOT IN ('outcome', 'standing', 'carrier', 'undone', 'kind')",
+         AND name NOT IN ('outcome', 'standing', 'carrier', 'undone')",
     )
 }
 
