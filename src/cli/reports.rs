@@ -52,8 +52,10 @@ pub(super) fn report(desk: &Desk, report: &Report, on: Date, printer: &mut Print
     let mut answered = match report {
         Report::Due => due(desk, on)?,
         Report::Germination { plot: None } => germination(desk, on)?,
-        Report::Germination { plot: Some(_) } => {
-            return Err(DeskError::Nothing("curves cannot be drawn yet: leave out --plot, or use --json"));
+        Report::Germination { plot: Some(to) } => {
+            let drawn = desk.plot_germination(to, on)?;
+            let sowings = if drawn == 1 { "sowing" } else { "sowings" };
+            germination(desk, on)?.with_notice(format!("{} shows {drawn} {sowings}", to.display()))
         }
         Report::Batch(batch) => batch::batch(desk, *batch, on)?,
         Report::Benches => space::benches(desk, on)?,
