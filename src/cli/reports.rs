@@ -2,6 +2,7 @@
 
 mod batch;
 mod cold;
+mod compare;
 mod room;
 mod space;
 mod why;
@@ -63,6 +64,7 @@ pub(super) fn report(desk: &Desk, report: &Report, on: Date, printer: &mut Print
         Report::Cold => cold::cold(desk, on)?,
         Report::Repack(bench) => room::repack(desk, bench, on)?,
         Report::InHand => room::in_hand(desk, on)?,
+        Report::Compare { crop, by } => compare::compare(desk, crop, *by, on)?,
         Report::Why(words) => why::why(desk, words, on)?,
         Report::History { limit, batch } => history("history", &desk.history(limit.unwrap_or(USUAL_HISTORY), *batch)?),
     };

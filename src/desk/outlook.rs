@@ -6,11 +6,12 @@ use std::path::Path;
 
 use chrono::Days;
 
-use crate::advice::{self, Curve, LotUse, NEWEST, Outlooks, Record};
+use crate::advice::{self, By, Compared, Curve, LotUse, NEWEST, Outlooks, Record};
 use crate::exchange::NewFile;
 use crate::exchange::svg::{self, Plot};
+use crate::grammar::ToldBy;
 use crate::journal::{Batch, State, fold_until};
-use crate::quantity::{BatchId, CropName, Date};
+use crate::quantity::{BatchId, CropName, Date, LotId};
 use crate::store::Scope;
 
 use super::Desk;
@@ -60,6 +61,38 @@ impl Desk {
     pub fn curve(&self, batch: BatchId, on: Date) -> Result<Option<Curve>, DeskError> {
         let state = self.state(on)?;
         Ok(advice::curve(&state, &self.trade, &self.record(&state, on)?, batch, on))
+    }
+
+    /// The newest sowings of a crop that are over, at most [`NEWEST`], compared in one or in each of the three ways; and
+    /// the crop as the tables name it.
+    ///
+    /// # Errors
+    /// When there is no such crop or the journal cannot be read.
+    pub fn compared(
+        &self,
+        crop: &str,
+        by: Option<ToldBy>,
+        on: Date,
+    ) -> Result<(CropName, Vec<(ToldBy, Compared)>), DeskError> {
+        let crop = self.trade.find_crop(crop)?;
+        let crop = CropName::new(crop.key().as_str()).map_err(|_| DeskError::Nothing("the crop has no name"))?;
+        let state = self.state(on)?;
+        let is_of = |lot: &LotId| state.lots.get(lot).is_some_and(|lot| lot.crop == crop);
+        let history = self.journal.read(|books| -> Result<_, DeskError> {
+            let mut sown = books.past_sowings(&crop, u32::try_from(NEWEST).unwrap_or(u32::MAX))?;
+            // A sowing may be over while its plants stand.
+            sown.extend(state.batches.iter().filter(|(_, batch)| is_of(&batch.lot)).map(|(id, _)| *id));
+            sown.sort_unstable();
+            sown.dedup();
+            Ok(books.history(Scope::Around(&sown, &[]))?)
+        })?;
+        let record = Record::of(&fold_until(&history, on).0, &self.trade, on);
+        let ways = [(ToldBy::Lots, By::Lot), (ToldBy::Treatments, By::Treatment), (ToldBy::Years, By::Year)];
+        let asked = ways.into_iter().filter(|(way, _)| by.is_none_or(|by| by == *way));
+        let rows =
+            asked.flat_map(|(way, by)| advice::compared(&record, &crop, by).into_iter().map(move |row| (way, row)));
+        let rows = rows.collect();
+        Ok((crop, rows))
     }
 
     /// Draws the courses of all sowings that stand in a new file, as SVG, by their numbers. Returns how many there are.

@@ -4,11 +4,11 @@ use serde_json::{Value, json};
 
 use crate::advice::{self, Input, Why};
 use crate::desk::{Desk, DeskError, told_apart};
-use crate::grammar::{BatchRef, ContainerWords, GrammarError, GrammarErrorKind, PartRef};
-use crate::quantity::{Date, Name};
+use crate::grammar::{BatchRef, ContainerWords, GrammarError, GrammarErrorKind, PartRef, ToldBy};
+use crate::quantity::{CropName, Date, Name};
 
-use super::Answered;
 use super::space::fitting;
+use super::{Answered, compare};
 use crate::cli::rows;
 use crate::cli::table::LINE;
 use crate::tui::text::wrap;
@@ -25,6 +25,7 @@ enum Asked {
     Benches,
     Fits(ContainerWords),
     Sharing(BatchRef, BatchRef),
+    Compared(String),
 }
 
 /// An opinion and how it was come by.
@@ -63,6 +64,10 @@ pub(super) fn why(desk: &Desk, words: &[Name], on: Date) -> Result<Answered, Des
             let pair = desk.sharing(one, other, on)?;
             vec![Told { about: told_apart(&pair), why: pair.why }]
         }
+        Asked::Compared(crop) => {
+            let (crop, rows) = desk.compared(&crop, None, on)?;
+            rows.into_iter().map(|(by, row)| compared(&crop, by, row)).collect()
+        }
     };
     let json: Vec<Value> = told.iter().map(|one| json!({ "about": one.about, "why": rows::why(&one.why) })).collect();
     let mut lines: Vec<String> = Vec::new();
@@ -95,6 +100,10 @@ fn asked(words: &[&str]) -> Result<Asked, DeskError> {
             Ok(Asked::Fits(container.parse().map_err(refused)?))
         }
         ["share" | "sharing", one, other] => Ok(Asked::Sharing(of_part(one)?, of_part(other)?)),
+        ["compare", first, rest @ ..] => {
+            let crop = std::iter::once(*first).chain(rest.iter().copied()).collect::<Vec<_>>().join(" ");
+            Ok(Asked::Compared(crop))
+        }
         ["batch", batch] => Ok(Asked::Batch(read(batch)?)),
         [one] if one.starts_with(|c: char| c.is_ascii_digit()) => {
             // A part's own answer is when it is ready; a batch's is all there is.
@@ -113,7 +122,7 @@ fn refused(why: impl ToString) -> DeskError {
     DeskError::Words(GrammarError {
         kind: GrammarErrorKind::Refused,
         message: why.to_string(),
-        hint: "ask `why 14`, `why germination 14`, `why due`, `why ready 14a`, `why benches`, `why fits seed-tray` or `why share 14 15`"
+        hint: "ask `why 14`, `why germination 14`, `why due`, `why ready 14a`, `why benches`, `why fits seed-tray`, `why share 14 15` or `why compare tomato`"
             .to_owned(),
     })
 }
@@ -128,6 +137,11 @@ fn germinated(row: &advice::Germination) -> Told {
         None => format!("{} {}: {} up of a pinch of {} or so, {verdict}", row.label, row.crop, row.up, row.sown),
     };
     Told { about, why: row.why.clone() }
+}
+
+fn compared(crop: &CropName, by: ToldBy, row: advice::Compared) -> Told {
+    let (first, second) = (compare::side(&row.first), compare::side(&row.second));
+    Told { about: format!("{crop} by {}, {first} against {second}: {}", compare::way(by), row.words), why: row.why }
 }
 
 fn moved(row: &advice::Ready) -> Told {
