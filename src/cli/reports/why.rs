@@ -6,6 +6,7 @@ use crate::advice::{self, Input, Why};
 use crate::desk::{Desk, DeskError, told_apart};
 use crate::grammar::{BatchRef, ContainerWords, GrammarError, GrammarErrorKind, PartRef, ToldBy};
 use crate::quantity::{CropName, Date, Name};
+use crate::trade::{CropKey, NotFound, Trade};
 
 use super::space::fitting;
 use super::{Answered, compare};
@@ -26,6 +27,7 @@ enum Asked {
     Fits(ContainerWords),
     Sharing(BatchRef, BatchRef),
     Compared(String),
+    Crop(CropKey),
 }
 
 /// An opinion and how it was come by.
@@ -37,7 +39,7 @@ struct Told {
 /// Answers `why` about a batch, a part or a report.
 pub(super) fn why(desk: &Desk, words: &[Name], on: Date) -> Result<Answered, DeskError> {
     let words: Vec<&str> = words.iter().flat_map(|word| word.as_str().split_whitespace()).collect();
-    let told = match asked(&words)? {
+    let told = match asked(&words, desk.trade())? {
         Asked::Batch(batch) => of_batch(desk, batch, on)?,
         Asked::Germination(None) => {
             let state = desk.state(on)?;
@@ -64,6 +66,10 @@ pub(super) fn why(desk: &Desk, words: &[Name], on: Date) -> Result<Answered, Des
             let pair = desk.sharing(one, other, on)?;
             vec![Told { about: told_apart(&pair), why: pair.why }]
         }
+        Asked::Crop(key) => {
+            let told = |crop| Told { about: format!("{key}: what the tables say"), why: advice::crop_figures(crop) };
+            desk.trade().crop(&key).map(told).into_iter().collect()
+        }
         Asked::Compared(crop) => {
             let (crop, rows) = desk.compared(&crop, None, on)?;
             rows.into_iter().map(|(by, row)| compared(&crop, by, row)).collect()
@@ -83,7 +89,7 @@ pub(super) fn why(desk: &Desk, words: &[Name], on: Date) -> Result<Answered, Des
     Ok(Answered::new("why", json, lines))
 }
 
-fn asked(words: &[&str]) -> Result<Asked, DeskError> {
+fn asked(words: &[&str], trade: &Trade) -> Result<Asked, DeskError> {
     let lower: Vec<String> = words.iter().map(|word| word.to_lowercase()).collect();
     let lower: Vec<&str> = lower.iter().map(String::as_str).collect();
     let read = |text: &str| text.parse::<BatchRef>().map_err(refused);
@@ -109,7 +115,13 @@ fn asked(words: &[&str]) -> Result<Asked, DeskError> {
             // A part's own answer is when it is ready; a batch's is all there is.
             one.parse::<BatchRef>().map(Asked::Batch).or_else(|_| Ok(Asked::Ready(Some(one.parse().map_err(refused)?))))
         }
-        _ => Err(refused(format!("'{}' is nothing that was reckoned", words.join(" ")))),
+        _ => match trade.find_crop(&words.join(" ")) {
+            Ok(crop) => Ok(Asked::Crop(crop.key().clone())),
+            Err(several @ NotFound::Ambiguous { .. }) => Err(several.into()),
+            Err(NotFound::Unknown { .. }) => {
+                Err(refused(format!("'{}' is nothing that was reckoned", words.join(" "))))
+            }
+        },
     }
 }
 
@@ -122,7 +134,7 @@ fn refused(why: impl ToString) -> DeskError {
     DeskError::Words(GrammarError {
         kind: GrammarErrorKind::Refused,
         message: why.to_string(),
-        hint: "ask `why 14`, `why germination 14`, `why due`, `why ready 14a`, `why benches`, `why fits seed-tray`, `why share 14 15` or `why compare tomato`"
+        hint: "ask `why 14`, `why germination 14`, `why due`, `why ready 14a`, `why benches`, `why fits seed-tray`, `why share 14 15`, `why compare tomato` or `why tomato`"
             .to_owned(),
     })
 }
