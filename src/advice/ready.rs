@@ -169,7 +169,7 @@ impl About<'_> {
         let why = Why::new("chitted seed goes into compost at once");
         let (window, why) = window::off_paper(self.part.first_up()?, why);
         let next = self.crop.prick_out_container().or_else(|| self.crop.pot_on_container());
-        Some(self.into_container(Step::PrickOut, window, next.as_ref(), why))
+        Some(self.put_into(Step::PrickOut, window, next.as_ref(), why))
     }
 
     fn prick_out(&self) -> Option<Move> {
@@ -177,7 +177,7 @@ impl About<'_> {
         let rule = "by days from emergence, held to the leaves noted: from the least to the most days, best halfway";
         let why = Why::new(rule).figure("width of the cell or pot, in millimetres", &plain(&width));
         let (window, why) = window::by_leaves(self.crop, &days, self.part, self.emerged?, why);
-        Some(self.into_container(Step::PrickOut, window, Some(&width), why))
+        Some(self.put_into(Step::PrickOut, window, Some(&width), why))
     }
 
     /// True when its plants stand in a pot as wide as potting on would give them, or were potted on into this one.
@@ -212,7 +212,7 @@ impl About<'_> {
         let (window, why) = window::by_days(&days, self.emerged?, why);
         let (window, why) = self.with_cell(window, vessel, sown, why);
         let (window, why) = window::with_roots(window, self.part, why);
-        Some(self.into_container(Step::PotOn, window, Some(&width), why))
+        Some(self.put_into(Step::PotOn, window, Some(&width), why))
     }
 
     fn plant_out(&self, vessel: &Vessel, sown: Option<Date>) -> Option<Move> {
@@ -226,7 +226,7 @@ impl About<'_> {
         Some(Move { step: Step::PlantOut, window, after_frost, next: None, why })
     }
 
-    fn into_container(&self, step: Step, window: Window, width: Option<&Figure<Millimetres>>, why: Why) -> Move {
+    fn put_into(&self, step: Step, window: Window, width: Option<&Figure<Millimetres>>, why: Why) -> Move {
         let next = width.map(|width| Next::of(self.state, self.trade, width));
         Move { step, window, after_frost: None, next, why }
     }
