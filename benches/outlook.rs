@@ -201,7 +201,7 @@ fn outlooks_of_a_state(bencher: divan::Bencher) {
     let (state, trade) = (season(), Trade::built_in().expect("the tables are good"));
     let on = day_of(DAYS as usize);
     let record = Record::of(&state, &trade, on);
-    bencher.bench_local(|| outlooks(black_box(&state), &trade, &record, None, on));
+    bencher.bench_local(|| outlooks(black_box(&state), &trade, &record, on));
 }
 
 /// The rows of germination with every "why", and all that is due, from outlooks at hand.
@@ -209,7 +209,7 @@ fn outlooks_of_a_state(bencher: divan::Bencher) {
 fn rows_of_a_state(bencher: divan::Bencher) {
     let (state, trade) = (season(), Trade::built_in().expect("the tables are good"));
     let on = day_of(DAYS as usize);
-    let found = outlooks(&state, &trade, &Record::of(&state, &trade, on), None, on);
+    let found = outlooks(&state, &trade, &Record::of(&state, &trade, on), on);
     bencher.bench_local(|| {
         let state = black_box(&state);
         (germination(state, &found, on).len(), due_in_full(state, &trade, &found, on).len())

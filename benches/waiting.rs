@@ -114,7 +114,7 @@ impl Tray {
                 let measured = Measured::Compost(Celsius(self.read[day - 1 - back]));
                 state.readings.push(Reading { on: after(day - 1 - back), place, measured });
             }
-            let found = outlooks(&state, trade, &Record::default(), None, on);
+            let found = outlooks(&state, trade, &Record::default(), on);
             match found.of(BatchId(EntryId(5))).map(|outlook| outlook.verdict) {
                 Some(Verdict::Failed) => return Some(day),
                 Some(Verdict::AllUp | Verdict::Over) | None => return None,

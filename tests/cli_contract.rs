@@ -72,6 +72,23 @@ fn germination_has_the_words_of_the_contract() {
     assert_eq!(undated["rows"], Value::Array(Vec::new()), "nothing was sown by then");
 }
 
+/// 10 to 14 days to pricking out are common practice; 6 days to emergence at 25 C are Harrington & Minges 1954.
+#[test]
+fn why_of_a_crop_is_its_figures_with_their_sources() {
+    let home = Home::empty();
+    let row = &home.json("why tomatoes")["rows"][0];
+    assert_eq!(row["about"], "tomato: what the tables say");
+    let inputs = row["why"]["inputs"].as_array().unwrap();
+    let value = |what: &str| {
+        let input = inputs.iter().find(|input| input["what"] == what);
+        input.unwrap_or(&Value::Null)["value"].as_str().unwrap_or_default().to_owned()
+    };
+    assert!(value("prick_out_days").starts_with("10 to 14, ") && value("prick_out_days").contains("common practice"));
+    assert!(value("emergence").contains("6 days at 25.0 C"), "{}", value("emergence"));
+    assert!(row["why"]["sources"].to_string().contains("Harrington"), "{row}");
+    assert!(home.refuses("why sw").contains("could be"));
+}
+
 #[test]
 fn every_report_keeps_the_contract() {
     let home = with_a_season();

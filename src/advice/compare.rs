@@ -54,7 +54,7 @@ pub struct Compared {
 pub fn compared(record: &Record, crop: &CropName, by: By) -> Vec<Compared> {
     let mut groups: BTreeMap<(String, i64), Vec<&PastSowing>> = BTreeMap::new();
     for sowing in record.sowings(crop).iter().filter(|sowing| sowing.sown > 0) {
-        groups.entry(key(sowing, by)).or_default().push(sowing);
+        groups.entry(key(record, sowing, by)).or_default().push(sowing);
     }
     let mut sides: Vec<Side> = groups.into_iter().filter_map(|((name, _), sowings)| side(name, &sowings)).collect();
     sides.sort_by_key(|side| std::cmp::Reverse(side.tally.sown()));
@@ -62,10 +62,14 @@ pub fn compared(record: &Record, crop: &CropName, by: By) -> Vec<Compared> {
     others.iter().map(|second| of(first.clone(), second.clone())).collect()
 }
 
-/// The name of a sowing's group, with a number that tells apart lots of one variety.
-fn key(sowing: &PastSowing, by: By) -> (String, i64) {
+/// The name of a sowing's group, with a number that tells apart lots of one variety and year.
+fn key(record: &Record, sowing: &PastSowing, by: By) -> (String, i64) {
     match by {
-        By::Lot => (sowing.variety.to_string(), sowing.lot.0.0),
+        By::Lot => {
+            let packed = record.lot(sowing.lot).and_then(|of| of.lot.packed);
+            let year = packed.map(|year| format!(" {year}")).unwrap_or_default();
+            (format!("{}{year}", sowing.variety), sowing.lot.0.0)
+        }
         By::Treatment if sowing.on_paper => ("damp paper".to_owned(), 0),
         By::Treatment => (sowing.treatment.to_string(), 0),
         By::Year => (sowing.sown_on.year().to_string(), 0),

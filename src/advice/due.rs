@@ -276,11 +276,9 @@ impl About<'_> {
         };
         let urgency = if overdue_days > 0 { Urgency::Late } else { Urgency::Today };
         let latest = most.window.latest;
-        let reason = if overdue_days > 0 {
-            format!("{plants} to {verb}, best by {latest}")
-        } else {
-            format!("{plants} to {verb}, not after {latest}")
-        };
+        let by = if overdue_days > 0 { "best by" } else { "not after" };
+        let frost = most.after_frost.map(|on| on.format(" after the last frost, about %-d %b").to_string());
+        let reason = format!("{plants} to {verb}{}, {by} {latest}", frost.unwrap_or_default());
         let mut row = self.row(what, urgency, parts, most.window.best, reason, most.why);
         row.overdue_days = overdue_days;
         Some(row)

@@ -4,6 +4,7 @@
 //! [`Why`]. What happened is the business of `journal`, what handbooks say of `trade`, formulas of `science`.
 
 mod batch;
+mod book;
 mod climate;
 mod cold;
 mod compare;
@@ -29,6 +30,7 @@ mod why;
 mod window;
 
 pub use batch::{BatchView, PartView, Stayed, batch_view, stays};
+pub use book::crop_figures;
 pub use climate::{Basis, Climate, Climates, Cover, Extremes, Night};
 pub use cold::{
     Airing, Cold, Dusk, DuskMove, Floor, GoingOut, Group, HardeningRow, LEAF_NOTE, Ladder, NightAhead, NightsAhead,

@@ -55,6 +55,8 @@ pub struct Ready {
     pub emerged: Option<Date>,
     /// When.
     pub window: Window,
+    /// The last frost, about which day, where planting out waits for it.
+    pub after_frost: Option<Date>,
     /// Into what; `None` for planting out.
     pub next: Option<Next>,
     /// How near it is on the day asked about.
@@ -86,7 +88,7 @@ pub fn ready_of(state: &State, trade: &Trade, id: PartId, on: Date) -> Option<Re
     let (crop_name, variety) = part::named(state, batch);
     let emerged = part::emerged(state, part);
     let about = About { state, trade, part, crop: part::crop(state, trade, batch)?, emerged };
-    let (step, window, next, why) = about.step(sown(batch))?;
+    let Move { step, window, after_frost, next, why } = about.step(sown(batch))?;
     Some(Ready {
         part: at,
         label: batch.label,
@@ -95,6 +97,7 @@ pub fn ready_of(state: &State, trade: &Trade, id: PartId, on: Date) -> Option<Re
         step,
         emerged,
         window,
+        after_frost,
         next,
         readiness: readiness(&window, on),
         overdue_days: days_between(window.latest, on),
@@ -129,7 +132,14 @@ struct About<'a> {
     emerged: Option<Date>,
 }
 
-type Move = (Step, Window, Option<Next>, Why);
+/// A move as the tables have it.
+struct Move {
+    step: Step,
+    window: Window,
+    after_frost: Option<Date>,
+    next: Option<Next>,
+    why: Why,
+}
 
 impl About<'_> {
     fn step(&self, sown: Option<Date>) -> Option<Move> {
@@ -144,7 +154,7 @@ impl About<'_> {
             _ if self.is_potted_on(vessel) => self.plant_out(vessel, sown),
             _ => self.pot_on(vessel, sown).or_else(|| self.plant_out(vessel, sown)),
         };
-        found.map(|(step, window, next, why)| (step, window, next, why.doubt(DOUBT)))
+        found.map(|found| Move { why: found.why.doubt(DOUBT), ..found })
     }
 
     /// Several sown to a cell or pot, of a crop that is sown together and then parted.
@@ -159,7 +169,7 @@ impl About<'_> {
         let why = Why::new("chitted seed goes into compost at once");
         let (window, why) = window::off_paper(self.part.first_up()?, why);
         let next = self.crop.prick_out_container().or_else(|| self.crop.pot_on_container());
-        Some((Step::PrickOut, window, next.map(|width| Next::of(self.state, self.trade, &width)), why))
+        Some(self.put_into(Step::PrickOut, window, next.as_ref(), why))
     }
 
     fn prick_out(&self) -> Option<Move> {
@@ -167,7 +177,7 @@ impl About<'_> {
         let rule = "by days from emergence, held to the leaves noted: from the least to the most days, best halfway";
         let why = Why::new(rule).figure("width of the cell or pot, in millimetres", &plain(&width));
         let (window, why) = window::by_leaves(self.crop, &days, self.part, self.emerged?, why);
-        Some((Step::PrickOut, window, Some(Next::of(self.state, self.trade, &width)), why))
+        Some(self.put_into(Step::PrickOut, window, Some(&width), why))
     }
 
     /// True when its plants stand in a pot as wide as potting on would give them, or were potted on into this one.
@@ -202,17 +212,23 @@ impl About<'_> {
         let (window, why) = window::by_days(&days, self.emerged?, why);
         let (window, why) = self.with_cell(window, vessel, sown, why);
         let (window, why) = window::with_roots(window, self.part, why);
-        Some((Step::PotOn, window, Some(Next::of(self.state, self.trade, &width)), why))
+        Some(self.put_into(Step::PotOn, window, Some(&width), why))
     }
 
     fn plant_out(&self, vessel: &Vessel, sown: Option<Date>) -> Option<Move> {
         let weeks = self.crop.weeks_to_plant_out()?;
-        let rule = "by weeks from sowing: from the least to the most weeks, best halfway; the frost and the soil have \
-                    the last word";
+        let rule = "by weeks from sowing: from the least to the most weeks, best halfway, and not before the last frost \
+                    and the weeks from it that the crop wants; the weather and the soil have the last word";
         let (window, why) = window::by_weeks(self.crop, &weeks, sown?, Why::new(rule));
+        let (window, after_frost, why) = window::after_frost(window, self.crop, self.trade.last_frost(), why);
         let (window, why) =
             if self.was_potted_on() { (window, why) } else { self.with_cell(window, vessel, sown, why) };
-        Some((Step::PlantOut, window, None, why))
+        Some(Move { step: Step::PlantOut, window, after_frost, next: None, why })
+    }
+
+    fn put_into(&self, step: Step, window: Window, width: Option<&Figure<Millimetres>>, why: Why) -> Move {
+        let next = width.map(|width| Next::of(self.state, self.trade, width));
+        Move { step, window, after_frost: None, next, why }
     }
 
     fn with_cell(&self, window: Window, vessel: &Vessel, sown: Option<Date>, why: Why) -> (Window, Why) {

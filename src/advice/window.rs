@@ -1,8 +1,10 @@
 //! The rules that set the earliest, best and latest day of a move.
 
+use chrono::{Datelike, Days};
+
 use crate::journal::Part;
 use crate::quantity::{Date, Millilitres};
-use crate::trade::{Crop, Figure};
+use crate::trade::{Crop, Figure, Hardiness, LastFrost};
 
 use super::part::{after, days_between};
 use super::why::Why;
@@ -13,6 +15,8 @@ const DAYS_TO_A_LEAF: u32 = 3;
 const DAYS_AFTER_ROOTS: u32 = 7;
 /// A chitted seed is set into compost within so many days. Common practice, no source.
 const DAYS_ON_PAPER: u32 = 3;
+/// From this month on tender plants are not set out before spring. Common practice, no source.
+const WINTER_COMES: u32 = 10;
 
 /// When a move is well made. The three days are in order.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -99,14 +103,38 @@ pub(super) fn by_weeks(crop: &Crop, weeks: &Figure<f64>, sown: Date, why: Why) -
         .figure("weeks from sowing", weeks)
         .changes("the weather: frost, cold soil or plants not hardened put it off");
     if let Some(months) = crop.plant_out_months() {
-        let first = chrono::Datelike::with_day(&window.earliest, 1)
-            .and_then(|day| chrono::Datelike::with_month(&day, months.low.clamp(1, 12)));
+        let first = window.earliest.with_day(1).and_then(|day| day.with_month(months.low.clamp(1, 12)));
         if let Some(first) = first.filter(|first| *first > window.earliest) {
             window = window.starting(first);
         }
         why = why.figure("months of planting out", &months);
     }
     (window, why)
+}
+
+/// Not before the last frost and the weeks after it that the crop wants; tender and half-hardy crops of which none are
+/// written not before the frost itself. Also that frost, where it puts planting out off.
+pub(super) fn after_frost(window: Window, crop: &Crop, frost: &LastFrost, why: Why) -> (Window, Option<Date>, Why) {
+    let weeks = crop.plant_out_from_last_frost_weeks();
+    let class = crop.hardiness().map(|class| class.value);
+    let tender = matches!(class, Some(Hardiness::Tender | Hardiness::HalfHardy));
+    if weeks.is_none() && !tender {
+        return (window, None, why);
+    }
+    // What could only be planted into the winter waits for the spring after it.
+    let begins = window.earliest;
+    let year = begins.year() + i32::from(tender && begins.month() >= WINTER_COMES);
+    let Some(last) = frost.of_year(year) else { return (window, None, why) };
+    let mut why = why.seen("last frost", "about", last).source(frost.source().clone());
+    let mut first = last;
+    if let Some(weeks) = weeks {
+        // The tables end at 20 weeks, so this is exact.
+        let days = Days::new((weeks.low.abs() * 7.0).round() as u64);
+        let moved = if weeks.low < 0.0 { last.checked_sub_days(days) } else { last.checked_add_days(days) };
+        first = moved.unwrap_or(last);
+        why = why.figure("weeks from the last frost", &weeks);
+    }
+    if first <= window.earliest { (window, None, why) } else { (window.starting(first), Some(last), why) }
 }
 
 /// Roots at the holes: ready from the day they were noted, and not to be left past a week.

@@ -2,6 +2,7 @@
 
 mod batch;
 mod cold;
+mod compare;
 mod room;
 mod space;
 mod why;
@@ -52,8 +53,10 @@ pub(super) fn report(desk: &Desk, report: &Report, on: Date, printer: &mut Print
     let mut answered = match report {
         Report::Due => due(desk, on)?,
         Report::Germination { plot: None } => germination(desk, on)?,
-        Report::Germination { plot: Some(_) } => {
-            return Err(DeskError::Nothing("curves cannot be drawn yet: leave out --plot, or use --json"));
+        Report::Germination { plot: Some(to) } => {
+            let drawn = desk.plot_germination(to, on)?;
+            let sowings = if drawn == 1 { "sowing" } else { "sowings" };
+            germination(desk, on)?.with_notice(format!("{} shows {drawn} {sowings}", to.display()))
         }
         Report::Batch(batch) => batch::batch(desk, *batch, on)?,
         Report::Benches => space::benches(desk, on)?,
@@ -61,6 +64,7 @@ pub(super) fn report(desk: &Desk, report: &Report, on: Date, printer: &mut Print
         Report::Cold => cold::cold(desk, on)?,
         Report::Repack(bench) => room::repack(desk, bench, on)?,
         Report::InHand => room::in_hand(desk, on)?,
+        Report::Compare { crop, by } => compare::compare(desk, crop, *by, on)?,
         Report::Why(words) => why::why(desk, words, on)?,
         Report::History { limit, batch } => history("history", &desk.history(limit.unwrap_or(USUAL_HISTORY), *batch)?),
     };

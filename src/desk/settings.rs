@@ -1,4 +1,4 @@
-//! Where things are kept, and the grower's own figures.
+//! Where things are kept, and the grower's own figures and settings.
 
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -13,6 +13,8 @@ use super::error::DeskError;
 
 /// Name of the file of the grower's own figures in the configuration folder.
 const FIGURES: &str = "figures.toml";
+/// Name of the file of what the grower says of the site, beside it.
+const SETTINGS: &str = "settings.toml";
 
 /// The files and folders that belong to one grower on one machine.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -23,6 +25,8 @@ pub struct Paths {
     pub device: PathBuf,
     /// The grower's own figures.
     pub figures: PathBuf,
+    /// What the grower says of the site.
+    pub settings: PathBuf,
 }
 
 impl Paths {
@@ -38,6 +42,7 @@ impl Paths {
             journal: dirs.data_dir().join("journal.db"),
             device: dirs.data_local_dir().join("device"),
             figures: dirs.config_dir().join(FIGURES),
+            settings: dirs.config_dir().join(SETTINGS),
         })
     }
 
@@ -76,17 +81,28 @@ impl Paths {
         Ok(DeviceId(id))
     }
 
-    /// The built-in tables with the grower's own figures over them.
+    /// The built-in tables with the grower's own figures over them, and what the grower says of the site.
     ///
     /// # Errors
-    /// When the grower's file cannot be read or one of its settings is wrong.
+    /// When one of the grower's files cannot be read or one of its settings is wrong.
     pub fn trade(&self) -> Result<Trade, DeskError> {
-        let built_in = Trade::built_in()?;
-        match fs::read_to_string(&self.figures) {
-            Ok(text) => Ok(built_in.with_overrides(&text, &self.figures.display().to_string())?),
-            Err(error) if error.kind() == std::io::ErrorKind::NotFound => Ok(built_in),
-            Err(error) => Err(DeskError::file(&self.figures, &error)),
+        let mut trade = Trade::built_in()?;
+        if let Some(text) = text_of(&self.figures)? {
+            trade = trade.with_overrides(&text, &self.figures.display().to_string())?;
         }
+        if let Some(text) = text_of(&self.settings)? {
+            trade = trade.with_site(&text, &self.settings.display().to_string())?;
+        }
+        Ok(trade)
+    }
+}
+
+/// The text of a file that need not be there.
+fn text_of(path: &Path) -> Result<Option<String>, DeskError> {
+    match fs::read_to_string(path) {
+        Ok(text) => Ok(Some(text)),
+        Err(error) if error.kind() == std::io::ErrorKind::NotFound => Ok(None),
+        Err(error) => Err(DeskError::file(path, &error)),
     }
 }
 

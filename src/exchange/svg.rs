@@ -1,8 +1,8 @@
-//! The picture of a germination as SVG, written out by hand: a band, steps and a few words need no library.
+//! Pictures of germinations as SVG, written out by hand: a band, steps and a few words need no library.
 
 use std::fmt::Write;
 
-/// What is drawn. Across runs time in days since sowing, upward units up.
+/// One sowing as it is drawn. Across runs time in days since sowing, upward units up.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Plot {
     /// Above the picture; any text.
@@ -23,16 +23,37 @@ pub struct Plot {
 
 const WIDTH: f64 = 640.0;
 const HEIGHT: f64 = 360.0;
+/// Pictures in a row.
+const ACROSS: usize = 2;
 /// Room for words left, above, right and below.
 const MARGIN: (f64, f64, f64, f64) = (46.0, 34.0, 14.0, 46.0);
 
-/// Writes the picture. Text is escaped, and points outside it are held at its edge.
+/// Writes pictures of one size side by side, two in a row. Text is escaped, and points outside a picture are held at
+/// its edge.
 #[must_use]
-pub fn germination(plot: &Plot) -> String {
+pub fn germination(plots: &[Plot]) -> String {
     let mut svg = String::new();
     // Writing to a string does not fail.
-    let _ = draw(plot, &mut svg);
+    let _ = sheet(plots, &mut svg);
     svg
+}
+
+fn sheet(plots: &[Plot], svg: &mut String) -> std::fmt::Result {
+    let across = plots.len().clamp(1, ACROSS);
+    let (width, height) = (WIDTH * across as f64, HEIGHT * plots.len().div_ceil(across).max(1) as f64);
+    writeln!(
+        svg,
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {width} {height}\" font-family=\"sans-serif\" \
+         font-size=\"12\">"
+    )?;
+    writeln!(svg, "<rect width=\"{width}\" height=\"{height}\" fill=\"white\"/>")?;
+    for (at, plot) in plots.iter().enumerate() {
+        let (x, y) = (WIDTH * (at % across) as f64, HEIGHT * (at / across) as f64);
+        writeln!(svg, "<g transform=\"translate({x} {y})\">")?;
+        draw(plot, svg)?;
+        writeln!(svg, "</g>")?;
+    }
+    writeln!(svg, "</svg>")
 }
 
 fn draw(plot: &Plot, svg: &mut String) -> std::fmt::Result {
@@ -41,13 +62,7 @@ fn draw(plot: &Plot, svg: &mut String) -> std::fmt::Result {
     let y =
         |up: u32| HEIGHT - bottom - (HEIGHT - top - bottom) * (f64::from(up) / f64::from(plot.sown.max(1))).min(1.0);
     let foot = HEIGHT - bottom;
-    writeln!(
-        svg,
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {WIDTH} {HEIGHT}\" font-family=\"sans-serif\" \
-         font-size=\"12\">"
-    )?;
     writeln!(svg, "<title>{}</title>", escaped(&plot.title))?;
-    writeln!(svg, "<rect width=\"{WIDTH}\" height=\"{HEIGHT}\" fill=\"white\"/>")?;
     writeln!(svg, "<text x=\"{left}\" y=\"20\" font-size=\"14\">{}</text>", escaped(&plot.title))?;
     let upper = plot.band.iter().map(|(day, _, _, high)| (*day, *high));
     let lower = plot.band.iter().rev().map(|(day, low, ..)| (*day, *low));
@@ -74,8 +89,7 @@ fn draw(plot: &Plot, svg: &mut String) -> std::fmt::Result {
         writeln!(svg, "<path d=\"M{at:.1} {top}V{foot}\" stroke=\"#a05000\" stroke-dasharray=\"2 3\"/>")?;
         writeln!(svg, "<text x=\"{at:.1}\" y=\"{}\" text-anchor=\"middle\">today</text>", foot + 35.0)?;
     }
-    steps(plot, svg, x, y)?;
-    writeln!(svg, "</svg>")
+    steps(plot, svg, x, y)
 }
 
 /// What was up stays so until the next count; each count is a dot.
@@ -133,7 +147,7 @@ mod tests {
 
     #[test]
     fn the_picture_is_well_formed_and_its_text_is_text() {
-        let svg = germination(&plot());
+        let svg = germination(&[plot()]);
         assert!(svg.starts_with("<svg ") && svg.ends_with("</svg>\n"));
         assert!(svg.contains("2026/14 &lt;tomato&gt; &amp; &quot;basil&quot;</text>"), "{svg}");
         assert_eq!(svg.matches("<circle").count(), 3);
@@ -146,16 +160,28 @@ mod tests {
     /// 40 of 40 at the top, none at the foot, the last day at the right edge.
     #[test]
     fn points_lie_where_they_are_read() {
-        let svg = germination(&Plot { counts: vec![(0, 0), (20, 40)], ..plot() });
+        let svg = germination(&[Plot { counts: vec![(0, 0), (20, 40)], ..plot() }]);
         assert!(svg.contains("<circle cx=\"46.0\" cy=\"314.0\""), "{svg}");
         assert!(svg.contains("<circle cx=\"626.0\" cy=\"34.0\""), "{svg}");
+    }
+
+    /// Three pictures take two rows of two, and none at all is an empty sheet.
+    #[test]
+    fn pictures_stand_side_by_side() {
+        let svg = germination(&[plot(), plot(), plot()]);
+        assert!(svg.contains("viewBox=\"0 0 1280 720\""), "{svg}");
+        for at in ["0 0", "640 0", "0 360"] {
+            assert_eq!(svg.matches(&format!("translate({at})")).count(), 1, "{at}");
+        }
+        assert_eq!(svg.matches("<svg ").count(), 1);
+        assert!(germination(&[]).contains("viewBox=\"0 0 640 360\""));
     }
 
     #[test]
     fn an_empty_and_an_absurd_picture_are_drawn() {
         let nothing = Plot { sown: 0, days: 0, today: None, band: vec![], counts: vec![], marks: vec![], ..plot() };
         for plot in [nothing, Plot { counts: vec![(u32::MAX, u32::MAX)], today: Some(u32::MAX), ..plot() }] {
-            let svg = germination(&plot);
+            let svg = germination(&[plot]);
             assert!(!svg.contains("NaN") && !svg.contains("inf"), "{svg}");
         }
     }

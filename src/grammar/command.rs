@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use crate::quantity::{Date, Name};
+use crate::quantity::{CropName, Date, Name};
 
 use super::refs::{ActRef, BatchRef, ContainerWords, SpotRef};
 use super::request::Request;
@@ -138,6 +138,17 @@ pub struct Line {
     pub step: Step,
 }
 
+/// What sowings of one crop are told apart by when they are compared.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ToldBy {
+    /// The lot of seed.
+    Lots,
+    /// What was done to the seed.
+    Treatments,
+    /// The year of sowing.
+    Years,
+}
+
 /// What to show.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Report {
@@ -160,6 +171,13 @@ pub enum Report {
     InHand,
     /// Tonight, place by place.
     Cold,
+    /// Which did better of a crop.
+    Compare {
+        /// The crop.
+        crop: CropName,
+        /// What its sowings are told apart by; all three when nothing is said.
+        by: Option<ToldBy>,
+    },
     /// How a figure came about.
     Why(Vec<Name>),
     /// What was done, newest first.

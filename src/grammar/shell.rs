@@ -4,9 +4,9 @@ use std::path::PathBuf;
 
 use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand, error::ErrorKind};
 
-use crate::quantity::{Date, Looking, Name, parse_date};
+use crate::quantity::{CropName, Date, Looking, Name, parse_date};
 
-use super::command::{AfterRefusal, Answer, Command, Invocation, Later, Lines, Report, Step};
+use super::command::{AfterRefusal, Answer, Command, Invocation, Later, Lines, Report, Step, ToldBy};
 use super::error::{GrammarError, explain};
 use super::overview::overview;
 use super::plants::PlantVerb;
@@ -151,6 +151,16 @@ enum ReportVerb {
     /// Tonight, place by place
     #[command(override_usage = "thumbpot cold")]
     Cold,
+    /// Which lots, treatments or years of a crop did better
+    #[command(override_usage = "thumbpot compare CROP [--by lots|treatments|years]")]
+    Compare {
+        /// The crop
+        #[arg(value_name = "CROP", value_parser = values::crop)]
+        crop: CropName,
+        /// What its sowings are told apart by; all three without it
+        #[arg(long, value_name = "lots|treatments|years", value_parser = values::told_by)]
+        by: Option<ToldBy>,
+    },
     /// How a figure came about
     #[command(override_usage = "thumbpot why WORDS..")]
     Why {
@@ -245,6 +255,7 @@ impl ReportVerb {
             Self::Benches => Report::Benches,
             Self::Fits { container } => Report::Fits(container),
             Self::Cold => Report::Cold,
+            Self::Compare { crop, by } => Report::Compare { crop, by },
             Self::Why { words } => Report::Why(words),
             Self::History { batch, limit } => Report::History { limit, batch },
         }

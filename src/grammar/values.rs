@@ -8,6 +8,8 @@ use crate::quantity::{
     parse_temperature, shown,
 };
 
+use super::command::ToldBy;
+
 /// Why a value cannot be.
 #[derive(Clone, Debug, PartialEq, Eq, Error)]
 pub(super) enum ValueError {
@@ -23,7 +25,7 @@ pub(super) enum ValueError {
     /// Too warm for the season in degrees C.
     #[error("{0} C is warmer than this can be; write {0}F if it is Fahrenheit, {0}C if it is not")]
     Scale(String),
-    /// Not one of two words.
+    /// Not one of a few words.
     #[error("'{0}' is neither {1}")]
     Either(String, &'static str),
 }
@@ -100,6 +102,16 @@ pub(super) fn rest(text: &str) -> Result<Rest, ValueError> {
         "keep" => Ok(Rest::Keep),
         "discard" => Ok(Rest::Discard),
         _ => Err(ValueError::Either(shown(text), "keep nor discard")),
+    }
+}
+
+/// `lots`, `treatments` or `years`.
+pub(super) fn told_by(text: &str) -> Result<ToldBy, ValueError> {
+    match text.to_ascii_lowercase().as_str() {
+        "lots" => Ok(ToldBy::Lots),
+        "treatments" => Ok(ToldBy::Treatments),
+        "years" => Ok(ToldBy::Years),
+        _ => Err(ValueError::Either(shown(text), "lots, treatments nor years")),
     }
 }
 

@@ -2,7 +2,7 @@
 //!
 //! This room owns what handbooks, papers and practice say, one fact a row in `assets/`, each with its published
 //! source; the sums made with them live in `science`, what to do about them in `advice`. It is pure: the tables are
-//! part of the program, and a grower's own figures arrive as text. It knows nothing of batches, places or dates.
+//! part of the program, and a grower's own figures arrive as text. It knows nothing of batches or places.
 //!
 //! Where several sources speak of one fact, the first row is the one used and the others are kept for "why".
 
@@ -20,6 +20,7 @@ mod lookalikes;
 mod microclimate;
 mod overrides;
 mod setting;
+mod site;
 mod tables;
 
 use std::collections::BTreeMap;
@@ -37,6 +38,7 @@ pub use find::NotFound;
 pub use hardening::{Exposure, HardeningStep};
 pub use lookalikes::{LookAlike, ToldApart};
 pub use microclimate::{Microclimate, Setting, Structure};
+pub use site::LastFrost;
 
 /// A row or a setting that cannot be used: where it stands and what is wrong with it.
 #[derive(Clone, Debug, PartialEq, Eq, Error)]
@@ -60,6 +62,7 @@ pub struct Trade {
     hardening: hardening::Schedules,
     cautions: Vec<Caution>,
     losses: Vec<Loss>,
+    last_frost: Option<LastFrost>,
 }
 
 impl Trade {
@@ -194,6 +197,7 @@ impl Trade {
             hardening: hardening::read(tables.hardening, &crops)?,
             cautions: cautions::read(tables.cautions, &crops)?,
             losses: cautions::read_losses(tables.losses)?,
+            last_frost: None,
             crops,
         })
     }

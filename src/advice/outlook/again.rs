@@ -5,7 +5,7 @@ use chrono::{Datelike, Days};
 use crate::journal::{Lot, State};
 use crate::quantity::{CropName, Date, LotId, Name, Share, SownUnit};
 use crate::science::sowing::{Belief, Need, how_many};
-use crate::trade::Crop;
+use crate::trade::{Crop, LastFrost};
 
 use super::prior::Seed;
 use super::record::{PastSowing, Record};
@@ -16,8 +16,6 @@ const SURE: f64 = 0.9;
 const LIVES: f64 = 0.9;
 /// No more than so many seeds for each plant wanted: seed as poor as that is not worth the compost.
 const MOST_SEEDS_A_PLANT: u32 = 8;
-/// The last spring frost where the grower has noted none: month and day, lowland England. Common practice, no source.
-const LAST_FROST: (u32, u32) = (5, 10);
 /// Planted so many weeks past the usual a crop still gives most of its season. Common practice, no source.
 const LATE_WEEKS: f64 = 2.0;
 
@@ -60,7 +58,7 @@ pub(super) struct Wanting<'a> {
     /// This sowing as it stands, which tells of its lot.
     pub(super) this: Option<PastSowing>,
     pub(super) plants: u32,
-    pub(super) last_frost: Option<Date>,
+    pub(super) last_frost: &'a LastFrost,
     pub(super) on: Date,
 }
 
@@ -130,14 +128,13 @@ struct Choice {
 
 /// The last day to sow: the latest that the crop is usually planted out, a little past it, less the fewest weeks it is
 /// raised.
-fn last_day(crop: &Crop, last_frost: Option<Date>, on: Date) -> Option<Date> {
+fn last_day(crop: &Crop, last_frost: &LastFrost, on: Date) -> Option<Date> {
     let weeks = crop.weeks_to_plant_out()?.low;
     let planted = if let Some(months) = crop.plant_out_months() {
         let month = on.with_day(1)?.with_month(months.high.clamp(1, 12))?;
         month.checked_add_days(Days::new(27))?
     } else {
-        let frost = last_frost.or_else(|| on.with_day(1)?.with_month(LAST_FROST.0)?.with_day(LAST_FROST.1))?;
-        moved(frost, crop.plant_out_from_last_frost_weeks()?.high)?
+        moved(last_frost.of_year(on.year())?, crop.plant_out_from_last_frost_weeks()?.high)?
     };
     moved(planted, LATE_WEEKS - weeks)
 }
@@ -160,11 +157,13 @@ mod tests {
         let weeks = tomato.weeks_to_plant_out().unwrap().low;
         let after = tomato.plant_out_from_last_frost_weeks().unwrap().high;
         let day = |text: &str| text.parse::<Date>().unwrap();
-        let by = last_day(tomato, Some(day("2026-05-20")), day("2026-04-01")).unwrap();
+        let own = trade.clone().with_site("last_frost = '20 may'", "settings.toml").unwrap();
+        let by = last_day(tomato, own.last_frost(), day("2026-04-01")).unwrap();
         let days = (after + LATE_WEEKS - weeks) * 7.0;
         assert_eq!((by - day("2026-05-20")).num_days(), days.round() as i64);
-        let unknown = last_day(tomato, None, day("2026-04-01")).unwrap();
+        let unknown = last_day(tomato, trade.last_frost(), day("2026-04-01")).unwrap();
         assert_eq!((by - unknown).num_days(), 10);
-        assert_eq!(last_day(tomato, Some(Date::MAX), Date::MAX), None);
+        let at_the_end = trade.clone().with_site("last_frost = '31 dec'", "settings.toml").unwrap();
+        assert_eq!(last_day(tomato, at_the_end.last_frost(), Date::MAX), None);
     }
 }

@@ -72,7 +72,7 @@ pub struct Indices {
 pub fn curve(state: &State, trade: &Trade, record: &Record, id: BatchId, on: Date) -> Option<Curve> {
     let batch = state.batches.get(&id)?;
     let Beginning::Sown { unit, .. } = batch.beginning else { return None };
-    let view = View::of(state, trade, record, None, batch.begun, on);
+    let view = View::of(state, trade, record, batch.begun, on);
     let crop = part::crop(state, trade, batch);
     let (name, _) = part::named(state, batch);
     let book = Book::of(crop);

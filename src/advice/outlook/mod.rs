@@ -106,13 +106,12 @@ impl Outlooks {
     }
 }
 
-/// The outlook for every live sowing on a day, with what is known from earlier ones and the last frost if the grower has
-/// noted one.
+/// The outlook for every live sowing on a day, with what is known from earlier ones.
 #[must_use]
-pub fn outlooks(state: &State, trade: &Trade, record: &Record, last_frost: Option<Date>, on: Date) -> Outlooks {
+pub fn outlooks(state: &State, trade: &Trade, record: &Record, on: Date) -> Outlooks {
     let live = || state.batches.iter().filter(|(_, batch)| state.is_live(batch) && is_sown(batch));
     let begun = live().map(|(_, batch)| batch.begun).min().unwrap_or(on);
-    let mut view = View::of(state, trade, record, last_frost, begun, on);
+    let mut view = View::of(state, trade, record, begun, on);
     Outlooks { of: live().filter_map(|(id, batch)| Some((*id, view.outlook(*id, batch)?))).collect() }
 }
 

@@ -99,6 +99,12 @@ impl Record {
         self.lots.insert(id, lot);
     }
 
+    /// A lot at hand.
+    #[must_use]
+    pub fn lot(&self, id: LotId) -> Option<&LotUse> {
+        self.lots.get(&id)
+    }
+
     /// The sowings of a crop that are over, newest first.
     #[must_use]
     pub fn sowings(&self, crop: &CropName) -> &[PastSowing] {

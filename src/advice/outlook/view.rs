@@ -40,7 +40,6 @@ pub(super) struct View<'a> {
     state: &'a State,
     trade: &'a Trade,
     record: &'a Record,
-    last_frost: Option<Date>,
     on: Date,
     pub(super) climate: Climate,
     books: BTreeMap<CropName, Arc<Book>>,
@@ -61,17 +60,10 @@ pub(super) struct Sowing<'a> {
 
 impl<'a> View<'a> {
     /// Looks back to a day, but no further than [`BACK`] days.
-    pub(super) fn of(
-        state: &'a State,
-        trade: &'a Trade,
-        record: &'a Record,
-        last_frost: Option<Date>,
-        begun: Date,
-        on: Date,
-    ) -> Self {
+    pub(super) fn of(state: &'a State, trade: &'a Trade, record: &'a Record, begun: Date, on: Date) -> Self {
         let back = on.checked_sub_days(chrono::Days::new(u64::from(BACK))).unwrap_or(on);
         let climate = Climate::of(state, trade, begun.max(back).min(on), after(on, AHEAD));
-        Self { state, trade, record, last_frost, on, climate, books: BTreeMap::new() }
+        Self { state, trade, record, on, climate, books: BTreeMap::new() }
     }
 
     pub(super) fn outlook(&mut self, id: BatchId, batch: &'a Batch) -> Option<Outlook> {
@@ -294,7 +286,7 @@ impl<'a> View<'a> {
             unit: sowing.unit,
             this,
             plants: sowing.wanted.saturating_sub(sowing.up).max(1),
-            last_frost: self.last_frost,
+            last_frost: self.trade.last_frost(),
             on: self.on,
         }
     }

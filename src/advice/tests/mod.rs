@@ -30,7 +30,7 @@ use crate::trade::Trade;
 fn foreseen(state: &State, on: Date) -> Outlooks {
     static TRADE: LazyLock<Trade> = LazyLock::new(trade);
     let record = Record::of(state, &TRADE, on);
-    outlooks(state, &TRADE, &record, None, on)
+    outlooks(state, &TRADE, &record, on)
 }
 
 /// A season of acts, one after another, each of which must be possible.

@@ -87,8 +87,8 @@ fn from_its_own_pot_it_is_potted_on_once_and_then_planted_out() {
     season.notes("2026-04-01", "1b", Growth { roots: true, ..SEEN });
     assert_eq!(window(&season, "1b", "2026-04-01").1, "2026-04-01 2026-04-01 2026-04-08");
     season.moves_on("2026-04-01", "1b", 30, on(sill, pots(30, 100)));
-    // 5 to 8 weeks from sowing (Univ. Delaware 2024).
-    let expected = (Step::PlantOut, "2026-04-05 2026-04-15 2026-04-26".to_owned());
+    // 5 to 8 weeks from sowing (Univ. Delaware 2024), but on or after the last frost (Purdue Extension HO-203).
+    let expected = (Step::PlantOut, "2026-05-10 2026-05-20 2026-05-31".to_owned());
     assert_eq!(window(&season, "1c", "2026-04-01"), expected);
     assert_eq!(of(&season, "1c", "2026-04-01").unwrap().next, None);
     // Twelve of them parted from the set stand in the pots they stood in.
@@ -178,4 +178,34 @@ fn crops_the_frost_does_not_govern_wait_for_their_months() {
     season.sows("2026-04-01", 2, "kale", 10, on(sill, pots(10, 90)));
     season.counts("2026-04-08", "2a", 10);
     assert_eq!(window(&season, "2a", "2026-05-01"), (Step::PlantOut, "2026-05-13 2026-05-20 2026-05-27".to_owned()));
+}
+
+#[test]
+fn tender_plants_wait_for_the_last_frost() {
+    let mut season = Season::default();
+    let sill = sill(&mut season);
+    // Squash: a week or two after the last frost; cabbage: three to two weeks before it (Purdue Extension HO-203).
+    for (number, crop) in [(1, "squash"), (2, "cabbage"), (3, "tomato")] {
+        season.sows("2026-03-01", number, crop, 6, on(sill, pots(6, 110)));
+        season.counts("2026-03-10", &format!("{number}a"), 6);
+    }
+    let first = |trade: &Trade, part: &str| {
+        let row = ready_of(&season.state(), trade, season.part(part), day("2026-04-15")).unwrap();
+        assert_eq!(row.step, Step::PlantOut, "{part}");
+        (row.window.earliest.to_string(), row.after_frost.map(|on| on.to_string()), row.readiness)
+    };
+    let late = trade().with_site("last_frost = '1 june'", "settings.toml").unwrap();
+    let waits = |first: &str, frost: &str| (first.to_owned(), Some(frost.to_owned()), Readiness::NotYet);
+    assert_eq!(first(&trade(), "1a"), waits("2026-05-17", "2026-05-10"));
+    assert_eq!(first(&late, "1a"), waits("2026-06-08", "2026-06-01"));
+    assert_eq!(first(&late, "3a"), waits("2026-06-01", "2026-06-01"));
+    assert_eq!(first(&late, "2a"), waits("2026-05-11", "2026-06-01"));
+    // An early site: three weeks before 20 April is the 30th of March, which is past.
+    let early = trade().with_site("last_frost = '20 apr'", "settings.toml").unwrap();
+    assert_eq!(first(&early, "2a").1, None);
+    // Sown in September for planting in autumn: tomatoes wait for the spring, cabbage does not.
+    season.sows("2026-09-01", 4, "tomato", 6, on(sill, pots(6, 110)));
+    season.counts("2026-09-10", "4a", 6);
+    let row = ready_of(&season.state(), &trade(), season.part("4a"), day("2026-09-15")).unwrap();
+    assert_eq!(row.window.earliest, day("2027-05-10"));
 }

@@ -4,11 +4,12 @@ use serde_json::{Value, json};
 
 use crate::advice::{self, Input, Why};
 use crate::desk::{Desk, DeskError, told_apart};
-use crate::grammar::{BatchRef, ContainerWords, GrammarError, GrammarErrorKind, PartRef};
-use crate::quantity::{Date, Name};
+use crate::grammar::{BatchRef, ContainerWords, GrammarError, GrammarErrorKind, PartRef, ToldBy};
+use crate::quantity::{CropName, Date, Name};
+use crate::trade::{CropKey, NotFound, Trade};
 
-use super::Answered;
 use super::space::fitting;
+use super::{Answered, compare};
 use crate::cli::rows;
 use crate::cli::table::LINE;
 use crate::tui::text::wrap;
@@ -25,6 +26,8 @@ enum Asked {
     Benches,
     Fits(ContainerWords),
     Sharing(BatchRef, BatchRef),
+    Compared(String),
+    Crop(CropKey),
 }
 
 /// An opinion and how it was come by.
@@ -36,7 +39,7 @@ struct Told {
 /// Answers `why` about a batch, a part or a report.
 pub(super) fn why(desk: &Desk, words: &[Name], on: Date) -> Result<Answered, DeskError> {
     let words: Vec<&str> = words.iter().flat_map(|word| word.as_str().split_whitespace()).collect();
-    let told = match asked(&words)? {
+    let told = match asked(&words, desk.trade())? {
         Asked::Batch(batch) => of_batch(desk, batch, on)?,
         Asked::Germination(None) => {
             let state = desk.state(on)?;
@@ -63,6 +66,14 @@ pub(super) fn why(desk: &Desk, words: &[Name], on: Date) -> Result<Answered, Des
             let pair = desk.sharing(one, other, on)?;
             vec![Told { about: told_apart(&pair), why: pair.why }]
         }
+        Asked::Crop(key) => {
+            let told = |crop| Told { about: format!("{key}: what the tables say"), why: advice::crop_figures(crop) };
+            desk.trade().crop(&key).map(told).into_iter().collect()
+        }
+        Asked::Compared(crop) => {
+            let (crop, rows) = desk.compared(&crop, None, on)?;
+            rows.into_iter().map(|(by, row)| compared(&crop, by, row)).collect()
+        }
     };
     let json: Vec<Value> = told.iter().map(|one| json!({ "about": one.about, "why": rows::why(&one.why) })).collect();
     let mut lines: Vec<String> = Vec::new();
@@ -78,7 +89,7 @@ pub(super) fn why(desk: &Desk, words: &[Name], on: Date) -> Result<Answered, Des
     Ok(Answered::new("why", json, lines))
 }
 
-fn asked(words: &[&str]) -> Result<Asked, DeskError> {
+fn asked(words: &[&str], trade: &Trade) -> Result<Asked, DeskError> {
     let lower: Vec<String> = words.iter().map(|word| word.to_lowercase()).collect();
     let lower: Vec<&str> = lower.iter().map(String::as_str).collect();
     let read = |text: &str| text.parse::<BatchRef>().map_err(refused);
@@ -95,12 +106,22 @@ fn asked(words: &[&str]) -> Result<Asked, DeskError> {
             Ok(Asked::Fits(container.parse().map_err(refused)?))
         }
         ["share" | "sharing", one, other] => Ok(Asked::Sharing(of_part(one)?, of_part(other)?)),
+        ["compare", first, rest @ ..] => {
+            let crop = std::iter::once(*first).chain(rest.iter().copied()).collect::<Vec<_>>().join(" ");
+            Ok(Asked::Compared(crop))
+        }
         ["batch", batch] => Ok(Asked::Batch(read(batch)?)),
         [one] if one.starts_with(|c: char| c.is_ascii_digit()) => {
             // A part's own answer is when it is ready; a batch's is all there is.
             one.parse::<BatchRef>().map(Asked::Batch).or_else(|_| Ok(Asked::Ready(Some(one.parse().map_err(refused)?))))
         }
-        _ => Err(refused(format!("'{}' is nothing that was reckoned", words.join(" ")))),
+        _ => match trade.find_crop(&words.join(" ")) {
+            Ok(crop) => Ok(Asked::Crop(crop.key().clone())),
+            Err(several @ NotFound::Ambiguous { .. }) => Err(several.into()),
+            Err(NotFound::Unknown { .. }) => {
+                Err(refused(format!("'{}' is nothing that was reckoned", words.join(" "))))
+            }
+        },
     }
 }
 
@@ -113,7 +134,7 @@ fn refused(why: impl ToString) -> DeskError {
     DeskError::Words(GrammarError {
         kind: GrammarErrorKind::Refused,
         message: why.to_string(),
-        hint: "ask `why 14`, `why germination 14`, `why due`, `why ready 14a`, `why benches`, `why fits seed-tray` or `why share 14 15`"
+        hint: "ask `why 14`, `why germination 14`, `why due`, `why ready 14a`, `why benches`, `why fits seed-tray`, `why share 14 15`, `why compare tomato` or `why tomato`"
             .to_owned(),
     })
 }
@@ -128,6 +149,11 @@ fn germinated(row: &advice::Germination) -> Told {
         None => format!("{} {}: {} up of a pinch of {} or so, {verdict}", row.label, row.crop, row.up, row.sown),
     };
     Told { about, why: row.why.clone() }
+}
+
+fn compared(crop: &CropName, by: ToldBy, row: advice::Compared) -> Told {
+    let (first, second) = (compare::side(&row.first), compare::side(&row.second));
+    Told { about: format!("{crop} by {}, {first} against {second}: {}", compare::way(by), row.words), why: row.why }
 }
 
 fn moved(row: &advice::Ready) -> Told {

@@ -317,6 +317,11 @@ fn everything_else() {
         ("benches", Command::Report(Report::Benches)),
         ("fits 72-cellx3", Command::Report(Report::Fits(ContainerWords { name: name("72-cell"), times: Some(3) }))),
         ("cold", Command::Report(Report::Cold)),
+        ("compare tomato", Command::Report(Report::Compare { crop: CropName::new("tomato").unwrap(), by: None })),
+        (
+            "compare sweet-pepper --by Lots",
+            Command::Report(Report::Compare { crop: CropName::new("sweet-pepper").unwrap(), by: Some(ToldBy::Lots) }),
+        ),
         ("why rate 14", Command::Report(Report::Why(vec![name("rate"), name("14")]))),
         ("history", Command::Report(Report::History { limit: None, batch: None })),
         ("history 14 --limit 5", Command::Report(Report::History { limit: Some(5), batch: Some(batch(14)) })),

@@ -1,0 +1,53 @@
+//! Which lots, treatments or years of a crop did better: in plain words, with the figures in JSON and behind `why`.
+
+use serde_json::{Value, json};
+
+use crate::advice::{Compared, Side};
+use crate::desk::{Desk, DeskError};
+use crate::grammar::ToldBy;
+use crate::quantity::{CropName, Date};
+
+use super::Answered;
+use crate::cli::rows;
+use crate::cli::table::LINE;
+use crate::tui::text::wrap;
+
+/// Answers `compare`.
+pub(super) fn compare(desk: &Desk, crop: &CropName, by: Option<ToldBy>, on: Date) -> Result<Answered, DeskError> {
+    let (crop, found) = desk.compared(crop.as_str(), by, on)?;
+    let mut lines = Vec::new();
+    for (by, row) in &found {
+        let these = format!("{}: {} against {}", way(*by), side(&row.first), side(&row.second));
+        lines.extend(wrap(&these, LINE));
+        lines.push(format!("  {}", row.words));
+    }
+    if lines.is_empty() {
+        let told = by.map_or("lots, treatments or years", way);
+        lines.push(format!("no two {told} of {crop} have sowings that are over: there is nothing to compare yet"));
+    }
+    let json = found.iter().map(|(by, row)| figures(&crop, *by, row)).collect();
+    Ok(Answered::new("compare", json, lines))
+}
+
+/// What sowings are told apart by, as it is typed.
+pub(super) const fn way(by: ToldBy) -> &'static str {
+    match by {
+        ToldBy::Lots => "lots",
+        ToldBy::Treatments => "treatments",
+        ToldBy::Years => "years",
+    }
+}
+
+/// `Copper Lantern 2025`, and in how many sowings when there are several.
+pub(super) fn side(side: &Side) -> String {
+    if side.sowings == 1 { side.name.clone() } else { format!("{} ({} sowings)", side.name, side.sowings) }
+}
+
+fn figures(crop: &CropName, by: ToldBy, row: &Compared) -> Value {
+    let of = |side: &Side| json!({ "name": side.name, "sowings": side.sowings, "up": side.tally.up(), "sown": side.tally.sown() });
+    json!({
+        "crop": crop, "by": way(by), "first": of(&row.first), "second": of(&row.second), "words": row.words,
+        "difference": row.comparison.difference, "difference_low": row.comparison.interval.low,
+        "difference_high": row.comparison.interval.high, "p_value": row.comparison.p_value, "why": rows::why(&row.why),
+    })
+}

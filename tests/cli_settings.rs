@@ -1,0 +1,50 @@
+//! `settings.toml` in the configuration folder: what the grower says of the site.
+
+#![allow(clippy::unwrap_used, reason = "a test stops on the first surprise")]
+
+mod command_line;
+
+use command_line::Home;
+
+fn with_settings(text: &str) -> Home {
+    let home = Home::with_benches();
+    home.script(
+        "sow tomato First --seeds 6 --in 9cm-potx6 --at sill/long --on 2024-03-01
+         count 1 6 --on 2024-03-10",
+    );
+    std::fs::create_dir_all(home.file(".config/thumbpot")).unwrap();
+    std::fs::write(home.file(".config/thumbpot/settings.toml"), text).unwrap();
+    home
+}
+
+/// Tomato: on or after the last frost, by three weeks (Purdue Extension HO-203).
+#[test]
+fn tomatoes_wait_for_the_last_frost_of_the_site() {
+    let home = with_settings("");
+    let planting = |on: &str| {
+        let due = home.json(&format!("due --on {on}"));
+        due["rows"].as_array().unwrap().iter().find(|row| row["what"] == "plant out").cloned()
+    };
+    assert_eq!(planting("2024-05-09"), None, "frost may come yet");
+    let row = planting("2024-05-25").unwrap();
+    assert_eq!((&row["earliest"], &row["overdue_days"]), (&"2024-05-10".into(), &0.into()));
+    assert_eq!(row["reason"], "6 to plant out after the last frost, about 10 May, not after 2024-05-31");
+    std::fs::write(home.file(".config/thumbpot/settings.toml"), "last_frost = \"1 june\"\n").unwrap();
+    assert_eq!(planting("2024-05-25"), None, "frost may come yet here");
+    assert_eq!(planting("2024-06-20").unwrap()["earliest"], "2024-06-01");
+    let why = home.does("why ready 1a --on 2024-06-20");
+    assert!(why.contains("from: last frost about, 2024-06-01") && why.contains("your own figure"), "{why}");
+}
+
+#[test]
+fn a_wrong_setting_is_told_with_its_file_line_and_key() {
+    for (text, told) in [
+        ("# the site\nlast_frost = 'soon'", "settings.toml, line 2: last_frost: 'soon' is not a day of the year"),
+        ("lastfrost = '15 may'", "settings.toml, line 1: lastfrost: unknown setting, did you mean last_frost?"),
+    ] {
+        let home = with_settings(text);
+        let answer = home.types("due");
+        assert_eq!((answer.code, answer.out.as_str()), (1, ""), "{answer:?}");
+        assert!(answer.err.contains(told) && answer.err.lines().count() == 1, "{answer:?}");
+    }
+}
