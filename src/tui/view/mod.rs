@@ -8,6 +8,7 @@ mod journal;
 mod morning;
 mod overlay;
 mod paint;
+mod plan;
 mod start;
 mod tonight;
 mod words;

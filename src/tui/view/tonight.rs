@@ -48,16 +48,17 @@ pub(super) fn strip(model: &Model, canvas: &mut Canvas<'_>) {
         second.add(" ", Role::Text);
         let places = &model.board.cold.places;
         let gap = format!(" {} ", canvas.look.glyphs.separator);
-        let matters = places.iter().filter(|row| row.verdict != ColdVerdict::Safe);
-        let wide: usize = matters.map(|row| width(&place_in_short(row, true, &canvas.look.glyphs)) + 3).sum();
         for (index, row) in places.iter().enumerate() {
-            let gap = if index == 0 { "" } else { &gap };
-            let said = place_in_short(row, wide < all, &canvas.look.glyphs);
-            if second.used + width(gap) + width(&said) > all {
+            let said = place_in_short(row, &canvas.look.glyphs);
+            let before = if index == 0 { "" } else { &gap };
+            let more = format!("{before}+{}", places.len() - index);
+            let kept = if index + 1 < places.len() { width(&more) } else { 0 };
+            if second.used + width(before) + width(&said) + kept > all {
+                second.add(&more, Role::Quiet);
                 break;
             }
             let (_, role) = verdict(row.verdict, &canvas.look.glyphs);
-            second.add(gap, Role::Quiet).add(&said, if role == Role::Good { Role::Text } else { role });
+            second.add(before, Role::Quiet).add(&said, if role == Role::Good { Role::Text } else { role });
         }
         canvas.line(1, second);
     }
@@ -73,7 +74,7 @@ fn forecast(model: &Model, narrow: bool, strip: &mut Strip) {
 }
 
 /// `! frame in -0.3, pea -0.8`: sign, place, word, low, and the tenderest with its floor.
-fn place_in_short(row: &PlaceTonight, full: bool, glyphs: &Glyphs) -> String {
+fn place_in_short(row: &PlaceTonight, glyphs: &Glyphs) -> String {
     let (sign, _) = verdict(row.verdict, glyphs);
     let word = match row.verdict {
         ColdVerdict::BringIn => "in",
@@ -82,10 +83,8 @@ fn place_in_short(row: &PlaceTonight, full: bool, glyphs: &Glyphs) -> String {
         ColdVerdict::Safe => "safe",
     };
     let low = row.low.map_or_else(|| glyphs.missing.to_owned(), |low| format!("{:.1}", low.0));
-    let tenderest = row.tenderest.as_ref().map_or_else(String::new, |(_, crop, floor)| {
-        let crop = if full { crop.as_str() } else { "floor" };
-        format!(", {crop} {:.1}", floor.0)
-    });
+    let tenderest =
+        row.tenderest.as_ref().map_or_else(String::new, |(_, crop, floor)| format!(", {crop} {:.1}", floor.0));
     format!("{sign} {} {word} {low}{tenderest}", row.name)
 }
 
