@@ -236,7 +236,7 @@ fn the_rest_of_the_acts_have_a_key_each() {
         ("x1\n", "discard", "1a: 1 discarded"),
         ("v2\n", "give-away", "1a: 2 given away"),
         ("f4\n", "plant-out", "1a: 4 planted out"),
-        ("nleaves curl\n", "note", "1: leaves curl"),
+        ("Nleaves curl\n", "note", "1: leaves curl"),
     ] {
         sitting.on(1).types(keys);
         let (done, _, sentence) = sitting.newest();

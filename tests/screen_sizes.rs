@@ -24,8 +24,8 @@ use uuid::Uuid;
 const REAL: [(u16, u16); 6] = [(40, 20), (80, 24), (120, 40), (200, 60), (300, 10), (20, 100)];
 
 /// Keys from home to everything that can be open.
-const WAYS: [&str; 20] =
-    ["", "s", "c", "p", "m", "l", "g", "n", "e", "f", "w", "?", "A", "Ap", "b", "h", "hf", "\n", "99c", "a"];
+const WAYS: [&str; 22] =
+    ["", "s", "c", "p", "m", "l", "g", "n", "N", "by", "e", "f", "w", "?", "A", "Ap", "b", "h", "hf", "\n", "99c", "a"];
 
 fn press(desk: &mut Desk, model: &mut Model, key: Key) {
     let mut messages = vec![Message::Key(key)];
@@ -130,29 +130,29 @@ fn the_morning_on_a_terminal() {
     let model = Model::new(demo(&folder).board(DEMO_DAY).unwrap(), desk::today());
     insta::assert_snapshot!(drawn(&model, "xterm", (80, 24)).0.join("\n"), @r"
      thumbpot  Wednesday 15 April 2026            demonstration: an invented season
-     Tonight 0 to 10 C · tenderest: greenhouse cosmos 2 to 5 C
-    ── Today  1-5 of 14 ────────────────────────────────────────────────────────────
+     Tonight -2 C outside by the forecast · bring in 11, cover 4  n shows them
+     ! frame in -0.3, floor -0.8 · ! greenhouse in 0.4, floor 3.4
+    ── Today  1-5 of 16 ────────────────────────────────────────────────────────────
     ▸ !   38a cucumber Long Ditch      off the heat  3 showing: into the light befo…
       *   24a tomato Hillside Plum     prick out     21 plants, 8 days late
       *   27a marigold Kiln Door       prick out     24 plants, 5 days late
       *   12a celery Stone Rib         prick out     65 plants, 2 days late
       *    5b sweet pepper Brass Bell  pot on        6 plants, 5 days late
-    ── Coming up  1-4 of 23 ─────── up of sown   rate       likely   days ──────────
+    ── Coming up  1-3 of 23 ─────── up of sown   rate       likely   days ──────────
       *    36 pak choi Spoonful       12 of 20   60 %   39 to 78 %     11  count it
       *    29 coriander Quick Rill     6 of 30   20 %   10 to 37 %     24  count it
       *    27 marigold Kiln Door      24 of 30   80 %   63 to 90 %     26  count it
-      *    23 thyme Grey Mat        110 of 200      –            –     38  count it
     ── Moving on  1-3 of 28 ──────────────────     from    best      by  into ──────
       *    5b sweet pepper Brass Bell pot on     27 Mar   3 Apr  10 Apr  1l-pot
-      *   24a tomato Hillside Plum    prick out   3 Apr   5 Apr   7 Apr  6-cell
-      *   27a marigold Kiln Door      prick out   6 Apr   8 Apr  10 Apr  7cm-pot
+      *   10b tomato Copper Lantern   plant out  24 Mar   3 Apr  14 Apr  the plot
+      *   10c tomato Copper Lantern   plant out  24 Mar   3 Apr  14 Apr  the plot
     ── Room ────────────────────────────────────────────────────────────────────────
        indoors       0.96 of 1.75 m2 free, 5 more seed trays fit
        cold frame    0.44 of 0.90 m2 free, 2 more seed trays fit
      38a cucumber Long Ditch, propagator/mat, 3 showing: into the light before they
      draw
      a do it  c count  s sow  p pot on  m move  l lost  o out  i in  Enter open
-     u undo  w why  space mark  b benches  h journal  A add              ? all keys
+     u undo  w why  space mark  n tonight  b benches  h journal  A add   ? all keys
     ");
 }
 
@@ -162,18 +162,18 @@ fn the_morning_on_a_telephone() {
     let model = Model::new(demo(&folder).board(DEMO_DAY).unwrap(), desk::today());
     insta::assert_snapshot!(drawn(&model, "xterm", (40, 20)).0.join("\n"), @r"
      thumbpot  Wed 15 Apr     demonstration
-     Tonight 0 to 10 C
-    ── Today  1-4 of 14 ────────────────────
+     Tonight -2 C · bring in 11, cover 4
+     ! frame in -0.3, floor -0.8
+    ── Today  1-3 of 16 ────────────────────
     ▸ !  38a cucumber Long…  off the heat
       *  24a tomato Hillsid… prick out
       *  27a marigold Kiln…  prick out
-      *  12a celery Stone R… prick out
     ── Coming up  1-2 of 23 ────────── up of
       *   36 pak choi Spoon…  12/20 count it
       *   29 coriander Quic…   6/30 count it
     ── Moving on  1-2 of 28 ─────────── best
       *   5b sweet pepper… pot on      3 Apr
-      *  24a tomato Hills… prick out   5 Apr
+      *  10b tomato Coppe… plant out   3 Apr
     ── Room ────────────────────────────────
        indoors    0.96 m2 free, 5 trays fit
        cold frame 0.44 m2 free, 2 trays fit

@@ -2,11 +2,11 @@
 
 use std::collections::BTreeMap;
 
-use crate::advice::{self, BatchView, Due, Fits, Germination, Ready, Space};
-use crate::journal::{Cause, Container, Departure, Forecast, Lot, Part, Source, State};
-use crate::quantity::{BatchId, Celsius, ContainerClass, ContainerId, CropName, Date, Name, PartId, PlaceId};
+use crate::advice::{self, BatchView, BenchPlan, Cold, Due, Fits, FreeSpot, Germination, Ready, Space};
+use crate::journal::{Cause, Container, Departure, Lot, Part, Source, State};
+use crate::quantity::{BatchId, BenchId, ContainerClass, ContainerId, Date, Name, PartId};
 use crate::store::LotRecord;
-use crate::trade::{ContainerKey, CropKey, Trade};
+use crate::trade::{ContainerKey, Trade};
 
 use super::error::DeskError;
 use super::{DEMO_DAY, Desk, clock};
@@ -61,17 +61,6 @@ pub struct LastTime {
     pub out: Option<Name>,
 }
 
-/// The crop in an unheated place that can stand the least cold.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Tenderest {
-    /// The place.
-    pub place: Name,
-    /// The crop.
-    pub crop: CropName,
-    /// Its working night limit once hardened, and straight from warmth.
-    pub floor: (Celsius, Celsius),
-}
-
 /// One look at the journal.
 #[derive(Clone, Debug)]
 pub struct Board {
@@ -95,10 +84,8 @@ pub struct Board {
     pub space: Space,
     /// Room for seed trays.
     pub trays: Fits,
-    /// The nearest night a forecast is for, from the day looked at on.
-    pub tonight: Option<(Date, Forecast)>,
-    /// The tenderest crop in each place that is out of the house, the tenderest first.
-    pub tender: Vec<Tenderest>,
+    /// Tonight and the days ahead: what is to be brought in, covered, aired, hardened off.
+    pub cold: Cold,
     /// The containers there are to choose from, used last first, each with its kind.
     pub containers: Vec<(Name, ContainerClass)>,
     /// Crops of the tables, by name.
@@ -140,8 +127,7 @@ impl Desk {
             ready: advice::ready(&state, trade, on),
             space: advice::space(&state, self.trade(), on),
             trays: self.room_for_trays(&state, on)?,
-            tonight: state.forecasts.range(on..).next().map(|(day, forecast)| (*day, *forecast)),
-            tender: tenderest(&state, trade),
+            cold: advice::cold(&state, trade, on),
             containers: containers(&state, trade),
             crops: trade.crops().map(|crop| crop.key().to_string()).collect(),
             last: last_time(&state),
@@ -156,6 +142,28 @@ impl Desk {
     pub fn batch_board(&self, batch: BatchId, on: Date) -> Result<Option<BatchView>, DeskError> {
         let state = self.state(on)?;
         Ok(advice::batch_view(&state, self.trade(), &self.outlooks(&state, on)?, batch, on))
+    }
+
+    /// The plan of every bench, in the order of the space report.
+    ///
+    /// # Errors
+    /// When the journal cannot be read.
+    pub fn plans(&self, on: Date) -> Result<Vec<BenchPlan>, DeskError> {
+        let state = self.state(on)?;
+        let benches = advice::space(&state, self.trade(), on).benches;
+        Ok(benches.iter().filter_map(|row| advice::bench_plan(&state, self.trade(), on, row.bench)).collect())
+    }
+
+    /// Where a container may go without moving any other, bench by bench; benches without a spot are left out.
+    ///
+    /// # Errors
+    /// When the journal cannot be read.
+    pub fn spots(&self, container: ContainerId, on: Date) -> Result<Vec<(BenchId, Vec<FreeSpot>)>, DeskError> {
+        let state = self.state(on)?;
+        let benches = advice::space(&state, self.trade(), on).benches;
+        let plans = benches.iter().filter_map(|row| advice::bench_plan(&state, self.trade(), on, row.bench));
+        let spots = plans.map(|plan| (plan.bench, plan.spots_for(&state, self.trade(), on, container)));
+        Ok(spots.filter(|(_, spots)| !spots.is_empty()).collect())
     }
 
     fn room_for_trays(&self, state: &State, on: Date) -> Result<Fits, DeskError> {
@@ -200,24 +208,6 @@ fn containers(state: &State, trade: &Trade) -> Vec<(Name, ContainerClass)> {
         }
     }
     found
-}
-
-fn tenderest(state: &State, trade: &Trade) -> Vec<Tenderest> {
-    let mut found: BTreeMap<PlaceId, Tenderest> = BTreeMap::new();
-    for part in state.parts.values().filter(|part| part.is_live() && part.standing() > 0) {
-        let Some(place) = state.whereabouts(part.container) else { continue };
-        let Some(at) = state.places.get(&place).filter(|at| !at.kind.is_indoors()) else { continue };
-        let Some(lot) = state.batches.get(&part.batch).and_then(|batch| state.lots.get(&batch.lot)) else { continue };
-        let crop = trade.crop(&CropKey::new(lot.crop.as_str()));
-        let Some(floor) = crop.and_then(crate::trade::Crop::working_floor) else { continue };
-        if found.get(&place).is_none_or(|known| floor.low > known.floor.0) {
-            let (place_name, crop) = (at.name.clone(), lot.crop.clone());
-            found.insert(place, Tenderest { place: place_name, crop, floor: (floor.low, floor.high) });
-        }
-    }
-    let mut rows: Vec<Tenderest> = found.into_values().collect();
-    rows.sort_by(|a, b| b.floor.0.0.total_cmp(&a.floor.0.0));
-    rows
 }
 
 fn last_time(state: &State) -> LastTime {

@@ -30,7 +30,7 @@ use crate::quantity::{Date, DeviceId};
 use crate::store::{Durability, Findings, Journal, Scope};
 use crate::trade::Trade;
 
-pub use board::{Board, LastTime, SeedLeft, Standing, Tenderest, live_parts};
+pub use board::{Board, LastTime, SeedLeft, Standing, live_parts};
 pub use clock::{now, today};
 pub use error::{DeskError, ErrorKind};
 pub use perform::Done;

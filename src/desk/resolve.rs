@@ -2,7 +2,7 @@
 
 use crate::grammar::{BenchRef, Request, SpotRef, TopicRef};
 use crate::journal::{Act, Light, MovingOn, PlaceKind, Sowing, Stand, State, Topic};
-use crate::quantity::{BatchLabel, BenchId, Date, Name, PlaceId, SownUnit};
+use crate::quantity::{BatchLabel, BenchId, Date, Name, PartId, PlaceId, SownUnit};
 use crate::store::Books;
 use crate::trade::Trade;
 

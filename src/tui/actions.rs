@@ -12,6 +12,8 @@ pub enum Where {
     Morning,
     /// One batch.
     Batch,
+    /// The evening.
+    Tonight,
     /// The benches.
     Benches,
     /// The acts.
@@ -53,6 +55,8 @@ pub enum Id {
     Why,
     Help,
     Add,
+    Spots,
+    Tonight,
     Benches,
     Journal,
     DayBack,
@@ -82,10 +86,10 @@ pub struct Action {
 }
 
 use Key::Char;
-use Where::{Batch, Benches, Form, Journal, Menu, Morning, Question, Text};
+use Where::{Batch, Benches, Form, Journal, Menu, Morning, Question, Text, Tonight};
 
-const PLANTS: &[Where] = &[Morning, Batch, Benches];
-const PAGES: &[Where] = &[Morning, Batch, Benches, Journal];
+const PLANTS: &[Where] = &[Morning, Batch, Tonight, Benches];
+const PAGES: &[Where] = &[Morning, Batch, Tonight, Benches, Journal];
 
 const fn always(_: &Model) -> bool {
     true
@@ -104,7 +108,12 @@ fn may_sow(model: &Model) -> bool {
 }
 
 fn on_due(model: &Model) -> bool {
-    may_log(model) && model.cursor().section == Section::Today && !model.due().is_empty()
+    may_log(model)
+        && match model.cursor().section {
+            Section::Today => !model.due().is_empty(),
+            Section::Dusk => model.evening().get(model.cursor().index).is_some_and(|row| row.doing.is_some()),
+            _ => false,
+        }
 }
 
 fn has_row(model: &Model) -> bool {
@@ -113,6 +122,10 @@ fn has_row(model: &Model) -> bool {
 
 fn is_out(model: &Model) -> bool {
     may_log(model) && model.board.state.containers.values().any(|held| held.out.is_some())
+}
+
+fn on_container(model: &Model) -> bool {
+    model.standing().next().is_some()
 }
 
 fn looks_back(model: &Model) -> bool {
@@ -132,7 +145,7 @@ const fn line(
 
 /// The table, what is wanted most first.
 pub const ACTIONS: &[Action] = &[
-    line(Id::Attend, &[Char('a')], &[Morning], on_due, "do it", "do what the line of today's work asks for"),
+    line(Id::Attend, &[Char('a')], &[Morning, Tonight], on_due, "do it", "do what the line asks for"),
     line(
         Id::Open(Verb::Count),
         &[Char('c')],
@@ -178,7 +191,7 @@ pub const ACTIONS: &[Action] = &[
     line(
         Id::Show,
         &[Key::Enter],
-        &[Morning, Benches],
+        &[Morning, Tonight, Benches],
         has_row,
         "open",
         "open the batch: the row's, or the number typed",
@@ -204,14 +217,30 @@ pub const ACTIONS: &[Action] = &[
     line(Id::Why, &[Char('w')], PLANTS, has_row, "why", "how this was come by: rule, figures, sources"),
     line(Id::Mark, &[Char(' ')], PLANTS, has_row, "mark", "mark the row, to move or put out several together"),
     line(
+        Id::Tonight,
+        &[Char('n')],
+        &[Morning, Batch, Benches, Journal],
+        always,
+        "tonight",
+        "before dusk: what comes in, is covered, goes out or stays",
+    ),
+    line(
+        Id::Spots,
+        &[Char('y')],
+        &[Benches],
+        on_container,
+        "may go",
+        "where the container may go without moving any other",
+    ),
+    line(
         Id::Benches,
         &[Char('b')],
-        &[Morning, Batch, Journal],
+        &[Morning, Batch, Tonight, Journal],
         always,
         "benches",
         "what stands on each bench, and what is free",
     ),
-    line(Id::Journal, &[Char('h')], &[Morning, Batch, Benches], always, "journal", "every act, newest first"),
+    line(Id::Journal, &[Char('h')], &[Morning, Batch, Tonight, Benches], always, "journal", "every act, newest first"),
     line(
         Id::Add,
         &[Char('A'), Char('z')],
@@ -228,7 +257,7 @@ pub const ACTIONS: &[Action] = &[
         "",
         "note growth: leaves, height, leggy, roots at the holes",
     ),
-    line(Id::Open(Verb::Note), &[Char('n')], PLANTS, has_plants, "", "write a remark about the batch"),
+    line(Id::Open(Verb::Note), &[Char('N')], PLANTS, has_plants, "", "write a remark about the batch"),
     line(Id::Open(Verb::Thin), &[Char('t')], PLANTS, has_plants, "", "thin"),
     line(Id::Open(Verb::Discard), &[Char('x')], PLANTS, has_plants, "", "throw away live plants"),
     line(Id::Open(Verb::GiveAway), &[Char('v')], PLANTS, has_plants, "", "give away"),
@@ -253,8 +282,15 @@ pub const ACTIONS: &[Action] = &[
     line(Id::Open(Verb::Out), &[Char('O')], PLANTS, has_plants, "", "put this out for the day, and choose where"),
     line(Id::Number, &[Key::Digit], PLANTS, always, "", "type a batch's number, then the key of the act"),
     line(Id::Erase, &[Key::Backspace], PLANTS, always, "", "take back a digit of the number"),
-    line(Id::Down, &[Key::Down, Char('j')], &[Morning, Batch, Benches, Journal, Text], always, "", "one row down"),
-    line(Id::Up, &[Key::Up, Char('k')], &[Morning, Batch, Benches, Journal, Text], always, "", "one row up"),
+    line(
+        Id::Down,
+        &[Key::Down, Char('j')],
+        &[Morning, Batch, Tonight, Benches, Journal, Text],
+        always,
+        "",
+        "one row down",
+    ),
+    line(Id::Up, &[Key::Up, Char('k')], &[Morning, Batch, Tonight, Benches, Journal, Text], always, "", "one row up"),
     line(
         Id::NextSection,
         &[Key::Tab, Char('y')],
@@ -266,16 +302,23 @@ pub const ACTIONS: &[Action] = &[
     line(
         Id::PageDown,
         &[Key::PageDown, Key::Right],
-        &[Morning, Batch, Benches, Journal, Text],
+        &[Morning, Batch, Tonight, Benches, Journal, Text],
         always,
         "",
         "ten rows down",
     ),
-    line(Id::PageUp, &[Key::PageUp, Key::Left], &[Morning, Batch, Benches, Journal, Text], always, "", "ten rows up"),
+    line(
+        Id::PageUp,
+        &[Key::PageUp, Key::Left],
+        &[Morning, Batch, Tonight, Benches, Journal, Text],
+        always,
+        "",
+        "ten rows up",
+    ),
     line(Id::DayBack, &[Char('d')], PAGES, always, "", "look at the day before; other days can be read, not written"),
     line(Id::DayAhead, &[Char('D')], PAGES, looks_back, "", "look at the day after"),
     line(Id::Today, &[Char('T')], PAGES, looks_back, "", "back to the day it is"),
-    line(Id::Back, &[Key::Esc, Char('q')], &[Batch, Benches, Journal, Text], always, "back", "back"),
+    line(Id::Back, &[Key::Esc, Char('q')], &[Batch, Tonight, Benches, Journal, Text], always, "back", "back"),
     line(
         Id::Back,
         &[Key::Esc],
@@ -324,6 +367,7 @@ const fn page_place(page: Page) -> Where {
     match page {
         Page::Morning => Where::Morning,
         Page::Batch(_) => Where::Batch,
+        Page::Tonight => Where::Tonight,
         Page::Benches => Where::Benches,
         Page::Journal => Where::Journal,
     }

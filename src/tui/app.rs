@@ -6,7 +6,7 @@ use crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
 
 use crate::desk::{self, Desk, DeskError, Done};
 use crate::grammar::ActRef;
-use crate::quantity::{ActId, Date};
+use crate::quantity::{ActId, BatchId, Date};
 
 use super::message::{Effect, Key, Message, Sight, Trouble};
 use super::model::Model;
@@ -108,13 +108,17 @@ fn take_in(model: &mut Model, message: Message, desk: &mut Desk) -> Go {
 /// Does what the model asks of the desk, and says what came of it.
 pub fn answer(desk: &mut Desk, effect: Effect) -> Option<Message> {
     Some(match effect {
-        Effect::Look { on, batch, acts, generation } => {
-            let sight = sight(desk, on, batch, acts).map(Box::new).map_err(|error| trouble(&error, None));
+        Effect::Look { on, batch, acts, plans, generation } => {
+            let sight = sight(desk, on, batch, acts, plans).map(Box::new).map_err(|error| trouble(&error, None));
             Message::Seen { generation, sight }
         }
         Effect::OpenSeedBox { on, generation } => {
             let seed = desk.state(on).and_then(|state| desk.seed_box(&state));
             Message::SeedBox { generation, seed: seed.map_err(|error| trouble(&error, None)) }
+        }
+        Effect::FindSpots { container, on, generation } => {
+            let spots = desk.spots(container, on).map_err(|error| trouble(&error, None));
+            Message::Spots { generation, container, spots }
         }
         Effect::Perform { request, on, generation } => tried(generation, None, desk.perform(&request, on)),
         Effect::Undo { act, later, on, generation } => {
@@ -141,7 +145,7 @@ fn trouble(error: &DeskError, act: Option<ActId>) -> Trouble {
     Trouble { line, depended_on }
 }
 
-fn sight(desk: &Desk, on: Date, batch: Option<crate::quantity::BatchId>, acts: u32) -> Result<Sight, DeskError> {
+fn sight(desk: &Desk, on: Date, batch: Option<BatchId>, acts: u32, plans: bool) -> Result<Sight, DeskError> {
     const ACTS_OF_A_BATCH: u32 = 500;
     let board = desk.board(on)?;
     let open = match batch {
@@ -157,7 +161,12 @@ fn sight(desk: &Desk, on: Date, batch: Option<crate::quantity::BatchId>, acts: u
         None => None,
     };
     let acts = if acts > 0 { desk.history(acts, None)? } else { Vec::new() };
-    Ok(Sight { board, batch, acts })
+    let curve = match &batch {
+        Some((view, _)) => desk.curve(view.id, on)?,
+        None => None,
+    };
+    let plans = if plans { desk.plans(on)? } else { Vec::new() };
+    Ok(Sight { board, batch, curve, plans, acts })
 }
 
 enum Typed {

@@ -1,9 +1,9 @@
 //! What reaches the screen's model, and what the model asks for.
 
-use crate::advice::BatchView;
+use crate::advice::{BatchView, BenchPlan, Curve, FreeSpot};
 use crate::desk::{Board, Done, HistoryRow, SeedLeft};
 use crate::grammar::{Later, Request};
-use crate::quantity::{ActId, BatchId, Date};
+use crate::quantity::{ActId, BatchId, BenchId, ContainerId, Date};
 
 /// A key, as far as the screen knows keys.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -43,6 +43,10 @@ pub struct Sight {
     pub board: Board,
     /// The batch that is open, with its acts, latest first.
     pub batch: Option<(BatchView, Vec<HistoryRow>)>,
+    /// The course of that batch beside what was expected; `None` for plants bought in.
+    pub curve: Option<Curve>,
+    /// The plan of every bench, when the benches are open.
+    pub plans: Vec<BenchPlan>,
     /// The latest acts, latest first, when the journal is open.
     pub acts: Vec<HistoryRow>,
 }
@@ -77,6 +81,15 @@ pub enum Message {
         /// The seed there is, used last first.
         seed: Result<Vec<SeedLeft>, Trouble>,
     },
+    /// Room was looked for.
+    Spots {
+        /// Which asking this answers.
+        generation: u64,
+        /// For what.
+        container: ContainerId,
+        /// Where it may go, bench by bench.
+        spots: Result<Vec<(BenchId, Vec<FreeSpot>)>, Trouble>,
+    },
     /// An act, undo or redo was tried.
     Tried {
         /// Which asking this answers.
@@ -101,11 +114,22 @@ pub enum Effect {
         batch: Option<BatchId>,
         /// How many acts to read.
         acts: u32,
+        /// Whether the plans of the benches are wanted.
+        plans: bool,
         /// Which asking this is.
         generation: u64,
     },
     /// Look through the seed box.
     OpenSeedBox {
+        /// The day to look at.
+        on: Date,
+        /// Which asking this is.
+        generation: u64,
+    },
+    /// Look where a container may go.
+    FindSpots {
+        /// Which.
+        container: ContainerId,
         /// The day to look at.
         on: Date,
         /// Which asking this is.

@@ -13,5 +13,6 @@ pub mod rows;
 pub mod terminal;
 pub mod text;
 pub mod theme;
+pub mod tonight;
 pub mod update;
 pub mod view;

@@ -2,10 +2,10 @@
 
 use std::collections::BTreeSet;
 
-use crate::advice::{BatchView, Due, Germination, Verdict, Why};
+use crate::advice::{BatchView, BenchPlan, Curve, Due, FreeSpot, Germination, Verdict, Why};
 use crate::desk::{Board, HistoryRow, Standing};
 use crate::grammar::Request;
-use crate::quantity::{ActId, BatchId, Date, PartId};
+use crate::quantity::{ActId, BatchId, BenchId, ContainerId, Date, PartId};
 
 use super::form::Form;
 use super::message::{Effect, Sight};
@@ -21,6 +21,8 @@ pub enum Page {
     Morning,
     /// One batch.
     Batch(BatchId),
+    /// Before dusk: what comes in, is covered, goes out or stays.
+    Tonight,
     /// What stands on each bench.
     Benches,
     /// Every act.
@@ -124,6 +126,12 @@ pub struct Model {
     pub board: Board,
     /// The batch that is open, with its acts.
     pub batch: Option<(BatchView, Vec<HistoryRow>)>,
+    /// Its course beside what was expected.
+    pub curve: Option<Curve>,
+    /// The plans of the benches, when they are open.
+    pub plans: Vec<BenchPlan>,
+    /// Where a container may go, once that was asked.
+    pub may_go: Option<(ContainerId, Vec<(BenchId, Vec<FreeSpot>)>)>,
     /// The latest acts, as many as were read.
     pub acts: Vec<HistoryRow>,
     /// How many acts to read.
@@ -159,6 +167,9 @@ impl Model {
         let on = board.on;
         let mut model = Self {
             batch: None,
+            curve: None,
+            plans: Vec::new(),
+            may_go: None,
             acts: Vec::new(),
             acts_wanted: 0,
             pages: vec![(Page::Morning, Cursor { section: Section::Today, index: 0 })],
@@ -244,7 +255,8 @@ impl Model {
             _ => None,
         });
         let acts = if self.page() == Page::Journal { self.acts_wanted.max(ACTS_AT_FIRST) } else { 0 };
-        Effect::Look { on: self.on, batch, acts, generation: self.asked() }
+        let plans = self.page() == Page::Benches;
+        Effect::Look { on: self.on, batch, acts, plans, generation: self.asked() }
     }
 
     /// The number of a new asking.
@@ -259,6 +271,9 @@ impl Model {
         let open = self.batch.as_ref().map(|(batch, _)| batch.id);
         self.board = sight.board;
         self.batch = sight.batch;
+        self.curve = sight.curve;
+        self.plans = sight.plans;
+        self.may_go = None;
         self.acts = sight.acts;
         let parts = &self.board.state.parts;
         self.marked.retain(|id| parts.get(id).is_some_and(crate::journal::Part::is_live));

@@ -6,6 +6,7 @@ use crate::journal::State;
 use crate::quantity::{ActId, BatchId, BatchLabel, ContainerId, PartId};
 
 use super::model::{Model, Page};
+use super::tonight::{Evening, Heading};
 
 /// A list on a page.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -20,6 +21,8 @@ pub enum Section {
     Parts,
     /// What was done to a batch.
     Done,
+    /// What there is to do before dusk.
+    Dusk,
     /// What stands on the benches.
     Standing,
     /// The acts.
@@ -35,6 +38,8 @@ pub enum RowKey {
     Batch(BatchId),
     /// A part.
     Part(PartId),
+    /// A line of the evening: what, and the first of its parts.
+    Evening(Heading, Option<PartId>),
     /// A container.
     Container(ContainerId),
     /// An act.
@@ -57,6 +62,7 @@ impl Model {
         match self.page() {
             Page::Morning => &[Section::Today, Section::ComingUp, Section::MovingOn],
             Page::Batch(_) => &[Section::Parts, Section::Done],
+            Page::Tonight => &[Section::Dusk],
             Page::Benches => &[Section::Standing],
             Page::Journal => &[Section::Acts],
         }
@@ -71,6 +77,7 @@ impl Model {
             Section::MovingOn => self.board.ready.len(),
             Section::Parts => self.batch.as_ref().map_or(0, |(batch, _)| batch.parts.len()),
             Section::Done => self.batch.as_ref().map_or(0, |(_, acts)| acts.len()),
+            Section::Dusk => self.evening().len(),
             Section::Standing => self.standing().count(),
             Section::Acts => self.acts_shown().len(),
         }
@@ -93,6 +100,7 @@ impl Model {
             Section::MovingOn => RowKey::Part(self.board.ready.get(index)?.part.id),
             Section::Parts => RowKey::Part(self.batch.as_ref()?.0.parts.get(index)?.part.id),
             Section::Done => RowKey::Act(self.batch.as_ref()?.1.get(index)?.act),
+            Section::Dusk => self.evening().get(index).map(Evening::key)?,
             Section::Standing => RowKey::Container(self.standing().nth(index)?.container),
             Section::Acts => RowKey::Act(self.acts_shown().get(index)?.act),
         })
@@ -125,6 +133,7 @@ impl Model {
                 .as_ref()
                 .and_then(|(batch, _)| batch.parts.get(index))
                 .map(|row| of_parts(std::slice::from_ref(&row.part))),
+            Section::Dusk => self.evening().get(index).map(|row| of_parts(row.parts)),
             Section::Standing => self.standing().nth(index).map(|row| self.in_container(row.container)),
             Section::Done => self.batch.as_ref().map(|(batch, _)| self.of_batch(batch.id)),
             Section::Acts => None,
@@ -203,6 +212,11 @@ impl Model {
                     (None, Some(row)) => Some((format!("germination of {}", row.label), row.why.clone())),
                     (None, None) => None,
                 }
+            }
+            Section::Dusk => {
+                let rows = self.evening();
+                let row = rows.get(cursor.index)?;
+                Some((format!("{}: {}", row.crop, row.reason), row.why.clone()))
             }
             Section::Standing => Some(("free bench space".to_owned(), self.board.space.why.clone())),
             Section::Done | Section::Acts => None,

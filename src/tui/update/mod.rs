@@ -5,13 +5,13 @@ mod walk;
 
 use crate::advice::Task;
 use crate::desk::Done;
-use crate::grammar::{Later, Request};
+use crate::grammar::{Later, Request, Step, parse_line};
 
 use super::actions::{Action, Id, Where, action, place};
 use super::form::{self, Verb};
 use super::message::{Effect, Key, Message, Trouble};
 use super::model::{Choose, Model, Overlay, Page, Question, Tone, Yes};
-use super::rows::{RowKey, Subject};
+use super::rows::{RowKey, Section, Subject};
 
 use filled::{press_in_form, yes};
 use walk::{back, go_to, look_at, mark, next_section, out_again, press_in_filter, show, step};
@@ -45,8 +45,15 @@ pub fn update(model: &mut Model, message: Message) -> Vec<Effect> {
             }
             Vec::new()
         }
+        Message::Spots { generation, container, spots } if generation == model.generation => {
+            match spots {
+                Ok(spots) => model.may_go = Some((container, spots)),
+                Err(trouble) => model.say(Tone::Trouble, trouble.line),
+            }
+            Vec::new()
+        }
         // Answers to what is no longer asked.
-        Message::Seen { .. } | Message::SeedBox { .. } | Message::Tried { .. } => Vec::new(),
+        Message::Seen { .. } | Message::SeedBox { .. } | Message::Spots { .. } | Message::Tried { .. } => Vec::new(),
         Message::Stale => vec![model.look()],
         // The demonstration stays on its own day.
         Message::NewDay(_) if model.board.demonstration => Vec::new(),
@@ -192,6 +199,13 @@ fn run(model: &mut Model, action: &Action, key: Key) -> Vec<Effect> {
             model.overlays.push(Overlay::Menu(form::add_menu(&model.board)));
             Vec::new()
         }
+        Id::Spots => match model.row_key() {
+            Some(RowKey::Container(container)) => {
+                vec![Effect::FindSpots { container, on: model.on, generation: model.asked() }]
+            }
+            _ => Vec::new(),
+        },
+        Id::Tonight => go_to(model, Page::Tonight),
         Id::Benches => go_to(model, Page::Benches),
         Id::Journal => go_to(model, Page::Journal),
         Id::DayBack => look_at(model, model.on.pred_opt()),
@@ -242,8 +256,11 @@ fn open(model: &mut Model, verb: Verb) -> Vec<Effect> {
     Vec::new()
 }
 
-/// Does what a line of today's work asks for.
+/// Does what a line of today's work or of the evening asks for.
 fn attend(model: &mut Model) -> Vec<Effect> {
+    if model.cursor().section == Section::Dusk {
+        return act_on_words(model);
+    }
     let Some(task) = model.due().get(model.cursor().index).map(|due| due.what) else { return Vec::new() };
     match task {
         Task::TakeOffHeat => open(model, Verb::Move),
@@ -255,6 +272,23 @@ fn attend(model: &mut Model) -> Vec<Effect> {
         Task::CatchUp { .. } => {
             model.in_full = true;
             model.settle();
+            Vec::new()
+        }
+    }
+}
+
+/// Logs the words beside a line of the evening, as if they had been typed.
+fn act_on_words(model: &mut Model) -> Vec<Effect> {
+    let words = model.evening().get(model.cursor().index).and_then(|row| row.doing.map(str::to_owned));
+    let Some(words) = words else { return Vec::new() };
+    match parse_line(&words, model.on) {
+        Ok(Some(line)) => match line.step {
+            Step::Act(request) => vec![perform(model, request)],
+            _ => Vec::new(),
+        },
+        Ok(None) => Vec::new(),
+        Err(error) => {
+            model.say(Tone::Trouble, format!("{}; {}", error.message, error.hint));
             Vec::new()
         }
     }

@@ -1,8 +1,9 @@
 //! One batch: where every plant of it went, its parts, its counts as bars, what is next, and its acts.
 
-use crate::advice::{BatchView, PartView};
+use crate::advice::{BatchView, Outlook, PartView, Verdict, odds};
 use crate::desk::HistoryRow;
 use crate::journal::Tally;
+use crate::quantity::Date;
 use crate::tui::model::{Cursor, Model};
 use crate::tui::rows::Section;
 use crate::tui::text::{Align, wrap};
@@ -34,7 +35,12 @@ pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
     canvas.within((0, y, all, fit + 1), |canvas| parts(model, batch, fit, canvas));
     y += fit + 1;
     let bars = counted(batch);
-    if !bars.is_empty() {
+    let spare = down.saturating_sub(y + 3);
+    if let Some(course) = model.curve.as_ref().filter(|_| spare >= super::curve::LEAST) {
+        let tall = spare.min(super::curve::LEAST.max(spare * 2 / 3)).min(20);
+        canvas.within((0, y, all, tall), |canvas| super::curve::draw(course, canvas));
+        y += tall;
+    } else if !bars.is_empty() {
         let fit = bars.len().min(down.saturating_sub(y + 3) / 2);
         canvas.within((0, y, all, fit + 1), |canvas| curve(model, batch, &bars, fit, canvas));
         y += fit + 1;
@@ -79,6 +85,9 @@ fn facts(model: &Model, batch: &BatchView) -> Vec<String> {
         first.push_str(&format!("; came up {rate}, likely {likely}"));
     }
     lines.push(first);
+    lines.extend(
+        batch.germination.as_ref().and_then(|row| row.outlook.as_ref()).and_then(|outlook| foreseen(outlook, on)),
+    );
     let next = batch.parts.iter().find(|part| batch.next == Some(part.part.id)).and_then(|part| part.ready.as_ref());
     if let Some(ready) = next {
         let into = ready.next.as_ref().and_then(|next| next.container.as_ref());
@@ -100,6 +109,29 @@ fn facts(model: &Model, batch: &BatchView) -> Vec<String> {
     );
     lines.extend(batch.notes.iter().map(|(day, remark)| format!("{}: {remark}", words::day(*day, on))));
     lines
+}
+
+/// The outlook in one sentence: what to do, what should be up now and in the end, and by when.
+fn foreseen(outlook: &Outlook, on: Date) -> Option<String> {
+    if outlook.verdict == Verdict::Over {
+        return None;
+    }
+    let (word, action) = (words::outlook(outlook.verdict), words::plain_days(&outlook.action, on));
+    // Some actions begin with the word itself.
+    let mut said = vec![if action.starts_with(word) { action } else { format!("{word}: {action}") }];
+    if let Some(now) = outlook.expected_by_now {
+        said.push(format!("{now:.0} expected by now"));
+    }
+    if let Some((low, high)) = outlook.expected_final {
+        said.push(format!("{low} to {high} in the end"));
+    }
+    if let Some(chance) = outlook.chance_of_more {
+        said.push(format!("{} that more come", odds(chance.0)));
+    }
+    if let Some(day) = outlook.ninety_by {
+        said.push(format!("nine tenths of them by {}", words::day(day, on)));
+    }
+    Some(said.join("; "))
 }
 
 const fn how_due(overdue: u32) -> &'static str {
@@ -170,21 +202,19 @@ fn stands(model: &Model, row: &PartView) -> String {
 }
 
 /// The counts of what was sown, as later ones leave them.
-fn counted(batch: &BatchView) -> Vec<(crate::quantity::Date, u32)> {
+fn counted(batch: &BatchView) -> Vec<(Date, u32)> {
     let sown = batch.parts.iter().filter(|part| matches!(part.source, crate::journal::Source::Sown { .. }));
-    let mut days: std::collections::BTreeMap<crate::quantity::Date, u32> = std::collections::BTreeMap::new();
+    let mut days: std::collections::BTreeMap<Date, u32> = std::collections::BTreeMap::new();
     let curves: Vec<_> = sown.map(|part| &part.curve).collect();
     for day in curves.iter().flat_map(|curve| curve.iter().map(|(day, _)| *day)) {
-        let up = |curve: &Vec<(crate::quantity::Date, u32)>| {
-            curve.iter().rev().find(|(on, _)| *on <= day).map_or(0, |(_, up)| *up)
-        };
+        let up = |curve: &Vec<(Date, u32)>| curve.iter().rev().find(|(on, _)| *on <= day).map_or(0, |(_, up)| *up);
         days.insert(day, curves.iter().map(|curve| up(curve)).sum());
     }
     days.into_iter().collect()
 }
 
 /// One bar a count, against all that were sown: read by its length, and by the number beside it.
-fn curve(model: &Model, batch: &BatchView, bars: &[(crate::quantity::Date, u32)], fit: usize, canvas: &mut Canvas<'_>) {
+fn curve(model: &Model, batch: &BatchView, bars: &[(Date, u32)], fit: usize, canvas: &mut Canvas<'_>) {
     let all = canvas.width();
     let sown = batch.tally.sown.max(1);
     canvas.rule(0, "Counted", &format!("of {} sown", batch.tally.sown));

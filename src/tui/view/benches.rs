@@ -1,13 +1,19 @@
-//! The benches as a list: what stands on each, and what is free.
+//! The benches: the plan of the one the cursor is on, and all of them as a list with what stands on each.
 
-use crate::advice::{BenchSpace, StandingRow};
+use crate::advice::{BenchPlan, BenchSpace, StandingRow};
+use crate::quantity::BenchId;
 use crate::tui::model::{Cursor, Model};
 use crate::tui::rows::Section;
-use crate::tui::text::Align;
+use crate::tui::text::{Align, wrap};
 use crate::tui::theme::Role;
 
 use super::paint::{Canvas, Strip, first_shown};
-use super::words;
+use super::{plan, words};
+
+/// From so many cells across the plan stands beside the list.
+const BESIDE: usize = 110;
+/// Lines the list keeps below a plan.
+const LEAST_LIST: usize = 6;
 
 /// One line of the list.
 enum Line<'a> {
@@ -16,8 +22,77 @@ enum Line<'a> {
     Bare,
 }
 
-/// Draws the page.
+/// Draws the page: the plan above or, on a wide screen, beside the list.
 pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
+    let (all, down) = (canvas.width(), canvas.height());
+    let Some(plan) = plan_here(model) else { return list(model, canvas) };
+    if all >= BESIDE {
+        let left = all / 2;
+        canvas.within((0, 0, left, down), |canvas| list(model, canvas));
+        canvas.within((left + 1, 0, all - left - 1, down), |canvas| drawn(model, plan, canvas));
+        return;
+    }
+    let high = plan::lines(plan, all, down.saturating_sub(LEAST_LIST + 1));
+    if high == 0 {
+        return list(model, canvas);
+    }
+    let goes = may_go(model, all).len().min(3);
+    canvas.within((0, 0, all, high + 1 + goes), |canvas| drawn(model, plan, canvas));
+    canvas.within((0, high + 1 + goes, all, down.saturating_sub(high + 1 + goes)), |canvas| list(model, canvas));
+}
+
+/// The plan of the bench under the cursor.
+fn plan_here(model: &Model) -> Option<&BenchPlan> {
+    let at = model.cursor().index;
+    let mut before = 0;
+    let bench = model.board.space.benches.iter().find(|bench| {
+        before += bench.standing.len();
+        at < before
+    })?;
+    model.plans.iter().find(|plan| plan.bench == bench.bench)
+}
+
+/// The plan under its name, and below it where the container may go.
+fn drawn(model: &Model, plan: &BenchPlan, canvas: &mut Canvas<'_>) {
+    let (all, down) = (canvas.width(), canvas.height());
+    let size = format!("{} x {}", plan.size.length.0, plan.size.width);
+    canvas.rule(0, &format!("{}/{} to scale", plan.place_name, plan.name), &size);
+    let here = model.standing().nth(model.cursor().index).map(|row| row.container);
+    let asked = model.may_go.as_ref().filter(|(container, _)| Some(*container) == here);
+    let free = asked.and_then(|(_, spots)| spots.iter().find(|(bench, _)| *bench == plan.bench));
+    let said = may_go(model, all);
+    let high = down.saturating_sub(1 + said.len().min(if all >= BESIDE / 2 && down > 20 { 8 } else { 3 }));
+    let drawn = plan::lines(plan, all, high);
+    canvas.within((0, 1, all, high), |canvas| {
+        plan::draw(plan, here, free.map_or(&[], |(_, spots)| spots.as_slice()), canvas);
+    });
+    for (y, line) in said.iter().enumerate() {
+        let mut strip = canvas.strip();
+        strip.add(" ", Role::Text).fill(line, all, Role::Quiet);
+        canvas.line(1 + drawn + y, strip);
+    }
+}
+
+/// Where the container under the cursor may go, bench by bench; empty until it is asked.
+fn may_go(model: &Model, all: usize) -> Vec<String> {
+    let Some((container, spots)) = &model.may_go else { return Vec::new() };
+    if model.standing().nth(model.cursor().index).map(|row| row.container) != Some(*container) {
+        return Vec::new();
+    }
+    let name = |id: &BenchId| {
+        let bench = model.board.space.benches.iter().find(|bench| bench.bench == *id);
+        bench.map_or_else(String::new, |bench| format!("{}/{}", bench.place_name, bench.name))
+    };
+    let many = |count: usize| if count == 1 { "1 spot".to_owned() } else { format!("{count} spots") };
+    let said: Vec<String> =
+        spots.iter().map(|(bench, spots)| format!("{} {}", name(bench), many(spots.len()))).collect();
+    if said.is_empty() {
+        return vec!["It may go nowhere without moving another, or was never measured.".to_owned()];
+    }
+    wrap(&format!("May go to {}: m moves it", said.join(", ")), all.saturating_sub(2))
+}
+
+fn list(model: &Model, canvas: &mut Canvas<'_>) {
     let mut lines = Vec::new();
     let mut index = 0;
     for bench in &model.board.space.benches {

@@ -88,7 +88,7 @@ fn hints(model: &Model, lines: usize, from: usize, canvas: &mut Canvas<'_>) {
     found.extend(here.filter(|action| (action.when)(model)).filter_map(|action| Some((key(action)?, action.hint))));
     // The way to all the others always stands at the end.
     let help = "? all keys";
-    let is_page = matches!(place, Where::Morning | Where::Batch | Where::Benches | Where::Journal);
+    let is_page = matches!(place, Where::Morning | Where::Batch | Where::Tonight | Where::Benches | Where::Journal);
     let (mut y, mut strip) = (0, canvas.strip());
     for (key, hint) in found {
         let wide = width(&key) + width(hint) + 3;
@@ -166,6 +166,11 @@ fn about(model: &Model) -> String {
         Section::Parts => model.batch.as_ref().and_then(|(batch, _)| batch.parts.get(cursor.index)).map(|row| {
             let plants = format!("{}: {} standing", row.part.label, row.part.standing);
             join(vec![plants, words::vessel(&row.part), words::places(std::slice::from_ref(&row.part))])
+        }),
+        Section::Dusk => model.evening().get(cursor.index).map(|row| {
+            let labels: Vec<String> = row.parts.iter().map(|part| words::part(part.label, on)).collect();
+            let doing = row.doing.map_or_else(String::new, |doing| format!(" > {doing}"));
+            format!("{} {}: {}{doing}", labels.join(" "), row.crop, words::plain_days(row.reason, on))
         }),
         Section::Standing => model.standing().nth(cursor.index).map(|row| words::stands(model, row).join(", ")),
         Section::Done => {

@@ -2,12 +2,15 @@
 
 mod batch;
 mod benches;
+mod curve;
 mod foot;
 mod journal;
 mod morning;
 mod overlay;
 mod paint;
+mod plan;
 mod start;
+mod tonight;
 mod words;
 
 use ratatui::Frame;
@@ -33,6 +36,7 @@ pub fn view(model: &Model, look: Look, frame: &mut Frame<'_>) {
         Page::Morning if starting => start::draw(model, canvas),
         Page::Morning => morning::draw(model, canvas),
         Page::Batch(_) => batch::draw(model, canvas),
+        Page::Tonight => tonight::draw(model, canvas),
         Page::Benches => benches::draw(model, canvas),
         Page::Journal => journal::draw(model, canvas),
     });
@@ -73,6 +77,7 @@ fn banner(model: &Model, canvas: &mut Canvas<'_>) {
     let name = match model.page() {
         Page::Morning => "thumbpot",
         Page::Batch(_) => "batch",
+        Page::Tonight => "tonight",
         Page::Benches => "benches",
         Page::Journal => "journal",
     };

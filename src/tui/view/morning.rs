@@ -4,7 +4,7 @@ use crate::advice::Area;
 use crate::journal::PlaceKind;
 use crate::tui::model::{Cursor, Model};
 use crate::tui::rows::Section;
-use crate::tui::text::{Align, width};
+use crate::tui::text::Align;
 use crate::tui::theme::Role;
 
 use super::paint::{Canvas, Strip, first_shown};
@@ -18,25 +18,26 @@ const TWO_COLUMNS: usize = 132;
 /// Draws the page.
 pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
     let (all, down) = (canvas.width(), canvas.height());
-    canvas.within((0, 0, all, 1), |canvas| tonight(model, canvas));
-    let down = down.saturating_sub(1);
+    let strip = if down >= 14 { 2 } else { 1 };
+    canvas.within((0, 0, all, strip), |canvas| super::tonight::strip(model, canvas));
+    let down = down.saturating_sub(strip);
     if all >= TWO_COLUMNS {
         let left = all / 2 - 1;
-        canvas.within((0, 1, left, down), |canvas| lists(model, &[Section::Today, Section::MovingOn], canvas));
+        canvas.within((0, strip, left, down), |canvas| lists(model, &[Section::Today, Section::MovingOn], canvas));
         let room = room_lines(model, true, false).len() + 1;
-        let right = (left + 2, 1, all - left - 2, down.saturating_sub(room));
+        let right = (left + 2, strip, all - left - 2, down.saturating_sub(room));
         canvas.within(right, |canvas| lists(model, &[Section::ComingUp], canvas));
-        canvas.within((left + 2, 1 + down.saturating_sub(room), all - left - 2, room), |canvas| {
+        canvas.within((left + 2, strip + down.saturating_sub(room), all - left - 2, room), |canvas| {
             room_of(model, true, canvas)
         });
         return;
     }
     let room = room_lines(model, false, false).len() + 1;
     let above = down.saturating_sub(room);
-    canvas.within((0, 1, all, above), |canvas| {
+    canvas.within((0, strip, all, above), |canvas| {
         lists(model, &[Section::Today, Section::ComingUp, Section::MovingOn], canvas);
     });
-    canvas.within((0, 1 + above, all, room), |canvas| room_of(model, false, canvas));
+    canvas.within((0, strip + above, all, room), |canvas| room_of(model, false, canvas));
 }
 
 /// Shares the lines out among the lists: today's work first, and none more than it needs.
@@ -236,37 +237,6 @@ fn moving_on(model: &Model, index: usize, plan: &Plan, strip: &mut Strip, glyphs
     };
     strip.column(&next, INTO, Align::Left, Role::Text).add(" ", Role::Text);
     strip.fill(&words::places(std::slice::from_ref(&row.part)), plan.all, Role::Quiet);
-}
-
-/// One line on the coming night: a forecast, and what it would hurt first.
-fn tonight(model: &Model, canvas: &mut Canvas<'_>) {
-    let (all, on) = (canvas.width(), model.board.on);
-    let mut strip = canvas.strip();
-    strip.add(" ", Role::Text);
-    match model.board.tonight {
-        Some((day, forecast)) => {
-            let when = if day == on { "Tonight".to_owned() } else { format!("Night to {}", words::day(day, on)) };
-            strip.add(&format!("{when} {:.0} to {:.0} C", forecast.low.0, forecast.high.0), Role::Text);
-        }
-        None => {
-            strip.add("Tonight: no forecast noted", Role::Quiet);
-        }
-    }
-    let tender: Vec<String> = model
-        .board
-        .tender
-        .iter()
-        .map(|row| format!("{} {} {:.0} to {:.0} C", row.place, row.crop, row.floor.0.0, row.floor.1.0))
-        .collect();
-    let mut before = format!(" {} tenderest: ", canvas.look.glyphs.separator);
-    for one in tender {
-        if strip.used + width(&before) + width(&one) > all {
-            break;
-        }
-        strip.add(&before, Role::Quiet).add(&one, Role::Text);
-        before = ", ".to_owned();
-    }
-    canvas.line(0, strip);
 }
 
 fn room_lines(model: &Model, full: bool, narrow: bool) -> Vec<(String, String)> {

@@ -99,21 +99,36 @@ pub(super) fn readiness(readiness: Readiness, glyphs: &Glyphs) -> (&'static str,
     }
 }
 
-/// What can be said of a sowing: a word, a sign and a look.
-pub(super) fn verdict(row: &Germination, glyphs: &Glyphs) -> (&'static str, &'static str, Role) {
-    match row.verdict() {
-        Verdict::Waiting => ("waiting", " ", Role::Text),
-        Verdict::Emerging => ("emerging", glyphs.rising, Role::Good),
-        Verdict::Slow => ("slow", glyphs.watch, Role::Watch),
-        Verdict::AllUp => ("all up", glyphs.good, Role::Good),
-        Verdict::Thin => ("thin", glyphs.watch, Role::Watch),
-        Verdict::Failed => ("failed", glyphs.alarm, Role::Alarm),
-        Verdict::Held(Hold::TooCold) => ("too cold", glyphs.watch, Role::Watch),
-        Verdict::Held(Hold::TooHot) => ("too hot", glyphs.watch, Role::Watch),
-        Verdict::Held(Hold::Chilling) => ("chilling", " ", Role::Text),
-        Verdict::NotCountedLately => ("count it", glyphs.watch, Role::Watch),
-        Verdict::Over => ("over", " ", Role::Quiet),
+/// What can be said of a sowing, in a word.
+pub(super) const fn outlook(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::Waiting => "waiting",
+        Verdict::Emerging => "emerging",
+        Verdict::Slow => "slow",
+        Verdict::AllUp => "all up",
+        Verdict::Thin => "thin",
+        Verdict::Failed => "failed",
+        Verdict::Held(Hold::TooCold) => "too cold",
+        Verdict::Held(Hold::TooHot) => "too hot",
+        Verdict::Held(Hold::Chilling) => "chilling",
+        Verdict::NotCountedLately => "count it",
+        Verdict::Over => "over",
     }
+}
+
+/// The same with its sign and look.
+pub(super) fn verdict(row: &Germination, glyphs: &Glyphs) -> (&'static str, &'static str, Role) {
+    let (sign, role) = match row.verdict() {
+        Verdict::Emerging => (glyphs.rising, Role::Good),
+        Verdict::AllUp => (glyphs.good, Role::Good),
+        Verdict::Failed => (glyphs.alarm, Role::Alarm),
+        Verdict::Slow | Verdict::Thin | Verdict::NotCountedLately | Verdict::Held(Hold::TooCold | Hold::TooHot) => {
+            (glyphs.watch, Role::Watch)
+        }
+        Verdict::Waiting | Verdict::Held(Hold::Chilling) => (" ", Role::Text),
+        Verdict::Over => (" ", Role::Quiet),
+    };
+    (outlook(row.verdict()), sign, role)
 }
 
 /// Up of sown.

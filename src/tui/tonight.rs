@@ -1,0 +1,102 @@
+//! The evening's list: what moves before dusk, the next steps of hardening off, and what may leave the house.
+
+use crate::advice::{DuskMove, PartAt, Risk, Why};
+use crate::quantity::{CropName, Name, PartId};
+
+use super::model::Model;
+use super::rows::RowKey;
+
+/// What a line of the evening is about.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Heading {
+    /// Before dusk.
+    Dusk(DuskMove),
+    /// The next step of hardening off.
+    Harden,
+    /// May leave the house for a frame or house of glass.
+    LeaveHouse,
+    /// May be set in its final place.
+    PlantOut,
+}
+
+/// One line of the evening.
+#[derive(Clone, Copy, Debug)]
+pub struct Evening<'a> {
+    /// What it is about.
+    pub heading: Heading,
+    /// The crop.
+    pub crop: &'a CropName,
+    /// The variety, where the list has it.
+    pub variety: Option<&'a Name>,
+    /// The parts.
+    pub parts: &'a [PartAt],
+    /// Tonight where they stand.
+    pub risk: Option<Risk>,
+    /// Why, with the numbers.
+    pub reason: &'a str,
+    /// The words that do it.
+    pub doing: Option<&'a str>,
+    /// How it was come by.
+    pub why: &'a Why,
+}
+
+impl Evening<'_> {
+    /// What the line is, so that the cursor can stay on it.
+    #[must_use]
+    pub fn key(&self) -> RowKey {
+        let first: Option<PartId> = self.parts.first().map(|part| part.id);
+        RowKey::Evening(self.heading, first)
+    }
+}
+
+impl Model {
+    /// The lines of the evening, the most urgent first; what may stay where it is stands last.
+    #[must_use]
+    pub fn evening(&self) -> Vec<Evening<'_>> {
+        let cold = &self.board.cold;
+        let dusk = |stays: bool| {
+            cold.dusk.iter().filter(move |row| (row.what == DuskMove::Leave) == stays).map(|row| Evening {
+                heading: Heading::Dusk(row.what),
+                crop: &row.crop,
+                variety: row.variety.as_ref(),
+                parts: &row.parts,
+                risk: row.risk,
+                reason: &row.reason,
+                doing: row.doing.as_deref(),
+                why: &row.why,
+            })
+        };
+        let hardening = cold.hardening.iter().map(|row| Evening {
+            heading: Heading::Harden,
+            crop: &row.crop,
+            variety: None,
+            parts: &row.parts,
+            risk: None,
+            reason: &row.reason,
+            doing: row.doing.as_deref(),
+            why: &row.why,
+        });
+        let leaving = cold.to_frame.iter().map(|row| Evening {
+            heading: Heading::LeaveHouse,
+            crop: &row.crop,
+            variety: None,
+            parts: &row.parts,
+            risk: None,
+            reason: &row.reason,
+            doing: row.doing.as_deref(),
+            why: &row.why,
+        });
+        // What still lacks something is no work for tonight: the batch and the report of cold have it.
+        let planting = cold.plant_out.iter().filter(|row| row.lacking.is_empty()).map(|row| Evening {
+            heading: Heading::PlantOut,
+            crop: &row.crop,
+            variety: None,
+            parts: std::slice::from_ref(&row.part),
+            risk: None,
+            reason: &row.reason,
+            doing: row.doing.as_deref(),
+            why: &row.why,
+        });
+        dusk(false).chain(hardening).chain(leaving).chain(planting).chain(dusk(true)).collect()
+    }
+}

@@ -1,0 +1,293 @@
+//! Tonight: the strip over the morning, and the page before dusk.
+
+use crate::advice::{ColdVerdict, DuskMove, LEAF_NOTE, NightsAhead, PlaceTonight, odds};
+use crate::science::cold_risk::Advice;
+use crate::tui::glyphs::Glyphs;
+use crate::tui::model::{Cursor, Model};
+use crate::tui::rows::Section;
+use crate::tui::text::{Align, width};
+use crate::tui::theme::Role;
+use crate::tui::tonight::{Evening, Heading};
+
+use super::paint::{Canvas, Strip, first_shown};
+use super::words;
+
+/// Below so many cells across a row says the least.
+const NARROW: usize = 64;
+/// From so many cells across the nights ahead stand beside the list.
+const BESIDE: usize = 150;
+/// From so many cells across, and on a page so long, they stand below it.
+const BELOW: (usize, usize) = (76, 17);
+/// Cells a night takes.
+const NIGHT: usize = 5;
+
+/// The coming night in one or two lines: what is forecast and has to be done, and each place with its tenderest.
+pub(super) fn strip(model: &Model, canvas: &mut Canvas<'_>) {
+    let (all, down) = (canvas.width(), canvas.height());
+    let mut first = canvas.strip();
+    first.add(" ", Role::Text);
+    let narrow = all < NARROW;
+    forecast(model, narrow, &mut first);
+    let count = |what| model.board.cold.dusk.iter().filter(|row| row.what == what).count();
+    let mut before = format!(" {} ", canvas.look.glyphs.separator);
+    for (what, role) in
+        [(DuskMove::BringIn, Role::Alarm), (DuskMove::Cover, Role::Watch), (DuskMove::PutOut, Role::Text)]
+    {
+        let number = count(what);
+        if number > 0 {
+            first.add(&before, Role::Quiet).add(&format!("{} {number}", word(what)), role);
+            before = ", ".to_owned();
+        }
+    }
+    if !narrow {
+        first.add("  n", Role::Key).add(" shows them", Role::Quiet);
+    }
+    canvas.line(0, first);
+    if down > 1 {
+        let mut second = canvas.strip();
+        second.add(" ", Role::Text);
+        let places = &model.board.cold.places;
+        let gap = format!(" {} ", canvas.look.glyphs.separator);
+        for (index, row) in places.iter().enumerate() {
+            let said = place_in_short(row, &canvas.look.glyphs);
+            let before = if index == 0 { "" } else { &gap };
+            let more = format!("{before}+{}", places.len() - index);
+            let kept = if index + 1 < places.len() { width(&more) } else { 0 };
+            if second.used + width(before) + width(&said) + kept > all {
+                second.add(&more, Role::Quiet);
+                break;
+            }
+            let (_, role) = verdict(row.verdict, &canvas.look.glyphs);
+            second.add(before, Role::Quiet).add(&said, if role == Role::Good { Role::Text } else { role });
+        }
+        canvas.line(1, second);
+    }
+}
+
+fn forecast(model: &Model, narrow: bool, strip: &mut Strip) {
+    let night = model.board.on.succ_opt().and_then(|morning| model.board.state.forecasts.get(&morning));
+    match night {
+        Some(night) if narrow => strip.add(&format!("Tonight {:.0} C", night.low.0), Role::Heading),
+        Some(night) => strip.add(&format!("Tonight {:.0} C outside by the forecast", night.low.0), Role::Heading),
+        None => strip.add("Tonight: no forecast", Role::Quiet),
+    };
+}
+
+/// `! frame in -0.3, pea -0.8`: sign, place, word, low, and the tenderest with its floor.
+fn place_in_short(row: &PlaceTonight, glyphs: &Glyphs) -> String {
+    let (sign, _) = verdict(row.verdict, glyphs);
+    let word = match row.verdict {
+        ColdVerdict::BringIn => "in",
+        ColdVerdict::CoverIt => "cover",
+        ColdVerdict::Unknown => "not known",
+        ColdVerdict::Safe => "safe",
+    };
+    let low = row.low.map_or_else(|| glyphs.missing.to_owned(), |low| format!("{:.1}", low.0));
+    let tenderest =
+        row.tenderest.as_ref().map_or_else(String::new, |(_, crop, floor)| format!(", {crop} {:.1}", floor.0));
+    format!("{sign} {} {word} {low}{tenderest}", row.name)
+}
+
+const fn verdict_word(verdict: ColdVerdict) -> &'static str {
+    match verdict {
+        ColdVerdict::BringIn => "bring in",
+        ColdVerdict::CoverIt => "cover",
+        ColdVerdict::Unknown => "not known",
+        ColdVerdict::Safe => "safe",
+    }
+}
+
+const fn verdict(verdict: ColdVerdict, glyphs: &Glyphs) -> (&'static str, Role) {
+    match verdict {
+        ColdVerdict::BringIn => (glyphs.alarm, Role::Alarm),
+        ColdVerdict::CoverIt => (glyphs.watch, Role::Watch),
+        ColdVerdict::Unknown => ("?", Role::Watch),
+        ColdVerdict::Safe => (glyphs.good, Role::Good),
+    }
+}
+
+const fn word(what: DuskMove) -> &'static str {
+    match what {
+        DuskMove::BringIn => "bring in",
+        DuskMove::Cover => "cover",
+        DuskMove::PutOut => "put out",
+        DuskMove::Leave => "leave",
+    }
+}
+
+fn heading(heading: Heading, glyphs: &Glyphs) -> (&'static str, &'static str, Role) {
+    match heading {
+        Heading::Dusk(DuskMove::BringIn) => (glyphs.alarm, word(DuskMove::BringIn), Role::Alarm),
+        Heading::Dusk(DuskMove::Cover) => (glyphs.watch, word(DuskMove::Cover), Role::Watch),
+        Heading::Dusk(DuskMove::PutOut) => (glyphs.rising, word(DuskMove::PutOut), Role::Text),
+        Heading::Dusk(DuskMove::Leave) => (glyphs.good, word(DuskMove::Leave), Role::Quiet),
+        Heading::Harden => (glyphs.rising, "harden", Role::Text),
+        Heading::LeaveHouse => (glyphs.leads_to, "to frame", Role::Text),
+        Heading::PlantOut => (glyphs.leads_to, "plant", Role::Text),
+    }
+}
+
+/// Draws the page.
+pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
+    let (all, down) = (canvas.width(), canvas.height());
+    let places = model.board.cold.places.len().min((down / 5).max(1));
+    canvas.within((0, 0, all, places), |canvas| places_tonight(model, canvas));
+    let notes = notes(model);
+    let said = notes.len().min(down / 4);
+    let mid = down.saturating_sub(places + said);
+    if all >= BESIDE {
+        let right = 7 + 16 + 12 + 10 * NIGHT + 1;
+        canvas.within((0, places, all - right - 2, mid), |canvas| list(model, canvas));
+        canvas.within((all - right, places, right, mid), |canvas| nights(model, canvas));
+    } else if all >= BELOW.0 && down >= BELOW.1 && !model.board.cold.nights.is_empty() {
+        let below = (mid / 3).min(model.board.cold.nights.len() + 1);
+        canvas.within((0, places, all, mid - below), |canvas| list(model, canvas));
+        canvas.within((0, places + mid - below, all, below), |canvas| nights(model, canvas));
+    } else {
+        canvas.within((0, places, all, mid), |canvas| list(model, canvas));
+    }
+    for (y, line) in notes.iter().take(said).enumerate() {
+        let mut strip = canvas.strip();
+        strip.add(" ", Role::Text).fill(line, all, Role::Quiet);
+        canvas.line(down - said + y, strip);
+    }
+}
+
+fn places_tonight(model: &Model, canvas: &mut Canvas<'_>) {
+    let all = canvas.width();
+    for (y, row) in model.board.cold.places.iter().take(canvas.height()).enumerate() {
+        let (sign, role) = verdict(row.verdict, &canvas.look.glyphs);
+        let mut strip = canvas.strip();
+        strip.add(" ", Role::Text).add(sign, role).add(" ", Role::Text);
+        let narrow = all < NARROW;
+        strip.column(row.name.as_str(), if narrow { 10 } else { 11 }, Align::Left, Role::Text).add(" ", Role::Text);
+        strip.column(verdict_word(row.verdict), 9, Align::Left, role).add(" ", Role::Text);
+        let low = match (row.low, row.low_cold) {
+            (Some(low), Some(_)) if narrow => format!("{:.1}", low.0),
+            (Some(low), Some(cold)) => format!("low {low}, 1 night in 10 under {cold}"),
+            _ => "low not known".to_owned(),
+        };
+        let tenderest = row.tenderest.as_ref().map_or_else(String::new, |(label, crop, floor)| {
+            if narrow {
+                return format!(", floor {:.1}", floor.0);
+            }
+            let tenderest = if all < 100 { "" } else { "tenderest " };
+            format!("; {tenderest}{} {crop} to {floor}", words::number(*label, model.board.on))
+        });
+        strip.fill(&format!("{low}{tenderest}"), all, Role::Text);
+        canvas.line(y, strip);
+    }
+}
+
+fn list(model: &Model, canvas: &mut Canvas<'_>) {
+    let rows = model.evening();
+    let (all, fit) = (canvas.width(), canvas.height().saturating_sub(1));
+    let cursor = model.cursor();
+    let first = first_shown(rows.len(), fit, cursor.index);
+    let shown =
+        if rows.len() > fit { format!("{}-{} of ", first + 1, (first + fit).min(rows.len())) } else { String::new() };
+    canvas.rule(0, &format!("Before dusk  {shown}{}", rows.len()), if all < NARROW { "" } else { "a does it" });
+    if rows.is_empty() {
+        let mut strip = canvas.strip();
+        strip.add("   Nothing is out, and nothing is ready to go.", Role::Quiet);
+        canvas.line(1, strip);
+    }
+    for (y, (index, row)) in rows.iter().enumerate().skip(first).take(fit).enumerate() {
+        let here = cursor == Cursor { section: Section::Dusk, index };
+        let strip = line(model, row, here, canvas);
+        canvas.line(y + 1, strip);
+        if here {
+            canvas.shade(y + 1, Role::Selected);
+            canvas.point(0, y + 1);
+        }
+    }
+}
+
+fn line(model: &Model, row: &Evening<'_>, here: bool, canvas: &Canvas<'_>) -> Strip {
+    let (all, on, glyphs) = (canvas.width(), model.board.on, &canvas.look.glyphs);
+    let (sign, word, role) = heading(row.heading, glyphs);
+    let marked = !row.parts.is_empty() && row.parts.iter().all(|part| model.marked.contains(&part.id));
+    let mut strip = canvas.strip();
+    strip.add(if here { glyphs.pointer } else { " " }, Role::Text);
+    strip.add(if marked { glyphs.good } else { " " }, Role::Key);
+    strip.add(sign, role).add(" ", Role::Text);
+    strip.column(word, 9, Align::Left, role);
+    let labels: Vec<String> = row.parts.iter().map(|part| words::part(part.label, on)).collect();
+    strip.column(&labels.join(" "), if all < NARROW { 5 } else { 8 }, Align::Right, Role::Key).add(" ", Role::Text);
+    let plant = words::plant(Some(row.crop), row.variety);
+    let odds = row.risk.map_or_else(String::new, |risk| odds(risk.chance).trim_start_matches("about ").to_owned());
+    if all < NARROW {
+        let rest = all.saturating_sub(strip.used + 9);
+        strip.column(&plant, rest, Align::Left, Role::Text).add(" ", Role::Text);
+        strip.fill(odds.strip_prefix("nearly ").unwrap_or(&odds), all, Role::Text);
+        return strip;
+    }
+    strip.column(&plant, if all < 110 { 20 } else { 28 }, Align::Left, Role::Text).add(" ", Role::Text);
+    strip.column(&odds, 14, Align::Left, Role::Text).add(" ", Role::Text);
+    let said = row.risk.map_or_else(
+        || words::plain_days(row.reason, on),
+        |risk| format!("leaves {:.1}, floor {:.1} {}", risk.leaf_low.0, risk.floor.0, aim(row)),
+    );
+    strip.fill(&said, all, Role::Quiet);
+    strip
+}
+
+/// Where the words of a line lead: the last of them that is a spot.
+fn aim(row: &Evening<'_>) -> String {
+    let spot = row.doing.filter(|doing| doing.starts_with("move ")).and_then(|doing| doing.split(' ').next_back());
+    spot.map_or_else(String::new, |spot| format!("> {spot}"))
+}
+
+/// Ten nights across, batches down; the line under the cursor is kept in sight.
+fn nights(model: &Model, canvas: &mut Canvas<'_>) {
+    let rows = &model.board.cold.nights;
+    let (all, fit) = (canvas.width(), canvas.height().saturating_sub(1));
+    let beside = all > 30 + 10 * NIGHT;
+    let name = all.saturating_sub(2 + 6 + 10 * NIGHT + 1 + if beside { 12 } else { 0 });
+    let dates = (1..=10_u64).filter_map(|ahead| model.board.on.checked_add_days(chrono::Days::new(ahead)));
+    let dates: String = dates.map(|day| format!("{:>NIGHT$}", day.format("%-d").to_string())).collect();
+    canvas.rule_over(0, "Nights ahead: lows in C", &dates, all.saturating_sub(1));
+    let here = model.evening().get(model.cursor().index).and_then(|row| row.parts.first().map(|part| part.label.batch));
+    let at = rows.iter().position(|row| Some(row.label) == here).unwrap_or(0);
+    let first = first_shown(rows.len(), fit, at);
+    for (y, row) in rows.iter().skip(first).take(fit).enumerate() {
+        let mut strip = canvas.strip();
+        let pointed = Some(row.label) == here;
+        strip.add(if pointed { canvas.look.glyphs.pointer } else { " " }, Role::Text);
+        strip.column(&words::number(row.label, model.board.on), 6, Align::Right, Role::Key).add(" ", Role::Text);
+        strip.column(row.crop.as_str(), name, Align::Left, Role::Text);
+        if beside {
+            let place = model.board.state.places.get(&row.place).map_or("", |place| place.name.as_str());
+            strip.column(place, 12, Align::Left, Role::Quiet);
+        }
+        each_night(row, &mut strip, &canvas.look.glyphs);
+        canvas.line(y + 1, strip);
+    }
+}
+
+/// A night that would be acted on has the alarm behind its low.
+fn each_night(row: &NightsAhead, strip: &mut Strip, glyphs: &Glyphs) {
+    for night in &row.nights {
+        match night {
+            Some(night) if night.advice == Advice::Act => {
+                let low = format!("{:.0}{}", night.low.0, glyphs.alarm);
+                strip.add(&" ".repeat(NIGHT.saturating_sub(width(&low))), Role::Text).add(&low, Role::Alarm);
+            }
+            Some(night) => {
+                strip.column(&format!("{:.0} ", night.low.0), NIGHT, Align::Right, Role::Text);
+            }
+            None => {
+                strip.column(&format!("{} ", glyphs.missing), NIGHT, Align::Right, Role::Quiet);
+            }
+        }
+    }
+}
+
+/// Heat by day, what else is to be known, and cautions, each once and on a line of its own.
+fn notes(model: &Model) -> Vec<String> {
+    let (cold, on) = (&model.board.cold, model.board.on);
+    let air = cold.airing.iter().map(|row| format!("{} {}: {}", words::day(row.day, on), row.name, row.reason));
+    let cautions = cold.cautions.iter().map(|caution| caution.text.clone());
+    let rest = cold.notices.iter().cloned().chain(cautions).chain([LEAF_NOTE.to_owned()]);
+    air.chain(rest).map(|line| words::plain_days(&line, on)).collect()
+}
