@@ -74,7 +74,7 @@ fn boxes_are_to_scale_labelled_and_say_where_the_roof_is_high() {
     let picture = drawn(&model, (80, 24)).join("\n");
     assert!(picture.contains("frame/left") && picture.contains("frame/right"), "{picture}");
     assert!(picture.contains("May go to"), "{picture}");
-    let (_, spots) = model.may_go.as_ref().unwrap();
+    let spots = &model.may_go.as_ref().unwrap().benches;
     let plan = &desk.plans(desk::today()).unwrap()[0];
     let other = plan.shapes.iter().find(|shape| shape.label == "2a").unwrap();
     for spot in &spots.iter().find(|(bench, _)| *bench == plan.bench).unwrap().1 {
