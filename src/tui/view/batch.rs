@@ -31,7 +31,7 @@ pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
     // On a short page what comes last gives way to the parts and the course.
     let facts = facts(model, batch);
     let facts = facts.iter().flat_map(|line| wrap(line, all.saturating_sub(4)));
-    for line in facts.take(if down < SHORT { down * 2 / 5 } else { down / 2 }) {
+    for line in facts.take(if down < SHORT { down / 3 } else { down / 2 }) {
         let mut strip = canvas.strip();
         strip.add("   ", Role::Text).add(&line, Role::Text);
         canvas.line(y, strip);

@@ -191,7 +191,7 @@ fn list(model: &Model, canvas: &mut Canvas<'_>) {
         if rows.len() > fit { format!("{}-{} of ", first + 1, (first + fit).min(rows.len())) } else { String::new() };
     let columns =
         if all < NARROW { "odds".to_owned() } else { format!("{:<14} {:>6}{:>7}", "odds", "leaves", "floor") };
-    let end = if all < NARROW { all } else { 22 + plant_width(all) + 29 };
+    let end = if all < NARROW { all } else { 21 + plant_width(all) + 29 };
     canvas.rule_over(0, &format!("Before dusk  {shown}{}", rows.len()), &columns, end);
     if rows.is_empty() {
         let mut strip = canvas.strip();
@@ -219,7 +219,7 @@ fn line(model: &Model, row: &Evening<'_>, here: bool, canvas: &Canvas<'_>) -> St
     strip.add(sign, role).add(" ", Role::Text);
     strip.column(word, 9, Align::Left, role);
     let labels: Vec<String> = row.parts.iter().map(|part| words::part(part.label, on)).collect();
-    strip.column(&labels.join(" "), if all < NARROW { 5 } else { 8 }, Align::Right, Role::Key).add(" ", Role::Text);
+    strip.column(&labels.join(" "), if all < NARROW { 5 } else { 7 }, Align::Right, Role::Key).add(" ", Role::Text);
     let plant = words::plant(Some(row.crop), row.variety);
     let odds = row.risk.map_or_else(String::new, |risk| odds(risk.chance).trim_start_matches("about ").to_owned());
     if all < NARROW {
@@ -245,13 +245,13 @@ fn line(model: &Model, row: &Evening<'_>, here: bool, canvas: &Canvas<'_>) -> St
 
 /// Cells for crop and variety on a line so wide.
 const fn plant_width(all: usize) -> usize {
-    if all < 110 { 18 } else { 28 }
+    if all < 110 { 17 } else { 28 }
 }
 
 /// Where the words of a line lead: the last of them that is a spot.
 fn aim(row: &Evening<'_>) -> String {
     let spot = row.doing.filter(|doing| doing.starts_with("move ")).and_then(|doing| doing.split(' ').next_back());
-    spot.map_or_else(String::new, |spot| format!("> {spot}"))
+    spot.map_or_else(String::new, |spot| spot.to_owned())
 }
 
 /// Ten nights across, batches down; the line under the cursor is kept in sight.
