@@ -338,6 +338,29 @@ fn the_demonstration_is_dated_by_its_own_day() {
 }
 
 #[test]
+fn one_key_does_what_a_line_of_the_evening_says() {
+    let mut sitting = Sitting::demo();
+    sitting.types("n");
+    assert_eq!(sitting.model.page(), Page::Tonight);
+    let words = sitting.model.evening()[0].doing.unwrap().to_owned();
+    let before = (sitting.acts(), sitting.model.evening().len());
+    sitting.keys = 0;
+    sitting.types("a");
+    sitting.took_at_most(1);
+    assert_eq!(sitting.acts(), before.0 + 1);
+    // The same words typed on another copy of that day are the same act.
+    let mut typed = Sitting::demo();
+    typed.types(&format!(":{words}\n"));
+    assert_eq!(sitting.newest(), typed.newest());
+    // What may stay has nothing to do, and the key says nothing and does nothing.
+    let stays = sitting.model.evening().iter().position(|row| row.doing.is_none());
+    let cursor = thumbpot::tui::model::Cursor { section: Section::Dusk, index: stays.unwrap() };
+    sitting.model.set_cursor(cursor);
+    sitting.types("a");
+    assert_eq!(sitting.acts(), before.0 + 1);
+}
+
+#[test]
 fn a_stale_answer_is_dropped() {
     let mut sitting = Sitting::with(GARDEN);
     let effects = update(&mut sitting.model, Message::Stale);

@@ -131,7 +131,7 @@ fn the_morning_on_a_terminal() {
     insta::assert_snapshot!(drawn(&model, "xterm", (80, 24)).0.join("\n"), @r"
      thumbpot  Wednesday 15 April 2026            demonstration: an invented season
      Tonight -2 C outside by the forecast · bring in 11, cover 4  n shows them
-     ! frame in -0.3, floor -0.8 · ! greenhouse in 0.4, floor 3.4
+     ! frame in -0.3, pea -0.8 · ! greenhouse in 0.4, cosmos 3.4 · +4
     ── Today  1-5 of 16 ────────────────────────────────────────────────────────────
     ▸ !   38a cucumber Long Ditch      off the heat  3 showing: into the light befo…
       *   24a tomato Hillside Plum     prick out     21 plants, 8 days late
@@ -163,7 +163,7 @@ fn the_morning_on_a_telephone() {
     insta::assert_snapshot!(drawn(&model, "xterm", (40, 20)).0.join("\n"), @r"
      thumbpot  Wed 15 Apr     demonstration
      Tonight -2 C · bring in 11, cover 4
-     ! frame in -0.3, floor -0.8
+     ! frame in -0.3, pea -0.8 · +5
     ── Today  1-3 of 16 ────────────────────
     ▸ !  38a cucumber Long…  off the heat
       *  24a tomato Hillsid… prick out

@@ -8,7 +8,7 @@ use crate::desk::{self, Desk, DeskError, Done};
 use crate::grammar::ActRef;
 use crate::quantity::{ActId, BatchId, Date};
 
-use super::message::{Effect, Key, Message, Sight, Trouble};
+use super::message::{Effect, Key, MayGo, Message, Sight, Trouble};
 use super::model::Model;
 use super::terminal::{Ending, Event, Mouse, Screen, ScreenError};
 use super::theme::Look;
@@ -117,8 +117,8 @@ pub fn answer(desk: &mut Desk, effect: Effect) -> Option<Message> {
             Message::SeedBox { generation, seed: seed.map_err(|error| trouble(&error, None)) }
         }
         Effect::FindSpots { container, on, generation } => {
-            let spots = desk.spots(container, on).map_err(|error| trouble(&error, None));
-            Message::Spots { generation, container, spots }
+            let spots = desk.spots(container, on).map(|benches| MayGo { container, benches });
+            Message::Spots { generation, spots: spots.map_err(|error| trouble(&error, None)) }
         }
         Effect::Perform { request, on, generation } => tried(generation, None, desk.perform(&request, on)),
         Effect::Undo { act, later, on, generation } => {

@@ -51,6 +51,15 @@ pub struct Sight {
     pub acts: Vec<HistoryRow>,
 }
 
+/// Where a container may go without moving any other.
+#[derive(Clone, Debug)]
+pub struct MayGo {
+    /// The container.
+    pub container: ContainerId,
+    /// Spots bench by bench; benches without one are left out.
+    pub benches: Vec<(BenchId, Vec<FreeSpot>)>,
+}
+
 /// Why something could not be done, in words for the grower.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Trouble {
@@ -85,10 +94,8 @@ pub enum Message {
     Spots {
         /// Which asking this answers.
         generation: u64,
-        /// For what.
-        container: ContainerId,
-        /// Where it may go, bench by bench.
-        spots: Result<Vec<(BenchId, Vec<FreeSpot>)>, Trouble>,
+        /// Where it may go.
+        spots: Result<MayGo, Trouble>,
     },
     /// An act, undo or redo was tried.
     Tried {

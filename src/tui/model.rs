@@ -2,13 +2,13 @@
 
 use std::collections::BTreeSet;
 
-use crate::advice::{BatchView, BenchPlan, Curve, Due, FreeSpot, Germination, Verdict, Why};
+use crate::advice::{BatchView, BenchPlan, Curve, Due, Germination, Verdict, Why};
 use crate::desk::{Board, HistoryRow, Standing};
 use crate::grammar::Request;
-use crate::quantity::{ActId, BatchId, BenchId, ContainerId, Date, PartId};
+use crate::quantity::{ActId, BatchId, Date, PartId};
 
 use super::form::Form;
-use super::message::{Effect, Sight};
+use super::message::{Effect, MayGo, Sight};
 use super::rows::{RowKey, Section};
 
 /// Acts read when the journal is opened; more are read when the end is reached.
@@ -131,7 +131,7 @@ pub struct Model {
     /// The plans of the benches, when they are open.
     pub plans: Vec<BenchPlan>,
     /// Where a container may go, once that was asked.
-    pub may_go: Option<(ContainerId, Vec<(BenchId, Vec<FreeSpot>)>)>,
+    pub may_go: Option<MayGo>,
     /// The latest acts, as many as were read.
     pub acts: Vec<HistoryRow>,
     /// How many acts to read.

@@ -45,9 +45,9 @@ pub fn update(model: &mut Model, message: Message) -> Vec<Effect> {
             }
             Vec::new()
         }
-        Message::Spots { generation, container, spots } if generation == model.generation => {
+        Message::Spots { generation, spots } if generation == model.generation => {
             match spots {
-                Ok(spots) => model.may_go = Some((container, spots)),
+                Ok(spots) => model.may_go = Some(spots),
                 Err(trouble) => model.say(Tone::Trouble, trouble.line),
             }
             Vec::new()

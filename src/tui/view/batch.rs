@@ -12,6 +12,9 @@ use crate::tui::theme::Role;
 use super::paint::{Canvas, first_shown};
 use super::words;
 
+/// Below so many lines down a page is short.
+const SHORT: usize = 17;
+
 /// Draws the page.
 pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
     let Some((batch, acts)) = &model.batch else {
@@ -25,7 +28,10 @@ pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
     let title = format!("{}  {}", batch.label, words::plant(crop, batch.lot.as_ref().map(|lot| &lot.variety)));
     canvas.rule(0, &title, &if batch.live { String::new() } else { "all cleared".to_owned() });
     let mut y = 1;
-    for line in facts(model, batch).iter().flat_map(|line| wrap(line, all.saturating_sub(4))) {
+    // On a short page what comes last gives way to the parts and the course.
+    let facts = facts(model, batch);
+    let facts = facts.iter().flat_map(|line| wrap(line, all.saturating_sub(4)));
+    for line in facts.take(if down < SHORT { down / 3 } else { down / 2 }) {
         let mut strip = canvas.strip();
         strip.add("   ", Role::Text).add(&line, Role::Text);
         canvas.line(y, strip);
@@ -35,15 +41,21 @@ pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
     canvas.within((0, y, all, fit + 1), |canvas| parts(model, batch, fit, canvas));
     y += fit + 1;
     let bars = counted(batch);
-    let spare = down.saturating_sub(y + 3);
-    if let Some(course) = model.curve.as_ref().filter(|_| spare >= super::curve::LEAST) {
+    let reads = model.cursor().section == Section::Done;
+    // There the acts come in sight when the cursor goes to them.
+    let spare = if down >= SHORT { down.saturating_sub(y + 3) } else { down.saturating_sub(y) };
+    let room = spare >= super::curve::LEAST && (down >= SHORT || !reads);
+    if let Some(course) = model.curve.as_ref().filter(|_| room) {
         let tall = spare.min(super::curve::LEAST.max(spare * 2 / 3)).min(20);
+        let tall = if down >= SHORT { tall } else { spare };
         canvas.within((0, y, all, tall), |canvas| super::curve::draw(course, canvas));
         y += tall;
     } else if !bars.is_empty() {
         let fit = bars.len().min(down.saturating_sub(y + 3) / 2);
-        canvas.within((0, y, all, fit + 1), |canvas| curve(model, batch, &bars, fit, canvas));
-        y += fit + 1;
+        if fit > 0 {
+            canvas.within((0, y, all, fit + 1), |canvas| curve(model, batch, &bars, fit, canvas));
+            y += fit + 1;
+        }
     }
     canvas.within((0, y, all, down.saturating_sub(y)), |canvas| done(model, acts, canvas));
 }

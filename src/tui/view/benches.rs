@@ -58,8 +58,8 @@ fn drawn(model: &Model, plan: &BenchPlan, canvas: &mut Canvas<'_>) {
     let size = format!("{} x {}", plan.size.length.0, plan.size.width);
     canvas.rule(0, &format!("{}/{} to scale", plan.place_name, plan.name), &size);
     let here = model.standing().nth(model.cursor().index).map(|row| row.container);
-    let asked = model.may_go.as_ref().filter(|(container, _)| Some(*container) == here);
-    let free = asked.and_then(|(_, spots)| spots.iter().find(|(bench, _)| *bench == plan.bench));
+    let asked = model.may_go.as_ref().filter(|may_go| Some(may_go.container) == here);
+    let free = asked.and_then(|may_go| may_go.benches.iter().find(|(bench, _)| *bench == plan.bench));
     let said = may_go(model, all);
     let high = down.saturating_sub(1 + said.len().min(if all >= BESIDE / 2 && down > 20 { 8 } else { 3 }));
     let drawn = plan::lines(plan, all, high);
@@ -75,8 +75,8 @@ fn drawn(model: &Model, plan: &BenchPlan, canvas: &mut Canvas<'_>) {
 
 /// Where the container under the cursor may go, bench by bench; empty until it is asked.
 fn may_go(model: &Model, all: usize) -> Vec<String> {
-    let Some((container, spots)) = &model.may_go else { return Vec::new() };
-    if model.standing().nth(model.cursor().index).map(|row| row.container) != Some(*container) {
+    let Some(may_go) = &model.may_go else { return Vec::new() };
+    if model.standing().nth(model.cursor().index).map(|row| row.container) != Some(may_go.container) {
         return Vec::new();
     }
     let name = |id: &BenchId| {
@@ -85,7 +85,7 @@ fn may_go(model: &Model, all: usize) -> Vec<String> {
     };
     let many = |count: usize| if count == 1 { "1 spot".to_owned() } else { format!("{count} spots") };
     let said: Vec<String> =
-        spots.iter().map(|(bench, spots)| format!("{} {}", name(bench), many(spots.len()))).collect();
+        may_go.benches.iter().map(|(bench, spots)| format!("{} {}", name(bench), many(spots.len()))).collect();
     if said.is_empty() {
         return vec!["It may go nowhere without moving another, or was never measured.".to_owned()];
     }

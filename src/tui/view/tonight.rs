@@ -67,8 +67,10 @@ pub(super) fn strip(model: &Model, canvas: &mut Canvas<'_>) {
 fn forecast(model: &Model, narrow: bool, strip: &mut Strip) {
     let night = model.board.on.succ_opt().and_then(|morning| model.board.state.forecasts.get(&morning));
     match night {
-        Some(night) if narrow => strip.add(&format!("Tonight {:.0} C", night.low.0), Role::Heading),
-        Some(night) => strip.add(&format!("Tonight {:.0} C outside by the forecast", night.low.0), Role::Heading),
+        Some(night) if narrow => strip.add(&format!("Tonight {} C", words::degrees(night.low)), Role::Heading),
+        Some(night) => {
+            strip.add(&format!("Tonight {} C outside by the forecast", words::degrees(night.low)), Role::Heading)
+        }
         None => strip.add("Tonight: no forecast", Role::Quiet),
     };
 }
@@ -164,6 +166,7 @@ fn places_tonight(model: &Model, canvas: &mut Canvas<'_>) {
         strip.column(verdict_word(row.verdict), 9, Align::Left, role).add(" ", Role::Text);
         let low = match (row.low, row.low_cold) {
             (Some(low), Some(_)) if narrow => format!("{:.1}", low.0),
+            (Some(low), Some(cold)) if all < 100 => format!("low {low}, 1 in 10 under {cold}"),
             (Some(low), Some(cold)) => format!("low {low}, 1 night in 10 under {cold}"),
             _ => "low not known".to_owned(),
         };
@@ -186,7 +189,10 @@ fn list(model: &Model, canvas: &mut Canvas<'_>) {
     let first = first_shown(rows.len(), fit, cursor.index);
     let shown =
         if rows.len() > fit { format!("{}-{} of ", first + 1, (first + fit).min(rows.len())) } else { String::new() };
-    canvas.rule(0, &format!("Before dusk  {shown}{}", rows.len()), if all < NARROW { "" } else { "a does it" });
+    let columns =
+        if all < NARROW { "odds".to_owned() } else { format!("{:<14} {:>6}{:>7}", "odds", "leaves", "floor") };
+    let end = if all < NARROW { all } else { 21 + plant_width(all) + 29 };
+    canvas.rule_over(0, &format!("Before dusk  {shown}{}", rows.len()), &columns, end);
     if rows.is_empty() {
         let mut strip = canvas.strip();
         strip.add("   Nothing is out, and nothing is ready to go.", Role::Quiet);
@@ -213,7 +219,7 @@ fn line(model: &Model, row: &Evening<'_>, here: bool, canvas: &Canvas<'_>) -> St
     strip.add(sign, role).add(" ", Role::Text);
     strip.column(word, 9, Align::Left, role);
     let labels: Vec<String> = row.parts.iter().map(|part| words::part(part.label, on)).collect();
-    strip.column(&labels.join(" "), if all < NARROW { 5 } else { 8 }, Align::Right, Role::Key).add(" ", Role::Text);
+    strip.column(&labels.join(" "), if all < NARROW { 5 } else { 7 }, Align::Right, Role::Key).add(" ", Role::Text);
     let plant = words::plant(Some(row.crop), row.variety);
     let odds = row.risk.map_or_else(String::new, |risk| odds(risk.chance).trim_start_matches("about ").to_owned());
     if all < NARROW {
@@ -222,20 +228,30 @@ fn line(model: &Model, row: &Evening<'_>, here: bool, canvas: &Canvas<'_>) -> St
         strip.fill(odds.strip_prefix("nearly ").unwrap_or(&odds), all, Role::Text);
         return strip;
     }
-    strip.column(&plant, if all < 110 { 20 } else { 28 }, Align::Left, Role::Text).add(" ", Role::Text);
-    strip.column(&odds, 14, Align::Left, Role::Text).add(" ", Role::Text);
-    let said = row.risk.map_or_else(
-        || words::plain_days(row.reason, on),
-        |risk| format!("leaves {:.1}, floor {:.1} {}", risk.leaf_low.0, risk.floor.0, aim(row)),
-    );
-    strip.fill(&said, all, Role::Quiet);
+    strip.column(&plant, plant_width(all), Align::Left, Role::Text).add(" ", Role::Text);
+    match row.risk {
+        Some(risk) => {
+            strip.column(&odds, 14, Align::Left, Role::Text).add(" ", Role::Text);
+            strip.column(&format!("{:.1}", risk.leaf_low.0), 6, Align::Right, Role::Text);
+            strip.column(&format!("{:.1}", risk.floor.0), 7, Align::Right, Role::Text).add(" ", Role::Text);
+            strip.fill(&aim(row), all, Role::Quiet);
+        }
+        None => {
+            strip.fill(&words::plain_days(row.reason, on), all, Role::Quiet);
+        }
+    }
     strip
+}
+
+/// Cells for crop and variety on a line so wide.
+const fn plant_width(all: usize) -> usize {
+    if all < 110 { 17 } else { 28 }
 }
 
 /// Where the words of a line lead: the last of them that is a spot.
 fn aim(row: &Evening<'_>) -> String {
     let spot = row.doing.filter(|doing| doing.starts_with("move ")).and_then(|doing| doing.split(' ').next_back());
-    spot.map_or_else(String::new, |spot| format!("> {spot}"))
+    spot.map_or_else(String::new, |spot| spot.to_owned())
 }
 
 /// Ten nights across, batches down; the line under the cursor is kept in sight.
@@ -270,11 +286,11 @@ fn each_night(row: &NightsAhead, strip: &mut Strip, glyphs: &Glyphs) {
     for night in &row.nights {
         match night {
             Some(night) if night.advice == Advice::Act => {
-                let low = format!("{:.0}{}", night.low.0, glyphs.alarm);
+                let low = format!("{}{}", words::degrees(night.low), glyphs.alarm);
                 strip.add(&" ".repeat(NIGHT.saturating_sub(width(&low))), Role::Text).add(&low, Role::Alarm);
             }
             Some(night) => {
-                strip.column(&format!("{:.0} ", night.low.0), NIGHT, Align::Right, Role::Text);
+                strip.column(&format!("{} ", words::degrees(night.low)), NIGHT, Align::Right, Role::Text);
             }
             None => {
                 strip.column(&format!("{} ", glyphs.missing), NIGHT, Align::Right, Role::Quiet);

@@ -3,7 +3,7 @@
 use chrono::Datelike;
 
 use crate::advice::{Due, Germination, Hold, PartAt, Readiness, StandingRow, Step, Task, Urgency, Verdict};
-use crate::quantity::{BatchLabel, CropName, Date, Name, PartLabel};
+use crate::quantity::{BatchLabel, Celsius, CropName, Date, Name, PartLabel};
 use crate::tui::glyphs::Glyphs;
 use crate::tui::model::Model;
 use crate::tui::theme::Role;
@@ -129,6 +129,11 @@ pub(super) fn verdict(row: &Germination, glyphs: &Glyphs) -> (&'static str, &'st
         Verdict::Over => (" ", Role::Quiet),
     };
     (outlook(row.verdict()), sign, role)
+}
+
+/// Whole degrees; never a zero with a sign.
+pub(super) fn degrees(celsius: Celsius) -> String {
+    format!("{:.0}", celsius.0.round() + 0.0)
 }
 
 /// Up of sown.
