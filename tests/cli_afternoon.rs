@@ -325,9 +325,9 @@ fn an_undo_with_what_depends_on_it_reaches_other_batches_too() {
     home.does("out 1a 2a sill --on 2024-03-03");
     home.does("in 2a --on 2024-03-03");
     // Batch 1's sowing holds up the group that went out, and that the homecoming of batch 2.
-    let history = home.does("history");
-    let line = history.lines().find(|line| line.contains("2024/1 tomato First sown")).unwrap();
-    let sowing = line.split_whitespace().next().unwrap();
+    let history = home.json("history");
+    let sown = |row: &&serde_json::Value| row["said"].to_string().contains("2024/1 tomato First sown");
+    let sowing = history["rows"].as_array().unwrap().iter().find(sown).unwrap()["short"].as_str().unwrap().to_owned();
     let words = home.refuses(&format!("undo {sowing}"));
     assert!(words.starts_with("2 later acts depend on it"), "{words}");
     home.does(&format!("undo {sowing} --with-later"));

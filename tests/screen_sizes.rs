@@ -132,7 +132,7 @@ fn the_morning_on_a_terminal() {
      thumbpot  Wednesday 15 April 2026            demonstration: an invented season
      Tonight -2 C outside by the forecast · bring in 11, cover 4  n shows them
      ! frame in -0.3, pea -0.8 · ! greenhouse in 0.4, cosmos 3.4 · +4
-    ── Today  1-5 of 16 ────────────────────────────────────────────────────────────
+    ── Today  1-5 of 14 ────────────────────────────────────────────────────────────
     ▸ !   38a cucumber Long Ditch      off the heat  3 showing: into the light befo…
       *   24a tomato Hillside Plum     prick out     21 plants, 8 days late
       *   27a marigold Kiln Door       prick out     24 plants, 5 days late
@@ -144,8 +144,8 @@ fn the_morning_on_a_terminal() {
       *    27 marigold Kiln Door      24 of 30   80 %   63 to 90 %     26  count it
     ── Moving on  1-3 of 28 ──────────────────     from    best      by  into ──────
       *    5b sweet pepper Brass Bell pot on     27 Mar   3 Apr  10 Apr  1l-pot
-      *   10b tomato Copper Lantern   plant out  24 Mar   3 Apr  14 Apr  the plot
-      *   10c tomato Copper Lantern   plant out  24 Mar   3 Apr  14 Apr  the plot
+      *   24a tomato Hillside Plum    prick out   3 Apr   5 Apr   7 Apr  6-cell
+      *   27a marigold Kiln Door      prick out   6 Apr   8 Apr  10 Apr  7cm-pot
     ── Room ────────────────────────────────────────────────────────────────────────
        indoors       0.96 of 1.75 m2 free, 5 more seed trays fit
        cold frame    0.44 of 0.90 m2 free, 2 more seed trays fit
@@ -164,7 +164,7 @@ fn the_morning_on_a_telephone() {
      thumbpot  Wed 15 Apr     demonstration
      Tonight -2 C · bring in 11, cover 4
      ! frame in -0.3, pea -0.8 · +5
-    ── Today  1-3 of 16 ────────────────────
+    ── Today  1-3 of 14 ────────────────────
     ▸ !  38a cucumber Long…  off the heat
       *  24a tomato Hillsid… prick out
       *  27a marigold Kiln…  prick out
@@ -173,7 +173,7 @@ fn the_morning_on_a_telephone() {
       *   29 coriander Quic…   6/30 count it
     ── Moving on  1-2 of 28 ─────────── best
       *   5b sweet pepper… pot on      3 Apr
-      *  10b tomato Coppe… plant out   3 Apr
+      *  24a tomato Hills… prick out   5 Apr
     ── Room ────────────────────────────────
        indoors    0.96 m2 free, 5 trays fit
        cold frame 0.44 m2 free, 2 trays fit

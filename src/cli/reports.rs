@@ -114,8 +114,16 @@ fn due(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
             asides.push(row.reason);
         }
     }
+    asides.extend(tonight(&advice::cold(&state, desk.trade(), on)));
     let answered = Answered::table("due", json, &table, "nothing is due");
     Ok(asides.into_iter().fold(answered, Answered::with_notice))
+}
+
+/// What the night asks for, in one line; nothing when nothing has to move.
+fn tonight(cold: &advice::Cold) -> Option<String> {
+    let many = |wanted: advice::DuskMove| cold.dusk.iter().filter(|dusk| dusk.what == wanted).count();
+    let (bring_in, cover) = (many(advice::DuskMove::BringIn), many(advice::DuskMove::Cover));
+    (bring_in + cover > 0).then(|| format!("before dusk: bring in {bring_in}, cover {cover}; `cold` names them"))
 }
 
 /// A day without its year: `5 apr`.

@@ -146,6 +146,7 @@ impl DeskError {
             Self::Store(error) => error.hint().to_owned(),
             Self::Trade(_) => "correct the file, or move it away to use the built-in tables".to_owned(),
             Self::NotFound(NotFound::Ambiguous { .. }) => "write more of it".to_owned(),
+            Self::NotFound(NotFound::Unknown { closest: Some(_), .. }) => String::new(),
             Self::NotFound(NotFound::Unknown { what: "container", .. }) => {
                 "such as seed-tray, half-tray, 24-cell, 72-cell, 9cm-pot, 1l-pot, paper; figures.toml adds your own"
                     .to_owned()
