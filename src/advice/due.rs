@@ -147,7 +147,7 @@ fn wait_for_safe_nights(rows: &mut [Due], state: &State, trade: &Trade, on: Date
     for going in planting_out(state, trade, on) {
         let Some(night) = going.bad_night else { continue };
         let of_part = |row: &&mut Due| row.parts.iter().any(|part| part.id == going.part.id);
-        let Some(at) = out.iter().position(|row| of_part(row)) else { continue };
+        let Some(at) = out.iter().position(of_part) else { continue };
         let row = out.swap_remove(at);
         (row.urgency, row.overdue_days) = (Urgency::Today, 0);
         row.reason = format!("wait with planting out, {night}");
