@@ -47,7 +47,10 @@ fn clusters_that_give_several_seedlings() {
     home.does("sow beetroot First --clusters 40 --in 40-cell --at sill/long --on 2024-03-02");
     home.does("count 1 -10 --on 2024-03-10");
     let words = home.refuses("pot-on 1 75 --into 104-cell --at sill/long --on 2024-03-20");
-    assert_eq!(words, "1a has 30 standing, not 75; if more are there than the log knows, count first; pot-on and plant-out take --recount");
+    assert_eq!(
+        words,
+        "1a has 30 standing, not 75; if more are there than the log knows, count first; pot-on and plant-out take --recount"
+    );
     home.does("pot-on 1 75 --into 104-cell --at sill/long --recount --on 2024-03-20");
     assert_eq!(home.tally(1), "sown 40, gained 45, not_up 10, standing 75");
     home.does("count 1a 28 --on 2024-03-21");

@@ -24,7 +24,10 @@ fn an_unknown_crop_is_told_the_nearest() {
     let words = home.refuses("sow tomatoe First --seeds 5 --in seed-tray --at sill/long --on 2024-03-02");
     assert_eq!(words, "no crop 'tomatoe': did you mean tomato?");
     let words = home.refuses("sow zzzzzz First --seeds 5 --in seed-tray --at sill/long --on 2024-03-02");
-    assert_eq!(words, "no crop 'zzzzzz'; write the crop's plain name, as tomato or broad bean; figures.toml adds your own");
+    assert_eq!(
+        words,
+        "no crop 'zzzzzz'; write the crop's plain name, as tomato or broad bean; figures.toml adds your own"
+    );
 }
 
 #[test]

@@ -36,6 +36,26 @@ fn tomatoes_wait_for_the_last_frost_of_the_site() {
     assert!(why.contains("from: last frost about, 2024-06-01") && why.contains("your own figure"), "{why}");
 }
 
+/// A tomato, hardened or not, does not stand -3 C (any of its floors in the tables).
+#[test]
+fn nobody_is_called_late_while_frost_is_forecast() {
+    let home = with_settings("");
+    home.does("place add bed --kind plot --on 2024-01-01");
+    let row = |home: &Home| {
+        let due = home.json("due --on 2024-06-05");
+        due["rows"].as_array().unwrap().iter().find(|row| row["what"] == "plant out").cloned().unwrap()
+    };
+    let before = row(&home);
+    assert_eq!((&before["urgency"], &before["overdue_days"]), (&"late".into(), &5.into()));
+    home.does("forecast set 2024-06-06 --low -3 --high 12 --on 2024-06-05");
+    let held = row(&home);
+    assert_eq!((&held["urgency"], &held["overdue_days"]), (&"today".into(), &0.into()));
+    let reason = held["reason"].as_str().unwrap();
+    assert!(reason.starts_with("wait with planting out, the night to 2024-06-06: "), "{reason}");
+    home.does("forecast set 2024-06-06 --low 18 --high 28 --on 2024-06-05");
+    assert_eq!(row(&home), before);
+}
+
 #[test]
 fn a_wrong_setting_is_told_with_its_file_line_and_key() {
     for (text, told) in [

@@ -75,15 +75,15 @@ fn with_nothing_happening_nothing_is_written() {
         waited += 1;
         waited > 10
     });
-    let before = session.transcript().len();
+    let before = session.written().len();
     let mut turns = 0;
     session.wait_until("idle time", LIMIT, |_| {
         turns += 1;
         turns > 130
     });
-    assert_eq!(session.transcript().len(), before, "bytes were written though nothing happened");
+    assert_eq!(session.written().len(), before, "bytes were written though nothing happened");
     session.keys("j");
-    session.wait_until("the cursor's row", LIMIT, |session| session.transcript().len() > before);
+    session.wait_until("the cursor's row", LIMIT, |session| session.written().len() > before);
 }
 
 /// A telephone's connection: a key may cost 1.5 kB at 80 x 24 in the middle of many.
@@ -94,15 +94,15 @@ fn a_key_costs_few_bytes() {
     session.wait_for("? all keys", LIMIT);
     let mut costs = Vec::new();
     for key in "jjjjjjkkjjc4\u{1b}jjjjwjj".chars() {
-        let before = session.transcript().len();
+        let before = session.written().len();
         session.keys(&key.to_string());
-        session.wait_until("an answer", LIMIT, |session| session.transcript().len() > before);
+        session.wait_until("an answer", LIMIT, |session| session.written().len() > before);
         let mut settled = 0;
         session.wait_until("the frame's end", LIMIT, |_| {
             settled += 1;
             settled > 3
         });
-        costs.push(session.transcript().len() - before);
+        costs.push(session.written().len() - before);
     }
     costs.sort_unstable();
     assert!(costs[costs.len() / 2] <= 1500, "{costs:?}");

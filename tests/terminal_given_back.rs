@@ -238,8 +238,8 @@ fn every_frame_is_shown_at_once() {
     session.keys("q");
     assert_eq!(session.exit_status(LIMIT), Ok(0));
     // Synchronized output is private mode 2026: set, the frame, reset.
-    let transcript = session.transcript();
-    let mut frames = transcript.split("\u{1b}[?2026h");
+    let written = session.written();
+    let mut frames = written.split("\u{1b}[?2026h");
     assert!(frames.next().is_some_and(|before| !before.contains("ready")));
     let first = frames.next().unwrap();
     assert!(first.split("\u{1b}[?2026l").next().unwrap().contains("ready"), "{first:?}");

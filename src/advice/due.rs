@@ -9,6 +9,7 @@ use crate::journal::{Batch, Light, Part, State};
 use crate::quantity::{BatchId, BatchLabel, CropName, Date, Name, PartId};
 use crate::trade::Trade;
 
+use super::cold::planting_out;
 use super::outlook::{Outlook, Outlooks};
 use super::part::{self, PartAt, days_between};
 use super::ready::{Ready, Step, ready_of};
@@ -133,7 +134,25 @@ fn due_for<'a>(
         about.forgotten(&mut forgotten);
     }
     rows.extend(ask_about(state, forgotten, on));
+    wait_for_safe_nights(&mut rows, state, trade, on);
     in_order(rows)
+}
+
+/// Plants are not called late while a night that is forecast would harm them in the open.
+fn wait_for_safe_nights(rows: &mut [Due], state: &State, trade: &Trade, on: Date) {
+    let mut out: Vec<&mut Due> = rows.iter_mut().filter(|row| row.what == Task::PlantOut).collect();
+    if out.is_empty() {
+        return;
+    }
+    for going in planting_out(state, trade, on) {
+        let Some(night) = going.bad_night else { continue };
+        let of_part = |row: &&mut Due| row.parts.iter().any(|part| part.id == going.part.id);
+        let Some(at) = out.iter().position(of_part) else { continue };
+        let row = out.swap_remove(at);
+        (row.urgency, row.overdue_days) = (Urgency::Today, 0);
+        row.reason = format!("wait with planting out, {night}");
+        row.why = std::mem::take(&mut row.why).given("waits for", night);
+    }
 }
 
 fn in_order(mut rows: Vec<Due>) -> Vec<Due> {

@@ -220,7 +220,9 @@ impl Resolver<'_> {
 
     /// What was sown and never counted may still come up.
     fn note_uncounted(&mut self, id: PartId) {
-        let Some(part) = self.state.parts.get(&id).filter(|part| part.is_sown() && part.counts.is_empty()) else { return };
+        let Some(part) = self.state.parts.get(&id).filter(|part| part.is_sown() && part.counts.is_empty()) else {
+            return;
+        };
         let label = self.state.part_label(part);
         self.notices.push(format!("{label} was never counted: {} sown, none known to be up", part.sown()));
     }

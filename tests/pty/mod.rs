@@ -47,7 +47,7 @@ pub(crate) struct Session {
     master: Option<(Box<dyn MasterPty + Send>, File)>,
     child: Box<dyn Child + Send + Sync>,
     terminal: vt100::Parser,
-    transcript: Vec<u8>,
+    written: Vec<u8>,
     before: libc::termios,
     stalled: bool,
 }
@@ -77,7 +77,7 @@ impl Session {
             master: Some((pair.master, file)),
             child,
             terminal: vt100::Parser::new(cells(setting.rows), cells(setting.columns), 0),
-            transcript: Vec::new(),
+            written: Vec::new(),
             before,
             stalled: false,
         }
@@ -116,8 +116,8 @@ impl Session {
     }
 
     /// Every byte the program has written so far.
-    pub(crate) fn transcript(&self) -> String {
-        String::from_utf8_lossy(&self.transcript).into_owned()
+    pub(crate) fn written(&self) -> String {
+        String::from_utf8_lossy(&self.written).into_owned()
     }
 
     /// Gives the window another size, as dragging its corner does.
@@ -173,9 +173,9 @@ impl Session {
         assert_eq!(screen.mouse_protocol_mode(), vt100::MouseProtocolMode::None);
         assert_eq!((screen.fgcolor(), screen.bgcolor()), (vt100::Color::Default, vt100::Color::Default));
         // Private modes 1004 (focus reports) and 2026 (synchronized output), which the parser does not follow.
-        let transcript = self.transcript();
+        let written = self.written();
         for mode in ["1004", "2026"] {
-            let last = |end: char| transcript.rfind(&format!("\u{1b}[?{mode}{end}"));
+            let last = |end: char| written.rfind(&format!("\u{1b}[?{mode}{end}"));
             assert!(last('h') <= last('l'), "mode {mode} is still on");
         }
     }
@@ -202,7 +202,7 @@ impl Session {
             std::thread::sleep(patience);
             return false;
         };
-        self.transcript.extend_from_slice(&bytes[..length]);
+        self.written.extend_from_slice(&bytes[..length]);
         self.terminal.process(&bytes[..length]);
         true
     }

@@ -56,6 +56,8 @@ pub struct GoingOut {
     pub crop: CropName,
     /// What is still lacking, a few words each; empty when it is ready.
     pub lacking: Vec<String>,
+    /// The night forecast that would harm them in the open, in words; among what is lacking.
+    pub bad_night: Option<String>,
     /// Why, with the numbers.
     pub reason: String,
     /// The words that do it; `None` while anything is lacking.
@@ -135,7 +137,7 @@ fn going_out(eve: &Eve<'_>, group: &Group, part: &PartAt) -> Option<GoingOut> {
     }
     let crop = group.crop_in(eve.state, eve.trade)?;
     let under_cover = crop.plant_out_place().is_some_and(|place| place.value == PlantOutPlace::UnderCover);
-    let mut lacking = Vec::new();
+    let (mut lacking, mut bad_night) = (Vec::new(), None);
     let hardened = group.ladder.as_ref().is_none_or(|ladder| ladder.is_done()) || group.hardened.0 >= HARDENED;
     if !hardened && !under_cover {
         let step = group.ladder.as_ref().map_or_else(String::new, |ladder| format!(" ({})", ladder.words()));
@@ -143,7 +145,14 @@ fn going_out(eve: &Eve<'_>, group: &Group, part: &PartAt) -> Option<GoingOut> {
     }
     let mut why = ready.why.clone().given("hardened", group.hardened);
     if !under_cover {
-        lacking.extend(nights_lacking(eve, group));
+        match open_nights(eve, group) {
+            OpenNights::Unknown => lacking.push("no forecast of the nights".to_owned()),
+            OpenNights::Safe => {}
+            OpenNights::Bad(words) => {
+                lacking.push(words.clone());
+                bad_night = Some(words);
+            }
+        }
         if let Some(figure) = crop.plant_out_soil() {
             why = why.figure("soil from", &figure);
             match soil(eve) {
@@ -174,28 +183,46 @@ fn going_out(eve: &Eve<'_>, group: &Group, part: &PartAt) -> Option<GoingOut> {
         label: group.label,
         crop: group.crop.clone(),
         lacking,
+        bad_night,
         reason,
         doing,
         why: why.doubt(LEAF_NOTE),
     })
 }
 
-/// What the nights forecast in the open lack for these plants, hardened as they would be by then.
-fn nights_lacking(eve: &Eve<'_>, group: &Group) -> Option<String> {
-    let floor = group.floor?;
+/// The nights forecast in the open, for some plants.
+enum OpenNights {
+    /// None is forecast.
+    Unknown,
+    /// None that harms them, or nothing is known of what they stand.
+    Safe,
+    /// The worst one, in words.
+    Bad(String),
+}
+
+/// What the nights forecast in the open would do to these plants, hardened as they would be by then.
+fn open_nights(eve: &Eve<'_>, group: &Group) -> OpenNights {
+    let Some(floor) = group.floor else { return OpenNights::Safe };
     let plot = eve.state.places.iter().find(|(_, place)| place.kind == PlaceKind::Plot);
-    let open = plot.or_else(|| eve.state.places.iter().find(|(_, place)| place.kind == PlaceKind::StandingGround))?.0;
+    let standing = || eve.state.places.iter().find(|(_, place)| place.kind == PlaceKind::StandingGround);
+    let Some((open, _)) = plot.or_else(standing) else { return OpenNights::Safe };
     let nights = (1..=LOOK_AHEAD).map_while(|ahead| {
         let morning = after(eve.on, ahead);
         Some((morning, risk_of(&eve.climates.night(*open, morning, Cover::Off)?, &floor)))
     });
     let forecast: Vec<_> = nights.filter(|(_, risk)| !risk.is_guess).collect();
     if forecast.is_empty() {
-        return Some("no forecast of the nights".to_owned());
+        return OpenNights::Unknown;
     }
     let bad = forecast.iter().filter(|(_, risk)| risk.advice == Advice::Act);
-    let (morning, worst) = bad.max_by(|a, b| a.1.chance.total_cmp(&b.1.chance))?;
-    Some(format!("the night to {morning}: {} that leaves fall under {}", odds(worst.chance), worst.floor))
+    match bad.max_by(|a, b| a.1.chance.total_cmp(&b.1.chance)) {
+        None => OpenNights::Safe,
+        Some((morning, worst)) => OpenNights::Bad(format!(
+            "the night to {morning}: {} that leaves fall under {}",
+            odds(worst.chance),
+            worst.floor
+        )),
+    }
 }
 
 /// The latest reading of the ground this week.

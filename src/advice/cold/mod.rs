@@ -137,6 +137,14 @@ pub fn cold(state: &State, trade: &Trade, on: Date) -> Cold {
     }
 }
 
+/// Parts whose next move is into their final place and whose time has come, with what is still lacking.
+#[must_use]
+pub(super) fn planting_out(state: &State, trade: &Trade, on: Date) -> Vec<GoingOut> {
+    let climates = Climates::learn(state, trade, on);
+    let groups = groups(state, trade, &climates);
+    going_out::plant_out(&Eve { state, trade, climates: &climates, on }, &groups)
+}
+
 /// What the rows are worked out from.
 struct Eve<'a> {
     state: &'a State,
