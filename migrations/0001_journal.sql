@@ -267,7 +267,7 @@ CREATE TABLE covered (
 -- The log only grows. The insert guards are for INSERT OR REPLACE, which runs no delete trigger.
 CREATE TRIGGER kind_keeps BEFORE UPDATE ON kind BEGIN SELECT RAISE (ABORT, 'the log is never changed'); END;
 CREATE TRIGGER kind_stays BEFORE DELETE ON kind BEGIN SELECT RAISE (ABORT, 'the log is never shortened'); END;
-CREATE TRIGGER kind_grows BEFORE INSERT ON kind BEGIN SELECT RAISE (ABORT, 'the kinds of fact come with the schema'); END;
+CREATE TRIGGER kind_grows BEFORE INSERT ON kind BEGIN SELECT RAISE (ABORT, 'the log is never overwritten'); END;
 CREATE TRIGGER device_keeps BEFORE UPDATE ON device BEGIN SELECT RAISE (ABORT, 'the log is never changed'); END;
 CREATE TRIGGER device_stays BEFORE DELETE ON device BEGIN SELECT RAISE (ABORT, 'the log is never shortened'); END;
 CREATE TRIGGER device_grows BEFORE INSERT ON device WHEN EXISTS (SELECT 1 FROM device WHERE id = NEW.id OR uuid = NEW.uuid)

@@ -111,12 +111,16 @@ impl Resolver<'_> {
     }
 }
 
-/// True when a typed variety is like a known one, or like the beginning of it.
+/// True when a typed variety is one slip of the finger away from a known one, or from the beginning of it. Names that
+/// differ in a digit are different names.
 fn is_near(known: &str, typed: &str) -> bool {
-    const NEAR: f64 = 0.9;
     let (known, typed) = (known.to_lowercase(), typed.to_lowercase());
-    let beginning: String = known.chars().take(typed.chars().count() + 1).collect();
-    typed.chars().count() >= 3 && [known, beginning].iter().any(|name| strsim::jaro_winkler(name, &typed) > NEAR)
+    let digits = |text: &str| text.chars().filter(char::is_ascii_digit).collect::<String>();
+    let length = typed.chars().count();
+    let beginnings = (length..=length + 1).map(|length| known.chars().take(length).collect::<String>());
+    length > 3
+        && digits(&known) == digits(&typed)
+        && beginnings.chain([known.clone()]).any(|name| strsim::osa_distance(&name, &typed) <= 1)
 }
 
 /// The variety a grower means among those known: the same but for case, or the only one that begins so.

@@ -23,9 +23,11 @@ pub fn newest_schema() -> i64 {
     i64::try_from(STEPS.len()).unwrap_or(i64::MAX)
 }
 
-/// Everything that a journal of the newest schema is made of, by name, as SQLite keeps it.
+/// Everything that a journal of the newest schema is made of, by name, as SQLite keeps it, and the kinds of fact.
 pub(super) fn make(connection: &Connection) -> rusqlite::Result<Vec<(String, Option<String>)>> {
-    let mut statement = connection.prepare("SELECT name, sql FROM main.sqlite_schema ORDER BY name")?;
+    let mut statement = connection.prepare(
+        "SELECT name, sql FROM main.sqlite_schema UNION ALL SELECT 'kind ' || id, word FROM kind ORDER BY 1",
+    )?;
     statement.query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?.collect()
 }
 
