@@ -6,7 +6,7 @@ use crate::quantity::{ContainerClass, PartId};
 
 use super::Form;
 use super::field::{Asked, Choice, Field, Free};
-use super::lists::{at_field, bench_of, container_field, into_field, place_field, spot_field};
+use super::lists::{at_field, bench_of, container_field, into_field, light_for_shoots, place_field, spot_field};
 use super::open::Verb;
 
 pub(super) fn fields(verb: Verb, board: &Board, parts: &[PartId]) -> Vec<Field> {
@@ -28,7 +28,10 @@ pub(super) fn fields(verb: Verb, board: &Board, parts: &[PartId]) -> Vec<Field> 
             vec![how_many(standing), into, at_field(board, last), rest]
         }
         Verb::Move => {
-            let mut fields = vec![spot_field("to", board, board.last.stood_at.clone(), None)];
+            let here = only.and_then(|part| bench_of(board, part));
+            let last = board.last.stood_at.clone().filter(|last| Some(last) != here.as_ref());
+            let to = only.and_then(|part| light_for_shoots(board, part)).or(last);
+            let mut fields = vec![spot_field("to", board, to, None)];
             if only.is_some() {
                 let some = Field::number("plants", None, |text| vec![format!("--count={text}")]);
                 fields.push(some.asked(Asked::Never).hint("only so many, in their pots; empty for all"));

@@ -1,7 +1,8 @@
 //! The lists forms choose from: containers, benches, places and parts, what was used last first.
 
+use crate::advice::BenchSpace;
 use crate::desk::Board;
-use crate::journal::Part;
+use crate::journal::{Light, Part};
 use crate::quantity::{ContainerClass, Millimetres, PartId};
 
 use super::field::{Asked, Choice, Field, Free};
@@ -72,6 +73,20 @@ pub(super) fn spot_field(label: &'static str, board: &Board, last: Option<String
     }
     choices.sort_by_key(|choice| Some(&choice.shown) != last.as_ref());
     Field::one_of(label, choices)
+}
+
+/// For a part in the warm and dark, the roomiest bench indoors with light from a window or a lamp.
+pub(super) fn light_for_shoots(board: &Board, part: &Part) -> Option<String> {
+    let state = &board.state;
+    let place = state.places.get(&state.whereabouts(part.container)?)?;
+    if !place.kind.draws_shoots() {
+        return None;
+    }
+    let light = |bench: &&BenchSpace| {
+        bench.kind.is_indoors() && state.places.get(&bench.place).is_some_and(|place| place.light != Light::Low)
+    };
+    let bench = board.space.benches.iter().filter(light).max_by_key(|bench| bench.area.free.0)?;
+    Some(format!("{}/{}", bench.place_name, bench.name))
 }
 
 /// Where a part stands now: plants moved on for the first time stay near.
