@@ -62,3 +62,19 @@ fn loading_and_every_act_cost_the_same_among_twenty_seasons_past() {
         assert!(among <= alone + alone / 100 + packets, "{what}: {alone} steps alone, {among} among many");
     }
 }
+
+#[test]
+fn the_first_frame_costs_the_same_once_there_is_a_record_to_learn_from() {
+    let folder = tempfile::tempdir().unwrap();
+    // Ten seasons give each crop the forty sowings and packets that are learnt from; thirteen give no more.
+    let [ten, thirteen] = [10, 13].map(|past| {
+        let path = folder.path().join(format!("{past}.db"));
+        steps_of(|| generate(&path, past));
+        let desk = desk(&path, Durability::Unsynced).unwrap();
+        let look = || steps_of(|| desk.board(today()).unwrap()).0;
+        // The first look prepares the statements.
+        (look(), look()).1
+    });
+    println!("first frame: {ten} steps after ten seasons, {thirteen} after thirteen");
+    assert!(ten > 0 && thirteen <= ten + ten / 100, "{ten} steps after ten seasons, {thirteen} after thirteen");
+}
