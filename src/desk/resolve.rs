@@ -1,7 +1,7 @@
 //! From words to an act: which batch, part, place, lot and container are meant.
 
 use crate::grammar::{BenchRef, Request, SpotRef, TopicRef};
-use crate::journal::{Act, Light, MovingOn, PlaceKind, Sowing, Stand, State, Topic};
+use crate::journal::{Act, Departure, Light, MovingOn, PlaceKind, Sowing, Stand, State, Ticks, Topic};
 use crate::quantity::{BatchLabel, BenchId, Date, Name, PartId, PlaceId, SownUnit};
 use crate::store::Books;
 use crate::trade::Trade;
@@ -116,8 +116,9 @@ impl Resolver<'_> {
             },
             Request::Count { part, observed } => {
                 let part = self.part(part, For::Counting)?;
-                self.note_fewer(part, observed.standing);
-                Act::Count { part, observed: *observed }
+                let ticked = observed.ticks.as_ref().map(Ticks::plants);
+                self.note_fewer(part, observed.standing.or(ticked));
+                Act::Count { part, observed: observed.clone() }
             }
             Request::Stage { part, growth } => Act::Stage { part: self.part(part, For::Counting)?, growth: *growth },
             Request::MoveOn(words) => {
@@ -169,6 +170,13 @@ impl Resolver<'_> {
                 bed: bed.clone(),
                 recount: *recount,
             },
+            Request::FromCells { cells, part, plants, taking } => {
+                let id = self.part(part, For::Taking)?;
+                let thinned = Some(&Departure::Thinned).filter(|_| matches!(**taking, Request::Thin { .. }));
+                let held = self.state.parts.get(&id).map_or(0, |part| part.plants_in(cells, thinned));
+                let taking = taking.clone().of(plants.unwrap_or(held));
+                Act::FromCells { cells: cells.clone(), taking: Box::new(self.act(&taking)?) }
+            }
             Request::Clear { parts, rest } => {
                 let mut ids = Vec::new();
                 for part in parts {

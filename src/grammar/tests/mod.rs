@@ -39,7 +39,7 @@ fn seed(crop: &str, variety: Option<&str>) -> SeedWords {
 }
 
 fn seen(up: Option<u32>, standing: Option<u32>, gaps: Option<u32>) -> Observed {
-    Observed { up, standing, gaps, doubles: false }
+    Observed { up, standing, gaps, doubles: false, ticks: None }
 }
 
 fn act(line: &str) -> Request {
