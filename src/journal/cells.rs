@@ -79,6 +79,8 @@ pub struct Ticked {
     pub on: Date,
     /// As they were that day.
     pub then: Ticks,
+    /// Plants that stood by them: of clusters more than the ticks make.
+    pub standing: u32,
     /// As what has left since leaves them; `None` once a count or a departure did not say which cells.
     pub now: Option<Ticks>,
 }
@@ -278,7 +280,8 @@ impl Part {
             emptied.cells = emptied.cells.without(&ticks.cells);
         }
         self.emptied.retain(|emptied| !emptied.cells.is_empty());
-        self.ticked = Some(Ticked { on, then: ticks.clone(), now: Some(ticks.clone()) });
+        let standing = self.standing();
+        self.ticked = Some(Ticked { on, then: ticks.clone(), standing, now: Some(ticks.clone()) });
     }
 
     /// Something happened of which nobody said to which cells.

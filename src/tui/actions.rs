@@ -18,6 +18,8 @@ pub enum Where {
     Benches,
     /// The acts.
     Journal,
+    /// The cells of a tray.
+    Cells,
     /// The filter of the acts, while it is typed.
     Filter,
     /// A form.
@@ -67,6 +69,18 @@ pub enum Id {
     NextField,
     PreviousField,
     Yes,
+    Cells,
+    Left,
+    Right,
+    Tick,
+    TickOne,
+    TickTwo,
+    TickNone,
+    TickRow,
+    TickColumn,
+    TickAll,
+    TickOlder,
+    TickLog,
 }
 
 /// One line of the table.
@@ -86,7 +100,7 @@ pub struct Action {
 }
 
 use Key::Char;
-use Where::{Batch, Benches, Form, Journal, Menu, Morning, Question, Text, Tonight};
+use Where::{Batch, Benches, Cells, Form, Journal, Menu, Morning, Question, Text, Tonight};
 
 const PLANTS: &[Where] = &[Morning, Batch, Tonight, Benches];
 const PAGES: &[Where] = &[Morning, Batch, Tonight, Benches, Journal];
@@ -132,6 +146,10 @@ fn looks_back(model: &Model) -> bool {
     model.on < model.today
 }
 
+fn has_older_ticks(model: &Model) -> bool {
+    model.tray.as_ref().is_some_and(super::tray::Tray::has_older)
+}
+
 const fn line(
     id: Id,
     keys: &'static [Key],
@@ -145,6 +163,25 @@ const fn line(
 
 /// The table, what is wanted most first.
 pub const ACTIONS: &[Action] = &[
+    line(Id::TickLog, &[Key::Enter], &[Cells], may_log, "log", "log the ticks as one count"),
+    line(Id::TickOne, &[Char('u')], &[Cells], always, "up", "one plant here, and on to the next cell"),
+    line(Id::TickTwo, &[Char('d')], &[Cells], always, "doubled", "two plants or more here, and on to the next cell"),
+    line(Id::TickNone, &[Char('e')], &[Cells], always, "empty", "nothing here, and on to the next cell"),
+    line(Id::Tick, &[Char(' '), Char('t')], &[Cells], always, "turn", "up, doubled, nothing in turn, and stay"),
+    line(Id::TickRow, &[Char('r')], &[Cells], always, "row", "the whole row up; if it is, nothing"),
+    line(Id::TickColumn, &[Char('c')], &[Cells], always, "column", "the whole column up; if it is, nothing"),
+    line(Id::TickAll, &[Char('a')], &[Cells], always, "all", "every cell up; if they are, nothing"),
+    line(
+        Id::TickOlder,
+        &[Char('o')],
+        &[Cells],
+        has_older_ticks,
+        "older ticks",
+        "begin with the ticks of an earlier day",
+    ),
+    line(Id::Number, &[Key::Digit], &[Cells], always, "to a cell", "go to the cell of this number"),
+    line(Id::Left, &[Key::Left, Char('h')], &[Cells], always, "", "one cell to the left"),
+    line(Id::Right, &[Key::Right, Char('l')], &[Cells], always, "", "one cell to the right"),
     line(Id::Attend, &[Char('a')], &[Morning, Tonight], on_due, "do it", "do what the line asks for"),
     line(
         Id::Open(Verb::Count),
@@ -216,6 +253,7 @@ pub const ACTIONS: &[Action] = &[
     ),
     line(Id::Why, &[Char('w')], PLANTS, has_row, "why", "how this was come by: rule, figures, sources"),
     line(Id::Mark, &[Char(' ')], PLANTS, has_row, "mark", "mark the row, to move or put out several together"),
+    line(Id::Cells, &[Char('C')], PLANTS, has_plants, "cells", "tick a tray cell by cell; a mouse draws over them"),
     line(
         Id::Tonight,
         &[Char('n')],
@@ -285,12 +323,19 @@ pub const ACTIONS: &[Action] = &[
     line(
         Id::Down,
         &[Key::Down, Char('j')],
-        &[Morning, Batch, Tonight, Benches, Journal, Text],
+        &[Morning, Batch, Tonight, Benches, Journal, Text, Cells],
         always,
         "",
         "one row down",
     ),
-    line(Id::Up, &[Key::Up, Char('k')], &[Morning, Batch, Tonight, Benches, Journal, Text], always, "", "one row up"),
+    line(
+        Id::Up,
+        &[Key::Up, Char('k')],
+        &[Morning, Batch, Tonight, Benches, Journal, Text, Cells],
+        always,
+        "",
+        "one row up",
+    ),
     line(
         Id::NextSection,
         &[Key::Tab, Char('y')],
@@ -318,7 +363,7 @@ pub const ACTIONS: &[Action] = &[
     line(Id::DayBack, &[Char('d')], PAGES, always, "", "look at the day before; other days can be read, not written"),
     line(Id::DayAhead, &[Char('D')], PAGES, looks_back, "", "look at the day after"),
     line(Id::Today, &[Char('T')], PAGES, looks_back, "", "back to the day it is"),
-    line(Id::Back, &[Key::Esc, Char('q')], &[Batch, Tonight, Benches, Journal, Text], always, "back", "back"),
+    line(Id::Back, &[Key::Esc, Char('q')], &[Batch, Tonight, Benches, Journal, Text, Cells], always, "back", "back"),
     line(
         Id::Back,
         &[Key::Esc],
@@ -327,7 +372,14 @@ pub const ACTIONS: &[Action] = &[
         "",
         "leave off: nothing half-entered is kept",
     ),
-    Action { id: Id::Help, keys: &[Char('?')], places: PAGES, when: always, hint: "", help: "this list" },
+    Action {
+        id: Id::Help,
+        keys: &[Char('?')],
+        places: &[Morning, Batch, Tonight, Benches, Journal, Cells],
+        when: always,
+        hint: "",
+        help: "this list",
+    },
     line(Id::Quit, &[Char('q')], &[Morning], always, "quit", "leave; everything is on the disk already"),
     line(
         Id::Enter,
@@ -370,6 +422,7 @@ const fn page_place(page: Page) -> Where {
         Page::Tonight => Where::Tonight,
         Page::Benches => Where::Benches,
         Page::Journal => Where::Journal,
+        Page::Cells(_) => Where::Cells,
     }
 }
 

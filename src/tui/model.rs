@@ -10,6 +10,7 @@ use crate::quantity::{ActId, BatchId, Date, PartId};
 use super::form::Form;
 use super::message::{Effect, MayGo, Sight};
 use super::rows::{RowKey, Section};
+use super::tray::Tray;
 
 /// Acts read when the journal is opened; more are read when the end is reached.
 pub const ACTS_AT_FIRST: u32 = 200;
@@ -27,6 +28,8 @@ pub enum Page {
     Benches,
     /// Every act.
     Journal,
+    /// The cells of a part, to be ticked; what is ticked is in [`Model::tray`].
+    Cells(PartId),
 }
 
 /// Whether a remark says that all is well.
@@ -63,6 +66,8 @@ pub enum Yes {
     Perform(Box<Request>),
     /// Undo this act with those that depend on it.
     UndoWithLater(ActId),
+    /// Leave a tray, and keep none of its ticks.
+    LeaveCells,
 }
 
 /// What one key of a menu does.
@@ -132,6 +137,8 @@ pub struct Model {
     pub plans: Vec<BenchPlan>,
     /// Where a container may go, once that was asked.
     pub may_go: Option<MayGo>,
+    /// The tray that is being ticked.
+    pub tray: Option<Tray>,
     /// The latest acts, as many as were read.
     pub acts: Vec<HistoryRow>,
     /// How many acts to read.
@@ -170,6 +177,7 @@ impl Model {
             curve: None,
             plans: Vec::new(),
             may_go: None,
+            tray: None,
             acts: Vec::new(),
             acts_wanted: 0,
             pages: vec![(Page::Morning, Cursor { section: Section::Today, index: 0 })],
@@ -275,6 +283,9 @@ impl Model {
         self.plans = sight.plans;
         self.may_go = None;
         self.acts = sight.acts;
+        if let Some(tray) = &mut self.tray {
+            tray.look_again(&self.board.state);
+        }
         let parts = &self.board.state.parts;
         self.marked.retain(|id| parts.get(id).is_some_and(crate::journal::Part::is_live));
         if let Some(key) = before {

@@ -141,7 +141,8 @@ impl Typing {
                     1 => format!(" --doubled 1-{}", number / 3 + 1),
                     _ => String::new(),
                 };
-                let standing = if self.random.once_in(8) { format!(" --standing {}", number * 2) } else { String::new() };
+                let standing =
+                    if self.random.once_in(8) { format!(" --standing {}", number * 2) } else { String::new() };
                 format!("count {part} --cells {}-{}{doubled}{standing}", 1 + number / 5, number + 2)
             }
             37 => {
