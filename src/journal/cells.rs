@@ -173,8 +173,7 @@ impl Part {
         let singles = cells - doubled;
         let units = (singles + (2 * doubled).min(doubled.saturating_mul(self.to_each()))).min(sown);
         let ever = plants.saturating_add(left);
-        let by_gains = ever.saturating_sub(self.gained.max(plants - units));
-        let up = self.up.max(by_gains).clamp(units, units.saturating_add(left).min(sown));
+        let up = self.up.max(ever.saturating_sub(self.gained)).clamp(units, units.saturating_add(left).min(sown));
         Had { up, gained: ever - up, short: 0 }
     }
 }

@@ -60,8 +60,7 @@ step (part, turn, up, ever) AS (
       WHEN look.ticked IS NOT NULL AND p.unit = 'cluster'
         THEN min(max(look.ticked, iif(look.gone > 0, s.up, 0)), p.number, coalesce(look.ever, 8 * look.ticked + look.gone))
       WHEN look.ticked IS NOT NULL
-        THEN max(look.units, min(max(s.up, look.ever - max(s.ever - s.up, look.ticked + look.doubled - look.units)),
-                                 look.units + look.gone, p.number))
+        THEN max(look.units, min(max(s.up, look.ever - (s.ever - s.up)), look.units + look.gone, p.number))
       WHEN look.up IS NOT NULL THEN min(look.up, p.number)
       WHEN (look.doubles OR p.unit = 'cluster') AND s.up > 0 THEN min(max(s.up, (look.ever + 7) / 8), p.number, look.ever)
       ELSE min(max(s.up, look.ever - (s.ever - s.up)), p.number, look.ever)
