@@ -1,6 +1,6 @@
 //! A cell tray as a grid to tick: every cell by its shape, its rows numbered by their first cell.
 
-use crate::journal::Cell;
+use crate::journal::{Cell, Part};
 use crate::tui::glyphs::Glyphs;
 use crate::tui::model::Model;
 use crate::tui::text::{Align, width};
@@ -64,7 +64,7 @@ pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
     let (all, down) = (canvas.width(), canvas.height());
     let laid = laid(tray, all, down);
     if laid.top > 0 {
-        canvas.rule(0, &title(model, tray), &sum(tray));
+        canvas.rule(0, &title(model, tray, all), &sum(tray, all));
     }
     if laid.top > 1 {
         let mut strip = canvas.strip();
@@ -74,7 +74,7 @@ pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
     for y in 0..laid.fit.0 {
         row(tray, &laid, y, canvas);
     }
-    legend(&laid, down.saturating_sub(laid.legend), canvas);
+    legend(&laid, down.saturating_sub(laid.legend), filled(model, tray), canvas);
 }
 
 fn row(tray: &Tray, laid: &Laid, y: usize, canvas: &mut Canvas<'_>) {
@@ -110,41 +110,46 @@ const fn sign(cell: Cell, glyphs: &Glyphs) -> (&'static str, Role) {
     }
 }
 
-const fn word(cell: Cell) -> &'static str {
+/// What a filled cell was filled with.
+fn filled(model: &Model, tray: &Tray) -> &'static str {
+    if model.board.state.parts.get(&tray.part).is_some_and(Part::is_sown) { "sown" } else { "set" }
+}
+
+const fn word(cell: Cell, filled: &'static str) -> &'static str {
     match cell {
         Cell::Empty => "empty",
-        Cell::Filled => "filled",
+        Cell::Filled => filled,
         Cell::Up => "up",
-        Cell::Doubled => "two",
+        Cell::Doubled => "doubled",
         Cell::Lost => "lost",
         Cell::TakenOut => "thrown out",
         Cell::MovedOn => "moved on",
     }
 }
 
-fn legend(laid: &Laid, from: usize, canvas: &mut Canvas<'_>) {
+fn legend(laid: &Laid, from: usize, filled: &'static str, canvas: &mut Canvas<'_>) {
     const ALL: [Cell; 7] =
         [Cell::Filled, Cell::Up, Cell::Doubled, Cell::Lost, Cell::MovedOn, Cell::TakenOut, Cell::Empty];
     let all = canvas.width();
     let (mut y, mut strip) = (0, canvas.strip());
     for cell in ALL {
         let (sign, role) = sign(cell, &canvas.look.glyphs);
-        if strip.used + width(word(cell)) + 4 > all && y + 1 < laid.legend {
+        if strip.used + width(word(cell, filled)) + 4 > all && y + 1 < laid.legend {
             canvas.line(from + y, strip);
             (y, strip) = (y + 1, canvas.strip());
         }
-        strip.add("  ", Role::Text).add(sign, role).add(" ", Role::Text).add(word(cell), Role::Quiet);
+        strip.add("  ", Role::Text).add(sign, role).add(" ", Role::Text).add(word(cell, filled), Role::Quiet);
     }
     if laid.legend > 0 {
         canvas.line(from + y, strip);
     }
 }
 
-fn title(model: &Model, tray: &Tray) -> String {
+fn title(model: &Model, tray: &Tray, all: usize) -> String {
     let state = &model.board.state;
     let Some(part) = state.parts.get(&tray.part) else { return String::new() };
     let lot = state.batches.get(&part.batch).and_then(|batch| state.lots.get(&batch.lot));
-    let plant = words::plant(lot.map(|lot| &lot.crop), lot.map(|lot| &lot.variety));
+    let plant = words::plant(lot.map(|lot| &lot.crop), lot.map(|lot| &lot.variety).filter(|_| all >= 60));
     let label = words::part(state.part_label(part), model.board.on);
     let vessel = state.containers.get(&part.container).map(|held| &held.vessel);
     let vessel = vessel.map_or_else(String::new, |vessel| match vessel.pots {
@@ -155,11 +160,13 @@ fn title(model: &Model, tray: &Tray) -> String {
 }
 
 /// What the marks make.
-fn sum(tray: &Tray) -> String {
+fn sum(tray: &Tray, all: usize) -> String {
     let ticks = tray.ticks();
+    let cells = format!("{} of {}", ticks.cells().len(), tray.len());
     match ticks.doubled().len() {
-        0 => format!("{} of {} cells", ticks.cells().len(), tray.len()),
-        two => format!("{} of {} cells, {two} with two", ticks.cells().len(), tray.len()),
+        0 => format!("{cells} cells"),
+        two if all < 60 => format!("{cells}, {two} twice"),
+        two => format!("{cells} cells, {two} doubled"),
     }
 }
 
@@ -168,10 +175,7 @@ fn so_far(model: &Model, tray: &Tray) -> String {
     let Some(part) = model.board.state.parts.get(&tray.part) else { return String::new() };
     let on = model.board.on;
     match (crate::advice::ticks_told(part), part.counts.last()) {
-        (Some(told), _) => {
-            let older = if tray.has_older() { " (o: begin with those ticks)" } else { "" };
-            format!("{}{older}", words::plain_days(&told, on))
-        }
+        (Some(told), _) => words::plain_days(&told, on),
         (None, Some(count)) => format!("counted {}: {} standing", words::day(count.on, on), count.standing),
         (None, None) => "not counted yet".to_owned(),
     }
@@ -182,6 +186,6 @@ pub(super) fn about(model: &Model) -> String {
     let Some(tray) = &model.tray else { return String::new() };
     let columns = tray.columns.max(1);
     let (row, column) = (tray.at / columns + 1, tray.at % columns + 1);
-    let what = tray.shows(tray.at).map_or("", word);
+    let what = tray.shows(tray.at).map_or("", |cell| word(cell, filled(model, tray)));
     format!("cell {}: {what}; row {row}, {column} along", tray.at + 1)
 }

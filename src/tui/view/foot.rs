@@ -168,7 +168,9 @@ fn about(model: &Model) -> String {
         }),
         Section::Parts => model.batch.as_ref().and_then(|(batch, _)| batch.parts.get(cursor.index)).map(|row| {
             let plants = format!("{}: {} standing", row.part.label, row.part.standing);
-            join(vec![plants, words::vessel(&row.part), words::places(std::slice::from_ref(&row.part))])
+            let cells = if row.cells.is_empty() || row.cleared.is_some() { "" } else { "C ticks its cells" };
+            let places = words::places(std::slice::from_ref(&row.part));
+            join(vec![plants, words::vessel(&row.part), places, cells.to_owned()])
         }),
         Section::Dusk => model.evening().get(cursor.index).map(|row| {
             let labels: Vec<String> = row.parts.iter().map(|part| words::part(part.label, on)).collect();
