@@ -16,7 +16,7 @@ use thumbpot::store::Durability;
 use thumbpot::tui::app::answer;
 use thumbpot::tui::message::{Key, Message, Press};
 use thumbpot::tui::model::{Model, Page};
-use thumbpot::tui::theme::{Light, Look};
+use thumbpot::tui::theme::Look;
 use thumbpot::tui::update::update;
 use thumbpot::tui::view::{cell_at, view};
 
@@ -58,7 +58,7 @@ impl Screen {
 
     fn drawn(&self, (columns, rows): (u16, u16), term: &str) -> Vec<String> {
         let mut terminal = Terminal::new(TestBackend::new(columns, rows)).unwrap();
-        let look = Look::from_environment(false, term, Light::Ordinary, None);
+        let look = Look::from_environment(false, term, None);
         terminal.draw(|frame| view(&self.model, look, frame)).unwrap();
         let buffer = terminal.backend().buffer();
         let line = |y| (0..columns).map(|x| buffer[(x, y)].symbol()).collect::<String>().trim_end().to_owned();

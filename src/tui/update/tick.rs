@@ -31,11 +31,11 @@ pub(super) fn open_subject(model: &mut Model) -> Vec<Effect> {
         ([only], _) => open(model, *only),
         (_, Some(batch)) if model.page() != Page::Batch(batch) => {
             let effects = go_to(model, Page::Batch(batch));
-            model.say(Tone::Done, "several trays: go to one of the parts, then C");
+            say_which(model, Tone::Done);
             effects
         }
         (_, Some(_)) => {
-            model.say(Tone::Trouble, "several trays: go to one of the parts, then C");
+            say_which(model, Tone::Trouble);
             Vec::new()
         }
         (_, None) => {
@@ -43,6 +43,11 @@ pub(super) fn open_subject(model: &mut Model) -> Vec<Effect> {
             Vec::new()
         }
     }
+}
+
+fn say_which(model: &mut Model, tone: Tone) {
+    let letter = model.keys.letter(Id::Cells);
+    model.say(tone, format!("several trays: go to one of the parts, then {letter}"));
 }
 
 /// Opens a part's tray over the page that is open; leaving it leads back there.
