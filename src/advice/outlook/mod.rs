@@ -9,6 +9,7 @@ mod belief;
 mod curve;
 mod expect;
 mod explain;
+mod own_time;
 mod prior;
 mod record;
 mod run;

@@ -122,6 +122,14 @@ impl Evidence {
         Counts::from_ratios(self.steps.iter().map(|step| step * still_to_come))
     }
 
+    /// The chance that one of those not up is up by `progress`, by one way. With `v` alive among them none is when all `v`
+    /// are still to come, so of the sum over `v` each term shrinks by the `v`-th power of the share that has not come.
+    pub(super) fn chance_of_more(&self, way: &Way, progress: f64) -> f64 {
+        let none = |left: f64| ln_total(self.steps.iter().map(|step| step * left));
+        let left = way.timing.share_left_at(progress).min(way.still_to_come);
+        -(none(left) - none(way.still_to_come)).exp_m1()
+    }
+
     /// How many of those not up are alive, over all the ways.
     pub(super) fn alive_by_any(&self, ways: &[Way]) -> Counts {
         let size = self.steps.len() + 1;
