@@ -19,7 +19,7 @@ pub(super) const LIKELIER_DEAD: f64 = 0.5;
 /// ten the few are all there will be.
 pub(super) const FAILED_BELOW: f64 = 0.1;
 /// And not before so many times the median they should have kept.
-pub(super) const SLOW_CROP_WAITS: f64 = 1.2;
+pub(super) const SLOW_CROP_WAITS: f64 = 1.6;
 /// A sowing comes to something with this share of what is wanted of it: fewer are not worth the bench.
 pub(super) const COMES_TO_SOMETHING: f64 = 0.2;
 /// What is wanted of a sowing without cells: this share of what such seed gives.
