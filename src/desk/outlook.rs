@@ -36,6 +36,8 @@ impl Desk {
                 past.extend(books.past_sowings(crop, most)?);
             }
             let history = books.history(Scope::Around(&past, &[]))?;
+            let days = advice::days_to_learn_from(&fold_until(&history, on).0, on);
+            let history = history.with(&books.temperatures(&days)?);
             let mut record = Record::of(&fold_until(&history, on).0, &self.trade, on);
             record = record.and(Record::of(state, &self.trade, on));
             for crop in crops {

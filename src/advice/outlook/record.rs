@@ -11,7 +11,7 @@ use crate::trade::Trade;
 use super::expect::{BATCH_DOUBT, Book, CROP_DOUBT, PACE_DOUBT, SPREAD_DOUBT, timing};
 use super::own_time::{self, OwnTime};
 use super::prior::Seed;
-use super::warmth::{Climate, LONGEST};
+use super::warmth::{Climate, LONGEST, NEAR_DAYS};
 use crate::advice::part::{self, after, may_come};
 
 /// Sowings of a crop that are learnt from, newest first: what was done longer ago was done otherwise.
@@ -218,6 +218,27 @@ pub(super) struct Kept {
 /// True when nothing more is looked for in a sowing: it is cleared, all up, or emptied by moving on.
 fn is_over(state: &State, batch: &Batch) -> bool {
     matches!(batch.beginning, Beginning::Sown { .. }) && may_come(state, batch).next().is_none()
+}
+
+/// The days whose temperatures tell how sowings in a state kept time, from first to last count and a little more on
+/// either side, in order and without overlap.
+#[must_use]
+pub fn days_to_learn_from(state: &State, on: Date) -> Vec<(Date, Date)> {
+    let margin = chrono::Days::new(u64::from(NEAR_DAYS));
+    let parts = state.parts.values().filter(|part| part.is_sown() && part.filled <= on);
+    let spans = parts.filter_map(|part| {
+        let counted = part.counts.iter().map(|count| count.on).max()?;
+        let last = counted.min(after(part.filled, LONGEST)).min(on);
+        Some((part.filled.checked_sub_days(margin)?, last.checked_add_days(margin)?.min(on)))
+    });
+    let mut spans: Vec<(Date, Date)> = spans.collect();
+    spans.sort_unstable();
+    spans.dedup_by(|next, before| {
+        let joins = next.0 <= before.1;
+        before.1 = if joins { before.1.max(next.1) } else { before.1 };
+        joins
+    });
+    spans
 }
 
 /// Reads a state for a record, sowing by sowing, newest first.

@@ -11,15 +11,15 @@ use super::expect::Pace;
 /// What binning a live tray costs, in days of waiting for a dead one: the three weeks or so that it is ahead of a new
 /// sowing, and a week for the seed and the work again. Common practice, no source.
 pub(super) const LIVE_TRAY_IN_DAYS: f64 = 28.0;
-/// Slow and ragged crops fool one oftener, and a week more is nothing to them: twice as dear.
-pub(super) const SLOW_CROP_IN_DAYS: f64 = 2.0 * LIVE_TRAY_IN_DAYS;
+/// Slow and ragged crops fool one oftener, and a week more is nothing to them: three times as dear.
+pub(super) const SLOW_CROP_IN_DAYS: f64 = 3.0 * LIVE_TRAY_IN_DAYS;
 /// Whatever waiting would cost, a tray without a shoot is not called failed while it is likelier than not alive.
 pub(super) const LIKELIER_DEAD: f64 = 0.5;
 /// With some up it is called failed when the chance that it still comes to something is less than this: nine times in
 /// ten the few are all there will be.
 pub(super) const FAILED_BELOW: f64 = 0.1;
 /// And not before so many times the median they should have kept.
-pub(super) const SLOW_CROP_WAITS: f64 = 1.6;
+pub(super) const SLOW_CROP_WAITS: f64 = 1.2;
 /// A sowing comes to something with this share of what is wanted of it: fewer are not worth the bench.
 pub(super) const COMES_TO_SOMETHING: f64 = 0.2;
 /// What is wanted of a sowing without cells: this share of what such seed gives.
