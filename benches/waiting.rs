@@ -1,6 +1,6 @@
 //! What the outlook is worth: how long a dead sowing is waited for and how many live ones are called dead, against growers
-//! who wait the handbook's days and then give up. Growers are simulated with fixed seeds, two springs each, every tray
-//! counted every other day; then again with the figures wrong. No timing is measured here.
+//! who wait the handbook's days and then give up. Growers are simulated with fixed seeds, two springs each, who count a
+//! tray when the outlook asks for it; then again with the figures wrong. No timing is measured here.
 //!
 //! The thresholds were chosen on the tuning dice (`cargo bench --bench waiting -- tuning`). What is quoted is thrown with
 //! the reporting dice, which have other seeds, other crops, other temperatures and other packets.
@@ -9,7 +9,7 @@
 
 use std::collections::BTreeMap;
 
-use thumbpot::advice::{Record, Verdict, outlooks};
+use thumbpot::advice::{self, Record, Verdict, outlooks};
 use thumbpot::journal::{
     Batch, Beginning, Bench, BenchSize, Container, Count, Light, Lot, Measured, Part, Place, PlaceKind, Reading,
     SeedOrigin, Source, Stand, State, Stay, Treatment, Vessel,
@@ -20,9 +20,8 @@ use thumbpot::quantity::{
 };
 use thumbpot::trade::{Crop, CropKey, Trade};
 
-/// Trays are sown and counted on these days and so on, and what they teach is taken in on those.
-const EVERY: usize = 2;
-const LEARNT_EVERY: usize = 6;
+/// What the trays teach is taken in every so many days.
+const LEARNT_EVERY: usize = 4;
 /// Nobody waits longer.
 const LONGEST: usize = 120;
 /// Sowings of each crop in a spring, a fortnight or so apart; the last is sown within so many days of the first.
@@ -51,7 +50,7 @@ struct Dice {
 
 const TUNING: Dice = Dice {
     seed: 11,
-    growers: 30,
+    growers: 40,
     crops: ["tomato", "cabbage", "lettuce", "onion", "beetroot", "carrot", "sweet pepper", "celery", "parsley"],
     warmth: (13.0, 23.0),
     packets: (17, 19),
@@ -110,6 +109,8 @@ impl Thrower {
 /// One tray: where and when it is sown, what its place reads, and the day each seed comes up.
 struct Tray {
     crop: &'static str,
+    /// The packet it is sown from: one for each crop in a spring.
+    packet: usize,
     place: usize,
     /// Days after the first of the spring.
     sown_on: usize,
@@ -150,8 +151,11 @@ impl Grower {
         let compost: Vec<Vec<f64>> = (0..PLACES).map(|_| place()).collect();
         let read = compost.iter().map(|days| days.iter().map(|it| it + truth.thermometer).collect()).collect();
         let mut spring = Spring { read, trays: Vec::new() };
+        // A tenth between packets, as the outlook assumes.
+        let packets: Vec<(f64, f64)> =
+            (0..9).map(|_| (thrower.ordered(dice.packets), (0.1 * thrower.normal()).exp())).collect();
         for number in 0..9 * EACH {
-            let tray = self.tray(thrower, dice, trade, truth, number % 9, &compost, &spring.read);
+            let tray = self.tray(thrower, dice, trade, truth, (number % 9, packets[number % 9]), &compost, &spring.read);
             spring.trays.push(tray);
         }
         spring
@@ -164,7 +168,7 @@ impl Grower {
         dice: &Dice,
         trade: &Trade,
         truth: &Truth,
-        crop: usize,
+        (crop, (alive, of_packet)): (usize, (f64, f64)),
         compost: &[Vec<f64>],
         read: &[Vec<f64>],
     ) -> Tray {
@@ -174,13 +178,13 @@ impl Grower {
         let slower = facts.tray_factor().map_or(1.0, |factor| (factor.low * factor.high).sqrt());
         // A seventh between batches, as the outlook assumes.
         let of_batch = (0.15 * thrower.normal()).exp();
-        let median = sum.degree_days * slower * truth.median * self.all * self.each[crop] * of_batch;
+        let median = sum.degree_days * slower * truth.median * self.all * self.each[crop] * of_packet * of_batch;
         let spread = truth.spread * ragged.ln() / (2.0 * 9f64.ln());
         let place = (thrower.uniform() * PLACES as f64) as usize;
-        let sown_on = (thrower.uniform() * SOWING_DAYS) as usize / EVERY * EVERY;
+        let sown_on = (thrower.uniform() * SOWING_DAYS) as usize;
         let sown = [12, 20, 40, 72][(thrower.uniform() * 4.0) as usize];
         let is_dead = thrower.uniform() < DEAD;
-        let alive = if is_dead { 0.0 } else { thrower.ordered(dice.packets) };
+        let alive = if is_dead { 0.0 } else { alive };
         let day_of = |days: &[f64], target: f64| {
             let mut run = 0.0;
             let units = days[sown_on..].iter().map(|degrees| (degrees - sum.base.0).max(0.0));
@@ -198,6 +202,7 @@ impl Grower {
             .collect();
         Tray {
             crop: dice.crops[crop],
+            packet: crop,
             place,
             sown_on,
             sown,
@@ -221,13 +226,12 @@ impl Tray {
 
     /// The day it is called dead by the handbook's days, if none is up by then.
     fn given_up(&self, days: usize) -> Option<usize> {
-        let day = days.div_ceil(EVERY) * EVERY;
-        (self.up_by(day) == 0).then_some(day)
+        (self.up_by(days) == 0).then_some(days)
     }
 }
 
 impl Spring {
-    /// The day after sowing on which the outlook calls each tray failed, counted every other day; `None` for those it does
+    /// The day after sowing on which the outlook calls each tray failed, counted when it asks; `None` for those it does
     /// not. What the grower knows from the springs before goes in, and comes out with this one.
     fn called(&self, trade: &Trade, stated: f64, year: i32, record: &mut Record) -> Vec<Option<usize>> {
         let mut state = places();
@@ -243,31 +247,31 @@ impl Spring {
                 let measured = Measured::Compost(Celsius(read[day]));
                 state.readings.push(Reading { on, place: PlaceId(EntryId(place as i64 + 1)), measured });
             }
-            if day % EVERY != 0 {
-                continue;
-            }
-            for (tray, batch) in own.iter().filter(|(tray, _)| day > self.trays[**tray].sown_on) {
-                let up = self.trays[*tray].up_by(day - self.trays[*tray].sown_on);
-                let part = state.parts.get_mut(&PartId(*batch)).expect("there");
-                part.counts.push(Count { on, up, standing: up });
-                part.up = up;
-            }
             if day % LEARNT_EVERY == 0 {
                 known = record.clone().and(Record::of(&state, trade, on));
             }
-            let found = outlooks(&state, trade, &known, on);
-            let old = |tray: usize| day - self.trays[tray].sown_on;
-            own.retain(|tray, batch| {
-                let verdict = found.of(BatchId(*batch)).map(|outlook| outlook.verdict);
-                let is_failed = verdict == Some(Verdict::Failed);
-                let is_over = matches!(verdict, Some(Verdict::AllUp | Verdict::Over));
-                let has_shoots = state.parts[&PartId(*batch)].up > 0;
-                if is_failed {
-                    called[*tray] = Some(old(*tray));
+            let asked = outlooks(&state, trade, &known, on);
+            let is_asked = |id: EntryId| asked.of(BatchId(id)).is_some_and(|it| it.count != advice::Count::Idle);
+            let counted: Vec<(usize, EntryId)> =
+                own.iter().filter(|(_, id)| is_asked(**id)).map(|(tray, id)| (*tray, *id)).collect();
+            for (tray, id) in &counted {
+                let up = self.trays[*tray].up_by(day - self.trays[*tray].sown_on);
+                let part = state.parts.get_mut(&PartId(*id)).expect("there");
+                part.counts.push(Count { on, up, standing: up });
+                part.up = up;
+            }
+            let found = if counted.is_empty() { asked } else { outlooks(&state, trade, &known, on) };
+            own.retain(|tray, id| {
+                let old = day - self.trays[*tray].sown_on;
+                let verdict = found.of(BatchId(*id)).map(|outlook| outlook.verdict);
+                if verdict == Some(Verdict::Failed) {
+                    called[*tray] = Some(old);
                 }
-                let ends = is_failed || is_over || old(*tray) >= if has_shoots { CLEARED } else { LONGEST };
+                let part = state.parts.get_mut(&PartId(*id)).expect("there");
+                let ends = matches!(verdict, Some(Verdict::Failed | Verdict::AllUp | Verdict::Over))
+                    || old >= if part.up > 0 { CLEARED } else { LONGEST };
                 if ends {
-                    state.parts.get_mut(&PartId(*batch)).expect("there").cleared = Some(on);
+                    part.cleared = Some(on);
                 }
                 !ends
             });
@@ -292,10 +296,11 @@ fn places() -> State {
     state
 }
 
-/// Sows a tray of a packet of its own; one key stands for its lot, container, batch and part.
+/// Sows a tray; one key stands for its container, batch and part.
 fn sow(state: &mut State, tray: &Tray, stated: f64, on: Date, (year, number): (i32, usize)) -> EntryId {
     let name = |text: &str| Name::new(text).expect("a name");
     let id = EntryId(i64::from(year) * 1000 + number as i64);
+    let packet = LotId(EntryId(i64::from(year) * 1000 + 900 + tray.packet as i64));
     let lot = Lot {
         crop: CropName::new(tray.crop).expect("a crop"),
         variety: name("First"),
@@ -304,7 +309,7 @@ fn sow(state: &mut State, tray: &Tray, stated: f64, on: Date, (year, number): (i
         seeds: None,
         origin: SeedOrigin::Packet,
     };
-    state.lots.insert(LotId(id), lot);
+    state.lots.insert(packet, lot);
     let stand = Stand::Bench(BenchId(EntryId(101 + tray.place as i64)));
     let vessel = Vessel {
         name: name("seed-tray"),
@@ -329,7 +334,7 @@ fn sow(state: &mut State, tray: &Tray, stated: f64, on: Date, (year, number): (i
     state.containers.insert(ContainerId(id), container);
     let beginning = Beginning::Sown { unit: SownUnit::Seed, treatment: Treatment::None, depth: None };
     let label = BatchLabel { year, number: number as u32 + 1 };
-    let batch = Batch { label, lot: LotId(id), beginning, begun: on, parts: vec![PartId(id)] };
+    let batch = Batch { label, lot: packet, beginning, begun: on, parts: vec![PartId(id)] };
     state.batches.insert(BatchId(id), batch);
     let part = Part {
         batch: BatchId(id),

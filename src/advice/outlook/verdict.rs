@@ -15,9 +15,9 @@ pub(super) const LIVE_TRAY_IN_DAYS: f64 = 28.0;
 pub(super) const SLOW_CROP_IN_DAYS: f64 = 3.0 * LIVE_TRAY_IN_DAYS;
 /// Whatever waiting would cost, a tray without a shoot is not called failed while it is likelier than not alive.
 pub(super) const LIKELIER_DEAD: f64 = 0.5;
-/// With some up it is called failed when the chance that it still comes to something is less than this: nine times in
-/// ten the few are all there will be.
-pub(super) const FAILED_BELOW: f64 = 0.1;
+/// With some up it is called failed when the chance that it still comes to something is less than this: its
+/// few may stand meanwhile, and "thin" asks for seed as well.
+pub(super) const FAILED_BELOW: f64 = 0.05;
 /// And not before so many times the median they should have kept.
 pub(super) const SLOW_CROP_WAITS: f64 = 1.2;
 /// A sowing comes to something with this share of what is wanted of it: fewer are not worth the bench.
