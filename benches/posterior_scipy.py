@@ -26,14 +26,15 @@ def sowings():
         sown = [6, 12, 24, 40, 72, 72, 84, 120][i % 8]
         vigour = [0.0, 0.3, 0.6, 0.8, 0.9, 1.0][i % 6]
         pace = 7.0 + (i * 7 % 11) / 4.0
-        days = [10, 14, 20, 40]
+        # Without a shoot it is decided upon at some one and a half medians.
+        days = [10, 14, 20, 40] if vigour > 0.0 else [6, 9, 12, 16]
         up = [0] + [int(sown * vigour * part) for part in (0.3, 0.8, 1.0)]
         yield sown, [day * pace for day in days], up
 
 
 def posterior(sown, times, up, points):
     """The chance of one more, the expected final number, and its 10 % and 90 % quantiles."""
-    scores = np.linspace(-4.0, 4.0, points)
+    scores = np.linspace(-8.0, 8.0, points)
     nodes = np.array([-np.sqrt(3.0), 0.0, np.sqrt(3.0)])
     of_node = np.array([1.0, 4.0, 1.0]) / 6.0
     centre = np.log(MEDIAN) + MEDIAN_DOUBT * scores[:, None]
