@@ -47,7 +47,7 @@ pub use moves::{CannotRepack, Lift, Repacking, RoomMade, repacking};
 pub use next::Next;
 pub use outlook::{
     Band, Count, Curve, Hold, Indices, LotUse, Model, NEWEST, Outlook, Outlooks, PastSowing, Record, SowAgain, Verdict,
-    curve, outlooks,
+    curve, days_to_learn_from, outlooks,
 };
 pub use part::{PartAt, emerged};
 pub use plan::{Amiss, BenchPlan, FreeSpot, HighSide, Shape, bench_plan};
