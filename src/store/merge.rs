@@ -94,7 +94,7 @@ impl Books<'_> {
         Ok(merged)
     }
 
-    fn take_act(
+    pub(super) fn take_act(
         &self,
         theirs: &Books<'_>,
         row: i64,
@@ -175,7 +175,7 @@ impl Books<'_> {
     }
 
     /// Derives everything anew, and lists what a grower has to settle.
-    fn refold(&self, merged: &mut Merged) -> Result<(), StoreError> {
+    pub(super) fn refold(&self, merged: &mut Merged) -> Result<(), StoreError> {
         for table in ["standing", "outcome", "carrier", "undone"] {
             self.connection.execute(&format!("DELETE FROM {table}"), [])?;
         }

@@ -14,7 +14,9 @@ mod load;
 mod merge;
 mod names;
 mod open;
+mod pages;
 mod rows;
+mod salvage;
 
 use std::path::{Path, PathBuf};
 
@@ -30,6 +32,7 @@ pub use error::StoreError;
 pub use load::{FoundBatch, LotRecord, Scope};
 pub use merge::Merged;
 pub use open::{Durability, newest_schema};
+pub use salvage::{Loss, LostAct, Salvaged, salvage};
 
 /// An open journal.
 #[derive(Debug)]
