@@ -8,6 +8,7 @@ use crate::quantity::{BatchId, BenchId, ContainerClass, ContainerId, Date, Name,
 use crate::store::LotRecord;
 use crate::trade::{ContainerKey, Trade};
 
+use super::disputes::Dispute;
 use super::error::DeskError;
 use super::{DEMO_DAY, Desk, clock};
 
@@ -72,6 +73,8 @@ pub struct Board {
     pub demonstration: bool,
     /// What stood at the end of that day.
     pub state: State,
+    /// Acts that cannot be true together, for the grower to settle.
+    pub disputes: Vec<Dispute>,
     /// Today's work, after days away in short.
     pub due: Vec<Due>,
     /// Today's work in full.
@@ -108,7 +111,8 @@ impl Desk {
     /// # Errors
     /// When the journal cannot be read.
     pub fn board(&self, on: Date) -> Result<Board, DeskError> {
-        let state = self.state(on)?;
+        let (state, contradictions) = self.folded(on)?;
+        let disputes = self.disputes(&contradictions)?;
         let trade = self.trade();
         let outlooks = self.outlooks(&state, on)?;
         let demonstration = self.is_demonstration()?;
@@ -131,6 +135,7 @@ impl Desk {
             containers: containers(&state, trade),
             crops: trade.crops().map(|crop| crop.key().to_string()).collect(),
             last: last_time(&state),
+            disputes,
             state,
         })
     }

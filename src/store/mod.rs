@@ -26,7 +26,7 @@ use crate::quantity::DeviceId;
 
 pub use acts::{ActRecord, LoggedAct, Ruling};
 pub use append::Recorded;
-pub use backup::{Holding, check_file};
+pub use backup::{Holding, acts_in, check_file, holding};
 pub use check::{Finding, Findings};
 pub use error::StoreError;
 pub use load::{FoundBatch, LotRecord, Scope};

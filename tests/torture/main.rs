@@ -14,6 +14,7 @@ mod flat;
 mod opening;
 mod power;
 mod processes;
+mod salvage;
 mod season;
 mod stored;
 #[path = "../years/mod.rs"]
