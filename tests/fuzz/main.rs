@@ -3,11 +3,8 @@
 //!
 //!     THUMBPOT_FUZZ_SECONDS=300 cargo test --test fuzz -- grammar --nocapture
 //!
-//! With the compiler told to count branches, inputs that reach new ones are kept and altered further:
-//!
-//!     CARGO_PROFILE_DEV_OPT_LEVEL=2 RUSTFLAGS="-Cpasses=sancov-module -Cllvm-args=-sanitizer-coverage-level=3 \
-//!       -Cllvm-args=-sanitizer-coverage-inline-8bit-counters -Ccodegen-units=1" \
-//!       THUMBPOT_FUZZ_SECONDS=300 cargo test --target-dir target/fuzz --test fuzz -- grammar --nocapture
+//! `.ci/fuzz` does so for each in turn, with the compiler told to count branches: inputs that reach new ones are kept
+//! and altered further.
 
 #![allow(clippy::unwrap_used, clippy::panic, clippy::print_stdout, reason = "a test stops on the first surprise")]
 

@@ -7,6 +7,7 @@
     reason = "a test stops on the first surprise, and says what it counted"
 )]
 
+mod apart;
 mod derived;
 mod disk;
 mod faults;
