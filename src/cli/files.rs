@@ -138,7 +138,8 @@ fn counted(words: &[String]) -> String {
             None => seen.push((word, 1)),
         }
     }
-    let told = seen.iter().map(|(word, times)| if *times == 1 { (*word).to_owned() } else { format!("{times} x {word}") });
+    let told =
+        seen.iter().map(|(word, times)| if *times == 1 { (*word).to_owned() } else { format!("{times} x {word}") });
     told.collect::<Vec<_>>().join(", ")
 }
 
@@ -201,7 +202,9 @@ fn preview(found: &Comparison, from: &Path, printer: &mut Printer) {
     let latest = holding.latest.as_deref().unwrap_or("nothing");
     printer.text(&format!("{}: {} acts, {} batches, up to {latest}", from.display(), holding.acts, holding.batches));
     if *more > 0 {
-        printer.text(&format!("it has {more} acts that the journal lacks; `merge FILE` brings them in and keeps the rest"));
+        printer.text(&format!(
+            "it has {more} acts that the journal lacks; `merge FILE` brings them in and keeps the rest"
+        ));
     }
     printer.text(&match lacking {
         0 => "it has all that the journal has".to_owned(),

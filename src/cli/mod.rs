@@ -94,11 +94,9 @@ fn with(desk: &mut Desk, command: Command, on: Date, printer: &mut Printer) -> R
         Command::Restore { from, consent } => files::restore(desk, &from, consent, printer),
         Command::Export { to } => files::export(desk, &to, printer),
         // Answered before a journal is opened.
-        Command::Check
-        | Command::Salvage { .. }
-        | Command::Demo { .. }
-        | Command::Help(_)
-        | Command::Version => Ok(ExitCode::SUCCESS),
+        Command::Check | Command::Salvage { .. } | Command::Demo { .. } | Command::Help(_) | Command::Version => {
+            Ok(ExitCode::SUCCESS)
+        }
     }
 }
 

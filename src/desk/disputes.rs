@@ -2,11 +2,12 @@
 //! contradicts. Undoing either settles it; nothing is lost meanwhile.
 
 use crate::journal::{Contradiction, fold};
-use crate::quantity::ActId;
+use crate::quantity::{ActId, Date};
 use crate::store::{ActRecord, Books};
 
 use super::Desk;
 use super::error::DeskError;
+use super::rescue::Twin;
 use super::said::{HistoryRow, row};
 use super::undo::{scope_of, touched};
 
@@ -37,6 +38,16 @@ impl Dispute {
         }
     }
 
+    /// The acts it is about.
+    pub fn acts(&self) -> impl Iterator<Item = ActId> + '_ {
+        self.rows().map(|row| row.act)
+    }
+
+    /// The acts it is about, as the history shows them: the one set aside first.
+    pub fn rows(&self) -> impl Iterator<Item = &HistoryRow> {
+        std::iter::once(&self.aside).chain(&self.against)
+    }
+
     /// How to settle it.
     #[must_use]
     pub fn hint(&self) -> String {
@@ -49,6 +60,16 @@ impl Dispute {
 }
 
 impl Desk {
+    /// What a merge or a synchronised folder left to settle by a day, a sentence each.
+    ///
+    /// # Errors
+    /// When the journal cannot be read.
+    pub fn to_settle(&self, on: Date) -> Result<Vec<String>, DeskError> {
+        let disputes = self.disputes(&self.folded(on)?.1)?;
+        let disputes = disputes.iter().map(|one| format!("{}; {}", one.sentence(), one.hint()));
+        Ok(disputes.chain(self.twins()?.iter().map(Twin::sentence)).collect())
+    }
+
     /// What contradictions are about, each act once.
     ///
     /// # Errors
@@ -81,11 +102,11 @@ fn against(books: &Books<'_>, aside: &ActRecord, one: &Contradiction) -> Result<
         return Ok(None);
     }
     let history = books.history(scope_of(&touched))?;
-    let mut others: Vec<ActId> = history.entries().iter().map(|entry| entry.act).filter(|act| *act != one.act).collect();
+    let mut others: Vec<ActId> =
+        history.entries().iter().map(|entry| entry.act).filter(|act| *act != one.act).collect();
     others.sort_unstable();
     others.dedup();
-    let is_settled_by =
-        |act: &ActId| !fold(&history.without(&[*act])).1.iter().any(|still| still.entry == one.entry);
+    let is_settled_by = |act: &ActId| !fold(&history.without(&[*act])).1.iter().any(|still| still.entry == one.entry);
     let Some(other) = others.into_iter().rev().find(is_settled_by) else { return Ok(None) };
     Ok(books.acts_with(&[other])?.pop())
 }

@@ -96,7 +96,11 @@ impl Desk {
     #[must_use]
     pub fn meant(&self, typed: &Path) -> PathBuf {
         let beside = self.path().with_file_name(typed.file_name().unwrap_or_default());
-        if !typed.exists() && typed.parent() == Some(Path::new("")) && beside.is_file() { beside } else { typed.to_owned() }
+        if !typed.exists() && typed.parent() == Some(Path::new("")) && beside.is_file() {
+            beside
+        } else {
+            typed.to_owned()
+        }
     }
 }
 

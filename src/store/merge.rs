@@ -198,9 +198,8 @@ impl Books<'_> {
     /// Lists what a grower may have to settle about the batches brought in: their entries begin at `first`.
     fn look_for_twins(&self, state: &State, first: i64, merged: &mut Merged) -> Result<(), StoreError> {
         let is_new = |id: BatchId| id.0.0 >= first;
-        let mut device_of = self.connection.prepare(
-            "SELECT a.device FROM entry e CROSS JOIN act a ON a.id = e.act WHERE e.id = ?1",
-        )?;
+        let mut device_of =
+            self.connection.prepare("SELECT a.device FROM entry e CROSS JOIN act a ON a.id = e.act WHERE e.id = ?1")?;
         let mut by_label: BTreeMap<BatchLabel, Vec<BatchId>> = BTreeMap::new();
         let mut by_sowing: BTreeMap<Sowing, Vec<(BatchId, i64)>> = BTreeMap::new();
         for (id, batch) in &state.batches {
@@ -217,7 +216,8 @@ impl Books<'_> {
             .collect();
         for alike in by_sowing.values() {
             for (at, (one, device)) in alike.iter().enumerate() {
-                let others = alike[at + 1..].iter().filter(|(other, on)| on != device && (is_new(*one) || is_new(*other)));
+                let others =
+                    alike[at + 1..].iter().filter(|(other, on)| on != device && (is_new(*one) || is_new(*other)));
                 merged.alike.extend(others.map(|(other, _)| (state.batches[one].label, state.batches[other].label)));
             }
         }

@@ -129,7 +129,12 @@ fn meet(seed: u64, met: &mut Met) {
     }
     let seen = copies[0].seen(folder.path());
     for copy in &copies[1..] {
-        assert!(copy.seen(folder.path()) == seen, "seed {seed}: {} and {}", copy.path.display(), copies[0].path.display());
+        assert!(
+            copy.seen(folder.path()) == seen,
+            "seed {seed}: {} and {}",
+            copy.path.display(),
+            copies[0].path.display()
+        );
     }
     let (into, from) = (random.below(number), random.below(number));
     if into != from {

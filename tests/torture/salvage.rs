@@ -84,10 +84,12 @@ fn leaves(connection: &Connection, table: &str, act_of: &str) -> Vec<(usize, i64
 fn logged(path: &Path) -> Result<Vec<LoggedAct>, StoreError> {
     let journal = Journal::open(path, DEVICE, Durability::Unsynced)?;
     let mut acts = Vec::new();
-    journal.read(|books| books.for_each_act(|act| -> Result<(), StoreError> {
-        acts.push(act);
-        Ok(())
-    }))?;
+    journal.read(|books| {
+        books.for_each_act(|act| -> Result<(), StoreError> {
+            acts.push(act);
+            Ok(())
+        })
+    })?;
     Ok(acts)
 }
 
@@ -113,7 +115,11 @@ fn tell(acts: &[LoggedAct]) -> BTreeMap<ActId, String> {
 }
 
 /// Brings out what a damaged file has; the acts by what they say.
-fn bring_out(folder: &Path, bytes: &[u8], copies: &[PathBuf]) -> Result<(Salvaged, BTreeMap<ActId, String>), StoreError> {
+fn bring_out(
+    folder: &Path,
+    bytes: &[u8],
+    copies: &[PathBuf],
+) -> Result<(Salvaged, BTreeMap<ActId, String>), StoreError> {
     let round = tempfile::tempdir_in(folder).unwrap();
     let [damaged, scratch, new] = ["damaged.db", "scratch.db", "new.db"].map(|name| round.path().join(name));
     std::fs::write(&damaged, bytes).unwrap();
@@ -302,7 +308,9 @@ fn a_damaged_digest_is_known_from_the_act_after_it() {
     let path = folder.path().join("demo.db");
     std::fs::write(&path, &SAMPLE.bytes).unwrap();
     let connection = Connection::open(&path).unwrap();
-    connection.execute_batch("DROP TRIGGER act_keeps; UPDATE act SET digest = randomblob(32) WHERE id IN (7, 90)").unwrap();
+    connection
+        .execute_batch("DROP TRIGGER act_keeps; UPDATE act SET digest = randomblob(32) WHERE id IN (7, 90)")
+        .unwrap();
     connection.execute_batch("PRAGMA wal_checkpoint(TRUNCATE)").unwrap();
     drop(connection);
     let (salvaged, found) = bring_out(folder.path(), &std::fs::read(&path).unwrap(), &[]).unwrap();
