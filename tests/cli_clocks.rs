@@ -12,8 +12,17 @@ use thumbpot::quantity::{Date, DeviceId, EntryId, Name};
 use thumbpot::store::{Durability, Journal, Recorded, StoreError};
 
 const REPORTS: [&str; 11] = [
-    "due", "germination", "benches", "cold", "fits seed-trayx3", "in-hand", "batch 1", "compare leek", "history",
-    "why germination 1", "check",
+    "due",
+    "germination",
+    "benches",
+    "cold",
+    "fits seed-trayx3",
+    "in-hand",
+    "batch 1",
+    "compare leek",
+    "history",
+    "why germination 1",
+    "check",
 ];
 
 /// Sowings about the end of a year and on a leap day.
@@ -62,8 +71,16 @@ fn every_report_answers_on_every_day_there_is() {
     let home = Home::empty();
     home.script(SEASON);
     let days = [
-        "1900-01-01", "2023-12-31", "2024-01-01", "2024-02-28", "2024-02-29", "2024-03-01", "2025-02-28",
-        "2025-03-01", "2100-02-28", "2999-12-31",
+        "1900-01-01",
+        "2023-12-31",
+        "2024-01-01",
+        "2024-02-28",
+        "2024-02-29",
+        "2024-03-01",
+        "2025-02-28",
+        "2025-03-01",
+        "2100-02-28",
+        "2999-12-31",
     ];
     for day in days {
         for report in REPORTS {
@@ -74,7 +91,18 @@ fn every_report_answers_on_every_day_there_is() {
             }
         }
     }
-    for day in ["2023-02-29", "2100-02-29", "0000-00-00", "0001-01-01", "1899-12-31", "3000-01-01", "10000-01-01", "-0001-01-01", "262143-01-01", "2024-13-01"] {
+    for day in [
+        "2023-02-29",
+        "2100-02-29",
+        "0000-00-00",
+        "0001-01-01",
+        "1899-12-31",
+        "3000-01-01",
+        "10000-01-01",
+        "-0001-01-01",
+        "262143-01-01",
+        "2024-13-01",
+    ] {
         let answer = home.types(&format!("due --on={day}"));
         assert!((1..=2).contains(&answer.code) && answer.err.lines().count() == 1, "{day}: {answer:?}");
     }

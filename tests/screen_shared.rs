@@ -40,7 +40,8 @@ impl Garden {
     /// Another program on the same journal.
     fn does(&self, words: &[&str]) -> String {
         let mut command = Command::new(PROGRAM);
-        let done = command.env("HOME", self.home.path()).arg("--journal").arg(self.journal()).args(words).output().unwrap();
+        let done =
+            command.env("HOME", self.home.path()).arg("--journal").arg(self.journal()).args(words).output().unwrap();
         assert!(done.status.success(), "{words:?}: {}", String::from_utf8_lossy(&done.stderr));
         String::from_utf8(done.stdout).unwrap()
     }

@@ -18,6 +18,7 @@ mod processes;
 mod salvage;
 mod season;
 mod stored;
+mod upgrades;
 #[path = "../years/mod.rs"]
 mod years;
 
