@@ -54,7 +54,8 @@ pub(super) fn short(act: ActId) -> String {
     text[text.len() - SHORT..].to_owned()
 }
 
-fn row(books: &Books<'_>, record: &ActRecord) -> Result<HistoryRow, DeskError> {
+/// An act as the history shows it.
+pub(super) fn row(books: &Books<'_>, record: &ActRecord) -> Result<HistoryRow, DeskError> {
     let said = if record.rules_on.is_empty() {
         sentences(books, &record.entries, None)?
     } else {

@@ -18,6 +18,8 @@ const SWITCHES: u32 = 50;
 const STEPS: &[M<'_>] = &[
     M::up(include_str!("../../migrations/0001_journal.sql")),
     M::up(include_str!("../../migrations/0002_cells_and_washing.sql")),
+    M::up(include_str!("../../migrations/0003_journal_view.sql")),
+    M::up(include_str!("../../migrations/0004_lost_acts.sql")),
 ];
 
 /// The newest schema this program knows.
@@ -120,6 +122,9 @@ pub(super) fn schema(connection: &Connection) -> rusqlite::Result<i64> {
 
 /// The schema of a file that holds something, before anything is written to it.
 fn schema_of(connection: &Connection, path: &Path) -> Result<i64, StoreError> {
+    // One look: another program may be making this journal, and what was not there a moment ago would not go with what
+    // is there now.
+    let _look = connection.unchecked_transaction()?;
     let application = connection.query_row("PRAGMA application_id", [], |row| row.get::<_, i64>(0));
     let application = application.map_err(|error| match StoreError::from(error) {
         StoreError::Damaged(_) => StoreError::NotAJournal(path.to_owned()),

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use crate::advice::{BatchView, BenchPlan, Curve, Due, Germination, Verdict, Why};
-use crate::desk::{Board, HistoryRow, Standing};
+use crate::desk::{Board, Dispute, HistoryRow, Standing};
 use crate::grammar::Request;
 use crate::quantity::{ActId, BatchId, Date, PartId};
 
@@ -255,7 +255,7 @@ impl Model {
         rows
     }
 
-    /// The acts that the filter lets through.
+    /// The acts that the filter lets through: those that contradict one another first, then the newest.
     #[must_use]
     pub fn acts_shown(&self) -> Vec<&HistoryRow> {
         let words = self.filter.as_ref().map(|input| input.value().to_lowercase()).unwrap_or_default();
@@ -264,7 +264,20 @@ impl Model {
                 || row.on.to_string().contains(word)
                 || row.said.iter().any(|line| line.to_lowercase().contains(word))
         };
-        self.acts.iter().filter(|row| words.split_whitespace().all(|word| has(row, word))).collect()
+        let mut rows: Vec<&HistoryRow> = Vec::new();
+        for row in self.board.disputes.iter().flat_map(Dispute::rows) {
+            if rows.iter().all(|known| known.act != row.act) {
+                rows.push(row);
+            }
+        }
+        rows.extend(self.acts.iter().filter(|row| self.dispute_of(row.act).is_none()));
+        rows.into_iter().filter(|row| words.split_whitespace().all(|word| has(row, word))).collect()
+    }
+
+    /// What an act contradicts, when it does.
+    #[must_use]
+    pub fn dispute_of(&self, act: ActId) -> Option<&Dispute> {
+        self.board.disputes.iter().find(|dispute| dispute.acts().any(|one| one == act))
     }
 
     /// Says something to the grower.

@@ -360,7 +360,9 @@ fn everything_else() {
         ("demo --into season.db", Command::Demo { into: Some(file("season.db")) }),
         ("check", Command::Check),
         ("backup copy.db", Command::Backup(file("copy.db"))),
-        ("restore copy.db", Command::Restore(file("copy.db"))),
+        ("check --salvage saved.db", Command::Salvage { into: file("saved.db") }),
+        ("restore copy.db", Command::Restore { from: file("copy.db"), consent: Consent::Asked }),
+        ("restore copy.db --yes", Command::Restore { from: file("copy.db"), consent: Consent::Given }),
         ("export --to log.csv", Command::Export { to: file("log.csv") }),
         ("--version", Command::Version),
     ];
