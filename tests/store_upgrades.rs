@@ -1,5 +1,6 @@
 //! Old data stays readable for ever: a journal of every released schema is kept in `journals/`, opened by this program
-//! and checked. The journal of schema 1 is the demonstration as the first release made it.
+//! and checked. The journal of schema 1 is the demonstration as the first release made it; that of schema 2 as the
+//! first program to tick cells did, by `thumbpot demo --into tests/journals/schema-2.db`.
 
 #![allow(clippy::unwrap_used, reason = "a test stops on the first surprise")]
 
