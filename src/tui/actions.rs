@@ -18,6 +18,10 @@ pub enum Where {
     Benches,
     /// The acts.
     Journal,
+    /// A stop of a round.
+    Round,
+    /// What a round logged.
+    Rounded,
     /// The filter of the acts, while it is typed.
     Filter,
     /// A form.
@@ -62,6 +66,16 @@ pub enum Id {
     DayBack,
     DayAhead,
     Today,
+    Walk,
+    Tally,
+    Leaves,
+    Leggy,
+    Roots,
+    Skip,
+    BackOne,
+    Stop,
+    GoOn,
+    UndoRound,
     Quit,
     Enter,
     NextField,
@@ -86,7 +100,7 @@ pub struct Action {
 }
 
 use Key::Char;
-use Where::{Batch, Benches, Form, Journal, Menu, Morning, Question, Text, Tonight};
+use Where::{Batch, Benches, Form, Journal, Menu, Morning, Question, Round, Rounded, Text, Tonight};
 
 const PLANTS: &[Where] = &[Morning, Batch, Tonight, Benches];
 const PAGES: &[Where] = &[Morning, Batch, Tonight, Benches, Journal];
@@ -126,6 +140,10 @@ fn is_out(model: &Model) -> bool {
 
 fn on_container(model: &Model) -> bool {
     model.standing().next().is_some()
+}
+
+fn at_stop(model: &Model) -> bool {
+    may_log(model) && model.stop().is_some()
 }
 
 fn looks_back(model: &Model) -> bool {
@@ -197,7 +215,14 @@ pub const ACTIONS: &[Action] = &[
         "open the batch: the row's, or the number typed",
     ),
     line(Id::Undo, &[Char('u')], PAGES, may_log, "undo", "take back the newest act"),
-    line(Id::Redo, &[Char('r')], PAGES, may_log, "", "bring back what was taken back"),
+    line(
+        Id::Redo,
+        &[Char('r')],
+        &[Morning, Batch, Tonight, Benches, Journal, Rounded],
+        may_log,
+        "",
+        "bring back what was taken back",
+    ),
     line(
         Id::UndoThis,
         &[Char('x')],
@@ -214,7 +239,14 @@ pub const ACTIONS: &[Action] = &[
         "find",
         "type words to keep only the acts that have them",
     ),
-    line(Id::Why, &[Char('w')], PLANTS, has_row, "why", "how this was come by: rule, figures, sources"),
+    line(
+        Id::Why,
+        &[Char('w')],
+        &[Morning, Batch, Tonight, Benches, Round],
+        has_row,
+        "why",
+        "how this was come by: rule, figures, sources",
+    ),
     line(Id::Mark, &[Char(' ')], PLANTS, has_row, "mark", "mark the row, to move or put out several together"),
     line(
         Id::Tonight,
@@ -240,6 +272,78 @@ pub const ACTIONS: &[Action] = &[
         "benches",
         "what stands on each bench, and what is free",
     ),
+    line(
+        Id::Walk,
+        &[Char('W')],
+        PLANTS,
+        has_plants,
+        "round",
+        "walk a place container by container; what was counted today is done",
+    ),
+    line(
+        Id::Tally,
+        &[Key::Digit, Char('-')],
+        &[Round],
+        at_stop,
+        "then Enter: count",
+        "a count, then Enter: logged, and on to the next container; -6 gaps, 50s standing, 54d doubles",
+    ),
+    line(
+        Id::Skip,
+        &[Char('s'), Char('j'), Key::Down, Key::Right],
+        &[Round],
+        at_stop,
+        "skip",
+        "on to the next container",
+    ),
+    line(
+        Id::BackOne,
+        &[Char('b'), Char('k'), Key::Up, Key::Left],
+        &[Round],
+        at_stop,
+        "back one",
+        "back to the container before",
+    ),
+    line(Id::Leaves, &[Char('g')], &[Round], at_stop, "leaves", "true leaves: then one digit"),
+    line(Id::Leggy, &[Char('y')], &[Round], at_stop, "leggy", "leggy: drawn out"),
+    line(Id::Roots, &[Char('r')], &[Round], at_stop, "roots", "roots at the holes"),
+    line(Id::Open(Verb::Lose), &[Char('l')], &[Round], at_stop, "lost", "note plants that died, and of what"),
+    line(
+        Id::Open(Verb::PotOn),
+        &[Char('p')],
+        &[Round],
+        at_stop,
+        "pot on",
+        "prick out or pot on; more than the log has is a recount",
+    ),
+    line(Id::Open(Verb::Move), &[Char('m')], &[Round], at_stop, "move", "move the container to another bench"),
+    line(Id::Open(Verb::Note), &[Char('n'), Char('N')], &[Round], at_stop, "note", "write a remark about the batch"),
+    line(
+        Id::Undo,
+        &[Char('u')],
+        &[Round],
+        may_log,
+        "undo",
+        "take back the newest act of the round, and go back to its stop",
+    ),
+    line(Id::Stop, &[Key::Esc, Char('q')], &[Round], always, "stop", "leave off; the same day goes on from here"),
+    line(
+        Id::UndoThis,
+        &[Char('u'), Char('x')],
+        &[Rounded],
+        has_row,
+        "undo this",
+        "take back the line under the cursor",
+    ),
+    line(
+        Id::UndoRound,
+        &[Char('U'), Char('X')],
+        &[Rounded],
+        may_log,
+        "undo all",
+        "take back all that the round logged, newest first",
+    ),
+    line(Id::GoOn, &[Key::Enter, Char('W')], &[Rounded], may_log, "go on", "back to the round"),
     line(Id::Journal, &[Char('h')], &[Morning, Batch, Tonight, Benches], always, "journal", "every act, newest first"),
     line(
         Id::Add,
@@ -285,12 +389,19 @@ pub const ACTIONS: &[Action] = &[
     line(
         Id::Down,
         &[Key::Down, Char('j')],
-        &[Morning, Batch, Tonight, Benches, Journal, Text],
+        &[Morning, Batch, Tonight, Benches, Journal, Rounded, Text],
         always,
         "",
         "one row down",
     ),
-    line(Id::Up, &[Key::Up, Char('k')], &[Morning, Batch, Tonight, Benches, Journal, Text], always, "", "one row up"),
+    line(
+        Id::Up,
+        &[Key::Up, Char('k')],
+        &[Morning, Batch, Tonight, Benches, Journal, Rounded, Text],
+        always,
+        "",
+        "one row up",
+    ),
     line(
         Id::NextSection,
         &[Key::Tab, Char('y')],
@@ -302,7 +413,7 @@ pub const ACTIONS: &[Action] = &[
     line(
         Id::PageDown,
         &[Key::PageDown, Key::Right],
-        &[Morning, Batch, Tonight, Benches, Journal, Text],
+        &[Morning, Batch, Tonight, Benches, Journal, Rounded, Text],
         always,
         "",
         "ten rows down",
@@ -310,7 +421,7 @@ pub const ACTIONS: &[Action] = &[
     line(
         Id::PageUp,
         &[Key::PageUp, Key::Left],
-        &[Morning, Batch, Tonight, Benches, Journal, Text],
+        &[Morning, Batch, Tonight, Benches, Journal, Rounded, Text],
         always,
         "",
         "ten rows up",
@@ -318,7 +429,7 @@ pub const ACTIONS: &[Action] = &[
     line(Id::DayBack, &[Char('d')], PAGES, always, "", "look at the day before; other days can be read, not written"),
     line(Id::DayAhead, &[Char('D')], PAGES, looks_back, "", "look at the day after"),
     line(Id::Today, &[Char('T')], PAGES, looks_back, "", "back to the day it is"),
-    line(Id::Back, &[Key::Esc, Char('q')], &[Batch, Tonight, Benches, Journal, Text], always, "back", "back"),
+    line(Id::Back, &[Key::Esc, Char('q')], &[Batch, Tonight, Benches, Journal, Rounded, Text], always, "back", "back"),
     line(
         Id::Back,
         &[Key::Esc],
@@ -327,7 +438,14 @@ pub const ACTIONS: &[Action] = &[
         "",
         "leave off: nothing half-entered is kept",
     ),
-    Action { id: Id::Help, keys: &[Char('?')], places: PAGES, when: always, hint: "", help: "this list" },
+    Action {
+        id: Id::Help,
+        keys: &[Char('?')],
+        places: &[Morning, Batch, Tonight, Benches, Journal, Round, Rounded],
+        when: always,
+        hint: "",
+        help: "this list",
+    },
     line(Id::Quit, &[Char('q')], &[Morning], always, "quit", "leave; everything is on the disk already"),
     line(
         Id::Enter,
@@ -346,7 +464,7 @@ pub const ACTIONS: &[Action] = &[
         "the next of a list, or the next field",
     ),
     line(Id::PreviousField, &[Key::BackTab, Key::Up], &[Form], always, "", "the one before"),
-    Action { id: Id::Yes, keys: &[Char('y'), Key::Enter], places: &[Question], when: always, hint: "yes", help: "yes" },
+    Action { id: Id::Yes, keys: &[Char('y')], places: &[Question], when: always, hint: "yes", help: "yes" },
     Action { id: Id::Back, keys: &[Char('n'), Key::Esc], places: &[Question], when: always, hint: "no", help: "no" },
 ];
 
@@ -370,6 +488,8 @@ const fn page_place(page: Page) -> Where {
         Page::Tonight => Where::Tonight,
         Page::Benches => Where::Benches,
         Page::Journal => Where::Journal,
+        Page::Round(_) => Where::Round,
+        Page::Rounded(_) => Where::Rounded,
     }
 }
 

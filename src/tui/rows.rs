@@ -27,6 +27,10 @@ pub enum Section {
     Standing,
     /// The acts.
     Acts,
+    /// The stops of a round.
+    Stops,
+    /// What a round logged.
+    Logged,
 }
 
 /// What a row is, so that the cursor can stay on it when the list changes.
@@ -65,6 +69,8 @@ impl Model {
             Page::Tonight => &[Section::Dusk],
             Page::Benches => &[Section::Standing],
             Page::Journal => &[Section::Acts],
+            Page::Round(_) => &[Section::Stops],
+            Page::Rounded(_) => &[Section::Logged],
         }
     }
 
@@ -80,6 +86,8 @@ impl Model {
             Section::Dusk => self.evening().len(),
             Section::Standing => self.standing().count(),
             Section::Acts => self.acts_shown().len(),
+            Section::Stops => self.round().map_or(0, |round| round.stops.len()),
+            Section::Logged => self.round().map_or(0, |round| round.logged.len()),
         }
     }
 
@@ -103,6 +111,8 @@ impl Model {
             Section::Dusk => self.evening().get(index).map(Evening::key)?,
             Section::Standing => RowKey::Container(self.standing().nth(index)?.container),
             Section::Acts => RowKey::Act(self.acts_shown().get(index)?.act),
+            Section::Stops => RowKey::Part(*self.round()?.stops.get(index)?),
+            Section::Logged => RowKey::Act(self.round()?.logged.get(index)?.act),
         })
     }
 
@@ -136,7 +146,11 @@ impl Model {
             Section::Dusk => self.evening().get(index).map(|row| of_parts(row.parts)),
             Section::Standing => self.standing().nth(index).map(|row| self.in_container(row.container)),
             Section::Done => self.batch.as_ref().map(|(batch, _)| self.of_batch(batch.id)),
-            Section::Acts => None,
+            Section::Stops => self.round().and_then(|round| round.stops.get(index)).map(|part| {
+                let batch = self.board.state.parts.get(part).map(|part| part.batch);
+                Subject { batch, parts: vec![*part] }
+            }),
+            Section::Acts | Section::Logged => None,
         }
         .unwrap_or_default()
     }
@@ -219,7 +233,17 @@ impl Model {
                 Some((format!("{}: {}", row.crop, row.reason), row.why.clone()))
             }
             Section::Standing => Some(("free bench space".to_owned(), self.board.space.why.clone())),
-            Section::Done | Section::Acts => None,
+            Section::Stops => {
+                let id = self.stop()?;
+                let part = self.board.state.parts.get(&id)?;
+                let ready = self.board.ready.iter().find(|row| row.part.id == id);
+                match (self.sowing_of(part), ready) {
+                    (Some(row), _) => Some((format!("germination of {}", row.label), row.why.clone())),
+                    (None, Some(ready)) => Some((format!("the next move of {}", ready.part.label), ready.why.clone())),
+                    (None, None) => None,
+                }
+            }
+            Section::Done | Section::Acts | Section::Logged => None,
         }
     }
 }

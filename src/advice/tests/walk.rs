@@ -42,7 +42,8 @@ fn benches_follow_by_name_and_what_stands_on_none_comes_behind_them() {
     let mut season = Season::default();
     let bench = season.bench("sill", PlaceKind::Windowsill, (3000, 600), None);
     let place = season.state().benches[&bench].place;
-    let size = BenchSize { length: Millimetres(900), width: Millimetres(600), headroom_back: None, headroom_front: None };
+    let size =
+        BenchSize { length: Millimetres(900), width: Millimetres(600), headroom_back: None, headroom_front: None };
     let first = BenchId(season.does("2026-01-01", &Act::AddBench { place, name: name("back"), size }));
     season.sows("2026-03-01", 1, "leek", 20, room(tray(), Stand::Place(place)));
     season.sows("2026-03-02", 2, "leek", 20, on(bench, tray()));

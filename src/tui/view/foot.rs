@@ -88,7 +88,16 @@ fn hints(model: &Model, lines: usize, from: usize, canvas: &mut Canvas<'_>) {
     found.extend(here.filter(|action| (action.when)(model)).filter_map(|action| Some((key(action)?, action.hint))));
     // The way to all the others always stands at the end.
     let help = "? all keys";
-    let is_page = matches!(place, Where::Morning | Where::Batch | Where::Tonight | Where::Benches | Where::Journal);
+    let is_page = matches!(
+        place,
+        Where::Morning
+            | Where::Batch
+            | Where::Tonight
+            | Where::Benches
+            | Where::Journal
+            | Where::Round
+            | Where::Rounded
+    );
     let (mut y, mut strip) = (0, canvas.strip());
     for (key, hint) in found {
         let wide = width(&key) + width(hint) + 3;
@@ -176,6 +185,8 @@ fn about(model: &Model) -> String {
         Section::Done => {
             model.batch.as_ref().and_then(|(_, acts)| acts.get(cursor.index)).map(|row| row.said.join("; "))
         }
+        Section::Stops => model.stop().and_then(|id| model.board.state.parts.get(&id)).map(super::round::number_says),
+        Section::Logged => model.round().and_then(|round| round.logged.get(cursor.index)).map(|one| one.said.clone()),
         Section::Acts => model
             .acts_shown()
             .get(cursor.index)

@@ -9,6 +9,7 @@ mod morning;
 mod overlay;
 mod paint;
 mod plan;
+mod round;
 mod start;
 mod tonight;
 mod words;
@@ -39,6 +40,8 @@ pub fn view(model: &Model, look: Look, frame: &mut Frame<'_>) {
         Page::Tonight => tonight::draw(model, canvas),
         Page::Benches => benches::draw(model, canvas),
         Page::Journal => journal::draw(model, canvas),
+        Page::Round(_) => round::draw(model, canvas),
+        Page::Rounded(_) => round::draw_logged(model, canvas),
     });
     canvas.within((0, down.saturating_sub(foot), all, foot), |canvas| foot::draw(model, canvas));
     let over = (0, 1, all, down.saturating_sub(1));
@@ -80,6 +83,7 @@ fn banner(model: &Model, canvas: &mut Canvas<'_>) {
         Page::Tonight => "tonight",
         Page::Benches => "benches",
         Page::Journal => "journal",
+        Page::Round(_) | Page::Rounded(_) => "round",
     };
     let mut strip = canvas.strip();
     strip.add(&format!(" {name}  {day}"), Role::Banner);
