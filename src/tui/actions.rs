@@ -239,14 +239,7 @@ pub const ACTIONS: &[Action] = &[
         "find",
         "type words to keep only the acts that have them",
     ),
-    line(
-        Id::Why,
-        &[Char('w')],
-        &[Morning, Batch, Tonight, Benches, Round],
-        has_row,
-        "why",
-        "how this was come by: rule, figures, sources",
-    ),
+    line(Id::Why, &[Char('w')], PLANTS, has_row, "why", "how this was come by: rule, figures, sources"),
     line(Id::Mark, &[Char(' ')], PLANTS, has_row, "mark", "mark the row, to move or put out several together"),
     line(
         Id::Tonight,
@@ -318,6 +311,8 @@ pub const ACTIONS: &[Action] = &[
     ),
     line(Id::Open(Verb::Move), &[Char('m')], &[Round], at_stop, "move", "move the container to another bench"),
     line(Id::Open(Verb::Note), &[Char('n'), Char('N')], &[Round], at_stop, "note", "write a remark about the batch"),
+    line(Id::Open(Verb::Clear), &[Char('e')], &[Round], at_stop, "", "empty the container"),
+    line(Id::Open(Verb::Thin), &[Char('t')], &[Round], at_stop, "", "thin"),
     line(
         Id::Undo,
         &[Char('u')],
@@ -326,6 +321,7 @@ pub const ACTIONS: &[Action] = &[
         "undo",
         "take back the newest act of the round, and go back to its stop",
     ),
+    line(Id::Why, &[Char('w')], &[Round], at_stop, "why", "how this was come by: rule, figures, sources"),
     line(Id::Stop, &[Key::Esc, Char('q')], &[Round], always, "stop", "leave off; the same day goes on from here"),
     line(
         Id::UndoThis,

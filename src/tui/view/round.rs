@@ -13,6 +13,24 @@ use super::words;
 
 /// From so many lines down the label has a frame.
 const FRAMED: usize = 10;
+/// From so many lines down and cells across the number is set in large figures.
+const LARGE: (usize, usize) = (16, 60);
+/// Lines of a large figure.
+const HIGH: usize = 5;
+
+/// Figures of three by five, each point two cells of ground shown reversed: they need no font and no colour.
+const FIGURES: [[&str; HIGH]; 10] = [
+    ["###", "# #", "# #", "# #", "###"],
+    [" # ", "## ", " # ", " # ", "###"],
+    ["###", "  #", "###", "#  ", "###"],
+    ["###", "  #", " ##", "  #", "###"],
+    ["# #", "# #", "###", "  #", "  #"],
+    ["###", "#  ", "###", "  #", "###"],
+    ["###", "#  ", "###", "# #", "###"],
+    ["###", "  #", "  #", " # ", " # "],
+    ["###", "# #", "###", "# #", "###"],
+    ["###", "# #", "###", "  #", "###"],
+];
 /// Cells that the name of a fact takes.
 const NAME: usize = 8;
 
@@ -31,7 +49,11 @@ pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
         canvas.line(1, strip);
         return;
     };
-    let high = if down >= FRAMED { 3 } else { 1 };
+    let high = match () {
+        () if down >= LARGE.0 && all >= LARGE.1 => HIGH,
+        () if down >= FRAMED => 3,
+        () => 1,
+    };
     canvas.within((0, 1, all, high), |canvas| label(model, part, canvas));
     let last = down.saturating_sub(1).max(1 + high);
     let from = 1 + high + usize::from(down >= FRAMED + 4);
@@ -51,11 +73,14 @@ fn label(model: &Model, part: &Part, canvas: &mut Canvas<'_>) {
         canvas.line(0, strip);
         return;
     }
+    let beside = [(plant, Role::Heading), (stands_in(model, part), Role::Text), (exactly(model, part), Role::Quiet)];
+    if canvas.height() >= HIGH {
+        return large(&text, state.part_label(part).batch.number, &beside, canvas);
+    }
     let spaced: Vec<String> = text.chars().map(String::from).collect();
     let spaced = format!("  {}  ", spaced.join(" "));
     let border = canvas.look.glyphs.border;
     let across = border.horizontal_top.repeat(width(&spaced));
-    let beside = [(plant, Role::Heading), (stands_in(model, part), Role::Text), (exactly(model, part), Role::Quiet)];
     for (y, (said, role)) in beside.iter().enumerate() {
         let mut strip = canvas.strip();
         strip.add("  ", Role::Text);
@@ -68,6 +93,29 @@ fn label(model: &Model, part: &Part, canvas: &mut Canvas<'_>) {
             _ => strip.add(&format!("{}{across}{}", border.bottom_left, border.bottom_right), Role::Key),
         };
         strip.add("  ", Role::Text).fill(said, all, *role);
+        canvas.line(y, strip);
+    }
+}
+
+/// The batch's number in large figures, and beside it the part with what else is known of it.
+fn large(label: &str, number: u32, beside: &[(String, Role); 3], canvas: &mut Canvas<'_>) {
+    let all = canvas.width();
+    let figures: Vec<&[&str; HIGH]> =
+        number.to_string().bytes().filter_map(|digit| FIGURES.get(usize::from(digit.wrapping_sub(b'0')))).collect();
+    for y in 0..HIGH {
+        let mut strip = canvas.strip();
+        for row in figures.iter().filter_map(|figure| figure.get(y)) {
+            strip.add("  ", Role::Text);
+            for point in row.chars() {
+                strip.add("  ", if point == '#' { Role::Selected } else { Role::Text });
+            }
+        }
+        strip.add("   ", Role::Text);
+        match y.checked_sub(1).map(|line| beside.get(line)) {
+            None => strip.add(label, Role::Heading),
+            Some(Some((said, role))) => strip.fill(said, all, *role),
+            Some(None) => &mut strip,
+        };
         canvas.line(y, strip);
     }
 }
@@ -109,7 +157,9 @@ fn facts(model: &Model, round: &Round, id: PartId, part: &Part, canvas: &mut Can
         if let Some(outlook) = &row.outlook {
             let action = words::plain_days(&outlook.action, on);
             let sign = if sign == " " { String::new() } else { format!("{sign} ") };
-            let said = if action.starts_with(word) { action } else { format!("{word}: {action}") };
+            // Some actions begin with the word itself, or with the verb of it.
+            let verb = action.split([' ', ':']).next().unwrap_or_default();
+            let said = if word.starts_with(verb) { action } else { format!("{word}: {action}") };
             told.push(("now", format!("{sign}{said}"), role));
         }
     }
@@ -175,7 +225,8 @@ fn expected(row: &crate::advice::Germination) -> Option<String> {
     let last = outlook.expected_final.map_or_else(String::new, |(low, high)| {
         if low == high { format!("; {high} in the end") } else { format!("; {low} to {high} in the end") }
     });
-    Some(format!("about {now:.0} up expected{of}{last}"))
+    let now = if now < 0.5 { "none".to_owned() } else { format!("about {now:.0}") };
+    Some(format!("{now} up expected{of}{last}"))
 }
 
 fn began(model: &Model, part: &Part) -> String {
@@ -221,7 +272,7 @@ pub(super) fn number_says(part: &Part) -> String {
     match Tells::of(part) {
         Tells::Up => "A number is what is up: none has left, so it is what stands.".to_owned(),
         Tells::Standing if part.is_sown() => {
-            format!("A number is what stands now: {} of {} up have left.", part.left(), part.ever())
+            format!("A number is what stands now: {} of {} have left.", part.left(), part.ever())
         }
         Tells::Standing => format!("A number is what stands now, of {} that came.", part.arrived()),
     }
@@ -237,8 +288,8 @@ fn entry(round: &Round, part: &Part, canvas: &mut Canvas<'_>) {
     };
     let behind = match &round.entry {
         Entry::Leaves => "one digit logs it".to_owned(),
-        Entry::Nothing if part.is_sown() => format!("of {}", part.sown()),
-        Entry::Nothing => format!("of {}", part.arrived()),
+        Entry::Nothing if Tells::of(part) == Tells::Up => format!("of {}", part.sown()),
+        Entry::Nothing => format!("{} by the log", part.standing()),
         Entry::Count(_) => "Enter logs it, Esc clears it".to_owned(),
     };
     let mut strip = canvas.strip();
