@@ -278,7 +278,7 @@ pub const ACTIONS: &[Action] = &[
         &[Key::Digit, Char('-')],
         &[Round],
         at_stop,
-        "then Enter: count",
+        "count",
         "a count, then Enter: logged, and on to the next container; -6 gaps, 50s standing, 54d doubles",
     ),
     line(
@@ -288,14 +288,6 @@ pub const ACTIONS: &[Action] = &[
         at_stop,
         "skip",
         "on to the next container",
-    ),
-    line(
-        Id::BackOne,
-        &[Char('b'), Char('k'), Key::Up, Key::Left],
-        &[Round],
-        at_stop,
-        "back one",
-        "back to the container before",
     ),
     line(Id::Leaves, &[Char('g')], &[Round], at_stop, "leaves", "true leaves: then one digit"),
     line(Id::Leggy, &[Char('y')], &[Round], at_stop, "leggy", "leggy: drawn out"),
@@ -311,6 +303,14 @@ pub const ACTIONS: &[Action] = &[
     ),
     line(Id::Open(Verb::Move), &[Char('m')], &[Round], at_stop, "move", "move the container to another bench"),
     line(Id::Open(Verb::Note), &[Char('n'), Char('N')], &[Round], at_stop, "note", "write a remark about the batch"),
+    line(
+        Id::BackOne,
+        &[Char('b'), Char('k'), Key::Up, Key::Left],
+        &[Round],
+        at_stop,
+        "back one",
+        "back to the container before",
+    ),
     line(Id::Open(Verb::Clear), &[Char('e')], &[Round], at_stop, "", "empty the container"),
     line(Id::Open(Verb::Thin), &[Char('t')], &[Round], at_stop, "", "thin"),
     line(

@@ -296,8 +296,8 @@ impl Model {
         self.marked.retain(|id| parts.get(id).is_some_and(crate::journal::Part::is_live));
         for round in self.rounds.values_mut() {
             round.stops.retain(|id| parts.contains_key(id));
-            for one in &mut round.logged {
-                one.undone = self.acts.iter().find(|act| act.act == one.act).map_or(one.undone, |act| act.undone);
+            for row in &self.acts {
+                round.rule(row.act, row.undone);
             }
         }
         if let Some(key) = before {

@@ -104,6 +104,16 @@ impl Round {
         self.logged.iter().rev().filter(|one| !one.undone).map(|one| one.act).collect()
     }
 
+    /// Notes whether an act of it is taken back: what was, is to be seen again. The part it was about, if it is one of it.
+    pub(super) fn rule(&mut self, act: ActId, undone: bool) -> Option<PartId> {
+        let one = self.logged.iter_mut().find(|one| one.act == act)?;
+        if undone && !one.undone {
+            self.seen.remove(&one.part);
+        }
+        one.undone = undone;
+        Some(one.part)
+    }
+
     /// True when a stop needs no more: counted or skipped on this round, or counted or filled on its day by the log.
     #[must_use]
     pub fn is_done(&self, state: &State, part: PartId) -> bool {

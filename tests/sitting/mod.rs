@@ -36,6 +36,13 @@ impl Sitting {
         Self { desk, model, keys: 0, _folder: folder }
     }
 
+    /// Another sitting at the same journal, as after the program was left and opened again.
+    pub(crate) fn again(self) -> Self {
+        let today = desk::today();
+        let model = Model::new(self.desk.board(today).unwrap(), today);
+        Self { model, keys: 0, ..self }
+    }
+
     pub(crate) fn demo() -> Self {
         let folder = TempDir::new().unwrap();
         let desk = Desk::demonstration(&folder.path().join("demo.db"), Durability::Unsynced).unwrap();

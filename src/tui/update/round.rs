@@ -234,17 +234,14 @@ pub(super) fn taken_back(model: &mut Model, tries: Vec<(ActId, Result<Done, Trou
     let mut at = None;
     let Some(round) = model.round_mut() else { return vec![model.look()] };
     for (act, tried) in tries {
-        let found = round.logged.iter_mut().find(|one| one.act == act);
-        match (tried, found) {
-            (Ok(done), Some(one)) => {
-                one.undone = true;
-                round.seen.remove(&one.part);
-                at = round.stops.iter().position(|part| *part == one.part);
+        match tried {
+            Ok(done) => {
+                let part = round.rule(act, true);
+                at = round.stops.iter().position(|stop| Some(*stop) == part).or(at);
                 said.extend(done.said);
             }
-            (Ok(done), None) => said.extend(done.said),
-            (Err(trouble), found) => {
-                let what = found.map_or("", |one| one.said.as_str());
+            Err(trouble) => {
+                let what = round.logged.iter().find(|one| one.act == act).map_or("", |one| one.said.as_str());
                 refused.push(format!("not taken back: {what}: {}", trouble.line));
             }
         }

@@ -288,9 +288,9 @@ fn entry(round: &Round, part: &Part, canvas: &mut Canvas<'_>) {
     };
     let behind = match &round.entry {
         Entry::Leaves => "one digit logs it".to_owned(),
-        Entry::Nothing if Tells::of(part) == Tells::Up => format!("of {}", part.sown()),
-        Entry::Nothing => format!("{} by the log", part.standing()),
-        Entry::Count(_) => "Enter logs it, Esc clears it".to_owned(),
+        Entry::Nothing if Tells::of(part) == Tells::Up => format!("of {}: digits, Enter", part.sown()),
+        Entry::Nothing => format!("{} by the log: digits, Enter", part.standing()),
+        Entry::Count(_) => "Enter logs, Esc clears".to_owned(),
     };
     let mut strip = canvas.strip();
     strip.add(glyphs.pointer, Role::Text).add(" ", Role::Text).column(name, NAME, Align::Left, Role::Key);
