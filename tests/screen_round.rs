@@ -13,6 +13,7 @@ use std::process::Command;
 use pty::{LIMIT, Session, Setting};
 use ratatui::Terminal;
 use ratatui::backend::TestBackend;
+use ratatui::style::Modifier;
 use serde_json::Value;
 use sitting::Sitting;
 use tempfile::TempDir;
@@ -147,6 +148,19 @@ fn one_letter_notes_what_is_seen_and_stays_at_the_stop() {
 }
 
 #[test]
+fn a_page_opened_from_a_stop_leads_back_to_it_and_what_is_done_there_belongs_to_the_round() {
+    let mut sitting = Sitting::with(GARDEN);
+    sitting.types("W1").types("s").types("o");
+    assert!(matches!(sitting.model.page(), Page::Batch(_)), "{:?}", sitting.model.page());
+    sitting.types("c9\n");
+    assert_eq!(sitting.newest().2, "3a: 9 up");
+    sitting.types("q");
+    assert_eq!(at(&sitting), "3a");
+    sitting.types("u");
+    assert_eq!((sitting.newest().0.as_str(), sitting.model.round().unwrap().logged.len()), ("undo", 1));
+}
+
+#[test]
 fn a_death_is_asked_for_its_cause_every_time() {
     let mut sitting = Sitting::with(GARDEN);
     sitting.types("W1").types("l1\nslugs\n").types("l1\n");
@@ -164,7 +178,7 @@ fn a_round_is_left_and_goes_on_at_the_first_stop_not_seen() {
     assert_eq!(sitting.model.page(), Page::Morning);
     sitting.types("b").types("W");
     let Some(Overlay::Menu(menu)) = sitting.model.overlays.last() else { panic!("no list of places") };
-    assert_eq!(menu.items[0].1, "shelf: 3 containers, 4 parts; resume: 2 of 4 done");
+    assert_eq!(menu.items[0].1, "shelf: resume, 2 of 4 done");
     sitting.types("1");
     assert_eq!(at(&sitting), "2a", "one was counted, one skipped");
     sitting.types("\\");
@@ -298,14 +312,14 @@ fn a_round_of_thirty_containers_takes_at_most_a_hundred_keys() {
         keys += journey(&mut session, &[(typed, shown.as_str())]);
     }
     // Called away in the middle of a number: left altogether, and taken up again in another sitting.
-    let away = [("4".to_owned(), "Esc clears"), ("\u{1b}".to_owned(), "0-9 count")];
+    let away = [("4".to_owned(), "Esc clears"), ("\u{1b}".to_owned(), "digits, Enter")];
     journey(&mut session, &away);
     journey(&mut session, &[("q".to_owned(), "12 logged"), ("q".to_owned(), "Today"), ("q".to_owned(), "")]);
     assert_eq!(session.exit_status(LIMIT), Ok(0));
     session.assert_given_back();
     let mut session = open(home.path(), &journal, (80, 24));
     session.wait_for("? all keys", LIMIT);
-    keys += journey(&mut session, &[("W".to_owned(), "resume: 12 of 30 done"), ("1".to_owned(), "13 of 30")]);
+    keys += journey(&mut session, &[("W".to_owned(), "resume, 12 of 30 done"), ("1".to_owned(), "13 of 30")]);
     for number in 12..30 {
         let (typed, shown) = stop(number);
         let shown = if number == 29 { "18 logged".to_owned() } else { shown };
@@ -334,16 +348,106 @@ fn a_round_of_thirty_containers_takes_at_most_a_hundred_keys() {
 fn a_stop_on_a_terminal() {
     let mut sitting = Sitting::demo();
     sitting.types("W3").types("ssss5");
-    insta::assert_snapshot!(drawn(&sitting, false, "xterm", (80, 24)), @"");
+    insta::assert_snapshot!(drawn(&sitting, false, "xterm", (80, 24)), @r"
+     round  Wednesday 15 April 2026               demonstration: an invented season
+    ── greenhouse  5 of 14 ────────────────────────────────────────────────── 4 done
+                       42a
+                       lettuce Butter Slate
+                       half-tray, greenhouse/end
+
+
+
+      counted  not yet
+      by now   none up expected; 28 to 35 in the end
+      now      wait: the first should show about 21 Apr
+      sown     36 seeds, yesterday
+
+
+
+
+
+
+
+    ▸ up       5      Enter logs, Esc clears
+     A number is what is up: none has left, so it is what stands.
+
+     0-9 count  s skip  g leaves  y leggy  r roots  l lost  p pot on  m move
+     n note  b back one  u undo  w why  Esc stop                         ? all keys
+    ");
+}
+
+#[test]
+fn the_number_is_set_in_blank_cells_shown_reversed() {
+    let mut sitting = Sitting::demo();
+    sitting.types("W3").types("ssss");
+    let mut terminal = Terminal::new(TestBackend::new(80, 24)).unwrap();
+    let look = Look::from_environment(true, "linux", Light::Ordinary, None);
+    terminal.draw(|frame| view(&sitting.model, look, frame)).unwrap();
+    let buffer = terminal.backend().buffer();
+    let lit = |x, y| buffer[(x, y)].symbol() == " " && buffer[(x, y)].modifier.contains(Modifier::REVERSED);
+    let line = |y| (0..19).map(|x| if lit(x, y) { '#' } else { '.' }).collect::<String>();
+    let figures: Vec<String> = (2..7).map(line).collect();
+    assert_eq!(
+        figures,
+        [
+            "..##..##..######...",
+            "..##..##......##...",
+            "..######..######...",
+            "......##..##.......",
+            "......##..######...",
+        ]
+    );
 }
 
 #[test]
 fn a_stop_on_a_telephone_and_in_ascii() {
     let mut sitting = Sitting::demo();
     sitting.types("W4").types("y");
-    insta::assert_snapshot!(drawn(&sitting, true, "xterm", (40, 20)), @"");
+    insta::assert_snapshot!(drawn(&sitting, true, "xterm", (40, 20)), @r"
+     round  Wed 15 Apr        demonstration
+    ── propagator  1 of 3 ─────────── 0 done
+      ┌─────────┐  cucumber Long Ditch
+      │  3 8 a  │  4 9cm-pot, propagator/mat
+      └─────────┘
+
+      counted  3 up of 4, yesterday
+      by now   about 2 up expected; 3 to 4
+               in the end
+      now      ↑ emerging: shoots into
+               light; count again in two
+               days
+      sown     4 seeds, 7 Apr
+      next     plant out, best 24 May, by
+               31 May
+    ▸ up              of 4: digits, Enter
+     ✓ 38a: leggy  u undo
+
+     0-9 count  s skip  g leaves  y leggy
+     r roots  l lost  p pot on   ? all keys
+    ");
     let bare = drawn(&sitting, true, "linux", (40, 20));
     assert!(bare.is_ascii(), "{bare}");
     sitting.types("q");
-    insta::assert_snapshot!(drawn(&sitting, true, "linux", (40, 20)), @"");
+    insta::assert_snapshot!(drawn(&sitting, true, "linux", (40, 20)), @r"
+     round  Wed 15 Apr        demonstration
+    -- propagator: 1 logged - 3 still to see
+    >  38a: leggy
+
+
+
+
+
+
+
+
+
+
+
+
+
+     38a: leggy
+
+     u undo this  U undo all  Enter go on
+     Esc back                    ? all keys
+    ");
 }

@@ -311,6 +311,7 @@ pub const ACTIONS: &[Action] = &[
         "back one",
         "back to the container before",
     ),
+    line(Id::Show, &[Char('o')], &[Round], at_stop, "", "open the batch; back leads to the stop"),
     line(Id::Open(Verb::Clear), &[Char('e')], &[Round], at_stop, "", "empty the container"),
     line(Id::Open(Verb::Thin), &[Char('t')], &[Round], at_stop, "", "thin"),
     line(

@@ -152,13 +152,19 @@ impl Model {
         }
     }
 
-    /// The part the round stops at.
+    /// The stop of the round that is being walked, also while another page lies over it.
+    #[must_use]
+    pub fn walking(&self) -> Option<(PlaceId, PartId)> {
+        self.pages.iter().rev().find_map(|(page, cursor)| match page {
+            Page::Round(place) => Some((*place, *self.rounds.get(place)?.stops.get(cursor.index)?)),
+            _ => None,
+        })
+    }
+
+    /// The part the round stops at, while the stop is what is shown.
     #[must_use]
     pub fn stop(&self) -> Option<PartId> {
-        match self.page() {
-            Page::Round(place) => self.rounds.get(&place)?.stops.get(self.cursor().index).copied(),
-            _ => None,
-        }
+        self.walking().filter(|(place, _)| self.page() == Page::Round(*place)).map(|(_, part)| part)
     }
 
     /// The round of a place as it would be walked now, with what was done of it today.
@@ -182,13 +188,12 @@ impl Model {
             let held: BTreeSet<_> = round.stops.iter().filter_map(|id| Some(state.parts.get(id)?.container)).collect();
             let containers =
                 if held.len() == 1 { "1 container".to_owned() } else { format!("{} containers", held.len()) };
-            let parts = if held.len() == all { String::new() } else { format!(", {all} parts") };
             let kept = match done {
-                0 => String::new(),
-                done if done == all => format!("; all {all} done"),
-                done => format!("; resume: {done} of {all} done"),
+                0 => containers,
+                done if done == all => format!("all {all} done"),
+                done => format!("resume, {done} of {all} done"),
             };
-            (key, format!("{}: {containers}{parts}{kept}", place.name), Choose::Round(round.place))
+            (key, format!("{}: {kept}", place.name), Choose::Round(round.place))
         });
         Menu { title: TITLE.to_owned(), items: items.collect() }
     }
@@ -198,5 +203,87 @@ impl Model {
     pub fn sowing_of(&self, part: &Part) -> Option<&crate::advice::Germination> {
         let row = self.board.germination.iter().find(|row| row.batch == part.batch)?;
         (part.is_sown() && row.verdict() != Verdict::Over).then_some(row)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::journal::{Cause, Count, Departure, Gone, Source};
+    use crate::quantity::{BatchId, ContainerId, EntryId, PartLetter};
+
+    fn day(text: &str) -> Date {
+        text.parse().unwrap()
+    }
+
+    fn part(source: Source, filled: &str) -> Part {
+        Part {
+            batch: BatchId(EntryId(1)),
+            letter: PartLetter(0),
+            container: ContainerId(EntryId(2)),
+            filled: day(filled),
+            source,
+            up: 0,
+            gained: 0,
+            short: 0,
+            moved_on: 0,
+            gone: Vec::new(),
+            counts: Vec::new(),
+            stages: Vec::new(),
+            cleared: None,
+        }
+    }
+
+    const SOWN: Source = Source::Sown { units: 24, per_cell: None };
+
+    #[test]
+    fn a_bare_number_is_what_is_up_only_while_nothing_has_left() {
+        let mut tray = part(SOWN, "2026-03-01");
+        tray.up = 20;
+        assert_eq!(Tells::of(&tray).words("21"), ["21"]);
+        tray.gone.push(Gone { on: tray.filled, plants: 1, how: Departure::Lost { cause: Cause::Mice, remark: None } });
+        assert_eq!(Tells::of(&tray).words("21"), ["--standing=21"]);
+        assert_eq!(Tells::of(&tray).words("-6"), ["--gaps=6"]);
+        tray.gone.clear();
+        tray.moved_on = 12;
+        assert_eq!(Tells::of(&tray), Tells::Standing);
+        assert_eq!(Tells::of(&part(Source::Received { plants: 6 }, "2026-03-01")), Tells::Standing);
+    }
+
+    #[test]
+    fn a_stop_is_done_when_it_was_passed_or_the_log_has_it_of_that_day() {
+        let mut state = State::default();
+        let ids: Vec<PartId> = (1..=4).map(|id| PartId(EntryId(id))).collect();
+        let place = PlaceId(EntryId(9));
+        for id in &ids {
+            state.parts.insert(*id, part(SOWN, "2026-03-01"));
+        }
+        let mut round = Round { stops: ids.clone(), ..Round::new(place, day("2026-03-20")) };
+        assert_eq!((round.done(&state), round.open_from(&state, 0)), (0, Some(0)));
+        round.seen.insert(ids[0]);
+        let counted = |on| Count { on: day(on), up: 3, standing: 3 };
+        state.parts.get_mut(&ids[1]).unwrap().counts = vec![counted("2026-03-19")];
+        state.parts.get_mut(&ids[2]).unwrap().counts = vec![counted("2026-03-20")];
+        assert_eq!(
+            (round.done(&state), round.open_from(&state, 0)),
+            (2, Some(1)),
+            "yesterday's count is no look today"
+        );
+        state.parts.get_mut(&ids[1]).unwrap().filled = day("2026-03-20");
+        assert_eq!((round.done(&state), round.open_from(&state, 1)), (3, Some(3)));
+        round.seen.insert(ids[3]);
+        assert_eq!(round.open_from(&state, 3), None);
+        let act = ActId(uuid::Uuid::from_u128(5));
+        round.logged.push(Logged { act, part: ids[3], said: String::new(), undone: false });
+        assert_eq!(round.rule(act, true), Some(ids[3]));
+        assert_eq!(
+            (round.open_from(&state, 1), round.in_force()),
+            (Some(3), vec![]),
+            "taken back, it is to be seen again"
+        );
+        // Behind the last the search begins again at the first.
+        state.parts.get_mut(&ids[1]).unwrap().filled = day("2026-03-01");
+        round.seen.insert(ids[3]);
+        assert_eq!(round.open_from(&state, 4), Some(1));
     }
 }

@@ -181,11 +181,11 @@ pub(super) fn ask_cause(verb: Verb, form: &mut Form) {
     }
 }
 
-/// Keeps what was logged at a stop; a count leads on to the next.
+/// Keeps what was logged at a stop or on a page opened from it; a number typed at the stop leads on to the next.
 pub(super) fn logged(model: &mut Model, done: &Done) -> Option<Vec<Effect>> {
-    let part = model.stop()?;
+    let (place, part) = model.walking()?;
     let said = done.said.join("; ");
-    let round = model.round_mut()?;
+    let round = model.rounds.get_mut(&place)?;
     round.logged.push(Logged { act: done.act, part, said, undone: false });
     let entry = std::mem::take(&mut round.entry);
     if !matches!(entry, Entry::Count(_)) {

@@ -1,7 +1,9 @@
 //! A round: one stop large and plain, and what the round has logged.
 
+use crate::advice::Task;
 use crate::journal::{Growth, Part, Source};
 use crate::quantity::{Date, PartId, SownUnit};
+use crate::tui::glyphs::Glyphs;
 use crate::tui::model::{Cursor, Model};
 use crate::tui::round::{Entry, Round, Tells};
 use crate::tui::rows::Section;
@@ -15,6 +17,8 @@ use super::words;
 const FRAMED: usize = 10;
 /// From so many lines down and cells across the number is set in large figures.
 const LARGE: (usize, usize) = (16, 60);
+/// Lines a stop takes at most.
+const TALL: usize = 24;
 /// Lines of a large figure.
 const HIGH: usize = 5;
 
@@ -55,7 +59,8 @@ pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
         () => 1,
     };
     canvas.within((0, 1, all, high), |canvas| label(model, part, canvas));
-    let last = down.saturating_sub(1).max(1 + high);
+    // On a tall screen the number stays near what it is about.
+    let last = down.min(TALL).saturating_sub(1).max(1 + high);
     let from = 1 + high + usize::from(down >= FRAMED + 4);
     canvas.within((0, from, all, last.saturating_sub(from)), |canvas| facts(model, round, id, part, canvas));
     canvas.within((0, last, all, 1), |canvas| entry(round, part, canvas));
@@ -146,42 +151,36 @@ fn exactly(model: &Model, part: &Part) -> String {
     }
 }
 
-/// All there is to know before the next key, what matters most for it first.
-fn facts(model: &Model, round: &Round, id: PartId, part: &Part, canvas: &mut Canvas<'_>) {
-    let (all, down, on) = (canvas.width(), canvas.height(), model.board.on);
-    let glyphs = canvas.look.glyphs;
-    let mut told: Vec<(&str, String, Role)> = vec![("counted", counted(part, on), Role::Text)];
-    if let Some(row) = model.sowing_of(part) {
-        told.extend(expected(row).map(|text| ("by now", text, Role::Text)));
-        let (word, sign, role) = words::verdict(row, &glyphs);
-        if let Some(outlook) = &row.outlook {
-            let action = words::plain_days(&outlook.action, on);
-            let sign = if sign == " " { String::new() } else { format!("{sign} ") };
-            // Some actions begin with the word itself, or with the verb of it.
-            let verb = action.split([' ', ':']).next().unwrap_or_default();
-            let said = if word.starts_with(verb) { action } else { format!("{word}: {action}") };
-            told.push(("now", format!("{sign}{said}"), role));
+/// How days are put: on a narrow screen without how long ago they were.
+#[derive(Clone, Copy)]
+struct When {
+    on: Date,
+    narrow: bool,
+}
+
+impl When {
+    fn day(self, day: Date) -> String {
+        words::day(day, self.on)
+    }
+
+    fn ago(self, day: Date) -> String {
+        match self.on.signed_duration_since(day).num_days() {
+            ..=0 => "today".to_owned(),
+            1 => "yesterday".to_owned(),
+            _ if self.narrow => self.day(day),
+            days => format!("{} ({days} days ago)", self.day(day)),
         }
     }
-    told.push((if part.is_sown() { "sown" } else { "from" }, began(model, part), Role::Text));
-    let due = model.board.due_in_full.iter().find(|due| due.parts.iter().any(|part| part.id == id));
-    let ready = model.board.ready.iter().find(|row| row.part.id == id);
-    if let Some(row) = ready {
-        let into = row.next.as_ref().and_then(|next| next.container.as_ref());
-        let into = into.map_or_else(String::new, |container| format!(" into {container}"));
-        let (best, by) = (words::day(row.window.best, on), words::day(row.window.latest, on));
-        told.push(("next", format!("{}{into}, best {best}, by {by}", words::step(row.step)), Role::Text));
-    }
-    told.extend(due.map(|due| {
-        let (sign, role) = words::urgency(due, &glyphs);
-        ("due", format!("{sign} {}: {}", words::task(due.what), words::reason(due, on)).trim_start().to_owned(), role)
-    }));
-    let here = round.logged.iter().filter(|one| one.part == id && !one.undone);
-    told.extend(here.map(|one| ("logged", format!("{} {}", glyphs.good, one.said), Role::Good)));
-    told.extend(beside(model, id, part).map(|text| ("beside", text, Role::Text)));
-    told.extend(part.stage().map(|(day, growth)| ("growth", grown(*growth, *day, on), Role::Text)));
+}
+
+/// One thing to know at a stop: its name, what it says, how it looks.
+type Told = (&'static str, String, Role);
+
+fn facts(model: &Model, round: &Round, id: PartId, part: &Part, canvas: &mut Canvas<'_>) {
+    let (all, down) = (canvas.width(), canvas.height());
+    let when = When { on: model.board.on, narrow: all < LARGE.1 };
     let mut y = 0;
-    for (name, text, role) in &told {
+    for (name, text, role) in &told(model, round, id, part, when, &canvas.look.glyphs) {
         for (number, line) in wrap(text, all.saturating_sub(NAME + 4)).iter().enumerate().take(3) {
             let mut strip = canvas.strip();
             strip.add("  ", Role::Text).column(if number == 0 { name } else { "" }, NAME, Align::Left, Role::Quiet);
@@ -194,26 +193,61 @@ fn facts(model: &Model, round: &Round, id: PartId, part: &Part, canvas: &mut Can
     }
 }
 
-fn ago(day: Date, on: Date) -> String {
-    match on.signed_duration_since(day).num_days() {
-        ..=0 => "today".to_owned(),
-        1 => "yesterday".to_owned(),
-        days => format!("{} ({days} days ago)", words::day(day, on)),
+/// All there is to know before the next key, what matters most for it first.
+fn told(model: &Model, round: &Round, id: PartId, part: &Part, when: When, glyphs: &Glyphs) -> Vec<Told> {
+    let signed = |sign: &str, text: String| if sign == " " { text } else { format!("{sign} {text}") };
+    let mut told: Vec<Told> = vec![("counted", counted(part, when), Role::Text)];
+    let sowing = model.sowing_of(part);
+    if let Some(row) = sowing {
+        told.extend(expected(row).map(|text| ("by now", text, Role::Text)));
+        let (word, sign, role) = words::verdict(row, glyphs);
+        if let Some(outlook) = &row.outlook {
+            let action = words::plain_days(&outlook.action, when.on);
+            // Some actions begin with the word itself, or with the verb of it.
+            let verb = action.split([' ', ':']).next().unwrap_or_default();
+            let said = if word.starts_with(verb) { action } else { format!("{word}: {action}") };
+            told.push(("now", signed(sign, said), role));
+        }
     }
+    told.push((if part.is_sown() { "sown" } else { "from" }, began(model, part, when), Role::Text));
+    if let Some(row) = model.board.ready.iter().find(|row| row.part.id == id) {
+        let into = row.next.as_ref().and_then(|next| next.container.as_ref());
+        let into = into.map_or_else(String::new, |container| format!(" into {container}"));
+        let (best, by) = (when.day(row.window.best), when.day(row.window.latest));
+        let (_, sign, role) = words::readiness(row.readiness, glyphs);
+        let role = if role == Role::Quiet { Role::Text } else { role };
+        told.push(("next", signed(sign, format!("{}{into}, best {best}, by {by}", words::step(row.step))), role));
+    }
+    // Counting and moving on stand above; what else is due has a line of its own.
+    let said = |task| match task {
+        Task::PrickOut | Task::PotOn | Task::PlantOut => true,
+        Task::Count | Task::Slow | Task::SowAgain => sowing.is_some(),
+        Task::TakeOffHeat | Task::CatchUp { .. } | Task::ClearForgotten => false,
+    };
+    let due = model.board.due_in_full.iter().filter(|due| due.parts.iter().any(|part| part.id == id));
+    told.extend(due.filter(|due| !said(due.what)).map(|due| {
+        let (sign, role) = words::urgency(due, glyphs);
+        ("due", signed(sign, format!("{}: {}", words::task(due.what), words::reason(due, when.on))), role)
+    }));
+    let here = round.logged.iter().filter(|one| one.part == id && !one.undone);
+    told.extend(here.map(|one| ("logged", signed(glyphs.good, one.said.clone()), Role::Good)));
+    told.extend(beside(model, id, part).map(|text| ("beside", text, Role::Text)));
+    told.extend(part.stage().map(|(day, growth)| ("growth", grown(*growth, *day, when), Role::Text)));
+    told
 }
 
-fn counted(part: &Part, on: Date) -> String {
+fn counted(part: &Part, when: When) -> String {
     let standing = part.standing();
     match part.counts.last() {
         None if part.is_sown() => "not yet".to_owned(),
         None => format!("not yet; {standing} standing by the log"),
         Some(count) if part.is_sown() && part.left() > 0 => {
-            format!("{} up {}; {} have left, {standing} standing", count.up, ago(count.on, on), part.left())
+            format!("{} up, {}; {} have left, {standing} standing", count.up, when.ago(count.on), part.left())
         }
         Some(count) if part.is_sown() && count.standing == count.up => {
-            format!("{} up of {} {}", count.up, part.sown(), ago(count.on, on))
+            format!("{} up of {}, {}", count.up, part.sown(), when.ago(count.on))
         }
-        Some(count) => format!("{} standing {}; {standing} by the log now", count.standing, ago(count.on, on)),
+        Some(count) => format!("{} standing, {}; {standing} by the log now", count.standing, when.ago(count.on)),
     }
 }
 
@@ -229,8 +263,8 @@ fn expected(row: &crate::advice::Germination) -> Option<String> {
     Some(format!("{now} up expected{of}{last}"))
 }
 
-fn began(model: &Model, part: &Part) -> String {
-    let (state, on) = (&model.board.state, model.board.on);
+fn began(model: &Model, part: &Part, when: When) -> String {
+    let state = &model.board.state;
     match part.source {
         Source::Sown { units, .. } => {
             let unit = state.batches.get(&part.batch).map_or(SownUnit::Seed, crate::journal::State::unit);
@@ -239,12 +273,13 @@ fn began(model: &Model, part: &Part) -> String {
                 SownUnit::Cluster => format!("{units} clusters"),
                 SownUnit::Pinch => format!("a pinch, about {units}"),
             };
-            format!("{what}, {}", ago(part.filled, on))
+            format!("{what}, {}", when.ago(part.filled))
         }
-        Source::Received { plants } => format!("outside: {plants} plants, {}", ago(part.filled, on)),
+        Source::Received { plants } => format!("outside: {plants} plants, {}", when.ago(part.filled)),
         Source::From { part: from, plants, how } => {
-            let label = state.parts.get(&from).map(|from| words::part(state.part_label(from), on)).unwrap_or_default();
-            format!("{label}: {plants} {how}, {}", ago(part.filled, on))
+            let label =
+                state.parts.get(&from).map(|from| words::part(state.part_label(from), when.on)).unwrap_or_default();
+            format!("{label}: {plants} {how}, {}", when.ago(part.filled))
         }
     }
 }
@@ -258,13 +293,13 @@ fn beside(model: &Model, id: PartId, part: &Part) -> Option<String> {
     (!labels.is_empty()).then(|| format!("{} in the same container", labels.join(", ")))
 }
 
-fn grown(growth: Growth, day: Date, on: Date) -> String {
+fn grown(growth: Growth, day: Date, when: When) -> String {
     let mut said: Vec<String> = Vec::new();
     said.extend(growth.leaves.map(|leaves| format!("{leaves} true {}", if leaves == 1 { "leaf" } else { "leaves" })));
     said.extend(growth.height.map(|height| format!("{height} high")));
     said.extend(growth.leggy.then(|| "leggy".to_owned()));
     said.extend(growth.roots.then(|| "roots at the holes".to_owned()));
-    format!("{}, {}", said.join(", "), ago(day, on))
+    format!("{}, {}", said.join(", "), when.ago(day))
 }
 
 /// What a number typed here will say.
@@ -325,6 +360,19 @@ pub(super) fn draw_logged(model: &Model, canvas: &mut Canvas<'_>) {
         if here {
             canvas.shade(y + 1, Role::Selected);
             canvas.point(0, y + 1);
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_figure_is_three_by_five() {
+        assert!(FIGURES.iter().flatten().all(|row| row.len() == 3));
+        for (one, figure) in FIGURES.iter().enumerate() {
+            assert!(FIGURES[..one].iter().all(|other| other != figure), "{one}");
         }
     }
 }
