@@ -87,6 +87,8 @@ fn a_number_and_enter_is_logged_and_leads_on_and_what_the_number_is_depends_on_w
     sitting.types("-9\n");
     assert_eq!(sitting.newest().2, "2a: 9 gaps");
     sitting.types("s");
+    // A bouncing Enter does not begin it all again.
+    sitting.types("\n");
     assert_eq!(sitting.model.page(), Page::Rounded(sitting.model.round().unwrap().place), "that was the last");
     for (keys, wanted) in [("54\n", "2a: 54 up"), ("50s\n", "2a: 50 standing"), ("6g\n", "2a: 6 gaps")] {
         sitting.types("u\n");
@@ -267,7 +269,7 @@ fn runs(home: &Path, journal: &str, words: &[&str]) -> String {
     String::from_utf8(done.stdout).unwrap()
 }
 
-fn open<'a>(home: &'a Path, journal: &str, size: (u16, u16)) -> Session {
+fn open(home: &Path, journal: &str, size: (u16, u16)) -> Session {
     let environment: [(&str, &OsStr); 2] = [("HOME", home.as_os_str()), ("NO_COLOR", OsStr::new("1"))];
     let setting = Setting { columns: size.0, rows: size.1, environment: &environment, ..Setting::default() };
     Session::spawn(Path::new(PROGRAM), &["--journal", journal], &setting)

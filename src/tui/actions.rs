@@ -146,6 +146,10 @@ fn at_stop(model: &Model) -> bool {
     may_log(model) && model.stop().is_some()
 }
 
+fn has_stops(model: &Model) -> bool {
+    may_log(model) && model.round().is_some_and(|round| round.open_from(&model.board.state, 0).is_some())
+}
+
 fn looks_back(model: &Model) -> bool {
     model.on < model.today
 }
@@ -340,7 +344,14 @@ pub const ACTIONS: &[Action] = &[
         "undo all",
         "take back all that the round logged, newest first",
     ),
-    line(Id::GoOn, &[Key::Enter, Char('W')], &[Rounded], may_log, "go on", "back to the round"),
+    line(
+        Id::GoOn,
+        &[Key::Enter, Char('W')],
+        &[Rounded],
+        has_stops,
+        "go on",
+        "back to the round, while stops are still to be seen",
+    ),
     line(Id::Journal, &[Char('h')], &[Morning, Batch, Tonight, Benches], always, "journal", "every act, newest first"),
     line(
         Id::Add,

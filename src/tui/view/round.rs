@@ -199,7 +199,7 @@ fn told(model: &Model, round: &Round, id: PartId, part: &Part, when: When, glyph
     let mut told: Vec<Told> = vec![("counted", counted(part, when), Role::Text)];
     let sowing = model.sowing_of(part);
     if let Some(row) = sowing {
-        told.extend(expected(row).map(|text| ("by now", text, Role::Text)));
+        told.extend(expected(model, row).map(|text| ("by now", text, Role::Text)));
         let (word, sign, role) = words::verdict(row, glyphs);
         if let Some(outlook) = &row.outlook {
             let action = words::plain_days(&outlook.action, when.on);
@@ -252,10 +252,12 @@ fn counted(part: &Part, when: When) -> String {
 }
 
 /// What should have come up by now, in plain words; of a batch in several trays, of all of them.
-fn expected(row: &crate::advice::Germination) -> Option<String> {
+fn expected(model: &Model, row: &crate::advice::Germination) -> Option<String> {
     let outlook = row.outlook.as_ref()?;
     let now = outlook.expected_by_now?;
-    let of = if row.parts.len() > 1 { format!(" in all of {}", row.label.number) } else { String::new() };
+    let state = &model.board.state;
+    let sown = row.parts.iter().filter(|part| state.parts.get(&part.id).is_some_and(Part::is_sown));
+    let of = if sown.count() > 1 { format!(" in all of {}", row.label.number) } else { String::new() };
     let last = outlook.expected_final.map_or_else(String::new, |(low, high)| {
         if low == high { format!("; {high} in the end") } else { format!("; {low} to {high} in the end") }
     });
