@@ -22,7 +22,7 @@ use thumbpot::quantity::PartLabel;
 use thumbpot::tui::message::Message;
 use thumbpot::tui::model::{Overlay, Page};
 use thumbpot::tui::round::Entry;
-use thumbpot::tui::theme::{Light, Look};
+use thumbpot::tui::theme::Look;
 use thumbpot::tui::view::view;
 
 const PROGRAM: &str = env!("CARGO_BIN_EXE_thumbpot");
@@ -58,7 +58,7 @@ fn said(sitting: &Sitting) -> String {
 
 fn drawn(sitting: &Sitting, no_color: bool, term: &str, (columns, rows): (u16, u16)) -> String {
     let mut terminal = Terminal::new(TestBackend::new(columns, rows)).unwrap();
-    let look = Look::from_environment(no_color, term, Light::Ordinary, None);
+    let look = Look::from_environment(no_color, term, None);
     terminal.draw(|frame| view(&sitting.model, look, frame)).unwrap();
     let buffer = terminal.backend().buffer();
     let line = |y| (0..columns).map(|x| buffer[(x, y)].symbol()).collect::<String>().trim_end().to_owned();
@@ -383,7 +383,7 @@ fn the_number_is_set_in_blank_cells_shown_reversed() {
     let mut sitting = Sitting::demo();
     sitting.types("W3").types("ssss");
     let mut terminal = Terminal::new(TestBackend::new(80, 24)).unwrap();
-    let look = Look::from_environment(true, "linux", Light::Ordinary, None);
+    let look = Look::from_environment(true, "linux", None);
     terminal.draw(|frame| view(&sitting.model, look, frame)).unwrap();
     let buffer = terminal.backend().buffer();
     let lit = |x, y| buffer[(x, y)].symbol() == " " && buffer[(x, y)].modifier.contains(Modifier::REVERSED);

@@ -16,7 +16,7 @@ use thumbpot::trade::Trade;
 use thumbpot::tui::app::answer;
 use thumbpot::tui::message::{Key, Message};
 use thumbpot::tui::model::Model;
-use thumbpot::tui::theme::{Light, Look};
+use thumbpot::tui::theme::Look;
 use thumbpot::tui::update::update;
 use thumbpot::tui::view::view;
 use uuid::Uuid;
@@ -50,7 +50,7 @@ fn demo(folder: &TempDir) -> Desk {
 
 fn drawn(model: &Model, term: &str, (columns, rows): (u16, u16)) -> (Vec<String>, Position) {
     let mut terminal = Terminal::new(TestBackend::new(columns, rows)).unwrap();
-    let look = Look::from_environment(false, term, Light::Ordinary, None);
+    let look = Look::from_environment(false, term, None);
     terminal.draw(|frame| view(model, look, frame)).unwrap();
     let buffer = terminal.backend().buffer();
     let lines = (0..rows)

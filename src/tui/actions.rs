@@ -35,7 +35,7 @@ pub enum Where {
 }
 
 /// What a key does.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 #[allow(missing_docs, reason = "the help line of each says it")]
 pub enum Id {
     Open(Verb),
@@ -81,6 +81,61 @@ pub enum Id {
     NextField,
     PreviousField,
     Yes,
+    Sun,
+}
+
+impl Id {
+    /// The name of the action in the settings file.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Open(Verb::Line) => "line",
+            Self::Open(verb) => verb.word(),
+            Self::Attend => "do it",
+            Self::Show => "open",
+            Self::Up => "up",
+            Self::Down => "down",
+            Self::PageUp => "page up",
+            Self::PageDown => "page down",
+            Self::NextSection => "next part",
+            Self::Back => "back",
+            Self::Number => "number",
+            Self::Erase => "erase",
+            Self::Mark => "mark",
+            Self::OutAgain => "out again",
+            Self::In => "in",
+            Self::Undo => "undo",
+            Self::UndoThis => "undo this",
+            Self::Redo => "redo",
+            Self::Find => "find",
+            Self::Why => "why",
+            Self::Help => "help",
+            Self::Add => "add",
+            Self::Spots => "may go",
+            Self::Tonight => "tonight",
+            Self::Benches => "benches",
+            Self::Journal => "journal",
+            Self::DayBack => "day before",
+            Self::DayAhead => "day after",
+            Self::Today => "today",
+            Self::Quit => "quit",
+            Self::Enter => "enter",
+            Self::NextField => "next field",
+            Self::PreviousField => "field before",
+            Self::Yes => "yes",
+            Self::Sun => "sun",
+            Self::Walk => "round",
+            Self::Tally => "gaps",
+            Self::Leaves => "leaves",
+            Self::Leggy => "leggy",
+            Self::Roots => "roots",
+            Self::Skip => "skip",
+            Self::BackOne => "back one",
+            Self::Stop => "stop",
+            Self::GoOn => "go on",
+            Self::UndoRound => "undo all",
+        }
+    }
 }
 
 /// One line of the table.
@@ -446,6 +501,14 @@ pub const ACTIONS: &[Action] = &[
         "",
         "leave off: nothing half-entered is kept",
     ),
+    line(
+        Id::Sun,
+        &[Char('B')],
+        &[Morning, Batch, Tonight, Benches, Journal, Round, Rounded],
+        always,
+        "",
+        "black on white for bright sun, and back",
+    ),
     Action {
         id: Id::Help,
         keys: &[Char('?')],
@@ -501,16 +564,6 @@ const fn page_place(page: Page) -> Where {
     }
 }
 
-/// What a key does in a place.
-#[must_use]
-pub fn action(place: Where, key: Key) -> Option<&'static Action> {
-    let is = |wanted: &Key| match (wanted, key) {
-        (Key::Digit, Key::Char(c)) => c.is_ascii_digit(),
-        (wanted, key) => *wanted == key,
-    };
-    ACTIONS.iter().find(|action| action.places.contains(&place) && action.keys.iter().any(is))
-}
-
 /// A key's name.
 #[must_use]
 pub fn name(key: Key) -> String {
@@ -550,15 +603,7 @@ mod tests {
 
     #[test]
     fn no_key_does_two_things_in_one_place() {
-        for (n, one) in ACTIONS.iter().enumerate() {
-            for other in &ACTIONS[n + 1..] {
-                for place in one.places.iter().filter(|place| other.places.contains(place)) {
-                    for key in one.keys {
-                        assert!(!other.keys.contains(key), "{key:?} in {place:?}: {} and {}", one.help, other.help);
-                    }
-                }
-            }
-        }
+        assert_eq!(super::super::keys::Keys::default().check(), Ok(()));
     }
 
     #[test]

@@ -10,6 +10,7 @@ use crate::quantity::{ActId, BatchId, Date};
 
 use super::message::{Effect, Key, MayGo, Message, Sight, Trouble};
 use super::model::Model;
+use super::settings::ScreenSettings;
 use super::terminal::{Ending, Event, Mouse, Screen, ScreenError};
 use super::theme::Look;
 use super::update::update;
@@ -37,8 +38,8 @@ enum Go {
 ///
 /// # Errors
 /// When the journal cannot be read at first, or the terminal cannot be used.
-pub fn run(desk: &mut Desk, on: Date, today: Date, look: Look) -> Result<Left, OpenError> {
-    let mut model = Model::new(desk.board(on)?, today);
+pub fn run(desk: &mut Desk, on: Date, today: Date, look: Look, settings: &ScreenSettings) -> Result<Left, OpenError> {
+    let mut model = Model::new(desk.board(on)?, today).with(settings);
     let mut screen = Screen::enter(Mouse::Left)?;
     let mut calendar = today;
     let mut version = desk.data_version().ok();

@@ -8,9 +8,12 @@ use crate::grammar::Request;
 use crate::quantity::{ActId, BatchId, Date, PartId, PlaceId};
 
 use super::form::Form;
+use super::keys::Keys;
 use super::message::{Effect, MayGo, Sight};
 use super::round::Round;
 use super::rows::{RowKey, Section};
+use super::settings::ScreenSettings;
+use super::theme::Light;
 
 /// Acts read when the journal is opened; more are read when the end is reached.
 pub const ACTS_AT_FIRST: u32 = 200;
@@ -169,6 +172,10 @@ pub struct Model {
     pub on: Date,
     /// The latest asking.
     pub generation: u64,
+    /// The keys in force.
+    pub keys: Keys,
+    /// How bright it is where the screen stands.
+    pub light: Light,
 }
 
 impl Model {
@@ -195,10 +202,19 @@ impl Model {
             today: if board.standing == Standing::Demonstration { on } else { today },
             on,
             generation: 0,
+            keys: Keys::default(),
+            light: Light::Ordinary,
             board,
         };
         model.settle();
         model
+    }
+
+    /// The same with the grower's own keys and light.
+    #[must_use]
+    pub fn with(mut self, settings: &ScreenSettings) -> Self {
+        (self.keys, self.light) = (settings.keys.clone(), settings.light);
+        self
     }
 
     /// The page shown.

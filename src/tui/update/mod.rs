@@ -8,7 +8,7 @@ use crate::advice::Task;
 use crate::desk::Done;
 use crate::grammar::{Later, Request, Step, parse_line};
 
-use super::actions::{Action, Id, Where, action, place};
+use super::actions::{Action, Id, Where, place};
 use super::form::{self, Verb};
 use super::message::{Effect, Key, Message, Trouble};
 use super::model::{Choose, Model, Overlay, Page, Question, Tone, Yes};
@@ -141,10 +141,12 @@ fn press(model: &mut Model, key: Key) -> Vec<Effect> {
     {
         return effects;
     }
-    let Some(action) = action(here, key) else { return Vec::new() };
+    let Some(action) = model.keys.action(here, key) else { return Vec::new() };
     if !(action.when)(model) {
         if !model.board.standing.may_log() && !matches!(action.id, Id::Up | Id::Down) {
-            model.say(Tone::Trouble, format!("{} is not today: it can be read, not written (T: today)", model.on));
+            let today = model.keys.letter(Id::Today);
+            model
+                .say(Tone::Trouble, format!("{} is not today: it can be read, not written ({today}: today)", model.on));
         }
         return Vec::new();
     }
@@ -225,7 +227,9 @@ fn run(model: &mut Model, action: &Action, key: Key) -> Vec<Effect> {
         Id::Walk => round::choose_place(model),
         Id::Tally => {
             if let Key::Char(c) = key {
-                round::expect(model, Entry::Count(c.to_string()));
+                // Whatever letter the gaps were given, they are typed as a minus.
+                let first = if c.is_ascii_digit() { c } else { '-' };
+                round::expect(model, Entry::Count(first.to_string()));
             }
             Vec::new()
         }
@@ -249,6 +253,10 @@ fn run(model: &mut Model, action: &Action, key: Key) -> Vec<Effect> {
         Id::DayBack => look_at(model, model.on.pred_opt()),
         Id::DayAhead => look_at(model, model.on.succ_opt()),
         Id::Today => look_at(model, Some(model.today)),
+        Id::Sun => {
+            model.light = model.light.other();
+            Vec::new()
+        }
         Id::Quit => vec![Effect::Quit],
         Id::Enter => {
             model.filtering = false;

@@ -18,6 +18,7 @@ use ratatui::Frame;
 
 use crate::desk::Standing;
 
+use super::actions::Id;
 use super::model::{Model, Overlay, Page};
 use super::text::{Align, width};
 use super::theme::{Look, Role};
@@ -26,6 +27,7 @@ use paint::Canvas;
 /// Draws one frame.
 pub fn view(model: &Model, look: Look, frame: &mut Frame<'_>) {
     let area = frame.area();
+    let look = look.in_light(model.light);
     let mut canvas = Canvas { buffer: frame.buffer_mut(), area, look, cursor: None };
     canvas.wipe();
     let (all, down) = (canvas.width(), canvas.height());
@@ -52,7 +54,7 @@ pub fn view(model: &Model, look: Look, frame: &mut Frame<'_>) {
         Some(Overlay::Why { title, why, scroll }) => {
             canvas.within(body, |canvas| overlay::why(title, why, *scroll, model.board.on, canvas));
         }
-        Some(Overlay::Help { scroll }) => canvas.within(body, |canvas| overlay::help(*scroll, canvas)),
+        Some(Overlay::Help { scroll }) => canvas.within(body, |canvas| overlay::help(&model.keys, *scroll, canvas)),
         None => {}
     }
     if let Some(cursor) = canvas.cursor {
@@ -70,9 +72,10 @@ fn banner(model: &Model, canvas: &mut Canvas<'_>) {
         (false, _) => "%A %-d %B %Y",
     };
     let day = model.board.on.format(form).to_string();
+    let looking = format!("another day: to read, not to write ({}: today)", model.keys.letter(Id::Today));
     let kind = match (model.board.standing, model.board.demonstration) {
         (Standing::LookedAt, _) if narrow => "read only",
-        (Standing::LookedAt, _) => "another day: to read, not to write (T: today)",
+        (Standing::LookedAt, _) => looking.as_str(),
         (_, true) if narrow => "demonstration",
         (_, true) => "demonstration: an invented season",
         (_, false) => "",
