@@ -27,7 +27,7 @@ const PICTURES: [Picture; 8] = [
     Picture("tonight", (100, 30), "n", " tonight  Wed"),
     Picture("benches", (100, 30), "b", " benches  Wed"),
     Picture("sowing", (80, 24), "s", "variety"),
-    Picture("round", (80, 24), "W3ssss", "5 of 14"),
+    Picture("round", (80, 24), "W3ssss", "greenhouse  5 of 14"),
 ];
 
 const CELL: (f64, f64) = (8.4, 18.0);
