@@ -29,6 +29,10 @@ pub enum Section {
     Acts,
     /// The cells of a tray: a grid, without rows of its own.
     Cells,
+    /// The stops of a round.
+    Stops,
+    /// What a round logged.
+    Logged,
 }
 
 /// What a row is, so that the cursor can stay on it when the list changes.
@@ -68,6 +72,8 @@ impl Model {
             Page::Benches => &[Section::Standing],
             Page::Journal => &[Section::Acts],
             Page::Cells(_) => &[Section::Cells],
+            Page::Round(_) => &[Section::Stops],
+            Page::Rounded(_) => &[Section::Logged],
         }
     }
 
@@ -84,6 +90,8 @@ impl Model {
             Section::Standing => self.standing().count(),
             Section::Acts => self.acts_shown().len(),
             Section::Cells => 0,
+            Section::Stops => self.round().map_or(0, |round| round.stops.len()),
+            Section::Logged => self.round().map_or(0, |round| round.logged.len()),
         }
     }
 
@@ -108,6 +116,8 @@ impl Model {
             Section::Standing => RowKey::Container(self.standing().nth(index)?.container),
             Section::Acts => RowKey::Act(self.acts_shown().get(index)?.act),
             Section::Cells => return None,
+            Section::Stops => RowKey::Part(*self.round()?.stops.get(index)?),
+            Section::Logged => RowKey::Act(self.round()?.logged.get(index)?.act),
         })
     }
 
@@ -141,7 +151,11 @@ impl Model {
             Section::Dusk => self.evening().get(index).map(|row| of_parts(row.parts)),
             Section::Standing => self.standing().nth(index).map(|row| self.in_container(row.container)),
             Section::Done => self.batch.as_ref().map(|(batch, _)| self.of_batch(batch.id)),
-            Section::Acts | Section::Cells => None,
+            Section::Stops => self.round().and_then(|round| round.stops.get(index)).map(|part| {
+                let batch = self.board.state.parts.get(part).map(|part| part.batch);
+                Subject { batch, parts: vec![*part] }
+            }),
+            Section::Acts | Section::Logged | Section::Cells => None,
         }
         .unwrap_or_default()
     }
@@ -224,7 +238,17 @@ impl Model {
                 Some((format!("{}: {}", row.crop, row.reason), row.why.clone()))
             }
             Section::Standing => Some(("free bench space".to_owned(), self.board.space.why.clone())),
-            Section::Done | Section::Acts | Section::Cells => None,
+            Section::Stops => {
+                let id = self.stop()?;
+                let part = self.board.state.parts.get(&id)?;
+                let ready = self.board.ready.iter().find(|row| row.part.id == id);
+                match (self.sowing_of(part), ready) {
+                    (Some(row), _) => Some((format!("germination of {}", row.label), row.why.clone())),
+                    (None, Some(ready)) => Some((format!("the next move of {}", ready.part.label), ready.why.clone())),
+                    (None, None) => None,
+                }
+            }
+            Section::Done | Section::Acts | Section::Logged | Section::Cells => None,
         }
     }
 }

@@ -1,6 +1,7 @@
 //! What a message makes of the model, and what is to be done about it. Pure: the same model and message give the same.
 
 mod filled;
+mod round;
 mod tick;
 mod walk;
 
@@ -12,6 +13,7 @@ use super::actions::{Id, Where, place};
 use super::form::{self, Verb};
 use super::message::{Effect, Key, Message, Trouble};
 use super::model::{Choose, Model, Overlay, Page, Question, Tone, Yes};
+use super::round::Entry;
 use super::rows::{RowKey, Section, Subject};
 
 use filled::{press_in_form, yes};
@@ -57,8 +59,13 @@ pub fn update(model: &mut Model, message: Message) -> Vec<Effect> {
             }
             Vec::new()
         }
+        Message::UndoneEach { generation, tries } if generation == model.generation => round::taken_back(model, tries),
         // Answers to what is no longer asked.
-        Message::Seen { .. } | Message::SeedBox { .. } | Message::Spots { .. } | Message::Tried { .. } => Vec::new(),
+        Message::Seen { .. }
+        | Message::SeedBox { .. }
+        | Message::Spots { .. }
+        | Message::Tried { .. }
+        | Message::UndoneEach { .. } => Vec::new(),
         Message::Stale => vec![model.look()],
         // The demonstration stays on its own day.
         Message::NewDay(_) if model.board.demonstration => Vec::new(),
@@ -89,7 +96,7 @@ fn tried(model: &mut Model, done: Result<Done, Trouble>) -> Vec<Effect> {
                 line.push_str(&format!(" ({notice})"));
             }
             model.say(Tone::Done, line);
-            vec![model.look()]
+            round::logged(model, &done).unwrap_or_else(|| vec![model.look()])
         }
         Err(trouble) => {
             if let Some(act) = trouble.depended_on {
@@ -107,10 +114,11 @@ fn tried(model: &mut Model, done: Result<Done, Trouble>) -> Vec<Effect> {
 
 /// A menu lists what there is: after an act there is more.
 fn open_menus_again(model: &mut Model) {
+    let (places, rounds) = (form::places_menu(&model.board), model.rounds_menu());
     for overlay in &mut model.overlays {
         if let Overlay::Menu(menu) = overlay {
-            let places = form::places_menu(&model.board);
-            *menu = if menu.title == places.title { places } else { form::add_menu(&model.board) };
+            let same = [&places, &rounds].into_iter().find(|other| other.title == menu.title);
+            *menu = same.cloned().unwrap_or_else(|| form::add_menu(&model.board));
         }
     }
 }
@@ -136,6 +144,11 @@ fn press(model: &mut Model, key: Key) -> Vec<Effect> {
         Where::Menu if key != Key::Esc => return choose(model, key),
         Where::Filter if !matches!(key, Key::Esc | Key::Enter) => return press_in_filter(model, key),
         _ => {}
+    }
+    if here == Where::Round
+        && let Some(effects) = round::press_in_entry(model, key)
+    {
+        return effects;
     }
     let Some(action) = model.keys.action(here, key) else { return Vec::new() };
     if !(action.when)(model) {
@@ -182,6 +195,7 @@ fn run(model: &mut Model, id: Id, key: Key) -> Vec<Effect> {
         }
         Id::OutAgain => out_again(model),
         Id::In => vec![perform(model, Request::BringIn { things: Vec::new() })],
+        Id::Undo if model.round().is_some() => round::undo_newest(model),
         Id::Undo => vec![Effect::Undo { act: None, later: Later::Keep, on: model.on, generation: model.asked() }],
         Id::UndoThis => match model.row_key() {
             Some(RowKey::Act(act)) => {
@@ -219,6 +233,32 @@ fn run(model: &mut Model, id: Id, key: Key) -> Vec<Effect> {
         Id::Tonight => go_to(model, Page::Tonight),
         Id::Benches => go_to(model, Page::Benches),
         Id::Journal => go_to(model, Page::Journal),
+        Id::Walk => round::choose_place(model),
+        Id::Tally => {
+            if let Key::Char(c) = key {
+                // Whatever letter the gaps were given, they are typed as a minus.
+                let first = if c.is_ascii_digit() { c } else { '-' };
+                round::expect(model, Entry::Count(first.to_string()));
+            }
+            Vec::new()
+        }
+        Id::Leaves => {
+            round::expect(model, Entry::Leaves);
+            Vec::new()
+        }
+        Id::Leggy => round::grown(model, "--leggy"),
+        Id::Roots => round::grown(model, "--roots"),
+        Id::Skip => round::skip(model),
+        Id::BackOne => {
+            round::back_one(model);
+            Vec::new()
+        }
+        Id::Stop => round::stop(model),
+        Id::GoOn => round::go_on(model),
+        Id::UndoRound => {
+            round::ask_undo_all(model);
+            Vec::new()
+        }
         Id::DayBack => look_at(model, model.on.pred_opt()),
         Id::DayAhead => look_at(model, model.on.succ_opt()),
         Id::Today => look_at(model, Some(model.today)),
@@ -266,6 +306,7 @@ fn choose(model: &mut Model, key: Key) -> Vec<Effect> {
             model.overlays.push(Overlay::Form(form));
             Vec::new()
         }
+        Choose::Round(place) => round::begin(model, place),
     }
 }
 
@@ -277,7 +318,12 @@ fn open(model: &mut Model, verb: Verb) -> Vec<Effect> {
     let subject = if verb.has_subject() { model.subject(verb.takes_several()) } else { Ok(Subject::default()) };
     let opened = subject.and_then(|subject| form::open(verb, &model.board, &subject));
     match opened {
-        Ok(form) => model.overlays.push(Overlay::Form(Box::new(form))),
+        Ok(mut form) => {
+            if model.stop().is_some() {
+                round::ask_cause(verb, &mut form);
+            }
+            model.overlays.push(Overlay::Form(Box::new(form)));
+        }
         Err(line) => model.say(Tone::Trouble, line),
     }
     model.typed.clear();

@@ -10,6 +10,7 @@ mod morning;
 mod overlay;
 mod paint;
 mod plan;
+mod round;
 mod start;
 mod tonight;
 mod words;
@@ -43,6 +44,8 @@ pub fn view(model: &Model, look: Look, frame: &mut Frame<'_>) {
         Page::Benches => benches::draw(model, canvas),
         Page::Journal => journal::draw(model, canvas),
         Page::Cells(_) => cells::draw(model, canvas),
+        Page::Round(_) => round::draw(model, canvas),
+        Page::Rounded(_) => round::draw_logged(model, canvas),
     });
     canvas.within((0, down.saturating_sub(foot), all, foot), |canvas| foot::draw(model, canvas));
     let over = (0, 1, all, down.saturating_sub(1));
@@ -95,6 +98,7 @@ fn banner(model: &Model, canvas: &mut Canvas<'_>) {
         Page::Benches => "benches",
         Page::Journal => "journal",
         Page::Cells(_) => "cells",
+        Page::Round(_) | Page::Rounded(_) => "round",
     };
     let mut strip = canvas.strip();
     strip.add(&format!(" {name}  {day}"), Role::Banner);
