@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 
 use crate::journal::{Forecast, Measured, PlaceKind, State};
 use crate::quantity::{Celsius, Date, Name, PlaceId};
-use crate::science::cold_risk::{Shelter, Sky, leaf_allowance};
+use crate::science::cold_risk::{DULL, Shelter, leaf_off};
 use crate::science::day_range::DayRange;
 use crate::science::heat::{ShutDay, VENT_CEILING, shut_day, sun_from_swing};
 use crate::science::lift::{Belief, Lift};
@@ -25,9 +25,9 @@ const LAST_READING_DAYS: u32 = 2;
 const LAST_NIGHT_SD: f64 = 3.5;
 /// A heater is believed unless the last low read lies this far under what it is set to. Common practice, no source.
 const HEATER_SLACK: f64 = 2.0;
-/// Sun shares that count as dull and as clear. Common practice, no source.
-const DULL: f64 = 0.35;
-const CLEAR: f64 = 0.75;
+/// The swing of a spring day that nobody forecast, and its standard deviation in degrees (March to May in the NOAA
+/// series of `tests/data`).
+const ANY_SWING: (f64, f64) = (8.7, 3.3);
 
 /// Whether a place is covered for the night.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -66,7 +66,9 @@ pub struct Night {
     pub low: PlaceLow,
     /// What it is worked out from.
     pub basis: Basis,
-    /// Degrees by which leaves may fall below that air.
+    /// The leaves' low.
+    pub leaf: PlaceLow,
+    /// Degrees by which leaves are likely to fall below that air.
     pub leaf_below: f64,
 }
 
@@ -211,22 +213,30 @@ impl Climates {
         let lift = climate.night.predict(share).ok()?;
         if let Some(usual) = climate.house {
             let low = PlaceLow::new(usual, &Spread::normal(0.0, 0.0), &lift, climate.heat);
-            return Some(Night { low, basis: Basis::House, leaf_below: 0.0 });
+            return Some(Night { leaf: low.clone(), low, basis: Basis::House, leaf_below: 0.0 });
         }
         let lift = if climate.is_outside && cover == Cover::Off { Spread::normal(0.0, 0.0) } else { lift };
         let (basis, low, error) = self.low_outside(morning)?;
+        let air = PlaceLow::new(low, &error, &lift, climate.heat);
         let open = matches!(climate.kind, PlaceKind::StandingGround | PlaceKind::Plot);
         // A mat over glass hides the sky from the leaves; fleece over open ground is shelter such as glass is.
-        let (sky, shelter) = match (open, cover) {
-            (true, Cover::Off) => (self.sky(morning), Shelter::Open),
-            (true, Cover::On) | (false, Cover::Off) => (self.sky(morning), Shelter::Covered),
-            (false, Cover::On) => (Sky::Overcast, Shelter::Covered),
+        let shelter = match (open, cover) {
+            (true, Cover::Off) => Shelter::Open,
+            (true, Cover::On) | (false, Cover::Off) => Shelter::Covered,
+            (false, Cover::On) => return Some(Night { leaf: air.clone(), low: air, basis, leaf_below: 0.0 }),
         };
-        Some(Night {
-            low: PlaceLow::new(low, &error, &lift, climate.heat),
-            basis,
-            leaf_below: leaf_allowance(sky, shelter),
-        })
+        let (swing, swing_sd) = self.forecasts.get(&morning).map_or(ANY_SWING, |forecast| {
+            let off = usual_forecast_error(days_between(forecast.noted, morning).saturating_sub(1)).sd();
+            // The low is off as much as the high.
+            (forecast.high.0 - forecast.low.0, off.hypot(off))
+        });
+        let off = leaf_off(&error, swing, swing_sd, shelter);
+        let leaf_below = error.mean() - off.mean();
+        let heat = match climate.heat {
+            Heat::Held(at) => Heat::Held(Celsius(at.0 - leaf_below)),
+            Heat::Unheated => Heat::Unheated,
+        };
+        Some(Night { leaf: PlaceLow::new(low, &off, &lift, heat), low: air, basis, leaf_below })
     }
 
     /// A day to come in a place under glass or film left shut; `None` elsewhere, or without a forecast for it.
@@ -350,14 +360,6 @@ impl Climates {
         let Some(set) = set.filter(|_| kind != PlaceKind::Propagator) else { return Heat::Unheated };
         let last = self.read.range((place, Date::MIN)..=(place, Date::MAX)).rev().find_map(|(_, read)| read.low);
         if last.is_some_and(|low| low.0 < set.0 - HEATER_SLACK) { Heat::Unheated } else { Heat::Held(set) }
-    }
-
-    fn sky(&self, morning: Date) -> Sky {
-        match self.forecasts.get(&morning).map(|forecast| sun_from_swing(forecast.high.0 - forecast.low.0)) {
-            Some(sun) if sun > CLEAR => Sky::Clear,
-            Some(sun) if sun < DULL => Sky::Overcast,
-            _ => Sky::Broken,
-        }
     }
 }
 

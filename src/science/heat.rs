@@ -72,6 +72,12 @@ pub fn sun_from_swing(swing: f64) -> f64 {
     1.0 - (-0.007 * swing.max(0.0).powf(2.4)).exp()
 }
 
+/// The swing of a day of which a share of sun, under 1, shows: the inverse of [`sun_from_swing`].
+#[must_use]
+pub fn swing_for_sun(sun: f64) -> f64 {
+    (-(1.0 - sun).ln() / 0.007).powf(1.0 / 2.4)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -116,6 +122,9 @@ mod tests {
         // By hand: 10^2.4 = 251.19, exp(-1.7583) = 0.1723.
         assert!((sun_from_swing(10.0) - 0.8277).abs() < 1e-4);
         assert!(sun_from_swing(0.0).abs() < 1e-12 && sun_from_swing(-4.0).abs() < 1e-12);
+        for sun in [0.1, 0.35, 0.75] {
+            assert!((sun_from_swing(swing_for_sun(sun)) - sun).abs() < 1e-9);
+        }
         assert!(sun_from_swing(f64::NAN).abs() < 1e-12 && (sun_from_swing(f64::INFINITY) - 1.0).abs() < 1e-12);
     }
 }
