@@ -22,6 +22,7 @@ mod seed;
 mod settings;
 mod standing;
 mod undo;
+mod weather;
 
 use std::path::{Path, PathBuf};
 
@@ -38,6 +39,7 @@ pub use said::HistoryRow;
 pub use script::{DEMO_DAY, Ran, RefusedLine};
 pub use settings::{Paths, Throwaway, read_text};
 pub use standing::told_apart;
+pub use weather::{Fetched, Question};
 
 /// Temperatures and notes about places are read this many days back.
 const DAYS_OF_WEATHER: u64 = 400;

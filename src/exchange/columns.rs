@@ -1,6 +1,6 @@
 //! What a column or field of somebody else's file is about, told from its name; and the days and degrees in it.
 
-use crate::quantity::{Celsius, Date};
+use crate::quantity::{Celsius, Date, Scale};
 
 /// What a column holds.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -21,13 +21,6 @@ pub(super) enum Role {
     Place,
     /// Nothing of use here.
     Other,
-}
-
-/// The scale that temperatures are in.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Scale {
-    Celsius,
-    Fahrenheit,
 }
 
 /// Words that mark a figure as no air temperature.

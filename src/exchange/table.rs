@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 
 use thiserror::Error;
 
-use super::columns::{self, EVENING, Role, Scale, Written};
-use crate::quantity::{Celsius, Date, shown};
+use super::columns::{self, EVENING, Role, Written};
+use crate::quantity::{Celsius, Date, Scale, shown};
 
 /// Why a file of temperatures is not taken. Nothing of it is.
 #[derive(Clone, Debug, PartialEq, Error)]
@@ -37,6 +37,12 @@ pub enum ImportError {
         /// What stands there.
         text: String,
     },
+    /// A day whose low is above its high.
+    #[error("{day}: the low is above the high; look which is which")]
+    DayLowAboveHigh {
+        /// The day.
+        day: Date,
+    },
     /// A low above the high.
     #[error("line {line}: the low is above the high; look which is which")]
     LowAboveHigh {
@@ -48,6 +54,11 @@ pub enum ImportError {
         "half of its temperatures are above {0:.0}: write (F) after the column's name if they are Fahrenheit, (C) if they are not"
     )]
     WhichScale(f64),
+    /// The same of a JSON, which has no columns to write it in.
+    #[error(
+        "half of its temperatures are above {0:.0}, and it does not say whether they are C or F: write forecast_unit = \"F\" or \"C\" in settings.toml"
+    )]
+    WhichScaleOfAnswer(f64),
     /// Nothing in it.
     #[error("there is no temperature in it")]
     Empty,
@@ -80,7 +91,7 @@ pub struct DayOfReadings {
 /// The most days taken from one file.
 const MOST_DAYS: usize = 4_000;
 /// A median above this is no spring in degrees C. Common practice, no source.
-const WARMEST_MEDIAN: f64 = 33.0;
+pub(super) const WARMEST_MEDIAN: f64 = 33.0;
 
 /// The low and the high of a day so far.
 type LowAndHigh = (Option<Celsius>, Option<Celsius>);

@@ -84,6 +84,8 @@ pub enum Import {
         /// The file.
         file: PathBuf,
     },
+    /// A forecast of the weather service in the settings.
+    Fetch,
 }
 
 /// A change to the journal: all that a line of `run` may hold.

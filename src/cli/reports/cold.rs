@@ -14,6 +14,9 @@ pub(super) fn cold(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
     let cold = advice::cold(&state, desk.trade(), on);
     let name = |place| place_name(&state, place);
     let mut answered = Answered::new("cold", rows(&cold, name), lines(&cold, name));
+    if let Some(forecast) = on.succ_opt().and_then(|morning| state.forecasts.get(&morning)) {
+        answered = answered.with_notice(desk.age_of_forecast(forecast.noted, on)?);
+    }
     for notice in cold.notices.iter().map(String::as_str).chain([LEAF_NOTE]) {
         answered = answered.with_notice(notice);
     }

@@ -1,0 +1,103 @@
+//! The weather service: what to ask it, and how old its last good answer is.
+
+use chrono::Timelike as _;
+
+use crate::exchange::{DayForecast, Fields, Patience, address, fetch, forecast_in};
+use crate::quantity::Date;
+use crate::trade::Trade;
+
+use super::error::DeskError;
+use super::perform::Done;
+use super::{Desk, clock};
+
+/// A question that is ready to be asked. It knows nothing of the journal, so that it can be asked while that is in use.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Question {
+    url: String,
+    named: Fields,
+}
+
+/// What a fetched forecast came to.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Fetched {
+    /// It was noted.
+    New(Done),
+    /// The service says what it said before on the same day: nothing was written.
+    Same,
+}
+
+impl Question {
+    /// Asks, and waits for the answer for ten seconds at most.
+    ///
+    /// # Errors
+    /// When no answer came, or none that is a forecast.
+    pub fn ask(&self) -> Result<Vec<DayForecast>, DeskError> {
+        let text = fetch(&self.url, Patience::USUAL)?;
+        forecast_in(&text, &self.named).map_err(DeskError::Answer)
+    }
+}
+
+impl Desk {
+    /// What to ask the weather service that the settings name.
+    ///
+    /// # Errors
+    /// When they name none, or one that is not to be asked.
+    pub fn weather(&self) -> Result<Question, DeskError> {
+        let service = self.trade.weather();
+        let (Some(latitude), Some(longitude), Some(url)) = (service.latitude, service.longitude, &service.url) else {
+            return Err(DeskError::Nothing(
+                "no weather service is set: write latitude, longitude and forecast_url into settings.toml",
+            ));
+        };
+        Ok(Question { url: address(url, latitude, longitude)?, named: fields(&self.trade) })
+    }
+
+    /// Asks the weather service and notes what it answers.
+    ///
+    /// # Errors
+    /// When there is no usable answer, every day of it is past, or `on` is not today: what is fetched now is no forecast
+    /// of another day's. What was noted before stays then.
+    pub fn fetch_forecast(&mut self, on: Date) -> Result<Fetched, DeskError> {
+        if on != clock::today() {
+            return Err(DeskError::Nothing("a forecast is fetched for today: leave --on out"));
+        }
+        let days = self.weather()?.ask()?;
+        self.note_fetched(&days, on)
+    }
+
+    /// Notes what the weather service answered.
+    ///
+    /// # Errors
+    /// When every day of it is past, or the journal cannot be written.
+    pub fn note_fetched(&mut self, days: &[DayForecast], on: Date) -> Result<Fetched, DeskError> {
+        Ok(self.take_forecast("forecast fetch", days, on)?.map_or(Fetched::Same, Fetched::New))
+    }
+
+    /// How old the forecast for the night after a day is, in words: `forecast of Tuesday 6:10, two days old`; `None`
+    /// when there is none.
+    ///
+    /// # Errors
+    /// When the journal cannot be read.
+    pub fn age_of_forecast(&self, noted: Date, on: Date) -> Result<String, DeskError> {
+        let newest = self.journal.read(|books| books.latest_forecast())?;
+        // An act that was dated back was not typed at its hour.
+        let typed = newest.filter(|act| act.happened == noted).and_then(|act| clock::local(&act.recorded));
+        let hour = typed.filter(|typed| typed.date() == noted);
+        let hour = hour.map_or_else(String::new, |typed| format!(" {}:{:02}", typed.hour(), typed.minute()));
+        let age = match on.signed_duration_since(noted).num_days() {
+            ..=0 => String::new(),
+            1 => ", a day old".to_owned(),
+            days @ 2..=9 => format!(", {} days old", NUMBERS[usize::try_from(days).unwrap_or(0) - 2]),
+            days => format!(", {days} days old"),
+        };
+        Ok(format!("forecast of {}{hour}{age}", noted.format("%A")))
+    }
+}
+
+const NUMBERS: [&str; 8] = ["two", "three", "four", "five", "six", "seven", "eight", "nine"];
+
+/// What the settings say that answers call things.
+pub(super) fn fields(trade: &Trade) -> Fields {
+    let service = trade.weather();
+    Fields { day: service.day.clone(), low: service.low.clone(), high: service.high.clone(), unit: service.unit }
+}
