@@ -6,10 +6,13 @@
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops on the first surprise")]
 
 mod command_line;
+mod pty;
 
+use std::ffi::OsStr;
 use std::fs;
 use std::io::{Read, Write};
 use std::net::{TcpListener, TcpStream};
+use std::path::Path;
 use std::sync::mpsc::{Receiver, channel};
 use std::thread;
 use std::time::{Duration, Instant};
@@ -192,4 +195,45 @@ fn a_hung_server_and_a_dripping_one_are_cut_off() {
         assert!(begun.elapsed() < Duration::from_secs(10), "it goes on waiting");
     }
     assert_eq!(Patience::USUAL, Patience { time: Duration::from_secs(10), bytes: 1_000_000 });
+}
+
+/// The screen asks and goes on: keys are taken while a server hangs, and a forecast is shown when it comes.
+#[test]
+fn the_screen_is_alive_while_it_waits() {
+    let body = days(0, &[3.0, -4.0], &[9.0, 11.0]);
+    let (go_on, wait) = channel::<()>();
+    let (url, asked) = stub(move |stream| {
+        let _ = wait.recv();
+        let _ = write!(stream, "HTTP/1.1 200 OK\r\nContent-Length: {}\r\n\r\n{body}", body.len());
+    });
+    let home = home(&url, "");
+    let folder = home.file("");
+    let environment = [("HOME", folder.as_os_str()), ("TZ", OsStr::new("UTC"))];
+    let setting = pty::Setting { environment: &environment, ..pty::Setting::default() };
+    let program = Path::new(env!("CARGO_BIN_EXE_thumbpot"));
+    let mut session = pty::Session::spawn(program, &[], &setting);
+    session.wait_for("Tonight: no forecast", pty::LIMIT);
+    session.keys("Ff");
+    asked.recv_timeout(pty::LIMIT).unwrap();
+    session.wait_for("is being asked", pty::LIMIT);
+    session.keys("b");
+    session.wait_for("benches", pty::LIMIT);
+    session.keys("q");
+    session.wait_for("Coming up", pty::LIMIT);
+    go_on.send(()).unwrap();
+    session.wait_for("Tonight -4 C outside", pty::LIMIT);
+    // What cannot be asked is told in a line.
+    settings(&home, "http://weather.example/", "");
+    session.keys("q");
+    assert_eq!(session.exit_status(pty::LIMIT), Ok(0));
+    let mut session = pty::Session::spawn(program, &[], &setting);
+    session.wait_for("Coming up", pty::LIMIT);
+    session.keys("Ff");
+    session.wait_for("has to begin with https://", pty::LIMIT);
+    session.keys("Ft");
+    session.wait_for("lowest", pty::LIMIT);
+    session.keys("-3\r8\r");
+    session.wait_for("Tonight -3 C outside", pty::LIMIT);
+    session.keys("q");
+    assert_eq!(session.exit_status(pty::LIMIT), Ok(0));
 }

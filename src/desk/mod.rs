@@ -31,6 +31,7 @@ use crate::quantity::{Date, DeviceId};
 use crate::store::{Durability, Findings, Journal, Scope};
 use crate::trade::Trade;
 
+pub use crate::exchange::DayForecast;
 pub use board::{Board, LastTime, SeedLeft, Standing, live_parts};
 pub use clock::{now, today};
 pub use error::{DeskError, ErrorKind};

@@ -41,8 +41,12 @@ impl Desk {
     /// What to ask the weather service that the settings name.
     ///
     /// # Errors
-    /// When they name none, or one that is not to be asked.
-    pub fn weather(&self) -> Result<Question, DeskError> {
+    /// When they name none, or one that is not to be asked; when `on` is not today: what is fetched now is no forecast of
+    /// another day's.
+    pub fn weather(&self, on: Date) -> Result<Question, DeskError> {
+        if on != clock::today() {
+            return Err(DeskError::Nothing("a forecast is fetched for today: leave --on out"));
+        }
         let service = self.trade.weather();
         let (Some(latitude), Some(longitude), Some(url)) = (service.latitude, service.longitude, &service.url) else {
             return Err(DeskError::Nothing(
@@ -55,13 +59,9 @@ impl Desk {
     /// Asks the weather service and notes what it answers.
     ///
     /// # Errors
-    /// When there is no usable answer, every day of it is past, or `on` is not today: what is fetched now is no forecast
-    /// of another day's. What was noted before stays then.
+    /// When there is nothing to ask or no usable answer, or every day of it is past. What was noted before stays then.
     pub fn fetch_forecast(&mut self, on: Date) -> Result<Fetched, DeskError> {
-        if on != clock::today() {
-            return Err(DeskError::Nothing("a forecast is fetched for today: leave --on out"));
-        }
-        let days = self.weather()?.ask()?;
+        let days = self.weather(on)?.ask()?;
         self.note_fetched(&days, on)
     }
 
@@ -73,8 +73,7 @@ impl Desk {
         Ok(self.take_forecast("forecast fetch", days, on)?.map_or(Fetched::Same, Fetched::New))
     }
 
-    /// How old the forecast for the night after a day is, in words: `forecast of Tuesday 6:10, two days old`; `None`
-    /// when there is none.
+    /// How old a forecast is that was noted on a day, in words: `forecast of Tuesday 6:10, two days old`.
     ///
     /// # Errors
     /// When the journal cannot be read.

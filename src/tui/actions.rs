@@ -55,6 +55,7 @@ pub enum Id {
     Why,
     Help,
     Add,
+    Forecast,
     Spots,
     Tonight,
     Benches,
@@ -271,6 +272,7 @@ pub const ACTIONS: &[Action] = &[
         "empty the container: the row's, or all that are marked",
     ),
     line(Id::Open(Verb::Read), &[Char('R')], PLANTS, may_sow, "", "note what a thermometer says: lowest, highest"),
+    line(Id::Forecast, &[Char('F')], PLANTS, may_sow, "", "forecast: type a night and a day, or fetch it"),
     line(
         Id::Open(Verb::Line),
         &[Char('L'), Char(':')],

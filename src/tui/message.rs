@@ -1,7 +1,7 @@
 //! What reaches the screen's model, and what the model asks for.
 
 use crate::advice::{BatchView, BenchPlan, Curve, FreeSpot};
-use crate::desk::{Board, Done, HistoryRow, SeedLeft};
+use crate::desk::{Board, Done, Fetched, HistoryRow, SeedLeft};
 use crate::grammar::{Later, Request};
 use crate::quantity::{ActId, BatchId, BenchId, ContainerId, Date};
 
@@ -104,13 +104,16 @@ pub enum Message {
         /// What was done.
         done: Result<Done, Trouble>,
     },
+    /// The weather service was asked: what came of it.
+    Fetched(Result<Fetched, Trouble>),
     /// Another program wrote to the journal.
     Stale,
     /// A new day began.
     NewDay(Date),
 }
 
-/// What the model asks for; each but the last is answered by a [`Message`] of the same generation.
+/// What the model asks for; each but fetching and leaving is answered by a [`Message`] of the
+/// same generation.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Effect {
     /// Look at the journal.
@@ -150,6 +153,11 @@ pub enum Effect {
         on: Date,
         /// Which asking this is.
         generation: u64,
+    },
+    /// Ask the weather service, without waiting for it; answered by [`Message::Fetched`] whatever was asked since.
+    Fetch {
+        /// The day it is asked on.
+        on: Date,
     },
     /// Take back an act.
     Undo {

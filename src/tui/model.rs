@@ -74,6 +74,8 @@ pub enum Choose {
     Menu(Menu),
     /// Open this form.
     Form(Box<Form>),
+    /// Ask the weather service.
+    Fetch,
 }
 
 /// Things to choose from by one key each.

@@ -16,7 +16,7 @@ use crate::quantity::{Date, PartId};
 pub use acts::sow;
 pub use field::{Asked, Choice, Field, Free, Takes};
 pub use open::{Verb, open};
-pub use site::{add_menu, places_menu};
+pub use site::{add_menu, forecast_menu, places_menu};
 
 use super::message::Key;
 

@@ -4,7 +4,7 @@ mod filled;
 mod walk;
 
 use crate::advice::Task;
-use crate::desk::Done;
+use crate::desk::{Done, Fetched};
 use crate::grammar::{Later, Request, Step, parse_line};
 
 use super::actions::{Action, Id, Where, action, place};
@@ -54,6 +54,14 @@ pub fn update(model: &mut Model, message: Message) -> Vec<Effect> {
         }
         // Answers to what is no longer asked.
         Message::Seen { .. } | Message::SeedBox { .. } | Message::Spots { .. } | Message::Tried { .. } => Vec::new(),
+        Message::Fetched(fetched) => {
+            match fetched {
+                Ok(Fetched::New(done)) => model.say(Tone::Done, done.said.join("; ")),
+                Ok(Fetched::Same) => model.say(Tone::Done, "the weather service says what it said before"),
+                Err(trouble) => model.say(Tone::Trouble, trouble.line),
+            }
+            vec![model.look()]
+        }
         Message::Stale => vec![model.look()],
         // The demonstration stays on its own day.
         Message::NewDay(_) if model.board.demonstration => Vec::new(),
@@ -100,8 +108,10 @@ fn tried(model: &mut Model, done: Result<Done, Trouble>) -> Vec<Effect> {
 fn open_menus_again(model: &mut Model) {
     for overlay in &mut model.overlays {
         if let Overlay::Menu(menu) = overlay {
-            let places = form::places_menu(&model.board);
-            *menu = if menu.title == places.title { places } else { form::add_menu(&model.board) };
+            let anew = [form::places_menu, form::forecast_menu, form::add_menu].map(|make| make(&model.board));
+            if let Some(same) = anew.into_iter().find(|made| made.title == menu.title) {
+                *menu = same;
+            }
         }
     }
 }
@@ -199,6 +209,10 @@ fn run(model: &mut Model, action: &Action, key: Key) -> Vec<Effect> {
             model.overlays.push(Overlay::Menu(form::add_menu(&model.board)));
             Vec::new()
         }
+        Id::Forecast => {
+            model.overlays.push(Overlay::Menu(form::forecast_menu(&model.board)));
+            Vec::new()
+        }
         Id::Spots => match model.row_key() {
             Some(RowKey::Container(container)) => {
                 vec![Effect::FindSpots { container, on: model.on, generation: model.asked() }]
@@ -237,6 +251,11 @@ fn choose(model: &mut Model, key: Key) -> Vec<Effect> {
         Choose::Form(form) => {
             model.overlays.push(Overlay::Form(form));
             Vec::new()
+        }
+        Choose::Fetch => {
+            model.overlays.pop();
+            model.say(Tone::Done, "the weather service is being asked; go on meanwhile");
+            vec![Effect::Fetch { on: model.on }]
         }
     }
 }

@@ -69,7 +69,10 @@ fn forecast(model: &Model, narrow: bool, strip: &mut Strip) {
     match night {
         Some(night) if narrow => strip.add(&format!("Tonight {} C", words::degrees(night.low)), Role::Heading),
         Some(night) => {
-            strip.add(&format!("Tonight {} C outside by the forecast", words::degrees(night.low)), Role::Heading)
+            // One of today is as good as it gets; of an older one the grower is told how old.
+            let old = model.board.forecast.as_deref().filter(|_| night.noted < model.board.on);
+            let by = old.unwrap_or("forecast");
+            strip.add(&format!("Tonight {} C outside by the {by}", words::degrees(night.low)), Role::Heading)
         }
         None => strip.add("Tonight: no forecast", Role::Quiet),
     };
