@@ -122,10 +122,40 @@ impl Climate {
         self.night.readings()
     }
 
+    /// What is believed of its nights: base and what a cover adds.
+    #[must_use]
+    pub fn nights(&self) -> Learnt {
+        Learnt::of(&self.night)
+    }
+
+    /// What is believed of its days left shut, under glass or film: dull ones, and what sun adds.
+    #[must_use]
+    pub fn days(&self) -> Option<Learnt> {
+        self.day.as_ref().map(Learnt::of)
+    }
+
     /// True where covers can be laid: everywhere but in a house.
     #[must_use]
     pub const fn can_be_covered(&self) -> bool {
         !self.kind.is_indoors()
+    }
+}
+
+/// A pair of lifts, base and effect, by the book and as they were learnt.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Learnt {
+    /// Before any reading.
+    pub book: (Belief, Belief),
+    /// Now.
+    pub now: (Belief, Belief),
+    /// Readings that tell of each.
+    pub readings: (u32, u32),
+}
+
+impl Learnt {
+    fn of(lift: &Lift) -> Self {
+        let with_effect = lift.shares().round().clamp(0.0, f64::from(u32::MAX)) as u32;
+        Self { book: lift.before(), now: (lift.base(), lift.effect()), readings: (lift.readings(), with_effect) }
     }
 }
 

@@ -1,6 +1,7 @@
 //! Reports, in aligned text or JSON.
 
 mod batch;
+mod climate;
 mod cold;
 mod compare;
 mod room;
@@ -62,6 +63,7 @@ pub(super) fn report(desk: &Desk, report: &Report, on: Date, printer: &mut Print
         Report::Benches => space::benches(desk, on)?,
         Report::Fits(words) => space::fits(desk, words, on)?,
         Report::Cold => cold::cold(desk, on)?,
+        Report::Climate(place) => climate::climate(desk, place.as_ref(), on)?,
         Report::Repack(bench) => room::repack(desk, bench, on)?,
         Report::InHand => room::in_hand(desk, on)?,
         Report::Compare { crop, by } => compare::compare(desk, crop, *by, on)?,

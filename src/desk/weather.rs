@@ -2,11 +2,13 @@
 
 use chrono::Timelike as _;
 
+use crate::advice::{self, PlaceView};
 use crate::exchange::{DayForecast, Fields, Patience, address, fetch, forecast_in};
-use crate::quantity::Date;
+use crate::quantity::{Date, Name};
 use crate::trade::Trade;
 
 use super::error::DeskError;
+use super::lookup::find_place;
 use super::perform::Done;
 use super::{Desk, clock};
 
@@ -71,6 +73,17 @@ impl Desk {
     /// When every day of it is past, or the journal cannot be written.
     pub fn note_fetched(&mut self, days: &[DayForecast], on: Date) -> Result<Fetched, DeskError> {
         Ok(self.take_forecast("forecast fetch", days, on)?.map_or(Fetched::Same, Fetched::New))
+    }
+
+    /// The climate of every place on a day; of one, when it is named.
+    ///
+    /// # Errors
+    /// When the journal cannot be read, or no place has that name.
+    pub fn climate(&self, place: Option<&Name>, on: Date) -> Result<Vec<PlaceView>, DeskError> {
+        let state = self.state(on)?;
+        let wanted = place.map(|name| find_place(&state, name)).transpose()?;
+        let views = advice::place_views(&state, &self.trade, on).into_iter();
+        Ok(views.filter(|view| wanted.is_none_or(|wanted| wanted == view.place)).collect())
     }
 
     /// How old a forecast is that was noted on a day, in words: `forecast of Tuesday 6:10, two days old`.

@@ -173,6 +173,8 @@ pub enum Report {
     InHand,
     /// Tonight, place by place.
     Cold,
+    /// The climate of a place, or of all.
+    Climate(Option<Name>),
     /// Which did better of a crop.
     Compare {
         /// The crop.

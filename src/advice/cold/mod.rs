@@ -8,6 +8,7 @@ mod going_out;
 mod groups;
 mod hardening_off;
 mod nights;
+mod place;
 mod risk;
 mod slow;
 
@@ -22,6 +23,7 @@ pub use going_out::{GoingOut, ToFrame};
 pub use groups::{Floor, Group};
 pub use hardening_off::{HardeningRow, Ladder};
 pub use nights::{NightAhead, NightsAhead};
+pub use place::{Known, LearntLift, LiftOf, PlaceDay, PlaceNight, PlaceView, StandsThere, place_views};
 pub use risk::{Risk, costs, odds};
 pub use slow::{SlowCold, SlowKind};
 
