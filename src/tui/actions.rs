@@ -16,6 +16,8 @@ pub enum Where {
     Tonight,
     /// The benches.
     Benches,
+    /// One place.
+    Place,
     /// The acts.
     Journal,
     /// The filter of the acts, while it is typed.
@@ -59,6 +61,8 @@ pub enum Id {
     Spots,
     Tonight,
     Benches,
+    Place,
+    NextPlace,
     Journal,
     DayBack,
     DayAhead,
@@ -87,10 +91,10 @@ pub struct Action {
 }
 
 use Key::Char;
-use Where::{Batch, Benches, Form, Journal, Menu, Morning, Question, Text, Tonight};
+use Where::{Batch, Benches, Form, Journal, Menu, Morning, Place, Question, Text, Tonight};
 
-const PLANTS: &[Where] = &[Morning, Batch, Tonight, Benches];
-const PAGES: &[Where] = &[Morning, Batch, Tonight, Benches, Journal];
+const PLANTS: &[Where] = &[Morning, Batch, Tonight, Benches, Place];
+const PAGES: &[Where] = &[Morning, Batch, Tonight, Benches, Place, Journal];
 
 const fn always(_: &Model) -> bool {
     true
@@ -115,6 +119,10 @@ fn on_due(model: &Model) -> bool {
             Section::Dusk => model.evening().get(model.cursor().index).is_some_and(|row| row.doing.is_some()),
             _ => false,
         }
+}
+
+fn has_place(model: &Model) -> bool {
+    !model.board.state.places.is_empty()
 }
 
 fn has_row(model: &Model) -> bool {
@@ -192,7 +200,7 @@ pub const ACTIONS: &[Action] = &[
     line(
         Id::Show,
         &[Key::Enter],
-        &[Morning, Tonight, Benches],
+        &[Morning, Tonight, Benches, Place],
         has_row,
         "open",
         "open the batch: the row's, or the number typed",
@@ -220,7 +228,7 @@ pub const ACTIONS: &[Action] = &[
     line(
         Id::Tonight,
         &[Char('n')],
-        &[Morning, Batch, Benches, Journal],
+        &[Morning, Batch, Benches, Place, Journal],
         always,
         "tonight",
         "before dusk: what comes in, is covered, goes out or stays",
@@ -236,12 +244,36 @@ pub const ACTIONS: &[Action] = &[
     line(
         Id::Benches,
         &[Char('b')],
-        &[Morning, Batch, Tonight, Journal],
+        &[Morning, Batch, Tonight, Place, Journal],
         always,
         "benches",
         "what stands on each bench, and what is free",
     ),
-    line(Id::Journal, &[Char('h')], &[Morning, Batch, Tonight, Benches], always, "journal", "every act, newest first"),
+    line(
+        Id::Place,
+        &[Char('P')],
+        &[Tonight, Benches],
+        has_place,
+        "place",
+        "the place of the row: its lows and highs, what was learnt, what stands there",
+    ),
+    line(
+        Id::Place,
+        &[Char('P')],
+        &[Morning, Batch],
+        has_place,
+        "",
+        "the place of the row: its lows and highs, what was learnt, what stands there",
+    ),
+    line(Id::NextPlace, &[Key::Tab, Char('y')], &[Place], always, "next place", "on to the next place"),
+    line(
+        Id::Journal,
+        &[Char('h')],
+        &[Morning, Batch, Tonight, Benches, Place],
+        always,
+        "journal",
+        "every act, newest first",
+    ),
     line(
         Id::Add,
         &[Char('A'), Char('z')],
@@ -287,12 +319,19 @@ pub const ACTIONS: &[Action] = &[
     line(
         Id::Down,
         &[Key::Down, Char('j')],
-        &[Morning, Batch, Tonight, Benches, Journal, Text],
+        &[Morning, Batch, Tonight, Benches, Place, Journal, Text],
         always,
         "",
         "one row down",
     ),
-    line(Id::Up, &[Key::Up, Char('k')], &[Morning, Batch, Tonight, Benches, Journal, Text], always, "", "one row up"),
+    line(
+        Id::Up,
+        &[Key::Up, Char('k')],
+        &[Morning, Batch, Tonight, Benches, Place, Journal, Text],
+        always,
+        "",
+        "one row up",
+    ),
     line(
         Id::NextSection,
         &[Key::Tab, Char('y')],
@@ -304,7 +343,7 @@ pub const ACTIONS: &[Action] = &[
     line(
         Id::PageDown,
         &[Key::PageDown, Key::Right],
-        &[Morning, Batch, Tonight, Benches, Journal, Text],
+        &[Morning, Batch, Tonight, Benches, Place, Journal, Text],
         always,
         "",
         "ten rows down",
@@ -312,7 +351,7 @@ pub const ACTIONS: &[Action] = &[
     line(
         Id::PageUp,
         &[Key::PageUp, Key::Left],
-        &[Morning, Batch, Tonight, Benches, Journal, Text],
+        &[Morning, Batch, Tonight, Benches, Place, Journal, Text],
         always,
         "",
         "ten rows up",
@@ -320,7 +359,7 @@ pub const ACTIONS: &[Action] = &[
     line(Id::DayBack, &[Char('d')], PAGES, always, "", "look at the day before; other days can be read, not written"),
     line(Id::DayAhead, &[Char('D')], PAGES, looks_back, "", "look at the day after"),
     line(Id::Today, &[Char('T')], PAGES, looks_back, "", "back to the day it is"),
-    line(Id::Back, &[Key::Esc, Char('q')], &[Batch, Tonight, Benches, Journal, Text], always, "back", "back"),
+    line(Id::Back, &[Key::Esc, Char('q')], &[Batch, Tonight, Benches, Place, Journal, Text], always, "back", "back"),
     line(
         Id::Back,
         &[Key::Esc],
@@ -371,6 +410,7 @@ const fn page_place(page: Page) -> Where {
         Page::Batch(_) => Where::Batch,
         Page::Tonight => Where::Tonight,
         Page::Benches => Where::Benches,
+        Page::Place(_) => Where::Place,
         Page::Journal => Where::Journal,
     }
 }

@@ -8,7 +8,7 @@ use crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
 
 use crate::desk::{self, DayForecast, Desk, DeskError, Done, Fetched};
 use crate::grammar::ActRef;
-use crate::quantity::{ActId, BatchId, Date};
+use crate::quantity::{ActId, BatchId, Date, PlaceId};
 
 use super::message::{Effect, Key, MayGo, Message, Sight, Trouble};
 use super::model::Model;
@@ -146,8 +146,8 @@ fn take_in(model: &mut Model, message: Message, desk: &mut Desk, asking: &mut As
 /// Does what the model asks of the desk, and says what came of it.
 pub fn answer(desk: &mut Desk, effect: Effect) -> Option<Message> {
     Some(match effect {
-        Effect::Look { on, batch, acts, plans, generation } => {
-            let sight = sight(desk, on, batch, acts, plans).map(Box::new).map_err(|error| trouble(&error, None));
+        Effect::Look { on, batch, acts, plans, place, generation } => {
+            let sight = sight(desk, on, batch, acts, plans, place).map(Box::new).map_err(|error| trouble(&error, None));
             Message::Seen { generation, sight }
         }
         Effect::OpenSeedBox { on, generation } => {
@@ -185,7 +185,14 @@ fn trouble(error: &DeskError, act: Option<ActId>) -> Trouble {
     Trouble { line, depended_on }
 }
 
-fn sight(desk: &Desk, on: Date, batch: Option<BatchId>, acts: u32, plans: bool) -> Result<Sight, DeskError> {
+fn sight(
+    desk: &Desk,
+    on: Date,
+    batch: Option<BatchId>,
+    acts: u32,
+    plans: bool,
+    place: Option<PlaceId>,
+) -> Result<Sight, DeskError> {
     const ACTS_OF_A_BATCH: u32 = 500;
     let board = desk.board(on)?;
     let open = match batch {
@@ -206,7 +213,11 @@ fn sight(desk: &Desk, on: Date, batch: Option<BatchId>, acts: u32, plans: bool) 
         None => None,
     };
     let plans = if plans { desk.plans(on)? } else { Vec::new() };
-    Ok(Sight { board, batch, curve, plans, acts })
+    let place = match place {
+        Some(place) => desk.climate(None, on)?.into_iter().find(|view| view.place == place),
+        None => None,
+    };
+    Ok(Sight { board, batch, curve, plans, place, acts })
 }
 
 enum Typed {

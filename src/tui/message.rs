@@ -1,9 +1,9 @@
 //! What reaches the screen's model, and what the model asks for.
 
-use crate::advice::{BatchView, BenchPlan, Curve, FreeSpot};
+use crate::advice::{BatchView, BenchPlan, Curve, FreeSpot, PlaceView};
 use crate::desk::{Board, Done, Fetched, HistoryRow, SeedLeft};
 use crate::grammar::{Later, Request};
-use crate::quantity::{ActId, BatchId, BenchId, ContainerId, Date};
+use crate::quantity::{ActId, BatchId, BenchId, ContainerId, Date, PlaceId};
 
 /// A key, as far as the screen knows keys.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -47,6 +47,8 @@ pub struct Sight {
     pub curve: Option<Curve>,
     /// The plan of every bench, when the benches are open.
     pub plans: Vec<BenchPlan>,
+    /// The place that is open.
+    pub place: Option<PlaceView>,
     /// The latest acts, latest first, when the journal is open.
     pub acts: Vec<HistoryRow>,
 }
@@ -126,6 +128,8 @@ pub enum Effect {
         acts: u32,
         /// Whether the plans of the benches are wanted.
         plans: bool,
+        /// The place that is open.
+        place: Option<PlaceId>,
         /// Which asking this is.
         generation: u64,
     },

@@ -2,10 +2,10 @@
 
 use std::collections::BTreeSet;
 
-use crate::advice::{BatchView, BenchPlan, Curve, Due, Germination, Verdict, Why};
+use crate::advice::{BatchView, BenchPlan, Curve, Due, Germination, PlaceView, Verdict, Why};
 use crate::desk::{Board, HistoryRow, Standing};
 use crate::grammar::Request;
-use crate::quantity::{ActId, BatchId, Date, PartId};
+use crate::quantity::{ActId, BatchId, Date, PartId, PlaceId};
 
 use super::form::Form;
 use super::message::{Effect, MayGo, Sight};
@@ -25,6 +25,8 @@ pub enum Page {
     Tonight,
     /// What stands on each bench.
     Benches,
+    /// The climate of one place, and what stands there.
+    Place(PlaceId),
     /// Every act.
     Journal,
 }
@@ -134,6 +136,8 @@ pub struct Model {
     pub plans: Vec<BenchPlan>,
     /// Where a container may go, once that was asked.
     pub may_go: Option<MayGo>,
+    /// The place that is open.
+    pub place: Option<PlaceView>,
     /// The latest acts, as many as were read.
     pub acts: Vec<HistoryRow>,
     /// How many acts to read.
@@ -171,6 +175,7 @@ impl Model {
             batch: None,
             curve: None,
             plans: Vec::new(),
+            place: None,
             may_go: None,
             acts: Vec::new(),
             acts_wanted: 0,
@@ -258,7 +263,11 @@ impl Model {
         });
         let acts = if self.page() == Page::Journal { self.acts_wanted.max(ACTS_AT_FIRST) } else { 0 };
         let plans = self.page() == Page::Benches;
-        Effect::Look { on: self.on, batch, acts, plans, generation: self.asked() }
+        let place = match self.page() {
+            Page::Place(place) => Some(place),
+            _ => None,
+        };
+        Effect::Look { on: self.on, batch, acts, plans, place, generation: self.asked() }
     }
 
     /// The number of a new asking.
@@ -275,6 +284,7 @@ impl Model {
         self.batch = sight.batch;
         self.curve = sight.curve;
         self.plans = sight.plans;
+        self.place = sight.place;
         self.may_go = None;
         self.acts = sight.acts;
         let parts = &self.board.state.parts;

@@ -101,7 +101,7 @@ impl LearntLift {
     pub fn words(&self) -> String {
         let (what, mean, sd, book) = (self.what.words(), self.now.mean, self.now.sd, self.book.mean);
         if self.readings == 0 {
-            return format!("{what} {mean:+.1} C, give or take {sd:.1}: all by the book, none read yet");
+            return format!("{what} {mean:+.1} C, give or take {sd:.1}: all by the book, nothing read yet that tells");
         }
         format!(
             "{what} {mean:+.1} C, give or take {sd:.1}: {} read, {} still by the book ({book:+.1} C)",

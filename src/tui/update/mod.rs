@@ -14,7 +14,7 @@ use super::model::{Choose, Model, Overlay, Page, Question, Tone, Yes};
 use super::rows::{RowKey, Section, Subject};
 
 use filled::{press_in_form, yes};
-use walk::{back, go_to, look_at, mark, next_section, out_again, press_in_filter, show, step};
+use walk::{back, go_to, look_at, mark, next_place, next_section, out_again, press_in_filter, show, step};
 
 /// Rows that a page key goes.
 const PAGE: usize = 10;
@@ -221,6 +221,14 @@ fn run(model: &mut Model, action: &Action, key: Key) -> Vec<Effect> {
         },
         Id::Tonight => go_to(model, Page::Tonight),
         Id::Benches => go_to(model, Page::Benches),
+        Id::Place => match model.place_of_row() {
+            Some(place) => go_to(model, Page::Place(place)),
+            None => Vec::new(),
+        },
+        Id::NextPlace => match model.page() {
+            Page::Place(place) => next_place(model, place),
+            _ => Vec::new(),
+        },
         Id::Journal => go_to(model, Page::Journal),
         Id::DayBack => look_at(model, model.on.pred_opt()),
         Id::DayAhead => look_at(model, model.on.succ_opt()),

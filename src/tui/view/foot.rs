@@ -142,6 +142,10 @@ fn about(model: &Model) -> String {
             let head = format!("{} {plant}: {} up in {} days", row.label, words::up_of(row), row.days);
             join(vec![head, rate, counted, format!("{} standing", row.standing), words::places(&row.parts)])
         }),
+        Section::Here => model.place.as_ref().and_then(|place| place.standing.get(cursor.index)).map(|row| {
+            let floor = row.floor.map_or_else(|| "no floor known".to_owned(), |floor| format!("works down to {floor}"));
+            join(vec![format!("{} {}", row.label, row.crop), floor, format!("hardened {}", row.hardened)])
+        }),
         Section::MovingOn => model.board.ready.get(cursor.index).map(|row| {
             let plant = words::plant(Some(&row.crop), row.variety.as_ref());
             let next = row.next.as_ref().map_or_else(String::new, |next| {

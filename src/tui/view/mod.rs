@@ -8,6 +8,7 @@ mod journal;
 mod morning;
 mod overlay;
 mod paint;
+mod place;
 mod plan;
 mod start;
 mod tonight;
@@ -38,6 +39,7 @@ pub fn view(model: &Model, look: Look, frame: &mut Frame<'_>) {
         Page::Batch(_) => batch::draw(model, canvas),
         Page::Tonight => tonight::draw(model, canvas),
         Page::Benches => benches::draw(model, canvas),
+        Page::Place(_) => place::draw(model, canvas),
         Page::Journal => journal::draw(model, canvas),
     });
     canvas.within((0, down.saturating_sub(foot), all, foot), |canvas| foot::draw(model, canvas));
@@ -79,6 +81,7 @@ fn banner(model: &Model, canvas: &mut Canvas<'_>) {
         Page::Batch(_) => "batch",
         Page::Tonight => "tonight",
         Page::Benches => "benches",
+        Page::Place(_) => "place",
         Page::Journal => "journal",
     };
     let mut strip = canvas.strip();
