@@ -10,7 +10,7 @@ use crate::journal::{Forecast, Measured, PlaceKind, State};
 use crate::quantity::{Celsius, Date, Name, PlaceId};
 use crate::science::cold_risk::{DULL, Shelter, leaf_off};
 use crate::science::day_range::DayRange;
-use crate::science::heat::{ShutDay, VENT_CEILING, shut_day, sun_from_swing};
+use crate::science::heat::{Limits, ShutDay, shut_day, sun_from_swing};
 use crate::science::lift::{Belief, Lift};
 use crate::science::place_climate::{Heat, PlaceLow, usual_forecast_error};
 use crate::science::spread::Spread;
@@ -85,6 +85,8 @@ pub struct Climate {
     pub cover: Cover,
     /// Its heater.
     pub heat: Heat,
+    /// What its air is kept under by day, where it can be shut.
+    pub air: Limits,
     /// Who says what was believed before any reading; empty for open ground and the house.
     pub sources: Vec<Source>,
     night: Lift,
@@ -190,13 +192,13 @@ impl Climates {
         climates.forecast_error = climates.learn_forecast_error();
         for (id, place) in &state.places {
             let Some(usual) = usual_climate::of(trade, place.kind) else { continue };
-            let Usual { night, day, house, sources } = usual;
+            let Usual { night, day, house, air, sources } = usual;
             let heat = climates.heat(*id, place.kind, place.heated_to);
             let cover = if covered(state, *id, on) { Cover::On } else { Cover::Off };
             let is_outside = outside == Some(*id);
             let (name, kind) = (place.name.clone(), place.kind);
             let means = Means::default();
-            let mut climate = Climate { name, kind, is_outside, cover, heat, sources, night, day, house, means };
+            let mut climate = Climate { name, kind, is_outside, cover, heat, air, sources, night, day, house, means };
             if !is_outside {
                 climates.learn_place(state, *id, &mut climate);
             }
@@ -269,13 +271,14 @@ impl Climates {
         Some(Night { leaf: PlaceLow::new(low, &off, &lift, heat), low: air, basis, leaf_below })
     }
 
-    /// A day to come in a place under glass or film left shut; `None` elsewhere, or without a forecast for it.
+    /// A day to come in a place under glass or film left shut, against the heat that what stands there may have; `None`
+    /// elsewhere, or without a forecast for it.
     #[must_use]
-    pub fn shut_day(&self, place: PlaceId, day: Date) -> Option<ShutDay> {
+    pub fn shut_day(&self, place: PlaceId, day: Date, limits: Limits) -> Option<ShutDay> {
         let lift = self.places.get(&place)?.day.as_ref()?;
         let forecast = self.forecasts.get(&day)?;
         let sun = sun_from_swing(forecast.high.0 - forecast.low.0);
-        shut_day(forecast.high, &usual_forecast_error(days_between(forecast.noted, day)), lift, sun).ok()
+        shut_day(forecast.high, &usual_forecast_error(days_between(forecast.noted, day)), lift, sun, limits).ok()
     }
 
     /// The range of a past day in a place, read or worked out; `None` when nothing is known of it.
@@ -378,7 +381,7 @@ impl Climates {
                 let sun = sun_from_swing(high_outside.0 - low_outside.0);
                 // Lights are propped on bright days, and the reading then says nothing of a shut frame: learn from
                 // dull days, and from those so hot that it was plainly shut. Common practice, no source.
-                if sun <= DULL || high > VENT_CEILING {
+                if sun <= DULL || high > climate.air.never_above {
                     let _ = lift.observe(high, high_outside, sun);
                 }
             }

@@ -35,7 +35,7 @@ pub use climate::{Basis, Climate, Climates, Cover, Extremes, Learnt, Night};
 pub use cold::{
     Airing, Cold, Dusk, DuskMove, Floor, GoingOut, Group, HardeningRow, Known, LEAF_NOTE, Ladder, LearntLift, LiftOf,
     NightAhead, NightsAhead, PlaceDay, PlaceNight, PlaceTonight, PlaceView, Risk, SlowCold, SlowKind, StandsThere,
-    ToFrame, Verdict as ColdVerdict, cold, costs, odds, place_views,
+    ToFrame, Uncover, Verdict as ColdVerdict, cold, costs, odds, place_views,
 };
 pub use compare::{By, Compared, Side, compared};
 pub use due::{Due, Task, Urgency, due, due_in_full, due_of, last_noted};

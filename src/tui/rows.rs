@@ -224,7 +224,7 @@ impl Model {
             Section::Dusk => {
                 let rows = self.evening();
                 let row = rows.get(cursor.index)?;
-                Some((format!("{}: {}", row.crop, row.reason), row.why.clone()))
+                Some((format!("{}: {}", row.about(), row.reason), row.why.clone()))
             }
             Section::Standing => Some(("free bench space".to_owned(), self.board.space.why.clone())),
             Section::Here => self.place.as_ref().map(|place| (place.name.to_string(), place.why.clone())),

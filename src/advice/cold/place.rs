@@ -186,7 +186,7 @@ fn view(eve: &Eve<'_>, groups: &[Group], place: PlaceId, climate: &Climate) -> P
     let nights = (1..=NIGHTS_AHEAD).filter_map(|ahead| {
         let morning = after(eve.on, ahead);
         let night = eve.climates.night(place, morning, climate.cover)?;
-        let shut = eve.climates.shut_day(place, morning).map(|shut| shut.high);
+        let shut = eve.climates.shut_day(place, morning, climate.air).map(|shut| shut.high);
         let outside = eve.climates.forecast(morning).map(|forecast| forecast.high);
         let high = shut.or(outside.filter(|_| !climate.kind.is_indoors()));
         Some(PlaceNight { morning, low: night.low.quantile(0.5), low_cold: night.low.quantile(0.1), high })

@@ -174,7 +174,7 @@ fn about(model: &Model) -> String {
         Section::Dusk => model.evening().get(cursor.index).map(|row| {
             let labels: Vec<String> = row.parts.iter().map(|part| words::part(part.label, on)).collect();
             let doing = row.doing.map_or_else(String::new, |doing| format!(" > {doing}"));
-            format!("{} {}: {}{doing}", labels.join(" "), row.crop, words::plain_days(row.reason, on))
+            format!("{} {}: {}{doing}", labels.join(" "), row.about(), words::plain_days(row.reason, on))
         }),
         Section::Standing => model.standing().nth(cursor.index).map(|row| words::stands(model, row).join(", ")),
         Section::Done => {
