@@ -39,6 +39,7 @@ pub use find::NotFound;
 pub use hardening::{Exposure, HardeningStep};
 pub use lookalikes::{LookAlike, ToldApart};
 pub use microclimate::{Microclimate, Setting, Structure};
+pub use setting::{Page as SettingsPage, Setting as Written};
 pub use site::LastFrost;
 pub use weather::WeatherService;
 

@@ -4,18 +4,19 @@ use std::sync::mpsc::{self, Receiver, TryRecvError};
 use std::thread;
 use std::time::Duration;
 
-use crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
+use crossterm::event::{KeyCode, KeyEvent, KeyModifiers, MouseButton, MouseEvent, MouseEventKind};
 
 use crate::desk::{self, DayForecast, Desk, DeskError, Done, Fetched};
 use crate::grammar::ActRef;
 use crate::quantity::{ActId, BatchId, Date, PlaceId};
 
-use super::message::{Effect, Key, MayGo, Message, Sight, Trouble};
-use super::model::Model;
+use super::message::{Effect, Key, MayGo, Message, Press, Sight, Trouble};
+use super::model::{Model, Page};
+use super::settings::ScreenSettings;
 use super::terminal::{Ending, Event, Mouse, Screen, ScreenError};
 use super::theme::Look;
 use super::update::update;
-use super::view::view;
+use super::view::{cell_at, view};
 
 /// How often the journal is looked at for what another program wrote.
 const GLANCE: Duration = Duration::from_secs(1);
@@ -39,8 +40,8 @@ enum Go {
 ///
 /// # Errors
 /// When the journal cannot be read at first, or the terminal cannot be used.
-pub fn run(desk: &mut Desk, on: Date, today: Date, look: Look) -> Result<Left, OpenError> {
-    let mut model = Model::new(desk.board(on)?, today);
+pub fn run(desk: &mut Desk, on: Date, today: Date, look: Look, settings: &ScreenSettings) -> Result<Left, OpenError> {
+    let mut model = Model::new(desk.board(on)?, today).with(settings);
     let mut screen = Screen::enter(Mouse::Left)?;
     let mut calendar = today;
     let mut version = desk.data_version().ok();
@@ -80,11 +81,20 @@ pub fn run(desk: &mut Desk, on: Date, today: Date, look: Look) -> Result<Left, O
                 (version, calendar, dirty) = (now, day, true);
                 message
             }
-            Event::Mouse(_) | Event::Resize { .. } | Event::Focus(_) | Event::Continued => continue,
+            Event::Mouse(mouse) => match pointed(&model, &screen, mouse) {
+                Some(message) => {
+                    dirty = true;
+                    message
+                }
+                None => continue,
+            },
+            Event::Resize { .. } | Event::Focus(_) | Event::Continued => continue,
         };
         if let Go::Out = take_in(&mut model, message, desk, &mut asking) {
             return Ok(Left::Asked);
         }
+        // Elsewhere the terminal keeps the mouse, for selecting and copying text.
+        screen.follow(if matches!(model.page(), Page::Cells(_)) { Mouse::Followed } else { Mouse::Left });
     }
 }
 
@@ -218,6 +228,16 @@ fn sight(
         None => None,
     };
     Ok(Sight { board, batch, curve, plans, place, acts })
+}
+
+/// What the mouse did, where it did something to a cell.
+fn pointed(model: &Model, screen: &Screen, mouse: MouseEvent) -> Option<Message> {
+    let press = match mouse.kind {
+        MouseEventKind::Down(MouseButton::Left) => Press::Down,
+        MouseEventKind::Drag(MouseButton::Left) => Press::Drawn,
+        _ => return None,
+    };
+    Some(Message::Cell(cell_at(model, screen.size()?, (mouse.column, mouse.row))?, press))
 }
 
 enum Typed {

@@ -3,13 +3,17 @@
 use std::collections::BTreeSet;
 
 use crate::advice::{BatchView, BenchPlan, Curve, Due, Germination, PlaceView, Verdict, Why};
-use crate::desk::{Board, HistoryRow, Standing};
+use crate::desk::{Board, Dispute, HistoryRow, Standing};
 use crate::grammar::Request;
 use crate::quantity::{ActId, BatchId, Date, PartId, PlaceId};
 
 use super::form::Form;
+use super::keys::Keys;
 use super::message::{Effect, MayGo, Sight};
 use super::rows::{RowKey, Section};
+use super::settings::ScreenSettings;
+use super::theme::Light;
+use super::tray::Tray;
 
 /// Acts read when the journal is opened; more are read when the end is reached.
 pub const ACTS_AT_FIRST: u32 = 200;
@@ -29,6 +33,8 @@ pub enum Page {
     Place(PlaceId),
     /// Every act.
     Journal,
+    /// The cells of a part, to be ticked; what is ticked is in [`Model::tray`].
+    Cells(PartId),
 }
 
 /// Whether a remark says that all is well.
@@ -65,6 +71,8 @@ pub enum Yes {
     Perform(Box<Request>),
     /// Undo this act with those that depend on it.
     UndoWithLater(ActId),
+    /// Leave a tray, and keep none of its ticks.
+    LeaveCells,
 }
 
 /// What one key of a menu does.
@@ -138,6 +146,8 @@ pub struct Model {
     pub may_go: Option<MayGo>,
     /// The place that is open.
     pub place: Option<PlaceView>,
+    /// The tray that is being ticked.
+    pub tray: Option<Tray>,
     /// The latest acts, as many as were read.
     pub acts: Vec<HistoryRow>,
     /// How many acts to read.
@@ -164,6 +174,10 @@ pub struct Model {
     pub on: Date,
     /// The latest asking.
     pub generation: u64,
+    /// The keys in force.
+    pub keys: Keys,
+    /// How bright it is where the screen stands.
+    pub light: Light,
 }
 
 impl Model {
@@ -177,6 +191,7 @@ impl Model {
             plans: Vec::new(),
             place: None,
             may_go: None,
+            tray: None,
             acts: Vec::new(),
             acts_wanted: 0,
             pages: vec![(Page::Morning, Cursor { section: Section::Today, index: 0 })],
@@ -190,10 +205,19 @@ impl Model {
             today: if board.standing == Standing::Demonstration { on } else { today },
             on,
             generation: 0,
+            keys: Keys::default(),
+            light: Light::Ordinary,
             board,
         };
         model.settle();
         model
+    }
+
+    /// The same with the grower's own keys and light.
+    #[must_use]
+    pub fn with(mut self, settings: &ScreenSettings) -> Self {
+        (self.keys, self.light) = (settings.keys.clone(), settings.light);
+        self
     }
 
     /// The page shown.
@@ -238,7 +262,7 @@ impl Model {
         rows
     }
 
-    /// The acts that the filter lets through.
+    /// The acts that the filter lets through: those that contradict one another first, then the newest.
     #[must_use]
     pub fn acts_shown(&self) -> Vec<&HistoryRow> {
         let words = self.filter.as_ref().map(|input| input.value().to_lowercase()).unwrap_or_default();
@@ -247,7 +271,20 @@ impl Model {
                 || row.on.to_string().contains(word)
                 || row.said.iter().any(|line| line.to_lowercase().contains(word))
         };
-        self.acts.iter().filter(|row| words.split_whitespace().all(|word| has(row, word))).collect()
+        let mut rows: Vec<&HistoryRow> = Vec::new();
+        for row in self.board.disputes.iter().flat_map(Dispute::rows) {
+            if rows.iter().all(|known| known.act != row.act) {
+                rows.push(row);
+            }
+        }
+        rows.extend(self.acts.iter().filter(|row| self.dispute_of(row.act).is_none()));
+        rows.into_iter().filter(|row| words.split_whitespace().all(|word| has(row, word))).collect()
+    }
+
+    /// What an act contradicts, when it does.
+    #[must_use]
+    pub fn dispute_of(&self, act: ActId) -> Option<&Dispute> {
+        self.board.disputes.iter().find(|dispute| dispute.acts().any(|one| one == act))
     }
 
     /// Says something to the grower.
@@ -287,6 +324,9 @@ impl Model {
         self.place = sight.place;
         self.may_go = None;
         self.acts = sight.acts;
+        if let Some(tray) = &mut self.tray {
+            tray.look_again(&self.board.state);
+        }
         let parts = &self.board.state.parts;
         self.marked.retain(|id| parts.get(id).is_some_and(crate::journal::Part::is_live));
         if let Some(key) = before {

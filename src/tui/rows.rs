@@ -29,6 +29,8 @@ pub enum Section {
     Here,
     /// The acts.
     Acts,
+    /// The cells of a tray: a grid, without rows of its own.
+    Cells,
 }
 
 /// What a row is, so that the cursor can stay on it when the list changes.
@@ -68,6 +70,7 @@ impl Model {
             Page::Benches => &[Section::Standing],
             Page::Place(_) => &[Section::Here],
             Page::Journal => &[Section::Acts],
+            Page::Cells(_) => &[Section::Cells],
         }
     }
 
@@ -84,6 +87,7 @@ impl Model {
             Section::Standing => self.standing().count(),
             Section::Here => self.place.as_ref().map_or(0, |place| place.standing.len()),
             Section::Acts => self.acts_shown().len(),
+            Section::Cells => 0,
         }
     }
 
@@ -108,6 +112,7 @@ impl Model {
             Section::Standing => RowKey::Container(self.standing().nth(index)?.container),
             Section::Here => RowKey::Part(self.place.as_ref()?.standing.get(index)?.parts.first()?.id),
             Section::Acts => RowKey::Act(self.acts_shown().get(index)?.act),
+            Section::Cells => return None,
         })
     }
 
@@ -144,7 +149,7 @@ impl Model {
             Section::Here => {
                 self.place.as_ref().and_then(|place| place.standing.get(index)).map(|row| of_parts(&row.parts))
             }
-            Section::Acts => None,
+            Section::Acts | Section::Cells => None,
         }
         .unwrap_or_default()
     }
@@ -228,7 +233,7 @@ impl Model {
             }
             Section::Standing => Some(("free bench space".to_owned(), self.board.space.why.clone())),
             Section::Here => self.place.as_ref().map(|place| (place.name.to_string(), place.why.clone())),
-            Section::Done | Section::Acts => None,
+            Section::Done | Section::Acts | Section::Cells => None,
         }
     }
 

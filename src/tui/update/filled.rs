@@ -46,6 +46,7 @@ pub(super) fn yes(model: &mut Model) -> Vec<Effect> {
     let Some(Overlay::Question(question)) = model.overlays.pop() else { return Vec::new() };
     match question.yes {
         Yes::Perform(request) => vec![perform(model, *request)],
+        Yes::LeaveCells => super::tick::leave(model),
         Yes::UndoWithLater(act) => {
             vec![Effect::Undo { act: Some(act), later: Later::UndoToo, on: model.on, generation: model.asked() }]
         }

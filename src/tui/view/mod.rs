@@ -2,6 +2,7 @@
 
 mod batch;
 mod benches;
+mod cells;
 mod curve;
 mod foot;
 mod journal;
@@ -18,6 +19,7 @@ use ratatui::Frame;
 
 use crate::desk::Standing;
 
+use super::actions::Id;
 use super::model::{Model, Overlay, Page};
 use super::text::{Align, width};
 use super::theme::{Look, Role};
@@ -26,6 +28,7 @@ use paint::Canvas;
 /// Draws one frame.
 pub fn view(model: &Model, look: Look, frame: &mut Frame<'_>) {
     let area = frame.area();
+    let look = look.in_light(model.light);
     let mut canvas = Canvas { buffer: frame.buffer_mut(), area, look, cursor: None };
     canvas.wipe();
     let (all, down) = (canvas.width(), canvas.height());
@@ -41,6 +44,7 @@ pub fn view(model: &Model, look: Look, frame: &mut Frame<'_>) {
         Page::Benches => benches::draw(model, canvas),
         Page::Place(_) => place::draw(model, canvas),
         Page::Journal => journal::draw(model, canvas),
+        Page::Cells(_) => cells::draw(model, canvas),
     });
     canvas.within((0, down.saturating_sub(foot), all, foot), |canvas| foot::draw(model, canvas));
     let over = (0, 1, all, down.saturating_sub(1));
@@ -51,12 +55,21 @@ pub fn view(model: &Model, look: Look, frame: &mut Frame<'_>) {
         Some(Overlay::Why { title, why, scroll }) => {
             canvas.within(body, |canvas| overlay::why(title, why, *scroll, model.board.on, canvas));
         }
-        Some(Overlay::Help { scroll }) => canvas.within(body, |canvas| overlay::help(*scroll, canvas)),
+        Some(Overlay::Help { scroll }) => canvas.within(body, |canvas| overlay::help(&model.keys, *scroll, canvas)),
         None => {}
     }
     if let Some(cursor) = canvas.cursor {
         frame.set_cursor_position(cursor);
     }
+}
+
+/// The cell of the open tray that stands at a point of a screen so many columns and rows large.
+#[must_use]
+pub fn cell_at(model: &Model, (columns, rows): (u16, u16), (x, y): (u16, u16)) -> Option<usize> {
+    let tray = model.tray.as_ref().filter(|_| matches!(model.page(), Page::Cells(_)) && model.overlays.is_empty())?;
+    let (all, down) = (usize::from(columns), usize::from(rows));
+    let body = down.saturating_sub(1 + foot::height(all, down));
+    cells::at(tray, (all, body), (usize::from(x), usize::from(y).checked_sub(1)?))
 }
 
 /// The line that says what day it is, and what kind of day.
@@ -69,9 +82,10 @@ fn banner(model: &Model, canvas: &mut Canvas<'_>) {
         (false, _) => "%A %-d %B %Y",
     };
     let day = model.board.on.format(form).to_string();
+    let looking = format!("another day: to read, not to write ({}: today)", model.keys.letter(Id::Today));
     let kind = match (model.board.standing, model.board.demonstration) {
         (Standing::LookedAt, _) if narrow => "read only",
-        (Standing::LookedAt, _) => "another day: to read, not to write (T: today)",
+        (Standing::LookedAt, _) => looking.as_str(),
         (_, true) if narrow => "demonstration",
         (_, true) => "demonstration: an invented season",
         (_, false) => "",
@@ -83,6 +97,7 @@ fn banner(model: &Model, canvas: &mut Canvas<'_>) {
         Page::Benches => "benches",
         Page::Place(_) => "place",
         Page::Journal => "journal",
+        Page::Cells(_) => "cells",
     };
     let mut strip = canvas.strip();
     strip.add(&format!(" {name}  {day}"), Role::Banner);

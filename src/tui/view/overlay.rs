@@ -2,8 +2,9 @@
 
 use crate::advice::Why;
 use crate::quantity::Date;
-use crate::tui::actions::{self, ACTIONS};
+use crate::tui::actions::{self, ACTIONS, Id};
 use crate::tui::form::{Asked, Field, Form, Takes};
+use crate::tui::keys::Keys;
 use crate::tui::model::{Menu, Question};
 use crate::tui::text::{Align, width, wrap};
 use crate::tui::theme::Role;
@@ -213,9 +214,12 @@ pub(super) fn why(title: &str, why: &Why, scroll: u16, on: Date, canvas: &mut Ca
 }
 
 /// Draws every key and what it does.
-pub(super) fn help(scroll: u16, canvas: &mut Canvas<'_>) {
+pub(super) fn help(in_force: &Keys, scroll: u16, canvas: &mut Canvas<'_>) {
     let mut lines = vec![
-        paragraph("Everything done is on the disk at once, and u takes it back.", Role::Text),
+        paragraph(
+            format!("Everything done is on the disk at once, and {} takes it back.", in_force.letter(Id::Undo)),
+            Role::Text,
+        ),
         paragraph("", Role::Text),
     ];
     let mut told: Vec<&str> = Vec::new();
@@ -224,7 +228,7 @@ pub(super) fn help(scroll: u16, canvas: &mut Canvas<'_>) {
             continue;
         }
         told.push(action.help);
-        let keys: Vec<String> = action.keys.iter().map(|key| actions::name(*key)).collect();
+        let keys: Vec<String> = in_force.of(action).into_iter().map(actions::name).collect();
         lines.push(Paragraph { head: keys.join(" "), text: action.help.to_owned(), role: Role::Text });
     }
     text("Every key", &lines, scroll, canvas);
@@ -244,8 +248,7 @@ fn text(title: &str, lines: &[Paragraph], scroll: u16, canvas: &mut Canvas<'_>) 
     }
     let fit = canvas.height().saturating_sub(1);
     let first = usize::from(scroll).min(broken.len().saturating_sub(fit));
-    let more =
-        if broken.len() > fit { format!("{} more lines, j k", broken.len() - fit - first) } else { String::new() };
+    let more = if broken.len() > fit { format!("{} more lines", broken.len() - fit - first) } else { String::new() };
     canvas.rule(0, title, &more);
     for (y, (before, indent, line, role)) in broken.iter().skip(first).take(fit).enumerate() {
         let mut strip = canvas.strip();

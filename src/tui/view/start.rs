@@ -1,5 +1,7 @@
 //! The first morning: nothing is set up yet, and the page says what to do, one key each.
 
+use crate::tui::actions::Id;
+use crate::tui::form::Verb;
 use crate::tui::model::Model;
 use crate::tui::text::wrap;
 use crate::tui::theme::Role;
@@ -12,15 +14,17 @@ pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
     let state = &model.board.state;
     canvas.rule(0, "A first season", "");
     let mut y = 2;
-    let steps: [(&str, &str, bool, String); 3] = [
+    let letter = |id| model.keys.letter(id);
+    let (add, undo, help) = (letter(Id::Add), letter(Id::Undo), letter(Id::Help));
+    let steps: [(String, &str, bool, String); 3] = [
         (
-            "z p",
+            format!("{add} p"),
             "Name the places where plants will stand, one key each: a propagator, a windowsill, a cold frame.",
             !state.places.is_empty(),
             state.places.values().map(|place| place.name.to_string()).collect::<Vec<_>>().join(", "),
         ),
         (
-            "z b",
+            format!("{add} b"),
             "Measure a bench, shelf or frame in each: then the program knows what fits.",
             !state.benches.is_empty(),
             model
@@ -33,7 +37,7 @@ pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
                 .join(", "),
         ),
         (
-            "s",
+            letter(Id::Open(Verb::Sow)),
             "Sow: crop and variety, how many, in what, where. It gets a number: write that on the plant label.",
             !state.batches.is_empty(),
             String::new(),
@@ -71,9 +75,12 @@ pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
         }
         y += 1;
     }
-    let more = "Everything is saved the moment it is done, and u takes it back. ? lists every key. \
-                To look round an invented season first, leave with q and run: thumbpot demo";
-    for line in wrap(more, all.saturating_sub(6)) {
+    let more = format!(
+        "Everything is saved the moment it is done, and {undo} takes it back. {help} lists every key. \
+         To look round an invented season first, leave with {} and run: thumbpot demo",
+        letter(Id::Quit)
+    );
+    for line in wrap(&more, all.saturating_sub(6)) {
         let mut strip = canvas.strip();
         strip.add("   ", Role::Text).add(&line, Role::Quiet);
         canvas.line(y, strip);
