@@ -24,9 +24,9 @@ use uuid::Uuid;
 const REAL: [(u16, u16); 6] = [(40, 20), (80, 24), (120, 40), (200, 60), (300, 10), (20, 100)];
 
 /// Keys from home to everything that can be open.
-const WAYS: [&str; 32] = [
-    "", "s", "c", "p", "m", "l", "g", "n", "N", "by", "e", "f", "w", "?", "A", "Ap", "b", "h", "hf", "\n", "99c", "a",
-    "31C", "15Car?", "28Co1", "31Cuuuuq", "W", "W1", "W354", "W3sg", "W3yyq", "W1Cu",
+const WAYS: [&str; 35] = [
+    "", "s", "c", "P", "nPy", "F", "p", "m", "l", "g", "n", "N", "by", "e", "f", "w", "?", "A", "Ap", "b", "h", "hf",
+    "\n", "99c", "a", "31C", "15Car?", "28Co1", "31Cuuuuq", "W", "W1", "W354", "W3sg", "W3yyq", "W1Cu",
 ];
 
 fn press(desk: &mut Desk, model: &mut Model, key: Key) {
@@ -132,7 +132,7 @@ fn the_morning_on_a_terminal() {
     let model = Model::new(demo(&folder).board(DEMO_DAY).unwrap(), desk::today());
     insta::assert_snapshot!(drawn(&model, "xterm", (80, 24)).0.join("\n"), @r"
      thumbpot  Wednesday 15 April 2026            demonstration: an invented season
-     Tonight -2 C outside by the forecast · bring in 11, cover 4  n shows them
+     Tonight -2 C outside by the forecast · bring in 9, cover 3  n shows them
      ! frame in -0.3, pea -0.8 · ! greenhouse in 0.4, cosmos 3.4 · +4
     ── Today  1-5 of 14 ────────────────────────────────────────────────────────────
     ▸ !   38a cucumber Long Ditch      off the heat  3 showing: into the light befo…
@@ -164,7 +164,7 @@ fn the_morning_on_a_telephone() {
     let model = Model::new(demo(&folder).board(DEMO_DAY).unwrap(), desk::today());
     insta::assert_snapshot!(drawn(&model, "xterm", (40, 20)).0.join("\n"), @r"
      thumbpot  Wed 15 Apr     demonstration
-     Tonight -2 C · bring in 11, cover 4
+     Tonight -2 C · bring in 9, cover 3
      ! frame in -0.3, pea -0.8 · +5
     ── Today  1-3 of 14 ────────────────────
     ▸ !  38a cucumber Long…  off the heat

@@ -32,10 +32,11 @@ mod window;
 
 pub use batch::{BatchView, PartView, Stayed, batch_view, stays, ticks_told};
 pub use book::crop_figures;
-pub use climate::{Basis, Climate, Climates, Cover, Extremes, Night};
+pub use climate::{Basis, Climate, Climates, Cover, Extremes, Learnt, Night};
 pub use cold::{
-    Airing, Cold, Dusk, DuskMove, Floor, GoingOut, Group, HardeningRow, LEAF_NOTE, Ladder, NightAhead, NightsAhead,
-    PlaceTonight, Risk, SlowCold, SlowKind, ToFrame, Verdict as ColdVerdict, cold, costs, odds,
+    Airing, Cold, Dusk, DuskMove, Floor, GoingOut, Group, HardeningRow, Known, LEAF_NOTE, Ladder, LearntLift, LiftOf,
+    NightAhead, NightsAhead, PlaceDay, PlaceNight, PlaceTonight, PlaceView, Risk, SlowCold, SlowKind, StandsThere,
+    ToFrame, Uncover, Verdict as ColdVerdict, cold, costs, odds, place_views,
 };
 pub use compare::{By, Compared, Side, compared};
 pub use due::{Due, Task, Urgency, due, due_in_full, due_of, last_noted};

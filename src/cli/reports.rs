@@ -1,6 +1,7 @@
 //! Reports, in aligned text or JSON.
 
 mod batch;
+mod climate;
 mod cold;
 mod compare;
 mod room;
@@ -63,6 +64,7 @@ pub(super) fn report(desk: &Desk, report: &Report, on: Date, printer: &mut Print
         Report::Benches => space::benches(desk, on)?,
         Report::Fits(words) => space::fits(desk, words, on)?,
         Report::Cold => cold::cold(desk, on)?,
+        Report::Climate(place) => climate::climate(desk, place.as_ref(), on)?,
         Report::Repack(bench) => room::repack(desk, bench, on)?,
         Report::InHand => room::in_hand(desk, on)?,
         Report::Compare { crop, by } => compare::compare(desk, crop, *by, on)?,
@@ -182,7 +184,9 @@ fn germination(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
             format!("{}/{}", row.up, row.sown),
             row.rate.map_or_else(|| "-".to_owned(), |rate| rate.rate.to_string()),
             now.unwrap_or_default(),
-            likely.map(|(low, high)| if low == high { low.to_string() } else { format!("{low}-{high}") }).unwrap_or_default(),
+            likely
+                .map(|(low, high)| if low == high { low.to_string() } else { format!("{low}-{high}") })
+                .unwrap_or_default(),
             row.verdict().to_string(),
         ]);
     }

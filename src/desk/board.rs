@@ -90,6 +90,8 @@ pub struct Board {
     pub space: Space,
     /// Room for seed trays.
     pub trays: Fits,
+    /// How old tonight's forecast is, in words; `None` when there is none.
+    pub forecast: Option<String>,
     /// Tonight and the days ahead: what is to be brought in, covered, aired, hardened off.
     pub cold: Cold,
     /// The containers there are to choose from, used last first, each with its kind.
@@ -138,8 +140,10 @@ impl Desk {
             DEMO_DAY if demonstration => Standing::Demonstration,
             _ => Standing::LookedAt,
         };
+        let tonight = on.succ_opt().and_then(|morning| state.forecasts.get(&morning));
         Ok(Board {
             on,
+            forecast: tonight.map(|tonight| self.age_of_forecast(tonight.noted, on)).transpose()?,
             standing,
             demonstration,
             due: advice::due(&state, trade, &outlooks, on),

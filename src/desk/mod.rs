@@ -24,6 +24,7 @@ mod seed;
 mod settings;
 mod standing;
 mod undo;
+mod weather;
 
 use std::path::{Path, PathBuf};
 
@@ -32,6 +33,7 @@ use crate::quantity::{Date, DeviceId};
 use crate::store::{Durability, Findings, Journal, Scope};
 use crate::trade::Trade;
 
+pub use crate::exchange::DayForecast;
 pub use board::{Board, LastTime, SeedLeft, Standing, live_parts};
 pub use clock::{now, today};
 pub use disputes::Dispute;
@@ -42,6 +44,7 @@ pub use said::HistoryRow;
 pub use script::{DEMO_DAY, Ran, RefusedLine};
 pub use settings::{Paths, Throwaway, read_text, variable};
 pub use standing::told_apart;
+pub use weather::{Fetched, Question};
 
 /// Temperatures and notes about places are read this many days back.
 const DAYS_OF_WEATHER: u64 = 400;

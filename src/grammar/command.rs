@@ -103,6 +103,8 @@ pub enum Import {
         /// The file.
         file: PathBuf,
     },
+    /// A forecast of the weather service in the settings.
+    Fetch,
 }
 
 /// A change to the journal: all that a line of `run` may hold.
@@ -190,6 +192,8 @@ pub enum Report {
     InHand,
     /// Tonight, place by place.
     Cold,
+    /// The climate of a place, or of all.
+    Climate(Option<Name>),
     /// Which did better of a crop.
     Compare {
         /// The crop.

@@ -5,7 +5,10 @@ use std::fmt::Write as _;
 
 /// Commands by what they are for. Every command is in one group.
 pub(super) const GROUPS: &[(&str, &[&str])] = &[
-    ("This morning", &["due", "germination", "cold", "benches", "fits", "in-hand", "batch", "compare", "why"]),
+    (
+        "This morning",
+        &["due", "germination", "cold", "climate", "benches", "fits", "in-hand", "batch", "compare", "why"],
+    ),
     ("Sowing and raising", &["sow", "receive", "count", "stage", "pot-on", "note", "identify", "relabel"]),
     ("Moving", &["move", "swap", "repack", "out", "in", "cover"]),
     ("Leaving", &["plant-out", "lose", "thin", "discard", "give-away", "clear"]),

@@ -158,6 +158,13 @@ enum ReportVerb {
     /// Tonight, place by place
     #[command(override_usage = "thumbpot cold")]
     Cold,
+    /// How warm a place runs, and what that was learnt from
+    #[command(override_usage = "thumbpot climate [PLACE]")]
+    Climate {
+        /// The place; all without it
+        #[arg(value_name = "PLACE", value_parser = values::place)]
+        place: Option<Name>,
+    },
     /// Which lots, treatments or years of a crop did better
     #[command(override_usage = "thumbpot compare CROP [--by lots|treatments|years]")]
     Compare {
@@ -265,6 +272,7 @@ impl ReportVerb {
             Self::Benches => Report::Benches,
             Self::Fits { container } => Report::Fits(container),
             Self::Cold => Report::Cold,
+            Self::Climate { place } => Report::Climate(place),
             Self::Compare { crop, by } => Report::Compare { crop, by },
             Self::Why { words } => Report::Why(words),
             Self::History { batch, limit } => Report::History { limit, batch },

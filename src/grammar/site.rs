@@ -198,6 +198,9 @@ pub(super) enum ForecastVerb {
         #[arg(value_name = "FILE")]
         file: PathBuf,
     },
+    /// Ask the weather service of settings.toml for one
+    #[command(override_usage = "thumbpot forecast fetch")]
+    Fetch,
 }
 
 impl SiteVerb {
@@ -205,6 +208,7 @@ impl SiteVerb {
     pub(super) fn import(&self) -> Result<Option<Import>, GrammarError> {
         match self {
             Self::Forecast(ForecastVerb::Import { file }) => Ok(Some(Import::Forecast { file: file.clone() })),
+            Self::Forecast(ForecastVerb::Fetch) => Ok(Some(Import::Fetch)),
             Self::Reading(reading) => reading.import(),
             _ => Ok(None),
         }
@@ -237,10 +241,10 @@ impl SiteVerb {
                 }
                 Request::Forecast { day, low, high }
             }
-            Self::Forecast(ForecastVerb::Import { .. }) => {
+            Self::Forecast(ForecastVerb::Import { .. } | ForecastVerb::Fetch) => {
                 return Err(GrammarError::usage(
-                    "a forecast is imported by itself",
-                    "usage: thumbpot forecast import FILE",
+                    "a forecast is imported or fetched by itself",
+                    "usage: thumbpot forecast import FILE, or thumbpot forecast fetch",
                 ));
             }
             Self::Cover { place, covered } => Request::Cover { place, on: covered },

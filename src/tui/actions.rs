@@ -16,6 +16,8 @@ pub enum Where {
     Tonight,
     /// The benches.
     Benches,
+    /// One place.
+    Place,
     /// The acts.
     Journal,
     /// The cells of a tray.
@@ -61,9 +63,12 @@ pub enum Id {
     Why,
     Help,
     Add,
+    Forecast,
     Spots,
     Tonight,
     Benches,
+    Place,
+    NextPlace,
     Journal,
     DayBack,
     DayAhead,
@@ -126,6 +131,9 @@ impl Id {
             Self::Help => "help",
             Self::Add => "add",
             Self::Spots => "may go",
+            Self::Forecast => "forecast",
+            Self::Place => "place",
+            Self::NextPlace => "next place",
             Self::Tonight => "tonight",
             Self::Benches => "benches",
             Self::Journal => "journal",
@@ -181,10 +189,10 @@ pub struct Action {
 }
 
 use Key::Char;
-use Where::{Batch, Benches, Cells, Form, Journal, Menu, Morning, Question, Round, Rounded, Text, Tonight};
+use Where::{Batch, Benches, Cells, Form, Journal, Menu, Morning, Place, Question, Round, Rounded, Text, Tonight};
 
-const PLANTS: &[Where] = &[Morning, Batch, Tonight, Benches];
-const PAGES: &[Where] = &[Morning, Batch, Tonight, Benches, Journal];
+const PLANTS: &[Where] = &[Morning, Batch, Tonight, Benches, Place];
+const PAGES: &[Where] = &[Morning, Batch, Tonight, Benches, Place, Journal];
 
 const fn always(_: &Model) -> bool {
     true
@@ -209,6 +217,10 @@ fn on_due(model: &Model) -> bool {
             Section::Dusk => model.evening().get(model.cursor().index).is_some_and(|row| row.doing.is_some()),
             _ => false,
         }
+}
+
+fn has_place(model: &Model) -> bool {
+    !model.board.state.places.is_empty()
 }
 
 fn has_row(model: &Model) -> bool {
@@ -298,7 +310,7 @@ pub const ACTIONS: &[Action] = &[
     line(
         Id::Show,
         &[Key::Enter],
-        &[Morning, Tonight, Benches],
+        &[Morning, Tonight, Benches, Place],
         has_row,
         "open",
         "open the batch: the row's, or the number typed",
@@ -341,7 +353,7 @@ pub const ACTIONS: &[Action] = &[
     line(
         Id::Tonight,
         &[Char('n')],
-        &[Morning, Batch, Benches, Journal],
+        &[Morning, Batch, Benches, Place, Journal],
         always,
         "tonight",
         "before dusk: what comes in, is covered, goes out or stays",
@@ -357,7 +369,7 @@ pub const ACTIONS: &[Action] = &[
     line(
         Id::Benches,
         &[Char('b')],
-        &[Morning, Batch, Tonight, Journal],
+        &[Morning, Batch, Tonight, Place, Journal],
         always,
         "benches",
         "what stands on each bench, and what is free",
@@ -445,7 +457,31 @@ pub const ACTIONS: &[Action] = &[
         "go on",
         "back to the round, while stops are still to be seen",
     ),
-    line(Id::Journal, &[Char('h')], &[Morning, Batch, Tonight, Benches], always, "journal", "every act, newest first"),
+    line(
+        Id::Place,
+        &[Char('P')],
+        &[Tonight, Benches],
+        has_place,
+        "place",
+        "the place of the row: its lows and highs, what was learnt, what stands there",
+    ),
+    line(
+        Id::Place,
+        &[Char('P')],
+        &[Morning, Batch],
+        has_place,
+        "",
+        "the place of the row: its lows and highs, what was learnt, what stands there",
+    ),
+    line(Id::NextPlace, &[Key::Tab, Char('y')], &[Place], always, "next place", "on to the next place"),
+    line(
+        Id::Journal,
+        &[Char('h')],
+        &[Morning, Batch, Tonight, Benches, Place],
+        always,
+        "journal",
+        "every act, newest first",
+    ),
     line(
         Id::Add,
         &[Char('A'), Char('z')],
@@ -476,6 +512,7 @@ pub const ACTIONS: &[Action] = &[
         "empty the container: the row's, or all that are marked",
     ),
     line(Id::Open(Verb::Read), &[Char('R')], PLANTS, may_sow, "", "note what a thermometer says: lowest, highest"),
+    line(Id::Forecast, &[Char('F')], PLANTS, may_sow, "", "forecast: type a night and a day, or fetch it"),
     line(
         Id::Open(Verb::Line),
         &[Char('L'), Char(':')],
@@ -490,7 +527,7 @@ pub const ACTIONS: &[Action] = &[
     line(
         Id::Down,
         &[Key::Down, Char('j')],
-        &[Morning, Batch, Tonight, Benches, Journal, Text, Cells, Rounded],
+        &[Morning, Batch, Tonight, Benches, Journal, Text, Cells, Rounded, Place],
         always,
         "",
         "one row down",
@@ -498,7 +535,7 @@ pub const ACTIONS: &[Action] = &[
     line(
         Id::Up,
         &[Key::Up, Char('k')],
-        &[Morning, Batch, Tonight, Benches, Journal, Text, Cells, Rounded],
+        &[Morning, Batch, Tonight, Benches, Journal, Text, Cells, Rounded, Place],
         always,
         "",
         "one row up",
@@ -514,7 +551,7 @@ pub const ACTIONS: &[Action] = &[
     line(
         Id::PageDown,
         &[Key::PageDown, Key::Right],
-        &[Morning, Batch, Tonight, Benches, Journal, Rounded, Text],
+        &[Morning, Batch, Tonight, Benches, Journal, Rounded, Text, Place],
         always,
         "",
         "ten rows down",
@@ -522,7 +559,7 @@ pub const ACTIONS: &[Action] = &[
     line(
         Id::PageUp,
         &[Key::PageUp, Key::Left],
-        &[Morning, Batch, Tonight, Benches, Journal, Rounded, Text],
+        &[Morning, Batch, Tonight, Benches, Journal, Rounded, Text, Place],
         always,
         "",
         "ten rows up",
@@ -552,7 +589,7 @@ pub const ACTIONS: &[Action] = &[
     line(
         Id::Back,
         &[Key::Esc, Char('q')],
-        &[Batch, Tonight, Benches, Journal, Cells, Rounded, Text],
+        &[Batch, Tonight, Benches, Journal, Cells, Rounded, Text, Place],
         always,
         "back",
         "back",
@@ -622,6 +659,7 @@ const fn page_place(page: Page) -> Where {
         Page::Batch(_) => Where::Batch,
         Page::Tonight => Where::Tonight,
         Page::Benches => Where::Benches,
+        Page::Place(_) => Where::Place,
         Page::Journal => Where::Journal,
         Page::Cells(_) => Where::Cells,
         Page::Round(_) => Where::Round,

@@ -1,12 +1,14 @@
 //! The loop: waits for what happens, lets the model take it in, does what the model asks for, draws.
 
+use std::sync::mpsc::{self, Receiver, TryRecvError};
+use std::thread;
 use std::time::Duration;
 
 use crossterm::event::{KeyCode, KeyEvent, KeyModifiers, MouseButton, MouseEvent, MouseEventKind};
 
-use crate::desk::{self, Desk, DeskError, Done};
+use crate::desk::{self, DayForecast, Desk, DeskError, Done, Fetched};
 use crate::grammar::{ActRef, Later};
-use crate::quantity::{ActId, BatchId, Date};
+use crate::quantity::{ActId, BatchId, Date, PlaceId};
 
 use super::message::{Effect, Key, MayGo, Message, Press, Sight, Trouble};
 use super::model::{Model, Page};
@@ -44,12 +46,19 @@ pub fn run(desk: &mut Desk, on: Date, today: Date, look: Look, settings: &Screen
     let mut calendar = today;
     let mut version = desk.data_version().ok();
     let mut dirty = true;
+    let mut asking = None;
     loop {
         if dirty {
             screen.draw(|frame| view(&model, look, frame));
+            dirty = false;
         }
         let event = screen.next(Some(GLANCE));
-        dirty = !matches!(event, Event::TimedOut | Event::Mouse(_) | Event::Focus(_));
+        if let Some(fetched) = heard(&mut asking, desk, model.today) {
+            take_in(&mut model, Message::Fetched(fetched), desk, &mut asking);
+            version = desk.data_version().ok();
+            dirty = true;
+        }
+        dirty |= !matches!(event, Event::TimedOut | Event::Mouse(_) | Event::Focus(_));
         let message = match event {
             Event::Quit(ending) => return Ok(Left::Ended(ending)),
             Event::Key(key) => match read(key) {
@@ -81,7 +90,7 @@ pub fn run(desk: &mut Desk, on: Date, today: Date, look: Look, settings: &Screen
             },
             Event::Resize { .. } | Event::Focus(_) | Event::Continued => continue,
         };
-        if let Go::Out = take_in(&mut model, message, desk) {
+        if let Go::Out = take_in(&mut model, message, desk, &mut asking) {
             return Ok(Left::Asked);
         }
         // Elsewhere the terminal keeps the mouse, for selecting and copying text.
@@ -100,13 +109,42 @@ pub enum OpenError {
     Screen(#[from] ScreenError),
 }
 
-fn take_in(model: &mut Model, message: Message, desk: &mut Desk) -> Go {
+/// A question that the weather service has yet to answer.
+type Asking = Option<Receiver<Result<Vec<DayForecast>, DeskError>>>;
+
+/// Asks the weather service from a thread of its own, one question at a time.
+fn ask(desk: &Desk, on: Date, asking: &mut Asking) -> Result<(), Trouble> {
+    if asking.is_some() {
+        return Ok(());
+    }
+    let question = desk.weather(on).map_err(|error| trouble(&error, None))?;
+    let (tell, answer) = mpsc::channel();
+    // A screen that was left meanwhile hears no answer.
+    thread::spawn(move || tell.send(question.ask()));
+    *asking = Some(answer);
+    Ok(())
+}
+
+/// The answer of the weather service, noted, once it is there.
+fn heard(asking: &mut Asking, desk: &mut Desk, on: Date) -> Option<Result<Fetched, Trouble>> {
+    let answer = match asking.as_ref()?.try_recv() {
+        Err(TryRecvError::Empty) => return None,
+        answer => answer,
+    };
+    *asking = None;
+    Some(answer.ok()?.and_then(|days| desk.note_fetched(&days, on)).map_err(|error| trouble(&error, None)))
+}
+
+fn take_in(model: &mut Model, message: Message, desk: &mut Desk, asking: &mut Asking) -> Go {
     let mut effects = update(model, message);
     while !effects.is_empty() {
         let mut answers = Vec::new();
         for effect in effects {
             match effect {
                 Effect::Quit => return Go::Out,
+                Effect::Fetch { on } => {
+                    answers.extend(ask(desk, on, asking).err().map(|trouble| Message::Fetched(Err(trouble))));
+                }
                 other => answers.extend(answer(desk, other)),
             }
         }
@@ -118,8 +156,8 @@ fn take_in(model: &mut Model, message: Message, desk: &mut Desk) -> Go {
 /// Does what the model asks of the desk, and says what came of it.
 pub fn answer(desk: &mut Desk, effect: Effect) -> Option<Message> {
     Some(match effect {
-        Effect::Look { on, batch, acts, plans, generation } => {
-            let sight = sight(desk, on, batch, acts, plans).map(Box::new).map_err(|error| trouble(&error, None));
+        Effect::Look { on, batch, acts, plans, place, generation } => {
+            let sight = sight(desk, on, batch, acts, plans, place).map(Box::new).map_err(|error| trouble(&error, None));
             Message::Seen { generation, sight }
         }
         Effect::OpenSeedBox { on, generation } => {
@@ -143,6 +181,8 @@ pub fn answer(desk: &mut Desk, effect: Effect) -> Option<Message> {
             Message::UndoneEach { generation, tries: acts.into_iter().map(undo).collect() }
         }
         Effect::Redo { on, generation } => tried(generation, None, desk.redo(on)),
+        // Without a loop to go on in meanwhile it is waited for.
+        Effect::Fetch { on } => Message::Fetched(desk.fetch_forecast(on).map_err(|error| trouble(&error, None))),
         Effect::Quit => return None,
     })
 }
@@ -162,7 +202,14 @@ fn trouble(error: &DeskError, act: Option<ActId>) -> Trouble {
     Trouble { line, depended_on }
 }
 
-fn sight(desk: &Desk, on: Date, batch: Option<BatchId>, acts: u32, plans: bool) -> Result<Sight, DeskError> {
+fn sight(
+    desk: &Desk,
+    on: Date,
+    batch: Option<BatchId>,
+    acts: u32,
+    plans: bool,
+    place: Option<PlaceId>,
+) -> Result<Sight, DeskError> {
     const ACTS_OF_A_BATCH: u32 = 500;
     let board = desk.board(on)?;
     let open = match batch {
@@ -183,7 +230,11 @@ fn sight(desk: &Desk, on: Date, batch: Option<BatchId>, acts: u32, plans: bool) 
         None => None,
     };
     let plans = if plans { desk.plans(on)? } else { Vec::new() };
-    Ok(Sight { board, batch, curve, plans, acts })
+    let place = match place {
+        Some(place) => desk.climate(None, on)?.into_iter().find(|view| view.place == place),
+        None => None,
+    };
+    Ok(Sight { board, batch, curve, plans, place, acts })
 }
 
 /// What the mouse did, where it did something to a cell.

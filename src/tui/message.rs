@@ -1,9 +1,9 @@
 //! What reaches the screen's model, and what the model asks for.
 
-use crate::advice::{BatchView, BenchPlan, Curve, FreeSpot};
-use crate::desk::{Board, Done, HistoryRow, SeedLeft};
+use crate::advice::{BatchView, BenchPlan, Curve, FreeSpot, PlaceView};
+use crate::desk::{Board, Done, Fetched, HistoryRow, SeedLeft};
 use crate::grammar::{Later, Request};
-use crate::quantity::{ActId, BatchId, BenchId, ContainerId, Date};
+use crate::quantity::{ActId, BatchId, BenchId, ContainerId, Date, PlaceId};
 
 /// A key, as far as the screen knows keys.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -56,6 +56,8 @@ pub struct Sight {
     pub curve: Option<Curve>,
     /// The plan of every bench, when the benches are open.
     pub plans: Vec<BenchPlan>,
+    /// The place that is open.
+    pub place: Option<PlaceView>,
     /// The latest acts, latest first, when the journal is open.
     pub acts: Vec<HistoryRow>,
 }
@@ -122,13 +124,16 @@ pub enum Message {
         /// Act by act, in the order asked for.
         tries: Vec<(ActId, Result<Done, Trouble>)>,
     },
+    /// The weather service was asked: what came of it.
+    Fetched(Result<Fetched, Trouble>),
     /// Another program wrote to the journal.
     Stale,
     /// A new day began.
     NewDay(Date),
 }
 
-/// What the model asks for; each but the last is answered by a [`Message`] of the same generation.
+/// What the model asks for; each but fetching and leaving is answered by a [`Message`] of the
+/// same generation.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Effect {
     /// Look at the journal.
@@ -141,6 +146,8 @@ pub enum Effect {
         acts: u32,
         /// Whether the plans of the benches are wanted.
         plans: bool,
+        /// The place that is open.
+        place: Option<PlaceId>,
         /// Which asking this is.
         generation: u64,
     },
@@ -168,6 +175,11 @@ pub enum Effect {
         on: Date,
         /// Which asking this is.
         generation: u64,
+    },
+    /// Ask the weather service, without waiting for it; answered by [`Message::Fetched`] whatever was asked since.
+    Fetch {
+        /// The day it is asked on.
+        on: Date,
     },
     /// Take back an act.
     Undo {

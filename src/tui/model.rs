@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::advice::{BatchView, BenchPlan, Curve, Due, Germination, Verdict, Why};
+use crate::advice::{BatchView, BenchPlan, Curve, Due, Germination, PlaceView, Verdict, Why};
 use crate::desk::{Board, Dispute, HistoryRow, Standing};
 use crate::grammar::Request;
 use crate::quantity::{ActId, BatchId, Date, PartId, PlaceId};
@@ -30,6 +30,8 @@ pub enum Page {
     Tonight,
     /// What stands on each bench.
     Benches,
+    /// The climate of one place, and what stands there.
+    Place(PlaceId),
     /// Every act.
     Journal,
     /// The cells of a part, to be ticked; what is ticked is in [`Model::tray`].
@@ -91,6 +93,8 @@ pub enum Choose {
     Form(Box<Form>),
     /// Walk this place.
     Round(PlaceId),
+    /// Ask the weather service.
+    Fetch,
 }
 
 /// Things to choose from by one key each.
@@ -149,6 +153,8 @@ pub struct Model {
     pub plans: Vec<BenchPlan>,
     /// Where a container may go, once that was asked.
     pub may_go: Option<MayGo>,
+    /// The place that is open.
+    pub place: Option<PlaceView>,
     /// The tray that is being ticked.
     pub tray: Option<Tray>,
     /// The latest acts, as many as were read.
@@ -194,6 +200,7 @@ impl Model {
             batch: None,
             curve: None,
             plans: Vec::new(),
+            place: None,
             may_go: None,
             tray: None,
             acts: Vec::new(),
@@ -310,7 +317,11 @@ impl Model {
             _ => 0,
         };
         let plans = self.page() == Page::Benches;
-        Effect::Look { on: self.on, batch, acts, plans, generation: self.asked() }
+        let place = match self.page() {
+            Page::Place(place) => Some(place),
+            _ => None,
+        };
+        Effect::Look { on: self.on, batch, acts, plans, place, generation: self.asked() }
     }
 
     /// The number of a new asking.
@@ -327,6 +338,7 @@ impl Model {
         self.batch = sight.batch;
         self.curve = sight.curve;
         self.plans = sight.plans;
+        self.place = sight.place;
         self.may_go = None;
         self.acts = sight.acts;
         if let Some(tray) = &mut self.tray {

@@ -3,7 +3,7 @@
 use crate::advice::{PartAt, StandingRow, Task, Why};
 use crate::desk::live_parts;
 use crate::journal::State;
-use crate::quantity::{ActId, BatchId, BatchLabel, ContainerId, PartId};
+use crate::quantity::{ActId, BatchId, BatchLabel, ContainerId, PartId, PlaceId};
 
 use super::model::{Model, Page};
 use super::tonight::{Evening, Heading};
@@ -25,6 +25,8 @@ pub enum Section {
     Dusk,
     /// What stands on the benches.
     Standing,
+    /// What stands in a place.
+    Here,
     /// The acts.
     Acts,
     /// The cells of a tray: a grid, without rows of its own.
@@ -70,6 +72,7 @@ impl Model {
             Page::Batch(_) => &[Section::Parts, Section::Done],
             Page::Tonight => &[Section::Dusk],
             Page::Benches => &[Section::Standing],
+            Page::Place(_) => &[Section::Here],
             Page::Journal => &[Section::Acts],
             Page::Cells(_) => &[Section::Cells],
             Page::Round(_) => &[Section::Stops],
@@ -88,6 +91,7 @@ impl Model {
             Section::Done => self.batch.as_ref().map_or(0, |(_, acts)| acts.len()),
             Section::Dusk => self.evening().len(),
             Section::Standing => self.standing().count(),
+            Section::Here => self.place.as_ref().map_or(0, |place| place.standing.len()),
             Section::Acts => self.acts_shown().len(),
             Section::Cells => 0,
             Section::Stops => self.round().map_or(0, |round| round.stops.len()),
@@ -114,6 +118,7 @@ impl Model {
             Section::Done => RowKey::Act(self.batch.as_ref()?.1.get(index)?.act),
             Section::Dusk => self.evening().get(index).map(Evening::key)?,
             Section::Standing => RowKey::Container(self.standing().nth(index)?.container),
+            Section::Here => RowKey::Part(self.place.as_ref()?.standing.get(index)?.parts.first()?.id),
             Section::Acts => RowKey::Act(self.acts_shown().get(index)?.act),
             Section::Cells => return None,
             Section::Stops => RowKey::Part(*self.round()?.stops.get(index)?),
@@ -155,6 +160,9 @@ impl Model {
                 let batch = self.board.state.parts.get(part).map(|part| part.batch);
                 Subject { batch, parts: vec![*part] }
             }),
+            Section::Here => {
+                self.place.as_ref().and_then(|place| place.standing.get(index)).map(|row| of_parts(&row.parts))
+            }
             Section::Acts | Section::Logged | Section::Cells => None,
         }
         .unwrap_or_default()
@@ -235,7 +243,7 @@ impl Model {
             Section::Dusk => {
                 let rows = self.evening();
                 let row = rows.get(cursor.index)?;
-                Some((format!("{}: {}", row.crop, row.reason), row.why.clone()))
+                Some((format!("{}: {}", row.about(), row.reason), row.why.clone()))
             }
             Section::Standing => Some(("free bench space".to_owned(), self.board.space.why.clone())),
             Section::Stops => {
@@ -248,8 +256,26 @@ impl Model {
                     (None, None) => None,
                 }
             }
+            Section::Here => self.place.as_ref().map(|place| (place.name.to_string(), place.why.clone())),
             Section::Done | Section::Acts | Section::Logged | Section::Cells => None,
         }
+    }
+
+    /// The place that the row under the cursor is in, or else the first that has plants.
+    #[must_use]
+    pub fn place_of_row(&self) -> Option<PlaceId> {
+        let cursor = self.cursor();
+        let state = &self.board.state;
+        let part = self.subject_at(cursor.section, cursor.index).parts.first().copied();
+        let at = part.and_then(|part| state.parts.get(&part)).and_then(|part| state.whereabouts(part.container));
+        at.or(self.board.cold.places.first().map(|row| row.place)).or(state.places.keys().next().copied())
+    }
+
+    /// The place after one, in the order they were named, and round again.
+    #[must_use]
+    pub fn place_after(&self, place: PlaceId) -> Option<PlaceId> {
+        let ids = || self.board.state.places.keys().copied();
+        ids().find(|id| *id > place).or(ids().next())
     }
 }
 

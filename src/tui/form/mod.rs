@@ -17,7 +17,7 @@ pub use acts::sow;
 pub(super) use acts::{stood_words, up_words};
 pub use field::{Asked, Choice, Field, Free, Takes};
 pub use open::{Verb, open};
-pub use site::{add_menu, places_menu};
+pub use site::{add_menu, forecast_menu, places_menu};
 
 use super::message::Key;
 

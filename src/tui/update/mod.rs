@@ -6,7 +6,7 @@ mod tick;
 mod walk;
 
 use crate::advice::Task;
-use crate::desk::Done;
+use crate::desk::{Done, Fetched};
 use crate::grammar::{Later, Request, Step, parse_line};
 
 use super::actions::{Id, Where, place};
@@ -17,7 +17,7 @@ use super::round::Entry;
 use super::rows::{RowKey, Section, Subject};
 
 use filled::{press_in_form, yes};
-use walk::{back, go_to, look_at, mark, next_section, out_again, press_in_filter, show, step};
+use walk::{back, go_to, look_at, mark, next_place, next_section, out_again, press_in_filter, show, step};
 
 /// Rows that a page key goes.
 const PAGE: usize = 10;
@@ -66,6 +66,14 @@ pub fn update(model: &mut Model, message: Message) -> Vec<Effect> {
         | Message::Spots { .. }
         | Message::Tried { .. }
         | Message::UndoneEach { .. } => Vec::new(),
+        Message::Fetched(fetched) => {
+            match fetched {
+                Ok(Fetched::New(done)) => model.say(Tone::Done, done.said.join("; ")),
+                Ok(Fetched::Same) => model.say(Tone::Done, "the weather service says what it said before"),
+                Err(trouble) => model.say(Tone::Trouble, trouble.line),
+            }
+            vec![model.look()]
+        }
         Message::Stale => vec![model.look()],
         // The demonstration stays on its own day.
         Message::NewDay(_) if model.board.demonstration => Vec::new(),
@@ -114,11 +122,13 @@ fn tried(model: &mut Model, done: Result<Done, Trouble>) -> Vec<Effect> {
 
 /// A menu lists what there is: after an act there is more.
 fn open_menus_again(model: &mut Model) {
-    let (places, rounds) = (form::places_menu(&model.board), model.rounds_menu());
+    let made = [form::places_menu, form::forecast_menu, form::add_menu].map(|make| make(&model.board));
+    let anew: Vec<_> = made.into_iter().chain([model.rounds_menu()]).collect();
     for overlay in &mut model.overlays {
-        if let Overlay::Menu(menu) = overlay {
-            let same = [&places, &rounds].into_iter().find(|other| other.title == menu.title);
-            *menu = same.cloned().unwrap_or_else(|| form::add_menu(&model.board));
+        if let Overlay::Menu(menu) = overlay
+            && let Some(same) = anew.iter().find(|made| made.title == menu.title)
+        {
+            *menu = same.clone();
         }
     }
 }
@@ -224,6 +234,10 @@ fn run(model: &mut Model, id: Id, key: Key) -> Vec<Effect> {
             model.overlays.push(Overlay::Menu(form::add_menu(&model.board)));
             Vec::new()
         }
+        Id::Forecast => {
+            model.overlays.push(Overlay::Menu(form::forecast_menu(&model.board)));
+            Vec::new()
+        }
         Id::Spots => match model.row_key() {
             Some(RowKey::Container(container)) => {
                 vec![Effect::FindSpots { container, on: model.on, generation: model.asked() }]
@@ -232,6 +246,14 @@ fn run(model: &mut Model, id: Id, key: Key) -> Vec<Effect> {
         },
         Id::Tonight => go_to(model, Page::Tonight),
         Id::Benches => go_to(model, Page::Benches),
+        Id::Place => match model.place_of_row() {
+            Some(place) => go_to(model, Page::Place(place)),
+            None => Vec::new(),
+        },
+        Id::NextPlace => match model.page() {
+            Page::Place(place) => next_place(model, place),
+            _ => Vec::new(),
+        },
         Id::Journal => go_to(model, Page::Journal),
         Id::Walk => round::choose_place(model),
         Id::Tally => {
@@ -307,6 +329,11 @@ fn choose(model: &mut Model, key: Key) -> Vec<Effect> {
             Vec::new()
         }
         Choose::Round(place) => round::begin(model, place),
+        Choose::Fetch => {
+            model.overlays.pop();
+            model.say(Tone::Done, "the weather service is being asked; go on meanwhile");
+            vec![Effect::Fetch { on: model.on }]
+        }
     }
 }
 

@@ -2,7 +2,7 @@
 
 use crate::advice::Task;
 use crate::grammar::Request;
-use crate::quantity::{Date, PartId};
+use crate::quantity::{Date, PartId, PlaceId};
 use crate::tui::actions::ACTIONS;
 use crate::tui::form::Verb;
 use crate::tui::message::{Effect, Key};
@@ -45,6 +45,13 @@ pub(super) fn go_to(model: &mut Model, page: Page) -> Vec<Effect> {
     model.pages.push((page, Cursor { section: Section::Today, index: 0 }));
     model.settle();
     vec![model.look()]
+}
+
+/// On to the next place, on the same page.
+pub(super) fn next_place(model: &mut Model, place: PlaceId) -> Vec<Effect> {
+    let Some(next) = model.place_after(place) else { return Vec::new() };
+    model.pages.pop();
+    go_to(model, Page::Place(next))
 }
 
 pub(super) fn back(model: &mut Model) -> Vec<Effect> {

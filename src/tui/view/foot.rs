@@ -151,6 +151,10 @@ fn about(model: &Model) -> String {
             let head = format!("{} {plant}: {} up in {} days", row.label, words::up_of(row), row.days);
             join(vec![head, rate, counted, format!("{} standing", row.standing), words::places(&row.parts)])
         }),
+        Section::Here => model.place.as_ref().and_then(|place| place.standing.get(cursor.index)).map(|row| {
+            let floor = row.floor.map_or_else(|| "no floor known".to_owned(), |floor| format!("works down to {floor}"));
+            join(vec![format!("{} {}", row.label, row.crop), floor, format!("hardened {}", row.hardened)])
+        }),
         Section::MovingOn => model.board.ready.get(cursor.index).map(|row| {
             let plant = words::plant(Some(&row.crop), row.variety.as_ref());
             let next = row.next.as_ref().map_or_else(String::new, |next| {
@@ -185,7 +189,7 @@ fn about(model: &Model) -> String {
         Section::Dusk => model.evening().get(cursor.index).map(|row| {
             let labels: Vec<String> = row.parts.iter().map(|part| words::part(part.label, on)).collect();
             let doing = row.doing.map_or_else(String::new, |doing| format!(" > {doing}"));
-            format!("{} {}: {}{doing}", labels.join(" "), row.crop, words::plain_days(row.reason, on))
+            format!("{} {}: {}{doing}", labels.join(" "), row.about(), words::plain_days(row.reason, on))
         }),
         Section::Standing => model.standing().nth(cursor.index).map(|row| words::stands(model, row).join(", ")),
         Section::Done => {

@@ -9,6 +9,7 @@ mod journal;
 mod morning;
 mod overlay;
 mod paint;
+mod place;
 mod plan;
 mod round;
 mod start;
@@ -42,6 +43,7 @@ pub fn view(model: &Model, look: Look, frame: &mut Frame<'_>) {
         Page::Batch(_) => batch::draw(model, canvas),
         Page::Tonight => tonight::draw(model, canvas),
         Page::Benches => benches::draw(model, canvas),
+        Page::Place(_) => place::draw(model, canvas),
         Page::Journal => journal::draw(model, canvas),
         Page::Cells(_) => cells::draw(model, canvas),
         Page::Round(_) => round::draw(model, canvas),
@@ -96,6 +98,7 @@ fn banner(model: &Model, canvas: &mut Canvas<'_>) {
         Page::Batch(_) => "batch",
         Page::Tonight => "tonight",
         Page::Benches => "benches",
+        Page::Place(_) => "place",
         Page::Journal => "journal",
         Page::Cells(_) => "cells",
         Page::Round(_) | Page::Rounded(_) => "round",

@@ -69,7 +69,10 @@ fn forecast(model: &Model, narrow: bool, strip: &mut Strip) {
     match night {
         Some(night) if narrow => strip.add(&format!("Tonight {} C", words::degrees(night.low)), Role::Heading),
         Some(night) => {
-            strip.add(&format!("Tonight {} C outside by the forecast", words::degrees(night.low)), Role::Heading)
+            // One of today is as good as it gets; of an older one the grower is told how old.
+            let old = model.board.forecast.as_deref().filter(|_| night.noted < model.board.on);
+            let by = old.unwrap_or("forecast");
+            strip.add(&format!("Tonight {} C outside by the {by}", words::degrees(night.low)), Role::Heading)
         }
         None => strip.add("Tonight: no forecast", Role::Quiet),
     };
@@ -113,6 +116,7 @@ const fn word(what: DuskMove) -> &'static str {
         DuskMove::BringIn => "bring in",
         DuskMove::Cover => "cover",
         DuskMove::PutOut => "put out",
+        DuskMove::Unknown => "not known",
         DuskMove::Leave => "leave",
     }
 }
@@ -122,6 +126,8 @@ fn heading(heading: Heading, glyphs: &Glyphs) -> (&'static str, &'static str, Ro
         Heading::Dusk(DuskMove::BringIn) => (glyphs.alarm, word(DuskMove::BringIn), Role::Alarm),
         Heading::Dusk(DuskMove::Cover) => (glyphs.watch, word(DuskMove::Cover), Role::Watch),
         Heading::Dusk(DuskMove::PutOut) => (glyphs.rising, word(DuskMove::PutOut), Role::Text),
+        Heading::Uncover(_) => (glyphs.rising, "uncover", Role::Text),
+        Heading::Dusk(DuskMove::Unknown) => ("?", word(DuskMove::Unknown), Role::Watch),
         Heading::Dusk(DuskMove::Leave) => (glyphs.good, word(DuskMove::Leave), Role::Quiet),
         Heading::Harden => (glyphs.rising, "harden", Role::Text),
         Heading::LeaveHouse => (glyphs.leads_to, "to frame", Role::Text),
@@ -220,7 +226,7 @@ fn line(model: &Model, row: &Evening<'_>, here: bool, canvas: &Canvas<'_>) -> St
     strip.column(word, 9, Align::Left, role);
     let labels: Vec<String> = row.parts.iter().map(|part| words::part(part.label, on)).collect();
     strip.column(&labels.join(" "), if all < NARROW { 5 } else { 7 }, Align::Right, Role::Key).add(" ", Role::Text);
-    let plant = words::plant(Some(row.crop), row.variety);
+    let plant = row.place.map_or_else(|| words::plant(row.crop, row.variety), ToString::to_string);
     let odds = row.risk.map_or_else(String::new, |risk| odds(risk.chance).trim_start_matches("about ").to_owned());
     if all < NARROW {
         let rest = all.saturating_sub(strip.used + 9);
