@@ -12,7 +12,7 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use crate::desk::{self, DEMO_DAY, Desk, DeskError, Paths, Throwaway};
-use crate::grammar::{Answer, Command, Invocation, parse};
+use crate::grammar::{Answer, Command, Invocation, Report, parse};
 use crate::quantity::Date;
 use crate::store::Durability;
 use crate::tui::app::{self, Left, OpenError};
@@ -112,12 +112,19 @@ fn demo(into: Option<&Path>, printer: &mut Printer) -> Result<ExitCode, DeskErro
     screen(&mut desk, Some(DEMO_DAY))
 }
 
+/// A report for the full screen.
+fn told(desk: &Desk, report: &Report, on: Date) -> Result<Vec<String>, DeskError> {
+    let mut printer = Printer::keeping();
+    reports::report(desk, report, on, &mut printer)?;
+    Ok(printer.kept())
+}
+
 fn screen(desk: &mut Desk, on: Option<Date>) -> Result<ExitCode, DeskError> {
     let today = desk::today();
     let set = |name: &str| std::env::var_os(name).filter(|value| !value.is_empty());
     let term = set("TERM").map(|term| term.to_string_lossy().into_owned()).unwrap_or_default();
     let look = Look::from_environment(set("NO_COLOR").is_some(), &term, Light::Ordinary, None);
-    match app::run(desk, on.unwrap_or(today), today, look) {
+    match app::run(desk, on.unwrap_or(today), today, look, told) {
         Ok(Left::Asked) => Ok(ExitCode::SUCCESS),
         Ok(Left::Ended(ending)) => Ok(ExitCode::from(ending.exit_code())),
         Err(OpenError::Desk(error)) => Err(error),

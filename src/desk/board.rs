@@ -3,12 +3,14 @@
 use std::collections::BTreeMap;
 
 use crate::advice::{self, BatchView, BenchPlan, Cold, Due, Fits, FreeSpot, Germination, Ready, Space};
+use crate::grammar::BatchRef;
 use crate::journal::{Cause, Container, Departure, Lot, Part, Source, State};
 use crate::quantity::{BatchId, BenchId, ContainerClass, ContainerId, Date, Name, PartId};
 use crate::store::LotRecord;
 use crate::trade::{ContainerKey, Trade};
 
 use super::error::DeskError;
+use super::lookup::twins;
 use super::{DEMO_DAY, Desk, clock};
 
 /// The container that room is told in: everybody knows how large a seed tray is.
@@ -72,6 +74,8 @@ pub struct Board {
     pub demonstration: bool,
     /// What stood at the end of that day.
     pub state: State,
+    /// Open batches of one number, as after a merge: how each is written to be told from the other.
+    pub twins: BTreeMap<BatchId, BatchRef>,
     /// Today's work, after days away in short.
     pub due: Vec<Due>,
     /// Today's work in full.
@@ -131,6 +135,7 @@ impl Desk {
             containers: containers(&state, trade),
             crops: trade.crops().map(|crop| crop.key().to_string()).collect(),
             last: last_time(&state),
+            twins: self.journal.read(|books| twins(books, &state))?,
             state,
         })
     }
@@ -198,7 +203,7 @@ impl Desk {
 }
 
 /// Those that stand now or stood lately, used last first, and behind them the tables'.
-fn containers(state: &State, trade: &Trade) -> Vec<(Name, ContainerClass)> {
+pub(super) fn containers(state: &State, trade: &Trade) -> Vec<(Name, ContainerClass)> {
     let mut found: Vec<(Name, ContainerClass)> = Vec::new();
     let used = state.containers.values().rev().map(|held| (held.vessel.name.clone(), held.vessel.class));
     let table = trade.containers().filter_map(|row| Some((Name::new(row.key().as_str()).ok()?, row.class)));

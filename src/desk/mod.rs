@@ -22,6 +22,7 @@ mod seed;
 mod settings;
 mod standing;
 mod undo;
+mod vocabulary;
 
 use std::path::{Path, PathBuf};
 

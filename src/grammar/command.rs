@@ -138,6 +138,22 @@ pub struct Line {
     pub step: Step,
 }
 
+/// What a line typed at the screen asks for.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Typed {
+    /// A change to the journal.
+    Step(Line),
+    /// Something to be shown.
+    Report {
+        /// The day to show it by, when the line says so.
+        on: Option<Date>,
+        /// What.
+        report: Report,
+    },
+    /// This help.
+    Help(String),
+}
+
 /// What sowings of one crop are told apart by when they are compared.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum ToldBy {

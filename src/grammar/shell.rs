@@ -262,7 +262,7 @@ impl ReportVerb {
     }
 }
 
-#[cfg(test)]
+/// The grammar as clap knows it, to be read.
 pub(super) fn whole() -> clap::Command {
     Shell::command()
 }

@@ -5,7 +5,7 @@ use std::time::Duration;
 use crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
 
 use crate::desk::{self, Desk, DeskError, Done};
-use crate::grammar::ActRef;
+use crate::grammar::{ActRef, Report};
 use crate::quantity::{ActId, BatchId, Date};
 
 use super::message::{Effect, Key, MayGo, Message, Sight, Trouble};
@@ -33,11 +33,14 @@ enum Go {
     Out,
 }
 
+/// Makes a report in lines of text.
+pub type Tell = fn(&Desk, &Report, Date) -> Result<Vec<String>, DeskError>;
+
 /// Opens the full screen on a day and stays until the grower leaves.
 ///
 /// # Errors
 /// When the journal cannot be read at first, or the terminal cannot be used.
-pub fn run(desk: &mut Desk, on: Date, today: Date, look: Look) -> Result<Left, OpenError> {
+pub fn run(desk: &mut Desk, on: Date, today: Date, look: Look, tell: Tell) -> Result<Left, OpenError> {
     let mut model = Model::new(desk.board(on)?, today);
     let mut screen = Screen::enter(Mouse::Left)?;
     let mut calendar = today;
@@ -73,7 +76,7 @@ pub fn run(desk: &mut Desk, on: Date, today: Date, look: Look) -> Result<Left, O
             }
             Event::Mouse(_) | Event::Resize { .. } | Event::Focus(_) | Event::Continued => continue,
         };
-        if let Go::Out = take_in(&mut model, message, desk) {
+        if let Go::Out = take_in(&mut model, message, desk, tell) {
             return Ok(Left::Asked);
         }
     }
@@ -90,13 +93,17 @@ pub enum OpenError {
     Screen(#[from] ScreenError),
 }
 
-fn take_in(model: &mut Model, message: Message, desk: &mut Desk) -> Go {
+fn take_in(model: &mut Model, message: Message, desk: &mut Desk, tell: Tell) -> Go {
     let mut effects = update(model, message);
     while !effects.is_empty() {
         let mut answers = Vec::new();
         for effect in effects {
             match effect {
                 Effect::Quit => return Go::Out,
+                Effect::Tell { report, on, generation } => {
+                    let lines = tell(desk, &report, on).map_err(|error| trouble(&error, None));
+                    answers.push(Message::Told { generation, lines });
+                }
                 other => answers.extend(answer(desk, other)),
             }
         }
@@ -120,13 +127,22 @@ pub fn answer(desk: &mut Desk, effect: Effect) -> Option<Message> {
             let spots = desk.spots(container, on).map(|benches| MayGo { container, benches });
             Message::Spots { generation, spots: spots.map_err(|error| trouble(&error, None)) }
         }
+        Effect::Names { on, generation } => {
+            Message::Names { generation, names: desk.vocabulary(on).map_err(|error| trouble(&error, None)) }
+        }
+        Effect::Rehearse { step, on, generation } => {
+            let done = desk.rehearse(&step, on).map_err(|error| trouble(&error, None));
+            Message::Rehearsed { generation, done }
+        }
+        Effect::Take { step, on, generation } => tried(generation, None, desk.step(&step, on)),
         Effect::Perform { request, on, generation } => tried(generation, None, desk.perform(&request, on)),
         Effect::Undo { act, later, on, generation } => {
             let name = act.and_then(|act| act.to_string().parse::<ActRef>().ok());
             tried(generation, act, desk.undo(name.as_ref(), later, on))
         }
         Effect::Redo { on, generation } => tried(generation, None, desk.redo(on)),
-        Effect::Quit => return None,
+        // Reports are the other face's: the loop has them made.
+        Effect::Tell { .. } | Effect::Quit => return None,
     })
 }
 

@@ -7,6 +7,7 @@ pub mod actions;
 pub mod app;
 pub mod form;
 pub mod glyphs;
+pub mod line;
 pub mod message;
 pub mod model;
 pub mod rows;

@@ -8,6 +8,7 @@ use crate::grammar::Request;
 use crate::quantity::{ActId, BatchId, Date, PartId};
 
 use super::form::Form;
+use super::line::Line;
 use super::message::{Effect, MayGo, Sight};
 use super::rows::{RowKey, Section};
 
@@ -45,6 +46,17 @@ pub struct Notice {
     pub line: String,
     /// Whether all is well.
     pub tone: Tone,
+    /// What takes back what was done.
+    pub way_back: Option<WayBack>,
+}
+
+/// The key that takes back what was done last.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum WayBack {
+    /// An act is undone.
+    Undo,
+    /// What was undone is brought back.
+    Redo,
 }
 
 /// A question with one key for yes.
@@ -90,6 +102,8 @@ pub struct Menu {
 pub enum Overlay {
     /// A form being filled in.
     Form(Box<Form>),
+    /// A line being typed.
+    Line(Box<Line>),
     /// Things to choose from.
     Menu(Menu),
     /// A question.
@@ -100,6 +114,15 @@ pub enum Overlay {
         title: String,
         /// The answer.
         why: Box<Why>,
+        /// Lines scrolled away.
+        scroll: u16,
+    },
+    /// A report.
+    Text {
+        /// What was asked.
+        title: String,
+        /// Its lines.
+        lines: Vec<String>,
         /// Lines scrolled away.
         scroll: u16,
     },
@@ -148,6 +171,8 @@ pub struct Model {
     pub filter: Option<tui_input::Input>,
     /// True while letters go to the filter.
     pub filtering: bool,
+    /// Lines typed and logged, the newest last.
+    pub lines: Vec<String>,
     /// True when today's work is shown in full after days away.
     pub in_full: bool,
     /// One line to the grower.
@@ -178,6 +203,7 @@ impl Model {
             typed: String::new(),
             filter: None,
             filtering: false,
+            lines: Vec::new(),
             in_full: false,
             notice: None,
             today: if board.standing == Standing::Demonstration { on } else { today },
@@ -245,7 +271,7 @@ impl Model {
 
     /// Says something to the grower.
     pub fn say(&mut self, tone: Tone, line: impl Into<String>) {
-        self.notice = Some(Notice { line: line.into(), tone });
+        self.notice = Some(Notice { line: line.into(), tone, way_back: None });
     }
 
     /// Asks for a new look at the journal; older askings are void.

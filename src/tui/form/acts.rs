@@ -17,7 +17,7 @@ pub(super) fn fields(verb: Verb, board: &Board, parts: &[PartId]) -> Vec<Field> 
         Field::number("plants", last, plain).hint(hint)
     };
     match verb {
-        Verb::Sow | Verb::Read | Verb::Line => Vec::new(),
+        Verb::Sow | Verb::Read => Vec::new(),
         Verb::Count => vec![count_field(only)],
         Verb::PotOn => {
             let into = into_field(board, parts);
@@ -187,21 +187,6 @@ pub(super) fn read(board: &Board) -> Form {
             degrees("now", |text| vec![format!("--now={text}")]),
             degrees("compost", |text| vec![format!("--compost={text}")]),
         ],
-        focus: 0,
-        trouble: None,
-        taken_from: None,
-    }
-}
-
-/// Whatever the command line takes, for what has no key of its own.
-pub(super) fn line() -> Form {
-    let hint = "as on the command line: cover frame on; identify 14 leek 'Long Furrow'; relabel 14 15";
-    let words = Field::text("words", "", |text| shlex::split(text).unwrap_or_else(|| vec![text.to_owned()]));
-    Form {
-        title: Verb::Line.title().to_owned(),
-        about: "any act the command line knows".to_owned(),
-        head: Vec::new(),
-        fields: vec![words.hint(hint)],
         focus: 0,
         trouble: None,
         taken_from: None,

@@ -5,7 +5,7 @@ use crate::journal::Part;
 use crate::quantity::PartId;
 use crate::tui::rows::Subject;
 
-use super::acts::{fields, line, read};
+use super::acts::{fields, read};
 use super::field::Field;
 use super::lists::part_choice;
 use super::{Form, part_word};
@@ -41,8 +41,6 @@ pub enum Verb {
     Grow,
     /// Note what a thermometer says.
     Read,
-    /// Any act in the words of the command line.
-    Line,
 }
 
 impl Verb {
@@ -55,7 +53,7 @@ impl Verb {
     /// True when it is done to plants that are there.
     #[must_use]
     pub const fn has_subject(self) -> bool {
-        !matches!(self, Self::Sow | Self::Read | Self::Line)
+        !matches!(self, Self::Sow | Self::Read)
     }
 
     pub(super) const fn title(self) -> &'static str {
@@ -74,7 +72,6 @@ impl Verb {
             Self::Note => "note",
             Self::Grow => "growth",
             Self::Read => "thermometer",
-            Self::Line => "in words",
         }
     }
 
@@ -94,7 +91,6 @@ impl Verb {
             Self::Note => "note",
             Self::Grow => "stage",
             Self::Read => "reading",
-            Self::Line => "",
         }
     }
 }
@@ -107,7 +103,6 @@ pub fn open(verb: Verb, board: &Board, subject: &Subject) -> Result<Form, String
     match verb {
         Verb::Sow => return Ok(super::sow(board, &[])),
         Verb::Read => return Ok(read(board)),
-        Verb::Line => return Ok(line()),
         _ => {}
     }
     let parts: Vec<PartId> = candidates(verb, board, subject);

@@ -2,7 +2,7 @@
 
 use crate::desk::Standing;
 use crate::tui::actions::{self, ACTIONS, Where};
-use crate::tui::model::{Model, Overlay, Tone};
+use crate::tui::model::{Model, Overlay, Tone, WayBack};
 use crate::tui::rows::Section;
 use crate::tui::text::{width, wrap};
 use crate::tui::theme::Role;
@@ -41,8 +41,11 @@ pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
             None => (about(model), Role::Quiet),
         },
     };
-    let undo = model.notice.as_ref().is_some_and(|notice| notice.tone == Tone::Done);
-    let tail = if undo { "  u undo" } else { "" };
+    let tail = match model.notice.as_ref().and_then(|notice| notice.way_back) {
+        Some(WayBack::Undo) => "  u undo",
+        Some(WayBack::Redo) => "  r bring back",
+        None => "",
+    };
     let room = all.saturating_sub(1 + width(tail));
     let mut lines = wrap(&text, room);
     if lines.len() > said && said > 0 {
@@ -52,7 +55,7 @@ pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
     for (y, line) in lines.iter().take(said).enumerate() {
         let mut strip = canvas.strip();
         strip.add(" ", Role::Text).add(line, role);
-        if y == 0 && undo {
+        if y == 0 {
             strip.add(tail, Role::Key);
         }
         canvas.line(y, strip);
@@ -73,7 +76,7 @@ fn hints(model: &Model, lines: usize, from: usize, canvas: &mut Canvas<'_>) {
     }
     match place {
         Where::Menu => found.extend([("letter".to_owned(), "choose"), ("Esc".to_owned(), "done")]),
-        Where::Form => found.push(("Esc".to_owned(), "leave off")),
+        Where::Form | Where::Line => found.push(("Esc".to_owned(), "leave off")),
         _ => {}
     }
     let here = ACTIONS.iter().filter(|action| action.places.contains(&place) && !action.hint.is_empty());

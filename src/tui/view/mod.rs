@@ -5,6 +5,7 @@ mod benches;
 mod curve;
 mod foot;
 mod journal;
+mod line;
 mod morning;
 mod overlay;
 mod paint;
@@ -44,6 +45,10 @@ pub fn view(model: &Model, look: Look, frame: &mut Frame<'_>) {
     let over = (0, 1, all, down.saturating_sub(1));
     match model.overlays.last() {
         Some(Overlay::Form(form)) => canvas.within(body, |canvas| overlay::form(form, canvas)),
+        Some(Overlay::Line(typed)) => canvas.within(body, |canvas| line::draw(typed, canvas)),
+        Some(Overlay::Text { title, lines, scroll }) => {
+            canvas.within(body, |canvas| overlay::report(title, lines, *scroll, canvas));
+        }
         Some(Overlay::Menu(menu)) => canvas.within(body, |canvas| overlay::menu(menu, canvas)),
         Some(Overlay::Question(question)) => canvas.within(over, |canvas| overlay::question(question, canvas)),
         Some(Overlay::Why { title, why, scroll }) => {
