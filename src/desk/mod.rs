@@ -6,6 +6,7 @@
 mod board;
 mod clock;
 mod copies;
+mod drafts;
 mod error;
 mod export;
 mod import;
@@ -32,7 +33,8 @@ use crate::store::{Durability, Findings, Journal, Scope};
 use crate::trade::Trade;
 
 pub use board::{Board, LastTime, SeedLeft, Standing, live_parts};
-pub use clock::{now, today};
+pub use clock::{minute, now, today};
+pub use drafts::Drafts;
 pub use error::{DeskError, ErrorKind};
 pub use perform::Done;
 pub use said::HistoryRow;

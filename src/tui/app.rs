@@ -4,12 +4,13 @@ use std::time::Duration;
 
 use crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
 
-use crate::desk::{self, Desk, DeskError, Done};
+use crate::desk::{self, Desk, DeskError, Done, Drafts};
 use crate::grammar::{ActRef, Report};
 use crate::quantity::{ActId, BatchId, Date};
 
+use super::draft::{Draft, Keeper};
 use super::message::{Effect, Key, MayGo, Message, Sight, Trouble};
-use super::model::Model;
+use super::model::{Model, Overlay, Question, Tone, Yes};
 use super::terminal::{Ending, Event, Mouse, Screen, ScreenError};
 use super::theme::Look;
 use super::update::update;
@@ -46,21 +47,29 @@ pub fn run(desk: &mut Desk, on: Date, today: Date, look: Look, tell: Tell) -> Re
     let mut calendar = today;
     let mut version = desk.data_version().ok();
     let mut dirty = true;
+    let mut keeper = what_was_left(&mut model, desk);
     loop {
         if dirty {
             screen.draw(|frame| view(&model, look, frame));
         }
         let event = screen.next(Some(GLANCE));
+        if matches!(event, Event::TimedOut | Event::Quit(_) | Event::Continued) {
+            keeper.keep(&model, desk::minute());
+        }
         dirty = !matches!(event, Event::TimedOut | Event::Mouse(_) | Event::Focus(_));
         let message = match event {
             Event::Quit(ending) => return Ok(Left::Ended(ending)),
             Event::Key(key) => match read(key) {
                 Some(Typed::Key(key)) => Message::Key(key),
                 Some(Typed::Suspend) => {
+                    keeper.keep(&model, desk::minute());
                     screen.suspend();
                     continue;
                 }
-                Some(Typed::Leave) => return Ok(Left::Asked),
+                Some(Typed::Leave) => {
+                    keeper.keep(&model, desk::minute());
+                    return Ok(Left::Asked);
+                }
                 None => continue,
             },
             Event::Paste(text) => Message::Paste(text),
@@ -76,9 +85,10 @@ pub fn run(desk: &mut Desk, on: Date, today: Date, look: Look, tell: Tell) -> Re
             }
             Event::Mouse(_) | Event::Resize { .. } | Event::Focus(_) | Event::Continued => continue,
         };
-        if let Go::Out = take_in(&mut model, message, desk, tell) {
+        if let Go::Out = take_in(&mut model, message, desk, tell, &mut keeper) {
             return Ok(Left::Asked);
         }
+        keeper.follow(&model);
     }
 }
 
@@ -93,7 +103,30 @@ pub enum OpenError {
     Screen(#[from] ScreenError),
 }
 
-fn take_in(model: &mut Model, message: Message, desk: &mut Desk, tell: Tell) -> Go {
+/// Offers what was left half-entered in this journal, where it may be logged.
+fn what_was_left(model: &mut Model, desk: &Desk) -> Keeper {
+    let mut drafts = Drafts::of(&desk.path());
+    // On a day that is only read it waits for one that is written.
+    let left = if model.board.standing.may_log() { drafts.left() } else { Ok(None) };
+    let mut stands = None;
+    match left.map(|left| left.map(|text| Draft::read(&text))) {
+        Ok(Some(Some(draft))) => {
+            let line = draft.offer(model.today);
+            stands = Some(draft.what.clone());
+            let yes = Yes::TakeUp(Box::new(draft.what));
+            model.overlays.push(Overlay::Question(Question { line, yes }));
+        }
+        Ok(Some(None)) => {
+            drafts.drop_it();
+            model.say(Tone::Trouble, "what was left half-entered cannot be read, so it was dropped");
+        }
+        Err(error) => model.say(Tone::Trouble, format!("what was left half-entered: {error}")),
+        Ok(None) => {}
+    }
+    Keeper::new(drafts, stands)
+}
+
+fn take_in(model: &mut Model, message: Message, desk: &mut Desk, tell: Tell, keeper: &mut Keeper) -> Go {
     let mut effects = update(model, message);
     while !effects.is_empty() {
         let mut answers = Vec::new();
@@ -104,7 +137,12 @@ fn take_in(model: &mut Model, message: Message, desk: &mut Desk, tell: Tell) -> 
                     let lines = tell(desk, &report, on).map_err(|error| trouble(&error, None));
                     answers.push(Message::Told { generation, lines });
                 }
-                other => answers.extend(answer(desk, other)),
+                other => {
+                    if matches!(other, Effect::Perform { .. } | Effect::Take { .. }) {
+                        keeper.drop_it();
+                    }
+                    answers.extend(answer(desk, other));
+                }
             }
         }
         effects = answers.into_iter().flat_map(|message| update(model, message)).collect();

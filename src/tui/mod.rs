@@ -5,6 +5,7 @@
 
 pub mod actions;
 pub mod app;
+pub mod draft;
 pub mod form;
 pub mod glyphs;
 pub mod line;

@@ -7,6 +7,7 @@ use crate::desk::{Board, HistoryRow, Standing};
 use crate::grammar::Request;
 use crate::quantity::{ActId, BatchId, Date, PartId};
 
+use super::draft::{HalfEntered, HalfForm};
 use super::form::Form;
 use super::line::Line;
 use super::message::{Effect, MayGo, Sight};
@@ -73,6 +74,8 @@ pub struct Question {
 pub enum Yes {
     /// Log this.
     Perform(Box<Request>),
+    /// Go on with what was left half-entered.
+    TakeUp(Box<HalfEntered>),
     /// Undo this act with those that depend on it.
     UndoWithLater(ActId),
 }
@@ -171,6 +174,8 @@ pub struct Model {
     pub filter: Option<tui_input::Input>,
     /// True while letters go to the filter.
     pub filtering: bool,
+    /// A form that is taken up, while the seed box is looked through for it.
+    pub taking_up: Option<HalfForm>,
     /// Lines typed and logged, the newest last.
     pub lines: Vec<String>,
     /// True when today's work is shown in full after days away.
@@ -203,6 +208,7 @@ impl Model {
             typed: String::new(),
             filter: None,
             filtering: false,
+            taking_up: None,
             lines: Vec::new(),
             in_full: false,
             notice: None,

@@ -114,7 +114,7 @@ pub(super) fn part_choice(board: &Board, id: PartId) -> Option<Choice> {
     Some(Choice {
         shown: board.state.part_label(part).to_string(),
         beside: format!("{} standing, {}, {}", part.standing(), vessel.name, board.state.standing_at(part.container)),
-        words: vec![part_word(&board.state, id)?],
+        words: vec![part_word(board, id)?],
     })
 }
 

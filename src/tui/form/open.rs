@@ -8,7 +8,7 @@ use crate::tui::rows::Subject;
 use super::acts::{fields, read};
 use super::field::Field;
 use super::lists::part_choice;
-use super::{Form, part_word};
+use super::{Form, PART, batch_word, part_word};
 
 /// What a form is for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -44,6 +44,24 @@ pub enum Verb {
 }
 
 impl Verb {
+    /// Every form there is, but those that set up.
+    pub const ALL: [Self; 14] = [
+        Self::Sow,
+        Self::Count,
+        Self::PotOn,
+        Self::Move,
+        Self::Out,
+        Self::Lose,
+        Self::Thin,
+        Self::Discard,
+        Self::GiveAway,
+        Self::PlantOut,
+        Self::Clear,
+        Self::Note,
+        Self::Grow,
+        Self::Read,
+    ];
+
     /// True when several parts may go together.
     #[must_use]
     pub const fn takes_several(self) -> bool {
@@ -56,7 +74,9 @@ impl Verb {
         !matches!(self, Self::Sow | Self::Read)
     }
 
-    pub(super) const fn title(self) -> &'static str {
+    /// What the form is called.
+    #[must_use]
+    pub const fn title(self) -> &'static str {
         match self {
             Self::Sow => "sow",
             Self::Count => "count",
@@ -119,15 +139,15 @@ pub fn open(verb: Verb, board: &Board, subject: &Subject) -> Result<Form, String
         taken_from: None,
     };
     if verb == Verb::Note {
-        let batch = board.state.parts.get(&parts[0]).and_then(|part| board.state.batches.get(&part.batch));
-        form.head.extend(batch.map(|batch| batch.label.to_string()));
+        let part = board.state.parts.get(&parts[0]);
+        form.head.extend(part.and_then(|part| batch_word(board, part.batch)));
     } else if verb.takes_several() {
-        form.head.extend(parts.iter().filter_map(|id| part_word(&board.state, *id)));
+        form.head.extend(parts.iter().filter_map(|id| part_word(board, *id)));
     } else if let [only] = parts.as_slice() {
-        form.head.extend(part_word(&board.state, *only));
+        form.head.extend(part_word(board, *only));
         form.taken_from = Some(*only);
     } else {
-        form.fields.push(Field::one_of("part", parts.iter().filter_map(|id| part_choice(board, *id)).collect()));
+        form.fields.push(Field::one_of(PART, parts.iter().filter_map(|id| part_choice(board, *id)).collect()));
     }
     form.fields.extend(fields(verb, board, &parts));
     if form.fields.is_empty() {

@@ -15,7 +15,7 @@ use super::message::{Effect, Key, Message, Trouble};
 use super::model::{Choose, Model, Overlay, Page, Question, Tone, WayBack, Yes};
 use super::rows::{RowKey, Section, Subject};
 
-use filled::{press_in_form, yes};
+use filled::{press_in_form, take_up, yes};
 use typed::{look, open_line, press_in_line, remember, show_text};
 use walk::{back, go_to, look_at, mark, next_section, out_again, press_in_filter, show, step};
 
@@ -43,6 +43,10 @@ pub fn update(model: &mut Model, message: Message) -> Vec<Effect> {
         Message::Tried { generation, done } if generation == model.generation => tried(model, done),
         Message::SeedBox { generation, seed } if generation == model.generation => {
             match seed {
+                Ok(seed) if model.taking_up.is_some() => {
+                    let half = model.taking_up.take();
+                    return half.map_or_else(Vec::new, |half| take_up(model, &half, &seed));
+                }
                 Ok(seed) => model.overlays.push(Overlay::Form(Box::new(form::sow(&model.board, &seed)))),
                 Err(trouble) => model.say(Tone::Trouble, trouble.line),
             }

@@ -4,7 +4,7 @@ use crate::advice::Why;
 use crate::quantity::Date;
 use crate::tui::actions::{self, ACTIONS};
 use crate::tui::form::{Asked, Field, Form, Takes};
-use crate::tui::model::{Menu, Question};
+use crate::tui::model::{Menu, Question, Yes};
 use crate::tui::text::{Align, width, wrap};
 use crate::tui::theme::Role;
 
@@ -155,7 +155,8 @@ pub(super) fn menu(menu: &Menu, canvas: &mut Canvas<'_>) {
 pub(super) fn question(question: &Question, canvas: &mut Canvas<'_>) {
     let lines = wrap(&question.line, canvas.width().saturating_sub(6));
     sheet(lines.len() + 3, canvas, |canvas| {
-        canvas.rule(0, "Is that so?", "");
+        let left = matches!(question.yes, Yes::TakeUp(_));
+        canvas.rule(0, if left { "Left half-entered" } else { "Is that so?" }, "");
         for (y, line) in lines.iter().enumerate() {
             let mut strip = canvas.strip();
             strip.add("   ", Role::Text).add(line, Role::Text);
