@@ -41,6 +41,10 @@ fn read_and_do(words: &[OsString], printer: &mut Printer) -> Result<ExitCode, De
         Some(Command::Version) => printer.text(concat!("thumbpot ", env!("CARGO_PKG_VERSION"))),
         Some(Command::Demo { into }) => return demo(into.as_deref(), printer),
         Some(Command::Check) => return files::check(&paths(journal)?, printer),
+        Some(Command::Plain(page)) => {
+            let desk = open(&paths(journal)?)?;
+            printer.lines(&app::plain(&desk, page, on.unwrap_or(today), today)?);
+        }
         Some(command) => {
             let mut desk = open(&paths(journal)?)?;
             if changes(&command) {
@@ -93,7 +97,9 @@ fn with(desk: &mut Desk, command: Command, on: Date, printer: &mut Printer) -> R
         Command::Restore(from) => files::restore(desk, &from, printer),
         Command::Export { to } => files::export(desk, &to, printer),
         // Answered before a journal is opened.
-        Command::Check | Command::Demo { .. } | Command::Help(_) | Command::Version => Ok(ExitCode::SUCCESS),
+        Command::Plain(_) | Command::Check | Command::Demo { .. } | Command::Help(_) | Command::Version => {
+            Ok(ExitCode::SUCCESS)
+        }
     }
 }
 

@@ -36,6 +36,8 @@ pub enum Command {
     Step(Step),
     /// Show something.
     Report(Report),
+    /// Show a page of the full screen as text.
+    Plain(PlainPage),
     /// Take steps from a file, one to a line.
     Run {
         /// Where the lines come from.
@@ -67,6 +69,23 @@ pub enum Command {
     Help(String),
     /// Print the version.
     Version,
+}
+
+/// A page of the full screen, to be shown as text.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum PlainPage {
+    /// The morning.
+    Morning,
+    /// One batch.
+    Batch(BatchRef),
+    /// Before dusk.
+    Tonight,
+    /// The benches.
+    Benches,
+    /// Every act.
+    Journal,
+    /// Every key.
+    Keys,
 }
 
 /// Temperatures to take from elsewhere.

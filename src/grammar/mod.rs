@@ -16,7 +16,9 @@ mod space;
 mod tests;
 mod values;
 
-pub use command::{AfterRefusal, Answer, Command, Import, Invocation, Later, Line, Lines, Report, Step, ToldBy, Typed};
+pub use command::{
+    AfterRefusal, Answer, Command, Import, Invocation, Later, Line, Lines, PlainPage, Report, Step, ToldBy, Typed,
+};
 pub use complete::{Completion, Vocabulary, Word, complete, quoted};
 pub use error::{GrammarError, GrammarErrorKind};
 pub use refs::{ActRef, BatchRef, BenchRef, ContainerWords, PartRef, RefError, SpotRef, Thing, TopicRef};

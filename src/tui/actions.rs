@@ -427,6 +427,17 @@ pub fn as_markdown() -> String {
     text
 }
 
+/// The table of keys in lines of text.
+#[must_use]
+pub fn as_lines() -> Vec<String> {
+    let line = |action: &Action| {
+        let keys: Vec<String> = action.keys.iter().map(|key| name(*key)).collect();
+        let places: Vec<String> = action.places.iter().map(|place| format!("{place:?}").to_lowercase()).collect();
+        format!("{}: {} ({})", keys.join(" or "), action.help, places.join(", "))
+    };
+    ACTIONS.iter().map(line).collect()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -5,12 +5,13 @@ use std::time::Duration;
 use crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
 
 use crate::desk::{self, Desk, DeskError, Done, Drafts};
-use crate::grammar::{ActRef, Report};
+use crate::grammar::{ActRef, PlainPage, Report};
 use crate::quantity::{ActId, BatchId, Date};
 
 use super::draft::{Draft, Keeper};
 use super::message::{Effect, Key, MayGo, Message, Sight, Trouble};
-use super::model::{Model, Overlay, Question, Tone, Yes};
+use super::model::{Model, Overlay, Page, Question, Tone, Yes};
+use super::plain;
 use super::terminal::{Ending, Event, Mouse, Screen, ScreenError};
 use super::theme::Look;
 use super::update::update;
@@ -90,6 +91,31 @@ pub fn run(desk: &mut Desk, on: Date, today: Date, look: Look, tell: Tell) -> Re
         }
         keeper.follow(&model);
     }
+}
+
+/// A page of the screen in lines of text, whole.
+///
+/// # Errors
+/// When the batch is not known or the journal cannot be read.
+pub fn plain(desk: &Desk, page: PlainPage, on: Date, today: Date) -> Result<Vec<String>, DeskError> {
+    let page = match page {
+        PlainPage::Keys => return Ok(plain::keys()),
+        PlainPage::Morning => Page::Morning,
+        PlainPage::Batch(batch) => Page::Batch(desk.batch(batch, on)?.id),
+        PlainPage::Tonight => Page::Tonight,
+        PlainPage::Benches => Page::Benches,
+        PlainPage::Journal => Page::Journal,
+    };
+    let mut model = Model::new(desk.board(on)?, today);
+    // There are no keys to ask for the rest by.
+    model.in_full = true;
+    if page != Page::Morning {
+        model.pages.push((page, model.cursor()));
+    }
+    let batch = if let Page::Batch(batch) = page { Some(batch) } else { None };
+    let acts = if page == Page::Journal { u32::MAX } else { 0 };
+    model.see(sight(desk, on, batch, acts, page == Page::Benches)?);
+    Ok(plain::plain(&model))
 }
 
 /// Why the screen could not be opened.
@@ -208,7 +234,8 @@ fn sight(desk: &Desk, on: Date, batch: Option<BatchId>, acts: u32, plans: bool) 
     };
     let batch = match open {
         Some(view) => {
-            let name = crate::grammar::BatchRef { year: Some(view.label.year), number: view.label.number, twin: None };
+            let label = crate::grammar::BatchRef { year: Some(view.label.year), number: view.label.number, twin: None };
+            let name = board.twins.get(&view.id).copied().unwrap_or(label);
             let acts = desk.history(ACTS_OF_A_BATCH, Some(name))?;
             Some((view, acts))
         }

@@ -11,6 +11,7 @@ pub mod glyphs;
 pub mod line;
 pub mod message;
 pub mod model;
+pub mod plain;
 pub mod rows;
 pub mod terminal;
 pub mod text;

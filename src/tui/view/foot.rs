@@ -119,11 +119,21 @@ fn hints(model: &Model, lines: usize, from: usize, canvas: &mut Canvas<'_>) {
 
 /// All that the row under the cursor says, where the row itself had to be cut.
 fn about(model: &Model) -> String {
-    let (cursor, on) = (model.cursor(), model.board.on);
+    let cursor = model.cursor();
+    match row(model, cursor.section, cursor.index) {
+        Some(said) => said,
+        None if model.board.standing == Standing::LookedAt => "Another day: to be read only.".to_owned(),
+        None => String::new(),
+    }
+}
+
+/// All that a row says, in a sentence.
+pub(in crate::tui) fn row(model: &Model, section: Section, index: usize) -> Option<String> {
+    let on = model.board.on;
     let join =
         |pieces: Vec<String>| pieces.into_iter().filter(|piece| !piece.is_empty()).collect::<Vec<_>>().join(", ");
-    let said = match cursor.section {
-        Section::Today => model.due().get(cursor.index).map(|due| {
+    match section {
+        Section::Today => model.due().get(index).map(|due| {
             let label = words::whose(due.batch.map(|(_, label)| label), &due.parts, on);
             let plant = words::plant(due.crop.as_ref(), due.variety.as_ref());
             if due.batch.is_none() {
@@ -131,7 +141,7 @@ fn about(model: &Model) -> String {
             }
             join(vec![format!("{label} {plant}"), words::places(&due.parts), words::plain_days(&due.reason, on)])
         }),
-        Section::ComingUp => model.coming_up().get(cursor.index).map(|row| {
+        Section::ComingUp => model.coming_up().get(index).map(|row| {
             let (rate, likely) = words::rate(row, "");
             let rate =
                 if rate.is_empty() { "a pinch, so no rate".to_owned() } else { format!("{rate}, likely {likely}") };
@@ -142,10 +152,11 @@ fn about(model: &Model) -> String {
                 Some(days) => format!("counted {days} days ago"),
             };
             let plant = words::plant(Some(&row.crop), row.variety.as_ref());
-            let head = format!("{} {plant}: {} up in {} days", row.label, words::up_of(row), row.days);
+            let days = if row.days == 1 { "1 day".to_owned() } else { format!("{} days", row.days) };
+            let head = format!("{} {plant}: {} up in {days}", row.label, words::up_of(row));
             join(vec![head, rate, counted, format!("{} standing", row.standing), words::places(&row.parts)])
         }),
-        Section::MovingOn => model.board.ready.get(cursor.index).map(|row| {
+        Section::MovingOn => model.board.ready.get(index).map(|row| {
             let plant = words::plant(Some(&row.crop), row.variety.as_ref());
             let next = row.next.as_ref().map_or_else(String::new, |next| {
                 let container = next.container.as_ref().map_or_else(|| "a pot".to_owned(), ToString::to_string);
@@ -166,27 +177,19 @@ fn about(model: &Model) -> String {
             );
             join(vec![what, days, next, words::places(std::slice::from_ref(&row.part))])
         }),
-        Section::Parts => model.batch.as_ref().and_then(|(batch, _)| batch.parts.get(cursor.index)).map(|row| {
+        Section::Parts => model.batch.as_ref().and_then(|(batch, _)| batch.parts.get(index)).map(|row| {
             let plants = format!("{}: {} standing", row.part.label, row.part.standing);
             join(vec![plants, words::vessel(&row.part), words::places(std::slice::from_ref(&row.part))])
         }),
-        Section::Dusk => model.evening().get(cursor.index).map(|row| {
+        Section::Dusk => model.evening().get(index).map(|row| {
             let labels: Vec<String> = row.parts.iter().map(|part| words::part(part.label, on)).collect();
             let doing = row.doing.map_or_else(String::new, |doing| format!(" > {doing}"));
             format!("{} {}: {}{doing}", labels.join(" "), row.crop, words::plain_days(row.reason, on))
         }),
-        Section::Standing => model.standing().nth(cursor.index).map(|row| words::stands(model, row).join(", ")),
-        Section::Done => {
-            model.batch.as_ref().and_then(|(_, acts)| acts.get(cursor.index)).map(|row| row.said.join("; "))
+        Section::Standing => model.standing().nth(index).map(|row| words::stands(model, row).join(", ")),
+        Section::Done => model.batch.as_ref().and_then(|(_, acts)| acts.get(index)).map(|row| row.said.join("; ")),
+        Section::Acts => {
+            model.acts_shown().get(index).map(|row| format!("{} {}: {}", row.short, row.verb, row.said.join("; ")))
         }
-        Section::Acts => model
-            .acts_shown()
-            .get(cursor.index)
-            .map(|row| format!("{} {}: {}", row.short, row.verb, row.said.join("; "))),
-    };
-    match said {
-        Some(said) => said,
-        None if model.board.standing == Standing::LookedAt => "Another day: to be read only.".to_owned(),
-        None => String::new(),
     }
 }

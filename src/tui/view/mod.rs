@@ -1,18 +1,18 @@
 //! Draws the model. It decides nothing: the same model on the same size is the same picture.
 
-mod batch;
-mod benches;
+pub(super) mod batch;
+pub(super) mod benches;
 mod curve;
-mod foot;
+pub(super) mod foot;
 mod journal;
 mod line;
-mod morning;
+pub(super) mod morning;
 mod overlay;
 mod paint;
-mod plan;
-mod start;
-mod tonight;
-mod words;
+pub(super) mod plan;
+pub(super) mod start;
+pub(super) mod tonight;
+pub(super) mod words;
 
 use ratatui::Frame;
 
@@ -62,6 +62,26 @@ pub fn view(model: &Model, look: Look, frame: &mut Frame<'_>) {
     }
 }
 
+/// What kind of day is shown; empty for today.
+pub(super) fn kind_of_day(model: &Model) -> &'static str {
+    match (model.board.standing, model.board.demonstration) {
+        (Standing::LookedAt, _) => "another day: to read, not to write (T: today)",
+        (_, true) => "demonstration: an invented season",
+        (_, false) => "",
+    }
+}
+
+/// What a page is called.
+pub(super) const fn page_name(page: Page) -> &'static str {
+    match page {
+        Page::Morning => "thumbpot",
+        Page::Batch(_) => "batch",
+        Page::Tonight => "tonight",
+        Page::Benches => "benches",
+        Page::Journal => "journal",
+    }
+}
+
 /// The line that says what day it is, and what kind of day.
 fn banner(model: &Model, canvas: &mut Canvas<'_>) {
     let all = canvas.width();
@@ -74,18 +94,10 @@ fn banner(model: &Model, canvas: &mut Canvas<'_>) {
     let day = model.board.on.format(form).to_string();
     let kind = match (model.board.standing, model.board.demonstration) {
         (Standing::LookedAt, _) if narrow => "read only",
-        (Standing::LookedAt, _) => "another day: to read, not to write (T: today)",
         (_, true) if narrow => "demonstration",
-        (_, true) => "demonstration: an invented season",
-        (_, false) => "",
+        _ => kind_of_day(model),
     };
-    let name = match model.page() {
-        Page::Morning => "thumbpot",
-        Page::Batch(_) => "batch",
-        Page::Tonight => "tonight",
-        Page::Benches => "benches",
-        Page::Journal => "journal",
-    };
+    let name = page_name(model.page());
     let mut strip = canvas.strip();
     strip.add(&format!(" {name}  {day}"), Role::Banner);
     let room = all.saturating_sub(strip.used + 1);
