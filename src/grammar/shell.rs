@@ -178,7 +178,7 @@ enum ReportVerb {
         #[arg(value_name = "BATCH")]
         batch: Option<BatchRef>,
         /// So many acts at most
-        #[arg(long, value_name = "N", value_parser = values::some)]
+        #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = values::some)]
         limit: Option<u32>,
     },
 }
