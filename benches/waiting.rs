@@ -179,6 +179,8 @@ impl Tray {
             gained: 0,
             short: 0,
             moved_on: 0,
+            ticked: None,
+            emptied: Vec::new(),
             gone: Vec::new(),
             counts: Vec::new(),
             stages: Vec::new(),

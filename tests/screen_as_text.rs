@@ -11,7 +11,8 @@ use thumbpot::store::Durability;
 use thumbpot::tui::app::{answer, plain};
 use thumbpot::tui::message::Message;
 use thumbpot::tui::model::{Cursor, Model, Page};
-use thumbpot::tui::theme::{Light, Look};
+use thumbpot::tui::theme::Look;
+use thumbpot::tui::tray::Tray;
 use thumbpot::tui::update::update;
 use thumbpot::tui::view::view;
 
@@ -27,12 +28,15 @@ fn drawn(desk: &mut Desk, model: &mut Model, page: Page) -> Vec<String> {
     if page != Page::Morning {
         model.pages.push((page, Cursor { index: 0, ..model.cursor() }));
     }
+    if let Page::Cells(part) = page {
+        model.tray = Tray::open(&model.board.state, part);
+    }
     let effect = model.look();
     let message = answer(desk, effect).unwrap();
     assert!(matches!(message, Message::Seen { .. }));
     update(model, message);
     let mut terminal = Terminal::new(TestBackend::new(SIZE.0, SIZE.1)).unwrap();
-    let look = Look::from_environment(false, "xterm", Light::Ordinary, None);
+    let look = Look::from_environment(false, "xterm", None);
     terminal.draw(|frame| view(model, look, frame)).unwrap();
     let buffer = terminal.backend().buffer();
     let line = |y| (0..SIZE.0).map(|x| buffer[(x, y)].symbol()).collect::<String>();
@@ -62,6 +66,15 @@ fn every_word_on_a_page_is_in_its_text() {
         let name = BatchRef { year: Some(batch.label.year), number: batch.label.number, twin: None };
         (Page::Batch(*id), PlainPage::Batch(name))
     });
+    let cells = model
+        .board
+        .state
+        .parts
+        .iter()
+        .find(|(id, part)| part.is_live() && Tray::open(&model.board.state, **id).is_some());
+    let (id, part) = cells.unwrap();
+    let label = model.board.state.part_label(part);
+    pages.push((Page::Cells(*id), PlainPage::Cells(format!("{label:#}").parse().unwrap())));
     // Some of every kind; each costs two whole looks at the journal.
     pages.extend(named.step_by(4));
     assert!(pages.len() > 10);
@@ -72,6 +85,12 @@ fn every_word_on_a_page_is_in_its_text() {
         let said: std::collections::BTreeSet<String> = text.iter().flat_map(|line| words(line)).collect();
         let mut in_picture = false;
         for line in drawn(&mut desk, &mut model, page) {
+            // The rows of a tray begin with a number, and a legend says what its signs mean.
+            if matches!(page, Page::Cells(_))
+                && (line.contains("moved on") || line.trim().starts_with(char::is_numeric))
+            {
+                continue;
+            }
             // A picture's scale and the days below it; what it shows is told day by day.
             let legend = line.contains("● counted");
             let picture = legend || matches!(page, Page::Batch(_)) && line.contains('│');

@@ -14,7 +14,7 @@ use thumbpot::tui::app::answer;
 use thumbpot::tui::line::Preview;
 use thumbpot::tui::message::{Effect, Key, Message};
 use thumbpot::tui::model::{Model, Overlay, Tone};
-use thumbpot::tui::theme::{Light, Look};
+use thumbpot::tui::theme::Look;
 use thumbpot::tui::update::update;
 use thumbpot::tui::view::view;
 use uuid::Uuid;
@@ -96,7 +96,7 @@ impl Sitting {
 
     fn drawn(&self, (columns, rows): (u16, u16)) -> String {
         let mut terminal = Terminal::new(TestBackend::new(columns, rows)).unwrap();
-        let look = Look::from_environment(false, "xterm", Light::Ordinary, None);
+        let look = Look::from_environment(false, "xterm", None);
         terminal.draw(|frame| view(&self.model, look, frame)).unwrap();
         let buffer = terminal.backend().buffer();
         let line = |y| (0..columns).map(|x| buffer[(x, y)].symbol()).collect::<String>().trim_end().to_owned();

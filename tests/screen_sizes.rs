@@ -16,7 +16,7 @@ use thumbpot::trade::Trade;
 use thumbpot::tui::app::answer;
 use thumbpot::tui::message::{Key, Message};
 use thumbpot::tui::model::Model;
-use thumbpot::tui::theme::{Light, Look};
+use thumbpot::tui::theme::Look;
 use thumbpot::tui::update::update;
 use thumbpot::tui::view::view;
 use uuid::Uuid;
@@ -24,8 +24,10 @@ use uuid::Uuid;
 const REAL: [(u16, u16); 6] = [(40, 20), (80, 24), (120, 40), (200, 60), (300, 10), (20, 100)];
 
 /// Keys from home to everything that can be open.
-const WAYS: [&str; 22] =
-    ["", "s", "c", "p", "m", "l", "g", "n", "N", "by", "e", "f", "w", "?", "A", "Ap", "b", "h", "hf", "\n", "99c", "a"];
+const WAYS: [&str; 26] = [
+    "", "s", "c", "p", "m", "l", "g", "n", "N", "by", "e", "f", "w", "?", "A", "Ap", "b", "h", "hf", "\n", "99c", "a",
+    "31C", "15Car?", "28Co1", "31Cuuuuq",
+];
 
 fn press(desk: &mut Desk, model: &mut Model, key: Key) {
     let mut messages = vec![Message::Key(key)];
@@ -48,7 +50,7 @@ fn demo(folder: &TempDir) -> Desk {
 
 fn drawn(model: &Model, term: &str, (columns, rows): (u16, u16)) -> (Vec<String>, Position) {
     let mut terminal = Terminal::new(TestBackend::new(columns, rows)).unwrap();
-    let look = Look::from_environment(false, term, Light::Ordinary, None);
+    let look = Look::from_environment(false, term, None);
     terminal.draw(|frame| view(model, look, frame)).unwrap();
     let buffer = terminal.backend().buffer();
     let lines = (0..rows)

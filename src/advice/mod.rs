@@ -29,7 +29,7 @@ mod vessel;
 mod why;
 mod window;
 
-pub use batch::{BatchView, PartView, Stayed, batch_view, stays};
+pub use batch::{BatchView, PartView, Stayed, batch_view, stays, ticks_told};
 pub use book::crop_figures;
 pub use climate::{Basis, Climate, Climates, Cover, Extremes, Night};
 pub use cold::{

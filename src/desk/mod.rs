@@ -39,7 +39,7 @@ pub use error::{DeskError, ErrorKind};
 pub use perform::Done;
 pub use said::HistoryRow;
 pub use script::{DEMO_DAY, Ran, RefusedLine};
-pub use settings::{Paths, Throwaway, read_text};
+pub use settings::{Paths, Throwaway, read_text, variable};
 pub use standing::told_apart;
 
 /// Temperatures and notes about places are read this many days back.

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use crate::quantity::{CropName, Date, Name};
 
-use super::refs::{ActRef, BatchRef, ContainerWords, SpotRef};
+use super::refs::{ActRef, BatchRef, ContainerWords, PartRef, SpotRef};
 use super::request::Request;
 
 /// One whole command line.
@@ -78,6 +78,8 @@ pub enum PlainPage {
     Morning,
     /// One batch.
     Batch(BatchRef),
+    /// The cells of a part's tray.
+    Cells(PartRef),
     /// Before dusk.
     Tonight,
     /// The benches.

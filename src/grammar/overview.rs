@@ -18,7 +18,9 @@ pub(super) fn overview(command: &clap::Command) -> String {
     let mut text = command.get_about().map(|about| format!("{about}.\n\n")).unwrap_or_default();
     text.push_str("usage: thumbpot [--journal FILE] [--on DATE] [--json] [COMMAND]\n");
     text.push_str("Without a command: the full screen. `thumbpot help COMMAND` says more.\n");
-    text.push_str("--plain [PAGE]: a page of it as text: morning, batch 14, tonight, benches, journal, keys.\n");
+    text.push_str(
+        "--plain [PAGE]: a page of it as text: morning, batch 14, cells 14a, tonight,\n                benches, journal, keys.\n",
+    );
     for (heading, names) in GROUPS {
         // Writing to a string cannot fail.
         let _ = writeln!(text, "\n{heading}");

@@ -21,7 +21,7 @@ use super::values;
 pub(super) struct Shell {
     #[command(flatten)]
     everywhere: Everywhere,
-    /// A page of the full screen as text: morning, batch 14, tonight, benches, journal or keys
+    /// A page of the full screen as text: morning, batch 14, cells 14a, tonight, benches, journal or keys
     #[arg(long, value_name = "PAGE", num_args = 0..=2)]
     plain: Option<Vec<String>>,
     #[command(subcommand)]
@@ -241,10 +241,13 @@ fn plain_page(words: &[String]) -> Result<PlainPage, GrammarError> {
             let batch = number.parse().map_err(|error| GrammarError::refused("--plain batch", error))?;
             Ok(PlainPage::Batch(batch))
         }
+        [cells, part] if cells.eq_ignore_ascii_case("cells") => {
+            Ok(PlainPage::Cells(part.parse().map_err(|error| GrammarError::refused("--plain cells", error))?))
+        }
         [word] if named(word).is_some() => Ok(named(word).map_or(PlainPage::Morning, |(_, page)| page)),
         other => Err(GrammarError::usage(
             format!("'{}' is no page", other.join(" ")),
-            "one of: morning, batch NUMBER, tonight, benches, journal, keys",
+            "one of: morning, batch NUMBER, cells PART, tonight, benches, journal, keys",
         )),
     }
 }

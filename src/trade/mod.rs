@@ -38,6 +38,7 @@ pub use find::NotFound;
 pub use hardening::{Exposure, HardeningStep};
 pub use lookalikes::{LookAlike, ToldApart};
 pub use microclimate::{Microclimate, Setting, Structure};
+pub use setting::{Page as SettingsPage, Setting as Written};
 pub use site::LastFrost;
 
 /// A row or a setting that cannot be used: where it stands and what is wrong with it.

@@ -11,6 +11,9 @@ use super::{Trade, TradeError};
 use crate::quantity::{Date, Looking, parse_date};
 
 const LAST_FROST: &str = "last_frost";
+/// Tables of the same file that the full screen reads.
+const SCREEN: &str = "screen";
+const KEYS: &str = "keys";
 
 /// The last spring frost of a site: a day of the calendar, and who says so.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -63,9 +66,10 @@ impl Trade {
         let table = page.parse()?;
         for setting in page.settings(&table) {
             match setting.name() {
+                SCREEN | KEYS => {}
                 LAST_FROST => self.last_frost = Some(last_frost(&setting, file_name)?),
                 name => {
-                    let offer = closest_of(name, [LAST_FROST].into_iter());
+                    let offer = closest_of(name, [LAST_FROST, SCREEN, KEYS].into_iter());
                     let offer = offer.map(|name| format!(", did you mean {name}?")).unwrap_or_default();
                     return Err(setting.error(format!("unknown setting{offer}")));
                 }

@@ -18,6 +18,8 @@ pub enum Where {
     Benches,
     /// The acts.
     Journal,
+    /// The cells of a tray.
+    Cells,
     /// The filter of the acts, while it is typed.
     Filter,
     /// A form.
@@ -33,7 +35,7 @@ pub enum Where {
 }
 
 /// What a key does.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 #[allow(missing_docs, reason = "the help line of each says it")]
 pub enum Id {
     Open(Verb),
@@ -73,6 +75,78 @@ pub enum Id {
     NextField,
     PreviousField,
     Yes,
+    Cells,
+    Left,
+    Right,
+    Tick,
+    TickOne,
+    TickTwo,
+    TickNone,
+    TickRow,
+    TickColumn,
+    TickAll,
+    TickOlder,
+    TickLog,
+    Sun,
+}
+
+impl Id {
+    /// The name of the action in the settings file.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Line => "line",
+            Self::Take => "complete",
+            Self::TakeBack => "complete back",
+            Self::Earlier => "line before",
+            Self::Open(verb) => verb.word(),
+            Self::Attend => "do it",
+            Self::Show => "open",
+            Self::Up => "up",
+            Self::Down => "down",
+            Self::PageUp => "page up",
+            Self::PageDown => "page down",
+            Self::NextSection => "next part",
+            Self::Back => "back",
+            Self::Number => "number",
+            Self::Erase => "erase",
+            Self::Mark => "mark",
+            Self::OutAgain => "out again",
+            Self::In => "in",
+            Self::Undo => "undo",
+            Self::UndoThis => "undo this",
+            Self::Redo => "redo",
+            Self::Find => "find",
+            Self::Why => "why",
+            Self::Help => "help",
+            Self::Add => "add",
+            Self::Spots => "may go",
+            Self::Tonight => "tonight",
+            Self::Benches => "benches",
+            Self::Journal => "journal",
+            Self::DayBack => "day before",
+            Self::DayAhead => "day after",
+            Self::Today => "today",
+            Self::Quit => "quit",
+            Self::Enter => "enter",
+            Self::NextField => "next field",
+            Self::PreviousField => "field before",
+            Self::Yes => "yes",
+            Self::Sun => "sun",
+            Self::Cells => "cells",
+            Self::Left => "cell left",
+            Self::Right => "cell right",
+            Self::Tick => "tick",
+            Self::TickOne => "tick up",
+            Self::TickTwo => "tick doubled",
+            Self::TickNone => "tick empty",
+            Self::TickRow => "tick row",
+            Self::TickColumn => "tick column",
+            Self::TickAll => "tick all",
+            Self::TickOlder => "older ticks",
+            Self::TickLog => "log ticks",
+        }
+    }
 }
 
 /// One line of the table.
@@ -92,7 +166,7 @@ pub struct Action {
 }
 
 use Key::Char;
-use Where::{Batch, Benches, Form, Journal, Menu, Morning, Question, Text, Tonight};
+use Where::{Batch, Benches, Cells, Form, Journal, Menu, Morning, Question, Text, Tonight};
 
 const PLANTS: &[Where] = &[Morning, Batch, Tonight, Benches];
 const PAGES: &[Where] = &[Morning, Batch, Tonight, Benches, Journal];
@@ -136,6 +210,10 @@ fn on_container(model: &Model) -> bool {
 
 fn looks_back(model: &Model) -> bool {
     model.on < model.today
+}
+
+fn has_older_ticks(model: &Model) -> bool {
+    model.tray.as_ref().is_some_and(super::tray::Tray::has_older)
 }
 
 const fn line(
@@ -222,6 +300,7 @@ pub const ACTIONS: &[Action] = &[
     ),
     line(Id::Why, &[Char('w')], PLANTS, has_row, "why", "how this was come by: rule, figures, sources"),
     line(Id::Mark, &[Char(' ')], PLANTS, has_row, "mark", "mark the row, to move or put out several together"),
+    line(Id::Cells, &[Char('C')], PLANTS, has_plants, "", "tick a tray cell by cell; a mouse draws over them"),
     line(
         Id::Tonight,
         &[Char('n')],
@@ -284,12 +363,19 @@ pub const ACTIONS: &[Action] = &[
     line(
         Id::Down,
         &[Key::Down, Char('j')],
-        &[Morning, Batch, Tonight, Benches, Journal, Text],
+        &[Morning, Batch, Tonight, Benches, Journal, Text, Cells],
         always,
         "",
         "one row down",
     ),
-    line(Id::Up, &[Key::Up, Char('k')], &[Morning, Batch, Tonight, Benches, Journal, Text], always, "", "one row up"),
+    line(
+        Id::Up,
+        &[Key::Up, Char('k')],
+        &[Morning, Batch, Tonight, Benches, Journal, Text, Cells],
+        always,
+        "",
+        "one row up",
+    ),
     line(
         Id::NextSection,
         &[Key::Tab, Char('y')],
@@ -317,7 +403,26 @@ pub const ACTIONS: &[Action] = &[
     line(Id::DayBack, &[Char('d')], PAGES, always, "", "look at the day before; other days can be read, not written"),
     line(Id::DayAhead, &[Char('D')], PAGES, looks_back, "", "look at the day after"),
     line(Id::Today, &[Char('T')], PAGES, looks_back, "", "back to the day it is"),
-    line(Id::Back, &[Key::Esc, Char('q')], &[Batch, Tonight, Benches, Journal, Text], always, "back", "back"),
+    line(Id::TickLog, &[Key::Enter], &[Cells], may_log, "log", "log the ticks as one count"),
+    line(
+        Id::TickOlder,
+        &[Char('o')],
+        &[Cells],
+        has_older_ticks,
+        "older ticks",
+        "begin with the ticks of an earlier day",
+    ),
+    line(Id::TickOne, &[Char('u')], &[Cells], always, "up", "one plant here, and on to the next cell"),
+    line(Id::TickTwo, &[Char('d')], &[Cells], always, "doubled", "two plants or more here, and on to the next cell"),
+    line(Id::TickNone, &[Char('e')], &[Cells], always, "empty", "nothing here, and on to the next cell"),
+    line(Id::Tick, &[Char(' '), Char('t')], &[Cells], always, "turn", "up, doubled, nothing in turn, and stay"),
+    line(Id::TickRow, &[Char('r')], &[Cells], always, "row", "the whole row up; if it is, nothing"),
+    line(Id::TickColumn, &[Char('c')], &[Cells], always, "column", "the whole column up; if it is, nothing"),
+    line(Id::TickAll, &[Char('a')], &[Cells], always, "all", "every cell up; if they are, nothing"),
+    line(Id::Number, &[Key::Digit], &[Cells], always, "to a cell", "go to the cell of this number"),
+    line(Id::Left, &[Key::Left, Char('h')], &[Cells], always, "", "one cell to the left"),
+    line(Id::Right, &[Key::Right, Char('l')], &[Cells], always, "", "one cell to the right"),
+    line(Id::Back, &[Key::Esc, Char('q')], &[Batch, Tonight, Benches, Journal, Text, Cells], always, "back", "back"),
     line(
         Id::Back,
         &[Key::Esc],
@@ -326,7 +431,22 @@ pub const ACTIONS: &[Action] = &[
         "",
         "leave off: nothing half-entered is kept",
     ),
-    Action { id: Id::Help, keys: &[Char('?')], places: PAGES, when: always, hint: "", help: "this list" },
+    line(
+        Id::Sun,
+        &[Char('B')],
+        &[Morning, Batch, Tonight, Benches, Journal, Cells],
+        always,
+        "",
+        "black on white for bright sun, and back",
+    ),
+    Action {
+        id: Id::Help,
+        keys: &[Char('?')],
+        places: &[Morning, Batch, Tonight, Benches, Journal, Cells],
+        when: always,
+        hint: "",
+        help: "this list",
+    },
     line(Id::Quit, &[Char('q')], &[Morning], always, "quit", "leave; everything is on the disk already"),
     line(
         Id::Enter,
@@ -381,17 +501,8 @@ const fn page_place(page: Page) -> Where {
         Page::Tonight => Where::Tonight,
         Page::Benches => Where::Benches,
         Page::Journal => Where::Journal,
+        Page::Cells(_) => Where::Cells,
     }
-}
-
-/// What a key does in a place.
-#[must_use]
-pub fn action(place: Where, key: Key) -> Option<&'static Action> {
-    let is = |wanted: &Key| match (wanted, key) {
-        (Key::Digit, Key::Char(c)) => c.is_ascii_digit(),
-        (wanted, key) => *wanted == key,
-    };
-    ACTIONS.iter().find(|action| action.places.contains(&place) && action.keys.iter().any(is))
 }
 
 /// A key's name.
@@ -444,15 +555,7 @@ mod tests {
 
     #[test]
     fn no_key_does_two_things_in_one_place() {
-        for (n, one) in ACTIONS.iter().enumerate() {
-            for other in &ACTIONS[n + 1..] {
-                for place in one.places.iter().filter(|place| other.places.contains(place)) {
-                    for key in one.keys {
-                        assert!(!other.keys.contains(key), "{key:?} in {place:?}: {} and {}", one.help, other.help);
-                    }
-                }
-            }
-        }
+        assert_eq!(super::super::keys::Keys::default().check(), Ok(()));
     }
 
     #[test]

@@ -2,20 +2,23 @@
 
 use std::time::Duration;
 
-use crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
+use crossterm::event::{KeyCode, KeyEvent, KeyModifiers, MouseButton, MouseEvent, MouseEventKind};
 
+use crate::advice::PartView;
 use crate::desk::{self, Desk, DeskError, Done, Drafts};
-use crate::grammar::{ActRef, PlainPage, Report};
-use crate::quantity::{ActId, BatchId, Date};
+use crate::grammar::{ActRef, PartRef, PlainPage, Report};
+use crate::quantity::{ActId, BatchId, Date, PartId};
 
 use super::draft::{Draft, Keeper};
-use super::message::{Effect, Key, MayGo, Message, Sight, Trouble};
+use super::message::{Effect, Key, MayGo, Message, Press, Sight, Trouble};
 use super::model::{Model, Overlay, Page, Question, Tone, Yes};
 use super::plain;
+use super::settings::ScreenSettings;
 use super::terminal::{Ending, Event, Mouse, Screen, ScreenError};
 use super::theme::Look;
+use super::tray::Tray;
 use super::update::update;
-use super::view::view;
+use super::view::{cell_at, view};
 
 /// How often the journal is looked at for what another program wrote.
 const GLANCE: Duration = Duration::from_secs(1);
@@ -42,8 +45,14 @@ pub type Tell = fn(&Desk, &Report, Date) -> Result<Vec<String>, DeskError>;
 ///
 /// # Errors
 /// When the journal cannot be read at first, or the terminal cannot be used.
-pub fn run(desk: &mut Desk, on: Date, today: Date, look: Look, tell: Tell) -> Result<Left, OpenError> {
-    let mut model = Model::new(desk.board(on)?, today);
+pub fn run(
+    desk: &mut Desk,
+    (on, today): (Date, Date),
+    look: Look,
+    settings: &ScreenSettings,
+    tell: Tell,
+) -> Result<Left, OpenError> {
+    let mut model = Model::new(desk.board(on)?, today).with(settings);
     let mut screen = Screen::enter(Mouse::Left)?;
     let mut calendar = today;
     let mut version = desk.data_version().ok();
@@ -84,12 +93,21 @@ pub fn run(desk: &mut Desk, on: Date, today: Date, look: Look, tell: Tell) -> Re
                 (version, calendar, dirty) = (now, day, true);
                 message
             }
-            Event::Mouse(_) | Event::Resize { .. } | Event::Focus(_) | Event::Continued => continue,
+            Event::Mouse(mouse) => match pointed(&model, &screen, mouse) {
+                Some(message) => {
+                    dirty = true;
+                    message
+                }
+                None => continue,
+            },
+            Event::Resize { .. } | Event::Focus(_) | Event::Continued => continue,
         };
         if let Go::Out = take_in(&mut model, message, desk, tell, &mut keeper) {
             return Ok(Left::Asked);
         }
         keeper.follow(&model);
+        // Elsewhere the terminal keeps the mouse, for selecting and copying text.
+        screen.follow(if matches!(model.page(), Page::Cells(_)) { Mouse::Followed } else { Mouse::Left });
     }
 }
 
@@ -102,11 +120,15 @@ pub fn plain(desk: &Desk, page: PlainPage, on: Date, today: Date) -> Result<Vec<
         PlainPage::Keys => return Ok(plain::keys()),
         PlainPage::Morning => Page::Morning,
         PlainPage::Batch(batch) => Page::Batch(desk.batch(batch, on)?.id),
+        PlainPage::Cells(part) => Page::Cells(with_cells(desk, part, on)?),
         PlainPage::Tonight => Page::Tonight,
         PlainPage::Benches => Page::Benches,
         PlainPage::Journal => Page::Journal,
     };
     let mut model = Model::new(desk.board(on)?, today);
+    if let Page::Cells(part) = page {
+        model.tray = Tray::open(&model.board.state, part);
+    }
     // There are no keys to ask for the rest by.
     model.in_full = true;
     if page != Page::Morning {
@@ -116,6 +138,14 @@ pub fn plain(desk: &Desk, page: PlainPage, on: Date, today: Date) -> Result<Vec<
     let acts = if page == Page::Journal { u32::MAX } else { 0 };
     model.see(sight(desk, on, batch, acts, page == Page::Benches)?);
     Ok(plain::plain(&model))
+}
+
+/// The part of a word that stands in cells; of a batch the first that does.
+fn with_cells(desk: &Desk, part: PartRef, on: Date) -> Result<PartId, DeskError> {
+    let view = desk.batch(part.batch, on)?;
+    let meant = |row: &&PartView| part.letter.is_none_or(|letter| row.part.label.letter == letter);
+    let found = view.parts.iter().filter(meant).find(|row| !row.cells.is_empty() && row.cleared.is_none());
+    found.map(|row| row.part.id).ok_or(DeskError::Nothing("no part of that name stands in cells now"))
 }
 
 /// Why the screen could not be opened.
@@ -248,6 +278,16 @@ fn sight(desk: &Desk, on: Date, batch: Option<BatchId>, acts: u32, plans: bool) 
     };
     let plans = if plans { desk.plans(on)? } else { Vec::new() };
     Ok(Sight { board, batch, curve, plans, acts })
+}
+
+/// What the mouse did, where it did something to a cell.
+fn pointed(model: &Model, screen: &Screen, mouse: MouseEvent) -> Option<Message> {
+    let press = match mouse.kind {
+        MouseEventKind::Down(MouseButton::Left) => Press::Down,
+        MouseEventKind::Drag(MouseButton::Left) => Press::Drawn,
+        _ => return None,
+    };
+    Some(Message::Cell(cell_at(model, screen.size()?, (mouse.column, mouse.row))?, press))
 }
 
 enum Typed {

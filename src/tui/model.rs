@@ -9,9 +9,13 @@ use crate::quantity::{ActId, BatchId, Date, PartId};
 
 use super::draft::{HalfEntered, HalfForm};
 use super::form::Form;
+use super::keys::Keys;
 use super::line::Line;
 use super::message::{Effect, MayGo, Sight};
 use super::rows::{RowKey, Section};
+use super::settings::ScreenSettings;
+use super::theme::Light;
+use super::tray::Tray;
 
 /// Acts read when the journal is opened; more are read when the end is reached.
 pub const ACTS_AT_FIRST: u32 = 200;
@@ -29,6 +33,8 @@ pub enum Page {
     Benches,
     /// Every act.
     Journal,
+    /// The cells of a part, to be ticked; what is ticked is in [`Model::tray`].
+    Cells(PartId),
 }
 
 /// Whether a remark says that all is well.
@@ -78,6 +84,8 @@ pub enum Yes {
     TakeUp(Box<HalfEntered>),
     /// Undo this act with those that depend on it.
     UndoWithLater(ActId),
+    /// Leave a tray, and keep none of its ticks.
+    LeaveCells,
 }
 
 /// What one key of a menu does.
@@ -158,6 +166,8 @@ pub struct Model {
     pub plans: Vec<BenchPlan>,
     /// Where a container may go, once that was asked.
     pub may_go: Option<MayGo>,
+    /// The tray that is being ticked.
+    pub tray: Option<Tray>,
     /// The latest acts, as many as were read.
     pub acts: Vec<HistoryRow>,
     /// How many acts to read.
@@ -188,6 +198,10 @@ pub struct Model {
     pub on: Date,
     /// The latest asking.
     pub generation: u64,
+    /// The keys in force.
+    pub keys: Keys,
+    /// How bright it is where the screen stands.
+    pub light: Light,
 }
 
 impl Model {
@@ -200,6 +214,7 @@ impl Model {
             curve: None,
             plans: Vec::new(),
             may_go: None,
+            tray: None,
             acts: Vec::new(),
             acts_wanted: 0,
             pages: vec![(Page::Morning, Cursor { section: Section::Today, index: 0 })],
@@ -215,10 +230,19 @@ impl Model {
             today: if board.standing == Standing::Demonstration { on } else { today },
             on,
             generation: 0,
+            keys: Keys::default(),
+            light: Light::Ordinary,
             board,
         };
         model.settle();
         model
+    }
+
+    /// The same with the grower's own keys and light.
+    #[must_use]
+    pub fn with(mut self, settings: &ScreenSettings) -> Self {
+        (self.keys, self.light) = (settings.keys.clone(), settings.light);
+        self
     }
 
     /// The page shown.
@@ -307,6 +331,9 @@ impl Model {
         self.plans = sight.plans;
         self.may_go = None;
         self.acts = sight.acts;
+        if let Some(tray) = &mut self.tray {
+            tray.look_again(&self.board.state);
+        }
         let parts = &self.board.state.parts;
         self.marked.retain(|id| parts.get(id).is_some_and(crate::journal::Part::is_live));
         if let Some(key) = before {

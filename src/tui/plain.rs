@@ -9,7 +9,7 @@ use crate::science::cold_risk::Advice;
 use super::actions::as_lines;
 use super::model::{Model, Page};
 use super::rows::Section;
-use super::view::{batch, benches, foot, kind_of_day, morning, start, tonight, words};
+use super::view::{batch, benches, cells, foot, kind_of_day, morning, start, tonight, words};
 
 /// A page in lines.
 #[must_use]
@@ -21,6 +21,7 @@ pub fn plain(model: &Model) -> Vec<String> {
         Page::Batch(_) => lines.extend(of_batch(model)),
         Page::Tonight => lines.extend(of_evening(model)),
         Page::Benches => lines.extend(of_benches(model)),
+        Page::Cells(_) => lines.extend(of_cells(model)),
         Page::Journal => {
             lines.push(heading("Every act, newest first", model.acts_shown().len()));
             lines.extend(model.acts_shown().into_iter().map(|row| act(model, row)));
@@ -37,10 +38,9 @@ pub fn keys() -> Vec<String> {
 
 fn day(model: &Model) -> String {
     let day = model.board.on.format("%A %-d %B %Y");
-    match kind_of_day(model) {
-        "" => format!("{}, {day}", page_name(model)),
-        kind => format!("{}, {day}. {}", page_name(model), sentence(kind)),
-    }
+    let kind = kind_of_day(model);
+    let kind = if kind.is_empty() { kind } else { format!(". {}", sentence(&kind)) };
+    format!("{}, {day}{kind}", page_name(model))
 }
 
 fn page_name(model: &Model) -> String {
@@ -69,7 +69,7 @@ fn first_season(model: &Model) -> Vec<String> {
         lines.push(format!("{}. {done}{} Keys: {}.", number + 1, step.words, step.keys));
         lines.extend(Some(step.so_far).filter(|so_far| !so_far.is_empty()));
     }
-    lines.push(start::MORE.to_owned());
+    lines.push(start::more(model));
     lines
 }
 
@@ -141,6 +141,34 @@ fn course(model: &Model, counted: Vec<(crate::quantity::Date, u32)>) -> Vec<Stri
             format!("expected by {day}: {}; 8 times in 10 from {} to {}", band.median, band.low, band.high)
         }));
     }
+    lines
+}
+
+/// A tray, what is the same told together: `up: cells 1 to 12, 14`.
+fn of_cells(model: &Model) -> Vec<String> {
+    let Some(tray) = &model.tray else { return Vec::new() };
+    let all = usize::MAX;
+    let mut lines =
+        vec![cells::title(model, tray, all).replace("  ", ", "), cells::sum(tray, all), cells::so_far(model, tray)];
+    let mut told: Vec<(&str, Vec<(usize, usize)>)> = Vec::new();
+    for index in 0..tray.len() {
+        let Some(cell) = tray.shows(index) else { continue };
+        let (word, number) = (cells::word(cell, cells::filled(model, tray)), index + 1);
+        match told.iter_mut().find(|(other, _)| *other == word) {
+            Some((_, runs)) => match runs.last_mut().filter(|(_, end)| end + 1 == number) {
+                Some((_, end)) => *end = number,
+                None => runs.push((number, number)),
+            },
+            None => told.push((word, vec![(number, number)])),
+        }
+    }
+    lines.extend(told.into_iter().map(|(word, runs)| {
+        let run = |(first, last): (usize, usize)| {
+            if first == last { first.to_string() } else { format!("{first} to {last}") }
+        };
+        format!("{word}: cells {}", runs.into_iter().map(run).collect::<Vec<_>>().join(", "))
+    }));
+    lines.retain(|line| !line.is_empty());
     lines
 }
 

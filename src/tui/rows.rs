@@ -28,6 +28,8 @@ pub enum Section {
     Standing,
     /// The acts.
     Acts,
+    /// The cells of a tray: a grid, without rows of its own.
+    Cells,
 }
 
 /// What a row is, so that the cursor can stay on it when the list changes.
@@ -66,6 +68,7 @@ impl Model {
             Page::Tonight => &[Section::Dusk],
             Page::Benches => &[Section::Standing],
             Page::Journal => &[Section::Acts],
+            Page::Cells(_) => &[Section::Cells],
         }
     }
 
@@ -81,6 +84,7 @@ impl Model {
             Section::Dusk => self.evening().len(),
             Section::Standing => self.standing().count(),
             Section::Acts => self.acts_shown().len(),
+            Section::Cells => 0,
         }
     }
 
@@ -104,6 +108,7 @@ impl Model {
             Section::Dusk => self.evening().get(index).map(Evening::key)?,
             Section::Standing => RowKey::Container(self.standing().nth(index)?.container),
             Section::Acts => RowKey::Act(self.acts_shown().get(index)?.act),
+            Section::Cells => return None,
         })
     }
 
@@ -137,7 +142,7 @@ impl Model {
             Section::Dusk => self.evening().get(index).map(|row| of_parts(row.parts)),
             Section::Standing => self.standing().nth(index).map(|row| self.in_container(row.container)),
             Section::Done => self.batch.as_ref().map(|(batch, _)| self.of_batch(batch.id)),
-            Section::Acts => None,
+            Section::Acts | Section::Cells => None,
         }
         .unwrap_or_default()
     }
@@ -220,7 +225,7 @@ impl Model {
                 Some((format!("{}: {}", row.crop, row.reason), row.why.clone()))
             }
             Section::Standing => Some(("free bench space".to_owned(), self.board.space.why.clone())),
-            Section::Done | Section::Acts => None,
+            Section::Done | Section::Acts | Section::Cells => None,
         }
     }
 }

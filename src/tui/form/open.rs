@@ -11,7 +11,7 @@ use super::lists::part_choice;
 use super::{Form, PART, batch_word, part_word};
 
 /// What a form is for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Verb {
     /// Sow.
     Sow,
@@ -95,7 +95,9 @@ impl Verb {
         }
     }
 
-    pub(super) const fn word(self) -> &'static str {
+    /// The command that it makes.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
         match self {
             Self::Sow => "sow",
             Self::Count => "count",

@@ -67,6 +67,7 @@ pub(super) fn yes(model: &mut Model) -> Vec<Effect> {
                 vec![Effect::OpenSeedBox { on: model.on, generation: model.asked() }]
             }
         },
+        Yes::LeaveCells => super::tick::leave(model),
         Yes::UndoWithLater(act) => {
             vec![Effect::Undo { act: Some(act), later: Later::UndoToo, on: model.on, generation: model.asked() }]
         }

@@ -1,6 +1,7 @@
 //! What a message makes of the model, and what is to be done about it. Pure: the same model and message give the same.
 
 mod filled;
+mod tick;
 mod typed;
 mod walk;
 
@@ -8,7 +9,7 @@ use crate::advice::Task;
 use crate::desk::Done;
 use crate::grammar::{Later, Request, Step, parse_line};
 
-use super::actions::{Action, Id, Where, action, place};
+use super::actions::{Id, Where, place};
 use super::form::{self, Verb};
 use super::line::Preview;
 use super::message::{Effect, Key, Message, Trouble};
@@ -28,6 +29,10 @@ const DIGITS: usize = 5;
 pub fn update(model: &mut Model, message: Message) -> Vec<Effect> {
     match message {
         Message::Key(key) => press(model, key),
+        Message::Cell(cell, press) => {
+            tick::point(model, cell, press);
+            Vec::new()
+        }
         Message::Paste(text) => paste(model, &text),
         Message::Seen { generation, sight } if generation == model.generation => match sight {
             Ok(sight) => {
@@ -108,6 +113,10 @@ fn tried(model: &mut Model, done: Result<Done, Trouble>) -> Vec<Effect> {
                 remember(model);
                 model.overlays.pop();
             }
+            if matches!(model.page(), Page::Cells(_)) {
+                // What was ticked is logged.
+                tick::leave(model);
+            }
             model.typed.clear();
             model.marked.clear();
             let mut line = done.said.join("; ");
@@ -173,21 +182,23 @@ fn press(model: &mut Model, key: Key) -> Vec<Effect> {
         Where::Filter if !matches!(key, Key::Esc | Key::Enter) => return press_in_filter(model, key),
         _ => {}
     }
-    let Some(action) = action(here, key) else { return Vec::new() };
+    let Some(action) = model.keys.action(here, key) else { return Vec::new() };
     if !(action.when)(model) {
         if !model.board.standing.may_log() && !matches!(action.id, Id::Up | Id::Down) {
-            model.say(Tone::Trouble, format!("{} is not today: it can be read, not written (T: today)", model.on));
+            let today = model.keys.letter(Id::Today);
+            model
+                .say(Tone::Trouble, format!("{} is not today: it can be read, not written ({today}: today)", model.on));
         }
         return Vec::new();
     }
     if here != Where::Text && !matches!(action.id, Id::Number | Id::Erase) {
         model.notice = None;
     }
-    run(model, action, key)
+    if here == Where::Cells { tick::press(model, action.id, key) } else { run(model, action.id, key) }
 }
 
-fn run(model: &mut Model, action: &Action, key: Key) -> Vec<Effect> {
-    match action.id {
+fn run(model: &mut Model, id: Id, key: Key) -> Vec<Effect> {
+    match id {
         Id::Open(verb) => open(model, verb),
         Id::Attend => attend(model),
         Id::Show => show(model),
@@ -256,13 +267,33 @@ fn run(model: &mut Model, action: &Action, key: Key) -> Vec<Effect> {
         Id::DayBack => look_at(model, model.on.pred_opt()),
         Id::DayAhead => look_at(model, model.on.succ_opt()),
         Id::Today => look_at(model, Some(model.today)),
+        Id::Sun => {
+            model.light = model.light.other();
+            Vec::new()
+        }
         Id::Quit => vec![Effect::Quit],
         Id::Enter => {
             model.filtering = false;
             Vec::new()
         }
         Id::Line => open_line(model, ""),
-        Id::NextField | Id::PreviousField | Id::Take | Id::TakeBack | Id::Earlier => Vec::new(),
+        Id::Cells => tick::open_subject(model),
+        Id::NextField
+        | Id::PreviousField
+        | Id::Take
+        | Id::TakeBack
+        | Id::Earlier
+        | Id::Left
+        | Id::Right
+        | Id::Tick
+        | Id::TickOne
+        | Id::TickTwo
+        | Id::TickNone
+        | Id::TickRow
+        | Id::TickColumn
+        | Id::TickAll
+        | Id::TickOlder
+        | Id::TickLog => Vec::new(),
         Id::Yes => yes(model),
     }
 }

@@ -1,7 +1,8 @@
 //! The lowest lines: what was done or what the cursor is on, and the keys that do something here.
 
 use crate::desk::Standing;
-use crate::tui::actions::{self, ACTIONS, Where};
+use crate::tui::actions::{self, ACTIONS, Id, Where};
+use crate::tui::message::Key;
 use crate::tui::model::{Model, Overlay, Tone, WayBack};
 use crate::tui::rows::Section;
 use crate::tui::text::{width, wrap};
@@ -42,11 +43,11 @@ pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
         },
     };
     let tail = match model.notice.as_ref().and_then(|notice| notice.way_back) {
-        Some(WayBack::Undo) => "  u undo",
-        Some(WayBack::Redo) => "  r bring back",
-        None => "",
+        Some(WayBack::Undo) => format!("  {} undo", model.keys.letter(Id::Undo)),
+        Some(WayBack::Redo) => format!("  {} bring back", model.keys.letter(Id::Redo)),
+        None => String::new(),
     };
-    let room = all.saturating_sub(1 + width(tail));
+    let room = all.saturating_sub(1 + width(&tail));
     let mut lines = wrap(&text, room);
     if lines.len() > said && said > 0 {
         let rest = lines.split_off(said - 1).join(" ");
@@ -56,7 +57,7 @@ pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
         let mut strip = canvas.strip();
         strip.add(" ", Role::Text).add(line, role);
         if y == 0 {
-            strip.add(tail, Role::Key);
+            strip.add(&tail, Role::Key);
         }
         canvas.line(y, strip);
     }
@@ -81,21 +82,22 @@ fn hints(model: &Model, lines: usize, from: usize, canvas: &mut Canvas<'_>) {
     }
     let here = ACTIONS.iter().filter(|action| action.places.contains(&place) && !action.hint.is_empty());
     let key = |action: &actions::Action| {
-        action
-            .keys
-            .iter()
-            .find(|key| place != Where::Form || !matches!(key, super::super::message::Key::Char(_)))
-            .or(action.keys.first())
-            .map(|key| actions::name(*key))
+        let keys = model.keys.of(action);
+        let types = |key: &&Key| place != Where::Form || !matches!(key, Key::Char(_));
+        keys.iter().find(types).or(keys.first()).map(|key| actions::name(*key))
     };
     found.extend(here.filter(|action| (action.when)(model)).filter_map(|action| Some((key(action)?, action.hint))));
     // The way to all the others always stands at the end.
-    let help = "? all keys";
-    let is_page = matches!(place, Where::Morning | Where::Batch | Where::Tonight | Where::Benches | Where::Journal);
+    let help = model.keys.letter(Id::Help);
+    let wide_help = width(&help) + width(" all keys");
+    let is_page = matches!(
+        place,
+        Where::Morning | Where::Batch | Where::Tonight | Where::Benches | Where::Journal | Where::Cells
+    );
     let (mut y, mut strip) = (0, canvas.strip());
     for (key, hint) in found {
         let wide = width(&key) + width(hint) + 3;
-        let kept = if is_page && y + 1 >= lines { width(help) + 2 } else { 0 };
+        let kept = if is_page && y + 1 >= lines { wide_help + 2 } else { 0 };
         if strip.used + wide + kept > all {
             if y + 1 >= lines {
                 break;
@@ -111,8 +113,8 @@ fn hints(model: &Model, lines: usize, from: usize, canvas: &mut Canvas<'_>) {
             .add(" ", Role::Text);
     }
     if is_page {
-        strip.column("", all.saturating_sub(strip.used + width(help) + 1), crate::tui::text::Align::Left, Role::Text);
-        strip.add("?", Role::Key).add(" all keys", Role::Quiet);
+        strip.column("", all.saturating_sub(strip.used + wide_help + 1), crate::tui::text::Align::Left, Role::Text);
+        strip.add(&help, Role::Key).add(" all keys", Role::Quiet);
     }
     canvas.line(from + y, strip);
 }
@@ -179,7 +181,13 @@ pub(in crate::tui) fn row(model: &Model, section: Section, index: usize) -> Opti
         }),
         Section::Parts => model.batch.as_ref().and_then(|(batch, _)| batch.parts.get(index)).map(|row| {
             let plants = format!("{}: {} standing", row.part.label, row.part.standing);
-            join(vec![plants, words::vessel(&row.part), words::places(std::slice::from_ref(&row.part))])
+            let cells = if row.cells.is_empty() || row.cleared.is_some() {
+                String::new()
+            } else {
+                format!("{} ticks its cells", model.keys.letter(Id::Cells))
+            };
+            let places = words::places(std::slice::from_ref(&row.part));
+            join(vec![plants, words::vessel(&row.part), places, cells])
         }),
         Section::Dusk => model.evening().get(index).map(|row| {
             let labels: Vec<String> = row.parts.iter().map(|part| words::part(part.label, on)).collect();
@@ -191,5 +199,6 @@ pub(in crate::tui) fn row(model: &Model, section: Section, index: usize) -> Opti
         Section::Acts => {
             model.acts_shown().get(index).map(|row| format!("{} {}: {}", row.short, row.verb, row.said.join("; ")))
         }
+        Section::Cells => Some(super::cells::about(model)),
     }
 }

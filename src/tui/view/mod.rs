@@ -2,6 +2,7 @@
 
 pub(super) mod batch;
 pub(super) mod benches;
+pub(super) mod cells;
 mod curve;
 pub(super) mod foot;
 mod journal;
@@ -18,6 +19,7 @@ use ratatui::Frame;
 
 use crate::desk::Standing;
 
+use super::actions::Id;
 use super::model::{Model, Overlay, Page};
 use super::text::{Align, width};
 use super::theme::{Look, Role};
@@ -26,6 +28,7 @@ use paint::Canvas;
 /// Draws one frame.
 pub fn view(model: &Model, look: Look, frame: &mut Frame<'_>) {
     let area = frame.area();
+    let look = look.in_light(model.light);
     let mut canvas = Canvas { buffer: frame.buffer_mut(), area, look, cursor: None };
     canvas.wipe();
     let (all, down) = (canvas.width(), canvas.height());
@@ -40,6 +43,7 @@ pub fn view(model: &Model, look: Look, frame: &mut Frame<'_>) {
         Page::Tonight => tonight::draw(model, canvas),
         Page::Benches => benches::draw(model, canvas),
         Page::Journal => journal::draw(model, canvas),
+        Page::Cells(_) => cells::draw(model, canvas),
     });
     canvas.within((0, down.saturating_sub(foot), all, foot), |canvas| foot::draw(model, canvas));
     let over = (0, 1, all, down.saturating_sub(1));
@@ -54,7 +58,7 @@ pub fn view(model: &Model, look: Look, frame: &mut Frame<'_>) {
         Some(Overlay::Why { title, why, scroll }) => {
             canvas.within(body, |canvas| overlay::why(title, why, *scroll, model.board.on, canvas));
         }
-        Some(Overlay::Help { scroll }) => canvas.within(body, |canvas| overlay::help(*scroll, canvas)),
+        Some(Overlay::Help { scroll }) => canvas.within(body, |canvas| overlay::help(&model.keys, *scroll, canvas)),
         None => {}
     }
     if let Some(cursor) = canvas.cursor {
@@ -63,11 +67,13 @@ pub fn view(model: &Model, look: Look, frame: &mut Frame<'_>) {
 }
 
 /// What kind of day is shown; empty for today.
-pub(super) fn kind_of_day(model: &Model) -> &'static str {
+pub(super) fn kind_of_day(model: &Model) -> String {
     match (model.board.standing, model.board.demonstration) {
-        (Standing::LookedAt, _) => "another day: to read, not to write (T: today)",
-        (_, true) => "demonstration: an invented season",
-        (_, false) => "",
+        (Standing::LookedAt, _) => {
+            format!("another day: to read, not to write ({}: today)", model.keys.letter(Id::Today))
+        }
+        (_, true) => "demonstration: an invented season".to_owned(),
+        (_, false) => String::new(),
     }
 }
 
@@ -79,7 +85,17 @@ pub(super) const fn page_name(page: Page) -> &'static str {
         Page::Tonight => "tonight",
         Page::Benches => "benches",
         Page::Journal => "journal",
+        Page::Cells(_) => "cells",
     }
+}
+
+/// The cell of the open tray that stands at a point of a screen so many columns and rows large.
+#[must_use]
+pub fn cell_at(model: &Model, (columns, rows): (u16, u16), (x, y): (u16, u16)) -> Option<usize> {
+    let tray = model.tray.as_ref().filter(|_| matches!(model.page(), Page::Cells(_)) && model.overlays.is_empty())?;
+    let (all, down) = (usize::from(columns), usize::from(rows));
+    let body = down.saturating_sub(1 + foot::height(all, down));
+    cells::at(tray, (all, body), (usize::from(x), usize::from(y).checked_sub(1)?))
 }
 
 /// The line that says what day it is, and what kind of day.
@@ -93,16 +109,16 @@ fn banner(model: &Model, canvas: &mut Canvas<'_>) {
     };
     let day = model.board.on.format(form).to_string();
     let kind = match (model.board.standing, model.board.demonstration) {
-        (Standing::LookedAt, _) if narrow => "read only",
-        (_, true) if narrow => "demonstration",
+        (Standing::LookedAt, _) if narrow => "read only".to_owned(),
+        (_, true) if narrow => "demonstration".to_owned(),
         _ => kind_of_day(model),
     };
     let name = page_name(model.page());
     let mut strip = canvas.strip();
     strip.add(&format!(" {name}  {day}"), Role::Banner);
     let room = all.saturating_sub(strip.used + 1);
-    let kind = if width(kind) < room { kind } else { "" };
-    strip.column(kind, room, Align::Right, Role::Banner);
+    let kind = if width(&kind) < room { kind } else { String::new() };
+    strip.column(&kind, room, Align::Right, Role::Banner);
     strip.fill("", all, Role::Banner);
     canvas.line(0, strip);
     canvas.shade(0, Role::Banner);

@@ -2,8 +2,9 @@
 
 use crate::advice::Why;
 use crate::quantity::Date;
-use crate::tui::actions::{self, ACTIONS};
+use crate::tui::actions::{self, ACTIONS, Id};
 use crate::tui::form::{Asked, Field, Form, Takes};
+use crate::tui::keys::Keys;
 use crate::tui::model::{Menu, Question, Yes};
 use crate::tui::text::{Align, width, wrap};
 use crate::tui::theme::Role;
@@ -214,9 +215,12 @@ pub(super) fn why(title: &str, why: &Why, scroll: u16, on: Date, canvas: &mut Ca
 }
 
 /// Draws every key and what it does.
-pub(super) fn help(scroll: u16, canvas: &mut Canvas<'_>) {
+pub(super) fn help(in_force: &Keys, scroll: u16, canvas: &mut Canvas<'_>) {
     let mut lines = vec![
-        paragraph("Everything done is on the disk at once, and u takes it back.", Role::Text),
+        paragraph(
+            format!("Everything done is on the disk at once, and {} takes it back.", in_force.letter(Id::Undo)),
+            Role::Text,
+        ),
         paragraph("", Role::Text),
     ];
     let mut told: Vec<&str> = Vec::new();
@@ -225,7 +229,7 @@ pub(super) fn help(scroll: u16, canvas: &mut Canvas<'_>) {
             continue;
         }
         told.push(action.help);
-        let keys: Vec<String> = action.keys.iter().map(|key| actions::name(*key)).collect();
+        let keys: Vec<String> = in_force.of(action).into_iter().map(actions::name).collect();
         lines.push(Paragraph { head: keys.join(" "), text: action.help.to_owned(), role: Role::Text });
     }
     text("Every key", &lines, scroll, canvas);

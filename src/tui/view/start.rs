@@ -1,5 +1,7 @@
 //! The first morning: nothing is set up yet, and the page says what to do, one key each.
 
+use crate::tui::actions::Id;
+use crate::tui::form::Verb;
 use crate::tui::model::Model;
 use crate::tui::text::wrap;
 use crate::tui::theme::Role;
@@ -7,13 +9,21 @@ use crate::tui::theme::Role;
 use super::paint::Canvas;
 
 /// What is to be known beside.
-pub(in crate::tui) const MORE: &str = "Everything is saved the moment it is done, and u takes it back. ? lists every key. \
-                To look round an invented season first, leave with q and run: thumbpot demo";
+pub(in crate::tui) fn more(model: &Model) -> String {
+    let letter = |id| model.keys.letter(id);
+    format!(
+        "Everything is saved the moment it is done, and {} takes it back. {} lists every key. \
+         To look round an invented season first, leave with {} and run: thumbpot demo",
+        letter(Id::Undo),
+        letter(Id::Help),
+        letter(Id::Quit)
+    )
+}
 
 /// One thing to set up.
 pub(in crate::tui) struct Step {
     /// The keys that do it.
-    pub(in crate::tui) keys: &'static str,
+    pub(in crate::tui) keys: String,
     /// What it is.
     pub(in crate::tui) words: &'static str,
     /// True once there is one.
@@ -24,25 +34,25 @@ pub(in crate::tui) struct Step {
 
 /// What there is to set up, first first.
 pub(in crate::tui) fn steps(model: &Model) -> [Step; 3] {
-    let state = &model.board.state;
+    let (state, add) = (&model.board.state, model.keys.letter(Id::Add));
     let benches = model.board.space.benches.iter().map(|bench| format!("{}/{}", bench.place_name, bench.name));
     // As they were named: the first first.
     let places = state.places.values().map(|place| place.name.to_string());
     [
         Step {
-            keys: "z p",
+            keys: format!("{add} p"),
             words: "Name the places where plants will stand, one key each: a propagator, a windowsill, a cold frame.",
             done: !state.places.is_empty(),
             so_far: places.collect::<Vec<_>>().join(", "),
         },
         Step {
-            keys: "z b",
+            keys: format!("{add} b"),
             words: "Measure a bench, shelf or frame in each: then the program knows what fits.",
             done: !state.benches.is_empty(),
             so_far: benches.collect::<Vec<_>>().join(", "),
         },
         Step {
-            keys: "s",
+            keys: model.keys.letter(Id::Open(Verb::Sow)),
             words: "Sow: crop and variety, how many, in what, where. It gets a number: write that on the plant label.",
             done: !state.batches.is_empty(),
             so_far: String::new(),
@@ -88,7 +98,7 @@ pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
         }
         y += 1;
     }
-    for line in wrap(MORE, all.saturating_sub(6)) {
+    for line in wrap(&more(model), all.saturating_sub(6)) {
         let mut strip = canvas.strip();
         strip.add("   ", Role::Text).add(&line, Role::Quiet);
         canvas.line(y, strip);
