@@ -12,7 +12,7 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use crate::desk::{self, DEMO_DAY, Desk, DeskError, Paths, Throwaway};
-use crate::grammar::{Answer, Command, Invocation, parse};
+use crate::grammar::{Answer, Command, Invocation, Report, parse};
 use crate::quantity::Date;
 use crate::store::Durability;
 use crate::tui::app::{self, Left, OpenError};
@@ -43,6 +43,10 @@ fn read_and_do(words: &[OsString], printer: &mut Printer) -> Result<ExitCode, De
         Some(Command::Demo { into }) => return demo(into.as_deref(), printer),
         Some(Command::Check) => return files::check(&paths(journal)?, printer),
         Some(Command::Salvage { into }) => return files::salvage(&paths(journal)?, &into, printer),
+        Some(Command::Plain(page)) => {
+            let desk = open(&paths(journal)?)?;
+            printer.lines(&app::plain(&desk, page, on.unwrap_or(today), today)?);
+        }
         Some(command) => {
             let mut desk = open(&paths(journal)?)?;
             if changes(&command) {
@@ -96,9 +100,12 @@ fn with(desk: &mut Desk, command: Command, on: Date, printer: &mut Printer) -> R
         Command::Restore { from, consent } => files::restore(desk, &from, consent, printer),
         Command::Export { to } => files::export(desk, &to, printer),
         // Answered before a journal is opened.
-        Command::Check | Command::Salvage { .. } | Command::Demo { .. } | Command::Help(_) | Command::Version => {
-            Ok(ExitCode::SUCCESS)
-        }
+        Command::Plain(_)
+        | Command::Check
+        | Command::Salvage { .. }
+        | Command::Demo { .. }
+        | Command::Help(_)
+        | Command::Version => Ok(ExitCode::SUCCESS),
     }
 }
 
@@ -118,6 +125,13 @@ fn demo(into: Option<&Path>, printer: &mut Printer) -> Result<ExitCode, DeskErro
     screen(&mut desk, Some(DEMO_DAY), &settings)
 }
 
+/// A report for the full screen.
+fn told(desk: &Desk, report: &Report, on: Date) -> Result<Vec<String>, DeskError> {
+    let mut printer = Printer::keeping();
+    reports::report(desk, report, on, &mut printer)?;
+    Ok(printer.kept())
+}
+
 fn screen_settings(paths: &Paths) -> Result<ScreenSettings, DeskError> {
     Ok(ScreenSettings::read(&paths.settings_text()?, &paths.settings.display().to_string())?)
 }
@@ -126,7 +140,7 @@ fn screen(desk: &mut Desk, on: Option<Date>, settings: &ScreenSettings) -> Resul
     let today = desk::today();
     let term = desk::variable("TERM").unwrap_or_default();
     let look = Look::from_environment(desk::variable("NO_COLOR").is_some(), &term, settings.characters);
-    match app::run(desk, on.unwrap_or(today), today, look, settings) {
+    match app::run(desk, (on.unwrap_or(today), today), look, settings, told) {
         Ok(Left::Asked) => Ok(ExitCode::SUCCESS),
         Ok(Left::Ended(ending)) => Ok(ExitCode::from(ending.exit_code())),
         Err(OpenError::Desk(error)) => Err(error),

@@ -1,6 +1,6 @@
 //! The clock and the zone: the only place that reads them.
 
-use chrono::{Local, Utc};
+use chrono::{Local, NaiveDateTime, Timelike as _, Utc};
 
 use crate::quantity::Date;
 use crate::store::Recorded;
@@ -10,6 +10,13 @@ use crate::store::Recorded;
 #[allow(clippy::disallowed_methods, reason = "the one clock of the program")]
 pub fn today() -> Date {
     Local::now().date_naive()
+}
+
+/// The minute on the grower's clock.
+#[must_use]
+#[allow(clippy::disallowed_methods, reason = "the one clock of the program")]
+pub fn minute() -> NaiveDateTime {
+    Local::now().naive_local().with_second(0).and_then(|time| time.with_nanosecond(0)).unwrap_or_default()
 }
 
 /// The instant, for the record.

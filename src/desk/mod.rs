@@ -7,6 +7,7 @@ mod board;
 mod clock;
 mod copies;
 mod disputes;
+mod drafts;
 mod error;
 mod export;
 mod import;
@@ -24,6 +25,7 @@ mod seed;
 mod settings;
 mod standing;
 mod undo;
+mod vocabulary;
 mod weather;
 
 use std::path::{Path, PathBuf};
@@ -35,8 +37,9 @@ use crate::trade::Trade;
 
 pub use crate::exchange::DayForecast;
 pub use board::{Board, LastTime, SeedLeft, Standing, live_parts};
-pub use clock::{now, today};
+pub use clock::{minute, now, today};
 pub use disputes::Dispute;
+pub use drafts::Drafts;
 pub use error::{DeskError, ErrorKind};
 pub use perform::Done;
 pub use rescue::{Comparison, Twin, salvage};

@@ -23,7 +23,7 @@ pub(super) enum PlantVerb {
         #[command(flatten)]
         seed: SeedArgs,
         /// How many plants
-        #[arg(long, value_name = "N", value_parser = values::some)]
+        #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = values::some)]
         plants: u32,
         #[command(flatten)]
         room: RoomArgs,
@@ -57,7 +57,7 @@ batches give a letter or the year: `move 14 15a frame/left`. `--count 6` always 
         #[arg(value_name = "PART|PLACE/BENCH", required = true, num_args = 1..)]
         words: Vec<String>,
         /// Only so many plants, in their pots
-        #[arg(long, value_name = "N", value_parser = values::some)]
+        #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = values::some)]
         count: Option<u32>,
         /// All that stands on the first bench, to the second
         #[arg(long, conflicts_with = "count")]
@@ -160,7 +160,7 @@ pub(super) struct SeedArgs {
     #[arg(value_name = "VARIETY", value_parser = values::name)]
     pub(super) variety: Option<Name>,
     /// Year packed, to choose among lots
-    #[arg(long, value_name = "YEAR", value_parser = values::year)]
+    #[arg(long, value_name = "YEAR", allow_negative_numbers = true, value_parser = values::year)]
     pub(super) packed: Option<i32>,
 }
 
@@ -187,13 +187,13 @@ pub(super) struct RoomArgs {
 #[group(required = true, multiple = false)]
 pub(super) struct UnitArgs {
     /// Seeds sown
-    #[arg(long, value_name = "N", value_parser = values::some)]
+    #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = values::some)]
     pub(super) seeds: Option<u32>,
     /// Clusters sown, as of beetroot: several seedlings each
-    #[arg(long, value_name = "N", value_parser = values::some)]
+    #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = values::some)]
     pub(super) clusters: Option<u32>,
     /// Seed too fine to count: about how many
-    #[arg(long, value_name = "N", value_parser = values::some)]
+    #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = values::some)]
     pub(super) pinch: Option<u32>,
 }
 
@@ -206,7 +206,7 @@ pub(super) struct SowArgs {
     #[command(flatten)]
     pub(super) room: RoomArgs,
     /// How many to a cell or pot
-    #[arg(long, value_name = "N", value_parser = values::some)]
+    #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = values::some)]
     pub(super) per_cell: Option<u32>,
     /// soaked, chilled, scarified, smoked or none
     #[arg(long, value_name = "WORD")]
@@ -286,7 +286,7 @@ pub(super) struct MoveOnArgs {
     #[arg(long)]
     pub(super) doubles: bool,
     /// How many to a cell or pot
-    #[arg(long, value_name = "N", value_parser = values::some)]
+    #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = values::some)]
     pub(super) per_cell: Option<u32>,
     /// What becomes of those left: keep or discard
     #[arg(long, value_name = "keep|discard", value_parser = values::rest)]

@@ -134,13 +134,13 @@ pub(super) enum LotVerb {
         #[arg(value_name = "VARIETY", value_parser = values::name)]
         variety: Name,
         /// Year packed or saved
-        #[arg(long, value_name = "YEAR", value_parser = values::year)]
+        #[arg(long, value_name = "YEAR", allow_negative_numbers = true, value_parser = values::year)]
         packed: Option<i32>,
         /// Germination stated on the packet
         #[arg(long, value_name = "SHARE", value_parser = parse_share)]
         stated: Option<Share>,
         /// Seeds in it
-        #[arg(long, value_name = "N", value_parser = values::some)]
+        #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = values::some)]
         seeds: Option<u32>,
         /// Saved at home
         #[arg(long)]

@@ -13,7 +13,9 @@ use super::error::StoreError;
 
 /// Marks a file as a thumbpot journal: the letters `thpb`. The first migration sets it in its own transaction.
 const APPLICATION_ID: i64 = 0x7468_7062;
-const BUSY: Duration = Duration::from_secs(10);
+pub(super) const BUSY: Duration = Duration::from_secs(10);
+/// How long a rehearsal waits for another program that is writing.
+pub(super) const BUSY_IN_REHEARSAL: Duration = Duration::from_millis(100);
 /// Switching a fresh file to write-ahead logging does not wait for the busy timeout, so it is tried again.
 const SWITCHES: u32 = 50;
 

@@ -30,6 +30,8 @@ pub enum Where {
     Filter,
     /// A form.
     Form,
+    /// The quick line.
+    Line,
     /// A menu.
     Menu,
     /// A question.
@@ -60,6 +62,10 @@ pub enum Id {
     UndoThis,
     Redo,
     Find,
+    Line,
+    Take,
+    TakeBack,
+    Earlier,
     Why,
     Help,
     Add,
@@ -108,7 +114,10 @@ impl Id {
     #[must_use]
     pub const fn word(self) -> &'static str {
         match self {
-            Self::Open(Verb::Line) => "line",
+            Self::Line => "line",
+            Self::Take => "complete",
+            Self::TakeBack => "complete back",
+            Self::Earlier => "line before",
             Self::Open(verb) => verb.word(),
             Self::Attend => "do it",
             Self::Show => "open",
@@ -513,14 +522,7 @@ pub const ACTIONS: &[Action] = &[
     ),
     line(Id::Open(Verb::Read), &[Char('R')], PLANTS, may_sow, "", "note what a thermometer says: lowest, highest"),
     line(Id::Forecast, &[Char('F')], PLANTS, may_sow, "", "forecast: type a night and a day, or fetch it"),
-    line(
-        Id::Open(Verb::Line),
-        &[Char('L'), Char(':')],
-        PLANTS,
-        may_log,
-        "",
-        "any act in the words of the command line",
-    ),
+    line(Id::Line, &[Char('L'), Char(':')], PAGES, always, "", "any act or report in the words of the command line"),
     line(Id::Open(Verb::Out), &[Char('O')], PLANTS, has_plants, "", "put this out for the day, and choose where"),
     line(Id::Number, &[Key::Digit], PLANTS, always, "", "type a batch's number, then the key of the act"),
     line(Id::Erase, &[Key::Backspace], PLANTS, always, "", "take back a digit of the number"),
@@ -597,7 +599,7 @@ pub const ACTIONS: &[Action] = &[
     line(
         Id::Back,
         &[Key::Esc],
-        &[Morning, Form, Menu, Where::Filter],
+        &[Morning, Form, Where::Line, Menu, Where::Filter],
         always,
         "",
         "leave off: nothing half-entered is kept",
@@ -637,6 +639,17 @@ pub const ACTIONS: &[Action] = &[
     ),
     line(Id::PreviousField, &[Key::BackTab, Key::Up], &[Form], always, "", "the one before"),
     Action { id: Id::Yes, keys: &[Char('y')], places: &[Question], when: always, hint: "yes", help: "yes" },
+    line(Id::Enter, &[Key::Enter], &[Where::Line], always, "do it", "do what the line below says"),
+    line(
+        Id::Take,
+        &[Key::Tab, Key::Right],
+        &[Where::Line],
+        always,
+        "complete",
+        "put in what fits, and again for the next of it; right does so at the end",
+    ),
+    line(Id::TakeBack, &[Key::BackTab], &[Where::Line], always, "", "the one that fitted before"),
+    line(Id::Earlier, &[Key::Up, Key::Down], &[Where::Line], always, "before", "the lines logged before"),
     Action { id: Id::Back, keys: &[Char('n'), Key::Esc], places: &[Question], when: always, hint: "no", help: "no" },
 ];
 
@@ -645,9 +658,10 @@ pub const ACTIONS: &[Action] = &[
 pub fn place(model: &Model) -> Where {
     match model.overlays.last() {
         Some(Overlay::Form(_)) => Where::Form,
+        Some(Overlay::Line(_)) => Where::Line,
         Some(Overlay::Menu(_)) => Where::Menu,
         Some(Overlay::Question(_)) => Where::Question,
-        Some(Overlay::Why { .. } | Overlay::Help { .. }) => Where::Text,
+        Some(Overlay::Why { .. } | Overlay::Text { .. } | Overlay::Help { .. }) => Where::Text,
         None if model.filtering => Where::Filter,
         None => page_place(model.page()),
     }
@@ -700,6 +714,17 @@ pub fn as_markdown() -> String {
     text
 }
 
+/// The table of keys in lines of text.
+#[must_use]
+pub fn as_lines() -> Vec<String> {
+    let line = |action: &Action| {
+        let keys: Vec<String> = action.keys.iter().map(|key| name(*key)).collect();
+        let places: Vec<String> = action.places.iter().map(|place| format!("{place:?}").to_lowercase()).collect();
+        format!("{}: {} ({})", keys.join(" or "), action.help, places.join(", "))
+    };
+    ACTIONS.iter().map(line).collect()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -718,7 +743,10 @@ mod tests {
                 given.contains(key) || matches!(key, Key::Char(c) if c.is_ascii_alphanumeric() || " ?".contains(*c))
             };
             // Scrolling by the tenth and going back a field are conveniences: single steps and Enter do the same.
-            let eases = matches!(action.id, Id::PageUp | Id::PageDown | Id::NextField | Id::PreviousField);
+            let eases = matches!(
+                action.id,
+                Id::PageUp | Id::PageDown | Id::NextField | Id::PreviousField | Id::Take | Id::TakeBack | Id::Earlier
+            );
             assert!(eases || action.keys.iter().any(plain), "{:?} needs more than letters and digits", action.id);
         }
     }

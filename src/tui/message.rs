@@ -2,7 +2,7 @@
 
 use crate::advice::{BatchView, BenchPlan, Curve, FreeSpot, PlaceView};
 use crate::desk::{Board, Done, Fetched, HistoryRow, SeedLeft};
-use crate::grammar::{Later, Request};
+use crate::grammar::{Later, Report, Request, Step, Vocabulary};
 use crate::quantity::{ActId, BatchId, BenchId, ContainerId, Date, PlaceId};
 
 /// A key, as far as the screen knows keys.
@@ -110,6 +110,27 @@ pub enum Message {
         /// Where it may go.
         spots: Result<MayGo, Trouble>,
     },
+    /// The names there are were read.
+    Names {
+        /// Which asking this answers.
+        generation: u64,
+        /// The names.
+        names: Result<Vocabulary, Trouble>,
+    },
+    /// A step was tried without being taken.
+    Rehearsed {
+        /// Which asking this answers.
+        generation: u64,
+        /// What it would do.
+        done: Result<Done, Trouble>,
+    },
+    /// A report was made.
+    Told {
+        /// Which asking this answers.
+        generation: u64,
+        /// Its lines.
+        lines: Result<Vec<String>, Trouble>,
+    },
     /// An act, undo or redo was tried.
     Tried {
         /// Which asking this answers.
@@ -163,6 +184,40 @@ pub enum Effect {
         /// Which.
         container: ContainerId,
         /// The day to look at.
+        on: Date,
+        /// Which asking this is.
+        generation: u64,
+    },
+    /// Read the names there are.
+    Names {
+        /// The day to look at.
+        on: Date,
+        /// Which asking this is.
+        generation: u64,
+    },
+    /// Try a step without taking it.
+    Rehearse {
+        /// What.
+        step: Box<Step>,
+        /// The day it happened.
+        on: Date,
+        /// Which asking this is.
+        generation: u64,
+    },
+    /// Take a step.
+    Take {
+        /// What.
+        step: Box<Step>,
+        /// The day it happened.
+        on: Date,
+        /// Which asking this is.
+        generation: u64,
+    },
+    /// Make a report.
+    Tell {
+        /// Which.
+        report: Box<Report>,
+        /// The day to show it by.
         on: Date,
         /// Which asking this is.
         generation: u64,

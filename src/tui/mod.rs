@@ -5,11 +5,14 @@
 
 pub mod actions;
 pub mod app;
+pub mod draft;
 pub mod form;
 pub mod glyphs;
 pub mod keys;
+pub mod line;
 pub mod message;
 pub mod model;
+pub mod plain;
 pub mod round;
 pub mod rows;
 pub mod settings;

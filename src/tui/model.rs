@@ -7,8 +7,10 @@ use crate::desk::{Board, Dispute, HistoryRow, Standing};
 use crate::grammar::Request;
 use crate::quantity::{ActId, BatchId, Date, PartId, PlaceId};
 
+use super::draft::{HalfEntered, HalfForm};
 use super::form::Form;
 use super::keys::Keys;
+use super::line::Line;
 use super::message::{Effect, MayGo, Sight};
 use super::round::Round;
 use super::rows::{RowKey, Section};
@@ -58,6 +60,17 @@ pub struct Notice {
     pub line: String,
     /// Whether all is well.
     pub tone: Tone,
+    /// What takes back what was done.
+    pub way_back: Option<WayBack>,
+}
+
+/// The key that takes back what was done last.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum WayBack {
+    /// An act is undone.
+    Undo,
+    /// What was undone is brought back.
+    Redo,
 }
 
 /// A question with one key for yes.
@@ -74,6 +87,8 @@ pub struct Question {
 pub enum Yes {
     /// Log this.
     Perform(Box<Request>),
+    /// Go on with what was left half-entered.
+    TakeUp(Box<HalfEntered>),
     /// Undo this act with those that depend on it.
     UndoWithLater(ActId),
     /// Leave a tray, and keep none of its ticks.
@@ -111,6 +126,8 @@ pub struct Menu {
 pub enum Overlay {
     /// A form being filled in.
     Form(Box<Form>),
+    /// A line being typed.
+    Line(Box<Line>),
     /// Things to choose from.
     Menu(Menu),
     /// A question.
@@ -121,6 +138,15 @@ pub enum Overlay {
         title: String,
         /// The answer.
         why: Box<Why>,
+        /// Lines scrolled away.
+        scroll: u16,
+    },
+    /// A report.
+    Text {
+        /// What was asked.
+        title: String,
+        /// Its lines.
+        lines: Vec<String>,
         /// Lines scrolled away.
         scroll: u16,
     },
@@ -175,6 +201,10 @@ pub struct Model {
     pub filtering: bool,
     /// The rounds walked since the program was opened, by place.
     pub rounds: BTreeMap<PlaceId, Round>,
+    /// A form that is taken up, while the seed box is looked through for it.
+    pub taking_up: Option<HalfForm>,
+    /// Lines typed and logged, the newest last.
+    pub lines: Vec<String>,
     /// True when today's work is shown in full after days away.
     pub in_full: bool,
     /// One line to the grower.
@@ -212,6 +242,8 @@ impl Model {
             filter: None,
             filtering: false,
             rounds: BTreeMap::new(),
+            taking_up: None,
+            lines: Vec::new(),
             in_full: false,
             notice: None,
             today: if board.standing == Standing::Demonstration { on } else { today },
@@ -301,7 +333,7 @@ impl Model {
 
     /// Says something to the grower.
     pub fn say(&mut self, tone: Tone, line: impl Into<String>) {
-        self.notice = Some(Notice { line: line.into(), tone });
+        self.notice = Some(Notice { line: line.into(), tone, way_back: None });
     }
 
     /// Asks for a new look at the journal; older askings are void.

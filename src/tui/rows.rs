@@ -5,6 +5,7 @@ use crate::desk::live_parts;
 use crate::journal::State;
 use crate::quantity::{ActId, BatchId, BatchLabel, ContainerId, PartId, PlaceId};
 
+use super::form::batch_word;
 use super::model::{Model, Page};
 use super::tonight::{Evening, Heading};
 
@@ -196,7 +197,7 @@ impl Model {
             [(id, _)] => Ok(*id),
             [] => Err(format!("no open batch is numbered {}", self.typed)),
             several => {
-                let list: Vec<String> = several.iter().map(|(_, label)| label.to_string()).collect();
+                let list: Vec<String> = several.iter().filter_map(|(id, _)| batch_word(&self.board, *id)).collect();
                 Err(format!("{} could be {}: choose its row", self.typed, list.join(" or ")))
             }
         }

@@ -17,7 +17,7 @@ pub(super) fn fields(verb: Verb, board: &Board, parts: &[PartId]) -> Vec<Field> 
         Field::number("plants", last, plain).hint(hint)
     };
     match verb {
-        Verb::Sow | Verb::Read | Verb::Line => Vec::new(),
+        Verb::Sow | Verb::Read => Vec::new(),
         Verb::Count => vec![count_field(only)],
         Verb::PotOn => {
             let into = into_field(board, parts);
@@ -211,20 +211,6 @@ pub(super) fn forecast(board: &Board) -> Form {
                 .asked(Asked::IfEmpty)
                 .hint("tonight's low is of tomorrow"),
         ],
-        focus: 0,
-        trouble: None,
-        taken_from: None,
-    }
-}
-
-pub(super) fn line() -> Form {
-    let hint = "as on the command line: cover frame on; identify 14 leek 'Long Furrow'; relabel 14 15";
-    let words = Field::text("words", "", |text| shlex::split(text).unwrap_or_else(|| vec![text.to_owned()]));
-    Form {
-        title: Verb::Line.title().to_owned(),
-        about: "any act the command line knows".to_owned(),
-        head: Vec::new(),
-        fields: vec![words.hint(hint)],
         focus: 0,
         trouble: None,
         taken_from: None,

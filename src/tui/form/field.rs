@@ -226,6 +226,20 @@ impl Field {
         self.pick(|_| 0);
     }
 
+    /// Puts back what was typed and chosen at another time. What was chosen and is there no more is left as typed words,
+    /// so that nothing else is taken for it.
+    pub fn put_back(&mut self, typed: &str, chosen: Option<&str>, fresh: bool) {
+        self.input = Input::new(typed.to_owned());
+        self.fresh = fresh;
+        let Some(chosen) = chosen else { return };
+        match self.fitting().iter().position(|choice| choice.shown == chosen) {
+            Some(at) => {
+                self.pick(|_| at);
+            }
+            None => self.input = Input::new(chosen.to_owned()),
+        }
+    }
+
     /// Takes a key that edits; false when it means nothing here.
     pub fn edit(&mut self, key: Key) -> bool {
         let request = match key {

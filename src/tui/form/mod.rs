@@ -9,9 +9,9 @@ mod lists;
 mod open;
 mod site;
 
-use crate::grammar::{Command, Request, Step, parse};
-use crate::journal::State;
-use crate::quantity::{Date, PartId};
+use crate::desk::Board;
+use crate::grammar::{Command, Request, Step, parse, quoted};
+use crate::quantity::{BatchId, Date, PartId};
 
 pub use acts::sow;
 pub(super) use acts::{stood_words, up_words};
@@ -20,6 +20,9 @@ pub use open::{Verb, open};
 pub use site::{add_menu, forecast_menu, places_menu};
 
 use super::message::Key;
+
+/// The name of the field in which one of several parts is chosen.
+const PART: &str = "part";
 
 /// What a key did to a form.
 #[derive(Clone, Debug, PartialEq)]
@@ -68,13 +71,23 @@ impl Form {
         self.head.iter().cloned().chain(self.fields.iter().flat_map(Field::words)).collect()
     }
 
+    /// What it is about, in the words of the command line: those behind the command, and those a part is chosen from.
+    #[must_use]
+    pub fn parts(&self) -> Vec<String> {
+        let asked = self.fields.iter().find(|field| field.label == PART);
+        let choices = asked.into_iter().flat_map(|field| match &field.takes {
+            Takes::OneOf { choices, .. } => choices.iter().flat_map(|choice| choice.words.clone()).collect(),
+            _ => Vec::new(),
+        });
+        self.head.iter().skip(1).cloned().chain(choices).collect()
+    }
+
     /// What it says so far as one would type it in a shell.
     #[must_use]
     pub fn line(&self) -> String {
-        let quoted = |text: &str| if text.contains(' ') { format!("'{text}'") } else { text.to_owned() };
         let word = |word: &String| match word.strip_prefix("--").and_then(|option| option.split_once('=')) {
             Some((option, value)) => format!("--{option} {}", quoted(value)),
-            None => quoted(word),
+            None => quoted(word).into_owned(),
         };
         self.words().iter().map(word).collect::<Vec<_>>().join(" ")
     }
@@ -182,7 +195,30 @@ pub fn request(words: &[String], on: Date) -> Result<Request, String> {
 }
 
 /// A part as the grammar reads it: with its year, so that it can mean nothing else.
+/// A part as the grammar reads it: with its year, and of two batches of one number with which, so that it can mean
+/// nothing else.
 #[must_use]
-pub fn part_word(state: &State, id: PartId) -> Option<String> {
-    Some(format!("{:#}", state.part_label(state.parts.get(&id)?)))
+pub fn part_word(board: &Board, id: PartId) -> Option<String> {
+    let part = board.state.parts.get(&id)?;
+    Some(match board.namesakes.get(&part.batch) {
+        Some(twin) => format!("{twin}{}", part.letter),
+        None => format!("{:#}", board.state.part_label(part)),
+    })
+}
+
+/// A batch in the same way.
+#[must_use]
+pub fn batch_word(board: &Board, id: BatchId) -> Option<String> {
+    let batch = board.state.batches.get(&id)?;
+    Some(board.namesakes.get(&id).map_or_else(|| batch.label.to_string(), ToString::to_string))
+}
+
+/// The part of a word, or the parts of a batch of one; as [`part_word`] and [`batch_word`] write them.
+#[must_use]
+pub fn parts_named(board: &Board, word: &str) -> Vec<PartId> {
+    let is = |id: PartId, batch: BatchId| {
+        part_word(board, id).is_some_and(|other| other == word)
+            || batch_word(board, batch).is_some_and(|other| other == word)
+    };
+    board.state.parts.iter().filter(|(id, part)| is(**id, part.batch)).map(|(id, _)| *id).collect()
 }

@@ -3,6 +3,7 @@
 mod filled;
 mod round;
 mod tick;
+mod typed;
 mod walk;
 
 use crate::advice::Task;
@@ -11,12 +12,14 @@ use crate::grammar::{Later, Request, Step, parse_line};
 
 use super::actions::{Id, Where, place};
 use super::form::{self, Verb};
+use super::line::Preview;
 use super::message::{Effect, Key, Message, Trouble};
-use super::model::{Choose, Model, Overlay, Page, Question, Tone, Yes};
+use super::model::{Choose, Model, Overlay, Page, Question, Tone, WayBack, Yes};
 use super::round::Entry;
 use super::rows::{RowKey, Section, Subject};
 
-use filled::{press_in_form, yes};
+use filled::{press_in_form, take_up, yes};
+use typed::{look, open_line, press_in_line, remember, show_text};
 use walk::{back, go_to, look_at, mark, next_place, next_section, out_again, press_in_filter, show, step};
 
 /// Rows that a page key goes.
@@ -47,6 +50,10 @@ pub fn update(model: &mut Model, message: Message) -> Vec<Effect> {
         Message::Tried { generation, done } if generation == model.generation => tried(model, done),
         Message::SeedBox { generation, seed } if generation == model.generation => {
             match seed {
+                Ok(seed) if model.taking_up.is_some() => {
+                    let half = model.taking_up.take();
+                    return half.map_or_else(Vec::new, |half| take_up(model, &half, &seed));
+                }
                 Ok(seed) => model.overlays.push(Overlay::Form(Box::new(form::sow(&model.board, &seed)))),
                 Err(trouble) => model.say(Tone::Trouble, trouble.line),
             }
@@ -60,12 +67,6 @@ pub fn update(model: &mut Model, message: Message) -> Vec<Effect> {
             Vec::new()
         }
         Message::UndoneEach { generation, tries } if generation == model.generation => round::taken_back(model, tries),
-        // Answers to what is no longer asked.
-        Message::Seen { .. }
-        | Message::SeedBox { .. }
-        | Message::Spots { .. }
-        | Message::Tried { .. }
-        | Message::UndoneEach { .. } => Vec::new(),
         Message::Fetched(fetched) => {
             match fetched {
                 Ok(Fetched::New(done)) => model.say(Tone::Done, done.said.join("; ")),
@@ -74,6 +75,36 @@ pub fn update(model: &mut Model, message: Message) -> Vec<Effect> {
             }
             vec![model.look()]
         }
+        Message::Names { generation, names } if generation == model.generation => match names {
+            Ok(names) => {
+                if let Some(Overlay::Line(line)) = model.overlays.last_mut() {
+                    line.names = names;
+                }
+                look(model)
+            }
+            Err(trouble) => {
+                model.say(Tone::Trouble, trouble.line);
+                Vec::new()
+            }
+        },
+        Message::Rehearsed { generation, done } if generation == model.generation => {
+            if let Some(Overlay::Line(line)) = model.overlays.last_mut() {
+                line.rehearsed(done, &model.board);
+            }
+            Vec::new()
+        }
+        Message::Told { generation, lines } if generation == model.generation => {
+            match (lines, model.overlays.last_mut()) {
+                (Ok(lines), _) => show_text(model, lines),
+                (Err(trouble), Some(Overlay::Line(line))) => line.preview = Preview::Trouble(trouble.line),
+                (Err(trouble), _) => model.say(Tone::Trouble, trouble.line),
+            }
+            Vec::new()
+        }
+        // Answers to what is no longer asked.
+        Message::Seen { .. } | Message::SeedBox { .. } | Message::Spots { .. } | Message::Tried { .. } => Vec::new(),
+        Message::UndoneEach { .. } => Vec::new(),
+        Message::Names { .. } | Message::Rehearsed { .. } | Message::Told { .. } => Vec::new(),
         Message::Stale => vec![model.look()],
         // The demonstration stays on its own day.
         Message::NewDay(_) if model.board.demonstration => Vec::new(),
@@ -90,7 +121,8 @@ pub fn update(model: &mut Model, message: Message) -> Vec<Effect> {
 fn tried(model: &mut Model, done: Result<Done, Trouble>) -> Vec<Effect> {
     match done {
         Ok(done) => {
-            if matches!(model.overlays.last(), Some(Overlay::Form(_))) {
+            if matches!(model.overlays.last(), Some(Overlay::Form(_) | Overlay::Line(_))) {
+                remember(model);
                 model.overlays.pop();
             }
             if matches!(model.page(), Page::Cells(_)) {
@@ -104,6 +136,9 @@ fn tried(model: &mut Model, done: Result<Done, Trouble>) -> Vec<Effect> {
                 line.push_str(&format!(" ({notice})"));
             }
             model.say(Tone::Done, line);
+            if let Some(notice) = &mut model.notice {
+                notice.way_back = Some(if done.verb == "undo" { WayBack::Redo } else { WayBack::Undo });
+            }
             round::logged(model, &done).unwrap_or_else(|| vec![model.look()])
         }
         Err(trouble) => {
@@ -112,6 +147,8 @@ fn tried(model: &mut Model, done: Result<Done, Trouble>) -> Vec<Effect> {
                 model.overlays.push(Overlay::Question(Question { line, yes: Yes::UndoWithLater(act) }));
             } else if let Some(Overlay::Form(form)) = model.overlays.last_mut() {
                 form.trouble = Some(trouble.line);
+            } else if let Some(Overlay::Line(line)) = model.overlays.last_mut() {
+                line.preview = Preview::Trouble(trouble.line);
             } else {
                 model.say(Tone::Trouble, trouble.line);
             }
@@ -144,6 +181,10 @@ fn paste(model: &mut Model, text: &str) -> Vec<Effect> {
             }
         });
     }
+    if let Some(Overlay::Line(line)) = model.overlays.last_mut() {
+        text.trim().chars().for_each(|c| line.put(c));
+        return look(model);
+    }
     Vec::new()
 }
 
@@ -151,6 +192,7 @@ fn press(model: &mut Model, key: Key) -> Vec<Effect> {
     let here = place(model);
     match here {
         Where::Form if key != Key::Esc => return press_in_form(model, key),
+        Where::Line if key != Key::Esc => return press_in_line(model, key),
         Where::Menu if key != Key::Esc => return choose(model, key),
         Where::Filter if !matches!(key, Key::Esc | Key::Enter) => return press_in_filter(model, key),
         _ => {}
@@ -293,9 +335,13 @@ fn run(model: &mut Model, id: Id, key: Key) -> Vec<Effect> {
             model.filtering = false;
             Vec::new()
         }
+        Id::Line => open_line(model, ""),
         Id::Cells => tick::open_subject(model),
         Id::NextField
         | Id::PreviousField
+        | Id::Take
+        | Id::TakeBack
+        | Id::Earlier
         | Id::Left
         | Id::Right
         | Id::Tick

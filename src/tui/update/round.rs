@@ -162,7 +162,7 @@ pub(super) fn grown(model: &mut Model, option: &str) -> Vec<Effect> {
 
 /// An act about the part of the stop, in the words of the command line.
 fn about_stop(model: &mut Model, verb: &str, words: &[String]) -> Vec<Effect> {
-    let part = model.stop().and_then(|id| part_word(&model.board.state, id));
+    let part = model.stop().and_then(|id| part_word(&model.board, id));
     let Some(part) = part else { return Vec::new() };
     let words: Vec<String> = [verb.to_owned(), part].into_iter().chain(words.iter().cloned()).collect();
     match form::request(&words, model.on) {

@@ -105,7 +105,7 @@ pub(super) fn point(model: &mut Model, cell: usize, press: Press) {
 
 fn log(model: &mut Model) -> Vec<Effect> {
     let Some(tray) = &model.tray else { return leave(model) };
-    let Some(Ok(part)) = part_word(&model.board.state, tray.part).map(|word| word.parse()) else { return leave(model) };
+    let Some(Ok(part)) = part_word(&model.board, tray.part).map(|word| word.parse()) else { return leave(model) };
     let ticks = Some(tray.ticks());
     let observed = Observed { up: None, standing: None, gaps: None, doubles: false, ticks };
     vec![perform(model, Request::Count { part, observed })]

@@ -82,9 +82,12 @@ pub(super) fn step(model: &mut Model, by: usize, down: bool) -> Vec<Effect> {
     // No text is longer than this on a narrow screen; how long it is there only drawing knows.
     let most = match model.overlays.last() {
         Some(Overlay::Why { why, .. }) => 40 + why.inputs.len() * 2 + why.sources.len() * 6,
+        Some(Overlay::Text { lines, .. }) => lines.len() * 6,
         _ => ACTIONS.len() * 2,
     };
-    if let Some(Overlay::Why { scroll, .. } | Overlay::Help { scroll }) = model.overlays.last_mut() {
+    if let Some(Overlay::Why { scroll, .. } | Overlay::Text { scroll, .. } | Overlay::Help { scroll }) =
+        model.overlays.last_mut()
+    {
         let (by, most) = (u16::try_from(by).unwrap_or(u16::MAX), u16::try_from(most).unwrap_or(u16::MAX));
         *scroll = if down { scroll.saturating_add(by).min(most) } else { scroll.saturating_sub(by) };
         return Vec::new();

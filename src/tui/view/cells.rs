@@ -111,11 +111,12 @@ const fn sign(cell: Cell, glyphs: &Glyphs) -> (&'static str, Role) {
 }
 
 /// What a filled cell was filled with.
-fn filled(model: &Model, tray: &Tray) -> &'static str {
+pub(in crate::tui) fn filled(model: &Model, tray: &Tray) -> &'static str {
     if model.board.state.parts.get(&tray.part).is_some_and(Part::is_sown) { "sown" } else { "set" }
 }
 
-const fn word(cell: Cell, filled: &'static str) -> &'static str {
+/// What a cell holds, in a word.
+pub(in crate::tui) const fn word(cell: Cell, filled: &'static str) -> &'static str {
     match cell {
         Cell::Empty => "empty",
         Cell::Filled => filled,
@@ -145,7 +146,7 @@ fn legend(laid: &Laid, from: usize, filled: &'static str, canvas: &mut Canvas<'_
     }
 }
 
-fn title(model: &Model, tray: &Tray, all: usize) -> String {
+pub(in crate::tui) fn title(model: &Model, tray: &Tray, all: usize) -> String {
     let state = &model.board.state;
     let Some(part) = state.parts.get(&tray.part) else { return String::new() };
     let lot = state.batches.get(&part.batch).and_then(|batch| state.lots.get(&batch.lot));
@@ -160,7 +161,7 @@ fn title(model: &Model, tray: &Tray, all: usize) -> String {
 }
 
 /// What the marks make.
-fn sum(tray: &Tray, all: usize) -> String {
+pub(in crate::tui) fn sum(tray: &Tray, all: usize) -> String {
     let ticks = tray.ticks();
     let cells = format!("{} of {}", ticks.cells().len(), tray.len());
     match ticks.doubled().len() {
@@ -171,7 +172,7 @@ fn sum(tray: &Tray, all: usize) -> String {
 }
 
 /// What was ticked and counted before.
-fn so_far(model: &Model, tray: &Tray) -> String {
+pub(in crate::tui) fn so_far(model: &Model, tray: &Tray) -> String {
     let Some(part) = model.board.state.parts.get(&tray.part) else { return String::new() };
     let on = model.board.on;
     match (crate::advice::ticks_told(part), part.counts.last()) {

@@ -3,7 +3,7 @@
 use crate::desk::Standing;
 use crate::tui::actions::{self, ACTIONS, Id, Where};
 use crate::tui::message::Key;
-use crate::tui::model::{Model, Overlay, Tone};
+use crate::tui::model::{Model, Overlay, Tone, WayBack};
 use crate::tui::rows::Section;
 use crate::tui::text::{width, wrap};
 use crate::tui::theme::Role;
@@ -42,8 +42,11 @@ pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
             None => (about(model), Role::Quiet),
         },
     };
-    let undo = model.notice.as_ref().is_some_and(|notice| notice.tone == Tone::Done);
-    let tail = if undo { format!("  {} undo", model.keys.letter(Id::Undo)) } else { String::new() };
+    let tail = match model.notice.as_ref().and_then(|notice| notice.way_back) {
+        Some(WayBack::Undo) => format!("  {} undo", model.keys.letter(Id::Undo)),
+        Some(WayBack::Redo) => format!("  {} bring back", model.keys.letter(Id::Redo)),
+        None => String::new(),
+    };
     let room = all.saturating_sub(1 + width(&tail));
     let mut lines = wrap(&text, room);
     if lines.len() > said && said > 0 {
@@ -53,7 +56,7 @@ pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
     for (y, line) in lines.iter().take(said).enumerate() {
         let mut strip = canvas.strip();
         strip.add(" ", Role::Text).add(line, role);
-        if y == 0 && undo {
+        if y == 0 {
             strip.add(&tail, Role::Key);
         }
         canvas.line(y, strip);
@@ -74,7 +77,7 @@ fn hints(model: &Model, lines: usize, from: usize, canvas: &mut Canvas<'_>) {
     }
     match place {
         Where::Menu => found.extend([("letter".to_owned(), "choose"), ("Esc".to_owned(), "done")]),
-        Where::Form => found.push(("Esc".to_owned(), "leave off")),
+        Where::Form | Where::Line => found.push(("Esc".to_owned(), "leave off")),
         _ => {}
     }
     let here = ACTIONS.iter().filter(|action| action.places.contains(&place) && !action.hint.is_empty());
@@ -125,11 +128,21 @@ fn hints(model: &Model, lines: usize, from: usize, canvas: &mut Canvas<'_>) {
 
 /// All that the row under the cursor says, where the row itself had to be cut.
 fn about(model: &Model) -> String {
-    let (cursor, on) = (model.cursor(), model.board.on);
+    let cursor = model.cursor();
+    match row(model, cursor.section, cursor.index) {
+        Some(said) => said,
+        None if model.board.standing == Standing::LookedAt => "Another day: to be read only.".to_owned(),
+        None => String::new(),
+    }
+}
+
+/// All that a row says, in a sentence.
+pub(in crate::tui) fn row(model: &Model, section: Section, index: usize) -> Option<String> {
+    let on = model.board.on;
     let join =
         |pieces: Vec<String>| pieces.into_iter().filter(|piece| !piece.is_empty()).collect::<Vec<_>>().join(", ");
-    let said = match cursor.section {
-        Section::Today => model.due().get(cursor.index).map(|due| {
+    match section {
+        Section::Today => model.due().get(index).map(|due| {
             let label = words::whose(due.batch.map(|(_, label)| label), &due.parts, on);
             let plant = words::plant(due.crop.as_ref(), due.variety.as_ref());
             if due.batch.is_none() {
@@ -137,7 +150,7 @@ fn about(model: &Model) -> String {
             }
             join(vec![format!("{label} {plant}"), words::places(&due.parts), words::plain_days(&due.reason, on)])
         }),
-        Section::ComingUp => model.coming_up().get(cursor.index).map(|row| {
+        Section::ComingUp => model.coming_up().get(index).map(|row| {
             let (rate, likely) = words::rate(row, "");
             let rate =
                 if rate.is_empty() { "a pinch, so no rate".to_owned() } else { format!("{rate}, likely {likely}") };
@@ -148,14 +161,15 @@ fn about(model: &Model) -> String {
                 Some(days) => format!("counted {days} days ago"),
             };
             let plant = words::plant(Some(&row.crop), row.variety.as_ref());
-            let head = format!("{} {plant}: {} up in {} days", row.label, words::up_of(row), row.days);
+            let days = if row.days == 1 { "1 day".to_owned() } else { format!("{} days", row.days) };
+            let head = format!("{} {plant}: {} up in {days}", row.label, words::up_of(row));
             join(vec![head, rate, counted, format!("{} standing", row.standing), words::places(&row.parts)])
         }),
-        Section::Here => model.place.as_ref().and_then(|place| place.standing.get(cursor.index)).map(|row| {
+        Section::Here => model.place.as_ref().and_then(|place| place.standing.get(index)).map(|row| {
             let floor = row.floor.map_or_else(|| "no floor known".to_owned(), |floor| format!("works down to {floor}"));
             join(vec![format!("{} {}", row.label, row.crop), floor, format!("hardened {}", row.hardened)])
         }),
-        Section::MovingOn => model.board.ready.get(cursor.index).map(|row| {
+        Section::MovingOn => model.board.ready.get(index).map(|row| {
             let plant = words::plant(Some(&row.crop), row.variety.as_ref());
             let next = row.next.as_ref().map_or_else(String::new, |next| {
                 let container = next.container.as_ref().map_or_else(|| "a pot".to_owned(), ToString::to_string);
@@ -176,7 +190,7 @@ fn about(model: &Model) -> String {
             );
             join(vec![what, days, next, words::places(std::slice::from_ref(&row.part))])
         }),
-        Section::Parts => model.batch.as_ref().and_then(|(batch, _)| batch.parts.get(cursor.index)).map(|row| {
+        Section::Parts => model.batch.as_ref().and_then(|(batch, _)| batch.parts.get(index)).map(|row| {
             let plants = format!("{}: {} standing", row.part.label, row.part.standing);
             let cells = if row.cells.is_empty() || row.cleared.is_some() {
                 String::new()
@@ -186,26 +200,18 @@ fn about(model: &Model) -> String {
             let places = words::places(std::slice::from_ref(&row.part));
             join(vec![plants, words::vessel(&row.part), places, cells])
         }),
-        Section::Dusk => model.evening().get(cursor.index).map(|row| {
+        Section::Dusk => model.evening().get(index).map(|row| {
             let labels: Vec<String> = row.parts.iter().map(|part| words::part(part.label, on)).collect();
             let doing = row.doing.map_or_else(String::new, |doing| format!(" > {doing}"));
             format!("{} {}: {}{doing}", labels.join(" "), row.about(), words::plain_days(row.reason, on))
         }),
-        Section::Standing => model.standing().nth(cursor.index).map(|row| words::stands(model, row).join(", ")),
-        Section::Done => {
-            model.batch.as_ref().and_then(|(_, acts)| acts.get(cursor.index)).map(|row| row.said.join("; "))
+        Section::Standing => model.standing().nth(index).map(|row| words::stands(model, row).join(", ")),
+        Section::Done => model.batch.as_ref().and_then(|(_, acts)| acts.get(index)).map(|row| row.said.join("; ")),
+        Section::Acts => {
+            model.acts_shown().get(index).map(|row| format!("{} {}: {}", row.short, row.verb, row.said.join("; ")))
         }
         Section::Cells => Some(super::cells::about(model)),
         Section::Stops => model.stop().and_then(|id| model.board.state.parts.get(&id)).map(super::round::number_says),
-        Section::Logged => model.round().and_then(|round| round.logged.get(cursor.index)).map(|one| one.said.clone()),
-        Section::Acts => model
-            .acts_shown()
-            .get(cursor.index)
-            .map(|row| format!("{} {}: {}", row.short, row.verb, row.said.join("; "))),
-    };
-    match said {
-        Some(said) => said,
-        None if model.board.standing == Standing::LookedAt => "Another day: to be read only.".to_owned(),
-        None => String::new(),
+        Section::Logged => model.round().and_then(|round| round.logged.get(index)).map(|one| one.said.clone()),
     }
 }

@@ -1,20 +1,21 @@
 //! Draws the model. It decides nothing: the same model on the same size is the same picture.
 
-mod batch;
-mod benches;
-mod cells;
+pub(super) mod batch;
+pub(super) mod benches;
+pub(super) mod cells;
 mod curve;
-mod foot;
+pub(super) mod foot;
 mod journal;
-mod morning;
+mod line;
+pub(super) mod morning;
 mod overlay;
 mod paint;
-mod place;
-mod plan;
-mod round;
-mod start;
-mod tonight;
-mod words;
+pub(super) mod place;
+pub(super) mod plan;
+pub(super) mod round;
+pub(super) mod start;
+pub(super) mod tonight;
+pub(super) mod words;
 
 use ratatui::Frame;
 
@@ -53,6 +54,10 @@ pub fn view(model: &Model, look: Look, frame: &mut Frame<'_>) {
     let over = (0, 1, all, down.saturating_sub(1));
     match model.overlays.last() {
         Some(Overlay::Form(form)) => canvas.within(body, |canvas| overlay::form(form, canvas)),
+        Some(Overlay::Line(typed)) => canvas.within(body, |canvas| line::draw(typed, canvas)),
+        Some(Overlay::Text { title, lines, scroll }) => {
+            canvas.within(body, |canvas| overlay::report(title, lines, *scroll, canvas));
+        }
         Some(Overlay::Menu(menu)) => canvas.within(body, |canvas| overlay::menu(menu, canvas)),
         Some(Overlay::Question(question)) => canvas.within(over, |canvas| overlay::question(question, canvas)),
         Some(Overlay::Why { title, why, scroll }) => {
@@ -63,6 +68,31 @@ pub fn view(model: &Model, look: Look, frame: &mut Frame<'_>) {
     }
     if let Some(cursor) = canvas.cursor {
         frame.set_cursor_position(cursor);
+    }
+}
+
+/// What kind of day is shown; empty for today.
+pub(super) fn kind_of_day(model: &Model) -> String {
+    match (model.board.standing, model.board.demonstration) {
+        (Standing::LookedAt, _) => {
+            format!("another day: to read, not to write ({}: today)", model.keys.letter(Id::Today))
+        }
+        (_, true) => "demonstration: an invented season".to_owned(),
+        (_, false) => String::new(),
+    }
+}
+
+/// What a page is called.
+pub(super) const fn page_name(page: Page) -> &'static str {
+    match page {
+        Page::Morning => "thumbpot",
+        Page::Batch(_) => "batch",
+        Page::Tonight => "tonight",
+        Page::Benches => "benches",
+        Page::Place(_) => "place",
+        Page::Journal => "journal",
+        Page::Cells(_) => "cells",
+        Page::Round(_) | Page::Rounded(_) => "round",
     }
 }
 
@@ -85,29 +115,17 @@ fn banner(model: &Model, canvas: &mut Canvas<'_>) {
         (false, _) => "%A %-d %B %Y",
     };
     let day = model.board.on.format(form).to_string();
-    let looking = format!("another day: to read, not to write ({}: today)", model.keys.letter(Id::Today));
     let kind = match (model.board.standing, model.board.demonstration) {
-        (Standing::LookedAt, _) if narrow => "read only",
-        (Standing::LookedAt, _) => looking.as_str(),
-        (_, true) if narrow => "demonstration",
-        (_, true) => "demonstration: an invented season",
-        (_, false) => "",
+        (Standing::LookedAt, _) if narrow => "read only".to_owned(),
+        (_, true) if narrow => "demonstration".to_owned(),
+        _ => kind_of_day(model),
     };
-    let name = match model.page() {
-        Page::Morning => "thumbpot",
-        Page::Batch(_) => "batch",
-        Page::Tonight => "tonight",
-        Page::Benches => "benches",
-        Page::Place(_) => "place",
-        Page::Journal => "journal",
-        Page::Cells(_) => "cells",
-        Page::Round(_) | Page::Rounded(_) => "round",
-    };
+    let name = page_name(model.page());
     let mut strip = canvas.strip();
     strip.add(&format!(" {name}  {day}"), Role::Banner);
     let room = all.saturating_sub(strip.used + 1);
-    let kind = if width(kind) < room { kind } else { "" };
-    strip.column(kind, room, Align::Right, Role::Banner);
+    let kind = if width(&kind) < room { kind } else { String::new() };
+    strip.column(&kind, room, Align::Right, Role::Banner);
     strip.fill("", all, Role::Banner);
     canvas.line(0, strip);
     canvas.shade(0, Role::Banner);

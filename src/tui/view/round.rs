@@ -214,7 +214,7 @@ fn told(model: &Model, round: &Round, id: PartId, part: &Part, when: When, glyph
         let into = row.next.as_ref().and_then(|next| next.container.as_ref());
         let into = into.map_or_else(String::new, |container| format!(" into {container}"));
         let (best, by) = (when.day(row.window.best), when.day(row.window.latest));
-        let (_, sign, role) = words::readiness(row.readiness, glyphs);
+        let (sign, role) = words::readiness(row.readiness, glyphs);
         let role = if role == Role::Quiet { Role::Text } else { role };
         told.push(("next", signed(sign, format!("{}{into}, best {best}, by {by}", words::step(row.step))), role));
     }
