@@ -155,7 +155,8 @@ impl Grower {
         let packets: Vec<(f64, f64)> =
             (0..9).map(|_| (thrower.ordered(dice.packets), (0.1 * thrower.normal()).exp())).collect();
         for number in 0..9 * EACH {
-            let tray = self.tray(thrower, dice, trade, truth, (number % 9, packets[number % 9]), &compost, &spring.read);
+            let tray =
+                self.tray(thrower, dice, trade, truth, (number % 9, packets[number % 9]), &compost, &spring.read);
             spring.trays.push(tray);
         }
         spring

@@ -185,7 +185,7 @@ mod tests {
                 on_paper: false,
                 sown,
                 up,
-                })
+            })
             .collect();
         let crop = trade.crop(&CropKey::new(crop)).cloned();
         Seed::of(crop.as_ref(), Some(&lot), SownUnit::Seed, "2026-03-15".parse().unwrap(), past.iter(), FAILS)

@@ -226,10 +226,7 @@ impl<'a> View<'a> {
     ) -> Count {
         let was_moved_on = sowing.open.iter().all(|part| part.moved_on > 0);
         let too_soon = signs.since_count.is_some_and(|days| days < DAYS_BETWEEN_COUNTS);
-        if was_moved_on
-            || too_soon
-            || matches!(verdict, Verdict::AllUp | Verdict::Thin | Verdict::Failed)
-        {
+        if was_moved_on || too_soon || matches!(verdict, Verdict::AllUp | Verdict::Thin | Verdict::Failed) {
             return Count::Idle;
         }
         if verdict == Verdict::NotCountedLately || signs.new_since >= verdict::NEWS_FROM {
