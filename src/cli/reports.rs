@@ -161,8 +161,7 @@ fn germination(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
     let state = desk.state(on)?;
     let mut table = Table::new(&[
         words("batch"),
-        text("crop"),
-        text("variety"),
+        text("crop and variety"),
         figures("day"),
         figures("up of"),
         figures("rate"),
@@ -172,14 +171,13 @@ fn germination(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
     ]);
     let found = advice::germination(&state, &desk.outlooks(&state, on)?, on);
     for row in &found {
-        let variety = row.variety.as_ref().map(ToString::to_string).unwrap_or_default();
+        let variety = row.variety.as_ref().map(|variety| format!(" {variety}")).unwrap_or_default();
         let outlook = row.outlook.as_ref();
         let now = outlook.and_then(|outlook| outlook.expected_by_now).map(|up| format!("{up:.0}"));
         let likely = outlook.filter(|it| it.chance_of_more.is_some()).and_then(|outlook| outlook.expected_final);
         table.row([
             short(row.label, on),
-            row.crop.to_string(),
-            variety,
+            format!("{}{variety}", row.crop),
             row.days.to_string(),
             format!("{}/{}", row.up, row.sown),
             row.rate.map_or_else(|| "-".to_owned(), |rate| rate.rate.to_string()),
@@ -201,11 +199,10 @@ fn to_do(found: &[Germination], on: Date) -> Vec<String> {
     let mut wanted: Vec<(String, Vec<String>)> = Vec::new();
     for row in found {
         let Some(outlook) = row.outlook.as_ref().filter(|it| !matches!(it.verdict, Verdict::Over)) else { continue };
-        let said = format!("{}: {}", outlook.verdict, outlook.action);
         let label = short(row.label, on);
-        match wanted.iter_mut().find(|(other, _)| *other == said) {
+        match wanted.iter_mut().find(|(other, _)| *other == outlook.action) {
             Some((_, labels)) => labels.push(label),
-            None => wanted.push((said, vec![label])),
+            None => wanted.push((outlook.action.clone(), vec![label])),
         }
     }
     let mut lines = Vec::new();

@@ -10,7 +10,7 @@ use crate::trade::Trade;
 
 use super::expect::{BATCH_DOUBT, Book, CROP_DOUBT, PACE_DOUBT, SPREAD_DOUBT, timing};
 use super::own_time::{self, OwnTime};
-use super::prior::Seed;
+use super::prior::{self, Seed};
 use super::warmth::{Climate, LONGEST, NEAR_DAYS};
 use crate::advice::part::{self, after, may_come};
 
@@ -18,6 +18,9 @@ use crate::advice::part::{self, after, may_come};
 pub const NEWEST: usize = 40;
 /// How far one lot's time differs from its crop's, as a standard deviation of the logarithm. Common practice, no source.
 const LOT_DOUBT: f64 = 0.1;
+
+/// Of fewer seeds than this none may come by chance. Common practice, no source.
+const ENOUGH_SOWN: u32 = 5;
 
 /// One sowing whose germination is over.
 #[derive(Clone, Debug, PartialEq)]
@@ -153,6 +156,12 @@ impl Record {
         self.sowings.get(crop).map_or(&[], Vec::as_slice)
     }
 
+    /// How often a sowing fails altogether here, by those that are over.
+    pub(super) fn fails(&self) -> f64 {
+        let told = || self.sowings.values().flatten().filter(|past| past.sown >= ENOUGH_SOWN);
+        prior::fails(told().filter(|past| past.up == 0).count(), told().count())
+    }
+
     /// The lots of a crop.
     pub(super) fn lots_of<'a>(&'a self, crop: &'a CropName) -> impl Iterator<Item = (LotId, &'a LotUse)> {
         self.lots.iter().filter(move |(_, of)| of.lot.crop == *crop).map(|(id, of)| (*id, of))
@@ -285,7 +294,8 @@ impl<'a> Reader<'a> {
             return;
         }
         let crop = part::crop(self.state, self.trade, batch);
-        let seed = Seed::of(crop, Some(lot), unit, batch.begun, self.record.of_lot(&lot.crop, batch.lot, id));
+        let lately = self.record.of_lot(&lot.crop, batch.lot, id);
+        let seed = Seed::of(crop, Some(lot), unit, batch.begun, lately, self.record.fails());
         let book = self.books.entry(lot.crop.clone()).or_insert_with(|| Book::of(crop));
         let median = own_time::of_running(self.state, &self.climate, book, largest, seed.viability.mean());
         self.note(id, batch, lot, median.map(|median| (median, None)));
