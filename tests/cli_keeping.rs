@@ -168,6 +168,9 @@ fn one_sowing_logged_twice_is_asked_about_only_where_it_may_be_one() {
     // Two trays of the same, sown by one hand: no twins.
     one.does("sow leek 'Old Rope' --seeds 30 --in seed-tray --at sill --on 2024-03-20");
     one.does("sow leek 'Old Rope' --seeds 30 --in seed-tray --at sill --on 2024-03-20");
+    for _ in 0..2 {
+        other.does("sow leek 'Old Rope' --seeds 30 --in 24-cellx2 --at sill --on 2024-03-20");
+    }
     // Another container, another number, another day: none either.
     other.does("sow leek 'Old Rope' --seeds 30 --in half-tray --at sill --on 2024-03-20");
     other.does("sow leek 'Old Rope' --seeds 31 --in seed-tray --at sill --on 2024-03-20");

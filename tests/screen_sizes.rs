@@ -24,9 +24,9 @@ use uuid::Uuid;
 const REAL: [(u16, u16); 6] = [(40, 20), (80, 24), (120, 40), (200, 60), (300, 10), (20, 100)];
 
 /// Keys from home to everything that can be open.
-const WAYS: [&str; 29] = [
+const WAYS: [&str; 35] = [
     "", "s", "c", "P", "nPy", "F", "p", "m", "l", "g", "n", "N", "by", "e", "f", "w", "?", "A", "Ap", "b", "h", "hf",
-    "\n", "99c", "a", "31C", "15Car?", "28Co1", "31Cuuuuq",
+    "\n", "99c", "a", "31C", "15Car?", "28Co1", "31Cuuuuq", "W", "W1", "W354", "W3sg", "W3yyq", "W1Cu",
 ];
 
 fn press(desk: &mut Desk, model: &mut Model, key: Key) {
@@ -154,7 +154,7 @@ fn the_morning_on_a_terminal() {
      38a cucumber Long Ditch, propagator/mat, 3 showing: into the light before they
      draw
      a do it  c count  s sow  p pot on  m move  l lost  o out  i in  Enter open
-     u undo  w why  space mark  n tonight  b benches  h journal  A add   ? all keys
+     u undo  w why  space mark  n tonight  b benches  W round            ? all keys
     ");
 }
 

@@ -26,6 +26,7 @@ mod space;
 mod stand;
 mod usual_climate;
 mod vessel;
+mod walk;
 mod why;
 mod window;
 
@@ -58,6 +59,7 @@ pub use sharing::{Sharing, batch_of, rows_in_order, sharers, sharing};
 pub use space::{Area, BenchSpace, Fits, FitsOnBench, PlaceSpace, Space, StandingRow, fits, space};
 pub use stand::{CannotStand, bench_label, bench_of, goes_on, holds_nothing, label_of, may_stand};
 pub use vessel::vessel_of;
+pub use walk::standing_order;
 pub use why::{Input, Why};
 pub use window::Window;
 

@@ -18,5 +18,5 @@ pub use measures::{
     Celsius, MeasureError, Millilitres, Millimetres, Scale, Share, SquareMillimetres, parse_length, parse_rectangle,
     parse_share, parse_temperature,
 };
-pub use text::{CropName, Name, Remark, TextError, is_hidden, shown};
+pub use text::{CropName, Name, Remark, TextError, is_hidden, message_shown, shown};
 pub use words::{BatchLabel, ContainerClass, PartLabel, PartLetter, SownUnit, UnknownWord, find_word};

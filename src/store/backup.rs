@@ -82,7 +82,7 @@ pub fn holding(path: &Path) -> Result<Holding, StoreError> {
     }
     let sound: String = connection.query_row("PRAGMA quick_check(1)", [], |row| row.get(0)).map_err(not_ours)?;
     if sound != "ok" {
-        return Err(StoreError::Damaged(sound));
+        return Err(StoreError::Damaged(crate::quantity::message_shown(&sound)));
     }
     let count = |sql: &str| connection.query_row(sql, [], |row| row.get::<_, i64>(0)).map_err(not_ours);
     Ok(Holding {

@@ -57,7 +57,7 @@ pub enum StoreError {
     },
     /// Anything else SQLite says.
     #[error("the journal could not be used: {0}")]
-    Sqlite(rusqlite::Error),
+    Sqlite(String),
     /// A file beside the journal could not be read or written.
     #[error("{}: {source}", path.display())]
     File {
@@ -98,14 +98,15 @@ impl StoreError {
 impl From<rusqlite::Error> for StoreError {
     fn from(error: rusqlite::Error) -> Self {
         use rusqlite::ErrorCode;
-        let message = error.to_string();
+        // SQLite quotes what stands in the file, which may be anything.
+        let message = crate::quantity::message_shown(&error.to_string());
         match error.sqlite_error_code() {
             Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked) => Self::Busy,
             Some(ErrorCode::DiskFull) => Self::Full,
             Some(ErrorCode::SystemIoFailure | ErrorCode::CannotOpen) => Self::Disk(message),
             Some(ErrorCode::DatabaseCorrupt | ErrorCode::NotADatabase) => Self::Damaged(message),
             Some(ErrorCode::ReadOnly) => Self::Disk("the journal cannot be written".to_owned()),
-            _ => Self::Sqlite(error),
+            _ => Self::Sqlite(message),
         }
     }
 }

@@ -102,7 +102,7 @@ impl Journal {
         let synced_again = self.connection.execute_batch("PRAGMA synchronous = FULL;");
         match written_over.and(synced_again) {
             Ok(()) => error.into(),
-            Err(_) => StoreError::Uncertain(error.to_string()),
+            Err(_) => StoreError::Uncertain(crate::quantity::message_shown(&error.to_string())),
         }
     }
 

@@ -7,6 +7,8 @@ use std::time::Duration;
 use rusqlite::{Connection, OpenFlags};
 use rusqlite_migration::{M, Migrations};
 
+use crate::quantity::message_shown;
+
 use super::error::StoreError;
 
 /// Marks a file as a thumbpot journal: the letters `thpb`. The first migration sets it in its own transaction.
@@ -41,7 +43,7 @@ pub(super) fn make_of_new() -> Result<Vec<(String, Option<String>)>, StoreError>
     let mut connection = Connection::open_in_memory()?;
     Migrations::from_slice(STEPS)
         .to_latest(&mut connection)
-        .map_err(|error| StoreError::Migration(error.to_string()))?;
+        .map_err(|error| StoreError::Migration(message_shown(&error.to_string())))?;
     Ok(make(&connection)?)
 }
 
@@ -112,7 +114,7 @@ fn create_private(path: &Path) -> Result<bool, StoreError> {
 }
 
 fn cannot_open(path: &Path, error: &rusqlite::Error) -> StoreError {
-    StoreError::CannotOpen { path: path.to_owned(), reason: error.to_string() }
+    StoreError::CannotOpen { path: path.to_owned(), reason: message_shown(&error.to_string()) }
 }
 
 /// The number of the schema in a file.
@@ -183,7 +185,7 @@ fn upgrade(connection: &mut Connection, path: &Path, schema: i64, steps: &[M<'_>
                 tried += 1;
                 std::thread::sleep(Duration::from_millis(20));
             }
-            Err(error) => return Err(StoreError::Migration(error.to_string())),
+            Err(error) => return Err(StoreError::Migration(message_shown(&error.to_string()))),
         }
     }
     Ok(())

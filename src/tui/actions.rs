@@ -22,6 +22,10 @@ pub enum Where {
     Journal,
     /// The cells of a tray.
     Cells,
+    /// A stop of a round.
+    Round,
+    /// What a round logged.
+    Rounded,
     /// The filter of the acts, while it is typed.
     Filter,
     /// A form.
@@ -69,6 +73,16 @@ pub enum Id {
     DayBack,
     DayAhead,
     Today,
+    Walk,
+    Tally,
+    Leaves,
+    Leggy,
+    Roots,
+    Skip,
+    BackOne,
+    Stop,
+    GoOn,
+    UndoRound,
     Quit,
     Enter,
     NextField,
@@ -144,6 +158,16 @@ impl Id {
             Self::TickAll => "tick all",
             Self::TickOlder => "older ticks",
             Self::TickLog => "log ticks",
+            Self::Walk => "round",
+            Self::Tally => "gaps",
+            Self::Leaves => "leaves",
+            Self::Leggy => "leggy",
+            Self::Roots => "roots",
+            Self::Skip => "skip",
+            Self::BackOne => "back one",
+            Self::Stop => "stop",
+            Self::GoOn => "go on",
+            Self::UndoRound => "undo all",
         }
     }
 }
@@ -165,7 +189,7 @@ pub struct Action {
 }
 
 use Key::Char;
-use Where::{Batch, Benches, Cells, Form, Journal, Menu, Morning, Place, Question, Text, Tonight};
+use Where::{Batch, Benches, Cells, Form, Journal, Menu, Morning, Place, Question, Round, Rounded, Text, Tonight};
 
 const PLANTS: &[Where] = &[Morning, Batch, Tonight, Benches, Place];
 const PAGES: &[Where] = &[Morning, Batch, Tonight, Benches, Place, Journal];
@@ -209,6 +233,14 @@ fn is_out(model: &Model) -> bool {
 
 fn on_container(model: &Model) -> bool {
     model.standing().next().is_some()
+}
+
+fn at_stop(model: &Model) -> bool {
+    may_log(model) && model.stop().is_some()
+}
+
+fn has_stops(model: &Model) -> bool {
+    may_log(model) && model.round().is_some_and(|round| round.open_from(&model.board.state, 0).is_some())
 }
 
 fn looks_back(model: &Model) -> bool {
@@ -284,7 +316,14 @@ pub const ACTIONS: &[Action] = &[
         "open the batch: the row's, or the number typed",
     ),
     line(Id::Undo, &[Char('u')], PAGES, may_log, "undo", "take back the newest act"),
-    line(Id::Redo, &[Char('r')], PAGES, may_log, "", "bring back what was taken back"),
+    line(
+        Id::Redo,
+        &[Char('r')],
+        &[Morning, Batch, Tonight, Benches, Journal, Rounded],
+        may_log,
+        "",
+        "bring back what was taken back",
+    ),
     line(
         Id::UndoThis,
         &[Char('x')],
@@ -303,7 +342,14 @@ pub const ACTIONS: &[Action] = &[
     ),
     line(Id::Why, &[Char('w')], PLANTS, has_row, "why", "how this was come by: rule, figures, sources"),
     line(Id::Mark, &[Char(' ')], PLANTS, has_row, "mark", "mark the row, to move or put out several together"),
-    line(Id::Cells, &[Char('C')], PLANTS, has_plants, "", "tick a tray cell by cell; a mouse draws over them"),
+    line(
+        Id::Cells,
+        &[Char('C')],
+        &[Morning, Batch, Tonight, Benches, Round],
+        has_plants,
+        "",
+        "tick a tray cell by cell; a mouse draws over them",
+    ),
     line(
         Id::Tonight,
         &[Char('n')],
@@ -327,6 +373,89 @@ pub const ACTIONS: &[Action] = &[
         always,
         "benches",
         "what stands on each bench, and what is free",
+    ),
+    line(
+        Id::Walk,
+        &[Char('W')],
+        PLANTS,
+        has_plants,
+        "round",
+        "walk a place container by container; what was counted today is done",
+    ),
+    line(
+        Id::Tally,
+        &[Key::Digit, Char('-')],
+        &[Round],
+        at_stop,
+        "count",
+        "a count, then Enter: logged, and on to the next container; -6 gaps, 50s standing, 54d doubles",
+    ),
+    line(
+        Id::Skip,
+        &[Char('s'), Char('j'), Key::Down, Key::Right],
+        &[Round],
+        at_stop,
+        "skip",
+        "on to the next container",
+    ),
+    line(Id::Leaves, &[Char('g')], &[Round], at_stop, "leaves", "true leaves: then one digit"),
+    line(Id::Leggy, &[Char('y')], &[Round], at_stop, "leggy", "leggy: drawn out"),
+    line(Id::Roots, &[Char('r')], &[Round], at_stop, "roots", "roots at the holes"),
+    line(Id::Open(Verb::Lose), &[Char('l')], &[Round], at_stop, "lost", "note plants that died, and of what"),
+    line(
+        Id::Open(Verb::PotOn),
+        &[Char('p')],
+        &[Round],
+        at_stop,
+        "pot on",
+        "prick out or pot on; more than the log has is a recount",
+    ),
+    line(Id::Open(Verb::Move), &[Char('m')], &[Round], at_stop, "move", "move the container to another bench"),
+    line(Id::Open(Verb::Note), &[Char('n'), Char('N')], &[Round], at_stop, "note", "write a remark about the batch"),
+    line(
+        Id::BackOne,
+        &[Char('b'), Char('k'), Key::Up, Key::Left],
+        &[Round],
+        at_stop,
+        "back one",
+        "back to the container before",
+    ),
+    line(Id::Show, &[Char('o')], &[Round], at_stop, "", "open the batch; back leads to the stop"),
+    line(Id::Open(Verb::Clear), &[Char('e')], &[Round], at_stop, "", "empty the container"),
+    line(Id::Open(Verb::Thin), &[Char('t')], &[Round], at_stop, "", "thin"),
+    line(
+        Id::Undo,
+        &[Char('u')],
+        &[Round],
+        may_log,
+        "undo",
+        "take back the newest act of the round, and go back to its stop",
+    ),
+    line(Id::Why, &[Char('w')], &[Round], at_stop, "why", "how this was come by: rule, figures, sources"),
+    line(Id::Stop, &[Key::Esc, Char('q')], &[Round], always, "stop", "leave off; the same day goes on from here"),
+    line(
+        Id::UndoThis,
+        &[Char('u'), Char('x')],
+        &[Rounded],
+        has_row,
+        "undo this",
+        "take back the line under the cursor",
+    ),
+    line(
+        Id::UndoRound,
+        &[Char('U'), Char('X')],
+        &[Rounded],
+        may_log,
+        "undo all",
+        "take back all that the round logged, newest first",
+    ),
+    line(
+        Id::GoOn,
+        &[Key::Enter, Char('W')],
+        &[Rounded],
+        has_stops,
+        "go on",
+        "back to the round, while stops are still to be seen",
     ),
     line(
         Id::Place,
@@ -398,7 +527,7 @@ pub const ACTIONS: &[Action] = &[
     line(
         Id::Down,
         &[Key::Down, Char('j')],
-        &[Morning, Batch, Tonight, Benches, Place, Journal, Text, Cells],
+        &[Morning, Batch, Tonight, Benches, Journal, Text, Cells, Rounded, Place],
         always,
         "",
         "one row down",
@@ -406,7 +535,7 @@ pub const ACTIONS: &[Action] = &[
     line(
         Id::Up,
         &[Key::Up, Char('k')],
-        &[Morning, Batch, Tonight, Benches, Place, Journal, Text, Cells],
+        &[Morning, Batch, Tonight, Benches, Journal, Text, Cells, Rounded, Place],
         always,
         "",
         "one row up",
@@ -422,7 +551,7 @@ pub const ACTIONS: &[Action] = &[
     line(
         Id::PageDown,
         &[Key::PageDown, Key::Right],
-        &[Morning, Batch, Tonight, Benches, Place, Journal, Text],
+        &[Morning, Batch, Tonight, Benches, Journal, Rounded, Text, Place],
         always,
         "",
         "ten rows down",
@@ -430,7 +559,7 @@ pub const ACTIONS: &[Action] = &[
     line(
         Id::PageUp,
         &[Key::PageUp, Key::Left],
-        &[Morning, Batch, Tonight, Benches, Place, Journal, Text],
+        &[Morning, Batch, Tonight, Benches, Journal, Rounded, Text, Place],
         always,
         "",
         "ten rows up",
@@ -460,7 +589,7 @@ pub const ACTIONS: &[Action] = &[
     line(
         Id::Back,
         &[Key::Esc, Char('q')],
-        &[Batch, Tonight, Benches, Place, Journal, Text, Cells],
+        &[Batch, Tonight, Benches, Journal, Cells, Rounded, Text, Place],
         always,
         "back",
         "back",
@@ -476,7 +605,7 @@ pub const ACTIONS: &[Action] = &[
     line(
         Id::Sun,
         &[Char('B')],
-        &[Morning, Batch, Tonight, Benches, Journal, Cells],
+        &[Morning, Batch, Tonight, Benches, Journal, Cells, Round, Rounded],
         always,
         "",
         "black on white for bright sun, and back",
@@ -484,7 +613,7 @@ pub const ACTIONS: &[Action] = &[
     Action {
         id: Id::Help,
         keys: &[Char('?')],
-        places: &[Morning, Batch, Tonight, Benches, Journal, Cells],
+        places: &[Morning, Batch, Tonight, Benches, Journal, Cells, Round, Rounded],
         when: always,
         hint: "",
         help: "this list",
@@ -507,7 +636,7 @@ pub const ACTIONS: &[Action] = &[
         "the next of a list, or the next field",
     ),
     line(Id::PreviousField, &[Key::BackTab, Key::Up], &[Form], always, "", "the one before"),
-    Action { id: Id::Yes, keys: &[Char('y'), Key::Enter], places: &[Question], when: always, hint: "yes", help: "yes" },
+    Action { id: Id::Yes, keys: &[Char('y')], places: &[Question], when: always, hint: "yes", help: "yes" },
     Action { id: Id::Back, keys: &[Char('n'), Key::Esc], places: &[Question], when: always, hint: "no", help: "no" },
 ];
 
@@ -533,6 +662,8 @@ const fn page_place(page: Page) -> Where {
         Page::Place(_) => Where::Place,
         Page::Journal => Where::Journal,
         Page::Cells(_) => Where::Cells,
+        Page::Round(_) => Where::Round,
+        Page::Rounded(_) => Where::Rounded,
     }
 }
 

@@ -7,7 +7,7 @@ use std::time::Duration;
 use crossterm::event::{KeyCode, KeyEvent, KeyModifiers, MouseButton, MouseEvent, MouseEventKind};
 
 use crate::desk::{self, DayForecast, Desk, DeskError, Done, Fetched};
-use crate::grammar::ActRef;
+use crate::grammar::{ActRef, Later};
 use crate::quantity::{ActId, BatchId, Date, PlaceId};
 
 use super::message::{Effect, Key, MayGo, Message, Press, Sight, Trouble};
@@ -172,6 +172,13 @@ pub fn answer(desk: &mut Desk, effect: Effect) -> Option<Message> {
         Effect::Undo { act, later, on, generation } => {
             let name = act.and_then(|act| act.to_string().parse::<ActRef>().ok());
             tried(generation, act, desk.undo(name.as_ref(), later, on))
+        }
+        Effect::UndoEach { acts, on, generation } => {
+            let undo = |act: ActId| {
+                let name = act.to_string().parse::<ActRef>().ok();
+                (act, desk.undo(name.as_ref(), Later::Keep, on).map_err(|error| trouble(&error, None)))
+            };
+            Message::UndoneEach { generation, tries: acts.into_iter().map(undo).collect() }
         }
         Effect::Redo { on, generation } => tried(generation, None, desk.redo(on)),
         // Without a loop to go on in meanwhile it is waited for.

@@ -117,6 +117,13 @@ pub enum Message {
         /// What was done.
         done: Result<Done, Trouble>,
     },
+    /// Several acts were taken back one after another, as far as each could be.
+    UndoneEach {
+        /// Which asking this answers.
+        generation: u64,
+        /// Act by act, in the order asked for.
+        tries: Vec<(ActId, Result<Done, Trouble>)>,
+    },
     /// The weather service was asked: what came of it.
     Fetched(Result<Fetched, Trouble>),
     /// Another program wrote to the journal.
@@ -180,6 +187,15 @@ pub enum Effect {
         act: Option<ActId>,
         /// What becomes of later acts that need it.
         later: Later,
+        /// The day it is done.
+        on: Date,
+        /// Which asking this is.
+        generation: u64,
+    },
+    /// Take back these acts one after another, each by itself; later acts that need one keep it.
+    UndoEach {
+        /// Which, in this order.
+        acts: Vec<ActId>,
         /// The day it is done.
         on: Date,
         /// Which asking this is.

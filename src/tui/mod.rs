@@ -10,6 +10,7 @@ pub mod glyphs;
 pub mod keys;
 pub mod message;
 pub mod model;
+pub mod round;
 pub mod rows;
 pub mod settings;
 pub mod terminal;

@@ -1,6 +1,6 @@
 //! What the screen knows: the last look at the journal, where the grower is in it, and what lies open on top.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::advice::{BatchView, BenchPlan, Curve, Due, Germination, PlaceView, Verdict, Why};
 use crate::desk::{Board, Dispute, HistoryRow, Standing};
@@ -10,6 +10,7 @@ use crate::quantity::{ActId, BatchId, Date, PartId, PlaceId};
 use super::form::Form;
 use super::keys::Keys;
 use super::message::{Effect, MayGo, Sight};
+use super::round::Round;
 use super::rows::{RowKey, Section};
 use super::settings::ScreenSettings;
 use super::theme::Light;
@@ -35,6 +36,10 @@ pub enum Page {
     Journal,
     /// The cells of a part, to be ticked; what is ticked is in [`Model::tray`].
     Cells(PartId),
+    /// A place walked container by container.
+    Round(PlaceId),
+    /// What such a round has logged.
+    Rounded(PlaceId),
 }
 
 /// Whether a remark says that all is well.
@@ -73,6 +78,8 @@ pub enum Yes {
     UndoWithLater(ActId),
     /// Leave a tray, and keep none of its ticks.
     LeaveCells,
+    /// Undo all that the round logged.
+    UndoRound,
 }
 
 /// What one key of a menu does.
@@ -84,6 +91,8 @@ pub enum Choose {
     Menu(Menu),
     /// Open this form.
     Form(Box<Form>),
+    /// Walk this place.
+    Round(PlaceId),
     /// Ask the weather service.
     Fetch,
 }
@@ -164,6 +173,8 @@ pub struct Model {
     pub filter: Option<tui_input::Input>,
     /// True while letters go to the filter.
     pub filtering: bool,
+    /// The rounds walked since the program was opened, by place.
+    pub rounds: BTreeMap<PlaceId, Round>,
     /// True when today's work is shown in full after days away.
     pub in_full: bool,
     /// One line to the grower.
@@ -200,6 +211,7 @@ impl Model {
             typed: String::new(),
             filter: None,
             filtering: false,
+            rounds: BTreeMap::new(),
             in_full: false,
             notice: None,
             today: if board.standing == Standing::Demonstration { on } else { today },
@@ -298,7 +310,12 @@ impl Model {
             Page::Batch(batch) => Some(*batch),
             _ => None,
         });
-        let acts = if self.page() == Page::Journal { self.acts_wanted.max(ACTS_AT_FIRST) } else { 0 };
+        let acts = match (self.page(), self.round()) {
+            (Page::Journal, _) => self.acts_wanted.max(ACTS_AT_FIRST),
+            // What the round logged, and what was taken back of it.
+            (_, Some(round)) => u32::try_from(round.logged.len()).unwrap_or(u32::MAX).saturating_mul(3),
+            _ => 0,
+        };
         let plans = self.page() == Page::Benches;
         let place = match self.page() {
             Page::Place(place) => Some(place),
@@ -329,6 +346,12 @@ impl Model {
         }
         let parts = &self.board.state.parts;
         self.marked.retain(|id| parts.get(id).is_some_and(crate::journal::Part::is_live));
+        for round in self.rounds.values_mut() {
+            round.stops.retain(|id| parts.contains_key(id));
+            for row in &self.acts {
+                round.rule(row.act, row.undone);
+            }
+        }
         if let Some(key) = before {
             self.find(key);
         }

@@ -31,6 +31,10 @@ pub enum Section {
     Acts,
     /// The cells of a tray: a grid, without rows of its own.
     Cells,
+    /// The stops of a round.
+    Stops,
+    /// What a round logged.
+    Logged,
 }
 
 /// What a row is, so that the cursor can stay on it when the list changes.
@@ -71,6 +75,8 @@ impl Model {
             Page::Place(_) => &[Section::Here],
             Page::Journal => &[Section::Acts],
             Page::Cells(_) => &[Section::Cells],
+            Page::Round(_) => &[Section::Stops],
+            Page::Rounded(_) => &[Section::Logged],
         }
     }
 
@@ -88,6 +94,8 @@ impl Model {
             Section::Here => self.place.as_ref().map_or(0, |place| place.standing.len()),
             Section::Acts => self.acts_shown().len(),
             Section::Cells => 0,
+            Section::Stops => self.round().map_or(0, |round| round.stops.len()),
+            Section::Logged => self.round().map_or(0, |round| round.logged.len()),
         }
     }
 
@@ -113,6 +121,8 @@ impl Model {
             Section::Here => RowKey::Part(self.place.as_ref()?.standing.get(index)?.parts.first()?.id),
             Section::Acts => RowKey::Act(self.acts_shown().get(index)?.act),
             Section::Cells => return None,
+            Section::Stops => RowKey::Part(*self.round()?.stops.get(index)?),
+            Section::Logged => RowKey::Act(self.round()?.logged.get(index)?.act),
         })
     }
 
@@ -146,10 +156,14 @@ impl Model {
             Section::Dusk => self.evening().get(index).map(|row| of_parts(row.parts)),
             Section::Standing => self.standing().nth(index).map(|row| self.in_container(row.container)),
             Section::Done => self.batch.as_ref().map(|(batch, _)| self.of_batch(batch.id)),
+            Section::Stops => self.round().and_then(|round| round.stops.get(index)).map(|part| {
+                let batch = self.board.state.parts.get(part).map(|part| part.batch);
+                Subject { batch, parts: vec![*part] }
+            }),
             Section::Here => {
                 self.place.as_ref().and_then(|place| place.standing.get(index)).map(|row| of_parts(&row.parts))
             }
-            Section::Acts | Section::Cells => None,
+            Section::Acts | Section::Logged | Section::Cells => None,
         }
         .unwrap_or_default()
     }
@@ -232,8 +246,18 @@ impl Model {
                 Some((format!("{}: {}", row.about(), row.reason), row.why.clone()))
             }
             Section::Standing => Some(("free bench space".to_owned(), self.board.space.why.clone())),
+            Section::Stops => {
+                let id = self.stop()?;
+                let part = self.board.state.parts.get(&id)?;
+                let ready = self.board.ready.iter().find(|row| row.part.id == id);
+                match (self.sowing_of(part), ready) {
+                    (Some(row), _) => Some((format!("germination of {}", row.label), row.why.clone())),
+                    (None, Some(ready)) => Some((format!("the next move of {}", ready.part.label), ready.why.clone())),
+                    (None, None) => None,
+                }
+            }
             Section::Here => self.place.as_ref().map(|place| (place.name.to_string(), place.why.clone())),
-            Section::Done | Section::Acts | Section::Cells => None,
+            Section::Done | Section::Acts | Section::Logged | Section::Cells => None,
         }
     }
 

@@ -44,6 +44,9 @@ const ODD: [&str; 20] = [
     "=",
 ];
 
+/// Signs that mean something to one parser or another.
+const SIGNS: &[u8] = b" \n,;:{}[]\"'#=-+.0123456789aT/";
+
 pub(crate) struct Altering {
     state: u64,
     words: Vec<Vec<u8>>,
@@ -105,7 +108,7 @@ impl Altering {
         match self.below(9) {
             0 if at < input.len() => input[at] ^= 1 << self.below(8),
             1 if at < input.len() => input[at] = self.below(256) as u8,
-            2 => input.insert(at, b" \n,;:{}[]\"'#=-+.0123456789aT/"[self.below(30)]),
+            2 => input.insert(at, SIGNS[self.below(SIGNS.len())]),
             3 => _ = input.drain(self.piece(&input.clone())),
             4 => {
                 let piece = self.piece(&input.clone());

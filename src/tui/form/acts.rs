@@ -89,11 +89,13 @@ fn count_field(part: Option<&Part>) -> Field {
     Field::number(label, None, compose).with("-gsd").hint(hint)
 }
 
-fn up_words(text: &str) -> Vec<String> {
+/// A count in which a bare number is what came up.
+pub(in crate::tui) fn up_words(text: &str) -> Vec<String> {
     counted(text, "--standing").unwrap_or_else(|| plain(text))
 }
 
-fn stood_words(text: &str) -> Vec<String> {
+/// A count in which a bare number is what stands.
+pub(in crate::tui) fn stood_words(text: &str) -> Vec<String> {
     counted(text, "--standing").unwrap_or_else(|| vec![format!("--standing={text}")])
 }
 

@@ -14,6 +14,7 @@ use crate::journal::State;
 use crate::quantity::{Date, PartId};
 
 pub use acts::sow;
+pub(super) use acts::{stood_words, up_words};
 pub use field::{Asked, Choice, Field, Free, Takes};
 pub use open::{Verb, open};
 pub use site::{add_menu, forecast_menu, places_menu};
@@ -55,6 +56,12 @@ impl Form {
         self.fields.get(self.focus)
     }
 
+    /// True while no field was touched.
+    #[must_use]
+    pub fn is_as_opened(&self) -> bool {
+        self.fields.iter().all(Field::is_as_opened)
+    }
+
     /// What it says so far in the words of the command line.
     #[must_use]
     pub fn words(&self) -> Vec<String> {
@@ -77,14 +84,7 @@ impl Form {
     /// # Errors
     /// In one line, what is wrong with what was typed.
     pub fn request(&self, on: Date) -> Result<Request, String> {
-        match parse(&self.words(), on) {
-            Ok(invocation) => match invocation.command {
-                Some(Command::Step(Step::Act(request))) => Ok(request),
-                _ => Err("this is not something to log".to_owned()),
-            },
-            Err(error) if error.hint.is_empty() => Err(error.message),
-            Err(error) => Err(format!("{}; {}", error.message, error.hint)),
-        }
+        request(&self.words(), on)
     }
 
     /// Takes a key.
@@ -163,6 +163,21 @@ impl Form {
                 Pressed::On
             }
         }
+    }
+}
+
+/// What words of the command line ask to be logged.
+///
+/// # Errors
+/// In one line, what is wrong with them.
+pub fn request(words: &[String], on: Date) -> Result<Request, String> {
+    match parse(words, on) {
+        Ok(invocation) => match invocation.command {
+            Some(Command::Step(Step::Act(request))) => Ok(request),
+            _ => Err("this is not something to log".to_owned()),
+        },
+        Err(error) if error.hint.is_empty() => Err(error.message),
+        Err(error) => Err(format!("{}; {}", error.message, error.hint)),
     }
 }
 

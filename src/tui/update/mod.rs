@@ -1,6 +1,7 @@
 //! What a message makes of the model, and what is to be done about it. Pure: the same model and message give the same.
 
 mod filled;
+mod round;
 mod tick;
 mod walk;
 
@@ -12,6 +13,7 @@ use super::actions::{Id, Where, place};
 use super::form::{self, Verb};
 use super::message::{Effect, Key, Message, Trouble};
 use super::model::{Choose, Model, Overlay, Page, Question, Tone, Yes};
+use super::round::Entry;
 use super::rows::{RowKey, Section, Subject};
 
 use filled::{press_in_form, yes};
@@ -57,8 +59,13 @@ pub fn update(model: &mut Model, message: Message) -> Vec<Effect> {
             }
             Vec::new()
         }
+        Message::UndoneEach { generation, tries } if generation == model.generation => round::taken_back(model, tries),
         // Answers to what is no longer asked.
-        Message::Seen { .. } | Message::SeedBox { .. } | Message::Spots { .. } | Message::Tried { .. } => Vec::new(),
+        Message::Seen { .. }
+        | Message::SeedBox { .. }
+        | Message::Spots { .. }
+        | Message::Tried { .. }
+        | Message::UndoneEach { .. } => Vec::new(),
         Message::Fetched(fetched) => {
             match fetched {
                 Ok(Fetched::New(done)) => model.say(Tone::Done, done.said.join("; ")),
@@ -97,7 +104,7 @@ fn tried(model: &mut Model, done: Result<Done, Trouble>) -> Vec<Effect> {
                 line.push_str(&format!(" ({notice})"));
             }
             model.say(Tone::Done, line);
-            vec![model.look()]
+            round::logged(model, &done).unwrap_or_else(|| vec![model.look()])
         }
         Err(trouble) => {
             if let Some(act) = trouble.depended_on {
@@ -115,12 +122,13 @@ fn tried(model: &mut Model, done: Result<Done, Trouble>) -> Vec<Effect> {
 
 /// A menu lists what there is: after an act there is more.
 fn open_menus_again(model: &mut Model) {
+    let made = [form::places_menu, form::forecast_menu, form::add_menu].map(|make| make(&model.board));
+    let anew: Vec<_> = made.into_iter().chain([model.rounds_menu()]).collect();
     for overlay in &mut model.overlays {
-        if let Overlay::Menu(menu) = overlay {
-            let anew = [form::places_menu, form::forecast_menu, form::add_menu].map(|make| make(&model.board));
-            if let Some(same) = anew.into_iter().find(|made| made.title == menu.title) {
-                *menu = same;
-            }
+        if let Overlay::Menu(menu) = overlay
+            && let Some(same) = anew.iter().find(|made| made.title == menu.title)
+        {
+            *menu = same.clone();
         }
     }
 }
@@ -146,6 +154,11 @@ fn press(model: &mut Model, key: Key) -> Vec<Effect> {
         Where::Menu if key != Key::Esc => return choose(model, key),
         Where::Filter if !matches!(key, Key::Esc | Key::Enter) => return press_in_filter(model, key),
         _ => {}
+    }
+    if here == Where::Round
+        && let Some(effects) = round::press_in_entry(model, key)
+    {
+        return effects;
     }
     let Some(action) = model.keys.action(here, key) else { return Vec::new() };
     if !(action.when)(model) {
@@ -192,6 +205,7 @@ fn run(model: &mut Model, id: Id, key: Key) -> Vec<Effect> {
         }
         Id::OutAgain => out_again(model),
         Id::In => vec![perform(model, Request::BringIn { things: Vec::new() })],
+        Id::Undo if model.round().is_some() => round::undo_newest(model),
         Id::Undo => vec![Effect::Undo { act: None, later: Later::Keep, on: model.on, generation: model.asked() }],
         Id::UndoThis => match model.row_key() {
             Some(RowKey::Act(act)) => {
@@ -241,6 +255,32 @@ fn run(model: &mut Model, id: Id, key: Key) -> Vec<Effect> {
             _ => Vec::new(),
         },
         Id::Journal => go_to(model, Page::Journal),
+        Id::Walk => round::choose_place(model),
+        Id::Tally => {
+            if let Key::Char(c) = key {
+                // Whatever letter the gaps were given, they are typed as a minus.
+                let first = if c.is_ascii_digit() { c } else { '-' };
+                round::expect(model, Entry::Count(first.to_string()));
+            }
+            Vec::new()
+        }
+        Id::Leaves => {
+            round::expect(model, Entry::Leaves);
+            Vec::new()
+        }
+        Id::Leggy => round::grown(model, "--leggy"),
+        Id::Roots => round::grown(model, "--roots"),
+        Id::Skip => round::skip(model),
+        Id::BackOne => {
+            round::back_one(model);
+            Vec::new()
+        }
+        Id::Stop => round::stop(model),
+        Id::GoOn => round::go_on(model),
+        Id::UndoRound => {
+            round::ask_undo_all(model);
+            Vec::new()
+        }
         Id::DayBack => look_at(model, model.on.pred_opt()),
         Id::DayAhead => look_at(model, model.on.succ_opt()),
         Id::Today => look_at(model, Some(model.today)),
@@ -288,6 +328,7 @@ fn choose(model: &mut Model, key: Key) -> Vec<Effect> {
             model.overlays.push(Overlay::Form(form));
             Vec::new()
         }
+        Choose::Round(place) => round::begin(model, place),
         Choose::Fetch => {
             model.overlays.pop();
             model.say(Tone::Done, "the weather service is being asked; go on meanwhile");
@@ -304,7 +345,12 @@ fn open(model: &mut Model, verb: Verb) -> Vec<Effect> {
     let subject = if verb.has_subject() { model.subject(verb.takes_several()) } else { Ok(Subject::default()) };
     let opened = subject.and_then(|subject| form::open(verb, &model.board, &subject));
     match opened {
-        Ok(form) => model.overlays.push(Overlay::Form(Box::new(form))),
+        Ok(mut form) => {
+            if model.stop().is_some() {
+                round::ask_cause(verb, &mut form);
+            }
+            model.overlays.push(Overlay::Form(Box::new(form)));
+        }
         Err(line) => model.say(Tone::Trouble, line),
     }
     model.typed.clear();

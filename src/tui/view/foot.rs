@@ -89,7 +89,14 @@ fn hints(model: &Model, lines: usize, from: usize, canvas: &mut Canvas<'_>) {
     let wide_help = width(&help) + width(" all keys");
     let is_page = matches!(
         place,
-        Where::Morning | Where::Batch | Where::Tonight | Where::Benches | Where::Journal | Where::Cells
+        Where::Morning
+            | Where::Cells
+            | Where::Batch
+            | Where::Tonight
+            | Where::Benches
+            | Where::Journal
+            | Where::Round
+            | Where::Rounded
     );
     let (mut y, mut strip) = (0, canvas.strip());
     for (key, hint) in found {
@@ -189,6 +196,8 @@ fn about(model: &Model) -> String {
             model.batch.as_ref().and_then(|(_, acts)| acts.get(cursor.index)).map(|row| row.said.join("; "))
         }
         Section::Cells => Some(super::cells::about(model)),
+        Section::Stops => model.stop().and_then(|id| model.board.state.parts.get(&id)).map(super::round::number_says),
+        Section::Logged => model.round().and_then(|round| round.logged.get(cursor.index)).map(|one| one.said.clone()),
         Section::Acts => model
             .acts_shown()
             .get(cursor.index)

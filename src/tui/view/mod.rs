@@ -11,6 +11,7 @@ mod overlay;
 mod paint;
 mod place;
 mod plan;
+mod round;
 mod start;
 mod tonight;
 mod words;
@@ -45,6 +46,8 @@ pub fn view(model: &Model, look: Look, frame: &mut Frame<'_>) {
         Page::Place(_) => place::draw(model, canvas),
         Page::Journal => journal::draw(model, canvas),
         Page::Cells(_) => cells::draw(model, canvas),
+        Page::Round(_) => round::draw(model, canvas),
+        Page::Rounded(_) => round::draw_logged(model, canvas),
     });
     canvas.within((0, down.saturating_sub(foot), all, foot), |canvas| foot::draw(model, canvas));
     let over = (0, 1, all, down.saturating_sub(1));
@@ -98,6 +101,7 @@ fn banner(model: &Model, canvas: &mut Canvas<'_>) {
         Page::Place(_) => "place",
         Page::Journal => "journal",
         Page::Cells(_) => "cells",
+        Page::Round(_) | Page::Rounded(_) => "round",
     };
     let mut strip = canvas.strip();
     strip.add(&format!(" {name}  {day}"), Role::Banner);
