@@ -26,6 +26,7 @@ mod space;
 mod stand;
 mod usual_climate;
 mod vessel;
+mod washing;
 mod why;
 mod window;
 
@@ -41,7 +42,7 @@ pub use due::{Due, Task, Urgency, due, due_in_full, due_of, last_noted};
 pub use exposure::{StoodDay, days_stood, hardened};
 pub use germination::{Germination, Rate, germination, germination_of};
 pub use height::Tall;
-pub use in_hand::{InHand, InHandRow, Need, in_hand};
+pub use in_hand::{InHand, InHandRow, Need, Short, in_hand};
 pub use layout::{Layout, Stood, assumed_layout};
 pub use moves::{CannotRepack, Lift, Repacking, RoomMade, repacking};
 pub use next::Next;
@@ -57,6 +58,7 @@ pub use sharing::{Sharing, batch_of, rows_in_order, sharers, sharing};
 pub use space::{Area, BenchSpace, Fits, FitsOnBench, PlaceSpace, Space, StandingRow, fits, space};
 pub use stand::{CannotStand, bench_label, bench_of, goes_on, holds_nothing, label_of, may_stand};
 pub use vessel::vessel_of;
+pub use washing::{emptied_since, to_wash};
 pub use why::{Input, Why};
 pub use window::Window;
 

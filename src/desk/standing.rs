@@ -2,12 +2,12 @@
 
 use crate::advice::{
     Sharing, bench_of, bench_room, goes_on, holds_nothing, label_of, may_stand, repacking, rows_in_order, sharers,
-    sharing, usual_tray,
+    sharing, to_wash, usual_tray,
 };
 use crate::grammar::{Along, PlaceWords, SpotRef, SwapRef, Thing};
 use crate::journal::{Act, BenchSize, ContainerSize, Entry, Fact, Moving, Shift, Spot, Stand, State, Vessel};
 use crate::quantity::{BatchId, BenchId, ContainerClass, ContainerId, Date, Name};
-use crate::trade::{ToldApart, Trade};
+use crate::trade::{ToldApart, Trade, Work};
 
 use super::error::DeskError;
 use super::lookup::find_stand;
@@ -63,6 +63,20 @@ impl Resolver<'_> {
         let name = self.container_name(words)?;
         self.notices.push(format!("every {name} without a size has this one now; new ones have it too"));
         Ok(Act::Measure { name, size })
+    }
+
+    pub(super) fn wash(&mut self, words: &Name, count: Option<u32>) -> Result<Act, DeskError> {
+        let name = self.container_name(words)?;
+        let known = to_wash(self.standing, self.on).get(&name).copied();
+        let count = count.or(known).ok_or(DeskError::Nothing(
+            "none of those was emptied lately and not washed: to note it all the same, say how many",
+        ))?;
+        if count > known.unwrap_or(0) {
+            let known = known.unwrap_or(0);
+            self.notices.push(format!("the log had {known} of {name} to be washed: clear what was emptied"));
+        }
+        self.notices.extend(self.trade.cautions(Work::Cleaning, None).map(|caution| caution.text.clone()));
+        Ok(Act::Wash { name, count })
     }
 
     fn bench_at(&self, spot: &SpotRef) -> Result<BenchId, DeskError> {

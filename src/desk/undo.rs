@@ -93,6 +93,7 @@ fn touched(books: &Books<'_>, records: &[&ActRecord]) -> Result<Touched, DeskErr
             Fact::BenchResized { .. }
             | Fact::ContainerMeasured { .. }
             | Fact::ContainerOwned { .. }
+            | Fact::ContainerWashed { .. }
             | Fact::Read { .. }
             | Fact::Forecast { .. }
             | Fact::Covered { .. } => {}

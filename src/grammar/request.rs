@@ -243,6 +243,13 @@ pub enum Request {
         /// How many, used and unused.
         count: u32,
     },
+    /// Wash containers that were emptied.
+    Wash {
+        /// The kind, to be looked up in the table.
+        container: Name,
+        /// How many; without it, all that are to be washed.
+        count: Option<u32>,
+    },
     /// Put out for the day.
     PutOut {
         /// What; nothing typed means the group that went out last.
@@ -378,6 +385,7 @@ impl Request {
             Self::Swap { .. } => "swap",
             Self::Measure { .. } => "measure",
             Self::Own { .. } => "own",
+            Self::Wash { .. } => "wash",
             Self::PutOut { .. } => "out",
             Self::BringIn { .. } => "in",
             Self::PutAway { .. } => "carrier clear",

@@ -57,7 +57,17 @@ pub(super) enum SpaceVerb {
         #[arg(value_name = "N", value_parser = values::number)]
         count: Option<u32>,
     },
-    /// Trays and pots: owned, in use, empty, short for what is due
+    /// Note that emptied trays or pots were washed; all of the kind
+    #[command(override_usage = "thumbpot wash CONTAINER|CONTAINERxN|CONTAINER N")]
+    Wash {
+        /// The kind; x12 for twelve
+        #[arg(value_name = "CONTAINER[xN]")]
+        container: ContainerWords,
+        /// How many; all that were emptied without it
+        #[arg(value_name = "N", value_parser = values::some)]
+        count: Option<u32>,
+    },
+    /// Trays and pots: owned, in use, to wash, clean, short
     #[command(override_usage = "thumbpot in-hand")]
     InHand,
 }
@@ -73,18 +83,25 @@ impl SpaceVerb {
                 Request::Measure { container, size: ContainerSize { length, width, height } }
             }
             Self::Own { container, count } => {
-                let count = match (container.times, count) {
-                    (Some(times), None) | (None, Some(times)) => times,
-                    (Some(_), Some(_)) => {
-                        return Err(GrammarError::usage("the number is given twice", "write own 9cm-potx60"));
-                    }
-                    (None, None) => {
-                        return Err(GrammarError::usage("still needed: how many", "write own 9cm-potx60"));
-                    }
-                };
+                let count = once(container.times, count)?
+                    .ok_or_else(|| GrammarError::usage("still needed: how many", "write own 9cm-potx60"))?;
                 Request::Own { container: container.name, count }
             }
+            Self::Wash { container, count } => {
+                let count = once(container.times, count)?;
+                Request::Wash { container: container.name, count }
+            }
         })))
+    }
+}
+
+/// A number that may stand behind the container's name or by itself.
+fn once(times: Option<u32>, count: Option<u32>) -> Result<Option<u32>, GrammarError> {
+    match (times, count) {
+        (Some(_), Some(_)) => {
+            Err(GrammarError::usage("the number is given twice", "write it once, as 9cm-potx60 or 9cm-pot 60"))
+        }
+        (times, count) => Ok(times.or(count)),
     }
 }
 

@@ -15,7 +15,10 @@ const BUSY: Duration = Duration::from_secs(10);
 /// Switching a fresh file to write-ahead logging does not wait for the busy timeout, so it is tried again.
 const SWITCHES: u32 = 50;
 
-const STEPS: &[M<'_>] = &[M::up(include_str!("../../migrations/0001_journal.sql"))];
+const STEPS: &[M<'_>] = &[
+    M::up(include_str!("../../migrations/0001_journal.sql")),
+    M::up(include_str!("../../migrations/0002_cells_and_washing.sql")),
+];
 
 /// The newest schema this program knows.
 #[must_use]
@@ -233,11 +236,13 @@ mod tests {
         let steps = [STEPS, &[M::up("ALTER TABLE noted ADD COLUMN mood TEXT")]].concat();
         upgrade(&mut connection, &path, newest_schema(), &steps).unwrap();
         assert_eq!((schema(&connection).unwrap(), devices(&connection)), (newest_schema() + 1, 1));
-        let copy = connect(&folder.path().join("journal.before-schema-2.db"), Durability::Synced).unwrap();
+        let aside = format!("journal.before-schema-{}.db", newest_schema() + 1);
+        let copy = connect(&folder.path().join(aside), Durability::Synced).unwrap();
         assert_eq!((schema(&copy).unwrap(), devices(&copy)), (newest_schema(), 1));
         drop((copy, connection));
         let refused = connect(&path, Durability::Synced).unwrap_err();
-        assert!(matches!(refused, StoreError::Newer { found: 2, known: 1, .. }), "{refused}");
+        let StoreError::Newer { found, known, .. } = refused else { panic!("{refused}") };
+        assert_eq!((found, known), (newest_schema() + 1, newest_schema()));
     }
 
     #[test]

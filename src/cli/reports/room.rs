@@ -2,10 +2,11 @@
 
 use serde_json::{Value, json};
 
-use crate::advice::{Lift, Repacking, Step};
+use crate::advice::{Lift, Repacking, Short, Step};
 use crate::desk::{Desk, DeskError};
 use crate::grammar::SpotRef;
 use crate::quantity::Date;
+use crate::trade::Work;
 
 use super::Answered;
 use crate::cli::rows;
@@ -58,15 +59,26 @@ fn repacking(called: &str, plan: &Repacking) -> Value {
     })
 }
 
-/// Trays and pots: owned, in use, empty, short.
+/// `short of 20 for Sat 4 Apr, 12 more once washed`.
+fn shortage(short: Short) -> String {
+    let day = short.on.format("%a %-d %b");
+    if short.once_washed == short.count {
+        return format!("wash {} for {day}", short.count);
+    }
+    let short_of = format!("short of {} for {day}", short.count);
+    if short.once_washed == 0 { short_of } else { format!("{short_of}, {} more once washed", short.once_washed) }
+}
+
+/// Trays and pots: owned, in use, to be washed, clean, short.
 pub(super) fn in_hand(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
-    let found = crate::advice::in_hand(&desk.state(on)?, desk.trade(), on);
+    let found = desk.in_hand(on)?;
     let mut table = Table::new(&[
         text("container"),
         figures("own"),
         figures("in use"),
         figures("no plant"),
-        figures("empty"),
+        figures("to wash"),
+        figures("clean"),
         figures("wanted"),
         text(""),
     ]);
@@ -74,14 +86,15 @@ pub(super) fn in_hand(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
     let mut json = Vec::new();
     for row in &found.rows {
         let wanted = row.needs.iter().map(|need| need.containers).fold(0, u32::saturating_add);
-        let short = row.short.map(|(count, day)| format!("short of {count} for {}", day.format("%a %-d %b")));
+        let short = row.short.map(shortage);
         let over = row.owned.filter(|owned| *owned < row.in_use).map(|_| "more in use than owned".to_owned());
         table.row([
             row.name.to_string(),
             or_blank(row.owned),
             row.in_use.to_string(),
             row.idle.to_string(),
-            or_blank(row.empty),
+            row.to_wash.to_string(),
+            or_blank(row.clean),
             wanted.to_string(),
             short.clone().or(over).unwrap_or_default(),
         ]);
@@ -97,8 +110,9 @@ pub(super) fn in_hand(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
             .collect();
         json.push(json!({
             "container": row.name, "class": row.class.to_string(), "owned": row.owned, "in_use": row.in_use,
-            "without_plants": row.idle, "empty": row.empty, "wanted": wanted,
-            "short": row.short.map(|(count, _)| count), "short_on": row.short.map(|(_, day)| day), "needs": needs,
+            "without_plants": row.idle, "empty": row.empty, "to_wash": row.to_wash, "clean": row.clean,
+            "wanted": wanted, "short": row.short.map(|short| short.count), "short_on": row.short.map(|short| short.on),
+            "once_washed": row.short.map(|short| short.once_washed), "needs": needs,
             "until": found.until, "why": rows::why(&found.why),
         }));
     }
@@ -115,7 +129,12 @@ pub(super) fn in_hand(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
         answered = answered.with_notice(format!("of {unknown} moves the containers' volume is not known"));
     }
     if found.rows.iter().any(|row| row.owned.is_none()) {
-        answered = answered.with_notice("? was never said: `own CONTAINER N`; empty counts washed and unwashed");
+        answered = answered.with_notice("? was never said: `own CONTAINER N`");
+    }
+    if found.rows.iter().any(|row| row.to_wash > 0) {
+        let cautions = desk.trade().cautions(Work::Cleaning, None).map(|caution| caution.text.as_str());
+        let washing = std::iter::once("`wash CONTAINER` notes all of a kind washed, `wash CONTAINER N` so many");
+        answered = washing.chain(cautions).fold(answered, Answered::with_notice);
     }
     Ok(answered)
 }

@@ -241,6 +241,9 @@ fn standing_exactly_and_changing_over() {
         ),
         ("measure '15 cell' 380x240", Request::Measure { container: name("15 cell"), size: size(380, 240, None) }),
         ("own 9cm-potx60", Request::Own { container: name("9cm-pot"), count: 60 }),
+        ("wash 9cm-pot", Request::Wash { container: name("9cm-pot"), count: None }),
+        ("wash 9cm-pot 12", Request::Wash { container: name("9cm-pot"), count: Some(12) }),
+        ("wash 9cm-potx12", Request::Wash { container: name("9cm-pot"), count: Some(12) }),
         ("own 9cm-pot 0", Request::Own { container: name("9cm-pot"), count: 0 }),
     ]);
     assert_eq!(command("repack frame/left"), Command::Report(Report::Repack(spot("frame", "left"))));
