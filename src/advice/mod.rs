@@ -53,7 +53,7 @@ pub use outlook::{
 pub use part::{PartAt, emerged};
 pub use plan::{Amiss, BenchPlan, FreeSpot, HighSide, Shape, bench_plan};
 pub use ready::{Readiness, Ready, Step, ready, ready_of};
-pub use room::{BenchRoom, More, bench_room, room, usual_tray};
+pub use room::{BenchRoom, More, bench_room, in_trays, room, usual_tray};
 pub use sharing::{Sharing, batch_of, rows_in_order, sharers, sharing};
 pub use space::{Area, BenchSpace, Fits, FitsOnBench, PlaceSpace, Space, StandingRow, fits, space};
 pub use stand::{CannotStand, bench_label, bench_of, goes_on, holds_nothing, label_of, may_stand};

@@ -11,8 +11,6 @@ use crate::trade::{ContainerKey, Trade};
 use super::error::DeskError;
 use super::{DEMO_DAY, Desk, clock};
 
-/// The container that room is told in: everybody knows how large a seed tray is.
-const YARDSTICK: &str = "seed-tray";
 /// Room is looked for up to so many trays: benches of a garden hold fewer.
 const MOST_TRAYS: u32 = 99;
 
@@ -82,7 +80,9 @@ pub struct Board {
     pub ready: Vec<Ready>,
     /// Bench space.
     pub space: Space,
-    /// Room for seed trays.
+    /// The kind of tray that room is told in: the one most in use.
+    pub tray: Name,
+    /// Room for more of those.
     pub trays: Fits,
     /// Tonight and the days ahead: what is to be brought in, covered, aired, hardened off.
     pub cold: Cold,
@@ -100,6 +100,12 @@ impl Board {
     pub fn is_bare(&self) -> bool {
         self.state.places.is_empty() || self.state.benches.is_empty() || self.state.batches.is_empty()
     }
+
+    /// How many more of the tray that room is told in go on a bench.
+    #[must_use]
+    pub fn trays_on(&self, bench: BenchId) -> u32 {
+        self.trays.benches.iter().find(|fits| fits.bench == bench).map_or(0, |fits| fits.more)
+    }
 }
 
 impl Desk {
@@ -111,6 +117,7 @@ impl Desk {
         let state = self.state(on)?;
         let trade = self.trade();
         let outlooks = self.outlooks(&state, on)?;
+        let tray = advice::usual_tray(&state, trade).ok_or(DeskError::Nothing("the tables have no seed tray"))?;
         let demonstration = self.is_demonstration()?;
         let standing = match on {
             _ if on == clock::today() => Standing::Today,
@@ -126,7 +133,8 @@ impl Desk {
             germination: advice::germination(&state, &outlooks, on),
             ready: advice::ready(&state, trade, on),
             space: advice::space(&state, self.trade(), on),
-            trays: self.room_for_trays(&state, on)?,
+            trays: advice::fits(&state, trade, on, &tray, MOST_TRAYS),
+            tray: tray.name,
             cold: advice::cold(&state, trade, on),
             containers: containers(&state, trade),
             crops: trade.crops().map(|crop| crop.key().to_string()).collect(),
@@ -164,13 +172,6 @@ impl Desk {
         let plans = benches.iter().filter_map(|row| advice::bench_plan(&state, self.trade(), on, row.bench));
         let spots = plans.map(|plan| (plan.bench, plan.spots_for(&state, self.trade(), on, container)));
         Ok(spots.filter(|(_, spots)| !spots.is_empty()).collect())
-    }
-
-    fn room_for_trays(&self, state: &State, on: Date) -> Result<Fits, DeskError> {
-        let name = Name::new(YARDSTICK).map_err(|_| DeskError::Nothing("the seed tray has no name"))?;
-        let words = crate::grammar::ContainerWords { name, times: None };
-        let (vessel, _) = super::lookup::find_vessel(state, self.trade(), &words, 1)?;
-        Ok(advice::fits(state, self.trade(), on, &vessel, MOST_TRAYS))
     }
 
     /// Seed in the box, used last first by what stands in a state. Read when it is asked for: a long history has many

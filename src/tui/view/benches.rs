@@ -1,6 +1,6 @@
 //! The benches: the plan of the one the cursor is on, and all of them as a list with what stands on each.
 
-use crate::advice::{BenchPlan, BenchSpace, StandingRow};
+use crate::advice::{BenchPlan, BenchSpace, StandingRow, in_trays};
 use crate::quantity::BenchId;
 use crate::tui::model::{Cursor, Model};
 use crate::tui::rows::Section;
@@ -131,16 +131,12 @@ fn list(model: &Model, canvas: &mut Canvas<'_>) {
 }
 
 fn bench_line(model: &Model, bench: &BenchSpace, y: usize, canvas: &mut Canvas<'_>) {
-    let more = model.board.trays.benches.iter().find(|fits| fits.bench == bench.bench).map_or(0, |fits| fits.more);
     let free = format!("{:.2} of {} free", bench.area.free.0 as f64 / 1e6, bench.area.whole);
-    let trays = match more {
-        1 => "1 seed tray fits".to_owned(),
-        many => format!("{many} seed trays fit"),
-    };
+    let trays = in_trays(model.board.trays_on(bench.bench), "more ", &model.board.tray);
     let right = if canvas.width() < 60 {
         free
     } else {
-        format!("{} x {}  {free}, {trays}", bench.size.length.0, bench.size.width)
+        format!("{} x {}  {free}, room for {trays}", bench.size.length.0, bench.size.width)
     };
     canvas.rule(y, &format!("{}/{}", bench.place_name, bench.name), &right);
 }
