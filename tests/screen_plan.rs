@@ -77,7 +77,7 @@ fn boxes_are_to_scale_labelled_and_say_where_the_roof_is_high() {
     let spots = &model.may_go.as_ref().unwrap().benches;
     let plan = &desk.plans(desk::today()).unwrap()[0];
     let other = plan.shapes.iter().find(|shape| shape.label == "2a").unwrap();
-    for spot in &spots.iter().find(|(bench, _)| *bench == plan.bench).unwrap().1 {
+    for spot in &spots.iter().find(|reach| reach.bench == plan.bench).unwrap().spots {
         let apart = spot.x.0 >= other.x.0 + other.along.0
             || other.x.0 >= spot.x.0 + spot.along.0
             || spot.y.0 >= other.y.0 + other.across.0

@@ -51,7 +51,7 @@ pub use outlook::{
     curve, outlooks,
 };
 pub use part::{PartAt, emerged};
-pub use plan::{Amiss, BenchPlan, FreeSpot, HighSide, Shape, bench_plan};
+pub use plan::{Amiss, BenchPlan, FreeSpot, HighSide, Reach, Shape, bench_plan};
 pub use ready::{Readiness, Ready, Step, ready, ready_of};
 pub use room::{BenchRoom, More, bench_room, in_trays, room, usual_tray};
 pub use sharing::{Sharing, batch_of, rows_in_order, sharers, sharing};

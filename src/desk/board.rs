@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::advice::{self, BatchView, BenchPlan, Cold, Due, Fits, FreeSpot, Germination, Ready, Space};
+use crate::advice::{self, BatchView, BenchPlan, Cold, Due, Fits, Germination, Reach, Ready, Space};
 use crate::journal::{Cause, Container, Departure, Lot, Part, Source, State};
 use crate::quantity::{BatchId, BenchId, ContainerClass, ContainerId, Date, Name, PartId};
 use crate::store::LotRecord;
@@ -159,19 +159,26 @@ impl Desk {
     pub fn plans(&self, on: Date) -> Result<Vec<BenchPlan>, DeskError> {
         let state = self.state(on)?;
         let benches = advice::space(&state, self.trade(), on).benches;
-        Ok(benches.iter().filter_map(|row| advice::bench_plan(&state, self.trade(), on, row.bench)).collect())
+        let tray = advice::usual_tray(&state, self.trade());
+        let plans = benches.iter().filter_map(|row| advice::bench_plan(&state, self.trade(), on, row.bench));
+        // A bare bench is drawn with the trays that go on it.
+        let drawn = |plan: BenchPlan| match &tray {
+            Some(tray) if plan.shapes.is_empty() => plan.showing(tray),
+            _ => plan,
+        };
+        Ok(plans.map(drawn).collect())
     }
 
-    /// Where a container may go without moving any other, bench by bench; benches without a spot are left out.
+    /// Where a container may go without moving any other, bench by bench in the order of the space report; empty when it
+    /// was never measured.
     ///
     /// # Errors
     /// When the journal cannot be read.
-    pub fn spots(&self, container: ContainerId, on: Date) -> Result<Vec<(BenchId, Vec<FreeSpot>)>, DeskError> {
+    pub fn reaches(&self, container: ContainerId, on: Date) -> Result<Vec<Reach>, DeskError> {
         let state = self.state(on)?;
         let benches = advice::space(&state, self.trade(), on).benches;
         let plans = benches.iter().filter_map(|row| advice::bench_plan(&state, self.trade(), on, row.bench));
-        let spots = plans.map(|plan| (plan.bench, plan.spots_for(&state, self.trade(), on, container)));
-        Ok(spots.filter(|(_, spots)| !spots.is_empty()).collect())
+        Ok(plans.filter_map(|plan| plan.reach(&state, self.trade(), on, container)).collect())
     }
 
     /// Seed in the box, used last first by what stands in a state. Read when it is asked for: a long history has many

@@ -102,6 +102,15 @@ pub enum MovingWords {
     },
 }
 
+/// What becomes of the rest of a bench on which something is stood exactly.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Others {
+    /// What nobody placed gives way.
+    GiveWay,
+    /// They stand as the plan draws them, and are noted so.
+    AsDrawn,
+}
+
 /// How far along one side of a bench, as it is typed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Along {
@@ -124,6 +133,8 @@ pub struct PlaceWords {
     pub turned: Option<bool>,
     /// Pinned or loose; nothing typed leaves it.
     pub pinned: Option<bool>,
+    /// What becomes of the rest of the bench, and of the bench it comes from.
+    pub others: Others,
 }
 
 /// One side of a change-over, as it is typed: digits first, a part; a letter first, a bench or a carrier.

@@ -8,7 +8,7 @@ use crate::quantity::{Millimetres, Name, parse_length, shown};
 use super::command::{Command, Report, Step};
 use super::error::GrammarError;
 use super::refs::{ContainerWords, PartRef, RefError, SpotRef, Thing, begins_with_a_digit};
-use super::request::{Along, PlaceWords, Request, SwapRef};
+use super::request::{Along, Others, PlaceWords, Request, SwapRef};
 use super::site::PlaceVerb;
 use super::values;
 
@@ -131,11 +131,14 @@ pub(super) struct PlaceArgs {
     /// Proposals may move it again
     #[arg(long)]
     loose: bool,
+    /// Note the rest of the bench as the plan draws it, so that nothing else gives way
+    #[arg(long)]
+    as_drawn: bool,
 }
 
 impl PlaceArgs {
     pub(super) fn into_request(self) -> Result<Request, GrammarError> {
-        let Self { verb, thing, spot, at, turned, straight, pin, loose } = self;
+        let Self { verb, thing, spot, at, turned, straight, pin, loose, as_drawn } = self;
         if let Some(PlaceVerb::Add { name, kind, heated_to, light }) = verb {
             return Ok(Request::AddPlace { name, kind, heated_to, light });
         }
@@ -145,7 +148,8 @@ impl PlaceArgs {
         if spot.is_none() && at.is_none() && turned.is_none() && pinned.is_none() {
             return Err(usage());
         }
-        Ok(Request::Place(PlaceWords { thing: thing.ok_or_else(usage)?, at: spot, bench: at, turned, pinned }))
+        let others = if as_drawn { Others::AsDrawn } else { Others::GiveWay };
+        Ok(Request::Place(PlaceWords { thing: thing.ok_or_else(usage)?, at: spot, bench: at, turned, pinned, others }))
     }
 }
 

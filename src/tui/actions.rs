@@ -16,6 +16,12 @@ pub enum Where {
     Tonight,
     /// The benches.
     Benches,
+    /// One bench drawn large.
+    Plan,
+    /// The same with a container in the hand.
+    Hand,
+    /// The same with a repacking shown before it is done.
+    Repacking,
     /// The acts.
     Journal,
     /// The filter of the acts, while it is typed.
@@ -56,6 +62,23 @@ pub enum Id {
     Help,
     Add,
     Spots,
+    OpenPlan,
+    Walk,
+    NextThing,
+    ThingBefore,
+    NextBench,
+    BenchBefore,
+    PickUp,
+    SetDown,
+    Nudge,
+    Leap,
+    NextSpot,
+    SpotBefore,
+    Jump,
+    Turn,
+    Pin,
+    Propose,
+    Repack,
     Tonight,
     Benches,
     Journal,
@@ -86,10 +109,10 @@ pub struct Action {
 }
 
 use Key::Char;
-use Where::{Batch, Benches, Form, Journal, Menu, Morning, Question, Text, Tonight};
+use Where::{Batch, Benches, Form, Hand, Journal, Menu, Morning, Plan, Question, Repacking, Text, Tonight};
 
 const PLANTS: &[Where] = &[Morning, Batch, Tonight, Benches];
-const PAGES: &[Where] = &[Morning, Batch, Tonight, Benches, Journal];
+const PAGES: &[Where] = &[Morning, Batch, Tonight, Benches, Plan, Journal];
 
 const fn always(_: &Model) -> bool {
     true
@@ -125,7 +148,19 @@ fn is_out(model: &Model) -> bool {
 }
 
 fn on_container(model: &Model) -> bool {
-    model.standing().next().is_some()
+    model.container_here().is_some()
+}
+
+fn may_shift(model: &Model) -> bool {
+    may_log(model) && on_container(model)
+}
+
+fn has_benches(model: &Model) -> bool {
+    model.on_benches().next().is_some()
+}
+
+fn may_repack(model: &Model) -> bool {
+    may_log(model) && model.plan().is_some_and(|plan| !plan.shapes.is_empty())
 }
 
 fn looks_back(model: &Model) -> bool {
@@ -214,7 +249,15 @@ pub const ACTIONS: &[Action] = &[
         "find",
         "type words to keep only the acts that have them",
     ),
-    line(Id::Why, &[Char('w')], PLANTS, has_row, "why", "how this was come by: rule, figures, sources"),
+    line(Id::Show, &[Char('o')], &[Plan], on_container, "open", "open the batch"),
+    line(
+        Id::Why,
+        &[Char('w')],
+        &[Morning, Batch, Tonight, Benches, Plan],
+        has_row,
+        "why",
+        "how this was come by: rule, figures, sources",
+    ),
     line(Id::Mark, &[Char(' ')], PLANTS, has_row, "mark", "mark the row, to move or put out several together"),
     line(
         Id::Tonight,
@@ -231,6 +274,88 @@ pub const ACTIONS: &[Action] = &[
         on_container,
         "may go",
         "where the container may go without moving any other",
+    ),
+    line(
+        Id::OpenPlan,
+        &[Char('P')],
+        PLANTS,
+        has_benches,
+        "plan",
+        "the bench drawn large: pick up, turn, nudge, pin, repack on the screen",
+    ),
+    line(
+        Id::PickUp,
+        &[Char('m'), Key::Enter],
+        &[Plan],
+        may_shift,
+        "pick up",
+        "pick up the container: where it may go lights up",
+    ),
+    line(
+        Id::Walk,
+        &[Key::Left, Key::Down, Key::Up, Key::Right, Char('h'), Char('j'), Char('k'), Char('l')],
+        &[Plan],
+        always,
+        "walk",
+        "on to the container that way: left, front, back, right",
+    ),
+    line(Id::NextThing, &[Char('n'), Key::Tab], &[Plan], always, "next", "on to the next thing, bench after bench"),
+    line(Id::ThingBefore, &[Char('N'), Key::BackTab], &[Plan], always, "", "back to the thing before"),
+    line(Id::Turn, &[Char('t')], &[Plan], may_shift, "turn", "turn it by a quarter where it stands"),
+    line(Id::Pin, &[Char('p')], &[Plan], may_shift, "pin", "pin it, so that no repacking moves it; or loose it again"),
+    line(Id::Propose, &[Char('R')], &[Plan], may_repack, "repack", "show what repacking would free, and how"),
+    line(
+        Id::NextBench,
+        &[Char('b')],
+        &[Plan, Hand],
+        always,
+        "next bench",
+        "on to the next bench; in the hand, to where it may go",
+    ),
+    line(Id::BenchBefore, &[Char('B')], &[Plan, Hand], always, "", "back to the bench before"),
+    line(
+        Id::SetDown,
+        &[Key::Enter, Char('m')],
+        &[Hand],
+        may_log,
+        "set down",
+        "set it down here: one act, and u takes it back",
+    ),
+    line(
+        Id::NextSpot,
+        &[Char('n'), Key::Tab],
+        &[Hand],
+        always,
+        "next spot",
+        "over the next spot where it may go, bench after bench",
+    ),
+    line(Id::SpotBefore, &[Char('N'), Key::BackTab], &[Hand], always, "", "over the spot before"),
+    line(Id::Jump, &[Key::Digit], &[Hand], always, "spot", "over the spot of that number"),
+    line(Id::Turn, &[Char('t')], &[Hand], always, "turn", "turn it by a quarter in the hand"),
+    line(
+        Id::Nudge,
+        &[Key::Left, Key::Down, Key::Up, Key::Right, Char('h'), Char('j'), Char('k'), Char('l')],
+        &[Hand],
+        always,
+        "10 mm",
+        "nudge it 10 mm: left, front, back, right",
+    ),
+    line(
+        Id::Leap,
+        &[Char('H'), Char('J'), Char('K'), Char('L')],
+        &[Hand],
+        always,
+        "100 mm",
+        "shift it 100 mm the same ways",
+    ),
+    line(Id::Pin, &[Char('p')], &[Hand], always, "pin", "pin it where it is set down, or leave it loose"),
+    line(
+        Id::Repack,
+        &[Key::Enter, Char('y')],
+        &[Repacking],
+        may_log,
+        "do it",
+        "everything stands as drawn: log it so, in one act",
     ),
     line(
         Id::Benches,
@@ -318,7 +443,15 @@ pub const ACTIONS: &[Action] = &[
     line(Id::DayBack, &[Char('d')], PAGES, always, "", "look at the day before; other days can be read, not written"),
     line(Id::DayAhead, &[Char('D')], PAGES, looks_back, "", "look at the day after"),
     line(Id::Today, &[Char('T')], PAGES, looks_back, "", "back to the day it is"),
-    line(Id::Back, &[Key::Esc, Char('q')], &[Batch, Tonight, Benches, Journal, Text], always, "back", "back"),
+    line(Id::Back, &[Key::Esc, Char('q')], &[Batch, Tonight, Benches, Plan, Journal, Text], always, "back", "back"),
+    line(
+        Id::Back,
+        &[Key::Esc, Char('q')],
+        &[Hand, Repacking],
+        always,
+        "leave as it was",
+        "put it back: nothing is logged",
+    ),
     line(
         Id::Back,
         &[Key::Esc],
@@ -359,6 +492,8 @@ pub fn place(model: &Model) -> Where {
         Some(Overlay::Question(_)) => Where::Question,
         Some(Overlay::Why { .. } | Overlay::Help { .. }) => Where::Text,
         None if model.filtering => Where::Filter,
+        None if model.page() == Page::Plan && model.lifted.is_some() => Hand,
+        None if model.page() == Page::Plan && model.proposal.is_some() => Repacking,
         None => page_place(model.page()),
     }
 }
@@ -369,6 +504,7 @@ const fn page_place(page: Page) -> Where {
         Page::Batch(_) => Where::Batch,
         Page::Tonight => Where::Tonight,
         Page::Benches => Where::Benches,
+        Page::Plan => Where::Plan,
         Page::Journal => Where::Journal,
     }
 }

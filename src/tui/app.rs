@@ -117,8 +117,12 @@ pub fn answer(desk: &mut Desk, effect: Effect) -> Option<Message> {
             Message::SeedBox { generation, seed: seed.map_err(|error| trouble(&error, None)) }
         }
         Effect::FindSpots { container, on, generation } => {
-            let spots = desk.spots(container, on).map(|benches| MayGo { container, benches });
+            let spots = desk.reaches(container, on).map(|benches| MayGo { container, benches });
             Message::Spots { generation, spots: spots.map_err(|error| trouble(&error, None)) }
+        }
+        Effect::Propose { bench, on, generation } => {
+            let repacking = desk.repacking(&bench, on).map(|(_, repacking)| Box::new(repacking));
+            Message::Proposed { generation, repacking: repacking.map_err(|error| trouble(&error, None)) }
         }
         Effect::Perform { request, on, generation } => tried(generation, None, desk.perform(&request, on)),
         Effect::Undo { act, later, on, generation } => {

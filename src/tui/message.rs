@@ -1,9 +1,9 @@
 //! What reaches the screen's model, and what the model asks for.
 
-use crate::advice::{BatchView, BenchPlan, Curve, FreeSpot};
+use crate::advice::{BatchView, BenchPlan, Curve, Reach, Repacking};
 use crate::desk::{Board, Done, HistoryRow, SeedLeft};
-use crate::grammar::{Later, Request};
-use crate::quantity::{ActId, BatchId, BenchId, ContainerId, Date};
+use crate::grammar::{Later, Request, SpotRef};
+use crate::quantity::{ActId, BatchId, ContainerId, Date};
 
 /// A key, as far as the screen knows keys.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -56,8 +56,8 @@ pub struct Sight {
 pub struct MayGo {
     /// The container.
     pub container: ContainerId,
-    /// Spots bench by bench; benches without one are left out.
-    pub benches: Vec<(BenchId, Vec<FreeSpot>)>,
+    /// The ground it takes and the spots, bench by bench; empty when it was never measured.
+    pub benches: Vec<Reach>,
 }
 
 /// Why something could not be done, in words for the grower.
@@ -96,6 +96,13 @@ pub enum Message {
         generation: u64,
         /// Where it may go.
         spots: Result<MayGo, Trouble>,
+    },
+    /// A repacking was worked out.
+    Proposed {
+        /// Which asking this answers.
+        generation: u64,
+        /// What it would come to.
+        repacking: Result<Box<Repacking>, Trouble>,
     },
     /// An act, undo or redo was tried.
     Tried {
@@ -137,6 +144,15 @@ pub enum Effect {
     FindSpots {
         /// Which.
         container: ContainerId,
+        /// The day to look at.
+        on: Date,
+        /// Which asking this is.
+        generation: u64,
+    },
+    /// Work out what repacking a bench would free.
+    Propose {
+        /// Which.
+        bench: SpotRef,
         /// The day to look at.
         on: Date,
         /// Which asking this is.

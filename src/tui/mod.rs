@@ -9,6 +9,7 @@ pub mod form;
 pub mod glyphs;
 pub mod message;
 pub mod model;
+pub mod plan;
 pub mod rows;
 pub mod terminal;
 pub mod text;

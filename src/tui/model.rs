@@ -9,6 +9,7 @@ use crate::quantity::{ActId, BatchId, Date, PartId};
 
 use super::form::Form;
 use super::message::{Effect, MayGo, Sight};
+use super::plan::{Lifted, Proposal};
 use super::rows::{RowKey, Section};
 
 /// Acts read when the journal is opened; more are read when the end is reached.
@@ -25,6 +26,8 @@ pub enum Page {
     Tonight,
     /// What stands on each bench.
     Benches,
+    /// One bench drawn large, to act on.
+    Plan,
     /// Every act.
     Journal,
 }
@@ -132,6 +135,10 @@ pub struct Model {
     pub plans: Vec<BenchPlan>,
     /// Where a container may go, once that was asked.
     pub may_go: Option<MayGo>,
+    /// The container lifted off the plan.
+    pub lifted: Option<Lifted>,
+    /// The repacking that is proposed on the plan.
+    pub proposal: Option<Proposal>,
     /// The latest acts, as many as were read.
     pub acts: Vec<HistoryRow>,
     /// How many acts to read.
@@ -170,6 +177,8 @@ impl Model {
             curve: None,
             plans: Vec::new(),
             may_go: None,
+            lifted: None,
+            proposal: None,
             acts: Vec::new(),
             acts_wanted: 0,
             pages: vec![(Page::Morning, Cursor { section: Section::Today, index: 0 })],
@@ -255,7 +264,7 @@ impl Model {
             _ => None,
         });
         let acts = if self.page() == Page::Journal { self.acts_wanted.max(ACTS_AT_FIRST) } else { 0 };
-        let plans = self.page() == Page::Benches;
+        let plans = matches!(self.page(), Page::Benches | Page::Plan);
         Effect::Look { on: self.on, batch, acts, plans, generation: self.asked() }
     }
 
@@ -274,6 +283,8 @@ impl Model {
         self.curve = sight.curve;
         self.plans = sight.plans;
         self.may_go = None;
+        // What was asked of the last look may not be so any more.
+        (self.lifted, self.proposal) = (None, None);
         self.acts = sight.acts;
         let parts = &self.board.state.parts;
         self.marked.retain(|id| parts.get(id).is_some_and(crate::journal::Part::is_live));

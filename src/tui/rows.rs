@@ -1,9 +1,9 @@
 //! The rows that can be chosen on each page, and what each is about.
 
-use crate::advice::{PartAt, StandingRow, Task, Why};
+use crate::advice::{BenchSpace, PartAt, StandingRow, Task, Why};
 use crate::desk::live_parts;
 use crate::journal::State;
-use crate::quantity::{ActId, BatchId, BatchLabel, ContainerId, PartId};
+use crate::quantity::{ActId, BatchId, BatchLabel, BenchId, ContainerId, PartId};
 
 use super::model::{Model, Page};
 use super::tonight::{Evening, Heading};
@@ -42,8 +42,29 @@ pub enum RowKey {
     Evening(Heading, Option<PartId>),
     /// A container.
     Container(ContainerId),
+    /// A bare bench.
+    Bench(BenchId),
     /// An act.
     Act(ActId),
+}
+
+/// One row of the benches.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum OnBench<'a> {
+    /// A bench with nothing on it.
+    Bare(&'a BenchSpace),
+    /// A container, and the bench it is on.
+    Container(&'a BenchSpace, &'a StandingRow),
+}
+
+impl OnBench<'_> {
+    /// The bench.
+    #[must_use]
+    pub const fn bench(self) -> BenchId {
+        match self {
+            Self::Bare(bench) | Self::Container(bench, _) => bench.bench,
+        }
+    }
 }
 
 /// What the next act is about.
@@ -63,7 +84,7 @@ impl Model {
             Page::Morning => &[Section::Today, Section::ComingUp, Section::MovingOn],
             Page::Batch(_) => &[Section::Parts, Section::Done],
             Page::Tonight => &[Section::Dusk],
-            Page::Benches => &[Section::Standing],
+            Page::Benches | Page::Plan => &[Section::Standing],
             Page::Journal => &[Section::Acts],
         }
     }
@@ -78,14 +99,17 @@ impl Model {
             Section::Parts => self.batch.as_ref().map_or(0, |(batch, _)| batch.parts.len()),
             Section::Done => self.batch.as_ref().map_or(0, |(_, acts)| acts.len()),
             Section::Dusk => self.evening().len(),
-            Section::Standing => self.standing().count(),
+            Section::Standing => self.on_benches().count(),
             Section::Acts => self.acts_shown().len(),
         }
     }
 
-    /// Everything that stands on a bench, bench by bench.
-    pub fn standing(&self) -> impl Iterator<Item = &StandingRow> {
-        self.board.space.benches.iter().flat_map(|bench| &bench.standing)
+    /// Everything that stands on a bench, bench by bench, and the benches that are bare.
+    pub fn on_benches(&self) -> impl Iterator<Item = OnBench<'_>> {
+        self.board.space.benches.iter().flat_map(|bench| {
+            let bare = bench.standing.is_empty().then_some(OnBench::Bare(bench));
+            bare.into_iter().chain(bench.standing.iter().map(move |row| OnBench::Container(bench, row)))
+        })
     }
 
     /// What a row is.
@@ -101,7 +125,10 @@ impl Model {
             Section::Parts => RowKey::Part(self.batch.as_ref()?.0.parts.get(index)?.part.id),
             Section::Done => RowKey::Act(self.batch.as_ref()?.1.get(index)?.act),
             Section::Dusk => self.evening().get(index).map(Evening::key)?,
-            Section::Standing => RowKey::Container(self.standing().nth(index)?.container),
+            Section::Standing => match self.on_benches().nth(index)? {
+                OnBench::Bare(bench) => RowKey::Bench(bench.bench),
+                OnBench::Container(_, row) => RowKey::Container(row.container),
+            },
             Section::Acts => RowKey::Act(self.acts_shown().get(index)?.act),
         })
     }
@@ -134,7 +161,10 @@ impl Model {
                 .and_then(|(batch, _)| batch.parts.get(index))
                 .map(|row| of_parts(std::slice::from_ref(&row.part))),
             Section::Dusk => self.evening().get(index).map(|row| of_parts(row.parts)),
-            Section::Standing => self.standing().nth(index).map(|row| self.in_container(row.container)),
+            Section::Standing => self.on_benches().nth(index).map(|row| match row {
+                OnBench::Bare(_) => Subject::default(),
+                OnBench::Container(_, row) => self.in_container(row.container),
+            }),
             Section::Done => self.batch.as_ref().map(|(batch, _)| self.of_batch(batch.id)),
             Section::Acts => None,
         }

@@ -167,7 +167,18 @@ fn the_plan_has_everything_in_millimetres_and_says_where_something_may_go() {
         assert!(apart && free.x.0 + 150 <= 1000 && free.y.0 + 150 <= 500, "{free:?}");
     }
     // Where 2a stands counts as free for itself.
-    assert!(!plan.spots_for(&state, &trade(), day(ON), season.container("2a")).is_empty());
+    let (two, at) = (season.container("2a"), |x, y| (Millimetres(x), Millimetres(y)));
+    let reach = plan.reach(&state, &trade(), day(ON), two).unwrap();
+    assert!(!reach.spots.is_empty());
+    assert!(reach.spots.iter().all(|spot| plan.amiss_at(two, &reach, *spot).is_none()));
+    // Off the bench by a millimetre, and into the other by one; under the slope 2a goes anywhere.
+    let one = plan.shapes.iter().find(|shape| shape.label == "1a").unwrap();
+    let spot = |(x, y)| reach.at(x, y, true);
+    assert_eq!(plan.amiss_at(two, &reach, spot(at(761, 0))), Some(Amiss::Off));
+    assert_eq!(plan.amiss_at(two, &reach, spot(at(760, 120))), None);
+    let into = spot(at(one.x.0 + one.along.0 - 1, one.y.0 + one.across.0 - 1));
+    assert_eq!(plan.amiss_at(two, &reach, into), Some(Amiss::Overlaps));
+    assert_eq!(plan.in_the_way(two, &reach, into).map(|shape| shape.label.as_str()), Some("1a"));
     let taller = vessel("tub", ContainerClass::Pot, (150, 150, 250));
     // 250 mm is under the roof up to y = 125: a pot 150 mm across goes nowhere.
     assert_eq!(plan.free_spots(&taller), []);

@@ -201,7 +201,7 @@ fn sowing_counting_and_potting_on() {
 fn standing_exactly_and_changing_over() {
     let placed = |at, turned, pinned| {
         let thing = Thing::Part(part("14a"));
-        Request::Place(PlaceWords { thing, at, bench: None, turned, pinned })
+        Request::Place(PlaceWords { thing, at, bench: None, turned, pinned, others: Others::GiveWay })
     };
     let (to, by) = (Along::To, Along::By);
     let size = |length, width, height: Option<u32>| ContainerSize {
@@ -223,6 +223,18 @@ fn standing_exactly_and_changing_over() {
                 bench: Some(spot("frame", "left")),
                 turned: None,
                 pinned: None,
+                others: Others::GiveWay,
+            }),
+        ),
+        (
+            "place 14a 240,0 --as-drawn",
+            Request::Place(PlaceWords {
+                thing: "14a".parse().unwrap(),
+                at: Some((Along::To(240), Along::To(0))),
+                bench: None,
+                turned: None,
+                pinned: None,
+                others: Others::AsDrawn,
             }),
         ),
         ("repack frame/left --do", Request::Repack { bench: spot("frame", "left") }),

@@ -1,6 +1,7 @@
 //! What a message makes of the model, and what is to be done about it. Pure: the same model and message give the same.
 
 mod filled;
+mod plan;
 mod walk;
 
 use crate::advice::Task;
@@ -47,13 +48,25 @@ pub fn update(model: &mut Model, message: Message) -> Vec<Effect> {
         }
         Message::Spots { generation, spots } if generation == model.generation => {
             match spots {
+                Ok(spots) if model.page() == Page::Plan => plan::lift(model, spots),
                 Ok(spots) => model.may_go = Some(spots),
                 Err(trouble) => model.say(Tone::Trouble, trouble.line),
             }
             Vec::new()
         }
+        Message::Proposed { generation, repacking } if generation == model.generation => {
+            match repacking {
+                Ok(repacking) => plan::propose(model, *repacking),
+                Err(trouble) => model.say(Tone::Trouble, trouble.line),
+            }
+            Vec::new()
+        }
         // Answers to what is no longer asked.
-        Message::Seen { .. } | Message::SeedBox { .. } | Message::Spots { .. } | Message::Tried { .. } => Vec::new(),
+        Message::Seen { .. }
+        | Message::SeedBox { .. }
+        | Message::Spots { .. }
+        | Message::Proposed { .. }
+        | Message::Tried { .. } => Vec::new(),
         Message::Stale => vec![model.look()],
         // The demonstration stays on its own day.
         Message::NewDay(_) if model.board.demonstration => Vec::new(),
@@ -199,12 +212,26 @@ fn run(model: &mut Model, action: &Action, key: Key) -> Vec<Effect> {
             model.overlays.push(Overlay::Menu(form::add_menu(&model.board)));
             Vec::new()
         }
-        Id::Spots => match model.row_key() {
-            Some(RowKey::Container(container)) => {
-                vec![Effect::FindSpots { container, on: model.on, generation: model.asked() }]
-            }
-            _ => Vec::new(),
+        Id::Spots | Id::PickUp => match model.container_here() {
+            Some(container) => vec![Effect::FindSpots { container, on: model.on, generation: model.asked() }],
+            None => Vec::new(),
         },
+        Id::OpenPlan => plan::open(model),
+        Id::NextThing => step(model, 1, true),
+        Id::ThingBefore => step(model, 1, false),
+        Id::Walk
+        | Id::NextBench
+        | Id::BenchBefore
+        | Id::SetDown
+        | Id::Nudge
+        | Id::Leap
+        | Id::NextSpot
+        | Id::SpotBefore
+        | Id::Jump
+        | Id::Turn
+        | Id::Pin
+        | Id::Propose
+        | Id::Repack => plan::press(model, action.id, key),
         Id::Tonight => go_to(model, Page::Tonight),
         Id::Benches => go_to(model, Page::Benches),
         Id::Journal => go_to(model, Page::Journal),

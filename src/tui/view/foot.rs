@@ -2,13 +2,13 @@
 
 use crate::desk::Standing;
 use crate::tui::actions::{self, ACTIONS, Where};
-use crate::tui::model::{Model, Overlay, Tone};
-use crate::tui::rows::Section;
+use crate::tui::model::{Model, Overlay, Page, Tone};
+use crate::tui::rows::{OnBench, Section};
 use crate::tui::text::{width, wrap};
 use crate::tui::theme::Role;
 
 use super::paint::Canvas;
-use super::words;
+use super::{plan_page, words};
 
 /// Lines it takes on a screen of this size.
 pub(super) fn height(all: usize, down: usize) -> usize {
@@ -88,7 +88,8 @@ fn hints(model: &Model, lines: usize, from: usize, canvas: &mut Canvas<'_>) {
     found.extend(here.filter(|action| (action.when)(model)).filter_map(|action| Some((key(action)?, action.hint))));
     // The way to all the others always stands at the end.
     let help = "? all keys";
-    let is_page = matches!(place, Where::Morning | Where::Batch | Where::Tonight | Where::Benches | Where::Journal);
+    let is_page =
+        matches!(place, Where::Morning | Where::Batch | Where::Tonight | Where::Benches | Where::Plan | Where::Journal);
     let (mut y, mut strip) = (0, canvas.strip());
     for (key, hint) in found {
         let wide = width(&key) + width(hint) + 3;
@@ -172,7 +173,11 @@ fn about(model: &Model) -> String {
             let doing = row.doing.map_or_else(String::new, |doing| format!(" > {doing}"));
             format!("{} {}: {}{doing}", labels.join(" "), row.crop, words::plain_days(row.reason, on))
         }),
-        Section::Standing => model.standing().nth(cursor.index).map(|row| words::stands(model, row).join(", ")),
+        Section::Standing if model.page() == Page::Plan => Some(plan_page::about(model)),
+        Section::Standing => model.on_benches().nth(cursor.index).map(|row| match row {
+            OnBench::Bare(_) => plan_page::bare(model),
+            OnBench::Container(_, row) => words::stands(model, row).join(", "),
+        }),
         Section::Done => {
             model.batch.as_ref().and_then(|(_, acts)| acts.get(cursor.index)).map(|row| row.said.join("; "))
         }

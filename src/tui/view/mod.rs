@@ -9,6 +9,7 @@ mod morning;
 mod overlay;
 mod paint;
 mod plan;
+mod plan_page;
 mod start;
 mod tonight;
 mod words;
@@ -38,6 +39,7 @@ pub fn view(model: &Model, look: Look, frame: &mut Frame<'_>) {
         Page::Batch(_) => batch::draw(model, canvas),
         Page::Tonight => tonight::draw(model, canvas),
         Page::Benches => benches::draw(model, canvas),
+        Page::Plan => plan_page::draw(model, canvas),
         Page::Journal => journal::draw(model, canvas),
     });
     canvas.within((0, down.saturating_sub(foot), all, foot), |canvas| foot::draw(model, canvas));
@@ -79,6 +81,7 @@ fn banner(model: &Model, canvas: &mut Canvas<'_>) {
         Page::Batch(_) => "batch",
         Page::Tonight => "tonight",
         Page::Benches => "benches",
+        Page::Plan => "plan",
         Page::Journal => "journal",
     };
     let mut strip = canvas.strip();
