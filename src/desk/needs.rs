@@ -1,6 +1,8 @@
 //! What a request is about: the batches, carriers and benches that must be read to decide on it.
 
-use crate::grammar::{BatchRef, MoveOnWords, MovingWords, Request, RoomWords, SowWords, SwapRef, Thing, TopicRef};
+use crate::grammar::{
+    BatchRef, MoveOnWords, MovingWords, Others, Request, RoomWords, SowWords, SwapRef, Thing, TopicRef,
+};
 use crate::quantity::{BatchId, ContainerId, Name};
 use crate::store::Books;
 
@@ -47,6 +49,7 @@ impl Needs {
         needs.everything_live = match request {
             Request::PutOut { things, .. } | Request::BringIn { things } => things.is_empty(),
             Request::MoveAll { .. } | Request::Repack { .. } => true,
+            Request::Place(words) => words.others == Others::AsDrawn,
             Request::Swap { one: SwapRef::Spot(_), other: SwapRef::Spot(_) } => true,
             _ => false,
         };
