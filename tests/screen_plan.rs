@@ -330,3 +330,23 @@ fn the_plan_on_a_telephone_in_ascii() {
      u undo  w why  Esc back     ? all keys
     ");
 }
+
+#[test]
+fn the_form_for_moving_offers_first_where_it_fits_and_says_what_it_does_to_both_sides() {
+    let mut screen = Screen::new(TRAYS);
+    let ledge = "place add sill --kind windowsill\nbench add sill/ledge --size 1200x150mm";
+    screen.desk.run(ledge, desk::today(), AfterRefusal::Stop, |_, _| {}).unwrap();
+    screen.types("bm");
+    let Some(thumbpot::tui::model::Overlay::Form(form)) = screen.model.overlays.last() else { panic!("no form") };
+    // Three of five, then two of five trays of 380 x 240 mm taken: 0.72 m2 less 0.09 m2 each.
+    let leaves = "leaves frame/left with 0.45 -> 0.54 m2 free, room for 3 -> 4 seed trays";
+    assert!(form.about.ends_with(leaves), "{}", form.about);
+    let offered: Vec<String> =
+        form.fields[0].fitting().iter().map(|choice| format!("{}: {}", choice.shown, choice.beside)).collect();
+    assert_eq!(offered[0], "frame/right: fits: 6 -> 5 trays, 0.72 -> 0.63 m2");
+    assert!(offered.contains(&"sill/ledge: no room unless others move".to_owned()), "{offered:?}");
+    let acts = screen.acts();
+    screen.types("\n");
+    assert_eq!(screen.acts(), acts + 1, "{}", screen.says());
+    assert!(screen.stands().iter().any(|one| one.starts_with("1a frame/right")), "{:?}", screen.stands());
+}

@@ -19,6 +19,7 @@ mod next;
 mod outlook;
 mod part;
 mod plan;
+mod preview;
 mod ready;
 mod room;
 mod sharing;
@@ -52,6 +53,7 @@ pub use outlook::{
 };
 pub use part::{PartAt, emerged};
 pub use plan::{Amiss, BenchPlan, FreeSpot, HighSide, Reach, Shape, bench_plan};
+pub use preview::{Goes, MovePreview, MoveSide, SideRoom, move_preview};
 pub use ready::{Readiness, Ready, Step, ready, ready_of};
 pub use room::{BenchRoom, More, bench_room, in_trays, room, usual_tray};
 pub use sharing::{Sharing, batch_of, rows_in_order, sharers, sharing};

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::advice::{self, BatchView, BenchPlan, Cold, Due, Fits, Germination, Reach, Ready, Space};
+use crate::advice::{self, BatchView, BenchPlan, Cold, Due, Fits, Germination, MovePreview, Reach, Ready, Space};
 use crate::journal::{Cause, Container, Departure, Lot, Part, Source, State};
 use crate::quantity::{BatchId, BenchId, ContainerClass, ContainerId, Date, Name, PartId};
 use crate::store::LotRecord;
@@ -179,6 +179,14 @@ impl Desk {
         let benches = advice::space(&state, self.trade(), on).benches;
         let plans = benches.iter().filter_map(|row| advice::bench_plan(&state, self.trade(), on, row.bench));
         Ok(plans.filter_map(|plan| plan.reach(&state, self.trade(), on, container)).collect())
+    }
+
+    /// What moving containers to each bench would do to the space on both sides.
+    ///
+    /// # Errors
+    /// When the journal cannot be read.
+    pub fn move_preview(&self, moved: &[ContainerId], on: Date) -> Result<MovePreview, DeskError> {
+        Ok(advice::move_preview(&self.state(on)?, self.trade(), on, moved))
     }
 
     /// Seed in the box, used last first by what stands in a state. Read when it is asked for: a long history has many

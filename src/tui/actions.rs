@@ -178,6 +178,8 @@ const fn line(
     Action { id, keys, places, when, hint, help }
 }
 
+const DRAWN_LARGE: &str = "the bench drawn large: pick up, turn, nudge, pin, repack on the screen";
+
 /// The table, what is wanted most first.
 pub const ACTIONS: &[Action] = &[
     line(Id::Attend, &[Char('a')], &[Morning, Tonight], on_due, "do it", "do what the line asks for"),
@@ -350,14 +352,8 @@ pub const ACTIONS: &[Action] = &[
         "may go",
         "where the container may go without moving any other",
     ),
-    line(
-        Id::OpenPlan,
-        &[Char('P')],
-        PLANTS,
-        has_benches,
-        "plan",
-        "the bench drawn large: pick up, turn, nudge, pin, repack on the screen",
-    ),
+    line(Id::OpenPlan, &[Char('P')], &[Benches], has_benches, "plan", DRAWN_LARGE),
+    line(Id::OpenPlan, &[Char('P')], &[Morning, Batch, Tonight], has_benches, "", DRAWN_LARGE),
     line(
         Id::Benches,
         &[Char('b')],

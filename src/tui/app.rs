@@ -120,6 +120,10 @@ pub fn answer(desk: &mut Desk, effect: Effect) -> Option<Message> {
             let spots = desk.reaches(container, on).map(|benches| MayGo { container, benches });
             Message::Spots { generation, spots: spots.map_err(|error| trouble(&error, None)) }
         }
+        Effect::PreviewMove { subject, containers, on, generation } => {
+            let preview = desk.move_preview(&containers, on).map_err(|error| trouble(&error, None));
+            Message::Room { generation, subject, preview }
+        }
         Effect::Propose { bench, on, generation } => {
             let repacking = desk.repacking(&bench, on).map(|(_, repacking)| Box::new(repacking));
             Message::Proposed { generation, repacking: repacking.map_err(|error| trouble(&error, None)) }

@@ -1,9 +1,11 @@
 //! What reaches the screen's model, and what the model asks for.
 
-use crate::advice::{BatchView, BenchPlan, Curve, Reach, Repacking};
+use crate::advice::{BatchView, BenchPlan, Curve, MovePreview, Reach, Repacking};
 use crate::desk::{Board, Done, HistoryRow, SeedLeft};
 use crate::grammar::{Later, Request, SpotRef};
 use crate::quantity::{ActId, BatchId, ContainerId, Date};
+
+use super::rows::Subject;
 
 /// A key, as far as the screen knows keys.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -97,6 +99,15 @@ pub enum Message {
         /// Where it may go.
         spots: Result<MayGo, Trouble>,
     },
+    /// What a move would do to the space on both sides was worked out.
+    Room {
+        /// Which asking this answers.
+        generation: u64,
+        /// What is to be moved.
+        subject: Subject,
+        /// What it would do.
+        preview: Result<MovePreview, Trouble>,
+    },
     /// A repacking was worked out.
     Proposed {
         /// Which asking this answers.
@@ -144,6 +155,17 @@ pub enum Effect {
     FindSpots {
         /// Which.
         container: ContainerId,
+        /// The day to look at.
+        on: Date,
+        /// Which asking this is.
+        generation: u64,
+    },
+    /// Work out what moving would do to the space on both sides.
+    PreviewMove {
+        /// What is to be moved.
+        subject: Subject,
+        /// The containers it stands in.
+        containers: Vec<ContainerId>,
         /// The day to look at.
         on: Date,
         /// Which asking this is.

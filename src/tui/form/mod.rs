@@ -7,6 +7,7 @@ mod acts;
 mod field;
 mod lists;
 mod open;
+mod room;
 mod site;
 
 use crate::grammar::{Command, Request, Step, parse};
@@ -16,6 +17,7 @@ use crate::quantity::{Date, PartId};
 pub use acts::sow;
 pub use field::{Asked, Choice, Field, Free, Takes};
 pub use open::{Verb, open};
+pub use room::with_room;
 pub use site::{add_menu, places_menu};
 
 use super::message::Key;

@@ -54,6 +54,18 @@ pub fn update(model: &mut Model, message: Message) -> Vec<Effect> {
             }
             Vec::new()
         }
+        Message::Room { generation, subject, preview } if generation == model.generation => {
+            let opened = preview.map_err(|trouble| trouble.line).and_then(|preview| {
+                let mut form = form::open(Verb::Move, &model.board, &subject)?;
+                form::with_room(&mut form, &model.board, &preview);
+                Ok(form)
+            });
+            match opened {
+                Ok(form) => model.overlays.push(Overlay::Form(Box::new(form))),
+                Err(line) => model.say(Tone::Trouble, line),
+            }
+            Vec::new()
+        }
         Message::Proposed { generation, repacking } if generation == model.generation => {
             match repacking {
                 Ok(repacking) => plan::propose(model, *repacking),
@@ -65,6 +77,7 @@ pub fn update(model: &mut Model, message: Message) -> Vec<Effect> {
         Message::Seen { .. }
         | Message::SeedBox { .. }
         | Message::Spots { .. }
+        | Message::Room { .. }
         | Message::Proposed { .. }
         | Message::Tried { .. } => Vec::new(),
         Message::Stale => vec![model.look()],
@@ -274,6 +287,17 @@ fn open(model: &mut Model, verb: Verb) -> Vec<Effect> {
         return vec![Effect::OpenSeedBox { on: model.on, generation: model.asked() }];
     }
     let subject = if verb.has_subject() { model.subject(verb.takes_several()) } else { Ok(Subject::default()) };
+    if let (Verb::Move, Ok(subject)) = (verb, &subject) {
+        let live = subject.parts.iter().filter_map(|part| model.board.state.parts.get(part)).filter(|it| it.is_live());
+        let mut containers: Vec<_> = live.map(|part| part.container).collect();
+        containers.sort_unstable();
+        containers.dedup();
+        if !containers.is_empty() {
+            let subject = subject.clone();
+            model.typed.clear();
+            return vec![Effect::PreviewMove { subject, containers, on: model.on, generation: model.asked() }];
+        }
+    }
     let opened = subject.and_then(|subject| form::open(verb, &model.board, &subject));
     match opened {
         Ok(form) => model.overlays.push(Overlay::Form(Box::new(form))),

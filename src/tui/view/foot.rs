@@ -109,6 +109,10 @@ fn hints(model: &Model, lines: usize, from: usize, canvas: &mut Canvas<'_>) {
             .add(" ", Role::Text);
     }
     if is_page {
+        if strip.used + width(help) + 1 > all && y + 1 < lines {
+            canvas.line(from + y, strip);
+            (y, strip) = (y + 1, canvas.strip());
+        }
         strip.column("", all.saturating_sub(strip.used + width(help) + 1), crate::tui::text::Align::Left, Role::Text);
         strip.add("?", Role::Key).add(" all keys", Role::Quiet);
     }
