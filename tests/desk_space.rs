@@ -123,7 +123,8 @@ fn what_cannot_stand_is_refused_in_one_line_and_nothing_changes() {
         ),
         ("place 1a -10,+0", "that is off the bench: X and Y begin at its back left"),
         // A bench smaller than any container, of no size, or under a roof lower than any container.
-        ("bench add sill/tiny --size 10x10mm", "no container of the table goes on a bench of that size and headroom"),
+        ("bench add sill/tiny --size 12x9mm", "no container of the table goes on a bench of 12 x 9 mm"),
+        ("bench add sill/tiny --size 120x60", "--size: 120x60 mm is small for a bench; write 120x60cm if"),
         ("bench add sill/tiny --size 0x500mm", "--size: 0x500mm is out of range: from 1 mm to 100 m"),
         ("bench resize frame/left --size 1200x500mm --headroom 10mm", "no container of the table goes on a bench"),
         // Too tall, too large, too many.
@@ -146,6 +147,14 @@ fn what_cannot_stand_is_refused_in_one_line_and_nothing_changes() {
         let said = bench.refused(line);
         assert!(said.starts_with(words), "{line}\n  {said}\n  {words}");
     }
+    // The likelier unit is offered.
+    let hint = |bench: &mut Bench, line: &str| bench.step(line).unwrap_err().1;
+    assert_eq!(
+        hint(&mut bench, "bench add sill/tiny --size 12x9mm"),
+        "if it was measured in centimetres: --size 12x9cm"
+    );
+    let tiny = "bench add sill/tiny --size 1200x500mm --headroom 10mm";
+    assert_eq!(hint(&mut bench, tiny), "write it as --size 1200x500mm, --headroom 400..250mm");
     // Pins that overlap can only come from a merge or a new measurement: they are named, and nothing is repacked.
     bench.does("place 2a 400,0 --pin");
     bench.does("bench resize frame/left --size 600x500mm");

@@ -350,3 +350,29 @@ fn the_form_for_moving_offers_first_where_it_fits_and_says_what_it_does_to_both_
     assert_eq!(screen.acts(), acts + 1, "{}", screen.says());
     assert!(screen.stands().iter().any(|one| one.starts_with("1a frame/right")), "{:?}", screen.stands());
 }
+
+#[test]
+fn trays_and_pots_are_owned_and_washed_on_the_screen() {
+    let mut screen = Screen::new(TRAYS);
+    screen.types("I").types("o12\n");
+    screen
+        .desk
+        .run("clear 1 --rest discard\nclear 2 --rest discard", desk::today(), AfterRefusal::Stop, |_, _| {})
+        .unwrap();
+    // Back and in again: another program wrote meanwhile.
+    screen.types("qI");
+    let row = |screen: &Screen| {
+        let row = screen.model.kind_here().unwrap();
+        (row.name.to_string(), row.owned, row.in_use, row.to_wash, row.clean)
+    };
+    assert_eq!(row(&screen), ("seed-tray".to_owned(), Some(12), 1, 2, Some(9)));
+    let picture = screen.picture((40, 20));
+    assert!(picture.contains("seed-tray") && picture.contains("to wash"), "{picture}");
+    assert!(picture.contains("wet it before"), "the caution stands below: {picture}");
+    // All that were emptied unless another number is typed.
+    screen.types("W\n");
+    assert!(screen.says().starts_with("2 of seed-tray washed"), "{}", screen.says());
+    assert_eq!(row(&screen).3, 0);
+    screen.types("uW1\n");
+    assert_eq!(row(&screen), ("seed-tray".to_owned(), Some(12), 1, 1, Some(10)));
+}

@@ -24,7 +24,7 @@ use uuid::Uuid;
 const REAL: [(u16, u16); 6] = [(40, 20), (80, 24), (120, 40), (200, 60), (300, 10), (20, 100)];
 
 /// Keys from home to everything that can be open.
-const WAYS: [&str; 25] = [
+const WAYS: [&str; 28] = [
     "P", "Pm", "PR", "", "s", "c", "p", "m", "l", "g", "n", "N", "by", "e", "f", "w", "?", "A", "Ap", "b", "h", "hf",
     "\n", "99c", "a",
 ];

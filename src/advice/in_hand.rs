@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::journal::{Part, State, Vessel};
 use crate::quantity::{ContainerClass, Date, Millilitres, Name, PartLabel};
-use crate::trade::{Container, Trade};
+use crate::trade::{Container, Trade, Work};
 
 use super::part::after;
 use super::ready::{Readiness, Step, ready};
@@ -40,6 +40,19 @@ pub struct Short {
     pub on: Date,
     /// How many of them washing gives.
     pub once_washed: u32,
+}
+
+impl Short {
+    /// `short of 20 for Sat 4 Apr, 12 more once washed`, or `wash 12 for Sat 4 Apr`.
+    #[must_use]
+    pub fn in_words(self) -> String {
+        let day = self.on.format("%a %-d %b");
+        if self.once_washed == self.count {
+            return format!("wash {} for {day}", self.count);
+        }
+        let short = format!("short of {} for {day}", self.count);
+        if self.once_washed == 0 { short } else { format!("{short}, {} more once washed", self.once_washed) }
+    }
 }
 
 /// One kind of container.
@@ -78,6 +91,8 @@ pub struct InHand {
     pub compost: Millilitres,
     /// Moves whose containers have no known volume, not in `compost`.
     pub volume_unknown: u32,
+    /// What to mind when washing; nothing while nothing is to be washed.
+    pub cautions: Vec<String>,
     /// How it was come by.
     pub why: Why,
 }
@@ -123,7 +138,9 @@ pub fn in_hand(state: &State, trade: &Trade, on: Date) -> InHand {
     .doubt("clean ones are taken to be filled first; compost settles, so have some over")
     .changes("`own CONTAINER N`, `wash CONTAINER N`, clearing, pricking out and potting on");
     let volume_unknown = u32::try_from(unknown).unwrap_or(u32::MAX);
-    InHand { rows, until, compost: Millilitres(litres), volume_unknown, why }
+    let dirty = rows.iter().any(|row| row.to_wash > 0);
+    let cautions = trade.cautions(Work::Cleaning, None).filter(|_| dirty).map(|caution| caution.text.clone()).collect();
+    InHand { rows, until, compost: Millilitres(litres), volume_unknown, cautions, why }
 }
 
 fn row<'a>(rows: &'a mut BTreeMap<Name, InHandRow>, state: &State, trade: &Trade, name: &Name) -> &'a mut InHandRow {

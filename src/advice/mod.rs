@@ -58,7 +58,7 @@ pub use ready::{Readiness, Ready, Step, ready, ready_of};
 pub use room::{BenchRoom, More, bench_room, in_trays, room, usual_tray};
 pub use sharing::{Sharing, batch_of, rows_in_order, sharers, sharing};
 pub use space::{Area, BenchSpace, Fits, FitsOnBench, PlaceSpace, Space, StandingRow, fits, space};
-pub use stand::{CannotStand, bench_label, bench_of, goes_on, holds_nothing, label_of, may_stand};
+pub use stand::{CannotStand, bench_label, bench_of, goes_on, holds_nothing, holds_something, label_of, may_stand};
 pub use vessel::vessel_of;
 pub use washing::{emptied_since, to_wash};
 pub use why::{Input, Why};

@@ -3,6 +3,7 @@
 mod batch;
 mod cold;
 mod compare;
+mod lists;
 mod room;
 mod space;
 mod why;
@@ -64,6 +65,9 @@ pub(super) fn report(desk: &Desk, report: &Report, on: Date, printer: &mut Print
         Report::Cold => cold::cold(desk, on)?,
         Report::Repack(bench) => room::repack(desk, bench, on)?,
         Report::InHand => room::in_hand(desk, on)?,
+        Report::Containers(word) => lists::containers(desk, word.as_ref(), on)?,
+        Report::Crops(word) => lists::crops(desk, word.as_ref()),
+        Report::Places => lists::places(desk, on)?,
         Report::Compare { crop, by } => compare::compare(desk, crop, *by, on)?,
         Report::Why(words) => why::why(desk, words, on)?,
         Report::History { limit, batch } => history("history", &desk.history(limit.unwrap_or(USUAL_HISTORY), *batch)?),

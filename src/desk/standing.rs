@@ -1,7 +1,7 @@
 //! Where things stand: placing, repacking, changing over, measuring; and what moving does to the space on both sides.
 
 use crate::advice::{
-    CannotStand, Shape, Sharing, bench_of, bench_plan, bench_room, goes_on, holds_nothing, label_of, may_stand,
+    CannotStand, Shape, Sharing, bench_of, bench_plan, bench_room, goes_on, holds_something, label_of, may_stand,
     repacking, rows_in_order, sharers, sharing, to_wash, usual_tray,
 };
 use crate::grammar::{Along, Others, PlaceWords, SpotRef, SwapRef, Thing};
@@ -18,12 +18,7 @@ const NO_SIZE: &str = "that bench has no size: `bench resize` measures it";
 impl Resolver<'_> {
     /// A bench on which no container of the table goes is a slip of the hand.
     pub(super) fn check_size(&self, size: &BenchSize) -> Result<(), DeskError> {
-        if holds_nothing(self.trade, size) {
-            return Err(DeskError::Nothing(
-                "no container of the table goes on a bench of that size and headroom: write it as --size 1200x500mm",
-            ));
-        }
-        Ok(())
+        Ok(holds_something(self.trade, size)?)
     }
 
     /// Whether new containers go on the bench they are to stand on; a container that was never measured is asked after.

@@ -89,7 +89,7 @@ pub(super) struct BenchArgs {
     #[arg(value_name = "PLACE/NAME")]
     bench: BenchRef,
     /// Length x width
-    #[arg(long, value_name = "SIZE", value_parser = values::rectangle)]
+    #[arg(long, value_name = "SIZE", value_parser = values::ground)]
     size: (Millimetres, Millimetres),
     /// Height above it; under a slope, at the back .. at the front
     #[arg(long, value_name = "HEIGHT", value_parser = values::headroom)]

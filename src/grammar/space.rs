@@ -70,6 +70,23 @@ pub(super) enum SpaceVerb {
     /// Trays and pots: owned, in use, to wash, clean, short
     #[command(override_usage = "thumbpot in-hand")]
     InHand,
+    /// The kinds of container with their sizes
+    #[command(override_usage = "thumbpot containers [WORD]")]
+    Containers {
+        /// Only those of which it is part, as pot
+        #[arg(value_name = "WORD", value_parser = values::name)]
+        word: Option<Name>,
+    },
+    /// The crops that are known
+    #[command(override_usage = "thumbpot crops [WORD]")]
+    Crops {
+        /// Only those of which it is part, as bean
+        #[arg(value_name = "WORD", value_parser = values::name)]
+        word: Option<Name>,
+    },
+    /// The places with their benches
+    #[command(override_usage = "thumbpot places")]
+    Places,
 }
 
 impl SpaceVerb {
@@ -78,6 +95,9 @@ impl SpaceVerb {
             Self::Repack { bench, done: true } => Request::Repack { bench },
             Self::Repack { bench, done: false } => return Ok(Command::Report(Report::Repack(bench))),
             Self::InHand => return Ok(Command::Report(Report::InHand)),
+            Self::Containers { word } => return Ok(Command::Report(Report::Containers(word))),
+            Self::Crops { word } => return Ok(Command::Report(Report::Crops(word))),
+            Self::Places => return Ok(Command::Report(Report::Places)),
             Self::Swap { one, other } => Request::Swap { one, other },
             Self::Measure { container, size: (length, width), height } => {
                 Request::Measure { container, size: ContainerSize { length, width, height } }

@@ -22,6 +22,8 @@ pub enum Where {
     Hand,
     /// The same with a repacking shown before it is done.
     Repacking,
+    /// Trays and pots in hand.
+    InHand,
     /// The acts.
     Journal,
     /// The filter of the acts, while it is typed.
@@ -79,6 +81,9 @@ pub enum Id {
     Pin,
     Propose,
     Repack,
+    InHand,
+    Wash,
+    Own,
     Tonight,
     Benches,
     Journal,
@@ -109,10 +114,10 @@ pub struct Action {
 }
 
 use Key::Char;
-use Where::{Batch, Benches, Form, Hand, Journal, Menu, Morning, Plan, Question, Repacking, Text, Tonight};
+use Where::{Batch, Benches, Form, Hand, InHand, Journal, Menu, Morning, Plan, Question, Repacking, Text, Tonight};
 
 const PLANTS: &[Where] = &[Morning, Batch, Tonight, Benches];
-const PAGES: &[Where] = &[Morning, Batch, Tonight, Benches, Plan, Journal];
+const PAGES: &[Where] = &[Morning, Batch, Tonight, Benches, Plan, InHand, Journal];
 
 const fn always(_: &Model) -> bool {
     true
@@ -155,6 +160,10 @@ fn may_shift(model: &Model) -> bool {
     may_log(model) && on_container(model)
 }
 
+fn may_wash(model: &Model) -> bool {
+    may_log(model) && model.kind_here().is_some()
+}
+
 fn has_benches(model: &Model) -> bool {
     model.on_benches().next().is_some()
 }
@@ -178,6 +187,8 @@ const fn line(
     Action { id, keys, places, when, hint, help }
 }
 
+const HOW: &str = "how this was come by: rule, figures, sources";
+const IN_HAND: &str = "trays and pots: owned, in use, to be washed, clean, short";
 const DRAWN_LARGE: &str = "the bench drawn large: pick up, turn, nudge, pin, repack on the screen";
 
 /// The table, what is wanted most first.
@@ -327,14 +338,8 @@ pub const ACTIONS: &[Action] = &[
         "type words to keep only the acts that have them",
     ),
     line(Id::Show, &[Char('o')], &[Plan], on_container, "open", "open the batch"),
-    line(
-        Id::Why,
-        &[Char('w')],
-        &[Morning, Batch, Tonight, Benches, Plan],
-        has_row,
-        "why",
-        "how this was come by: rule, figures, sources",
-    ),
+    line(Id::Why, &[Char('w')], &[InHand], may_wash, "why", HOW),
+    line(Id::Why, &[Char('w')], &[Morning, Batch, Tonight, Benches, Plan], has_row, "why", HOW),
     line(Id::Mark, &[Char(' ')], PLANTS, has_row, "mark", "mark the row, to move or put out several together"),
     line(
         Id::Tonight,
@@ -352,6 +357,10 @@ pub const ACTIONS: &[Action] = &[
         "may go",
         "where the container may go without moving any other",
     ),
+    line(Id::Wash, &[Char('W')], &[InHand], may_wash, "wash", "note trays or pots of this kind washed"),
+    line(Id::Own, &[Char('o')], &[InHand], may_wash, "own", "say how many of this kind there are in all"),
+    line(Id::InHand, &[Char('I')], &[Benches], always, "in hand", IN_HAND),
+    line(Id::InHand, &[Char('I')], &[Morning, Batch, Tonight, Plan], always, "", IN_HAND),
     line(Id::OpenPlan, &[Char('P')], &[Benches], has_benches, "plan", DRAWN_LARGE),
     line(Id::OpenPlan, &[Char('P')], &[Morning, Batch, Tonight], has_benches, "", DRAWN_LARGE),
     line(
@@ -407,12 +416,19 @@ pub const ACTIONS: &[Action] = &[
     line(
         Id::Down,
         &[Key::Down, Char('j')],
-        &[Morning, Batch, Tonight, Benches, Journal, Text],
+        &[Morning, Batch, Tonight, Benches, InHand, Journal, Text],
         always,
         "",
         "one row down",
     ),
-    line(Id::Up, &[Key::Up, Char('k')], &[Morning, Batch, Tonight, Benches, Journal, Text], always, "", "one row up"),
+    line(
+        Id::Up,
+        &[Key::Up, Char('k')],
+        &[Morning, Batch, Tonight, Benches, InHand, Journal, Text],
+        always,
+        "",
+        "one row up",
+    ),
     line(
         Id::NextSection,
         &[Key::Tab, Char('y')],
@@ -424,7 +440,7 @@ pub const ACTIONS: &[Action] = &[
     line(
         Id::PageDown,
         &[Key::PageDown, Key::Right],
-        &[Morning, Batch, Tonight, Benches, Journal, Text],
+        &[Morning, Batch, Tonight, Benches, InHand, Journal, Text],
         always,
         "",
         "ten rows down",
@@ -432,7 +448,7 @@ pub const ACTIONS: &[Action] = &[
     line(
         Id::PageUp,
         &[Key::PageUp, Key::Left],
-        &[Morning, Batch, Tonight, Benches, Journal, Text],
+        &[Morning, Batch, Tonight, Benches, InHand, Journal, Text],
         always,
         "",
         "ten rows up",
@@ -440,7 +456,14 @@ pub const ACTIONS: &[Action] = &[
     line(Id::DayBack, &[Char('d')], PAGES, always, "", "look at the day before; other days can be read, not written"),
     line(Id::DayAhead, &[Char('D')], PAGES, looks_back, "", "look at the day after"),
     line(Id::Today, &[Char('T')], PAGES, looks_back, "", "back to the day it is"),
-    line(Id::Back, &[Key::Esc, Char('q')], &[Batch, Tonight, Benches, Plan, Journal, Text], always, "back", "back"),
+    line(
+        Id::Back,
+        &[Key::Esc, Char('q')],
+        &[Batch, Tonight, Benches, Plan, InHand, Journal, Text],
+        always,
+        "back",
+        "back",
+    ),
     line(
         Id::Back,
         &[Key::Esc],
@@ -494,6 +517,7 @@ const fn page_place(page: Page) -> Where {
         Page::Tonight => Where::Tonight,
         Page::Benches => Where::Benches,
         Page::Plan => Where::Plan,
+        Page::InHand => Where::InHand,
         Page::Journal => Where::Journal,
     }
 }

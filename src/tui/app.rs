@@ -108,9 +108,13 @@ fn take_in(model: &mut Model, message: Message, desk: &mut Desk) -> Go {
 /// Does what the model asks of the desk, and says what came of it.
 pub fn answer(desk: &mut Desk, effect: Effect) -> Option<Message> {
     Some(match effect {
-        Effect::Look { on, batch, acts, plans, generation } => {
-            let sight = sight(desk, on, batch, acts, plans).map(Box::new).map_err(|error| trouble(&error, None));
-            Message::Seen { generation, sight }
+        Effect::Look { on, batch, acts, plans, in_hand, generation } => {
+            let sight = sight(desk, on, batch, acts).and_then(|sight| {
+                let plans = if plans { desk.plans(on)? } else { Vec::new() };
+                let in_hand = if in_hand { Some(desk.in_hand(on)?) } else { None };
+                Ok(Box::new(Sight { plans, in_hand, ..sight }))
+            });
+            Message::Seen { generation, sight: sight.map_err(|error| trouble(&error, None)) }
         }
         Effect::OpenSeedBox { on, generation } => {
             let seed = desk.state(on).and_then(|state| desk.seed_box(&state));
@@ -153,7 +157,7 @@ fn trouble(error: &DeskError, act: Option<ActId>) -> Trouble {
     Trouble { line, depended_on }
 }
 
-fn sight(desk: &Desk, on: Date, batch: Option<BatchId>, acts: u32, plans: bool) -> Result<Sight, DeskError> {
+fn sight(desk: &Desk, on: Date, batch: Option<BatchId>, acts: u32) -> Result<Sight, DeskError> {
     const ACTS_OF_A_BATCH: u32 = 500;
     let board = desk.board(on)?;
     let open = match batch {
@@ -173,8 +177,7 @@ fn sight(desk: &Desk, on: Date, batch: Option<BatchId>, acts: u32, plans: bool) 
         Some((view, _)) => desk.curve(view.id, on)?,
         None => None,
     };
-    let plans = if plans { desk.plans(on)? } else { Vec::new() };
-    Ok(Sight { board, batch, curve, plans, acts })
+    Ok(Sight { board, batch, curve, plans: Vec::new(), in_hand: None, acts })
 }
 
 enum Typed {

@@ -1,6 +1,6 @@
 //! What reaches the screen's model, and what the model asks for.
 
-use crate::advice::{BatchView, BenchPlan, Curve, MovePreview, Reach, Repacking};
+use crate::advice::{BatchView, BenchPlan, Curve, InHand, MovePreview, Reach, Repacking};
 use crate::desk::{Board, Done, HistoryRow, SeedLeft};
 use crate::grammar::{Later, Request, SpotRef};
 use crate::quantity::{ActId, BatchId, ContainerId, Date};
@@ -49,6 +49,8 @@ pub struct Sight {
     pub curve: Option<Curve>,
     /// The plan of every bench, when the benches are open.
     pub plans: Vec<BenchPlan>,
+    /// The trays and pots in hand, when they are open.
+    pub in_hand: Option<InHand>,
     /// The latest acts, latest first, when the journal is open.
     pub acts: Vec<HistoryRow>,
 }
@@ -141,6 +143,8 @@ pub enum Effect {
         acts: u32,
         /// Whether the plans of the benches are wanted.
         plans: bool,
+        /// Whether the trays and pots in hand are wanted.
+        in_hand: bool,
         /// Which asking this is.
         generation: u64,
     },

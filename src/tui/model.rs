@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::advice::{BatchView, BenchPlan, Curve, Due, Germination, Verdict, Why};
+use crate::advice::{BatchView, BenchPlan, Curve, Due, Germination, InHand, InHandRow, Verdict, Why};
 use crate::desk::{Board, HistoryRow, Standing};
 use crate::grammar::Request;
 use crate::quantity::{ActId, BatchId, Date, PartId};
@@ -28,6 +28,8 @@ pub enum Page {
     Benches,
     /// One bench drawn large, to act on.
     Plan,
+    /// Trays and pots in hand.
+    InHand,
     /// Every act.
     Journal,
 }
@@ -133,6 +135,8 @@ pub struct Model {
     pub curve: Option<Curve>,
     /// The plans of the benches, when they are open.
     pub plans: Vec<BenchPlan>,
+    /// The trays and pots in hand, when they are open.
+    pub in_hand: Option<InHand>,
     /// Where a container may go, once that was asked.
     pub may_go: Option<MayGo>,
     /// The container lifted off the plan.
@@ -176,6 +180,7 @@ impl Model {
             batch: None,
             curve: None,
             plans: Vec::new(),
+            in_hand: None,
             may_go: None,
             lifted: None,
             proposal: None,
@@ -252,6 +257,12 @@ impl Model {
         self.acts.iter().filter(|row| words.split_whitespace().all(|word| has(row, word))).collect()
     }
 
+    /// The kind of container under the cursor, where they are shown.
+    #[must_use]
+    pub fn kind_here(&self) -> Option<&InHandRow> {
+        self.in_hand.as_ref().filter(|_| self.page() == Page::InHand)?.rows.get(self.cursor().index)
+    }
+
     /// Says something to the grower.
     pub fn say(&mut self, tone: Tone, line: impl Into<String>) {
         self.notice = Some(Notice { line: line.into(), tone });
@@ -265,7 +276,8 @@ impl Model {
         });
         let acts = if self.page() == Page::Journal { self.acts_wanted.max(ACTS_AT_FIRST) } else { 0 };
         let plans = matches!(self.page(), Page::Benches | Page::Plan);
-        Effect::Look { on: self.on, batch, acts, plans, generation: self.asked() }
+        let in_hand = self.page() == Page::InHand;
+        Effect::Look { on: self.on, batch, acts, plans, in_hand, generation: self.asked() }
     }
 
     /// The number of a new asking.
@@ -282,6 +294,7 @@ impl Model {
         self.batch = sight.batch;
         self.curve = sight.curve;
         self.plans = sight.plans;
+        self.in_hand = sight.in_hand;
         self.may_go = None;
         // What was asked of the last look may not be so any more.
         (self.lifted, self.proposal) = (None, None);

@@ -25,6 +25,8 @@ pub enum Section {
     Dusk,
     /// What stands on the benches.
     Standing,
+    /// Trays and pots in hand.
+    Kinds,
     /// The acts.
     Acts,
 }
@@ -85,6 +87,7 @@ impl Model {
             Page::Batch(_) => &[Section::Parts, Section::Done],
             Page::Tonight => &[Section::Dusk],
             Page::Benches | Page::Plan => &[Section::Standing],
+            Page::InHand => &[Section::Kinds],
             Page::Journal => &[Section::Acts],
         }
     }
@@ -100,6 +103,7 @@ impl Model {
             Section::Done => self.batch.as_ref().map_or(0, |(_, acts)| acts.len()),
             Section::Dusk => self.evening().len(),
             Section::Standing => self.on_benches().count(),
+            Section::Kinds => self.in_hand.as_ref().map_or(0, |found| found.rows.len()),
             Section::Acts => self.acts_shown().len(),
         }
     }
@@ -129,6 +133,8 @@ impl Model {
                 OnBench::Bare(bench) => RowKey::Bench(bench.bench),
                 OnBench::Container(_, row) => RowKey::Container(row.container),
             },
+            // Kinds keep their order: the cursor stays where it is.
+            Section::Kinds => return None,
             Section::Acts => RowKey::Act(self.acts_shown().get(index)?.act),
         })
     }
@@ -166,7 +172,7 @@ impl Model {
                 OnBench::Container(_, row) => self.in_container(row.container),
             }),
             Section::Done => self.batch.as_ref().map(|(batch, _)| self.of_batch(batch.id)),
-            Section::Acts => None,
+            Section::Kinds | Section::Acts => None,
         }
         .unwrap_or_default()
     }
@@ -249,6 +255,7 @@ impl Model {
                 Some((format!("{}: {}", row.crop, row.reason), row.why.clone()))
             }
             Section::Standing => Some(("free bench space".to_owned(), self.board.space.why.clone())),
+            Section::Kinds => Some(("trays and pots in hand".to_owned(), self.in_hand.as_ref()?.why.clone())),
             Section::Done | Section::Acts => None,
         }
     }

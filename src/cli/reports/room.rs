@@ -6,7 +6,6 @@ use crate::advice::{Lift, Repacking, Short, Step};
 use crate::desk::{Desk, DeskError};
 use crate::grammar::SpotRef;
 use crate::quantity::Date;
-use crate::trade::Work;
 
 use super::Answered;
 use crate::cli::rows;
@@ -59,16 +58,6 @@ fn repacking(called: &str, plan: &Repacking) -> Value {
     })
 }
 
-/// `short of 20 for Sat 4 Apr, 12 more once washed`.
-fn shortage(short: Short) -> String {
-    let day = short.on.format("%a %-d %b");
-    if short.once_washed == short.count {
-        return format!("wash {} for {day}", short.count);
-    }
-    let short_of = format!("short of {} for {day}", short.count);
-    if short.once_washed == 0 { short_of } else { format!("{short_of}, {} more once washed", short.once_washed) }
-}
-
 /// Trays and pots: owned, in use, to be washed, clean, short.
 pub(super) fn in_hand(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
     let found = desk.in_hand(on)?;
@@ -86,7 +75,7 @@ pub(super) fn in_hand(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
     let mut json = Vec::new();
     for row in &found.rows {
         let wanted = row.needs.iter().map(|need| need.containers).fold(0, u32::saturating_add);
-        let short = row.short.map(shortage);
+        let short = row.short.map(Short::in_words);
         let over = row.owned.filter(|owned| *owned < row.in_use).map(|_| "more in use than owned".to_owned());
         table.row([
             row.name.to_string(),
@@ -131,10 +120,9 @@ pub(super) fn in_hand(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
     if found.rows.iter().any(|row| row.owned.is_none()) {
         answered = answered.with_notice("? was never said: `own CONTAINER N`");
     }
-    if found.rows.iter().any(|row| row.to_wash > 0) {
-        let cautions = desk.trade().cautions(Work::Cleaning, None).map(|caution| caution.text.as_str());
-        let washing = std::iter::once("`wash CONTAINER` notes all of a kind washed, `wash CONTAINER N` so many");
-        answered = washing.chain(cautions).fold(answered, Answered::with_notice);
+    if !found.cautions.is_empty() {
+        answered = answered.with_notice("`wash CONTAINER` notes all of a kind washed, `wash CONTAINER N` so many");
     }
+    answered = found.cautions.into_iter().fold(answered, Answered::with_notice);
     Ok(answered)
 }

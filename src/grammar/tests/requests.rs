@@ -260,6 +260,10 @@ fn standing_exactly_and_changing_over() {
     ]);
     assert_eq!(command("repack frame/left"), Command::Report(Report::Repack(spot("frame", "left"))));
     assert_eq!(command("in-hand"), Command::Report(Report::InHand));
+    assert_eq!(command("containers"), Command::Report(Report::Containers(None)));
+    assert_eq!(command("containers pot"), Command::Report(Report::Containers(Some(name("pot")))));
+    assert_eq!(command("crops bean"), Command::Report(Report::Crops(Some(name("bean")))));
+    assert_eq!(command("places"), Command::Report(Report::Places));
 }
 
 #[test]

@@ -5,6 +5,7 @@
 
 mod acts;
 mod field;
+mod hand;
 mod lists;
 mod open;
 mod room;
@@ -16,6 +17,7 @@ use crate::quantity::{Date, PartId};
 
 pub use acts::sow;
 pub use field::{Asked, Choice, Field, Free, Takes};
+pub use hand::{own, wash};
 pub use open::{Verb, open};
 pub use room::with_room;
 pub use site::{add_menu, places_menu};

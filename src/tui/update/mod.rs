@@ -230,6 +230,14 @@ fn run(model: &mut Model, action: &Action, key: Key) -> Vec<Effect> {
             None => Vec::new(),
         },
         Id::OpenPlan => plan::open(model),
+        Id::InHand => go_to(model, Page::InHand),
+        Id::Wash | Id::Own => {
+            let make = if action.id == Id::Wash { form::wash } else { form::own };
+            if let Some(form) = model.kind_here().map(make) {
+                model.overlays.push(Overlay::Form(Box::new(form)));
+            }
+            Vec::new()
+        }
         Id::NextThing => step(model, 1, true),
         Id::ThingBefore => step(model, 1, false),
         Id::Walk

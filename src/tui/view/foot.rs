@@ -8,7 +8,7 @@ use crate::tui::text::{width, wrap};
 use crate::tui::theme::Role;
 
 use super::paint::Canvas;
-use super::{plan_page, words};
+use super::{in_hand, plan_page, words};
 
 /// Lines it takes on a screen of this size.
 pub(super) fn height(all: usize, down: usize) -> usize {
@@ -88,8 +88,10 @@ fn hints(model: &Model, lines: usize, from: usize, canvas: &mut Canvas<'_>) {
     found.extend(here.filter(|action| (action.when)(model)).filter_map(|action| Some((key(action)?, action.hint))));
     // The way to all the others always stands at the end.
     let help = "? all keys";
-    let is_page =
-        matches!(place, Where::Morning | Where::Batch | Where::Tonight | Where::Benches | Where::Plan | Where::Journal);
+    let is_page = matches!(
+        place,
+        Where::Morning | Where::Batch | Where::Tonight | Where::Benches | Where::Plan | Where::InHand | Where::Journal
+    );
     let (mut y, mut strip) = (0, canvas.strip());
     for (key, hint) in found {
         let wide = width(&key) + width(hint) + 3;
@@ -182,6 +184,7 @@ fn about(model: &Model) -> String {
             OnBench::Bare(_) => plan_page::bare(model),
             OnBench::Container(_, row) => words::stands(model, row).join(", "),
         }),
+        Section::Kinds => model.kind_here().map(in_hand::about),
         Section::Done => {
             model.batch.as_ref().and_then(|(_, acts)| acts.get(cursor.index)).map(|row| row.said.join("; "))
         }

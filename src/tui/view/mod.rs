@@ -4,6 +4,7 @@ mod batch;
 mod benches;
 mod curve;
 mod foot;
+mod in_hand;
 mod journal;
 mod morning;
 mod overlay;
@@ -40,6 +41,7 @@ pub fn view(model: &Model, look: Look, frame: &mut Frame<'_>) {
         Page::Tonight => tonight::draw(model, canvas),
         Page::Benches => benches::draw(model, canvas),
         Page::Plan => plan_page::draw(model, canvas),
+        Page::InHand => in_hand::draw(model, canvas),
         Page::Journal => journal::draw(model, canvas),
     });
     canvas.within((0, down.saturating_sub(foot), all, foot), |canvas| foot::draw(model, canvas));
@@ -82,6 +84,7 @@ fn banner(model: &Model, canvas: &mut Canvas<'_>) {
         Page::Tonight => "tonight",
         Page::Benches => "benches",
         Page::Plan => "plan",
+        Page::InHand => "in hand",
         Page::Journal => "journal",
     };
     let mut strip = canvas.strip();
