@@ -340,6 +340,12 @@ fn who_shares_a_tray_is_told_apart_in_the_answer() {
         "{}",
         told[0]
     );
+    // Three in one tray: the radish, which nobody confounds with an onion or a leek, comes between them.
+    let done = bench.does("sow radish First --seeds 20 --share 2a");
+    let rows = "rows in this order differ most from their neighbours: ";
+    let order = done.notices.iter().find_map(|notice| notice.strip_prefix(rows)).unwrap();
+    assert_eq!(order.split(", ").nth(1), Some("2026/5"), "{order}");
+    bench.does("undo");
     let pair = bench.desk.sharing("1".parse().unwrap(), "3".parse().unwrap(), day()).unwrap();
     assert_eq!((pair.told_apart, pair.better), (thumbpot::trade::ToldApart::SeedLeaf, None));
     // On a carrier too.

@@ -181,10 +181,9 @@ pub fn holds_something(trade: &Trade, size: &BenchSize) -> Result<(), CannotStan
         return Ok(());
     }
     let tenfold = |length: Millimetres| Millimetres(length.0.saturating_mul(10));
-    let tall = size.headroom_back.or(size.headroom_front).map(|back| (back, size.headroom_front.unwrap_or(back)));
     let in_cm = BenchSize { length: tenfold(size.length), width: tenfold(size.width), ..*size };
     let in_cm = (!holds_nothing(trade, &in_cm)).then(|| format!("{}x{}cm", size.length.0, size.width.0));
-    let roof = tall.map_or_else(String::new, |(back, front)| format!(" and {} to {front} high", back.0));
+    let roof = layout::surface(size).map_or_else(String::new, |surface| roof_of(&surface));
     Err(CannotStand::NothingGoes { size: format!("{}{roof}", size_of(size)), in_cm })
 }
 

@@ -31,8 +31,10 @@ pub(super) fn repack(desk: &Desk, spot: &SpotRef, on: Date) -> Result<Answered, 
         answered = answered.with_notice(format!("room for {before} -> {after} more of {name}"));
     }
     if plan.never_placed > 0 {
-        let count = plan.never_placed;
-        answered = answered.with_notice(format!("{count} were never placed: where they stand is only taken so"));
+        answered = answered.with_notice(match plan.never_placed {
+            1 => "1 was never placed: where it stands is only taken so".to_owned(),
+            count => format!("{count} were never placed: where they stand is only taken so"),
+        });
     }
     if !plan.lifts.is_empty() {
         answered = answered.with_notice(format!("once it is done: `repack {spot} --do`"));
