@@ -24,9 +24,15 @@ use uuid::Uuid;
 const REAL: [(u16, u16); 6] = [(40, 20), (80, 24), (120, 40), (200, 60), (300, 10), (20, 100)];
 
 /// Keys from home to everything that can be open.
+<<<<<<< HEAD
 const WAYS: [&str; 35] = [
     "", "s", "c", "P", "nPy", "F", "p", "m", "l", "g", "n", "N", "by", "e", "f", "w", "?", "A", "Ap", "b", "h", "hf",
     "\n", "99c", "a", "31C", "15Car?", "28Co1", "31Cuuuuq", "W", "W1", "W354", "W3sg", "W3yyq", "W1Cu",
+=======
+const WAYS: [&str; 28] = [
+    "P", "Pm", "PR", "", "s", "c", "p", "m", "l", "g", "n", "N", "by", "e", "f", "w", "?", "A", "Ap", "b", "h", "hf",
+    "\n", "99c", "a",
+>>>>>>> space
 ];
 
 fn press(desk: &mut Desk, model: &mut Model, key: Key) {
@@ -149,8 +155,8 @@ fn the_morning_on_a_terminal() {
       *   24a tomato Hillside Plum    prick out   3 Apr   5 Apr   7 Apr  6-cell
       *   27a marigold Kiln Door      prick out   6 Apr   8 Apr  10 Apr  7cm-pot
     ── Room ────────────────────────────────────────────────────────────────────────
-       indoors       0.96 of 1.75 m2 free, 5 more seed trays fit
-       cold frame    0.44 of 0.90 m2 free, 2 more seed trays fit
+       indoors       0.96 of 1.75 m2 free, room for 5 more 24-cell trays
+       cold frame    0.44 of 0.90 m2 free, room for 2 more 24-cell trays
      38a cucumber Long Ditch, propagator/mat, 3 showing: into the light before they
      draw
      a do it  c count  s sow  p pot on  m move  l lost  o out  i in  Enter open
@@ -177,8 +183,8 @@ fn the_morning_on_a_telephone() {
       *   5b sweet pepper… pot on      3 Apr
       *  24a tomato Hills… prick out   5 Apr
     ── Room ────────────────────────────────
-       indoors    0.96 m2 free, 5 trays fit
-       cold frame 0.44 m2 free, 2 trays fit
+       indoors    0.96 m2, 5 24-cell trays
+       cold frame 0.44 m2, 2 24-cell trays
      38a cucumber Long Ditch,
      propagator/mat, 3 showing: into the li…
      a do it  c count  s sow  p pot on

@@ -4,6 +4,7 @@ mod batch;
 mod climate;
 mod cold;
 mod compare;
+mod lists;
 mod room;
 mod space;
 mod why;
@@ -67,6 +68,9 @@ pub(super) fn report(desk: &Desk, report: &Report, on: Date, printer: &mut Print
         Report::Climate(place) => climate::climate(desk, place.as_ref(), on)?,
         Report::Repack(bench) => room::repack(desk, bench, on)?,
         Report::InHand => room::in_hand(desk, on)?,
+        Report::Containers(word) => lists::containers(desk, word.as_ref(), on)?,
+        Report::Crops(word) => lists::crops(desk, word.as_ref()),
+        Report::Places => lists::places(desk, on)?,
         Report::Compare { crop, by } => compare::compare(desk, crop, *by, on)?,
         Report::Why(words) => why::why(desk, words, on)?,
         Report::History { limit, batch } => history("history", &desk.history(limit.unwrap_or(USUAL_HISTORY), *batch)?),

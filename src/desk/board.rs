@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::advice::{self, BatchView, BenchPlan, Cold, Due, Fits, FreeSpot, Germination, Ready, Space};
+use crate::advice::{self, BatchView, BenchPlan, Cold, Due, Fits, FreeSpot, Germination, Ready, Space, MovePreview, Reach};
 use crate::grammar::BatchRef;
 use crate::journal::{Cause, Container, Departure, Lot, Part, Source, State};
 use crate::quantity::{ActId, BatchId, BenchId, ContainerClass, ContainerId, Date, Name, PartId};
@@ -15,8 +15,6 @@ use super::lookup::namesakes;
 use super::rescue::Twin;
 use super::{DEMO_DAY, Desk, clock};
 
-/// The container that room is told in: everybody knows how large a seed tray is.
-const YARDSTICK: &str = "seed-tray";
 /// Room is looked for up to so many trays: benches of a garden hold fewer.
 const MOST_TRAYS: u32 = 99;
 
@@ -92,7 +90,9 @@ pub struct Board {
     pub ready: Vec<Ready>,
     /// Bench space.
     pub space: Space,
-    /// Room for seed trays.
+    /// The kind of tray that room is told in: the one most in use.
+    pub tray: Name,
+    /// Room for more of those.
     pub trays: Fits,
     /// How old tonight's forecast is, in words; `None` when there is none.
     pub forecast: Option<String>,
@@ -126,6 +126,12 @@ impl Board {
         };
         disputes.into_iter().chain(self.twins.iter().map(Twin::sentence)).collect()
     }
+
+    /// How many more of the tray that room is told in go on a bench.
+    #[must_use]
+    pub fn trays_on(&self, bench: BenchId) -> u32 {
+        self.trays.benches.iter().find(|fits| fits.bench == bench).map_or(0, |fits| fits.more)
+    }
 }
 
 impl Desk {
@@ -138,6 +144,7 @@ impl Desk {
         let disputes = self.disputes(&contradictions)?;
         let trade = self.trade();
         let outlooks = self.outlooks(&state, on)?;
+        let tray = advice::usual_tray(&state, trade).ok_or(DeskError::Nothing("the tables have no seed tray"))?;
         let demonstration = self.is_demonstration()?;
         let standing = match on {
             _ if on == clock::today() => Standing::Today,
@@ -155,7 +162,8 @@ impl Desk {
             germination: advice::germination(&state, &outlooks, on),
             ready: advice::ready(&state, trade, on),
             space: advice::space(&state, self.trade(), on),
-            trays: self.room_for_trays(&state, on)?,
+            trays: advice::fits(&state, trade, on, &tray, MOST_TRAYS),
+            tray: tray.name,
             cold: advice::cold(&state, trade, on),
             containers: containers(&state, trade),
             crops: trade.crops().map(|crop| crop.key().to_string()).collect(),
@@ -183,26 +191,34 @@ impl Desk {
     pub fn plans(&self, on: Date) -> Result<Vec<BenchPlan>, DeskError> {
         let state = self.state(on)?;
         let benches = advice::space(&state, self.trade(), on).benches;
-        Ok(benches.iter().filter_map(|row| advice::bench_plan(&state, self.trade(), on, row.bench)).collect())
+        let tray = advice::usual_tray(&state, self.trade());
+        let plans = benches.iter().filter_map(|row| advice::bench_plan(&state, self.trade(), on, row.bench));
+        // A bare bench is drawn with the trays that go on it.
+        let drawn = |plan: BenchPlan| match &tray {
+            Some(tray) if plan.shapes.is_empty() => plan.showing(tray),
+            _ => plan,
+        };
+        Ok(plans.map(drawn).collect())
     }
 
-    /// Where a container may go without moving any other, bench by bench; benches without a spot are left out.
+    /// Where a container may go without moving any other, bench by bench in the order of the space report; empty when it
+    /// was never measured.
     ///
     /// # Errors
     /// When the journal cannot be read.
-    pub fn spots(&self, container: ContainerId, on: Date) -> Result<Vec<(BenchId, Vec<FreeSpot>)>, DeskError> {
+    pub fn reaches(&self, container: ContainerId, on: Date) -> Result<Vec<Reach>, DeskError> {
         let state = self.state(on)?;
         let benches = advice::space(&state, self.trade(), on).benches;
         let plans = benches.iter().filter_map(|row| advice::bench_plan(&state, self.trade(), on, row.bench));
-        let spots = plans.map(|plan| (plan.bench, plan.spots_for(&state, self.trade(), on, container)));
-        Ok(spots.filter(|(_, spots)| !spots.is_empty()).collect())
+        Ok(plans.filter_map(|plan| plan.reach(&state, self.trade(), on, container)).collect())
     }
 
-    fn room_for_trays(&self, state: &State, on: Date) -> Result<Fits, DeskError> {
-        let name = Name::new(YARDSTICK).map_err(|_| DeskError::Nothing("the seed tray has no name"))?;
-        let words = crate::grammar::ContainerWords { name, times: None };
-        let (vessel, _) = super::lookup::find_vessel(state, self.trade(), &words, 1)?;
-        Ok(advice::fits(state, self.trade(), on, &vessel, MOST_TRAYS))
+    /// What moving containers to each bench would do to the space on both sides.
+    ///
+    /// # Errors
+    /// When the journal cannot be read.
+    pub fn move_preview(&self, moved: &[ContainerId], on: Date) -> Result<MovePreview, DeskError> {
+        Ok(advice::move_preview(&self.state(on)?, self.trade(), on, moved))
     }
 
     /// Seed in the box, used last first by what stands in a state. Read when it is asked for: a long history has many

@@ -153,6 +153,7 @@ pub(super) fn sentence(
             None => format!("{name} is {} x {}", size.length.0, size.width),
         },
         Fact::ContainerOwned { name, count } => format!("{count} of {name} in all"),
+        Fact::ContainerWashed { name, count } => format!("{count} of {name} washed"),
         Fact::WentOut { container, place } => {
             format!("{} out for the day in {}", container_name(books, *container)?, books.place_name(*place)?)
         }

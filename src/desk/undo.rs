@@ -99,6 +99,7 @@ pub(super) fn touched(books: &Books<'_>, records: &[&ActRecord]) -> Result<Touch
             Fact::BenchResized { .. }
             | Fact::ContainerMeasured { .. }
             | Fact::ContainerOwned { .. }
+            | Fact::ContainerWashed { .. }
             | Fact::Read { .. }
             | Fact::Forecast { .. }
             | Fact::Covered { .. } => {}

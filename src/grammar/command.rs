@@ -229,6 +229,12 @@ pub enum Report {
     Repack(SpotRef),
     /// Trays and pots: owned, in use, empty, short.
     InHand,
+    /// The kinds of container, or those of which a word is part.
+    Containers(Option<Name>),
+    /// The crops, or those of which a word is part.
+    Crops(Option<Name>),
+    /// The places and their benches.
+    Places,
     /// Tonight, place by place.
     Cold,
     /// The climate of a place, or of all.

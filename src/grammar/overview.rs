@@ -12,7 +12,23 @@ pub(super) const GROUPS: &[(&str, &[&str])] = &[
     ("Sowing and raising", &["sow", "receive", "count", "stage", "pot-on", "note", "identify", "relabel"]),
     ("Moving", &["move", "swap", "repack", "out", "in", "cover"]),
     ("Leaving", &["plant-out", "lose", "thin", "discard", "give-away", "clear"]),
-    ("What stands still", &["place", "bench", "carrier", "measure", "own", "lot", "reading", "forecast"]),
+    (
+        "What stands still",
+        &[
+            "place",
+            "bench",
+            "places",
+            "carrier",
+            "containers",
+            "measure",
+            "own",
+            "wash",
+            "crops",
+            "lot",
+            "reading",
+            "forecast",
+        ],
+    ),
     ("The journal", &["undo", "redo", "history", "run", "check", "backup", "restore", "merge", "export", "demo"]),
 ];
 

@@ -20,7 +20,7 @@ use super::values::{self, Headroom};
 pub(super) enum SiteVerb {
     /// Name a place; or stand a part exactly, turn it, pin it
     #[command(
-        override_usage = "thumbpot place add NAME .. | place PART [X,Y] [--at PLACE/BENCH] [--turned|--straight] [--pin|--loose]"
+        override_usage = "thumbpot place add NAME .. | place PART [X,Y] [--at PLACE/BENCH] [--turned|--straight] [--pin|--loose] [--as-drawn]"
     )]
     Place(PlaceArgs),
     /// Measure a bench, or measure it again
@@ -89,7 +89,7 @@ pub(super) struct BenchArgs {
     #[arg(value_name = "PLACE/NAME")]
     bench: BenchRef,
     /// Length x width
-    #[arg(long, value_name = "SIZE", value_parser = values::rectangle)]
+    #[arg(long, value_name = "SIZE", value_parser = values::ground)]
     size: (Millimetres, Millimetres),
     /// Height above it; under a slope, at the back .. at the front
     #[arg(long, value_name = "HEIGHT", value_parser = values::headroom)]

@@ -80,6 +80,9 @@ impl Draft<'_> {
             Act::Own { name, count } => {
                 self.push(Fact::ContainerOwned { name: name.clone(), count: *count });
             }
+            Act::Wash { name, count } => {
+                self.push(Fact::ContainerWashed { name: name.clone(), count: *count });
+            }
             Act::PutOut { containers, place } => self.put_out(containers, *place)?,
             Act::BringIn { containers } => {
                 for container in self.outermost(containers) {

@@ -18,6 +18,14 @@ pub enum Where {
     Benches,
     /// One place.
     Place,
+    /// One bench drawn large.
+    Plan,
+    /// The same with a container in the hand.
+    Hand,
+    /// The same with a repacking shown before it is done.
+    Repacking,
+    /// Trays and pots in hand.
+    InHand,
     /// The acts.
     Journal,
     /// The cells of a tray.
@@ -71,6 +79,26 @@ pub enum Id {
     Add,
     Forecast,
     Spots,
+    OpenPlan,
+    Walk,
+    NextThing,
+    ThingBefore,
+    NextBench,
+    BenchBefore,
+    PickUp,
+    SetDown,
+    Nudge,
+    Leap,
+    NextSpot,
+    SpotBefore,
+    Jump,
+    Turn,
+    Pin,
+    Propose,
+    Repack,
+    InHand,
+    Wash,
+    Own,
     Tonight,
     Benches,
     Place,
@@ -79,7 +107,7 @@ pub enum Id {
     DayBack,
     DayAhead,
     Today,
-    Walk,
+    Round,
     Tally,
     Leaves,
     Leggy,
@@ -155,6 +183,26 @@ impl Id {
             Self::PreviousField => "field before",
             Self::Yes => "yes",
             Self::Sun => "sun",
+            Self::OpenPlan => "plan",
+            Self::Walk => "plan step",
+            Self::NextThing => "next thing",
+            Self::ThingBefore => "thing before",
+            Self::NextBench => "next bench",
+            Self::BenchBefore => "bench before",
+            Self::PickUp => "pick up",
+            Self::SetDown => "set down",
+            Self::Nudge => "nudge",
+            Self::Leap => "leap",
+            Self::NextSpot => "next spot",
+            Self::SpotBefore => "spot before",
+            Self::Jump => "jump",
+            Self::Turn => "turn",
+            Self::Pin => "pin",
+            Self::Propose => "propose",
+            Self::Repack => "repack",
+            Self::InHand => "in hand",
+            Self::Wash => "wash",
+            Self::Own => "own",
             Self::Cells => "cells",
             Self::Left => "cell left",
             Self::Right => "cell right",
@@ -167,7 +215,7 @@ impl Id {
             Self::TickAll => "tick all",
             Self::TickOlder => "older ticks",
             Self::TickLog => "log ticks",
-            Self::Walk => "round",
+            Self::Round => "round",
             Self::Tally => "gaps",
             Self::Leaves => "leaves",
             Self::Leggy => "leggy",
@@ -198,10 +246,13 @@ pub struct Action {
 }
 
 use Key::Char;
-use Where::{Batch, Benches, Cells, Form, Journal, Menu, Morning, Place, Question, Round, Rounded, Text, Tonight};
+use Where::{
+    Batch, Benches, Cells, Form, Hand, InHand, Journal, Menu, Morning, Place, Plan, Question, Repacking, Round, Rounded,
+    Text, Tonight,
+};
 
 const PLANTS: &[Where] = &[Morning, Batch, Tonight, Benches, Place];
-const PAGES: &[Where] = &[Morning, Batch, Tonight, Benches, Place, Journal];
+const PAGES: &[Where] = &[Morning, Batch, Tonight, Benches, Place, Plan, InHand, Journal];
 
 const fn always(_: &Model) -> bool {
     true
@@ -241,7 +292,23 @@ fn is_out(model: &Model) -> bool {
 }
 
 fn on_container(model: &Model) -> bool {
-    model.standing().next().is_some()
+    model.container_here().is_some()
+}
+
+fn may_shift(model: &Model) -> bool {
+    may_log(model) && on_container(model)
+}
+
+fn may_wash(model: &Model) -> bool {
+    may_log(model) && model.kind_here().is_some()
+}
+
+fn has_benches(model: &Model) -> bool {
+    model.on_benches().next().is_some()
+}
+
+fn may_repack(model: &Model) -> bool {
+    may_log(model) && model.plan().is_some_and(|plan| !plan.shapes.is_empty())
 }
 
 fn at_stop(model: &Model) -> bool {
@@ -270,6 +337,10 @@ const fn line(
 ) -> Action {
     Action { id, keys, places, when, hint, help }
 }
+
+const HOW: &str = "how this was come by: rule, figures, sources";
+const IN_HAND: &str = "trays and pots: owned, in use, to be washed, clean, short";
+const DRAWN_LARGE: &str = "the bench drawn large: pick up, turn, nudge, pin, repack on the screen";
 
 /// The table, what is wanted most first.
 pub const ACTIONS: &[Action] = &[
@@ -317,6 +388,81 @@ pub const ACTIONS: &[Action] = &[
     ),
     line(Id::In, &[Char('i')], PLANTS, is_out, "in", "bring home all that are out"),
     line(
+        Id::PickUp,
+        &[Char('m'), Key::Enter],
+        &[Plan],
+        may_shift,
+        "pick up",
+        "pick up the container: where it may go lights up",
+    ),
+    line(
+        Id::Walk,
+        &[Char('h'), Char('j'), Char('k'), Char('l'), Key::Left, Key::Down, Key::Up, Key::Right],
+        &[Plan],
+        always,
+        "j k l walk",
+        "on to the container that way: left, front, back, right",
+    ),
+    line(Id::NextThing, &[Char('n'), Key::Tab], &[Plan], always, "next", "on to the next thing, bench after bench"),
+    line(Id::ThingBefore, &[Char('N'), Key::BackTab], &[Plan], always, "", "back to the thing before"),
+    line(Id::Turn, &[Char('t')], &[Plan], may_shift, "turn", "turn it by a quarter where it stands"),
+    line(Id::Pin, &[Char('p')], &[Plan], may_shift, "pin", "pin it, so that no repacking moves it; or loose it again"),
+    line(Id::Propose, &[Char('R')], &[Plan], may_repack, "repack", "show what repacking would free, and how"),
+    line(
+        Id::SetDown,
+        &[Key::Enter, Char('m')],
+        &[Hand],
+        may_log,
+        "set down",
+        "set it down here: one act, and u takes it back",
+    ),
+    line(Id::Back, &[Key::Esc, Char('q')], &[Hand, Repacking], always, "leave it", "put it back: nothing is logged"),
+    line(
+        Id::NextSpot,
+        &[Char('n'), Key::Tab],
+        &[Hand],
+        always,
+        "next spot",
+        "over the next spot where it may go, bench after bench",
+    ),
+    line(Id::SpotBefore, &[Char('N'), Key::BackTab], &[Hand], always, "", "over the spot before"),
+    line(Id::Jump, &[Key::Digit], &[Hand], always, "spot", "over the spot of that number"),
+    line(Id::Turn, &[Char('t')], &[Hand], always, "turn", "turn it by a quarter in the hand"),
+    line(
+        Id::Nudge,
+        &[Char('h'), Char('j'), Char('k'), Char('l'), Key::Left, Key::Down, Key::Up, Key::Right],
+        &[Hand],
+        always,
+        "j k l 10 mm",
+        "nudge it 10 mm: left, front, back, right",
+    ),
+    line(
+        Id::Leap,
+        &[Char('H'), Char('J'), Char('K'), Char('L')],
+        &[Hand],
+        always,
+        "J K L 100 mm",
+        "shift it 100 mm the same ways",
+    ),
+    line(Id::Pin, &[Char('p')], &[Hand], always, "pin", "pin it where it is set down, or leave it loose"),
+    line(
+        Id::NextBench,
+        &[Char('b')],
+        &[Plan, Hand],
+        always,
+        "next bench",
+        "on to the next bench; in the hand, to where it may go",
+    ),
+    line(Id::BenchBefore, &[Char('B')], &[Plan, Hand], always, "", "back to the bench before"),
+    line(
+        Id::Repack,
+        &[Key::Enter, Char('y')],
+        &[Repacking],
+        may_log,
+        "do it",
+        "everything stands as drawn: log it so, in one act",
+    ),
+    line(
         Id::Show,
         &[Key::Enter],
         &[Morning, Tonight, Benches, Place],
@@ -349,7 +495,9 @@ pub const ACTIONS: &[Action] = &[
         "find",
         "type words to keep only the acts that have them",
     ),
-    line(Id::Why, &[Char('w')], PLANTS, has_row, "why", "how this was come by: rule, figures, sources"),
+    line(Id::Show, &[Char('o')], &[Plan], on_container, "open", "open the batch"),
+    line(Id::Why, &[Char('w')], &[InHand], may_wash, "why", HOW),
+    line(Id::Why, &[Char('w')], &[Morning, Batch, Tonight, Benches, Plan], has_row, "why", HOW),
     line(Id::Mark, &[Char(' ')], PLANTS, has_row, "mark", "mark the row, to move or put out several together"),
     line(
         Id::Cells,
@@ -375,6 +523,12 @@ pub const ACTIONS: &[Action] = &[
         "may go",
         "where the container may go without moving any other",
     ),
+    line(Id::Wash, &[Char('W')], &[InHand], may_wash, "wash", "note trays or pots of this kind washed"),
+    line(Id::Own, &[Char('o')], &[InHand], may_wash, "own", "say how many of this kind there are in all"),
+    line(Id::InHand, &[Char('I')], &[Benches], always, "in hand", IN_HAND),
+    line(Id::InHand, &[Char('I')], &[Morning, Batch, Tonight, Plan], always, "", IN_HAND),
+    line(Id::OpenPlan, &[Char('P')], &[Benches], has_benches, "plan", DRAWN_LARGE),
+    line(Id::OpenPlan, &[Char('P')], &[Morning, Batch, Tonight], has_benches, "", DRAWN_LARGE),
     line(
         Id::Benches,
         &[Char('b')],
@@ -384,7 +538,7 @@ pub const ACTIONS: &[Action] = &[
         "what stands on each bench, and what is free",
     ),
     line(
-        Id::Walk,
+        Id::Round,
         &[Char('W')],
         PLANTS,
         has_plants,
@@ -468,7 +622,7 @@ pub const ACTIONS: &[Action] = &[
     ),
     line(
         Id::Place,
-        &[Char('P')],
+        &[Char('M')],
         &[Tonight, Benches],
         has_place,
         "place",
@@ -476,7 +630,7 @@ pub const ACTIONS: &[Action] = &[
     ),
     line(
         Id::Place,
-        &[Char('P')],
+        &[Char('M')],
         &[Morning, Batch],
         has_place,
         "",
@@ -529,7 +683,7 @@ pub const ACTIONS: &[Action] = &[
     line(
         Id::Down,
         &[Key::Down, Char('j')],
-        &[Morning, Batch, Tonight, Benches, Journal, Text, Cells, Rounded, Place],
+        &[Morning, Batch, Tonight, Benches, Journal, Text, Cells, Rounded, Place, InHand],
         always,
         "",
         "one row down",
@@ -537,7 +691,7 @@ pub const ACTIONS: &[Action] = &[
     line(
         Id::Up,
         &[Key::Up, Char('k')],
-        &[Morning, Batch, Tonight, Benches, Journal, Text, Cells, Rounded, Place],
+        &[Morning, Batch, Tonight, Benches, Journal, Text, Cells, Rounded, Place, InHand],
         always,
         "",
         "one row up",
@@ -553,7 +707,7 @@ pub const ACTIONS: &[Action] = &[
     line(
         Id::PageDown,
         &[Key::PageDown, Key::Right],
-        &[Morning, Batch, Tonight, Benches, Journal, Rounded, Text, Place],
+        &[Morning, Batch, Tonight, Benches, Journal, Rounded, Text, Place, InHand],
         always,
         "",
         "ten rows down",
@@ -561,7 +715,7 @@ pub const ACTIONS: &[Action] = &[
     line(
         Id::PageUp,
         &[Key::PageUp, Key::Left],
-        &[Morning, Batch, Tonight, Benches, Journal, Rounded, Text, Place],
+        &[Morning, Batch, Tonight, Benches, Journal, Rounded, Text, Place, InHand],
         always,
         "",
         "ten rows up",
@@ -591,7 +745,7 @@ pub const ACTIONS: &[Action] = &[
     line(
         Id::Back,
         &[Key::Esc, Char('q')],
-        &[Batch, Tonight, Benches, Journal, Cells, Rounded, Text, Place],
+        &[Batch, Tonight, Benches, Place, Plan, InHand, Journal, Cells, Rounded, Text],
         always,
         "back",
         "back",
@@ -663,6 +817,8 @@ pub fn place(model: &Model) -> Where {
         Some(Overlay::Question(_)) => Where::Question,
         Some(Overlay::Why { .. } | Overlay::Text { .. } | Overlay::Help { .. }) => Where::Text,
         None if model.filtering => Where::Filter,
+        None if model.page() == Page::Plan && model.lifted.is_some() => Hand,
+        None if model.page() == Page::Plan && model.proposal.is_some() => Repacking,
         None => page_place(model.page()),
     }
 }
@@ -674,6 +830,8 @@ const fn page_place(page: Page) -> Where {
         Page::Tonight => Where::Tonight,
         Page::Benches => Where::Benches,
         Page::Place(_) => Where::Place,
+        Page::Plan => Where::Plan,
+        Page::InHand => Where::InHand,
         Page::Journal => Where::Journal,
         Page::Cells(_) => Where::Cells,
         Page::Round(_) => Where::Round,

@@ -150,9 +150,8 @@ pub fn plain(desk: &Desk, page: PlainPage, on: Date, today: Date) -> Result<Vec<
         model.pages.push((page, model.cursor()));
     }
     let batch = if let Page::Batch(batch) = page { Some(batch) } else { None };
-    let place = if let Page::Place(place) = page { Some(place) } else { None };
     let acts = if page == Page::Journal { u32::MAX } else { 0 };
-    model.see(sight(desk, on, batch, acts, page == Page::Benches, place)?);
+    model.see(sight(desk, on, batch, acts, page)?);
     Ok(plain::plain(&model))
 }
 
@@ -267,8 +266,8 @@ fn take_in(model: &mut Model, message: Message, outside: &mut Outside<'_>) -> Go
 /// Does what the model asks of the desk, and says what came of it.
 pub fn answer(desk: &mut Desk, effect: Effect) -> Option<Message> {
     Some(match effect {
-        Effect::Look { on, batch, acts, plans, place, generation } => {
-            let sight = sight(desk, on, batch, acts, plans, place).map(Box::new).map_err(|error| trouble(&error, None));
+        Effect::Look { on, batch, acts, page, generation } => {
+            let sight = sight(desk, on, batch, acts, page).map(Box::new).map_err(|error| trouble(&error, None));
             Message::Seen { generation, sight }
         }
         Effect::OpenSeedBox { on, generation } => {
@@ -276,7 +275,7 @@ pub fn answer(desk: &mut Desk, effect: Effect) -> Option<Message> {
             Message::SeedBox { generation, seed: seed.map_err(|error| trouble(&error, None)) }
         }
         Effect::FindSpots { container, on, generation } => {
-            let spots = desk.spots(container, on).map(|benches| MayGo { container, benches });
+            let spots = desk.reaches(container, on).map(|benches| MayGo { container, benches });
             Message::Spots { generation, spots: spots.map_err(|error| trouble(&error, None)) }
         }
         Effect::Names { on, generation } => {
@@ -287,6 +286,14 @@ pub fn answer(desk: &mut Desk, effect: Effect) -> Option<Message> {
             Message::Rehearsed { generation, done }
         }
         Effect::Take { step, on, generation } => tried(generation, None, desk.step(&step, on)),
+        Effect::PreviewMove { subject, containers, on, generation } => {
+            let preview = desk.move_preview(&containers, on).map_err(|error| trouble(&error, None));
+            Message::Room { generation, subject, preview }
+        }
+        Effect::Propose { bench, on, generation } => {
+            let repacking = desk.repacking(&bench, on).map(|(_, repacking)| Box::new(repacking));
+            Message::Proposed { generation, repacking: repacking.map_err(|error| trouble(&error, None)) }
+        }
         Effect::Perform { request, on, generation } => tried(generation, None, desk.perform(&request, on)),
         Effect::Undo { act, later, on, generation } => {
             let name = act.and_then(|act| act.to_string().parse::<ActRef>().ok());
@@ -327,8 +334,7 @@ fn sight(
     on: Date,
     batch: Option<BatchId>,
     acts: u32,
-    plans: bool,
-    place: Option<PlaceId>,
+    page: Page,
 ) -> Result<Sight, DeskError> {
     const ACTS_OF_A_BATCH: u32 = 500;
     let board = desk.board(on)?;
@@ -350,12 +356,13 @@ fn sight(
         Some((view, _)) => desk.curve(view.id, on)?,
         None => None,
     };
-    let plans = if plans { desk.plans(on)? } else { Vec::new() };
-    let place = match place {
-        Some(place) => desk.climate(None, on)?.into_iter().find(|view| view.place == place),
-        None => None,
+    let plans = if matches!(page, Page::Benches | Page::Plan) { desk.plans(on)? } else { Vec::new() };
+    let in_hand = if page == Page::InHand { Some(desk.in_hand(on)?) } else { None };
+    let place = match page {
+        Page::Place(place) => desk.climate(None, on)?.into_iter().find(|view| view.place == place),
+        _ => None,
     };
-    Ok(Sight { board, batch, curve, plans, place, acts })
+    Ok(Sight { board, batch, curve, plans, in_hand, place, acts })
 }
 
 /// What the mouse did, where it did something to a cell.

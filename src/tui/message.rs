@@ -1,9 +1,12 @@
 //! What reaches the screen's model, and what the model asks for.
 
-use crate::advice::{BatchView, BenchPlan, Curve, FreeSpot, PlaceView};
+use crate::advice::{BatchView, BenchPlan, Curve, InHand, MovePreview, PlaceView, Reach, Repacking};
 use crate::desk::{Board, Done, Fetched, HistoryRow, SeedLeft};
-use crate::grammar::{Later, Report, Request, Step, Vocabulary};
-use crate::quantity::{ActId, BatchId, BenchId, ContainerId, Date, PlaceId};
+use crate::grammar::{Later, Report, Request, SpotRef, Step, Vocabulary};
+use crate::quantity::{ActId, BatchId, ContainerId, Date};
+
+use super::model::Page;
+use super::rows::Subject;
 
 /// A key, as far as the screen knows keys.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -58,6 +61,8 @@ pub struct Sight {
     pub plans: Vec<BenchPlan>,
     /// The place that is open.
     pub place: Option<PlaceView>,
+    /// The trays and pots in hand, when they are open.
+    pub in_hand: Option<InHand>,
     /// The latest acts, latest first, when the journal is open.
     pub acts: Vec<HistoryRow>,
 }
@@ -67,8 +72,8 @@ pub struct Sight {
 pub struct MayGo {
     /// The container.
     pub container: ContainerId,
-    /// Spots bench by bench; benches without one are left out.
-    pub benches: Vec<(BenchId, Vec<FreeSpot>)>,
+    /// The ground it takes and the spots, bench by bench; empty when it was never measured.
+    pub benches: Vec<Reach>,
 }
 
 /// Why something could not be done, in words for the grower.
@@ -131,6 +136,22 @@ pub enum Message {
         /// Its lines.
         lines: Result<Vec<String>, Trouble>,
     },
+    /// What a move would do to the space on both sides was worked out.
+    Room {
+        /// Which asking this answers.
+        generation: u64,
+        /// What is to be moved.
+        subject: Subject,
+        /// What it would do.
+        preview: Result<MovePreview, Trouble>,
+    },
+    /// A repacking was worked out.
+    Proposed {
+        /// Which asking this answers.
+        generation: u64,
+        /// What it would come to.
+        repacking: Result<Box<Repacking>, Trouble>,
+    },
     /// An act, undo or redo was tried.
     Tried {
         /// Which asking this answers.
@@ -165,10 +186,8 @@ pub enum Effect {
         batch: Option<BatchId>,
         /// How many acts to read.
         acts: u32,
-        /// Whether the plans of the benches are wanted.
-        plans: bool,
-        /// The place that is open.
-        place: Option<PlaceId>,
+        /// The page that is open.
+        page: Page,
         /// Which asking this is.
         generation: u64,
     },
@@ -190,6 +209,17 @@ pub enum Effect {
     },
     /// Read the names there are.
     Names {
+        /// The day to look at.
+        on: Date,
+        /// Which asking this is.
+        generation: u64,
+    },
+    /// Work out what moving would do to the space on both sides.
+    PreviewMove {
+        /// What is to be moved.
+        subject: Subject,
+        /// The containers it stands in.
+        containers: Vec<ContainerId>,
         /// The day to look at.
         on: Date,
         /// Which asking this is.
@@ -218,6 +248,15 @@ pub enum Effect {
         /// Which.
         report: Box<Report>,
         /// The day to show it by.
+        on: Date,
+        /// Which asking this is.
+        generation: u64,
+    },
+    /// Work out what repacking a bench would free.
+    Propose {
+        /// Which.
+        bench: SpotRef,
+        /// The day to look at.
         on: Date,
         /// Which asking this is.
         generation: u64,

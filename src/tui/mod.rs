@@ -14,6 +14,7 @@ pub mod message;
 pub mod model;
 pub mod plain;
 pub mod round;
+pub mod plan;
 pub mod rows;
 pub mod settings;
 pub mod terminal;

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::advice::{BatchView, BenchPlan, Curve, Due, Germination, PlaceView, Verdict, Why};
+use crate::advice::{BatchView, BenchPlan, Curve, Due, Germination, PlaceView, Verdict, Why, InHand, InHandRow};
 use crate::desk::{Board, Dispute, HistoryRow, Standing};
 use crate::grammar::Request;
 use crate::quantity::{ActId, BatchId, Date, PartId, PlaceId};
@@ -13,6 +13,7 @@ use super::keys::Keys;
 use super::line::Line;
 use super::message::{Effect, MayGo, Sight};
 use super::round::Round;
+use super::plan::{Lifted, Proposal};
 use super::rows::{RowKey, Section};
 use super::settings::ScreenSettings;
 use super::theme::Light;
@@ -34,6 +35,10 @@ pub enum Page {
     Benches,
     /// The climate of one place, and what stands there.
     Place(PlaceId),
+    /// One bench drawn large, to act on.
+    Plan,
+    /// Trays and pots in hand.
+    InHand,
     /// Every act.
     Journal,
     /// The cells of a part, to be ticked; what is ticked is in [`Model::tray`].
@@ -177,12 +182,18 @@ pub struct Model {
     pub curve: Option<Curve>,
     /// The plans of the benches, when they are open.
     pub plans: Vec<BenchPlan>,
+    /// The trays and pots in hand, when they are open.
+    pub in_hand: Option<InHand>,
     /// Where a container may go, once that was asked.
     pub may_go: Option<MayGo>,
     /// The place that is open.
     pub place: Option<PlaceView>,
     /// The tray that is being ticked.
     pub tray: Option<Tray>,
+    /// The container lifted off the plan.
+    pub lifted: Option<Lifted>,
+    /// The repacking that is proposed on the plan.
+    pub proposal: Option<Proposal>,
     /// The latest acts, as many as were read.
     pub acts: Vec<HistoryRow>,
     /// How many acts to read.
@@ -233,6 +244,9 @@ impl Model {
             place: None,
             may_go: None,
             tray: None,
+            in_hand: None,
+            lifted: None,
+            proposal: None,
             acts: Vec::new(),
             acts_wanted: 0,
             pages: vec![(Page::Morning, Cursor { section: Section::Today, index: 0 })],
@@ -331,6 +345,12 @@ impl Model {
         self.board.disputes.iter().find(|dispute| dispute.acts().any(|one| one == act))
     }
 
+    /// The kind of container under the cursor, where they are shown.
+    #[must_use]
+    pub fn kind_here(&self) -> Option<&InHandRow> {
+        self.in_hand.as_ref().filter(|_| self.page() == Page::InHand)?.rows.get(self.cursor().index)
+    }
+
     /// Says something to the grower.
     pub fn say(&mut self, tone: Tone, line: impl Into<String>) {
         self.notice = Some(Notice { line: line.into(), tone, way_back: None });
@@ -348,12 +368,7 @@ impl Model {
             (_, Some(round)) => u32::try_from(round.logged.len()).unwrap_or(u32::MAX).saturating_mul(3),
             _ => 0,
         };
-        let plans = self.page() == Page::Benches;
-        let place = match self.page() {
-            Page::Place(place) => Some(place),
-            _ => None,
-        };
-        Effect::Look { on: self.on, batch, acts, plans, place, generation: self.asked() }
+        Effect::Look { on: self.on, batch, acts, page: self.page(), generation: self.asked() }
     }
 
     /// The number of a new asking.
@@ -371,7 +386,10 @@ impl Model {
         self.curve = sight.curve;
         self.plans = sight.plans;
         self.place = sight.place;
+        self.in_hand = sight.in_hand;
         self.may_go = None;
+        // What was asked of the last look may not be so any more.
+        (self.lifted, self.proposal) = (None, None);
         self.acts = sight.acts;
         if let Some(tray) = &mut self.tray {
             tray.look_again(&self.board.state);

@@ -1,9 +1,9 @@
 //! The rows that can be chosen on each page, and what each is about.
 
-use crate::advice::{PartAt, StandingRow, Task, Why};
+use crate::advice::{BenchSpace, PartAt, StandingRow, Task, Why};
 use crate::desk::live_parts;
 use crate::journal::State;
-use crate::quantity::{ActId, BatchId, BatchLabel, ContainerId, PartId, PlaceId};
+use crate::quantity::{ActId, BatchId, BatchLabel, ContainerId, PartId, PlaceId, BenchId};
 
 use super::form::batch_word;
 use super::model::{Model, Page};
@@ -28,6 +28,8 @@ pub enum Section {
     Standing,
     /// What stands in a place.
     Here,
+    /// Trays and pots in hand.
+    Kinds,
     /// The acts.
     Acts,
     /// The cells of a tray: a grid, without rows of its own.
@@ -51,8 +53,29 @@ pub enum RowKey {
     Evening(Heading, Option<PartId>),
     /// A container.
     Container(ContainerId),
+    /// A bare bench.
+    Bench(BenchId),
     /// An act.
     Act(ActId),
+}
+
+/// One row of the benches.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum OnBench<'a> {
+    /// A bench with nothing on it.
+    Bare(&'a BenchSpace),
+    /// A container, and the bench it is on.
+    Container(&'a BenchSpace, &'a StandingRow),
+}
+
+impl OnBench<'_> {
+    /// The bench.
+    #[must_use]
+    pub const fn bench(self) -> BenchId {
+        match self {
+            Self::Bare(bench) | Self::Container(bench, _) => bench.bench,
+        }
+    }
 }
 
 /// What the next act is about.
@@ -72,8 +95,9 @@ impl Model {
             Page::Morning => &[Section::Today, Section::ComingUp, Section::MovingOn],
             Page::Batch(_) => &[Section::Parts, Section::Done],
             Page::Tonight => &[Section::Dusk],
-            Page::Benches => &[Section::Standing],
             Page::Place(_) => &[Section::Here],
+            Page::Benches | Page::Plan => &[Section::Standing],
+            Page::InHand => &[Section::Kinds],
             Page::Journal => &[Section::Acts],
             Page::Cells(_) => &[Section::Cells],
             Page::Round(_) => &[Section::Stops],
@@ -91,8 +115,9 @@ impl Model {
             Section::Parts => self.batch.as_ref().map_or(0, |(batch, _)| batch.parts.len()),
             Section::Done => self.batch.as_ref().map_or(0, |(_, acts)| acts.len()),
             Section::Dusk => self.evening().len(),
-            Section::Standing => self.standing().count(),
             Section::Here => self.place.as_ref().map_or(0, |place| place.standing.len()),
+            Section::Standing => self.on_benches().count(),
+            Section::Kinds => self.in_hand.as_ref().map_or(0, |found| found.rows.len()),
             Section::Acts => self.acts_shown().len(),
             Section::Cells => 0,
             Section::Stops => self.round().map_or(0, |round| round.stops.len()),
@@ -100,9 +125,12 @@ impl Model {
         }
     }
 
-    /// Everything that stands on a bench, bench by bench.
-    pub fn standing(&self) -> impl Iterator<Item = &StandingRow> {
-        self.board.space.benches.iter().flat_map(|bench| &bench.standing)
+    /// Everything that stands on a bench, bench by bench, and the benches that are bare.
+    pub fn on_benches(&self) -> impl Iterator<Item = OnBench<'_>> {
+        self.board.space.benches.iter().flat_map(|bench| {
+            let bare = bench.standing.is_empty().then_some(OnBench::Bare(bench));
+            bare.into_iter().chain(bench.standing.iter().map(move |row| OnBench::Container(bench, row)))
+        })
     }
 
     /// What a row is.
@@ -118,8 +146,13 @@ impl Model {
             Section::Parts => RowKey::Part(self.batch.as_ref()?.0.parts.get(index)?.part.id),
             Section::Done => RowKey::Act(self.batch.as_ref()?.1.get(index)?.act),
             Section::Dusk => self.evening().get(index).map(Evening::key)?,
-            Section::Standing => RowKey::Container(self.standing().nth(index)?.container),
             Section::Here => RowKey::Part(self.place.as_ref()?.standing.get(index)?.parts.first()?.id),
+            Section::Standing => match self.on_benches().nth(index)? {
+                OnBench::Bare(bench) => RowKey::Bench(bench.bench),
+                OnBench::Container(_, row) => RowKey::Container(row.container),
+            },
+            // Kinds keep their order: the cursor stays where it is.
+            Section::Kinds => return None,
             Section::Acts => RowKey::Act(self.acts_shown().get(index)?.act),
             Section::Cells => return None,
             Section::Stops => RowKey::Part(*self.round()?.stops.get(index)?),
@@ -155,7 +188,10 @@ impl Model {
                 .and_then(|(batch, _)| batch.parts.get(index))
                 .map(|row| of_parts(std::slice::from_ref(&row.part))),
             Section::Dusk => self.evening().get(index).map(|row| of_parts(row.parts)),
-            Section::Standing => self.standing().nth(index).map(|row| self.in_container(row.container)),
+            Section::Standing => self.on_benches().nth(index).map(|row| match row {
+                OnBench::Bare(_) => Subject::default(),
+                OnBench::Container(_, row) => self.in_container(row.container),
+            }),
             Section::Done => self.batch.as_ref().map(|(batch, _)| self.of_batch(batch.id)),
             Section::Stops => self.round().and_then(|round| round.stops.get(index)).map(|part| {
                 let batch = self.board.state.parts.get(part).map(|part| part.batch);
@@ -164,7 +200,7 @@ impl Model {
             Section::Here => {
                 self.place.as_ref().and_then(|place| place.standing.get(index)).map(|row| of_parts(&row.parts))
             }
-            Section::Acts | Section::Logged | Section::Cells => None,
+            Section::Kinds | Section::Acts | Section::Logged | Section::Cells => None,
         }
         .unwrap_or_default()
     }
@@ -258,6 +294,7 @@ impl Model {
                 }
             }
             Section::Here => self.place.as_ref().map(|place| (place.name.to_string(), place.why.clone())),
+            Section::Kinds => Some(("trays and pots in hand".to_owned(), self.in_hand.as_ref()?.why.clone())),
             Section::Done | Section::Acts | Section::Logged | Section::Cells => None,
         }
     }

@@ -5,8 +5,10 @@
 
 mod acts;
 mod field;
+mod hand;
 mod lists;
 mod open;
+mod room;
 mod site;
 
 use crate::desk::Board;
@@ -16,8 +18,10 @@ use crate::quantity::{BatchId, Date, PartId};
 pub use acts::sow;
 pub(super) use acts::{stood_words, up_words};
 pub use field::{Asked, Choice, Field, Free, Takes};
+pub use hand::{own, wash};
 pub use open::{Verb, open};
 pub use site::{add_menu, forecast_menu, places_menu};
+pub use room::with_room;
 
 use super::message::Key;
 

@@ -4,6 +4,7 @@ mod filled;
 mod round;
 mod tick;
 mod typed;
+mod plan;
 mod walk;
 
 use crate::advice::Task;
@@ -61,6 +62,7 @@ pub fn update(model: &mut Model, message: Message) -> Vec<Effect> {
         }
         Message::Spots { generation, spots } if generation == model.generation => {
             match spots {
+                Ok(spots) if model.page() == Page::Plan => plan::lift(model, spots),
                 Ok(spots) => model.may_go = Some(spots),
                 Err(trouble) => model.say(Tone::Trouble, trouble.line),
             }
@@ -101,10 +103,36 @@ pub fn update(model: &mut Model, message: Message) -> Vec<Effect> {
             }
             Vec::new()
         }
+        Message::Room { generation, subject, preview } if generation == model.generation => {
+            let opened = preview.map_err(|trouble| trouble.line).and_then(|preview| {
+                let mut form = form::open(Verb::Move, &model.board, &subject)?;
+                form::with_room(&mut form, &model.board, &preview);
+                Ok(form)
+            });
+            match opened {
+                Ok(form) => model.overlays.push(Overlay::Form(Box::new(form))),
+                Err(line) => model.say(Tone::Trouble, line),
+            }
+            Vec::new()
+        }
+        Message::Proposed { generation, repacking } if generation == model.generation => {
+            match repacking {
+                Ok(repacking) => plan::propose(model, *repacking),
+                Err(trouble) => model.say(Tone::Trouble, trouble.line),
+            }
+            Vec::new()
+        }
         // Answers to what is no longer asked.
-        Message::Seen { .. } | Message::SeedBox { .. } | Message::Spots { .. } | Message::Tried { .. } => Vec::new(),
-        Message::UndoneEach { .. } => Vec::new(),
-        Message::Names { .. } | Message::Rehearsed { .. } | Message::Told { .. } => Vec::new(),
+        Message::Seen { .. }
+        | Message::SeedBox { .. }
+        | Message::Spots { .. }
+        | Message::Room { .. }
+        | Message::Proposed { .. }
+        | Message::UndoneEach { .. }
+        | Message::Names { .. }
+        | Message::Rehearsed { .. }
+        | Message::Told { .. }
+        | Message::Tried { .. } => Vec::new(),
         Message::Stale => vec![model.look()],
         // The demonstration stays on its own day.
         Message::NewDay(_) if model.board.demonstration => Vec::new(),
@@ -280,12 +308,34 @@ fn run(model: &mut Model, id: Id, key: Key) -> Vec<Effect> {
             model.overlays.push(Overlay::Menu(form::forecast_menu(&model.board)));
             Vec::new()
         }
-        Id::Spots => match model.row_key() {
-            Some(RowKey::Container(container)) => {
-                vec![Effect::FindSpots { container, on: model.on, generation: model.asked() }]
-            }
-            _ => Vec::new(),
+        Id::Spots | Id::PickUp => match model.container_here() {
+            Some(container) => vec![Effect::FindSpots { container, on: model.on, generation: model.asked() }],
+            None => Vec::new(),
         },
+        Id::OpenPlan => plan::open(model),
+        Id::InHand => go_to(model, Page::InHand),
+        Id::Wash | Id::Own => {
+            let make = if id == Id::Wash { form::wash } else { form::own };
+            if let Some(form) = model.kind_here().map(make) {
+                model.overlays.push(Overlay::Form(Box::new(form)));
+            }
+            Vec::new()
+        }
+        Id::NextThing => step(model, 1, true),
+        Id::ThingBefore => step(model, 1, false),
+        Id::Walk
+        | Id::NextBench
+        | Id::BenchBefore
+        | Id::SetDown
+        | Id::Nudge
+        | Id::Leap
+        | Id::NextSpot
+        | Id::SpotBefore
+        | Id::Jump
+        | Id::Turn
+        | Id::Pin
+        | Id::Propose
+        | Id::Repack => plan::press(model, id, key),
         Id::Tonight => go_to(model, Page::Tonight),
         Id::Benches => go_to(model, Page::Benches),
         Id::Place => match model.place_of_row() {
@@ -297,7 +347,7 @@ fn run(model: &mut Model, id: Id, key: Key) -> Vec<Effect> {
             _ => Vec::new(),
         },
         Id::Journal => go_to(model, Page::Journal),
-        Id::Walk => round::choose_place(model),
+        Id::Round => round::choose_place(model),
         Id::Tally => {
             if let Key::Char(c) = key {
                 // Whatever letter the gaps were given, they are typed as a minus.
@@ -389,6 +439,17 @@ fn open(model: &mut Model, verb: Verb) -> Vec<Effect> {
         return vec![Effect::OpenSeedBox { on: model.on, generation: model.asked() }];
     }
     let subject = if verb.has_subject() { model.subject(verb.takes_several()) } else { Ok(Subject::default()) };
+    if let (Verb::Move, Ok(subject)) = (verb, &subject) {
+        let live = subject.parts.iter().filter_map(|part| model.board.state.parts.get(part)).filter(|it| it.is_live());
+        let mut containers: Vec<_> = live.map(|part| part.container).collect();
+        containers.sort_unstable();
+        containers.dedup();
+        if !containers.is_empty() {
+            let subject = subject.clone();
+            model.typed.clear();
+            return vec![Effect::PreviewMove { subject, containers, on: model.on, generation: model.asked() }];
+        }
+    }
     let opened = subject.and_then(|subject| form::open(verb, &model.board, &subject));
     match opened {
         Ok(mut form) => {

@@ -58,6 +58,9 @@ pub(super) fn back(model: &mut Model) -> Vec<Effect> {
     if model.overlays.pop().is_some() {
         return Vec::new();
     }
+    if model.lifted.take().is_some() || model.proposal.take().is_some() {
+        return Vec::new();
+    }
     if model.filter.take().is_some() {
         model.filtering = false;
         model.settle();

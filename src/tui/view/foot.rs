@@ -3,13 +3,13 @@
 use crate::desk::Standing;
 use crate::tui::actions::{self, ACTIONS, Id, Where};
 use crate::tui::message::Key;
-use crate::tui::model::{Model, Overlay, Tone, WayBack};
-use crate::tui::rows::Section;
+use crate::tui::model::{Model, Overlay, Tone, WayBack, Page};
+use crate::tui::rows::{Section, OnBench};
 use crate::tui::text::{width, wrap};
 use crate::tui::theme::Role;
 
 use super::paint::Canvas;
-use super::words;
+use super::{in_hand, plan_page, words};
 
 /// Lines it takes on a screen of this size.
 pub(super) fn height(all: usize, down: usize) -> usize {
@@ -100,6 +100,10 @@ fn hints(model: &Model, lines: usize, from: usize, canvas: &mut Canvas<'_>) {
             | Where::Journal
             | Where::Round
             | Where::Rounded
+    let help = "? all keys";
+    let is_page = matches!(
+        place,
+        Where::Morning | Where::Batch | Where::Tonight | Where::Benches | Where::Plan | Where::InHand | Where::Journal
     );
     let (mut y, mut strip) = (0, canvas.strip());
     for (key, hint) in found {
@@ -122,6 +126,12 @@ fn hints(model: &Model, lines: usize, from: usize, canvas: &mut Canvas<'_>) {
     if is_page {
         strip.column("", all.saturating_sub(strip.used + wide_help + 1), crate::tui::text::Align::Left, Role::Text);
         strip.add(&help, Role::Key).add(" all keys", Role::Quiet);
+        if strip.used + width(help) + 1 > all && y + 1 < lines {
+            canvas.line(from + y, strip);
+            (y, strip) = (y + 1, canvas.strip());
+        }
+        strip.column("", all.saturating_sub(strip.used + width(help) + 1), crate::tui::text::Align::Left, Role::Text);
+        strip.add("?", Role::Key).add(" all keys", Role::Quiet);
     }
     canvas.line(from + y, strip);
 }
@@ -209,6 +219,14 @@ pub(in crate::tui) fn row(model: &Model, section: Section, index: usize) -> Opti
         Section::Done => model.batch.as_ref().and_then(|(_, acts)| acts.get(index)).map(|row| row.said.join("; ")),
         Section::Acts => {
             model.acts_shown().get(index).map(|row| format!("{} {}: {}", row.short, row.verb, row.said.join("; ")))
+        Section::Standing if model.page() == Page::Plan => Some(plan_page::about(model)),
+        Section::Standing => model.on_benches().nth(cursor.index).map(|row| match row {
+            OnBench::Bare(_) => plan_page::bare(model),
+            OnBench::Container(_, row) => words::stands(model, row).join(", "),
+        }),
+        Section::Kinds => model.kind_here().map(in_hand::about),
+        Section::Done => {
+            model.batch.as_ref().and_then(|(_, acts)| acts.get(cursor.index)).map(|row| row.said.join("; "))
         }
         Section::Cells => Some(super::cells::about(model)),
         Section::Stops => model.stop().and_then(|id| model.board.state.parts.get(&id)).map(super::round::number_says),

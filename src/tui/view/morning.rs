@@ -1,6 +1,6 @@
 //! The morning: what is due, what comes up, what moves on, where there is room, and tonight.
 
-use crate::advice::Area;
+use crate::advice::{Area, in_trays};
 use crate::journal::PlaceKind;
 use crate::tui::model::{Cursor, Model};
 use crate::tui::rows::Section;
@@ -255,14 +255,10 @@ pub(in crate::tui) fn room_lines(model: &Model, full: bool, narrow: bool) -> Vec
     };
     let say = |area: Area, trays: u32| {
         if narrow {
-            return format!("{:.2} m2 free, {trays} trays fit", area.free.0 as f64 / 1e6);
+            return format!("{}, {}", area.free, in_trays(trays, "", &model.board.tray));
         }
-        let fits = match trays {
-            0 => "no more seed tray fits".to_owned(),
-            1 => "1 more seed tray fits".to_owned(),
-            many => format!("{many} more seed trays fit"),
-        };
-        format!("{:.2} of {} free, {fits}", area.free.0 as f64 / 1e6, area.whole)
+        let more = in_trays(trays, "more ", &model.board.tray);
+        format!("{:.2} of {} free, room for {more}", area.free.0 as f64 / 1e6, area.whole)
     };
     let space = &model.board.space;
     let mut lines = vec![
