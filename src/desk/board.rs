@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::advice::{self, BatchView, BenchPlan, Cold, Due, Fits, FreeSpot, Germination, Ready, Space, MovePreview, Reach};
+use crate::advice::{self, BatchView, BenchPlan, Cold, Due, Fits, Germination, MovePreview, Reach, Ready, Space};
 use crate::grammar::BatchRef;
 use crate::journal::{Cause, Container, Departure, Lot, Part, Source, State};
 use crate::quantity::{ActId, BatchId, BenchId, ContainerClass, ContainerId, Date, Name, PartId};

@@ -41,33 +41,6 @@ impl Desk {
     pub fn perform(&mut self, request: &Request, on: Date) -> Result<Done, DeskError> {
         let trade = &self.trade;
         self.journal.write(|books| performed(books, trade, request, on))
-        self.journal.write(|books| {
-            let needs = Needs::of(books, request)?;
-            // What stands beside is read first: what is written is what the act's own history reached.
-            let since = match needs.beside {
-                Beside::Nothing => None,
-                Beside::Standing => Some(on),
-                Beside::Emptied => Some(emptied_since(on)),
-            };
-            let beside = since.map(|day| books.history(Scope::StoodSince { day })).transpose()?;
-            let standing = beside.as_ref().map(|beside| fold_until(beside, on).0).unwrap_or_default();
-            let history = books.history(needs.scope(on))?;
-            let (state, _) = fold_until(&history, on);
-            let (latest, _) = fold(&history);
-            let known = Known { state: &state, latest: &latest, standing: &standing };
-            let planned = resolve(books, trade, known, request, &needs, on)?;
-            // The batches that were read bring their own seed; a new sowing's seed is read now.
-            let seed = planned.act.seed().filter(|lot| !latest.lots.contains_key(lot));
-            let seed: Vec<Entry> = seed.map(|lot| books.lot_entry(lot)).transpose()?.flatten().into_iter().collect();
-            let history = history.with(&seed);
-            let (act, entries, after) = enter(books, &history, &planned.act, &state, &latest, request.verb(), on)?;
-            let mut notices = planned.notices;
-            if let Some(beside) = beside {
-                let (before, after) = (fold(&beside).0, fold(&beside.with(&seed).with(&entries)).0);
-                notices.extend(standing::notices(&before, &after, trade, on, &entries));
-            }
-            Ok(Done { notices, ..report(books, act, request.verb(), on, &entries, &after)? })
-        })
     }
 }
 
@@ -78,7 +51,12 @@ pub(super) fn performed(books: &Books<'_>, trade: &Trade, request: &Request, on:
     }
     let needs = Needs::of(books, request)?;
     // What stands beside is read first: what is written is what the act's own history reached.
-    let beside = if needs.benches { Some(books.history(Scope::Live { since: on })?) } else { None };
+    let since = match needs.beside {
+        Beside::Nothing => None,
+        Beside::Standing => Some(on),
+        Beside::Emptied => Some(emptied_since(on)),
+    };
+    let beside = since.map(|day| books.history(Scope::StoodSince { day })).transpose()?;
     let standing = beside.as_ref().map(|beside| fold_until(beside, on).0).unwrap_or_default();
     let history = books.history(needs.scope(on))?;
     let (state, _) = fold_until(&history, on);

@@ -103,6 +103,8 @@ pub enum PlainPage {
     Tonight,
     /// The benches.
     Benches,
+    /// Trays and pots in hand.
+    InHand,
     /// One place.
     Place(Name),
     /// Every act.

@@ -246,6 +246,7 @@ fn plain_page(words: &[String]) -> Result<PlainPage, GrammarError> {
         ("morning", PlainPage::Morning),
         ("tonight", PlainPage::Tonight),
         ("benches", PlainPage::Benches),
+        ("in-hand", PlainPage::InHand),
         ("journal", PlainPage::Journal),
         ("keys", PlainPage::Keys),
     ];
@@ -265,7 +266,7 @@ fn plain_page(words: &[String]) -> Result<PlainPage, GrammarError> {
         [word] if named(word).is_some() => Ok(named(word).map_or(PlainPage::Morning, |(_, page)| page.clone())),
         other => Err(GrammarError::usage(
             format!("'{}' is no page", other.join(" ")),
-            "one of: morning, batch NUMBER, cells PART, tonight, benches, place NAME, journal, keys",
+            "one of: morning, batch NUMBER, cells PART, tonight, benches, in-hand, place NAME, journal, keys",
         )),
     }
 }

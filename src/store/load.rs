@@ -55,7 +55,6 @@ const GROUND: [i64; 5] = [1, 2, 3, 22, 23];
 const LOT: i64 = 4;
 const OF_CONTAINERS: [i64; 5] = [5, 12, 13, 14, 21];
 const OF_BATCHES: [i64; 9] = [6, 7, 8, 9, 10, 11, 15, 16, 17];
-const OF_PLACES: [i64; 4] = [17, 18, 19, 20];
 /// Of those, the temperatures: read and forecast.
 const OF_WEATHER: [i64; 2] = [18, 19];
 /// What is about no batch and no container: wanted from a day on.
@@ -79,18 +78,9 @@ impl Books<'_> {
             self.collect(kind, &format!("{} k CROSS JOIN entry e ON e.id = k.entry", kind.table), &mut entries)?;
         }
         self.collect_wanted(&mut entries)?;
-        if let Scope::Live { since } = scope {
-            for number in OF_PLACES {
-                self.collect_of_places(number, &format!(">= '{since}'"), &mut entries)?;
         if let Scope::Live { since } | Scope::StoodSince { day: since } = scope {
             for number in BY_DAY {
-                let kind = kind(number);
-                let from = format!(
-                    "entry e INDEXED BY entry_by_day CROSS JOIN {} k ON k.entry = e.id AND e.kind = {number} \
-                     AND e.batch IS NULL AND e.container IS NULL AND e.happened >= '{since}'",
-                    kind.table
-                );
-                self.collect(kind, &from, &mut entries)?;
+                self.collect_by_day(number, &format!(">= '{since}'"), &mut entries)?;
             }
         }
         Ok(History::new(entries))
@@ -105,14 +95,14 @@ impl Books<'_> {
         let mut entries = Vec::new();
         for (from, to) in spans {
             for number in OF_WEATHER {
-                self.collect_of_places(number, &format!("BETWEEN '{from}' AND '{to}'"), &mut entries)?;
+                self.collect_by_day(number, &format!("BETWEEN '{from}' AND '{to}'"), &mut entries)?;
             }
         }
         Ok(entries)
     }
 
-    /// Reads what is noted of places alone on some days.
-    fn collect_of_places(&self, number: i64, days: &str, entries: &mut Vec<Entry>) -> Result<(), StoreError> {
+    /// Reads what is about no batch and no container on some days.
+    fn collect_by_day(&self, number: i64, days: &str, entries: &mut Vec<Entry>) -> Result<(), StoreError> {
         let kind = kind(number);
         let from = format!(
             "entry e INDEXED BY entry_by_day CROSS JOIN {} k ON k.entry = e.id AND e.kind = {number} \

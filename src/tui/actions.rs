@@ -247,8 +247,8 @@ pub struct Action {
 
 use Key::Char;
 use Where::{
-    Batch, Benches, Cells, Form, Hand, InHand, Journal, Menu, Morning, Place, Plan, Question, Repacking, Round, Rounded,
-    Text, Tonight,
+    Batch, Benches, Cells, Form, Hand, InHand, Journal, Menu, Morning, Place, Plan, Question, Repacking, Round,
+    Rounded, Text, Tonight,
 };
 
 const PLANTS: &[Where] = &[Morning, Batch, Tonight, Benches, Place];

@@ -9,7 +9,7 @@ use crossterm::event::{KeyCode, KeyEvent, KeyModifiers, MouseButton, MouseEvent,
 use crate::advice::PartView;
 use crate::desk::{self, DayForecast, Desk, DeskError, Done, Drafts, Fetched};
 use crate::grammar::{ActRef, Later, PartRef, PlainPage, Report};
-use crate::quantity::{ActId, BatchId, Date, PartId, PlaceId};
+use crate::quantity::{ActId, BatchId, Date, PartId};
 
 use super::draft::{Draft, Keeper};
 use super::message::{Effect, Key, MayGo, Message, Press, Sight, Trouble};
@@ -132,6 +132,7 @@ pub fn plain(desk: &Desk, page: PlainPage, on: Date, today: Date) -> Result<Vec<
         PlainPage::Cells(part) => Page::Cells(with_cells(desk, part, on)?),
         PlainPage::Tonight => Page::Tonight,
         PlainPage::Benches => Page::Benches,
+        PlainPage::InHand => Page::InHand,
         PlainPage::Place(name) => Page::Place(
             desk.climate(Some(&name), on)?
                 .first()
@@ -329,13 +330,7 @@ fn trouble(error: &DeskError, act: Option<ActId>) -> Trouble {
     Trouble { line, depended_on }
 }
 
-fn sight(
-    desk: &Desk,
-    on: Date,
-    batch: Option<BatchId>,
-    acts: u32,
-    page: Page,
-) -> Result<Sight, DeskError> {
+fn sight(desk: &Desk, on: Date, batch: Option<BatchId>, acts: u32, page: Page) -> Result<Sight, DeskError> {
     const ACTS_OF_A_BATCH: u32 = 500;
     let board = desk.board(on)?;
     let open = match batch {

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::advice::{BatchView, BenchPlan, Curve, Due, Germination, PlaceView, Verdict, Why, InHand, InHandRow};
+use crate::advice::{BatchView, BenchPlan, Curve, Due, Germination, InHand, InHandRow, PlaceView, Verdict, Why};
 use crate::desk::{Board, Dispute, HistoryRow, Standing};
 use crate::grammar::Request;
 use crate::quantity::{ActId, BatchId, Date, PartId, PlaceId};
@@ -12,8 +12,8 @@ use super::form::Form;
 use super::keys::Keys;
 use super::line::Line;
 use super::message::{Effect, MayGo, Sight};
-use super::round::Round;
 use super::plan::{Lifted, Proposal};
+use super::round::Round;
 use super::rows::{RowKey, Section};
 use super::settings::ScreenSettings;
 use super::theme::Light;

@@ -21,7 +21,9 @@ pub fn plain(model: &Model) -> Vec<String> {
         Page::Morning => lines.extend(of_morning(model)),
         Page::Batch(_) => lines.extend(of_batch(model)),
         Page::Tonight => lines.extend(of_evening(model)),
-        Page::Benches => lines.extend(of_benches(model)),
+        // The plan page draws one bench large; in words it is that bench's own lines.
+        Page::Benches | Page::Plan => lines.extend(of_benches(model)),
+        Page::InHand => lines.extend(rows_of(model, "In hand", Section::Kinds)),
         Page::Place(_) => lines.extend(of_place(model)),
         Page::Round(_) => lines.extend(rows_of(model, "Stops", Section::Stops)),
         Page::Rounded(_) => lines.extend(rows_of(model, "Logged", Section::Logged)),

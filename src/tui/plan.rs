@@ -1,8 +1,8 @@
 //! The plan of a bench as something to act on: the container lifted off it, and the repacking that is proposed.
 
 use crate::advice::{Amiss, BenchPlan, FreeSpot, Reach, Repacking, Shape};
+use crate::desk::Board;
 use crate::grammar::{Along, Others, PlaceWords, Request, Thing};
-use crate::journal::State;
 use crate::quantity::{BenchId, ContainerId, Millimetres};
 
 use super::form::part_word;
@@ -131,9 +131,9 @@ impl Lifted {
 
     /// The words that set it down where it is held; `None` when it cannot be named.
     #[must_use]
-    pub fn set_down(&self, state: &State, bench: &str) -> Option<Request> {
+    pub fn set_down(&self, board: &Board, bench: &str) -> Option<Request> {
         Some(Request::Place(PlaceWords {
-            thing: thing(state, self.container)?,
+            thing: thing(board, self.container)?,
             at: Some((Along::To(self.spot.x.0), Along::To(self.spot.y.0))),
             bench: Some(bench.parse().ok()?),
             turned: Some(self.spot.turned),
@@ -145,13 +145,14 @@ impl Lifted {
 
 /// A container as the command line names it: a carrier by its name, else by the first live part in it.
 #[must_use]
-pub fn thing(state: &State, id: ContainerId) -> Option<Thing> {
+pub fn thing(board: &Board, id: ContainerId) -> Option<Thing> {
+    let state = &board.state;
     let container = state.containers.get(&id)?;
     if let Some(called) = &container.called {
         return called.as_str().parse().ok();
     }
     let live = |part: &&crate::quantity::PartId| state.parts.get(part).is_some_and(crate::journal::Part::is_live);
-    part_word(state, *container.parts.iter().find(live)?)?.parse().ok()
+    part_word(board, *container.parts.iter().find(live)?)?.parse().ok()
 }
 
 /// A bench as the command line names it.

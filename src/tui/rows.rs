@@ -3,7 +3,7 @@
 use crate::advice::{BenchSpace, PartAt, StandingRow, Task, Why};
 use crate::desk::live_parts;
 use crate::journal::State;
-use crate::quantity::{ActId, BatchId, BatchLabel, ContainerId, PartId, PlaceId, BenchId};
+use crate::quantity::{ActId, BatchId, BatchLabel, BenchId, ContainerId, PartId, PlaceId};
 
 use super::form::batch_word;
 use super::model::{Model, Page};

@@ -34,11 +34,7 @@ pub(crate) struct Step {
     flags: u8,
 }
 
-<<<<<<< HEAD
-const VERBS: [&str; 28] = [
-=======
-const VERBS: [&str; 25] = [
->>>>>>> space
+const VERBS: [&str; 29] = [
     "sow",
     "sow",
     "share",
@@ -398,9 +394,7 @@ pub(crate) fn assert_lawful(state: &State, entries: &[&Entry], on: Date) {
         assert_eq!(letters.len(), batch.parts.len(), "{on}: a letter twice");
     }
     assert_pots(state, entries, on);
-<<<<<<< HEAD
     assert_cells(state, on);
-=======
     assert_washed(state, entries, on);
 }
 
@@ -419,7 +413,6 @@ fn assert_washed(state: &State, entries: &[&Entry], on: Date) {
         });
         assert!(count <= emptied.map(|it| it.vessel.pots).sum(), "{on}: {count} of {kind} to be washed");
     }
->>>>>>> space
 }
 
 fn departures<'a>(entries: &'a [&Entry]) -> impl Iterator<Item = (PartId, i64, &'a Departure)> {

@@ -20,8 +20,8 @@ pub(super) use acts::{stood_words, up_words};
 pub use field::{Asked, Choice, Field, Free, Takes};
 pub use hand::{own, wash};
 pub use open::{Verb, open};
-pub use site::{add_menu, forecast_menu, places_menu};
 pub use room::with_room;
+pub use site::{add_menu, forecast_menu, places_menu};
 
 use super::message::Key;
 

@@ -1,10 +1,10 @@
 //! What a message makes of the model, and what is to be done about it. Pure: the same model and message give the same.
 
 mod filled;
+mod plan;
 mod round;
 mod tick;
 mod typed;
-mod plan;
 mod walk;
 
 use crate::advice::Task;

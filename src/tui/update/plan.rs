@@ -81,8 +81,7 @@ fn next_bench(model: &mut Model, ahead: bool) -> Vec<Effect> {
 fn adjust(model: &mut Model, change: impl FnOnce(&Shape, &mut PlaceWords)) -> Vec<Effect> {
     let shape = model.plan().zip(model.container_here());
     let shape = shape.and_then(|(plan, id)| plan.shapes.iter().find(|shape| shape.container == id));
-    let Some((shape, thing)) = shape.and_then(|shape| Some((shape, thing(&model.board.state, shape.container)?)))
-    else {
+    let Some((shape, thing)) = shape.and_then(|shape| Some((shape, thing(&model.board, shape.container)?))) else {
         model.say(Tone::Trouble, "it has no spot on the plan: m picks it up");
         return Vec::new();
     };
@@ -188,7 +187,7 @@ fn set_down(model: &mut Model, lifted: &Lifted) -> Vec<Effect> {
         model.say(Tone::Trouble, words);
         return Vec::new();
     }
-    match lifted.set_down(&model.board.state, &bench_word(plan)) {
+    match lifted.set_down(&model.board, &bench_word(plan)) {
         Some(request) => vec![perform(model, request)],
         None => Vec::new(),
     }

@@ -128,14 +128,10 @@ fn free(bench: &BenchSpace) -> String {
     format!("{:.2} of {} free", bench.area.free.0 as f64 / 1e6, bench.area.whole)
 }
 
-/// A bench's size, what is free of it, and how many seed trays would fit.
+/// A bench's size, what is free of it, and how many more trays would fit.
 pub(in crate::tui) fn room(model: &Model, bench: &BenchSpace) -> String {
-    let more = model.board.trays.benches.iter().find(|fits| fits.bench == bench.bench).map_or(0, |fits| fits.more);
-    let trays = match more {
-        1 => "1 seed tray fits".to_owned(),
-        many => format!("{many} seed trays fit"),
-    };
-    format!("{} x {}  {}, {trays}", bench.size.length.0, bench.size.width, free(bench))
+    let trays = in_trays(model.board.trays_on(bench.bench), "more ", &model.board.tray);
+    format!("{} x {}  {}, room for {trays}", bench.size.length.0, bench.size.width, free(bench))
 }
 
 /// What a container is, and how many of it.
@@ -149,14 +145,6 @@ pub(in crate::tui) fn vessel(row: &StandingRow) -> String {
 
 fn bench_line(model: &Model, bench: &BenchSpace, y: usize, canvas: &mut Canvas<'_>) {
     let right = if canvas.width() < 60 { free(bench) } else { room(model, bench) };
-fn bench_line(model: &Model, bench: &BenchSpace, y: usize, canvas: &mut Canvas<'_>) {
-    let free = format!("{:.2} of {} free", bench.area.free.0 as f64 / 1e6, bench.area.whole);
-    let trays = in_trays(model.board.trays_on(bench.bench), "more ", &model.board.tray);
-    let right = if canvas.width() < 60 {
-        free
-    } else {
-        format!("{} x {}  {free}, room for {trays}", bench.size.length.0, bench.size.width)
-    };
     canvas.rule(y, &format!("{}/{}", bench.place_name, bench.name), &right);
 }
 

@@ -3,8 +3,8 @@
 use crate::desk::Standing;
 use crate::tui::actions::{self, ACTIONS, Id, Where};
 use crate::tui::message::Key;
-use crate::tui::model::{Model, Overlay, Tone, WayBack, Page};
-use crate::tui::rows::{Section, OnBench};
+use crate::tui::model::{Model, Overlay, Page, Tone, WayBack};
+use crate::tui::rows::{OnBench, Section};
 use crate::tui::text::{width, wrap};
 use crate::tui::theme::Role;
 
@@ -90,21 +90,7 @@ fn hints(model: &Model, lines: usize, from: usize, canvas: &mut Canvas<'_>) {
     // The way to all the others always stands at the end.
     let help = model.keys.letter(Id::Help);
     let wide_help = width(&help) + width(" all keys");
-    let is_page = matches!(
-        place,
-        Where::Morning
-            | Where::Cells
-            | Where::Batch
-            | Where::Tonight
-            | Where::Benches
-            | Where::Journal
-            | Where::Round
-            | Where::Rounded
-    let help = "? all keys";
-    let is_page = matches!(
-        place,
-        Where::Morning | Where::Batch | Where::Tonight | Where::Benches | Where::Plan | Where::InHand | Where::Journal
-    );
+    let is_page = ACTIONS.iter().any(|action| action.id == Id::Help && action.places.contains(&place));
     let (mut y, mut strip) = (0, canvas.strip());
     for (key, hint) in found {
         let wide = width(&key) + width(hint) + 3;
@@ -124,14 +110,12 @@ fn hints(model: &Model, lines: usize, from: usize, canvas: &mut Canvas<'_>) {
             .add(" ", Role::Text);
     }
     if is_page {
-        strip.column("", all.saturating_sub(strip.used + wide_help + 1), crate::tui::text::Align::Left, Role::Text);
-        strip.add(&help, Role::Key).add(" all keys", Role::Quiet);
-        if strip.used + width(help) + 1 > all && y + 1 < lines {
+        if strip.used + wide_help + 1 > all && y + 1 < lines {
             canvas.line(from + y, strip);
             (y, strip) = (y + 1, canvas.strip());
         }
-        strip.column("", all.saturating_sub(strip.used + width(help) + 1), crate::tui::text::Align::Left, Role::Text);
-        strip.add("?", Role::Key).add(" all keys", Role::Quiet);
+        strip.column("", all.saturating_sub(strip.used + wide_help + 1), crate::tui::text::Align::Left, Role::Text);
+        strip.add(&help, Role::Key).add(" all keys", Role::Quiet);
     }
     canvas.line(from + y, strip);
 }
@@ -215,19 +199,16 @@ pub(in crate::tui) fn row(model: &Model, section: Section, index: usize) -> Opti
             let doing = row.doing.map_or_else(String::new, |doing| format!(" > {doing}"));
             format!("{} {}: {}{doing}", labels.join(" "), row.about(), words::plain_days(row.reason, on))
         }),
-        Section::Standing => model.standing().nth(index).map(|row| words::stands(model, row).join(", ")),
         Section::Done => model.batch.as_ref().and_then(|(_, acts)| acts.get(index)).map(|row| row.said.join("; ")),
         Section::Acts => {
             model.acts_shown().get(index).map(|row| format!("{} {}: {}", row.short, row.verb, row.said.join("; ")))
+        }
         Section::Standing if model.page() == Page::Plan => Some(plan_page::about(model)),
-        Section::Standing => model.on_benches().nth(cursor.index).map(|row| match row {
+        Section::Standing => model.on_benches().nth(index).map(|row| match row {
             OnBench::Bare(_) => plan_page::bare(model),
             OnBench::Container(_, row) => words::stands(model, row).join(", "),
         }),
-        Section::Kinds => model.kind_here().map(in_hand::about),
-        Section::Done => {
-            model.batch.as_ref().and_then(|(_, acts)| acts.get(cursor.index)).map(|row| row.said.join("; "))
-        }
+        Section::Kinds => model.in_hand.as_ref().and_then(|found| found.rows.get(index)).map(in_hand::about),
         Section::Cells => Some(super::cells::about(model)),
         Section::Stops => model.stop().and_then(|id| model.board.state.parts.get(&id)).map(super::round::number_says),
         Section::Logged => model.round().and_then(|round| round.logged.get(index)).map(|one| one.said.clone()),

@@ -4,31 +4,20 @@ pub(super) mod batch;
 pub(super) mod benches;
 pub(super) mod cells;
 mod curve;
-<<<<<<< HEAD
 pub(super) mod foot;
-=======
-mod foot;
-mod in_hand;
->>>>>>> space
+pub(super) mod in_hand;
 mod journal;
 mod line;
 pub(super) mod morning;
 mod overlay;
 mod paint;
-<<<<<<< HEAD
 pub(super) mod place;
 pub(super) mod plan;
+pub(super) mod plan_page;
 pub(super) mod round;
 pub(super) mod start;
 pub(super) mod tonight;
 pub(super) mod words;
-=======
-mod plan;
-mod plan_page;
-mod start;
-mod tonight;
-mod words;
->>>>>>> space
 
 use ratatui::Frame;
 
@@ -57,12 +46,9 @@ pub fn view(model: &Model, look: Look, frame: &mut Frame<'_>) {
         Page::Batch(_) => batch::draw(model, canvas),
         Page::Tonight => tonight::draw(model, canvas),
         Page::Benches => benches::draw(model, canvas),
-<<<<<<< HEAD
         Page::Place(_) => place::draw(model, canvas),
-=======
         Page::Plan => plan_page::draw(model, canvas),
         Page::InHand => in_hand::draw(model, canvas),
->>>>>>> space
         Page::Journal => journal::draw(model, canvas),
         Page::Cells(_) => cells::draw(model, canvas),
         Page::Round(_) => round::draw(model, canvas),
@@ -108,6 +94,8 @@ pub(super) const fn page_name(page: Page) -> &'static str {
         Page::Tonight => "tonight",
         Page::Benches => "benches",
         Page::Place(_) => "place",
+        Page::Plan => "plan",
+        Page::InHand => "in hand",
         Page::Journal => "journal",
         Page::Cells(_) => "cells",
         Page::Round(_) | Page::Rounded(_) => "round",
@@ -134,26 +122,9 @@ fn banner(model: &Model, canvas: &mut Canvas<'_>) {
     };
     let day = model.board.on.format(form).to_string();
     let kind = match (model.board.standing, model.board.demonstration) {
-<<<<<<< HEAD
         (Standing::LookedAt, _) if narrow => "read only".to_owned(),
         (_, true) if narrow => "demonstration".to_owned(),
         _ => kind_of_day(model),
-=======
-        (Standing::LookedAt, _) if narrow => "read only",
-        (Standing::LookedAt, _) => "another day: to read, not to write (T: today)",
-        (_, true) if narrow => "demonstration",
-        (_, true) => "demonstration: an invented season",
-        (_, false) => "",
-    };
-    let name = match model.page() {
-        Page::Morning => "thumbpot",
-        Page::Batch(_) => "batch",
-        Page::Tonight => "tonight",
-        Page::Benches => "benches",
-        Page::Plan => "plan",
-        Page::InHand => "in hand",
-        Page::Journal => "journal",
->>>>>>> space
     };
     let name = page_name(model.page());
     let mut strip = canvas.strip();
