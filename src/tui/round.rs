@@ -227,6 +227,8 @@ mod tests {
             gained: 0,
             short: 0,
             moved_on: 0,
+            ticked: None,
+            emptied: Vec::new(),
             gone: Vec::new(),
             counts: Vec::new(),
             stages: Vec::new(),
