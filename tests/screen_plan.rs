@@ -13,7 +13,7 @@ use thumbpot::trade::Trade;
 use thumbpot::tui::app::answer;
 use thumbpot::tui::message::{Key, Message};
 use thumbpot::tui::model::Model;
-use thumbpot::tui::theme::{Light, Look};
+use thumbpot::tui::theme::Look;
 use thumbpot::tui::update::update;
 use thumbpot::tui::view::view;
 use uuid::Uuid;
@@ -37,7 +37,7 @@ fn press(desk: &mut Desk, model: &mut Model, key: char) {
 
 fn drawn(model: &Model, (columns, rows): (u16, u16)) -> Vec<String> {
     let mut terminal = Terminal::new(TestBackend::new(columns, rows)).unwrap();
-    let look = Look::from_environment(true, "linux", Light::Ordinary, None);
+    let look = Look::from_environment(true, "linux", None);
     terminal.draw(|frame| view(model, look, frame)).unwrap();
     let buffer = terminal.backend().buffer();
     (0..rows).map(|y| (0..columns).map(|x| buffer[(x, y)].symbol()).collect::<String>()).collect()

@@ -16,7 +16,7 @@ use thumbpot::trade::Trade;
 use thumbpot::tui::app::answer;
 use thumbpot::tui::message::{Key, Message};
 use thumbpot::tui::model::Model;
-use thumbpot::tui::theme::{Light, Look};
+use thumbpot::tui::theme::Look;
 use thumbpot::tui::update::update;
 use thumbpot::tui::view::view;
 use uuid::Uuid;
@@ -24,8 +24,10 @@ use uuid::Uuid;
 const REAL: [(u16, u16); 6] = [(40, 20), (80, 24), (120, 40), (200, 60), (300, 10), (20, 100)];
 
 /// Keys from home to everything that can be open.
-const WAYS: [&str; 22] =
-    ["", "s", "c", "p", "m", "l", "g", "n", "N", "by", "e", "f", "w", "?", "A", "Ap", "b", "h", "hf", "\n", "99c", "a"];
+const WAYS: [&str; 35] = [
+    "", "s", "c", "P", "nPy", "F", "p", "m", "l", "g", "n", "N", "by", "e", "f", "w", "?", "A", "Ap", "b", "h", "hf",
+    "\n", "99c", "a", "31C", "15Car?", "28Co1", "31Cuuuuq", "W", "W1", "W354", "W3sg", "W3yyq", "W1Cu",
+];
 
 fn press(desk: &mut Desk, model: &mut Model, key: Key) {
     let mut messages = vec![Message::Key(key)];
@@ -48,7 +50,7 @@ fn demo(folder: &TempDir) -> Desk {
 
 fn drawn(model: &Model, term: &str, (columns, rows): (u16, u16)) -> (Vec<String>, Position) {
     let mut terminal = Terminal::new(TestBackend::new(columns, rows)).unwrap();
-    let look = Look::from_environment(false, term, Light::Ordinary, None);
+    let look = Look::from_environment(false, term, None);
     terminal.draw(|frame| view(model, look, frame)).unwrap();
     let buffer = terminal.backend().buffer();
     let lines = (0..rows)
@@ -130,7 +132,7 @@ fn the_morning_on_a_terminal() {
     let model = Model::new(demo(&folder).board(DEMO_DAY).unwrap(), desk::today());
     insta::assert_snapshot!(drawn(&model, "xterm", (80, 24)).0.join("\n"), @r"
      thumbpot  Wednesday 15 April 2026            demonstration: an invented season
-     Tonight -2 C outside by the forecast · bring in 11, cover 4  n shows them
+     Tonight -2 C outside by the forecast · bring in 9, cover 3  n shows them
      ! frame in -0.3, pea -0.8 · ! greenhouse in 0.4, cosmos 3.4 · +4
     ── Today  1-5 of 14 ────────────────────────────────────────────────────────────
     ▸ !   38a cucumber Long Ditch      off the heat  3 showing: into the light befo…
@@ -152,7 +154,7 @@ fn the_morning_on_a_terminal() {
      38a cucumber Long Ditch, propagator/mat, 3 showing: into the light before they
      draw
      a do it  c count  s sow  p pot on  m move  l lost  o out  i in  Enter open
-     u undo  w why  space mark  n tonight  b benches  h journal  A add   ? all keys
+     u undo  w why  space mark  n tonight  b benches  W round            ? all keys
     ");
 }
 
@@ -162,7 +164,7 @@ fn the_morning_on_a_telephone() {
     let model = Model::new(demo(&folder).board(DEMO_DAY).unwrap(), desk::today());
     insta::assert_snapshot!(drawn(&model, "xterm", (40, 20)).0.join("\n"), @r"
      thumbpot  Wed 15 Apr     demonstration
-     Tonight -2 C · bring in 11, cover 4
+     Tonight -2 C · bring in 9, cover 3
      ! frame in -0.3, pea -0.8 · +5
     ── Today  1-3 of 14 ────────────────────
     ▸ !  38a cucumber Long…  off the heat

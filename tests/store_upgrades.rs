@@ -1,5 +1,6 @@
 //! Old data stays readable for ever: a journal of every released schema is kept in `journals/`, opened by this program
-//! and checked. Schema 1 is the demonstration as the first release made it.
+//! and checked. Each is the demonstration as the first program of that schema made it, by
+//! `thumbpot demo --into tests/journals/schema-N.db`.
 
 #![allow(clippy::unwrap_used, reason = "a test stops on the first surprise")]
 

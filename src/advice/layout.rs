@@ -156,7 +156,7 @@ pub(super) fn on_bench(state: &State, bench: BenchId) -> Vec<ContainerId> {
 }
 
 /// The day a container came to what it stands on; going out for the day and coming home change nothing.
-fn came(container: &Container) -> Option<Date> {
+pub(super) fn came(container: &Container) -> Option<Date> {
     container.stays.iter().rev().take_while(|stay| stay.stand == container.stand).last().map(|stay| stay.from)
 }
 

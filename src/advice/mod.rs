@@ -26,15 +26,17 @@ mod space;
 mod stand;
 mod usual_climate;
 mod vessel;
+mod walk;
 mod why;
 mod window;
 
-pub use batch::{BatchView, PartView, Stayed, batch_view, stays};
+pub use batch::{BatchView, PartView, Stayed, batch_view, stays, ticks_told};
 pub use book::crop_figures;
-pub use climate::{Basis, Climate, Climates, Cover, Extremes, Night};
+pub use climate::{Basis, Climate, Climates, Cover, Extremes, Learnt, Night};
 pub use cold::{
-    Airing, Cold, Dusk, DuskMove, Floor, GoingOut, Group, HardeningRow, LEAF_NOTE, Ladder, NightAhead, NightsAhead,
-    PlaceTonight, Risk, SlowCold, SlowKind, ToFrame, Verdict as ColdVerdict, cold, costs, odds,
+    Airing, Cold, Dusk, DuskMove, Floor, GoingOut, Group, HardeningRow, Known, LEAF_NOTE, Ladder, LearntLift, LiftOf,
+    NightAhead, NightsAhead, PlaceDay, PlaceNight, PlaceTonight, PlaceView, Risk, SlowCold, SlowKind, StandsThere,
+    ToFrame, Uncover, Verdict as ColdVerdict, cold, costs, odds, place_views,
 };
 pub use compare::{By, Compared, Side, compared};
 pub use due::{Due, Task, Urgency, due, due_in_full, due_of, last_noted};
@@ -47,7 +49,7 @@ pub use moves::{CannotRepack, Lift, Repacking, RoomMade, repacking};
 pub use next::Next;
 pub use outlook::{
     Band, Count, Curve, Hold, Indices, LotUse, Model, NEWEST, Outlook, Outlooks, PastSowing, Record, SowAgain, Verdict,
-    curve, outlooks,
+    curve, days_to_learn_from, outlooks,
 };
 pub use part::{PartAt, emerged};
 pub use plan::{Amiss, BenchPlan, FreeSpot, HighSide, Shape, bench_plan};
@@ -57,6 +59,7 @@ pub use sharing::{Sharing, batch_of, rows_in_order, sharers, sharing};
 pub use space::{Area, BenchSpace, Fits, FitsOnBench, PlaceSpace, Space, StandingRow, fits, space};
 pub use stand::{CannotStand, bench_label, bench_of, goes_on, holds_nothing, label_of, may_stand};
 pub use vessel::vessel_of;
+pub use walk::standing_order;
 pub use why::{Input, Why};
 pub use window::Window;
 

@@ -4,9 +4,9 @@ use serde_json::{Value, json};
 
 use crate::advice::{
     Area, BatchView, BenchRoom, BenchSpace, Due, Fits, FitsOnBench, Germination, Lift, More, PartAt, PartView, Placed,
-    Readiness, Ready, StandingRow, Step, Task, Turn, Urgency, Why,
+    Readiness, Ready, SowAgain, StandingRow, Step, Task, Turn, Urgency, Why,
 };
-use crate::journal::{Beginning, Count, Departure, Gone, Growth, Source, Tally};
+use crate::journal::{Beginning, Count, Departure, Emptied, Gone, Growth, Source, Tally, Ticked, WentTo};
 use crate::quantity::{Date, PartLabel};
 
 /// The word for how much harm waiting does.
@@ -90,9 +90,18 @@ pub(super) fn germination(row: &Germination) -> Value {
         "chance_of_more": row.outlook.as_ref().and_then(|outlook| outlook.chance_of_more),
         "wanted": row.outlook.as_ref().map(|outlook| outlook.wanted),
         "chance_of_wanted": row.outlook.as_ref().and_then(|outlook| outlook.chance_of_wanted),
+        "sow_again": row.outlook.as_ref().and_then(|outlook| outlook.again.as_ref()).map(sow_again),
         "ninety_percent_by": row.outlook.as_ref().and_then(|outlook| outlook.ninety_by),
         "verdict": row.verdict().to_string(), "sown_on": row.sown_on, "days": row.days, "counted_on": row.counted_on,
         "days_since_count": row.days_since_count, "parts": parts_at(&row.parts), "why": why(&row.why),
+    })
+}
+
+/// What sowing again takes; `left` is null when the packet was never counted, `by` for crops without dates.
+fn sow_again(again: &SowAgain) -> Value {
+    json!({
+        "plants": again.plants, "seeds": again.seeds, "chance": again.chance, "lot": again.lot,
+        "variety": again.variety, "left": again.left, "by": again.by,
     })
 }
 
@@ -232,6 +241,8 @@ fn part(view: &PartView) -> Value {
         "stages": view.stages.iter().map(|(on, growth)| stage(*on, growth)).collect::<Vec<_>>(),
         "gone": view.gone.iter().map(gone).collect::<Vec<_>>(),
         "ready": view.ready.as_ref().map(ready),
+        "cells": Some(view.cells.len()).filter(|cells| *cells > 0), "ticks": view.ticked.as_ref().map(ticks),
+        "emptied": view.emptied.iter().map(emptied).collect::<Vec<_>>(),
     })
 }
 
@@ -245,6 +256,24 @@ fn source(source: Source) -> String {
 
 fn count(count: &Count) -> Value {
     json!({ "on": count.on, "up": count.up, "standing": count.standing })
+}
+
+/// The latest ticks: as they are while they are of the present, and else as they were that day.
+fn ticks(ticked: &Ticked) -> Value {
+    let ticks = ticked.now.as_ref().unwrap_or(&ticked.then);
+    json!({
+        "on": ticked.on, "present": ticked.now.is_some(), "cells": ticks.cells(), "doubled_cells": ticks.doubled(),
+        "plants": ticks.plants(),
+    })
+}
+
+fn emptied(emptied: &Emptied) -> Value {
+    let to = match emptied.to {
+        WentTo::Death => "lost",
+        WentTo::Compost => "taken out",
+        WentTo::Elsewhere => "moved on",
+    };
+    json!({ "on": emptied.on, "cells": emptied.cells, "to": to })
 }
 
 fn stage(on: Date, growth: &Growth) -> Value {

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::advice::{self, BatchView, BenchPlan, Cold, Due, Fits, FreeSpot, Germination, Ready, Space};
+use crate::grammar::BatchRef;
 use crate::journal::{Cause, Container, Departure, Lot, Part, Source, State};
 use crate::quantity::{ActId, BatchId, BenchId, ContainerClass, ContainerId, Date, Name, PartId};
 use crate::store::LotRecord;
@@ -10,6 +11,7 @@ use crate::trade::{ContainerKey, Trade};
 
 use super::disputes::Dispute;
 use super::error::DeskError;
+use super::lookup::namesakes;
 use super::rescue::Twin;
 use super::{DEMO_DAY, Desk, clock};
 
@@ -78,6 +80,8 @@ pub struct Board {
     pub disputes: Vec<Dispute>,
     /// Other copies of the journal beside it that have acts it lacks.
     pub twins: Vec<Twin>,
+    /// Open batches of one number, as after a merge: how each is written to be told from the other.
+    pub namesakes: BTreeMap<BatchId, BatchRef>,
     /// Today's work, after days away in short.
     pub due: Vec<Due>,
     /// Today's work in full.
@@ -90,6 +94,8 @@ pub struct Board {
     pub space: Space,
     /// Room for seed trays.
     pub trays: Fits,
+    /// How old tonight's forecast is, in words; `None` when there is none.
+    pub forecast: Option<String>,
     /// Tonight and the days ahead: what is to be brought in, covered, aired, hardened off.
     pub cold: Cold,
     /// The containers there are to choose from, used last first, each with its kind.
@@ -138,8 +144,10 @@ impl Desk {
             DEMO_DAY if demonstration => Standing::Demonstration,
             _ => Standing::LookedAt,
         };
+        let tonight = on.succ_opt().and_then(|morning| state.forecasts.get(&morning));
         Ok(Board {
             on,
+            forecast: tonight.map(|tonight| self.age_of_forecast(tonight.noted, on)).transpose()?,
             standing,
             demonstration,
             due: advice::due(&state, trade, &outlooks, on),
@@ -154,6 +162,7 @@ impl Desk {
             last: last_time(&state),
             disputes,
             twins: self.twins()?,
+            namesakes: self.journal.read(|books| namesakes(books, &state))?,
             state,
         })
     }
@@ -221,7 +230,7 @@ impl Desk {
 }
 
 /// Those that stand now or stood lately, used last first, and behind them the tables'.
-fn containers(state: &State, trade: &Trade) -> Vec<(Name, ContainerClass)> {
+pub(super) fn containers(state: &State, trade: &Trade) -> Vec<(Name, ContainerClass)> {
     let mut found: Vec<(Name, ContainerClass)> = Vec::new();
     let used = state.containers.values().rev().map(|held| (held.vessel.name.clone(), held.vessel.class));
     let table = trade.containers().filter_map(|row| Some((Name::new(row.key().as_str()).ok()?, row.class)));

@@ -7,6 +7,7 @@ mod board;
 mod clock;
 mod copies;
 mod disputes;
+mod drafts;
 mod error;
 mod export;
 mod import;
@@ -24,6 +25,8 @@ mod seed;
 mod settings;
 mod standing;
 mod undo;
+mod vocabulary;
+mod weather;
 
 use std::path::{Path, PathBuf};
 
@@ -32,16 +35,19 @@ use crate::quantity::{Date, DeviceId};
 use crate::store::{Durability, Findings, Journal, Scope};
 use crate::trade::Trade;
 
+pub use crate::exchange::DayForecast;
 pub use board::{Board, LastTime, SeedLeft, Standing, live_parts};
-pub use clock::{now, today};
+pub use clock::{minute, now, today};
 pub use disputes::Dispute;
+pub use drafts::Drafts;
 pub use error::{DeskError, ErrorKind};
 pub use perform::Done;
 pub use rescue::{Comparison, Twin, salvage};
 pub use said::HistoryRow;
 pub use script::{DEMO_DAY, Ran, RefusedLine};
-pub use settings::{Paths, Throwaway, read_text};
+pub use settings::{Paths, Throwaway, read_text, variable};
 pub use standing::told_apart;
+pub use weather::{Fetched, Question};
 
 /// Temperatures and notes about places are read this many days back.
 const DAYS_OF_WEATHER: u64 = 400;

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use crate::quantity::{CropName, Date, Name};
 
-use super::refs::{ActRef, BatchRef, ContainerWords, SpotRef};
+use super::refs::{ActRef, BatchRef, ContainerWords, PartRef, SpotRef};
 use super::request::Request;
 
 /// One whole command line.
@@ -36,6 +36,8 @@ pub enum Command {
     Step(Step),
     /// Show something.
     Report(Report),
+    /// Show a page of the full screen as text.
+    Plain(PlainPage),
     /// Take steps from a file, one to a line.
     Run {
         /// Where the lines come from.
@@ -88,6 +90,27 @@ pub enum Consent {
     Given,
 }
 
+/// A page of the full screen, to be shown as text.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum PlainPage {
+    /// The morning.
+    Morning,
+    /// One batch.
+    Batch(BatchRef),
+    /// The cells of a part's tray.
+    Cells(PartRef),
+    /// Before dusk.
+    Tonight,
+    /// The benches.
+    Benches,
+    /// One place.
+    Place(Name),
+    /// Every act.
+    Journal,
+    /// Every key.
+    Keys,
+}
+
 /// Temperatures to take from elsewhere.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Import {
@@ -103,6 +126,8 @@ pub enum Import {
         /// The file.
         file: PathBuf,
     },
+    /// A forecast of the weather service in the settings.
+    Fetch,
 }
 
 /// A change to the journal: all that a line of `run` may hold.
@@ -157,6 +182,22 @@ pub struct Line {
     pub step: Step,
 }
 
+/// What a line typed at the screen asks for.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Typed {
+    /// A change to the journal.
+    Step(Line),
+    /// Something to be shown.
+    Report {
+        /// The day to show it by, when the line says so.
+        on: Option<Date>,
+        /// What.
+        report: Report,
+    },
+    /// This help.
+    Help(String),
+}
+
 /// What sowings of one crop are told apart by when they are compared.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum ToldBy {
@@ -190,6 +231,8 @@ pub enum Report {
     InHand,
     /// Tonight, place by place.
     Cold,
+    /// The climate of a place, or of all.
+    Climate(Option<Name>),
     /// Which did better of a crop.
     Compare {
         /// The crop.

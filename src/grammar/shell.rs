@@ -6,7 +6,9 @@ use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand, error::Erro
 
 use crate::quantity::{CropName, Date, Looking, Name, parse_date};
 
-use super::command::{AfterRefusal, Answer, Command, Consent, Invocation, Later, Lines, Report, Step, ToldBy};
+use super::command::{
+    AfterRefusal, Answer, Command, Consent, Invocation, Later, Lines, PlainPage, Report, Step, ToldBy,
+};
 use super::error::{GrammarError, explain};
 use super::overview::overview;
 use super::plants::PlantVerb;
@@ -21,6 +23,9 @@ use super::values;
 pub(super) struct Shell {
     #[command(flatten)]
     everywhere: Everywhere,
+    /// A page of the full screen as text: morning, batch 14, cells 14a, tonight, benches, journal or keys
+    #[arg(long, value_name = "PAGE", num_args = 0..=2)]
+    plain: Option<Vec<String>>,
     #[command(subcommand)]
     verb: Option<Verb>,
 }
@@ -158,6 +163,13 @@ enum ReportVerb {
     /// Tonight, place by place
     #[command(override_usage = "thumbpot cold")]
     Cold,
+    /// How warm a place runs, and what that was learnt from
+    #[command(override_usage = "thumbpot climate [PLACE]")]
+    Climate {
+        /// The place; all without it
+        #[arg(value_name = "PLACE", value_parser = values::place)]
+        place: Option<Name>,
+    },
     /// Which lots, treatments or years of a crop did better
     #[command(override_usage = "thumbpot compare CROP [--by lots|treatments|years]")]
     Compare {
@@ -182,7 +194,7 @@ enum ReportVerb {
         #[arg(value_name = "BATCH")]
         batch: Option<BatchRef>,
         /// So many acts at most
-        #[arg(long, value_name = "N", value_parser = values::some)]
+        #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = values::some)]
         limit: Option<u32>,
     },
 }
@@ -212,8 +224,49 @@ impl Shell {
         let Everywhere { journal, on, json } = self.everywhere;
         let on = on.map(|text| parse_date(&text, today, Looking::Back));
         let on = on.transpose().map_err(|error| GrammarError::refused("--on", error))?;
-        let command = self.verb.map(|verb| verb.into_command(today)).transpose()?;
+        let command = match (self.plain, self.verb) {
+            (Some(page), None) if json => {
+                let hint = "leave one of them out; reports answer in JSON";
+                return Err(GrammarError::usage(format!("--plain {} cannot go with --json", page.join(" ")), hint));
+            }
+            (Some(page), None) => Some(Command::Plain(plain_page(&page)?)),
+            (Some(_), Some(_)) => {
+                let hint = "leave it out: commands answer in plain text";
+                return Err(GrammarError::usage("--plain is for the pages of the full screen", hint));
+            }
+            (None, verb) => verb.map(|verb| verb.into_command(today)).transpose()?,
+        };
         Ok(Invocation { journal, on, answer: if json { Answer::Json } else { Answer::Text }, command })
+    }
+}
+
+/// The page that words name by its beginning; no words are the morning.
+fn plain_page(words: &[String]) -> Result<PlainPage, GrammarError> {
+    let pages = [
+        ("morning", PlainPage::Morning),
+        ("tonight", PlainPage::Tonight),
+        ("benches", PlainPage::Benches),
+        ("journal", PlainPage::Journal),
+        ("keys", PlainPage::Keys),
+    ];
+    let named = |word: &str| pages.iter().find(|(name, _)| !word.is_empty() && name.starts_with(&word.to_lowercase()));
+    match words {
+        [] => Ok(PlainPage::Morning),
+        [batch, number] if batch.eq_ignore_ascii_case("batch") => {
+            let batch = number.parse().map_err(|error| GrammarError::refused("--plain batch", error))?;
+            Ok(PlainPage::Batch(batch))
+        }
+        [cells, part] if cells.eq_ignore_ascii_case("cells") => {
+            Ok(PlainPage::Cells(part.parse().map_err(|error| GrammarError::refused("--plain cells", error))?))
+        }
+        [place, name] if place.eq_ignore_ascii_case("place") => {
+            Ok(PlainPage::Place(Name::new(name).map_err(|error| GrammarError::refused("--plain place", error))?))
+        }
+        [word] if named(word).is_some() => Ok(named(word).map_or(PlainPage::Morning, |(_, page)| page.clone())),
+        other => Err(GrammarError::usage(
+            format!("'{}' is no page", other.join(" ")),
+            "one of: morning, batch NUMBER, cells PART, tonight, benches, place NAME, journal, keys",
+        )),
     }
 }
 
@@ -265,6 +318,7 @@ impl ReportVerb {
             Self::Benches => Report::Benches,
             Self::Fits { container } => Report::Fits(container),
             Self::Cold => Report::Cold,
+            Self::Climate { place } => Report::Climate(place),
             Self::Compare { crop, by } => Report::Compare { crop, by },
             Self::Why { words } => Report::Why(words),
             Self::History { batch, limit } => Report::History { limit, batch },
@@ -272,7 +326,7 @@ impl ReportVerb {
     }
 }
 
-#[cfg(test)]
+/// The grammar as clap knows it, to be read.
 pub(super) fn whole() -> clap::Command {
     Shell::command()
 }

@@ -134,13 +134,13 @@ pub(super) enum LotVerb {
         #[arg(value_name = "VARIETY", value_parser = values::name)]
         variety: Name,
         /// Year packed or saved
-        #[arg(long, value_name = "YEAR", value_parser = values::year)]
+        #[arg(long, value_name = "YEAR", allow_negative_numbers = true, value_parser = values::year)]
         packed: Option<i32>,
         /// Germination stated on the packet
         #[arg(long, value_name = "SHARE", value_parser = parse_share)]
         stated: Option<Share>,
         /// Seeds in it
-        #[arg(long, value_name = "N", value_parser = values::some)]
+        #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = values::some)]
         seeds: Option<u32>,
         /// Saved at home
         #[arg(long)]
@@ -198,6 +198,9 @@ pub(super) enum ForecastVerb {
         #[arg(value_name = "FILE")]
         file: PathBuf,
     },
+    /// Ask the weather service of settings.toml for one
+    #[command(override_usage = "thumbpot forecast fetch")]
+    Fetch,
 }
 
 impl SiteVerb {
@@ -205,6 +208,7 @@ impl SiteVerb {
     pub(super) fn import(&self) -> Result<Option<Import>, GrammarError> {
         match self {
             Self::Forecast(ForecastVerb::Import { file }) => Ok(Some(Import::Forecast { file: file.clone() })),
+            Self::Forecast(ForecastVerb::Fetch) => Ok(Some(Import::Fetch)),
             Self::Reading(reading) => reading.import(),
             _ => Ok(None),
         }
@@ -237,10 +241,10 @@ impl SiteVerb {
                 }
                 Request::Forecast { day, low, high }
             }
-            Self::Forecast(ForecastVerb::Import { .. }) => {
+            Self::Forecast(ForecastVerb::Import { .. } | ForecastVerb::Fetch) => {
                 return Err(GrammarError::usage(
-                    "a forecast is imported by itself",
-                    "usage: thumbpot forecast import FILE",
+                    "a forecast is imported or fetched by itself",
+                    "usage: thumbpot forecast import FILE, or thumbpot forecast fetch",
                 ));
             }
             Self::Cover { place, covered } => Request::Cover { place, on: covered },

@@ -88,6 +88,24 @@ impl Journal {
         }
     }
 
+    /// Does what [`Journal::write`] would do and takes all of it back: nothing reaches the file, and what was read and
+    /// written meanwhile is as it would be.
+    ///
+    /// # Errors
+    /// Whatever `act` returns; also when another program is writing just now.
+    pub fn rehearse<T, E: From<StoreError>>(&mut self, act: impl FnOnce(&Books<'_>) -> Result<T, E>) -> Result<T, E> {
+        // Nobody waits for a rehearsal.
+        self.connection.busy_timeout(open::BUSY_IN_REHEARSAL).map_err(StoreError::from)?;
+        let begun = self.connection.transaction_with_behavior(TransactionBehavior::Immediate);
+        let done = begun.map_err(|error| StoreError::from(error).into()).and_then(|transaction| {
+            let done = act(&Books { connection: &transaction, device: self.device });
+            transaction.rollback().map_err(StoreError::from)?;
+            done
+        });
+        self.connection.busy_timeout(open::BUSY).map_err(StoreError::from)?;
+        done
+    }
+
     /// What is said when a commit failed. One that was written and could not be synced stands whole behind the end of
     /// the write-ahead log, and would be taken for done when that is next read from its start: it is written over.
     fn withdraw(&self, error: rusqlite::Error) -> StoreError {

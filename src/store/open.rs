@@ -13,12 +13,15 @@ use super::error::StoreError;
 
 /// Marks a file as a thumbpot journal: the letters `thpb`. The first migration sets it in its own transaction.
 const APPLICATION_ID: i64 = 0x7468_7062;
-const BUSY: Duration = Duration::from_secs(10);
+pub(super) const BUSY: Duration = Duration::from_secs(10);
+/// How long a rehearsal waits for another program that is writing.
+pub(super) const BUSY_IN_REHEARSAL: Duration = Duration::from_millis(100);
 /// Switching a fresh file to write-ahead logging does not wait for the busy timeout, so it is tried again.
 const SWITCHES: u32 = 50;
 
 const STEPS: &[M<'_>] = &[
     M::up(include_str!("../../migrations/0001_journal.sql")),
+    M::up(include_str!("../../migrations/0002_cells_and_washing.sql")),
     M::up(include_str!("../../migrations/0003_journal_view.sql")),
     M::up(include_str!("../../migrations/0004_lost_acts.sql")),
 ];
@@ -242,8 +245,8 @@ mod tests {
         let steps = [STEPS, &[M::up("ALTER TABLE noted ADD COLUMN mood TEXT")]].concat();
         upgrade(&mut connection, &path, newest_schema(), &steps).unwrap();
         assert_eq!((schema(&connection).unwrap(), devices(&connection)), (newest_schema() + 1, 1));
-        let name = format!("journal.before-schema-{}.db", newest_schema() + 1);
-        let copy = connect(&folder.path().join(name), Durability::Synced).unwrap();
+        let aside = format!("journal.before-schema-{}.db", newest_schema() + 1);
+        let copy = connect(&folder.path().join(aside), Durability::Synced).unwrap();
         assert_eq!((schema(&copy).unwrap(), devices(&copy)), (newest_schema(), 1));
         drop((copy, connection));
         let refused = connect(&path, Durability::Synced).unwrap_err();

@@ -1,9 +1,9 @@
 //! What reaches the screen's model, and what the model asks for.
 
-use crate::advice::{BatchView, BenchPlan, Curve, FreeSpot};
-use crate::desk::{Board, Done, HistoryRow, SeedLeft};
-use crate::grammar::{Later, Request};
-use crate::quantity::{ActId, BatchId, BenchId, ContainerId, Date};
+use crate::advice::{BatchView, BenchPlan, Curve, FreeSpot, PlaceView};
+use crate::desk::{Board, Done, Fetched, HistoryRow, SeedLeft};
+use crate::grammar::{Later, Report, Request, Step, Vocabulary};
+use crate::quantity::{ActId, BatchId, BenchId, ContainerId, Date, PlaceId};
 
 /// A key, as far as the screen knows keys.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -36,6 +36,15 @@ pub enum Key {
     PageDown,
 }
 
+/// What the mouse did.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Press {
+    /// It went down.
+    Down,
+    /// It was drawn along, held down.
+    Drawn,
+}
+
 /// One look at the journal: all that the open screens need of it.
 #[derive(Clone, Debug)]
 pub struct Sight {
@@ -47,6 +56,8 @@ pub struct Sight {
     pub curve: Option<Curve>,
     /// The plan of every bench, when the benches are open.
     pub plans: Vec<BenchPlan>,
+    /// The place that is open.
+    pub place: Option<PlaceView>,
     /// The latest acts, latest first, when the journal is open.
     pub acts: Vec<HistoryRow>,
 }
@@ -74,6 +85,8 @@ pub struct Trouble {
 pub enum Message {
     /// A key went down.
     Key(Key),
+    /// The mouse pressed or was drawn over a cell of the tray, counted from zero.
+    Cell(usize, Press),
     /// Text was pasted.
     Paste(String),
     /// The journal was looked at.
@@ -97,6 +110,27 @@ pub enum Message {
         /// Where it may go.
         spots: Result<MayGo, Trouble>,
     },
+    /// The names there are were read.
+    Names {
+        /// Which asking this answers.
+        generation: u64,
+        /// The names.
+        names: Result<Vocabulary, Trouble>,
+    },
+    /// A step was tried without being taken.
+    Rehearsed {
+        /// Which asking this answers.
+        generation: u64,
+        /// What it would do.
+        done: Result<Done, Trouble>,
+    },
+    /// A report was made.
+    Told {
+        /// Which asking this answers.
+        generation: u64,
+        /// Its lines.
+        lines: Result<Vec<String>, Trouble>,
+    },
     /// An act, undo or redo was tried.
     Tried {
         /// Which asking this answers.
@@ -104,13 +138,23 @@ pub enum Message {
         /// What was done.
         done: Result<Done, Trouble>,
     },
+    /// Several acts were taken back one after another, as far as each could be.
+    UndoneEach {
+        /// Which asking this answers.
+        generation: u64,
+        /// Act by act, in the order asked for.
+        tries: Vec<(ActId, Result<Done, Trouble>)>,
+    },
+    /// The weather service was asked: what came of it.
+    Fetched(Result<Fetched, Trouble>),
     /// Another program wrote to the journal.
     Stale,
     /// A new day began.
     NewDay(Date),
 }
 
-/// What the model asks for; each but the last is answered by a [`Message`] of the same generation.
+/// What the model asks for; each but fetching and leaving is answered by a [`Message`] of the
+/// same generation.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Effect {
     /// Look at the journal.
@@ -123,6 +167,8 @@ pub enum Effect {
         acts: u32,
         /// Whether the plans of the benches are wanted.
         plans: bool,
+        /// The place that is open.
+        place: Option<PlaceId>,
         /// Which asking this is.
         generation: u64,
     },
@@ -142,6 +188,40 @@ pub enum Effect {
         /// Which asking this is.
         generation: u64,
     },
+    /// Read the names there are.
+    Names {
+        /// The day to look at.
+        on: Date,
+        /// Which asking this is.
+        generation: u64,
+    },
+    /// Try a step without taking it.
+    Rehearse {
+        /// What.
+        step: Box<Step>,
+        /// The day it happened.
+        on: Date,
+        /// Which asking this is.
+        generation: u64,
+    },
+    /// Take a step.
+    Take {
+        /// What.
+        step: Box<Step>,
+        /// The day it happened.
+        on: Date,
+        /// Which asking this is.
+        generation: u64,
+    },
+    /// Make a report.
+    Tell {
+        /// Which.
+        report: Box<Report>,
+        /// The day to show it by.
+        on: Date,
+        /// Which asking this is.
+        generation: u64,
+    },
     /// Log an act.
     Perform {
         /// What.
@@ -151,12 +231,26 @@ pub enum Effect {
         /// Which asking this is.
         generation: u64,
     },
+    /// Ask the weather service, without waiting for it; answered by [`Message::Fetched`] whatever was asked since.
+    Fetch {
+        /// The day it is asked on.
+        on: Date,
+    },
     /// Take back an act.
     Undo {
         /// Which; without it, the newest.
         act: Option<ActId>,
         /// What becomes of later acts that need it.
         later: Later,
+        /// The day it is done.
+        on: Date,
+        /// Which asking this is.
+        generation: u64,
+    },
+    /// Take back these acts one after another, each by itself; later acts that need one keep it.
+    UndoEach {
+        /// Which, in this order.
+        acts: Vec<ActId>,
         /// The day it is done.
         on: Date,
         /// Which asking this is.

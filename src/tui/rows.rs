@@ -3,8 +3,9 @@
 use crate::advice::{PartAt, StandingRow, Task, Why};
 use crate::desk::live_parts;
 use crate::journal::State;
-use crate::quantity::{ActId, BatchId, BatchLabel, ContainerId, PartId};
+use crate::quantity::{ActId, BatchId, BatchLabel, ContainerId, PartId, PlaceId};
 
+use super::form::batch_word;
 use super::model::{Model, Page};
 use super::tonight::{Evening, Heading};
 
@@ -25,8 +26,16 @@ pub enum Section {
     Dusk,
     /// What stands on the benches.
     Standing,
+    /// What stands in a place.
+    Here,
     /// The acts.
     Acts,
+    /// The cells of a tray: a grid, without rows of its own.
+    Cells,
+    /// The stops of a round.
+    Stops,
+    /// What a round logged.
+    Logged,
 }
 
 /// What a row is, so that the cursor can stay on it when the list changes.
@@ -64,7 +73,11 @@ impl Model {
             Page::Batch(_) => &[Section::Parts, Section::Done],
             Page::Tonight => &[Section::Dusk],
             Page::Benches => &[Section::Standing],
+            Page::Place(_) => &[Section::Here],
             Page::Journal => &[Section::Acts],
+            Page::Cells(_) => &[Section::Cells],
+            Page::Round(_) => &[Section::Stops],
+            Page::Rounded(_) => &[Section::Logged],
         }
     }
 
@@ -79,7 +92,11 @@ impl Model {
             Section::Done => self.batch.as_ref().map_or(0, |(_, acts)| acts.len()),
             Section::Dusk => self.evening().len(),
             Section::Standing => self.standing().count(),
+            Section::Here => self.place.as_ref().map_or(0, |place| place.standing.len()),
             Section::Acts => self.acts_shown().len(),
+            Section::Cells => 0,
+            Section::Stops => self.round().map_or(0, |round| round.stops.len()),
+            Section::Logged => self.round().map_or(0, |round| round.logged.len()),
         }
     }
 
@@ -102,7 +119,11 @@ impl Model {
             Section::Done => RowKey::Act(self.batch.as_ref()?.1.get(index)?.act),
             Section::Dusk => self.evening().get(index).map(Evening::key)?,
             Section::Standing => RowKey::Container(self.standing().nth(index)?.container),
+            Section::Here => RowKey::Part(self.place.as_ref()?.standing.get(index)?.parts.first()?.id),
             Section::Acts => RowKey::Act(self.acts_shown().get(index)?.act),
+            Section::Cells => return None,
+            Section::Stops => RowKey::Part(*self.round()?.stops.get(index)?),
+            Section::Logged => RowKey::Act(self.round()?.logged.get(index)?.act),
         })
     }
 
@@ -136,7 +157,14 @@ impl Model {
             Section::Dusk => self.evening().get(index).map(|row| of_parts(row.parts)),
             Section::Standing => self.standing().nth(index).map(|row| self.in_container(row.container)),
             Section::Done => self.batch.as_ref().map(|(batch, _)| self.of_batch(batch.id)),
-            Section::Acts => None,
+            Section::Stops => self.round().and_then(|round| round.stops.get(index)).map(|part| {
+                let batch = self.board.state.parts.get(part).map(|part| part.batch);
+                Subject { batch, parts: vec![*part] }
+            }),
+            Section::Here => {
+                self.place.as_ref().and_then(|place| place.standing.get(index)).map(|row| of_parts(&row.parts))
+            }
+            Section::Acts | Section::Logged | Section::Cells => None,
         }
         .unwrap_or_default()
     }
@@ -169,7 +197,7 @@ impl Model {
             [(id, _)] => Ok(*id),
             [] => Err(format!("no open batch is numbered {}", self.typed)),
             several => {
-                let list: Vec<String> = several.iter().map(|(_, label)| label.to_string()).collect();
+                let list: Vec<String> = several.iter().filter_map(|(id, _)| batch_word(&self.board, *id)).collect();
                 Err(format!("{} could be {}: choose its row", self.typed, list.join(" or ")))
             }
         }
@@ -216,11 +244,39 @@ impl Model {
             Section::Dusk => {
                 let rows = self.evening();
                 let row = rows.get(cursor.index)?;
-                Some((format!("{}: {}", row.crop, row.reason), row.why.clone()))
+                Some((format!("{}: {}", row.about(), row.reason), row.why.clone()))
             }
             Section::Standing => Some(("free bench space".to_owned(), self.board.space.why.clone())),
-            Section::Done | Section::Acts => None,
+            Section::Stops => {
+                let id = self.stop()?;
+                let part = self.board.state.parts.get(&id)?;
+                let ready = self.board.ready.iter().find(|row| row.part.id == id);
+                match (self.sowing_of(part), ready) {
+                    (Some(row), _) => Some((format!("germination of {}", row.label), row.why.clone())),
+                    (None, Some(ready)) => Some((format!("the next move of {}", ready.part.label), ready.why.clone())),
+                    (None, None) => None,
+                }
+            }
+            Section::Here => self.place.as_ref().map(|place| (place.name.to_string(), place.why.clone())),
+            Section::Done | Section::Acts | Section::Logged | Section::Cells => None,
         }
+    }
+
+    /// The place that the row under the cursor is in, or else the first that has plants.
+    #[must_use]
+    pub fn place_of_row(&self) -> Option<PlaceId> {
+        let cursor = self.cursor();
+        let state = &self.board.state;
+        let part = self.subject_at(cursor.section, cursor.index).parts.first().copied();
+        let at = part.and_then(|part| state.parts.get(&part)).and_then(|part| state.whereabouts(part.container));
+        at.or(self.board.cold.places.first().map(|row| row.place)).or(state.places.keys().next().copied())
+    }
+
+    /// The place after one, in the order they were named, and round again.
+    #[must_use]
+    pub fn place_after(&self, place: PlaceId) -> Option<PlaceId> {
+        let ids = || self.board.state.places.keys().copied();
+        ids().find(|id| *id > place).or(ids().next())
     }
 }
 

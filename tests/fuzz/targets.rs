@@ -4,7 +4,7 @@ use std::path::Path;
 use std::sync::LazyLock;
 
 use thumbpot::desk::{Desk, DeskError};
-use thumbpot::exchange::{DayOfReadings, days_in_csv, forecast_in};
+use thumbpot::exchange::{DayOfReadings, Fields, days_in_csv, forecast_in};
 use thumbpot::grammar::{AfterRefusal, parse, parse_line};
 use thumbpot::quantity::{Celsius, Date, DeviceId, is_hidden};
 use thumbpot::store::{Durability, Journal, Scope, check_file, salvage};
@@ -56,7 +56,7 @@ pub(crate) fn readings(input: &[u8]) {
 }
 
 pub(crate) fn forecast(input: &[u8]) {
-    match forecast_in(&String::from_utf8_lossy(input)) {
+    match forecast_in(&String::from_utf8_lossy(input), &Fields::default()) {
         Ok(days) => days.iter().flat_map(|day| [day.low, day.high]).for_each(is_air),
         Err(error) => is_fit_to_show(&error),
     }

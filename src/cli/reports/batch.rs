@@ -1,6 +1,6 @@
 //! One batch: what it is, how it stands, its parts, what was noted, what is next, and its history.
 
-use crate::advice::{BatchView, PartView};
+use crate::advice::{BatchView, PartView, Verdict};
 use crate::desk::{Desk, DeskError};
 use crate::grammar::BatchRef;
 use crate::journal::{Beginning, Tally, Treatment};
@@ -28,6 +28,10 @@ pub(super) fn batch(desk: &Desk, reference: BatchRef, on: Date) -> Result<Answer
     let mut lines = heading(&view, on);
     lines.push(String::new());
     lines.extend(parts(&view));
+    for part in &view.parts {
+        let told = part.ticks_told.iter().filter(|_| part.cleared.is_none());
+        lines.extend(told.flat_map(|told| wrap(&format!("{}: {told}", part.part.label), LINE)));
+    }
     for (day, remark) in &view.notes {
         lines.extend(wrap(&format!("{day}  {remark}"), LINE));
     }
@@ -57,6 +61,9 @@ fn heading(view: &BatchView, on: Date) -> Vec<String> {
     if let Some(row) = &view.germination {
         let rate = row.rate.map(|rate| format!(", {} ({} to {})", rate.rate, rate.low, rate.high)).unwrap_or_default();
         lines.push(one_line(&format!("{} up of {} sown{rate}: {}", row.up, row.sown, row.verdict())));
+        if let Some(outlook) = row.outlook.as_ref().filter(|outlook| outlook.verdict != Verdict::Over) {
+            lines.extend(wrap(&outlook.action, LINE));
+        }
     }
     lines.extend(wrap(&told(&view.tally), LINE));
     lines

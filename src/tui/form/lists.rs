@@ -112,9 +112,12 @@ pub(super) fn part_choice(board: &Board, id: PartId) -> Option<Choice> {
     let part = board.state.parts.get(&id)?;
     let vessel = &board.state.containers.get(&part.container)?.vessel;
     Some(Choice {
-        shown: board.state.part_label(part).to_string(),
+        shown: match board.namesakes.get(&part.batch) {
+            Some(twin) => format!("{twin}{}", part.letter),
+            None => board.state.part_label(part).to_string(),
+        },
         beside: format!("{} standing, {}, {}", part.standing(), vessel.name, board.state.standing_at(part.container)),
-        words: vec![part_word(&board.state, id)?],
+        words: vec![part_word(board, id)?],
     })
 }
 

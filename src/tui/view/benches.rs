@@ -130,18 +130,31 @@ fn list(model: &Model, canvas: &mut Canvas<'_>) {
     }
 }
 
-fn bench_line(model: &Model, bench: &BenchSpace, y: usize, canvas: &mut Canvas<'_>) {
+fn free(bench: &BenchSpace) -> String {
+    format!("{:.2} of {} free", bench.area.free.0 as f64 / 1e6, bench.area.whole)
+}
+
+/// A bench's size, what is free of it, and how many seed trays would fit.
+pub(in crate::tui) fn room(model: &Model, bench: &BenchSpace) -> String {
     let more = model.board.trays.benches.iter().find(|fits| fits.bench == bench.bench).map_or(0, |fits| fits.more);
-    let free = format!("{:.2} of {} free", bench.area.free.0 as f64 / 1e6, bench.area.whole);
     let trays = match more {
         1 => "1 seed tray fits".to_owned(),
         many => format!("{many} seed trays fit"),
     };
-    let right = if canvas.width() < 60 {
-        free
-    } else {
-        format!("{} x {}  {free}, {trays}", bench.size.length.0, bench.size.width)
-    };
+    format!("{} x {}  {}, {trays}", bench.size.length.0, bench.size.width, free(bench))
+}
+
+/// What a container is, and how many of it.
+pub(in crate::tui) fn vessel(row: &StandingRow) -> String {
+    match (&row.called, row.pots) {
+        (Some(called), _) => called.to_string(),
+        (None, 2..) => format!("{} {}", row.pots, row.vessel),
+        (None, _) => row.vessel.to_string(),
+    }
+}
+
+fn bench_line(model: &Model, bench: &BenchSpace, y: usize, canvas: &mut Canvas<'_>) {
+    let right = if canvas.width() < 60 { free(bench) } else { room(model, bench) };
     canvas.rule(y, &format!("{}/{}", bench.place_name, bench.name), &right);
 }
 
@@ -155,12 +168,7 @@ fn standing(model: &Model, row: &StandingRow, here: bool, canvas: &Canvas<'_>) -
     strip.add(if marked { canvas.look.glyphs.good } else { " " }, Role::Key);
     let labels: Vec<String> = row.parts.iter().map(|label| words::part(*label, on)).collect();
     strip.column(&labels.join(" "), 9, Align::Right, Role::Key).add(" ", Role::Text);
-    let vessel = match (&row.called, row.pots) {
-        (Some(called), _) => called.to_string(),
-        (None, 2..) => format!("{} {}", row.pots, row.vessel),
-        (None, _) => row.vessel.to_string(),
-    };
-    strip.column(&vessel, if all < 60 { 11 } else { 16 }, Align::Left, Role::Text).add(" ", Role::Text);
+    strip.column(&vessel(row), if all < 60 { 11 } else { 16 }, Align::Left, Role::Text).add(" ", Role::Text);
     let plants = words::stands(model, row);
     strip.fill(&plants.join(", "), all, Role::Text);
     strip

@@ -10,6 +10,8 @@ use crate::tui::theme::Role;
 use super::paint::{Canvas, Strip, first_shown};
 use super::words;
 
+/// What the page says on a day without work.
+pub(in crate::tui) const NOTHING_DUE: &str = "Nothing is due: a good day to look at them all the same.";
 /// Below so many cells across a row says the least, and the lower lines the rest.
 const NARROW: usize = 64;
 /// From so many cells across the page has two columns.
@@ -77,7 +79,7 @@ fn list(model: &Model, section: Section, fit: usize, canvas: &mut Canvas<'_>) {
     let plan = Plan::of(section, canvas.width());
     let shown = if count > fit { format!("{}-{} of ", first + 1, (first + fit).min(count)) } else { String::new() };
     let (heading, empty) = match section {
-        Section::Today => ("Today", "Nothing is due: a good day to look at them all the same."),
+        Section::Today => ("Today", NOTHING_DUE),
         Section::ComingUp => ("Coming up", "Nothing is sown."),
         _ => ("Moving on", "Nothing is near its next pot."),
     };
@@ -220,7 +222,7 @@ fn coming_up(model: &Model, index: usize, plan: &Plan, strip: &mut Strip, glyphs
 fn moving_on(model: &Model, index: usize, plan: &Plan, strip: &mut Strip, glyphs: &Glyphs) {
     let Some(row) = model.board.ready.get(index) else { return };
     let on = model.board.on;
-    let (_, sign, role) = words::readiness(row.readiness, glyphs);
+    let (sign, role) = words::readiness(row.readiness, glyphs);
     strip.add(sign, role);
     strip.column(&words::part(row.part.label, on), plan.label, Align::Right, Role::Key).add(" ", Role::Text);
     let plant = words::plant(Some(&row.crop), row.variety.as_ref());
@@ -246,7 +248,8 @@ fn moving_on(model: &Model, index: usize, plan: &Plan, strip: &mut Strip, glyphs
     strip.fill(&words::places(std::slice::from_ref(&row.part)), plan.all, Role::Quiet);
 }
 
-fn room_lines(model: &Model, full: bool, narrow: bool) -> Vec<(String, String)> {
+/// Free room, place by place: the name and what is said of it.
+pub(in crate::tui) fn room_lines(model: &Model, full: bool, narrow: bool) -> Vec<(String, String)> {
     let trays = |test: &dyn Fn(PlaceKind) -> bool| -> u32 {
         model.board.trays.benches.iter().filter(|bench| test(bench.kind)).map(|bench| bench.more).sum()
     };

@@ -84,7 +84,7 @@ pub(super) fn draw(plan: &BenchPlan, here: Option<ContainerId>, free: &[FreeSpot
 }
 
 /// What is written on the back and on the front edge.
-const fn sides(high: HighSide) -> (&'static str, &'static str) {
+pub(in crate::tui) const fn sides(high: HighSide) -> (&'static str, &'static str) {
     match high {
         HighSide::Back => ("back: high side", "front: low side"),
         HighSide::Front => ("back: low side", "front: high side"),
