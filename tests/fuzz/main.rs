@@ -36,10 +36,13 @@ fn exercise(name: &str, longest: usize, target: impl Fn(&[u8])) {
         branches::new_ones();
         corpus.push(input);
     }
-    let seconds = std::env::var("THUMBPOT_FUZZ_SECONDS").ok().and_then(|seconds| seconds.parse().ok());
-    if let Some(seconds) = seconds {
+    if let Some(seconds) = asked("THUMBPOT_FUZZ_SECONDS") {
         look_for_faults(name, &folder, corpus, longest, Duration::from_secs(seconds), &target);
     }
+}
+
+fn asked(variable: &str) -> Option<u64> {
+    std::env::var_os(variable)?.to_str()?.parse().ok()
 }
 
 fn look_for_faults(
@@ -51,8 +54,7 @@ fn look_for_faults(
     target: &impl Fn(&[u8]),
 ) {
     let start = Instant::now();
-    let seed = std::env::var("THUMBPOT_FUZZ_SEED").ok().and_then(|seed| seed.parse().ok()).unwrap_or(1);
-    let mut altering = Altering::new(seed, &corpus);
+    let mut altering = Altering::new(asked("THUMBPOT_FUZZ_SEED").unwrap_or(1), &corpus);
     let mut slowest = (Duration::ZERO, Vec::new());
     let mut found = BTreeSet::new();
     let (mut runs, seeds) = (0_u64, corpus.len());
