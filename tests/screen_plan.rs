@@ -223,7 +223,7 @@ fn another_bench_is_a_letter_away_and_what_is_amiss_is_told_and_not_logged() {
     let wrong = screen.picture((80, 24));
     assert!(wrong.contains("!1a") && wrong.contains("in the way of another"), "{wrong}");
     screen.types("\n");
-    assert!(screen.says().starts_with(&format!("1a would stand in {}", other.label)), "{}", screen.says());
+    assert_eq!(screen.says(), format!("1a would stand in {} there: n for a free spot", other.label));
     assert!(screen.model.lifted.is_some());
     assert_eq!(screen.acts(), acts);
 }
