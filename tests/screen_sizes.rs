@@ -135,16 +135,16 @@ fn the_morning_on_a_terminal() {
      thumbpot  Wednesday 15 April 2026            demonstration: an invented season
      Tonight -2 C outside by the forecast · bring in 9, cover 3  n shows them
      ! frame in -0.3, pea -0.8 · ! greenhouse in 0.4, cosmos 3.4 · +4
-    ── Today  1-5 of 14 ────────────────────────────────────────────────────────────
+    ── Today  1-5 of 15 ────────────────────────────────────────────────────────────
     ▸ !   38a cucumber Long Ditch      off the heat  3 showing: into the light befo…
       *   24a tomato Hillside Plum     prick out     21 plants, 8 days late
       *   27a marigold Kiln Door       prick out     24 plants, 5 days late
       *   12a celery Stone Rib         prick out     65 plants, 2 days late
       *    5b sweet pepper Brass Bell  pot on        6 plants, 5 days late
     ── Coming up  1-3 of 23 ─────── up of sown   rate       likely   days ──────────
+      *    15 parsley Moss Step        7 of 48   15 %    7 to 27 %     46  thin
       *    36 pak choi Spoonful       12 of 20   60 %   39 to 78 %     11  count it
       *    29 coriander Quick Rill     6 of 30   20 %   10 to 37 %     24  count it
-      *    27 marigold Kiln Door      24 of 30   80 %   63 to 90 %     26  count it
     ── Moving on  1-3 of 28 ──────────────────     from    best      by  into ──────
       *    5b sweet pepper Brass Bell pot on     27 Mar   3 Apr  10 Apr  1l-pot
       *   24a tomato Hillside Plum    prick out   3 Apr   5 Apr   7 Apr  6-cell
@@ -167,13 +167,13 @@ fn the_morning_on_a_telephone() {
      thumbpot  Wed 15 Apr     demonstration
      Tonight -2 C · bring in 9, cover 3
      ! frame in -0.3, pea -0.8 · +5
-    ── Today  1-3 of 14 ────────────────────
+    ── Today  1-3 of 15 ────────────────────
     ▸ !  38a cucumber Long…  off the heat
       *  24a tomato Hillsid… prick out
       *  27a marigold Kiln…  prick out
     ── Coming up  1-2 of 23 ────────── up of
+      *   15 parsley Moss S…   7/48 thin
       *   36 pak choi Spoon…  12/20 count it
-      *   29 coriander Quic…   6/30 count it
     ── Moving on  1-2 of 28 ─────────── best
       *   5b sweet pepper… pot on      3 Apr
       *  24a tomato Hills… prick out   5 Apr
