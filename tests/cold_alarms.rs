@@ -94,6 +94,8 @@ fn standing(crops: &[&str], at: PlaceId, from: Date) -> State {
             gained: 0,
             short: 0,
             moved_on: 0,
+            ticked: None,
+            emptied: Vec::new(),
             gone: Vec::new(),
             counts: vec![Count { on: from, up: 20, standing: 20 }],
             stages: Vec::new(),

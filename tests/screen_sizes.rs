@@ -24,9 +24,9 @@ use uuid::Uuid;
 const REAL: [(u16, u16); 6] = [(40, 20), (80, 24), (120, 40), (200, 60), (300, 10), (20, 100)];
 
 /// Keys from home to everything that can be open.
-const WAYS: [&str; 27] = [
+const WAYS: [&str; 31] = [
     "", "s", "c", "p", "m", "l", "g", "n", "N", "by", "e", "f", "w", "?", "A", "Ap", "b", "h", "hf", "\n", "99c", "a",
-    "W", "W1", "W354", "W3sg", "W3yyq",
+    "W", "W1", "W354", "W3sg", "W3yyq", "31C", "15Car?", "28Co1", "31Cuuuuq",
 ];
 
 fn press(desk: &mut Desk, model: &mut Model, key: Key) {

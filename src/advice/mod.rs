@@ -30,7 +30,7 @@ mod walk;
 mod why;
 mod window;
 
-pub use batch::{BatchView, PartView, Stayed, batch_view, stays};
+pub use batch::{BatchView, PartView, Stayed, batch_view, stays, ticks_told};
 pub use book::crop_figures;
 pub use climate::{Basis, Climate, Climates, Cover, Extremes, Night};
 pub use cold::{
@@ -48,7 +48,7 @@ pub use moves::{CannotRepack, Lift, Repacking, RoomMade, repacking};
 pub use next::Next;
 pub use outlook::{
     Band, Count, Curve, Hold, Indices, LotUse, Model, NEWEST, Outlook, Outlooks, PastSowing, Record, SowAgain, Verdict,
-    curve, outlooks,
+    curve, days_to_learn_from, outlooks,
 };
 pub use part::{PartAt, emerged};
 pub use plan::{Amiss, BenchPlan, FreeSpot, HighSide, Shape, bench_plan};

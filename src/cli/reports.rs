@@ -68,6 +68,11 @@ pub(super) fn report(desk: &Desk, report: &Report, on: Date, printer: &mut Print
         Report::Why(words) => why::why(desk, words, on)?,
         Report::History { limit, batch } => history("history", &desk.history(limit.unwrap_or(USUAL_HISTORY), *batch)?),
     };
+    if *report == Report::Due {
+        for line in desk.to_settle(on)? {
+            answered = answered.with_notice(line);
+        }
+    }
     if desk.is_demonstration()? {
         answered = answered.with_notice("this journal is the demonstration: an invented season");
     }

@@ -4,11 +4,13 @@ use std::collections::BTreeMap;
 
 use crate::advice::{self, BatchView, BenchPlan, Cold, Due, Fits, FreeSpot, Germination, Ready, Space};
 use crate::journal::{Cause, Container, Departure, Lot, Part, Source, State};
-use crate::quantity::{BatchId, BenchId, ContainerClass, ContainerId, Date, Name, PartId};
+use crate::quantity::{ActId, BatchId, BenchId, ContainerClass, ContainerId, Date, Name, PartId};
 use crate::store::LotRecord;
 use crate::trade::{ContainerKey, Trade};
 
+use super::disputes::Dispute;
 use super::error::DeskError;
+use super::rescue::Twin;
 use super::{DEMO_DAY, Desk, clock};
 
 /// The container that room is told in: everybody knows how large a seed tray is.
@@ -72,6 +74,10 @@ pub struct Board {
     pub demonstration: bool,
     /// What stood at the end of that day.
     pub state: State,
+    /// Acts that cannot be true together, for the grower to settle.
+    pub disputes: Vec<Dispute>,
+    /// Other copies of the journal beside it that have acts it lacks.
+    pub twins: Vec<Twin>,
     /// Today's work, after days away in short.
     pub due: Vec<Due>,
     /// Today's work in full.
@@ -100,6 +106,20 @@ impl Board {
     pub fn is_bare(&self) -> bool {
         self.state.places.is_empty() || self.state.benches.is_empty() || self.state.batches.is_empty()
     }
+
+    /// What a merge or a synchronised folder left to settle, a line each.
+    #[must_use]
+    pub fn to_settle(&self) -> Vec<String> {
+        let mut acts: Vec<ActId> = self.disputes.iter().flat_map(Dispute::acts).collect();
+        acts.sort_unstable();
+        acts.dedup();
+        let disputes = match acts.len() {
+            0 => None,
+            1 => Some("1 act is set aside: h shows it first, x takes it back".to_owned()),
+            many => Some(format!("{many} acts contradict each other: h shows them first, x takes one back")),
+        };
+        disputes.into_iter().chain(self.twins.iter().map(Twin::sentence)).collect()
+    }
 }
 
 impl Desk {
@@ -108,7 +128,8 @@ impl Desk {
     /// # Errors
     /// When the journal cannot be read.
     pub fn board(&self, on: Date) -> Result<Board, DeskError> {
-        let state = self.state(on)?;
+        let (state, contradictions) = self.folded(on)?;
+        let disputes = self.disputes(&contradictions)?;
         let trade = self.trade();
         let outlooks = self.outlooks(&state, on)?;
         let demonstration = self.is_demonstration()?;
@@ -131,6 +152,8 @@ impl Desk {
             containers: containers(&state, trade),
             crops: trade.crops().map(|crop| crop.key().to_string()).collect(),
             last: last_time(&state),
+            disputes,
+            twins: self.twins()?,
             state,
         })
     }

@@ -45,6 +45,14 @@ fn copies_of(journal: &Path) -> PathBuf {
     journal.with_file_name(format!("{stem}-copies"))
 }
 
+/// The copies kept beside a journal, newest first.
+pub(super) fn kept_copies(journal: &Path) -> Vec<PathBuf> {
+    let folder = copies_of(journal);
+    let mut days = dated(&folder).unwrap_or_default();
+    days.sort_unstable();
+    days.iter().rev().map(|day| folder.join(name_of(*day))).collect()
+}
+
 fn name_of(day: Date) -> String {
     format!("{day}.db")
 }

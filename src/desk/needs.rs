@@ -22,6 +22,9 @@ pub(super) struct Needs {
 impl Needs {
     /// Finds the batches and carriers a request names.
     pub(super) fn of(books: &Books<'_>, request: &Request) -> Result<Self, DeskError> {
+        if let Request::FromCells { taking, .. } = request {
+            return Self::of(books, taking);
+        }
         let mut needs = Self { carriers: books.carriers()?, ..Self::default() };
         for reference in batch_refs(request) {
             let id = find_batch(books, reference)?;
@@ -110,6 +113,7 @@ fn batch_refs(request: &Request) -> Vec<BatchRef> {
         | Request::Discard { part, .. }
         | Request::GiveAway { part, .. }
         | Request::PlantOut { part, .. } => vec![part.batch],
+        Request::FromCells { taking, .. } => batch_refs(taking),
         Request::Clear { parts, .. } => parts.iter().map(|part| part.batch).collect(),
         Request::Identify { batch, .. } | Request::Relabel { batch, .. } => vec![*batch],
         Request::Note { topic, .. } => {

@@ -52,12 +52,22 @@ pub enum Command {
     },
     /// Verify the journal.
     Check,
+    /// Bring every act that can be read out of a damaged journal.
+    Salvage {
+        /// The new journal.
+        into: PathBuf,
+    },
     /// Copy the journal to a file.
     Backup(PathBuf),
     /// Bring in what another copy of the journal has and this one lacks.
     Merge(PathBuf),
     /// Put a copy back in the journal's place.
-    Restore(PathBuf),
+    Restore {
+        /// The copy.
+        from: PathBuf,
+        /// Whether that was said to be meant.
+        consent: Consent,
+    },
     /// Write the journal out in a format that other programs read.
     Export {
         /// The file; its ending names the format.
@@ -67,6 +77,15 @@ pub enum Command {
     Help(String),
     /// Print the version.
     Version,
+}
+
+/// Whether something that cannot be done by mistake was said to be meant.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Consent {
+    /// Show what it would come to, and ask.
+    Asked,
+    /// It was said beforehand.
+    Given,
 }
 
 /// Temperatures to take from elsewhere.

@@ -15,7 +15,9 @@ mod space;
 mod tests;
 mod values;
 
-pub use command::{AfterRefusal, Answer, Command, Import, Invocation, Later, Line, Lines, Report, Step, ToldBy};
+pub use command::{
+    AfterRefusal, Answer, Command, Consent, Import, Invocation, Later, Line, Lines, Report, Step, ToldBy,
+};
 pub use error::{GrammarError, GrammarErrorKind};
 pub use refs::{ActRef, BatchRef, BenchRef, ContainerWords, PartRef, RefError, SpotRef, Thing, TopicRef};
 pub use request::{

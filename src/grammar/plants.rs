@@ -3,7 +3,7 @@
 use clap::{Args, Subcommand};
 
 use crate::journal::{Cause, Rest, Treatment};
-use crate::quantity::{CropName, Millimetres, Name, Remark, parse_length};
+use crate::quantity::{CellSet, CropName, Millimetres, Name, Remark, parse_length};
 
 use super::refs::{BatchRef, ContainerWords, PartRef, SpotRef, Thing, TopicRef};
 use super::values::{self, UpOrGaps};
@@ -30,8 +30,10 @@ pub(super) enum PlantVerb {
     },
     /// Note how many are up, standing, or missing
     #[command(
-        override_usage = "thumbpot count BATCH|PART [UP|-GAPS] [--standing N] [--gaps N] [--doubles]",
-        after_help = "`count 14 60` is sixty up; `count 14 -6` is six gaps, all the other cells up."
+        override_usage = "thumbpot count BATCH|PART [UP|-GAPS] [--standing N] [--gaps N] [--cells 1-12,15] [--doubled 3,7] [--doubles]",
+        after_help = "`count 14 60` is sixty up; `count 14 -6` is six gaps, all the other cells up. \
+`count 14 --cells 1-12,15 --doubled 3` is cell by cell: thirteen cells hold something and one of them two; with --cells none, \
+nothing. Cells are numbered row by row from the back left."
     )]
     Count(CountArgs),
     /// Note how far they have grown
@@ -40,7 +42,7 @@ pub(super) enum PlantVerb {
     /// Pot on, or prick out, into containers of their own
     #[command(
         visible_aliases = ["prick-out", "set"],
-        override_usage = "thumbpot pot-on BATCH|PART N --into CONTAINER[xN] --at PLACE/BENCH|--share PART [--recount] [--doubles] [--per-cell N] [--rest keep|discard]"
+        override_usage = "thumbpot pot-on BATCH|PART N|--cells 1-12 --into CONTAINER[xN] --at PLACE/BENCH|--share PART [--recount] [--doubles] [--per-cell N] [--rest keep|discard]"
     )]
     PotOn(MoveOnArgs),
     /// Move containers to another bench
@@ -76,7 +78,7 @@ batches give a letter or the year: `move 14 15a frame/left`. `--count 6` always 
         things: Vec<Thing>,
     },
     /// Note deaths
-    #[command(override_usage = "thumbpot lose BATCH|PART N [--cause slugs] [--note TEXT]")]
+    #[command(override_usage = "thumbpot lose BATCH|PART N|--cells 3,4 [--cause slugs] [--note TEXT]")]
     Lose {
         #[command(flatten)]
         some: SomePlants,
@@ -88,16 +90,16 @@ batches give a letter or the year: `move 14 15a frame/left`. `--count 6` always 
         note: Option<Remark>,
     },
     /// Thin: remove the weaker seedlings
-    #[command(override_usage = "thumbpot thin BATCH|PART N")]
+    #[command(override_usage = "thumbpot thin BATCH|PART N|--cells 3,7")]
     Thin(SomePlants),
     /// Throw live plants away
-    #[command(override_usage = "thumbpot discard BATCH|PART N")]
+    #[command(override_usage = "thumbpot discard BATCH|PART N|--cells 3,4")]
     Discard(SomePlants),
     /// Give or sell plants away
-    #[command(override_usage = "thumbpot give-away BATCH|PART N")]
+    #[command(override_usage = "thumbpot give-away BATCH|PART N|--cells 3,4")]
     GiveAway(SomePlants),
     /// Set plants in their final place
-    #[command(override_usage = "thumbpot plant-out BATCH|PART N [--to BED] [--recount]")]
+    #[command(override_usage = "thumbpot plant-out BATCH|PART N|--cells 1-12 [--to BED] [--recount]")]
     PlantOut {
         #[command(flatten)]
         some: SomePlants,
@@ -231,6 +233,12 @@ pub(super) struct CountArgs {
     /// More seedlings than seeds is right: some were doubles
     #[arg(long)]
     pub(super) doubles: bool,
+    /// The cells that hold something; they make the count
+    #[arg(long, value_name = "1-12,15", conflicts_with = "gaps")]
+    pub(super) cells: Option<CellSet>,
+    /// The cells that hold two or more, counted as two
+    #[arg(long, value_name = "3,7", conflicts_with = "gaps")]
+    pub(super) doubled: Option<CellSet>,
 }
 
 #[derive(Debug, Args)]
@@ -258,8 +266,11 @@ pub(super) struct SomePlants {
     #[arg(value_name = "BATCH|PART")]
     pub(super) part: PartRef,
     /// How many plants
-    #[arg(value_name = "N", allow_negative_numbers = true, value_parser = values::some)]
-    pub(super) plants: u32,
+    #[arg(value_name = "N", allow_negative_numbers = true, value_parser = values::some, required_unless_present = "cells")]
+    pub(super) plants: Option<u32>,
+    /// The cells that are emptied; they say how many plants
+    #[arg(long, value_name = "1-12,15")]
+    pub(super) cells: Option<CellSet>,
 }
 
 #[derive(Debug, Args)]

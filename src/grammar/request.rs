@@ -4,7 +4,7 @@
 use crate::journal::{
     BenchSize, Cause, ContainerSize, Growth, Light, Measured, Observed, PlaceKind, Recount, Rest, SeedOrigin, Treatment,
 };
-use crate::quantity::{Celsius, CropName, Date, Millimetres, Name, Remark, Share, SownUnit};
+use crate::quantity::{CellSet, Celsius, CropName, Date, Millimetres, Name, Remark, Share, SownUnit};
 
 use super::refs::{BatchRef, BenchRef, ContainerWords, PartRef, SpotRef, Thing, TopicRef};
 
@@ -303,6 +303,17 @@ pub enum Request {
         /// Whether the plants in the hand are the count.
         recount: Recount,
     },
+    /// Take plants out of cells.
+    FromCells {
+        /// The cells, at least one.
+        cells: CellSet,
+        /// The part they are of.
+        part: PartRef,
+        /// How many plants; nothing typed means all that the cells hold.
+        plants: Option<u32>,
+        /// What is done with them: one of the requests that take plants.
+        taking: Box<Request>,
+    },
     /// Empty containers.
     Clear {
         /// The parts in them, at least one.
@@ -357,6 +368,21 @@ pub enum Request {
 }
 
 impl Request {
+    /// The same request about another number of plants, if it takes plants.
+    #[must_use]
+    pub fn of(mut self, number: u32) -> Self {
+        match &mut self {
+            Self::MoveOn(words) => words.plants = number,
+            Self::Lose { plants, .. }
+            | Self::Thin { plants, .. }
+            | Self::Discard { plants, .. }
+            | Self::GiveAway { plants, .. }
+            | Self::PlantOut { plants, .. } => *plants = number,
+            _ => {}
+        }
+        self
+    }
+
     /// The command word it was asked with.
     #[must_use]
     pub const fn verb(&self) -> &'static str {
@@ -386,6 +412,7 @@ impl Request {
             Self::Discard { .. } => "discard",
             Self::GiveAway { .. } => "give-away",
             Self::PlantOut { .. } => "plant-out",
+            Self::FromCells { taking, .. } => taking.verb(),
             Self::Clear { .. } => "clear",
             Self::Identify { .. } => "identify",
             Self::Relabel { .. } => "relabel",

@@ -6,7 +6,7 @@ use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand, error::Erro
 
 use crate::quantity::{CropName, Date, Looking, Name, parse_date};
 
-use super::command::{AfterRefusal, Answer, Command, Invocation, Later, Lines, Report, Step, ToldBy};
+use super::command::{AfterRefusal, Answer, Command, Consent, Invocation, Later, Lines, Report, Step, ToldBy};
 use super::error::{GrammarError, explain};
 use super::overview::overview;
 use super::plants::PlantVerb;
@@ -79,9 +79,13 @@ enum JournalVerb {
         #[arg(long)]
         keep_going: bool,
     },
-    /// Verify the journal
-    #[command(override_usage = "thumbpot check")]
-    Check,
+    /// Verify the journal, or bring out what a damaged one still has
+    #[command(override_usage = "thumbpot check [--salvage NEWFILE]")]
+    Check {
+        /// Bring every act that can be read into this new journal
+        #[arg(long, value_name = "NEWFILE")]
+        salvage: Option<PathBuf>,
+    },
     /// Copy the journal to a file
     #[command(override_usage = "thumbpot backup FILE")]
     Backup {
@@ -97,11 +101,14 @@ enum JournalVerb {
         file: PathBuf,
     },
     /// Put a copy back in the journal's place
-    #[command(override_usage = "thumbpot restore FILE")]
+    #[command(override_usage = "thumbpot restore FILE [--yes]")]
     Restore {
         /// The copy
         #[arg(value_name = "FILE")]
         file: PathBuf,
+        /// Do it without asking
+        #[arg(long)]
+        yes: bool,
     },
     /// Write the journal out for other programs: .csv or .json
     #[command(override_usage = "thumbpot export --to FILE")]
@@ -236,10 +243,13 @@ impl JournalVerb {
                 from: if from.as_os_str() == "-" { Lines::Typed } else { Lines::File(from) },
                 after_refusal: if keep_going { AfterRefusal::GoOn } else { AfterRefusal::Stop },
             },
-            Self::Check => Command::Check,
+            Self::Check { salvage: None } => Command::Check,
+            Self::Check { salvage: Some(into) } => Command::Salvage { into },
             Self::Backup { file } => Command::Backup(file),
             Self::Merge { file } => Command::Merge(file),
-            Self::Restore { file } => Command::Restore(file),
+            Self::Restore { file, yes } => {
+                Command::Restore { from: file, consent: if yes { Consent::Given } else { Consent::Asked } }
+            }
             Self::Export { to } => Command::Export { to },
             Self::Demo { into } => Command::Demo { into },
         }

@@ -2,8 +2,8 @@
 
 use crate::quantity::Millimetres;
 use crate::quantity::{
-    BatchId, BatchLabel, BenchId, Celsius, ContainerId, CropName, Date, LotId, Name, PartId, PlaceId, Remark, Share,
-    SownUnit,
+    BatchId, BatchLabel, BenchId, CellSet, Celsius, ContainerId, CropName, Date, LotId, Name, PartId, PlaceId, Remark,
+    Share, SownUnit,
 };
 
 use super::fact::{
@@ -292,6 +292,13 @@ pub enum Act {
         bed: Option<Remark>,
         /// Whether more may be planted than the log says stand.
         recount: Recount,
+    },
+    /// Take plants out of cells: the same act, and which cells.
+    FromCells {
+        /// The cells, all of whose plants leave; thinned doubles leave the other.
+        cells: CellSet,
+        /// What is done with them.
+        taking: Box<Act>,
     },
     /// Empty containers.
     Clear {

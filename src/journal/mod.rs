@@ -5,6 +5,7 @@
 
 mod act;
 mod allot;
+mod cells;
 mod count;
 mod decide;
 mod entry;
@@ -15,6 +16,7 @@ mod state;
 mod wrong;
 
 pub use act::{Act, Moving, MovingOn, NewLot, Recount, Rest, Room, Seed, Shift, Sowing};
+pub use cells::{Cell, Emptied, Ticked, Ticks, WentTo};
 pub use count::SEEDLINGS_IN_A_CLUSTER;
 pub use decide::decide;
 pub use entry::{Entry, History};

@@ -7,6 +7,7 @@ use crate::quantity::{
     PartId, PartLabel, PartLetter, PlaceId, Remark, Share, SownUnit, SquareMillimetres,
 };
 
+use super::cells::{Emptied, Ticked};
 use super::fact::{
     Beginning, BenchSize, Cause, ContainerSize, Departure, Growth, Light, Measured, PlaceKind, SeedOrigin, Source,
     Spot, Stand, Topic, Transfer, Vessel,
@@ -146,6 +147,10 @@ pub struct Part {
     pub counts: Vec<Count>,
     /// Growth notes in order.
     pub stages: Vec<(Date, Growth)>,
+    /// The latest count that was made cell by cell.
+    pub ticked: Option<Ticked>,
+    /// Cells known to be emptied, in order.
+    pub emptied: Vec<Emptied>,
     /// The day its container was emptied.
     pub cleared: Option<Date>,
 }

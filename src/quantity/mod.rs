@@ -3,12 +3,14 @@
 //! Inside the program lengths are whole millimetres, volumes whole millilitres, temperatures degrees Celsius and
 //! time whole days of the grower's own calendar. Text is parsed once at the edge and printed on the way out.
 
+mod cells;
 mod dates;
 mod ids;
 mod measures;
 mod text;
 mod words;
 
+pub use cells::{CellError, CellSet, MOST_CELLS};
 pub use chrono::NaiveDate as Date;
 pub use dates::{DateError, Looking, parse_date};
 pub use ids::{ActId, BatchId, BenchId, ContainerId, DeviceId, EntryId, LotId, PartId, PlaceId};

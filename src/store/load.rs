@@ -51,6 +51,8 @@ const LOT: i64 = 4;
 const OF_CONTAINERS: [i64; 5] = [5, 12, 13, 14, 21];
 const OF_BATCHES: [i64; 9] = [6, 7, 8, 9, 10, 11, 15, 16, 17];
 const OF_PLACES: [i64; 4] = [17, 18, 19, 20];
+/// Of those, the temperatures: read and forecast.
+const OF_WEATHER: [i64; 2] = [18, 19];
 
 impl Books<'_> {
     /// The entries in force within a scope, in the order of the fold.
@@ -72,16 +74,36 @@ impl Books<'_> {
         self.collect_wanted(&mut entries)?;
         if let Scope::Live { since } = scope {
             for number in OF_PLACES {
-                let kind = kind(number);
-                let from = format!(
-                    "entry e INDEXED BY entry_by_day CROSS JOIN {} k ON k.entry = e.id AND e.kind = {number} \
-                     AND e.batch IS NULL AND e.container IS NULL AND e.happened >= '{since}'",
-                    kind.table
-                );
-                self.collect(kind, &from, &mut entries)?;
+                self.collect_of_places(number, &format!(">= '{since}'"), &mut entries)?;
             }
         }
         Ok(History::new(entries))
+    }
+
+    /// The temperatures noted for places within spans of days, both ends in them: what earlier sowings stood in. Costs
+    /// what those days hold, however many years lie between.
+    ///
+    /// # Errors
+    /// When the journal cannot be read or is damaged.
+    pub fn temperatures(&self, spans: &[(Date, Date)]) -> Result<Vec<Entry>, StoreError> {
+        let mut entries = Vec::new();
+        for (from, to) in spans {
+            for number in OF_WEATHER {
+                self.collect_of_places(number, &format!("BETWEEN '{from}' AND '{to}'"), &mut entries)?;
+            }
+        }
+        Ok(entries)
+    }
+
+    /// Reads what is noted of places alone on some days.
+    fn collect_of_places(&self, number: i64, days: &str, entries: &mut Vec<Entry>) -> Result<(), StoreError> {
+        let kind = kind(number);
+        let from = format!(
+            "entry e INDEXED BY entry_by_day CROSS JOIN {} k ON k.entry = e.id AND e.kind = {number} \
+             AND e.batch IS NULL AND e.container IS NULL AND e.happened {days}",
+            kind.table
+        );
+        self.collect(kind, &from, entries)
     }
 
     fn collect_wanted(&self, entries: &mut Vec<Entry>) -> Result<(), StoreError> {

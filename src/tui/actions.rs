@@ -4,6 +4,7 @@ use super::form::Verb;
 use super::message::Key;
 use super::model::{Model, Overlay, Page};
 use super::rows::Section;
+use super::tray::Tray;
 
 /// Where keys are read.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -22,6 +23,8 @@ pub enum Where {
     Round,
     /// What a round logged.
     Rounded,
+    /// The cells of a tray.
+    Cells,
     /// The filter of the acts, while it is typed.
     Filter,
     /// A form.
@@ -81,6 +84,18 @@ pub enum Id {
     NextField,
     PreviousField,
     Yes,
+    Cells,
+    Left,
+    Right,
+    Tick,
+    TickOne,
+    TickTwo,
+    TickNone,
+    TickRow,
+    TickColumn,
+    TickAll,
+    TickOlder,
+    TickLog,
     Sun,
 }
 
@@ -134,6 +149,18 @@ impl Id {
             Self::Stop => "stop",
             Self::GoOn => "go on",
             Self::UndoRound => "undo all",
+            Self::Cells => "cells",
+            Self::Left => "cell left",
+            Self::Right => "cell right",
+            Self::Tick => "tick",
+            Self::TickOne => "tick up",
+            Self::TickTwo => "tick doubled",
+            Self::TickNone => "tick empty",
+            Self::TickRow => "tick row",
+            Self::TickColumn => "tick column",
+            Self::TickAll => "tick all",
+            Self::TickOlder => "older ticks",
+            Self::TickLog => "log ticks",
         }
     }
 }
@@ -155,7 +182,7 @@ pub struct Action {
 }
 
 use Key::Char;
-use Where::{Batch, Benches, Form, Journal, Menu, Morning, Question, Round, Rounded, Text, Tonight};
+use Where::{Batch, Benches, Cells, Form, Journal, Menu, Morning, Question, Round, Rounded, Text, Tonight};
 
 const PLANTS: &[Where] = &[Morning, Batch, Tonight, Benches];
 const PAGES: &[Where] = &[Morning, Batch, Tonight, Benches, Journal];
@@ -201,12 +228,20 @@ fn at_stop(model: &Model) -> bool {
     may_log(model) && model.stop().is_some()
 }
 
+fn in_cells(model: &Model) -> bool {
+    at_stop(model) && model.stop().is_some_and(|part| Tray::open(&model.board.state, part).is_some())
+}
+
 fn has_stops(model: &Model) -> bool {
     may_log(model) && model.round().is_some_and(|round| round.open_from(&model.board.state, 0).is_some())
 }
 
 fn looks_back(model: &Model) -> bool {
     model.on < model.today
+}
+
+fn has_older_ticks(model: &Model) -> bool {
+    model.tray.as_ref().is_some_and(super::tray::Tray::has_older)
 }
 
 const fn line(
@@ -300,6 +335,7 @@ pub const ACTIONS: &[Action] = &[
     ),
     line(Id::Why, &[Char('w')], PLANTS, has_row, "why", "how this was come by: rule, figures, sources"),
     line(Id::Mark, &[Char(' ')], PLANTS, has_row, "mark", "mark the row, to move or put out several together"),
+    line(Id::Cells, &[Char('C')], PLANTS, has_plants, "", "tick a tray cell by cell; a mouse draws over them"),
     line(
         Id::Tonight,
         &[Char('n')],
@@ -369,6 +405,14 @@ pub const ACTIONS: &[Action] = &[
         at_stop,
         "back one",
         "back to the container before",
+    ),
+    line(
+        Id::Cells,
+        &[Char('C')],
+        &[Round],
+        in_cells,
+        "cells",
+        "tick the container cell by cell; logged or left off, back to the stop",
     ),
     line(Id::Show, &[Char('o')], &[Round], at_stop, "", "open the batch; back leads to the stop"),
     line(Id::Open(Verb::Clear), &[Char('e')], &[Round], at_stop, "", "empty the container"),
@@ -452,7 +496,7 @@ pub const ACTIONS: &[Action] = &[
     line(
         Id::Down,
         &[Key::Down, Char('j')],
-        &[Morning, Batch, Tonight, Benches, Journal, Rounded, Text],
+        &[Morning, Batch, Tonight, Benches, Journal, Rounded, Text, Cells],
         always,
         "",
         "one row down",
@@ -460,7 +504,7 @@ pub const ACTIONS: &[Action] = &[
     line(
         Id::Up,
         &[Key::Up, Char('k')],
-        &[Morning, Batch, Tonight, Benches, Journal, Rounded, Text],
+        &[Morning, Batch, Tonight, Benches, Journal, Rounded, Text, Cells],
         always,
         "",
         "one row up",
@@ -492,7 +536,33 @@ pub const ACTIONS: &[Action] = &[
     line(Id::DayBack, &[Char('d')], PAGES, always, "", "look at the day before; other days can be read, not written"),
     line(Id::DayAhead, &[Char('D')], PAGES, looks_back, "", "look at the day after"),
     line(Id::Today, &[Char('T')], PAGES, looks_back, "", "back to the day it is"),
-    line(Id::Back, &[Key::Esc, Char('q')], &[Batch, Tonight, Benches, Journal, Rounded, Text], always, "back", "back"),
+    line(Id::TickLog, &[Key::Enter], &[Cells], may_log, "log", "log the ticks as one count"),
+    line(
+        Id::TickOlder,
+        &[Char('o')],
+        &[Cells],
+        has_older_ticks,
+        "older ticks",
+        "begin with the ticks of an earlier day",
+    ),
+    line(Id::TickOne, &[Char('u')], &[Cells], always, "up", "one plant here, and on to the next cell"),
+    line(Id::TickTwo, &[Char('d')], &[Cells], always, "doubled", "two plants or more here, and on to the next cell"),
+    line(Id::TickNone, &[Char('e')], &[Cells], always, "empty", "nothing here, and on to the next cell"),
+    line(Id::Tick, &[Char(' '), Char('t')], &[Cells], always, "turn", "up, doubled, nothing in turn, and stay"),
+    line(Id::TickRow, &[Char('r')], &[Cells], always, "row", "the whole row up; if it is, nothing"),
+    line(Id::TickColumn, &[Char('c')], &[Cells], always, "column", "the whole column up; if it is, nothing"),
+    line(Id::TickAll, &[Char('a')], &[Cells], always, "all", "every cell up; if they are, nothing"),
+    line(Id::Number, &[Key::Digit], &[Cells], always, "to a cell", "go to the cell of this number"),
+    line(Id::Left, &[Key::Left, Char('h')], &[Cells], always, "", "one cell to the left"),
+    line(Id::Right, &[Key::Right, Char('l')], &[Cells], always, "", "one cell to the right"),
+    line(
+        Id::Back,
+        &[Key::Esc, Char('q')],
+        &[Batch, Tonight, Benches, Journal, Rounded, Text, Cells],
+        always,
+        "back",
+        "back",
+    ),
     line(
         Id::Back,
         &[Key::Esc],
@@ -504,7 +574,7 @@ pub const ACTIONS: &[Action] = &[
     line(
         Id::Sun,
         &[Char('B')],
-        &[Morning, Batch, Tonight, Benches, Journal, Round, Rounded],
+        &[Morning, Batch, Tonight, Benches, Journal, Round, Rounded, Cells],
         always,
         "",
         "black on white for bright sun, and back",
@@ -512,7 +582,7 @@ pub const ACTIONS: &[Action] = &[
     Action {
         id: Id::Help,
         keys: &[Char('?')],
-        places: &[Morning, Batch, Tonight, Benches, Journal, Round, Rounded],
+        places: &[Morning, Batch, Tonight, Benches, Journal, Round, Rounded, Cells],
         when: always,
         hint: "",
         help: "this list",
@@ -561,6 +631,7 @@ const fn page_place(page: Page) -> Where {
         Page::Journal => Where::Journal,
         Page::Round(_) => Where::Round,
         Page::Rounded(_) => Where::Rounded,
+        Page::Cells(_) => Where::Cells,
     }
 }
 

@@ -2,19 +2,19 @@
 
 use std::time::Duration;
 
-use crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
+use crossterm::event::{KeyCode, KeyEvent, KeyModifiers, MouseButton, MouseEvent, MouseEventKind};
 
 use crate::desk::{self, Desk, DeskError, Done};
 use crate::grammar::{ActRef, Later};
 use crate::quantity::{ActId, BatchId, Date};
 
-use super::message::{Effect, Key, MayGo, Message, Sight, Trouble};
-use super::model::Model;
+use super::message::{Effect, Key, MayGo, Message, Press, Sight, Trouble};
+use super::model::{Model, Page};
 use super::settings::ScreenSettings;
 use super::terminal::{Ending, Event, Mouse, Screen, ScreenError};
 use super::theme::Look;
 use super::update::update;
-use super::view::view;
+use super::view::{cell_at, view};
 
 /// How often the journal is looked at for what another program wrote.
 const GLANCE: Duration = Duration::from_secs(1);
@@ -72,11 +72,20 @@ pub fn run(desk: &mut Desk, on: Date, today: Date, look: Look, settings: &Screen
                 (version, calendar, dirty) = (now, day, true);
                 message
             }
-            Event::Mouse(_) | Event::Resize { .. } | Event::Focus(_) | Event::Continued => continue,
+            Event::Mouse(mouse) => match pointed(&model, &screen, mouse) {
+                Some(message) => {
+                    dirty = true;
+                    message
+                }
+                None => continue,
+            },
+            Event::Resize { .. } | Event::Focus(_) | Event::Continued => continue,
         };
         if let Go::Out = take_in(&mut model, message, desk) {
             return Ok(Left::Asked);
         }
+        // Elsewhere the terminal keeps the mouse, for selecting and copying text.
+        screen.follow(if matches!(model.page(), Page::Cells(_)) { Mouse::Followed } else { Mouse::Left });
     }
 }
 
@@ -175,6 +184,16 @@ fn sight(desk: &Desk, on: Date, batch: Option<BatchId>, acts: u32, plans: bool) 
     };
     let plans = if plans { desk.plans(on)? } else { Vec::new() };
     Ok(Sight { board, batch, curve, plans, acts })
+}
+
+/// What the mouse did, where it did something to a cell.
+fn pointed(model: &Model, screen: &Screen, mouse: MouseEvent) -> Option<Message> {
+    let press = match mouse.kind {
+        MouseEventKind::Down(MouseButton::Left) => Press::Down,
+        MouseEventKind::Drag(MouseButton::Left) => Press::Drawn,
+        _ => return None,
+    };
+    Some(Message::Cell(cell_at(model, screen.size()?, (mouse.column, mouse.row))?, press))
 }
 
 enum Typed {

@@ -36,6 +36,15 @@ pub enum Key {
     PageDown,
 }
 
+/// What the mouse did.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Press {
+    /// It went down.
+    Down,
+    /// It was drawn along, held down.
+    Drawn,
+}
+
 /// One look at the journal: all that the open screens need of it.
 #[derive(Clone, Debug)]
 pub struct Sight {
@@ -74,6 +83,8 @@ pub struct Trouble {
 pub enum Message {
     /// A key went down.
     Key(Key),
+    /// The mouse pressed or was drawn over a cell of the tray, counted from zero.
+    Cell(usize, Press),
     /// Text was pasted.
     Paste(String),
     /// The journal was looked at.

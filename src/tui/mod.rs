@@ -17,5 +17,6 @@ pub mod terminal;
 pub mod text;
 pub mod theme;
 pub mod tonight;
+pub mod tray;
 pub mod update;
 pub mod view;

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::advice::{BatchView, BenchPlan, Curve, Due, Germination, Verdict, Why};
-use crate::desk::{Board, HistoryRow, Standing};
+use crate::desk::{Board, Dispute, HistoryRow, Standing};
 use crate::grammar::Request;
 use crate::quantity::{ActId, BatchId, Date, PartId, PlaceId};
 
@@ -14,6 +14,7 @@ use super::round::Round;
 use super::rows::{RowKey, Section};
 use super::settings::ScreenSettings;
 use super::theme::Light;
+use super::tray::Tray;
 
 /// Acts read when the journal is opened; more are read when the end is reached.
 pub const ACTS_AT_FIRST: u32 = 200;
@@ -35,6 +36,8 @@ pub enum Page {
     Round(PlaceId),
     /// What such a round has logged.
     Rounded(PlaceId),
+    /// The cells of a part, to be ticked; what is ticked is in [`Model::tray`].
+    Cells(PartId),
 }
 
 /// Whether a remark says that all is well.
@@ -73,6 +76,8 @@ pub enum Yes {
     UndoWithLater(ActId),
     /// Undo all that the round logged.
     UndoRound,
+    /// Leave a tray, and keep none of its ticks.
+    LeaveCells,
 }
 
 /// What one key of a menu does.
@@ -144,6 +149,8 @@ pub struct Model {
     pub plans: Vec<BenchPlan>,
     /// Where a container may go, once that was asked.
     pub may_go: Option<MayGo>,
+    /// The tray that is being ticked.
+    pub tray: Option<Tray>,
     /// The latest acts, as many as were read.
     pub acts: Vec<HistoryRow>,
     /// How many acts to read.
@@ -188,6 +195,7 @@ impl Model {
             curve: None,
             plans: Vec::new(),
             may_go: None,
+            tray: None,
             acts: Vec::new(),
             acts_wanted: 0,
             pages: vec![(Page::Morning, Cursor { section: Section::Today, index: 0 })],
@@ -259,7 +267,7 @@ impl Model {
         rows
     }
 
-    /// The acts that the filter lets through.
+    /// The acts that the filter lets through: those that contradict one another first, then the newest.
     #[must_use]
     pub fn acts_shown(&self) -> Vec<&HistoryRow> {
         let words = self.filter.as_ref().map(|input| input.value().to_lowercase()).unwrap_or_default();
@@ -268,7 +276,20 @@ impl Model {
                 || row.on.to_string().contains(word)
                 || row.said.iter().any(|line| line.to_lowercase().contains(word))
         };
-        self.acts.iter().filter(|row| words.split_whitespace().all(|word| has(row, word))).collect()
+        let mut rows: Vec<&HistoryRow> = Vec::new();
+        for row in self.board.disputes.iter().flat_map(Dispute::rows) {
+            if rows.iter().all(|known| known.act != row.act) {
+                rows.push(row);
+            }
+        }
+        rows.extend(self.acts.iter().filter(|row| self.dispute_of(row.act).is_none()));
+        rows.into_iter().filter(|row| words.split_whitespace().all(|word| has(row, word))).collect()
+    }
+
+    /// What an act contradicts, when it does.
+    #[must_use]
+    pub fn dispute_of(&self, act: ActId) -> Option<&Dispute> {
+        self.board.disputes.iter().find(|dispute| dispute.acts().any(|one| one == act))
     }
 
     /// Says something to the grower.
@@ -308,6 +329,9 @@ impl Model {
         self.plans = sight.plans;
         self.may_go = None;
         self.acts = sight.acts;
+        if let Some(tray) = &mut self.tray {
+            tray.look_again(&self.board.state);
+        }
         let parts = &self.board.state.parts;
         self.marked.retain(|id| parts.get(id).is_some_and(crate::journal::Part::is_live));
         for round in self.rounds.values_mut() {

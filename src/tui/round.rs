@@ -230,6 +230,8 @@ mod tests {
             gone: Vec::new(),
             counts: Vec::new(),
             stages: Vec::new(),
+            ticked: None,
+            emptied: Vec::new(),
             cleared: None,
         }
     }

@@ -31,6 +31,8 @@ pub enum Section {
     Stops,
     /// What a round logged.
     Logged,
+    /// The cells of a tray: a grid, without rows of its own.
+    Cells,
 }
 
 /// What a row is, so that the cursor can stay on it when the list changes.
@@ -71,6 +73,7 @@ impl Model {
             Page::Journal => &[Section::Acts],
             Page::Round(_) => &[Section::Stops],
             Page::Rounded(_) => &[Section::Logged],
+            Page::Cells(_) => &[Section::Cells],
         }
     }
 
@@ -88,6 +91,7 @@ impl Model {
             Section::Acts => self.acts_shown().len(),
             Section::Stops => self.round().map_or(0, |round| round.stops.len()),
             Section::Logged => self.round().map_or(0, |round| round.logged.len()),
+            Section::Cells => 0,
         }
     }
 
@@ -113,6 +117,7 @@ impl Model {
             Section::Acts => RowKey::Act(self.acts_shown().get(index)?.act),
             Section::Stops => RowKey::Part(*self.round()?.stops.get(index)?),
             Section::Logged => RowKey::Act(self.round()?.logged.get(index)?.act),
+            Section::Cells => return None,
         })
     }
 
@@ -150,7 +155,7 @@ impl Model {
                 let batch = self.board.state.parts.get(part).map(|part| part.batch);
                 Subject { batch, parts: vec![*part] }
             }),
-            Section::Acts | Section::Logged => None,
+            Section::Acts | Section::Logged | Section::Cells => None,
         }
         .unwrap_or_default()
     }
@@ -243,7 +248,7 @@ impl Model {
                     (None, None) => None,
                 }
             }
-            Section::Done | Section::Acts | Section::Logged => None,
+            Section::Done | Section::Acts | Section::Logged | Section::Cells => None,
         }
     }
 }

@@ -4,7 +4,8 @@ use crate::advice::why::Why;
 use crate::quantity::{Celsius, Date, Share};
 
 use super::again::SowAgain;
-use super::verdict::{FAILED_BELOW, Hold, LIVE_TRAY_IN_WEEKS, Verdict};
+use super::expect::Pace;
+use super::verdict::{FAILED_BELOW, Hold, LIVE_TRAY_IN_DAYS, SLOW_CROP_IN_DAYS, Verdict};
 use super::view::Sowing;
 use super::{Grounds, Model, Outlook};
 
@@ -76,6 +77,10 @@ impl Outlook {
         why = why.given("the book", &book.basis);
         why =
             why.given("median from the book", format!("{} of it, {} own sowings", Share(kept.from_book), kept.batches));
+        if kept.kin > 0 {
+            let pace = format!("{:.2} of the book's time, by {} of their sowings", kept.pace, kept.kin);
+            why = why.given("your other crops take", pace);
+        }
         let median = kept.timing.median();
         why = why.given("time run at the last count", format!("{:.0} % of the median", 100.0 * belief.run_out));
         if grounds.last_count.is_some() {
@@ -104,11 +109,15 @@ impl Outlook {
                          wrong; its time is learnt anew from the seedlings";
             why = why.given("the model", wrong);
         }
+        let days = match book.pace {
+            Pace::Usual => LIVE_TRAY_IN_DAYS,
+            Pace::Slow => SLOW_CROP_IN_DAYS,
+        };
         let failed = format!(
-            "called failed when the chance of anything is under {}, since binning a live tray costs what {} weeks of \
-             waiting do",
-            Share(FAILED_BELOW),
-            LIVE_TRAY_IN_WEEKS
+            "without a shoot it is called failed when no number of days ahead is worth waiting, a live tray binned being \
+             as dear as {days} days of waiting for a dead one; with some up, when the chance that it comes to anything is \
+             under {}",
+            Share(FAILED_BELOW)
         );
         why = why
             .practice(&failed)

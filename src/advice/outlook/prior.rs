@@ -176,7 +176,6 @@ mod tests {
                 on_paper: false,
                 sown,
                 up,
-                kept: None,
             })
             .collect();
         let crop = trade.crop(&CropKey::new(crop)).cloned();

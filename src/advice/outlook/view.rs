@@ -174,6 +174,7 @@ impl<'a> View<'a> {
             of_something: further.at_least(missing(something)),
             of_wanted: further.at_least(missing(sowing.wanted)),
             of_more: further.at_least(stragglers + 1),
+            odds_a_day: belief.soon.odds_a_day(),
             none_yet: belief.none_yet,
             late: belief.late,
             run_out: belief.run_out,
@@ -275,7 +276,6 @@ impl<'a> View<'a> {
             on_paper: false,
             sown: if sowing.unit == SownUnit::Pinch { 0 } else { sowing.sown },
             up: sowing.up,
-            kept: None,
         });
         Wanting {
             state: self.state,

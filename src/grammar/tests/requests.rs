@@ -157,6 +157,38 @@ fn sowing_counting_and_potting_on() {
             },
         ),
         (
+            "count 14 --cells 1-12,15 --doubled 3,16",
+            Request::Count {
+                part: part("14"),
+                observed: Observed { ticks: Some(ticks("1-12,15", "3,16")), ..seen(None, None, None) },
+            },
+        ),
+        (
+            "count 14 0 --cells none",
+            Request::Count {
+                part: part("14"),
+                observed: Observed { ticks: Some(ticks("none", "none")), ..seen(Some(0), None, None) },
+            },
+        ),
+        (
+            "thin 14 --cells 3,7",
+            Request::FromCells {
+                cells: "3,7".parse().unwrap(),
+                part: part("14"),
+                plants: None,
+                taking: Box::new(Request::Thin { part: part("14"), plants: 2 }),
+            },
+        ),
+        (
+            "give-away 14a 5 --cells 3,7",
+            Request::FromCells {
+                cells: "3,7".parse().unwrap(),
+                part: part("14a"),
+                plants: Some(5),
+                taking: Box::new(Request::GiveAway { part: part("14a"), plants: 5 }),
+            },
+        ),
+        (
             "stage 14 --leaves 2 --height 6cm --leggy",
             Request::Stage {
                 part: part("14"),
@@ -328,7 +360,9 @@ fn everything_else() {
         ("demo --into season.db", Command::Demo { into: Some(file("season.db")) }),
         ("check", Command::Check),
         ("backup copy.db", Command::Backup(file("copy.db"))),
-        ("restore copy.db", Command::Restore(file("copy.db"))),
+        ("check --salvage saved.db", Command::Salvage { into: file("saved.db") }),
+        ("restore copy.db", Command::Restore { from: file("copy.db"), consent: Consent::Asked }),
+        ("restore copy.db --yes", Command::Restore { from: file("copy.db"), consent: Consent::Given }),
         ("export --to log.csv", Command::Export { to: file("log.csv") }),
         ("--version", Command::Version),
     ];

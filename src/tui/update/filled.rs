@@ -57,6 +57,7 @@ pub(super) fn yes(model: &mut Model) -> Vec<Effect> {
     match question.yes {
         Yes::Perform(request) => vec![perform(model, *request)],
         Yes::UndoRound => round::undo_all(model),
+        Yes::LeaveCells => super::tick::leave(model),
         Yes::UndoWithLater(act) => {
             vec![Effect::Undo { act: Some(act), later: Later::UndoToo, on: model.on, generation: model.asked() }]
         }

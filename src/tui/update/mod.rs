@@ -2,13 +2,14 @@
 
 mod filled;
 mod round;
+mod tick;
 mod walk;
 
 use crate::advice::Task;
 use crate::desk::Done;
 use crate::grammar::{Later, Request, Step, parse_line};
 
-use super::actions::{Action, Id, Where, place};
+use super::actions::{Id, Where, place};
 use super::form::{self, Verb};
 use super::message::{Effect, Key, Message, Trouble};
 use super::model::{Choose, Model, Overlay, Page, Question, Tone, Yes};
@@ -27,6 +28,10 @@ const DIGITS: usize = 5;
 pub fn update(model: &mut Model, message: Message) -> Vec<Effect> {
     match message {
         Message::Key(key) => press(model, key),
+        Message::Cell(cell, press) => {
+            tick::point(model, cell, press);
+            Vec::new()
+        }
         Message::Paste(text) => paste(model, &text),
         Message::Seen { generation, sight } if generation == model.generation => match sight {
             Ok(sight) => {
@@ -79,6 +84,10 @@ fn tried(model: &mut Model, done: Result<Done, Trouble>) -> Vec<Effect> {
         Ok(done) => {
             if matches!(model.overlays.last(), Some(Overlay::Form(_))) {
                 model.overlays.pop();
+            }
+            if matches!(model.page(), Page::Cells(_)) {
+                // What was ticked is logged.
+                tick::leave(model);
             }
             model.typed.clear();
             model.marked.clear();
@@ -153,11 +162,11 @@ fn press(model: &mut Model, key: Key) -> Vec<Effect> {
     if here != Where::Text && !matches!(action.id, Id::Number | Id::Erase) {
         model.notice = None;
     }
-    run(model, action, key)
+    if here == Where::Cells { tick::press(model, action.id, key) } else { run(model, action.id, key) }
 }
 
-fn run(model: &mut Model, action: &Action, key: Key) -> Vec<Effect> {
-    match action.id {
+fn run(model: &mut Model, id: Id, key: Key) -> Vec<Effect> {
+    match id {
         Id::Open(verb) => open(model, verb),
         Id::Attend => attend(model),
         Id::Show => show(model),
@@ -262,7 +271,20 @@ fn run(model: &mut Model, action: &Action, key: Key) -> Vec<Effect> {
             model.filtering = false;
             Vec::new()
         }
-        Id::NextField | Id::PreviousField => Vec::new(),
+        Id::Cells => tick::open_subject(model),
+        Id::NextField
+        | Id::PreviousField
+        | Id::Left
+        | Id::Right
+        | Id::Tick
+        | Id::TickOne
+        | Id::TickTwo
+        | Id::TickNone
+        | Id::TickRow
+        | Id::TickColumn
+        | Id::TickAll
+        | Id::TickOlder
+        | Id::TickLog => Vec::new(),
         Id::Yes => yes(model),
     }
 }

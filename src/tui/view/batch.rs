@@ -100,6 +100,10 @@ fn facts(model: &Model, batch: &BatchView) -> Vec<String> {
     lines.extend(
         batch.germination.as_ref().and_then(|row| row.outlook.as_ref()).and_then(|outlook| foreseen(outlook, on)),
     );
+    for part in batch.parts.iter().filter(|part| part.cleared.is_none()) {
+        let told = part.ticks_told.iter();
+        lines.extend(told.map(|told| format!("{}: {}", words::part(part.part.label, on), words::plain_days(told, on))));
+    }
     let next = batch.parts.iter().find(|part| batch.next == Some(part.part.id)).and_then(|part| part.ready.as_ref());
     if let Some(ready) = next {
         let into = ready.next.as_ref().and_then(|next| next.container.as_ref());

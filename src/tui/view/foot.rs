@@ -96,6 +96,7 @@ fn hints(model: &Model, lines: usize, from: usize, canvas: &mut Canvas<'_>) {
             | Where::Journal
             | Where::Round
             | Where::Rounded
+            | Where::Cells
     );
     let (mut y, mut strip) = (0, canvas.strip());
     for (key, hint) in found {
@@ -173,7 +174,13 @@ fn about(model: &Model) -> String {
         }),
         Section::Parts => model.batch.as_ref().and_then(|(batch, _)| batch.parts.get(cursor.index)).map(|row| {
             let plants = format!("{}: {} standing", row.part.label, row.part.standing);
-            join(vec![plants, words::vessel(&row.part), words::places(std::slice::from_ref(&row.part))])
+            let cells = if row.cells.is_empty() || row.cleared.is_some() {
+                String::new()
+            } else {
+                format!("{} ticks its cells", model.keys.letter(Id::Cells))
+            };
+            let places = words::places(std::slice::from_ref(&row.part));
+            join(vec![plants, words::vessel(&row.part), places, cells])
         }),
         Section::Dusk => model.evening().get(cursor.index).map(|row| {
             let labels: Vec<String> = row.parts.iter().map(|part| words::part(part.label, on)).collect();
@@ -186,6 +193,7 @@ fn about(model: &Model) -> String {
         }
         Section::Stops => model.stop().and_then(|id| model.board.state.parts.get(&id)).map(super::round::number_says),
         Section::Logged => model.round().and_then(|round| round.logged.get(cursor.index)).map(|one| one.said.clone()),
+        Section::Cells => Some(super::cells::about(model)),
         Section::Acts => model
             .acts_shown()
             .get(cursor.index)

@@ -2,6 +2,7 @@
 
 mod batch;
 mod benches;
+mod cells;
 mod curve;
 mod foot;
 mod journal;
@@ -44,6 +45,7 @@ pub fn view(model: &Model, look: Look, frame: &mut Frame<'_>) {
         Page::Journal => journal::draw(model, canvas),
         Page::Round(_) => round::draw(model, canvas),
         Page::Rounded(_) => round::draw_logged(model, canvas),
+        Page::Cells(_) => cells::draw(model, canvas),
     });
     canvas.within((0, down.saturating_sub(foot), all, foot), |canvas| foot::draw(model, canvas));
     let over = (0, 1, all, down.saturating_sub(1));
@@ -60,6 +62,15 @@ pub fn view(model: &Model, look: Look, frame: &mut Frame<'_>) {
     if let Some(cursor) = canvas.cursor {
         frame.set_cursor_position(cursor);
     }
+}
+
+/// The cell of the open tray that stands at a point of a screen so many columns and rows large.
+#[must_use]
+pub fn cell_at(model: &Model, (columns, rows): (u16, u16), (x, y): (u16, u16)) -> Option<usize> {
+    let tray = model.tray.as_ref().filter(|_| matches!(model.page(), Page::Cells(_)) && model.overlays.is_empty())?;
+    let (all, down) = (usize::from(columns), usize::from(rows));
+    let body = down.saturating_sub(1 + foot::height(all, down));
+    cells::at(tray, (all, body), (usize::from(x), usize::from(y).checked_sub(1)?))
 }
 
 /// The line that says what day it is, and what kind of day.
@@ -87,6 +98,7 @@ fn banner(model: &Model, canvas: &mut Canvas<'_>) {
         Page::Benches => "benches",
         Page::Journal => "journal",
         Page::Round(_) | Page::Rounded(_) => "round",
+        Page::Cells(_) => "cells",
     };
     let mut strip = canvas.strip();
     strip.add(&format!(" {name}  {day}"), Role::Banner);

@@ -20,6 +20,13 @@ pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
     let (all, down) = (canvas.width(), canvas.height());
     let strip = if down >= 14 { 2 } else { 1 };
     canvas.within((0, 0, all, strip), |canvas| super::tonight::strip(model, canvas));
+    let to_settle = model.board.to_settle();
+    for (line, text) in to_settle.iter().enumerate() {
+        let mut row = canvas.strip();
+        row.add(canvas.look.glyphs.alarm, Role::Watch).add(" ", Role::Text).fill(text, all, Role::Watch);
+        canvas.line(strip + line, row);
+    }
+    let strip = strip + to_settle.len();
     let down = down.saturating_sub(strip);
     if all >= TWO_COLUMNS {
         let left = all / 2 - 1;
