@@ -429,7 +429,7 @@ fn a_stop_on_a_telephone_and_in_ascii() {
       └─────────┘
 
       counted  3 up of 4, yesterday
-      by now   about 2 up expected; 3 to 4
+      by now   about 3 up expected; 3 to 4
                in the end
       now      ↑ emerging: shoots into
                light; count again in two
