@@ -236,7 +236,7 @@ fn desk_one_more_among_200(bencher: Bencher) {
     let bench = *state.benches.keys().next().expect("a bench");
     let plan = bench_plan(&state, desk.trade(), day, bench).expect("a size");
     let one = a_container(&desk, day);
-    bencher.bench(|| plan.reach(&state, desk.trade(), day, one));
+    bencher.bench_local(|| plan.reach(&state, desk.trade(), day, one));
 }
 
 /// The plan itself: nobody placed any of the 200, so that each is given a spot.
@@ -245,7 +245,7 @@ fn desk_plan_of_200(bencher: Bencher) {
     let (_folder, desk, day) = journal_of_200();
     let state = desk.state(day).expect("a state");
     let bench = *state.benches.keys().next().expect("a bench");
-    bencher.bench(|| bench_plan(&state, desk.trade(), day, bench));
+    bencher.bench_local(|| bench_plan(&state, desk.trade(), day, bench));
 }
 
 /// From the journal on the disk to where a container may go, as after a key.
@@ -253,7 +253,7 @@ fn desk_plan_of_200(bencher: Bencher) {
 fn desk_where_one_may_go_among_200(bencher: Bencher) {
     let (_folder, desk, day) = journal_of_200();
     let one = a_container(&desk, day);
-    bencher.bench(|| desk.reaches(one, day).expect("a sound journal"));
+    bencher.bench_local(|| desk.reaches(one, day).expect("a sound journal"));
 }
 
 /// From the journal on the disk to the repacking proposed.
@@ -261,14 +261,14 @@ fn desk_where_one_may_go_among_200(bencher: Bencher) {
 fn desk_repack_200(bencher: Bencher) {
     let (_folder, desk, day) = journal_of_200();
     let bench: SpotRef = "tunnel/long".parse().expect("a bench");
-    bencher.bench(|| desk.repacking(&bench, day).expect("a way"));
+    bencher.bench_local(|| desk.repacking(&bench, day).expect("a way"));
 }
 
 /// A whole look at the journal, as after every act on the screen.
 #[divan::bench(sample_count = 20)]
 fn desk_board_with_200(bencher: Bencher) {
     let (_folder, desk, day) = journal_of_200();
-    bencher.bench(|| desk.board(day).expect("a sound journal"));
+    bencher.bench_local(|| desk.board(day).expect("a sound journal"));
 }
 
 /// A bench of 200 containers in six invented sizes, stood one after another, under a sloping roof.

@@ -163,6 +163,22 @@ fn a_page_opened_from_a_stop_leads_back_to_it_and_what_is_done_there_belongs_to_
 }
 
 #[test]
+fn a_tray_is_ticked_at_its_stop() {
+    let mut sitting = Sitting::with(GARDEN);
+    sitting.types("W1").types("C");
+    assert_eq!(sitting.model.page(), Page::Round(sitting.model.round().unwrap().place), "1a stands in no cells");
+    sitting.types("ss").types("C");
+    assert!(matches!(sitting.model.page(), Page::Cells(_)), "{:?}", sitting.model.page());
+    sitting.types("q");
+    assert_eq!((at(&sitting).as_str(), sitting.model.round().unwrap().logged.len()), ("2a", 0));
+    sitting.types("C").types("uuu\n");
+    assert_eq!((at(&sitting).as_str(), sitting.model.round().unwrap().logged.len()), ("2a", 1));
+    assert!(sitting.model.round().unwrap().logged[0].said.contains("3 up of 60"), "{}", said(&sitting));
+    sitting.types("u");
+    assert_eq!((at(&sitting).as_str(), sitting.newest().0.as_str()), ("2a", "undo"));
+}
+
+#[test]
 fn a_death_is_asked_for_its_cause_every_time() {
     let mut sitting = Sitting::with(GARDEN);
     sitting.types("W1").types("l1\nslugs\n").types("l1\n");
@@ -413,7 +429,7 @@ fn a_stop_on_a_telephone_and_in_ascii() {
       └─────────┘
 
       counted  3 up of 4, yesterday
-      by now   about 2 up expected; 3 to 4
+      by now   about 3 up expected; 3 to 4
                in the end
       now      ↑ emerging: shoots into
                light; count again in two

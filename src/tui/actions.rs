@@ -4,6 +4,7 @@ use super::form::Verb;
 use super::message::Key;
 use super::model::{Model, Overlay, Page};
 use super::rows::Section;
+use super::tray::Tray;
 
 /// Where keys are read.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -311,6 +312,10 @@ fn may_repack(model: &Model) -> bool {
     may_log(model) && model.plan().is_some_and(|plan| !plan.shapes.is_empty())
 }
 
+fn in_cells(model: &Model) -> bool {
+    at_stop(model) && model.stop().is_some_and(|part| Tray::open(&model.board.state, part).is_some())
+}
+
 fn at_stop(model: &Model) -> bool {
     may_log(model) && model.stop().is_some()
 }
@@ -499,13 +504,14 @@ pub const ACTIONS: &[Action] = &[
     line(Id::Why, &[Char('w')], &[InHand], may_wash, "why", HOW),
     line(Id::Why, &[Char('w')], &[Morning, Batch, Tonight, Benches, Plan], has_row, "why", HOW),
     line(Id::Mark, &[Char(' ')], PLANTS, has_row, "mark", "mark the row, to move or put out several together"),
+    line(Id::Cells, &[Char('C')], PLANTS, has_plants, "", "tick a tray cell by cell; a mouse draws over them"),
     line(
         Id::Cells,
         &[Char('C')],
-        &[Morning, Batch, Tonight, Benches, Round],
-        has_plants,
-        "",
-        "tick a tray cell by cell; a mouse draws over them",
+        &[Round],
+        in_cells,
+        "cells",
+        "tick the container cell by cell; logged or left off, back to the stop",
     ),
     line(
         Id::Tonight,
