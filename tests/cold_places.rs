@@ -77,6 +77,9 @@ fn a_cover_comes_off_in_the_morning_and_is_not_asked_about_twice() {
     assert!(home.does("cold --on 2024-04-01").contains("Covers"));
     home.does(&format!("{} --on 2024-04-01", row["doing"].as_str().unwrap()));
     assert!(off("2024-04-01").is_empty());
+    home.does("cover frame on --on 2024-04-01");
+    assert!(off("2024-04-01").is_empty(), "laid again before dusk");
+    home.does("undo");
     home.does("undo");
     home.does("forecast set 2024-04-02 --low -9 --high 2 --on 2024-04-01");
     assert!(off("2024-04-01")[0]["reason"].as_str().unwrap().contains("lay it again"));

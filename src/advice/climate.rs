@@ -87,6 +87,8 @@ pub struct Climate {
     pub heat: Heat,
     /// What its air is kept under by day, where it can be shut.
     pub air: Limits,
+    /// Who says so.
+    pub air_sources: Vec<Source>,
     /// Who says what was believed before any reading; empty for open ground and the house.
     pub sources: Vec<Source>,
     night: Lift,
@@ -192,13 +194,14 @@ impl Climates {
         climates.forecast_error = climates.learn_forecast_error();
         for (id, place) in &state.places {
             let Some(usual) = usual_climate::of(trade, place.kind) else { continue };
-            let Usual { night, day, house, air, sources } = usual;
+            let Usual { night, day, house, air, air_sources, sources } = usual;
             let heat = climates.heat(*id, place.kind, place.heated_to);
             let cover = if covered(state, *id, on) { Cover::On } else { Cover::Off };
             let is_outside = outside == Some(*id);
             let (name, kind) = (place.name.clone(), place.kind);
             let means = Means::default();
-            let mut climate = Climate { name, kind, is_outside, cover, heat, air, sources, night, day, house, means };
+            let mut climate =
+                Climate { name, kind, is_outside, cover, heat, air, air_sources, sources, night, day, house, means };
             if !is_outside {
                 climates.learn_place(state, *id, &mut climate);
             }

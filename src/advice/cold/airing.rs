@@ -56,7 +56,7 @@ pub(super) fn airing(eve: &Eve<'_>, groups: &[Group]) -> Vec<Airing> {
                 high: shut.high,
                 high_hot: shut.high_hot,
                 reason: reason(&shut, limits),
-                why: climate.sources.iter().fold(why(eve, day, &shut, limits), |why, it| why.source(it.clone())),
+                why: climate.air_sources.iter().fold(why(eve, day, &shut, limits), |why, it| why.source(it.clone())),
             });
         }
     }
