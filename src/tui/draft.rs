@@ -94,10 +94,10 @@ impl Draft {
         };
         let at = self.at.format("%H:%M");
         if self.at.date() == today {
-            return format!("Left half-entered at {at}: {line}. Enter takes it up, Esc drops it.");
+            return format!("Left half-entered at {at}: {line}. y takes it up, n drops it.");
         }
         let day = self.at.format("%-d %b");
-        format!("Left half-entered on {day} at {at}: {line}. Enter takes it up, dated today; Esc drops it.")
+        format!("Left half-entered on {day} at {at}: {line}. y takes it up, dated today; n drops it.")
     }
 }
 
