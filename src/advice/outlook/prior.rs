@@ -35,6 +35,8 @@ const FAILS: f64 = 0.08;
 const FAILS_WEIGHS: f64 = 12.0;
 /// A tray fails half as often when its lot has come up before.
 pub(super) const OF_LIVE_LOT: f64 = 0.5;
+/// A sowing fails so often, or oftener, when the lot's trays before it showed nothing.
+const AFTER_A_FAILURE: f64 = 0.4;
 /// Seed of which nothing is left alive by age fails no oftener than this, since some packets keep for ever.
 const OLD_FAILS: f64 = 0.5;
 
@@ -128,8 +130,8 @@ impl Seed {
             if up > 0.0 {
                 dead = dead.min(fails * OF_LIVE_LOT);
             } else {
-                // An earlier tray without a shoot makes a dead packet likelier, by as much as live seed makes it rare.
-                dead = (dead * 5.0).min(0.9);
+                // An earlier tray without a shoot makes a dead packet likely, though it may have been the tray.
+                dead = dead.max(AFTER_A_FAILURE);
             }
             return Self { viability: beta(mean * before + up * scale, weight), dead, grounds };
         }
