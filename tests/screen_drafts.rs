@@ -83,7 +83,13 @@ fn every_form_is_taken_up_as_it_was() {
         let half = model.half_entered().unwrap_or_else(|| panic!("{keys}: {before:?}"));
         let after = taken_up(&mut desk, &board, half);
         let after = form(&after);
-        assert_eq!((after.words(), after.focus, &after.about), (before.words(), before.focus, &before.about), "{keys}");
+        // What a move does to the room on both sides is worked out when it is begun, and not kept.
+        let about = |form: &Form| form.about.split(';').next().map(str::to_owned);
+        assert_eq!(
+            (after.words(), after.focus, about(after)),
+            (before.words(), before.focus, about(&before)),
+            "{keys}"
+        );
         assert_eq!(after.taken_from, before.taken_from);
     }
     for verb in Verb::ALL {

@@ -97,7 +97,7 @@ fn a_form_is_taken_up_where_it_was_left_however_the_terminal_went() {
         let mut again = garden.open();
         again.wait_for("Left half-entered at", LIMIT);
         again.wait_for("--seeds 31", LIMIT);
-        again.keys("\r");
+        again.keys("y");
         again.wait_for("number", LIMIT);
         again.keys("\r");
         again.wait_for("31 seeds in 72-cell", LIMIT);
@@ -194,7 +194,7 @@ fn a_hostile_draft_is_passed_over_in_one_line() {
     let mut session = garden.open();
     session.wait_for("undo ]0;owned", LIMIT);
     assert!(!session.written().contains("\u{1b}]0;") && !session.written().contains("\u{202e}"));
-    session.keys("\r");
+    session.keys("y");
     session.wait_for("In words", LIMIT);
     std::thread::sleep(Duration::from_millis(50));
     session.kill(libc::SIGTERM);

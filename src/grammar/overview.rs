@@ -38,7 +38,7 @@ pub(super) fn overview(command: &clap::Command) -> String {
     text.push_str("usage: thumbpot [--journal FILE] [--on DATE] [--json] [COMMAND]\n");
     text.push_str("Without a command: the full screen. `thumbpot help COMMAND` says more.\n");
     text.push_str(
-        "--plain [PAGE]: a page of it as text: morning, batch 14, cells 14a, tonight,\n                benches, journal, keys.\n",
+        "--plain [PAGE]: a page of it as text: morning, batch 14, cells 14a, tonight,\n                benches, in-hand, place frame, journal, keys.\n",
     );
     for (heading, names) in GROUPS {
         // Writing to a string cannot fail.

@@ -84,7 +84,7 @@ enum JournalVerb {
         #[arg(long)]
         keep_going: bool,
     },
-    /// Verify the journal, or bring out what a damaged one still has
+    /// Verify the journal, or save what a damaged one holds
     #[command(override_usage = "thumbpot check [--salvage NEWFILE]")]
     Check {
         /// Bring every act that can be read into this new journal
@@ -234,7 +234,7 @@ impl Shell {
                 let hint = "leave it out: commands answer in plain text";
                 return Err(GrammarError::usage("--plain is for the pages of the full screen", hint));
             }
-            (None, verb) => verb.map(|verb| verb.into_command(today)).transpose()?,
+            (None, verb) => verb.map(|verb| verb.into_command(on.unwrap_or(today))).transpose()?,
         };
         Ok(Invocation { journal, on, answer: if json { Answer::Json } else { Answer::Text }, command })
     }

@@ -506,14 +506,6 @@ pub const ACTIONS: &[Action] = &[
     line(Id::Mark, &[Char(' ')], PLANTS, has_row, "mark", "mark the row, to move or put out several together"),
     line(Id::Cells, &[Char('C')], PLANTS, has_plants, "", "tick a tray cell by cell; a mouse draws over them"),
     line(
-        Id::Cells,
-        &[Char('C')],
-        &[Round],
-        in_cells,
-        "cells",
-        "tick the container cell by cell; logged or left off, back to the stop",
-    ),
-    line(
         Id::Tonight,
         &[Char('n')],
         &[Morning, Batch, Benches, Place, Journal],
@@ -581,6 +573,14 @@ pub const ACTIONS: &[Action] = &[
     ),
     line(Id::Open(Verb::Move), &[Char('m')], &[Round], at_stop, "move", "move the container to another bench"),
     line(Id::Open(Verb::Note), &[Char('n'), Char('N')], &[Round], at_stop, "note", "write a remark about the batch"),
+    line(
+        Id::Cells,
+        &[Char('C')],
+        &[Round],
+        in_cells,
+        "cells",
+        "tick the container cell by cell; logged or left off, back to the stop",
+    ),
     line(
         Id::BackOne,
         &[Char('b'), Char('k'), Key::Up, Key::Left],
@@ -775,7 +775,7 @@ pub const ACTIONS: &[Action] = &[
     Action {
         id: Id::Help,
         keys: &[Char('?')],
-        places: &[Morning, Batch, Tonight, Benches, Journal, Cells, Round, Rounded],
+        places: &[Morning, Batch, Tonight, Benches, Place, Plan, InHand, Journal, Cells, Round, Rounded],
         when: always,
         hint: "",
         help: "this list",
@@ -827,6 +827,13 @@ pub fn place(model: &Model) -> Where {
         None if model.page() == Page::Plan && model.proposal.is_some() => Repacking,
         None => page_place(model.page()),
     }
+}
+
+/// True for what can be done on a page, with a container in the hand there or a repacking shown too.
+#[must_use]
+pub fn is_of_page(action: &Action, page: Page) -> bool {
+    let also: &[Where] = if matches!(page, Page::Plan) { &[Hand, Repacking] } else { &[] };
+    action.places.iter().any(|place| *place == page_place(page) || also.contains(place))
 }
 
 const fn page_place(page: Page) -> Where {

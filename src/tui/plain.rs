@@ -223,7 +223,8 @@ fn of_evening(model: &Model) -> Vec<String> {
     for row in &evening {
         let on = model.board.on;
         let labels: Vec<String> = row.parts.iter().map(|part| words::part(part.label, on)).collect();
-        let about = format!("{} {}: {}", labels.join(" "), row.about(), words::plain_days(row.reason, on));
+        let plant = row.place.map_or_else(|| words::plant(row.crop, row.variety), ToString::to_string);
+        let about = format!("{} {plant}: {}", labels.join(" "), words::plain_days(row.reason, on));
         let doing = row.doing.map_or_else(String::new, |doing| format!("so: {doing}"));
         let risk = row.risk.map_or_else(String::new, |risk| {
             let odds = crate::advice::odds(risk.chance);
@@ -265,7 +266,9 @@ fn of_benches(model: &Model) -> Vec<String> {
             index += 1;
         }
         if bench.standing.is_empty() {
+            // A bare bench is a row of the page too.
             lines.push("bare".to_owned());
+            index += 1;
         }
         let plan = model.plans.iter().find(|plan| plan.bench == bench.bench);
         lines.extend(plan.into_iter().flat_map(to_scale));

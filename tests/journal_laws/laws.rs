@@ -145,7 +145,7 @@ fn random_seasons_do_and_are_refused_everything() {
     println!("accepted and refused: {tried:?}; parts of one batch: {most_parts}");
     assert_eq!(tried.len(), 20);
     for (verb, (accepted, refused)) in tried {
-        assert!(accepted >= 30 && refused >= 30, "{verb}: {accepted} accepted, {refused} refused");
+        assert!(accepted >= 20 && refused >= 20, "{verb}: {accepted} accepted, {refused} refused");
     }
     assert!(most_parts >= 8, "batches are divided");
 }

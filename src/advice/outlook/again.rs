@@ -19,6 +19,10 @@ const MOST_SEEDS_A_PLANT: u32 = 8;
 /// Planted so many weeks past the usual a crop still gives most of its season. Common practice, no source.
 const LATE_WEEKS: f64 = 2.0;
 
+/// Raised for so many weeks before it is planted after the frosts, a crop takes the whole season. Common practice, no
+/// source.
+const RAISED_LONG_WEEKS: f64 = 5.0;
+
 /// What sowing again takes.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SowAgain {
@@ -126,17 +130,21 @@ struct Choice {
     worth: f64,
 }
 
-/// The last day to sow: the latest that the crop is usually planted out, a little past it, less the fewest weeks it is
-/// raised.
+/// The last day to sow: the latest that the crop is usually planted out less the fewest weeks it is raised.
+///
+/// Only where a late sowing costs the crop: where the tables name the months of planting out, and for what is raised long
+/// and planted after the frosts. The tables' weeks before the last frost say when hardy crops may first go out, not when
+/// it is too late: lettuce, peas, beans and beet are sown on into summer.
 fn last_day(crop: &Crop, last_frost: &LastFrost, on: Date) -> Option<Date> {
     let weeks = crop.weeks_to_plant_out()?.low;
-    let planted = if let Some(months) = crop.plant_out_months() {
+    if let Some(months) = crop.plant_out_months() {
         let month = on.with_day(1)?.with_month(months.high.clamp(1, 12))?;
-        month.checked_add_days(Days::new(27))?
-    } else {
-        moved(last_frost.of_year(on.year())?, crop.plant_out_from_last_frost_weeks()?.high)?
-    };
-    moved(planted, LATE_WEEKS - weeks)
+        return moved(month.checked_add_days(Days::new(27))?, -weeks);
+    }
+    let after_frost = crop.plant_out_from_last_frost_weeks()?.high;
+    let takes_the_season = after_frost >= 0.0 && weeks >= RAISED_LONG_WEEKS;
+    takes_the_season.then_some(())?;
+    moved(last_frost.of_year(on.year())?, after_frost + LATE_WEEKS - weeks)
 }
 
 /// A day so many weeks off; weeks are at most a year or so by the tables.
@@ -163,6 +171,11 @@ mod tests {
         assert_eq!((by - day("2026-05-20")).num_days(), days.round() as i64);
         let unknown = last_day(tomato, trade.last_frost(), day("2026-04-01")).unwrap();
         assert_eq!((by - unknown).num_days(), 10);
+        // Sown on into summer: the tables' weeks before the frost are no last day.
+        for name in ["lettuce", "pea", "french bean", "beetroot", "parsley", "courgette"] {
+            let crop = trade.crop(&CropKey::new(name)).unwrap();
+            assert_eq!(last_day(crop, trade.last_frost(), day("2026-04-01")), None, "{name}");
+        }
         let at_the_end = trade.clone().with_site("last_frost = '31 dec'", "settings.toml").unwrap();
         assert_eq!(last_day(tomato, at_the_end.last_frost(), Date::MAX), None);
     }

@@ -67,7 +67,9 @@ pub fn view(model: &Model, look: Look, frame: &mut Frame<'_>) {
         Some(Overlay::Why { title, why, scroll }) => {
             canvas.within(body, |canvas| overlay::why(title, why, *scroll, model.board.on, canvas));
         }
-        Some(Overlay::Help { scroll }) => canvas.within(body, |canvas| overlay::help(&model.keys, *scroll, canvas)),
+        Some(Overlay::Help { scroll }) => {
+            canvas.within(body, |canvas| overlay::help(&model.keys, model.page(), *scroll, canvas))
+        }
         None => {}
     }
     if let Some(cursor) = canvas.cursor {

@@ -5,7 +5,7 @@ use crate::quantity::Date;
 use crate::tui::actions::{self, ACTIONS, Id};
 use crate::tui::form::{Asked, Field, Form, Takes};
 use crate::tui::keys::Keys;
-use crate::tui::model::{Menu, Question, Yes};
+use crate::tui::model::{Menu, Page, Question, Yes};
 use crate::tui::text::{Align, width, wrap};
 use crate::tui::theme::Role;
 
@@ -214,8 +214,8 @@ pub(super) fn why(title: &str, why: &Why, scroll: u16, on: Date, canvas: &mut Ca
     text(&format!("Why: {}", words::plain_days(title, on)), &lines, scroll, canvas);
 }
 
-/// Draws every key and what it does.
-pub(super) fn help(in_force: &Keys, scroll: u16, canvas: &mut Canvas<'_>) {
+/// Draws the keys of a page and what they do.
+pub(super) fn help(in_force: &Keys, page: Page, scroll: u16, canvas: &mut Canvas<'_>) {
     let mut lines = vec![
         paragraph(
             format!("Everything done is on the disk at once, and {} takes it back.", in_force.letter(Id::Undo)),
@@ -223,16 +223,11 @@ pub(super) fn help(in_force: &Keys, scroll: u16, canvas: &mut Canvas<'_>) {
         ),
         paragraph("", Role::Text),
     ];
-    let mut told: Vec<&str> = Vec::new();
-    for action in ACTIONS.iter() {
-        if told.contains(&action.help) {
-            continue;
-        }
-        told.push(action.help);
+    for action in ACTIONS.iter().filter(|action| actions::is_of_page(action, page)) {
         let keys: Vec<String> = in_force.of(action).into_iter().map(actions::name).collect();
         lines.push(Paragraph { head: keys.join(" "), text: action.help.to_owned(), role: Role::Text });
     }
-    text("Every key", &lines, scroll, canvas);
+    text(&format!("Keys here: {}", super::page_name(page)), &lines, scroll, canvas);
 }
 
 /// Draws a report: its lines as they are, and those that are longer than the page broken.
