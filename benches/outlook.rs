@@ -212,7 +212,7 @@ impl Season {
 
     fn count(&mut self, day: usize, number: u32, up: u32) {
         let part = self.parts[number as usize - 1];
-        let observed = Observed { up: Some(up), standing: None, gaps: None, doubles: false };
+        let observed = Observed { up: Some(up), standing: None, gaps: None, doubles: false, ticks: None };
         self.does(day, &Act::Count { part, observed });
     }
 }

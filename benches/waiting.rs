@@ -347,6 +347,8 @@ fn sow(state: &mut State, tray: &Tray, stated: f64, on: Date, (year, number): (i
         gained: 0,
         short: 0,
         moved_on: 0,
+        ticked: None,
+        emptied: Vec::new(),
         gone: Vec::new(),
         counts: Vec::new(),
         stages: Vec::new(),

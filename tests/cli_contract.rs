@@ -3,6 +3,7 @@
 #![allow(clippy::unwrap_used, reason = "a test stops on the first surprise")]
 
 mod command_line;
+mod pty;
 
 use std::fs;
 use std::process::Stdio;
@@ -155,6 +156,18 @@ fn a_report_of_an_empty_journal_has_no_rows() {
     }
 }
 
+/// What is written to a terminal wider than any report.
+fn on_a_terminal(home: &Home, line: &str) -> String {
+    let words: Vec<String> = shlex::split(line).unwrap();
+    let words: Vec<&str> = words.iter().map(String::as_str).collect();
+    let (folder, utc) = (home.file("."), "UTC".as_ref());
+    let environment = [("HOME", folder.as_os_str()), ("TZ", utc)];
+    let setting = pty::Setting { columns: 200, rows: 60, environment: &environment, ..pty::Setting::default() };
+    let mut session = pty::Session::spawn(env!("CARGO_BIN_EXE_thumbpot").as_ref(), &words, &setting);
+    assert_eq!(session.exit_status(pty::LIMIT), Ok(0));
+    session.written().replace('\r', "")
+}
+
 #[test]
 fn plain_reports_stay_within_eighty_columns_and_plain() {
     let home = with_a_season();
@@ -162,8 +175,11 @@ fn plain_reports_stay_within_eighty_columns_and_plain() {
     home.does(&format!("sow 'brussels sprouts' '{long}' --seeds 20 --in seed-tray --at frame/left --on 2024-03-06"));
     for line in ["due", "germination", "benches", "fits seed-tray", "history", "batch 1", "batch 3", "why 1", "why due"]
     {
-        let text = home.does(&format!("{line} --on 2024-04-20"));
-        assert!(text.is_ascii(), "{line}: {text}");
+        let line = format!("{line} --on 2024-04-20");
+        let piped = home.does(&line);
+        assert!(piped.is_ascii(), "{line}: {piped}");
+        let text = on_a_terminal(&home, &line);
+        assert_eq!(text.lines().count(), piped.lines().count(), "{line}: {text}");
         for row in text.lines().filter(|row| !row.starts_with("note: ")) {
             assert!(row.len() <= 80 && !row.contains('\u{1b}'), "{line}: {row}");
         }
@@ -337,7 +353,7 @@ fn a_copy_is_made_checked_and_brought_back() {
     assert_eq!(home.types("backup kept.db").code, 1, "a backup is never written over");
     home.does("lose 1 1 --cause mice --on 2024-03-22");
     assert_ne!(home.log(), before);
-    home.does("restore kept.db");
+    home.does("restore kept.db --yes");
     assert_eq!(home.log(), before);
     assert!(home.does("check").starts_with("sound: 13 acts"));
 }

@@ -98,6 +98,10 @@ fn the_season_is_as_large_and_as_untidy_as_promised() {
     let late = steps.windows(2).filter(|pair| pair[1].1.on < pair[0].1.on).count();
     assert!(late >= 4, "{late} lines go back in time");
     assert!(steps.iter().any(|(_, line)| matches!(line.step, Step::Redo)));
+    let ticked = || today.parts.values().filter_map(|part| part.ticked.as_ref());
+    assert!(ticked().any(|ticked| ticked.now.is_none()), "a tray counted again since it was ticked");
+    let doubled = |ticks: &thumbpot::journal::Ticks| !ticks.doubled().is_empty();
+    assert!(ticked().filter_map(|ticked| ticked.now.as_ref()).any(doubled), "ticks of the present, some doubled");
 }
 
 /// What stands on each bench, pot by pot.

@@ -119,3 +119,32 @@ fn without_a_terminal_it_says_what_to_do() {
     assert_eq!(done.status.code(), Some(2));
     assert!(String::from_utf8(done.stderr).unwrap().contains("needs a terminal"));
 }
+
+#[test]
+fn the_growers_own_letters_and_light_are_in_force_and_bad_ones_are_refused_before_the_screen_opens() {
+    let home = TempDir::new().unwrap();
+    let folder = home.path().join(".config/thumbpot");
+    std::fs::create_dir_all(&folder).unwrap();
+    let settings = |text: &str| std::fs::write(folder.join("settings.toml"), text).unwrap();
+    settings("[screen]\nlight = 'bright'\n[keys]\nhelp = 'H'\nsow = '$'\n");
+    let mut session = open(home.path(), &["demo"], (80, 24));
+    session.wait_for("H all keys", LIMIT);
+    let ground = |session: &Session| session.terminal().cell(12, 40).unwrap().bgcolor();
+    assert_eq!(ground(&session), vt100::Color::Idx(15), "white ground");
+    session.keys("B");
+    session.wait_until("the ordinary light", LIMIT, |session| ground(session) == vt100::Color::Default);
+    session.keys("$");
+    session.wait_for("variety", LIMIT);
+    session.keys("\u{1b}");
+    session.wait_for("Coming up", LIMIT);
+    session.keys("q");
+    assert_eq!(session.exit_status(LIMIT), Ok(0));
+    session.assert_given_back();
+
+    settings("[keys]\nsow = 'c'\n");
+    let refused = std::process::Command::new(PROGRAM).env("HOME", home.path()).env("TERM", "xterm").output().unwrap();
+    assert_eq!(refused.status.code(), Some(1));
+    let told = String::from_utf8(refused.stderr).unwrap();
+    assert!(told.contains("settings.toml, line 1: keys: c does two things on the morning page"), "{told}");
+    assert_eq!(told.lines().count(), 1, "{told}");
+}

@@ -1,6 +1,8 @@
 //! All there is to say of one batch.
 
-use crate::journal::{Beginning, Count, Gone, Growth, Lot, Note, Source, Stand, State, Stay, Tally, Topic};
+use crate::journal::{
+    Beginning, Cell, Count, Emptied, Gone, Growth, Lot, Note, Part, Source, Stand, State, Stay, Tally, Ticked, Topic,
+};
 use crate::quantity::{BatchId, BatchLabel, BenchId, ContainerId, Date, Name, PartId, PartLabel, PlaceId, Remark};
 use crate::trade::Trade;
 
@@ -52,6 +54,14 @@ pub struct PartView {
     pub stages: Vec<(Date, Growth)>,
     /// Plants that left for good, first first.
     pub gone: Vec<Gone>,
+    /// What is known of each of its container's cells; empty where it has none.
+    pub cells: Vec<Cell>,
+    /// The latest count that was made cell by cell.
+    pub ticked: Option<Ticked>,
+    /// What it says, in a sentence.
+    pub ticks_told: Option<String>,
+    /// Cells known to be emptied.
+    pub emptied: Vec<Emptied>,
     /// Its next move.
     pub ready: Option<Ready>,
 }
@@ -128,8 +138,29 @@ fn part_view(state: &State, trade: &Trade, id: PartId, on: Date) -> Option<PartV
         curve: part.curve(),
         stages: part.stages.clone(),
         gone: part.gone.clone(),
+        cells: state.cells(id).unwrap_or_default(),
+        ticked: part.ticked.clone(),
+        ticks_told: ticks_told(part),
+        emptied: part.emptied.clone(),
         ready: ready_of(state, trade, id, on),
     })
+}
+
+/// What a part's ticks say, in a sentence; those of an earlier day say so. `None` when it was never ticked.
+#[must_use]
+pub fn ticks_told(part: &Part) -> Option<String> {
+    let Ticked { on, then, standing, now } = part.ticked.as_ref()?;
+    let Some(now) = now else {
+        let counted = part.counts.last().filter(|count| (count.on, count.standing) != (*on, *standing));
+        let since = match counted {
+            Some(count) => format!("counted {} since", count.standing),
+            None => format!("{} standing now, and which cells was not said", part.standing()),
+        };
+        return Some(format!("ticked {on}: {}; {since}", then.plants()));
+    };
+    let doubled = now.doubled();
+    let doubled = if doubled.is_empty() { String::new() } else { format!(", two in {doubled}") };
+    Some(format!("ticked {on}: cells {}{doubled}", now.cells()))
 }
 
 /// Where a container was, first first; while it stood on a carrier it was where the carrier was.

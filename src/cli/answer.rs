@@ -16,12 +16,34 @@ const SCHEMA: u32 = 1;
 /// Where answers go.
 pub(super) struct Printer {
     answer: Answer,
+    to: To,
     failed: Option<io::Error>,
+}
+
+/// Where the lines of an answer go.
+enum To {
+    /// Standard output.
+    Output,
+    /// Kept, to be shown elsewhere.
+    Kept(Vec<String>),
 }
 
 impl Printer {
     pub(super) const fn new(answer: Answer) -> Self {
-        Self { answer, failed: None }
+        Self { answer, to: To::Output, failed: None }
+    }
+
+    /// One that keeps the lines of an answer in text.
+    pub(super) const fn keeping() -> Self {
+        Self { answer: Answer::Text, to: To::Kept(Vec::new()), failed: None }
+    }
+
+    /// The lines that were kept.
+    pub(super) fn kept(self) -> Vec<String> {
+        match self.to {
+            To::Kept(lines) => lines,
+            To::Output => Vec::new(),
+        }
     }
 
     /// True when answers are to be JSON.
@@ -32,8 +54,14 @@ impl Printer {
     /// Writes lines of text. What was typed or imported is already free of control characters; this is the last gate.
     pub(super) fn text(&mut self, text: &str) {
         let safe: String = text.chars().map(|c| if c != '\n' && is_hidden(c) { '?' } else { c }).collect();
-        let written = writeln!(io::stdout().lock(), "{}", safe.trim_end_matches('\n'));
-        self.keep(written);
+        let safe = safe.trim_end_matches('\n');
+        match &mut self.to {
+            To::Output => {
+                let written = writeln!(io::stdout().lock(), "{safe}");
+                self.keep(written);
+            }
+            To::Kept(lines) => lines.extend(safe.split('\n').map(str::to_owned)),
+        }
     }
 
     /// Writes lines of text.

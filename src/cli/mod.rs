@@ -12,11 +12,12 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use crate::desk::{self, DEMO_DAY, Desk, DeskError, Paths, Throwaway};
-use crate::grammar::{Answer, Command, Invocation, parse};
+use crate::grammar::{Answer, Command, Invocation, Report, parse};
 use crate::quantity::Date;
 use crate::store::Durability;
 use crate::tui::app::{self, Left, OpenError};
-use crate::tui::theme::{Light, Look};
+use crate::tui::settings::ScreenSettings;
+use crate::tui::theme::Look;
 
 use answer::Printer;
 
@@ -41,6 +42,11 @@ fn read_and_do(words: &[OsString], printer: &mut Printer) -> Result<ExitCode, De
         Some(Command::Version) => printer.text(concat!("thumbpot ", env!("CARGO_PKG_VERSION"))),
         Some(Command::Demo { into }) => return demo(into.as_deref(), printer),
         Some(Command::Check) => return files::check(&paths(journal)?, printer),
+        Some(Command::Salvage { into }) => return files::salvage(&paths(journal)?, &into, printer),
+        Some(Command::Plain(page)) => {
+            let desk = open(&paths(journal)?)?;
+            printer.lines(&app::plain(&desk, page, on.unwrap_or(today), today)?);
+        }
         Some(command) => {
             let mut desk = open(&paths(journal)?)?;
             if changes(&command) {
@@ -49,9 +55,10 @@ fn read_and_do(words: &[OsString], printer: &mut Printer) -> Result<ExitCode, De
             return with(&mut desk, command, on.unwrap_or(today), printer);
         }
         None => {
-            let mut desk = open(&paths(journal)?)?;
+            let paths = paths(journal)?;
+            let mut desk = open(&paths)?;
             keep_copy(&desk, today, printer);
-            return screen(&mut desk, on);
+            return screen(&mut desk, on, &screen_settings(&paths)?);
         }
     }
     Ok(ExitCode::SUCCESS)
@@ -71,7 +78,7 @@ fn open(paths: &Paths) -> Result<Desk, DeskError> {
 
 /// True for what may add to the journal.
 const fn changes(command: &Command) -> bool {
-    matches!(command, Command::Step(_) | Command::Run { .. } | Command::Merge(_) | Command::Restore(_))
+    matches!(command, Command::Step(_) | Command::Run { .. } | Command::Merge(_) | Command::Restore { .. })
 }
 
 /// Keeps the day's copy of the journal before anything is added. What keeps it from being kept must not keep the grower
@@ -90,10 +97,15 @@ fn with(desk: &mut Desk, command: Command, on: Date, printer: &mut Printer) -> R
         Command::Report(report) => reports::report(desk, &report, on, printer),
         Command::Backup(to) => files::back_up(desk, &to, printer),
         Command::Merge(other) => files::merge(desk, &other, printer),
-        Command::Restore(from) => files::restore(desk, &from, printer),
+        Command::Restore { from, consent } => files::restore(desk, &from, consent, printer),
         Command::Export { to } => files::export(desk, &to, printer),
         // Answered before a journal is opened.
-        Command::Check | Command::Demo { .. } | Command::Help(_) | Command::Version => Ok(ExitCode::SUCCESS),
+        Command::Plain(_)
+        | Command::Check
+        | Command::Salvage { .. }
+        | Command::Demo { .. }
+        | Command::Help(_)
+        | Command::Version => Ok(ExitCode::SUCCESS),
     }
 }
 
@@ -109,15 +121,26 @@ fn demo(into: Option<&Path>, printer: &mut Printer) -> Result<ExitCode, DeskErro
     }
     let folder = Throwaway::new()?;
     let mut desk = Desk::demonstration(&folder.file("demo.db"), Durability::Unsynced)?;
-    screen(&mut desk, Some(DEMO_DAY))
+    let settings = Paths::usual().and_then(|paths| screen_settings(&paths))?;
+    screen(&mut desk, Some(DEMO_DAY), &settings)
 }
 
-fn screen(desk: &mut Desk, on: Option<Date>) -> Result<ExitCode, DeskError> {
+/// A report for the full screen.
+fn told(desk: &Desk, report: &Report, on: Date) -> Result<Vec<String>, DeskError> {
+    let mut printer = Printer::keeping();
+    reports::report(desk, report, on, &mut printer)?;
+    Ok(printer.kept())
+}
+
+fn screen_settings(paths: &Paths) -> Result<ScreenSettings, DeskError> {
+    Ok(ScreenSettings::read(&paths.settings_text()?, &paths.settings.display().to_string())?)
+}
+
+fn screen(desk: &mut Desk, on: Option<Date>, settings: &ScreenSettings) -> Result<ExitCode, DeskError> {
     let today = desk::today();
-    let set = |name: &str| std::env::var_os(name).filter(|value| !value.is_empty());
-    let term = set("TERM").map(|term| term.to_string_lossy().into_owned()).unwrap_or_default();
-    let look = Look::from_environment(set("NO_COLOR").is_some(), &term, Light::Ordinary, None);
-    match app::run(desk, on.unwrap_or(today), today, look) {
+    let term = desk::variable("TERM").unwrap_or_default();
+    let look = Look::from_environment(desk::variable("NO_COLOR").is_some(), &term, settings.characters);
+    match app::run(desk, (on.unwrap_or(today), today), look, settings, told) {
         Ok(Left::Asked) => Ok(ExitCode::SUCCESS),
         Ok(Left::Ended(ending)) => Ok(ExitCode::from(ending.exit_code())),
         Err(OpenError::Desk(error)) => Err(error),

@@ -1,8 +1,10 @@
 //! Reports, in aligned text or JSON.
 
 mod batch;
+mod climate;
 mod cold;
 mod compare;
+mod lists;
 mod room;
 mod space;
 mod why;
@@ -63,12 +65,21 @@ pub(super) fn report(desk: &Desk, report: &Report, on: Date, printer: &mut Print
         Report::Benches => space::benches(desk, on)?,
         Report::Fits(words) => space::fits(desk, words, on)?,
         Report::Cold => cold::cold(desk, on)?,
+        Report::Climate(place) => climate::climate(desk, place.as_ref(), on)?,
         Report::Repack(bench) => room::repack(desk, bench, on)?,
         Report::InHand => room::in_hand(desk, on)?,
+        Report::Containers(word) => lists::containers(desk, word.as_ref(), on)?,
+        Report::Crops(word) => lists::crops(desk, word.as_ref()),
+        Report::Places => lists::places(desk, on)?,
         Report::Compare { crop, by } => compare::compare(desk, crop, *by, on)?,
         Report::Why(words) => why::why(desk, words, on)?,
         Report::History { limit, batch } => history("history", &desk.history(limit.unwrap_or(USUAL_HISTORY), *batch)?),
     };
+    if *report == Report::Due {
+        for line in desk.to_settle(on)? {
+            answered = answered.with_notice(line);
+        }
+    }
     if desk.is_demonstration()? {
         answered = answered.with_notice("this journal is the demonstration: an invented season");
     }

@@ -6,7 +6,7 @@ use crate::advice::{
     Area, BatchView, BenchRoom, BenchSpace, Due, Fits, FitsOnBench, Germination, Lift, More, PartAt, PartView, Placed,
     Readiness, Ready, SowAgain, StandingRow, Step, Task, Turn, Urgency, Why,
 };
-use crate::journal::{Beginning, Count, Departure, Gone, Growth, Source, Tally};
+use crate::journal::{Beginning, Count, Departure, Emptied, Gone, Growth, Source, Tally, Ticked, WentTo};
 use crate::quantity::{Date, PartLabel};
 
 /// The word for how much harm waiting does.
@@ -241,6 +241,8 @@ fn part(view: &PartView) -> Value {
         "stages": view.stages.iter().map(|(on, growth)| stage(*on, growth)).collect::<Vec<_>>(),
         "gone": view.gone.iter().map(gone).collect::<Vec<_>>(),
         "ready": view.ready.as_ref().map(ready),
+        "cells": Some(view.cells.len()).filter(|cells| *cells > 0), "ticks": view.ticked.as_ref().map(ticks),
+        "emptied": view.emptied.iter().map(emptied).collect::<Vec<_>>(),
     })
 }
 
@@ -254,6 +256,24 @@ fn source(source: Source) -> String {
 
 fn count(count: &Count) -> Value {
     json!({ "on": count.on, "up": count.up, "standing": count.standing })
+}
+
+/// The latest ticks: as they are while they are of the present, and else as they were that day.
+fn ticks(ticked: &Ticked) -> Value {
+    let ticks = ticked.now.as_ref().unwrap_or(&ticked.then);
+    json!({
+        "on": ticked.on, "present": ticked.now.is_some(), "cells": ticks.cells(), "doubled_cells": ticks.doubled(),
+        "plants": ticks.plants(),
+    })
+}
+
+fn emptied(emptied: &Emptied) -> Value {
+    let to = match emptied.to {
+        WentTo::Death => "lost",
+        WentTo::Compost => "taken out",
+        WentTo::Elsewhere => "moved on",
+    };
+    json!({ "on": emptied.on, "cells": emptied.cells, "to": to })
 }
 
 fn stage(on: Date, growth: &Growth) -> Value {

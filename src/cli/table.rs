@@ -1,8 +1,10 @@
-//! Rows in aligned columns, one line a row, made to fit eighty columns.
+//! Rows in aligned columns, one line a row, made to fit eighty columns on a terminal; what reads a pipe gets all of it.
+
+use std::io::{self, IsTerminal as _};
 
 use crate::tui::text::{Align, pad, truncate, width};
 
-/// Cells of a line.
+/// Cells of a line on a terminal.
 pub(super) const LINE: usize = 80;
 const BETWEEN: usize = 2;
 /// What is cut says so.
@@ -55,7 +57,11 @@ impl Table {
 
     /// The lines, the headings first.
     pub(super) fn lines(&self) -> Vec<String> {
-        let sizes = self.sizes();
+        self.fitted(line())
+    }
+
+    fn fitted(&self, line: usize) -> Vec<String> {
+        let sizes = self.sizes(line);
         let heads = self.heads.iter().map(|column| column.head.to_owned()).collect();
         std::iter::once(&heads).chain(&self.rows).map(|cells| self.line(cells, &sizes)).collect()
     }
@@ -72,11 +78,11 @@ impl Table {
 
     /// Cells for each column: as many as its widest entry takes, then the widest that may be cut gives way until the
     /// line fits or nothing more can give.
-    fn sizes(&self) -> Vec<usize> {
+    fn sizes(&self, line: usize) -> Vec<usize> {
         let widest = |at: usize| self.rows.iter().filter_map(|row| row.get(at)).map(|cell| width(cell)).max();
         let mut sizes: Vec<usize> =
             self.heads.iter().enumerate().map(|(at, column)| widest(at).unwrap_or(0).max(width(column.head))).collect();
-        let room = LINE.saturating_sub(BETWEEN * sizes.len().saturating_sub(1));
+        let room = line.saturating_sub(BETWEEN * sizes.len().saturating_sub(1));
         while sizes.iter().sum::<usize>() > room {
             let giving = self.heads.iter().zip(sizes.iter_mut()).filter(|(column, size)| column.cut && **size > LEAST);
             match giving.map(|(_, size)| size).max_by_key(|size| **size) {
@@ -90,7 +96,12 @@ impl Table {
 
 /// A text on one line of the page.
 pub(super) fn one_line(text: &str) -> String {
-    truncate(text, LINE, CUT).into_owned()
+    truncate(text, line(), CUT).into_owned()
+}
+
+/// Cells of a line, where lines end at all.
+fn line() -> usize {
+    if io::stdout().is_terminal() { LINE } else { usize::MAX }
 }
 
 #[cfg(test)]
@@ -106,14 +117,14 @@ mod tests {
         let mut table = Table::new(&[words("crop"), figures("up")]);
         table.row(row(&["leek", "7"]));
         table.row(row(&["tomato", "120"]));
-        assert_eq!(table.lines(), ["crop     up", "leek      7", "tomato  120"]);
+        assert_eq!(table.fitted(LINE), ["crop     up", "leek      7", "tomato  120"]);
     }
 
     #[test]
     fn the_widest_words_give_way_until_the_line_fits() {
         let mut table = Table::new(&[words("batch"), text("variety"), text("reason"), figures("up")]);
         table.row(row(&["2026/14", &"v".repeat(70), &"r".repeat(90), "12"]));
-        let lines = table.lines();
+        let lines = table.fitted(LINE);
         assert!(lines.iter().all(|line| width(line) <= LINE), "{lines:?}");
         assert!(lines[1].starts_with("2026/14  ") && lines[1].ends_with("12"), "{lines:?}");
         assert!(lines[1].contains("v..") && lines[1].contains("r.."), "{lines:?}");
@@ -123,6 +134,6 @@ mod tests {
     fn a_short_variety_is_not_cut_for_a_long_reason() {
         let mut table = Table::new(&[text("variety"), text("reason")]);
         table.row(row(&["Red Shingle", &"r".repeat(200)]));
-        assert!(table.lines()[1].starts_with("Red Shingle  rrr"));
+        assert!(table.fitted(LINE)[1].starts_with("Red Shingle  rrr"));
     }
 }

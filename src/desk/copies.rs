@@ -23,7 +23,7 @@ impl Desk {
     /// # Errors
     /// When a file cannot be read or written. The journal itself is untouched.
     pub fn keep_copy(&self, today: Date) -> Result<Option<PathBuf>, DeskError> {
-        let folder = copies_of(&self.path());
+        let folder = beside(&self.path(), "copies");
         let copy = folder.join(name_of(today));
         if copy.exists() || self.latest_day()? == Date::MIN {
             return Ok(None);
@@ -39,10 +39,18 @@ impl Desk {
     }
 }
 
-/// The folder of a journal's copies: `journal-copies` beside `journal.db`.
-fn copies_of(journal: &Path) -> PathBuf {
+/// A folder that belongs to a journal: its copies are in `journal-copies` beside `journal.db`.
+pub(super) fn beside(journal: &Path, what: &str) -> PathBuf {
     let stem = journal.file_stem().map_or_else(|| "journal".to_owned(), |stem| stem.to_string_lossy().into_owned());
-    journal.with_file_name(format!("{stem}-copies"))
+    journal.with_file_name(format!("{stem}-{what}"))
+}
+
+/// The copies kept beside a journal, newest first.
+pub(super) fn kept_copies(journal: &Path) -> Vec<PathBuf> {
+    let folder = beside(journal, "copies");
+    let mut days = dated(&folder).unwrap_or_default();
+    days.sort_unstable();
+    days.iter().rev().map(|day| folder.join(name_of(*day))).collect()
 }
 
 fn name_of(day: Date) -> String {

@@ -1,9 +1,11 @@
 //! What a name or a number means: batches, places, benches, containers.
 
+use std::collections::BTreeMap;
+
 use crate::advice::vessel_of;
 use crate::grammar::{BatchRef, ContainerWords, SpotRef};
 use crate::journal::{Stand, State, Vessel};
-use crate::quantity::{BatchId, BenchId, ContainerClass, Name, PlaceId};
+use crate::quantity::{BatchId, BatchLabel, BenchId, ContainerClass, Name, PlaceId};
 use crate::store::{Books, FoundBatch};
 use crate::trade::Trade;
 
@@ -29,6 +31,23 @@ pub(super) fn find_batch(books: &Books<'_>, reference: BatchRef) -> Result<Batch
             })
         }
     }
+}
+
+/// The open batches of one number and year, each as it has to be written to be told from the other: `2026/14~2`.
+pub(super) fn namesakes(books: &Books<'_>, state: &State) -> Result<BTreeMap<BatchId, BatchRef>, DeskError> {
+    let mut by_label: BTreeMap<BatchLabel, Vec<BatchId>> = BTreeMap::new();
+    for (id, batch) in state.batches.iter().filter(|(_, batch)| state.is_live(batch)) {
+        by_label.entry(batch.label).or_default().push(*id);
+    }
+    let mut twins = BTreeMap::new();
+    for (label, ids) in by_label.into_iter().filter(|(_, ids)| ids.len() > 1) {
+        let found = books.batches_numbered(label.number, Some(label.year))?;
+        let place = |id: &BatchId| found.iter().position(|batch| batch.id == *id);
+        for (id, place) in ids.iter().filter_map(|id| Some((*id, u32::try_from(place(id)?).ok()?))) {
+            twins.insert(id, BatchRef { year: Some(label.year), number: label.number, twin: Some(place + 1) });
+        }
+    }
+    Ok(twins)
 }
 
 /// The `twin`-th batch of the latest year found, the first logged first.

@@ -2,13 +2,15 @@
 
 use serde::Serialize;
 
+use crate::advice::emptied_since;
 use crate::grammar::Request;
 use crate::journal::{Act, Entry, Fact, History, State, admit, decide, fold, fold_until};
 use crate::quantity::{ActId, BatchId, BatchLabel, Date, EntryId, PartLabel};
 use crate::store::{Books, Scope};
+use crate::trade::Trade;
 
 use super::error::DeskError;
-use super::needs::Needs;
+use super::needs::{Beside, Needs};
 use super::resolve::{Known, resolve};
 use super::{Desk, clock, said, standing};
 
@@ -37,33 +39,41 @@ impl Desk {
     /// # Errors
     /// When a name is not known, the act cannot be true, or the journal cannot be written. Nothing is written then.
     pub fn perform(&mut self, request: &Request, on: Date) -> Result<Done, DeskError> {
-        if on > clock::today() {
-            return Err(DeskError::Future { on });
-        }
         let trade = &self.trade;
-        self.journal.write(|books| {
-            let needs = Needs::of(books, request)?;
-            // What stands beside is read first: what is written is what the act's own history reached.
-            let beside = if needs.benches { Some(books.history(Scope::Live { since: on })?) } else { None };
-            let standing = beside.as_ref().map(|beside| fold_until(beside, on).0).unwrap_or_default();
-            let history = books.history(needs.scope(on))?;
-            let (state, _) = fold_until(&history, on);
-            let (latest, _) = fold(&history);
-            let known = Known { state: &state, latest: &latest, standing: &standing };
-            let planned = resolve(books, trade, known, request, &needs, on)?;
-            // The batches that were read bring their own seed; a new sowing's seed is read now.
-            let seed = planned.act.seed().filter(|lot| !latest.lots.contains_key(lot));
-            let seed: Vec<Entry> = seed.map(|lot| books.lot_entry(lot)).transpose()?.flatten().into_iter().collect();
-            let history = history.with(&seed);
-            let (act, entries, after) = enter(books, &history, &planned.act, &state, &latest, request.verb(), on)?;
-            let mut notices = planned.notices;
-            if let Some(beside) = beside {
-                let (before, after) = (fold(&beside).0, fold(&beside.with(&seed).with(&entries)).0);
-                notices.extend(standing::notices(&before, &after, trade, on, &entries));
-            }
-            Ok(Done { notices, ..report(books, act, request.verb(), on, &entries, &after)? })
-        })
+        self.journal.write(|books| performed(books, trade, request, on))
     }
+}
+
+/// Does what was asked within a transaction.
+pub(super) fn performed(books: &Books<'_>, trade: &Trade, request: &Request, on: Date) -> Result<Done, DeskError> {
+    if on > clock::today() {
+        return Err(DeskError::Future { on });
+    }
+    let needs = Needs::of(books, request)?;
+    // What stands beside is read first: what is written is what the act's own history reached.
+    let since = match needs.beside {
+        Beside::Nothing => None,
+        Beside::Standing => Some(on),
+        Beside::Emptied => Some(emptied_since(on)),
+    };
+    let beside = since.map(|day| books.history(Scope::StoodSince { day })).transpose()?;
+    let standing = beside.as_ref().map(|beside| fold_until(beside, on).0).unwrap_or_default();
+    let history = books.history(needs.scope(on))?;
+    let (state, _) = fold_until(&history, on);
+    let (latest, _) = fold(&history);
+    let known = Known { state: &state, latest: &latest, standing: &standing };
+    let planned = resolve(books, trade, known, request, &needs, on)?;
+    // The batches that were read bring their own seed; a new sowing's seed is read now.
+    let seed = planned.act.seed().filter(|lot| !latest.lots.contains_key(lot));
+    let seed: Vec<Entry> = seed.map(|lot| books.lot_entry(lot)).transpose()?.flatten().into_iter().collect();
+    let history = history.with(&seed);
+    let (act, entries, after) = enter(books, &history, &planned.act, &state, &latest, request.verb(), on)?;
+    let mut notices = planned.notices;
+    if let Some(beside) = beside {
+        let (before, after) = (fold(&beside).0, fold(&beside.with(&seed).with(&entries)).0);
+        notices.extend(standing::notices(&before, &after, trade, on, &entries));
+    }
+    Ok(Done { notices, ..report(books, act, request.verb(), on, &entries, &after)? })
 }
 
 /// Decides and writes an act within a transaction.
@@ -157,6 +167,10 @@ fn add_part(state: &State, id: crate::quantity::PartId, parts: &mut Vec<PartLabe
 impl Needs {
     /// What has to be read to do this.
     pub(super) fn scope(&self, on: Date) -> Scope<'_> {
-        if self.everything_live { Scope::Live { since: on } } else { Scope::Around(&self.batches, &self.containers) }
+        if self.everything_live {
+            Scope::StoodSince { day: on }
+        } else {
+            Scope::Around(&self.batches, &self.containers)
+        }
     }
 }

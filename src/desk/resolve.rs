@@ -1,7 +1,7 @@
 //! From words to an act: which batch, part, place, lot and container are meant.
 
 use crate::grammar::{BenchRef, Request, SpotRef, TopicRef};
-use crate::journal::{Act, Light, MovingOn, PlaceKind, Sowing, Stand, State, Topic};
+use crate::journal::{Act, Departure, Light, MovingOn, Observed, PlaceKind, Sowing, Stand, State, Ticks, Topic};
 use crate::quantity::{BatchLabel, BenchId, Date, Name, PartId, PlaceId, SownUnit};
 use crate::store::Books;
 use crate::trade::Trade;
@@ -116,8 +116,8 @@ impl Resolver<'_> {
             },
             Request::Count { part, observed } => {
                 let part = self.part(part, For::Counting)?;
-                self.note_fewer(part, observed.standing);
-                Act::Count { part, observed: *observed }
+                self.note_fewer(part, observed);
+                Act::Count { part, observed: observed.clone() }
             }
             Request::Stage { part, growth } => Act::Stage { part: self.part(part, For::Counting)?, growth: *growth },
             Request::MoveOn(words) => {
@@ -143,6 +143,7 @@ impl Resolver<'_> {
             Request::Swap { one, other } => self.swap(one, other)?,
             Request::Measure { container, size } => self.measure(container, *size)?,
             Request::Own { container, count } => Act::Own { name: self.container_name(container)?, count: *count },
+            Request::Wash { container, count } => self.wash(container, *count)?,
             Request::PutOut { things, place } => {
                 let containers = if things.is_empty() { self.last_group_out()? } else { self.things(things)? };
                 Act::PutOut { containers, place: self.place(place)? }
@@ -169,6 +170,14 @@ impl Resolver<'_> {
                 bed: bed.clone(),
                 recount: *recount,
             },
+            Request::FromCells { cells, part, plants, taking } => {
+                let id = self.part(part, For::Taking)?;
+                let thinned = Some(&Departure::Thinned).filter(|_| matches!(**taking, Request::Thin { .. }));
+                let held = self.state.parts.get(&id).map_or(0, |part| part.plants_in(cells, thinned));
+                // Cells that hold nothing are refused by their number.
+                let taking = taking.clone().of(plants.unwrap_or(held.max(cells.len())));
+                Act::FromCells { cells: cells.clone(), taking: Box::new(self.act(&taking)?) }
+            }
             Request::Clear { parts, rest } => {
                 let mut ids = Vec::new();
                 for part in parts {
@@ -207,13 +216,20 @@ impl Resolver<'_> {
     }
 
     /// A count of fewer than stood is a recount; plants that died are to be lost, so that the rate keeps them.
-    fn note_fewer(&mut self, id: PartId, standing: Option<u32>) {
-        let Some((part, now)) = self.state.parts.get(&id).zip(standing) else { return };
+    fn note_fewer(&mut self, id: PartId, observed: &Observed) {
+        let now = observed.standing.or(observed.ticks.as_ref().map(Ticks::plants));
+        let Some((part, now)) = self.state.parts.get(&id).zip(now) else { return };
         let fewer = part.standing().saturating_sub(now);
         if fewer > 0 {
             let label = self.state.part_label(part);
+            let held = part.ticked.as_ref().and_then(|ticked| ticked.now.as_ref());
+            let bare = held.zip(observed.ticks.as_ref()).map(|(held, now)| held.cells().without(now.cells()));
+            let which = match bare.filter(|bare| !bare.is_empty()) {
+                Some(bare) => format!("--cells {bare}"),
+                None => fewer.to_string(),
+            };
             self.notices.push(format!(
-                "{fewer} fewer than before, taken as miscounted; if they died: undo, then `lose {label} {fewer}`"
+                "{fewer} fewer than before, taken as miscounted; if they died: undo, then `lose {label} {which}`"
             ));
         }
     }

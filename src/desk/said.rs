@@ -6,7 +6,7 @@ use crate::grammar::BatchRef;
 use crate::journal::{
     Beginning, Departure, Entry, Fact, Growth, Measured, Observed, Part, Source, Spot, Stand, State, Topic, Transfer,
 };
-use crate::quantity::{ActId, BatchId, ContainerId, Date, PartId, SownUnit};
+use crate::quantity::{ActId, BatchId, CellSet, ContainerId, Date, PartId, SownUnit};
 use crate::store::{ActRecord, Books, Ruling};
 
 use super::Desk;
@@ -54,7 +54,8 @@ pub(super) fn short(act: ActId) -> String {
     text[text.len() - SHORT..].to_owned()
 }
 
-fn row(books: &Books<'_>, record: &ActRecord) -> Result<HistoryRow, DeskError> {
+/// An act as the history shows it.
+pub(super) fn row(books: &Books<'_>, record: &ActRecord) -> Result<HistoryRow, DeskError> {
     let said = if record.rules_on.is_empty() {
         sentences(books, &record.entries, None)?
     } else {
@@ -119,19 +120,21 @@ pub(super) fn sentence(
             };
             format!("{label} {} {what}", books.lot_name(*lot)?)
         }
-        Fact::Filled { container, source, .. } => filled(books, entry, *container, *source, all)?,
+        Fact::Filled { container, source, from_cells, .. } => {
+            format!("{}{}", filled(books, entry, *container, *source, all)?, of_cells(from_cells))
+        }
         Fact::Counted { part, observed } => {
             format!(
                 "{}: {}",
                 part_name(books, *part)?,
-                counted(*observed, after.and_then(|state| state.parts.get(part)))
+                counted(observed, after.and_then(|state| state.parts.get(part)))
             )
         }
         Fact::Staged { part, growth } => format!("{}: {}", part_name(books, *part)?, grown(*growth)),
-        Fact::Departed { part, plants, how } => {
+        Fact::Departed { part, plants, how, cells } => {
             let left = after.and_then(|state| state.parts.get(part)).map(Part::standing);
             let left = left.map_or_else(String::new, |left| format!(", {left} left standing"));
-            format!("{}: {plants} {}{left}", part_name(books, *part)?, departed(how))
+            format!("{}: {plants} {}{}{left}", part_name(books, *part)?, departed(how), of_cells(cells))
         }
         Fact::Cleared { part } => format!("{} cleared", part_name(books, *part)?),
         Fact::Moved { container, stand, spot } => {
@@ -150,6 +153,7 @@ pub(super) fn sentence(
             None => format!("{name} is {} x {}", size.length.0, size.width),
         },
         Fact::ContainerOwned { name, count } => format!("{count} of {name} in all"),
+        Fact::ContainerWashed { name, count } => format!("{count} of {name} washed"),
         Fact::WentOut { container, place } => {
             format!("{} out for the day in {}", container_name(books, *container)?, books.place_name(*place)?)
         }
@@ -218,11 +222,18 @@ fn filled(
     })
 }
 
-fn counted(observed: Observed, part: Option<&Part>) -> String {
+fn counted(observed: &Observed, part: Option<&Part>) -> String {
     let mut words: Vec<String> = Vec::new();
     words.extend(observed.up.map(|up| format!("{up} up")));
     words.extend(observed.standing.map(|standing| format!("{standing} standing")));
     words.extend(observed.gaps.map(|gaps| format!("{gaps} gaps")));
+    words.extend(
+        observed
+            .ticks
+            .as_ref()
+            .map(|ticks| format!("{} standing", ticks.plants()))
+            .filter(|_| observed.standing.is_none()),
+    );
     let mut text = words.join(", ");
     if let Some(part) = part {
         text = if part.is_sown() {
@@ -238,7 +249,18 @@ fn counted(observed: Observed, part: Option<&Part>) -> String {
             ));
         }
     }
+    if let Some(ticks) = &observed.ticks {
+        text.push_str(&format!(", in cells {}", ticks.cells()));
+        if !ticks.doubled().is_empty() {
+            text.push_str(&format!(", doubled {}", ticks.doubled()));
+        }
+    }
     text
+}
+
+/// From which cells, when that was said.
+fn of_cells(cells: &CellSet) -> String {
+    if cells.is_empty() { String::new() } else { format!(", cells {cells}") }
 }
 
 fn grown(growth: Growth) -> String {

@@ -8,6 +8,8 @@ use crate::store::Durability;
 use crate::trade::Trade;
 
 use super::error::DeskError;
+use super::perform::performed;
+use super::undo::{redone, undone};
 use super::{Desk, Done};
 
 const DEMO: &str = include_str!("../../assets/demo.txt");
@@ -78,6 +80,19 @@ impl Desk {
             Step::Undo { act, later } => self.undo(act.as_ref(), *later, on),
             Step::Redo => self.redo(on),
         }
+    }
+
+    /// Says what a step would do if it were taken now. Nothing is written: it is done and taken back in one transaction.
+    ///
+    /// # Errors
+    /// As the step itself.
+    pub fn rehearse(&mut self, step: &Step, on: Date) -> Result<Done, DeskError> {
+        let trade = &self.trade;
+        self.journal.rehearse(|books| match step {
+            Step::Act(request) => performed(books, trade, request, on),
+            Step::Undo { act, later } => undone(books, act.as_ref(), *later, on),
+            Step::Redo => redone(books, on),
+        })
     }
 
     /// Makes the invented season in a new journal file by running its script.

@@ -95,6 +95,20 @@ impl Paths {
         }
         Ok(trade)
     }
+
+    /// The text of the settings file; empty when there is none.
+    ///
+    /// # Errors
+    /// When it cannot be read.
+    pub fn settings_text(&self) -> Result<String, DeskError> {
+        Ok(text_of(&self.settings)?.unwrap_or_default())
+    }
+}
+
+/// What a face wants to know of the environment: variables that are set and not empty.
+#[must_use]
+pub fn variable(name: &str) -> Option<String> {
+    std::env::var_os(name).filter(|value| !value.is_empty()).map(|value| value.to_string_lossy().into_owned())
 }
 
 /// The text of a file that need not be there.

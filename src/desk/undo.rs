@@ -15,34 +15,7 @@ impl Desk {
     /// # Errors
     /// When there is nothing to undo, or later acts depend on it and are to be kept.
     pub fn undo(&mut self, act: Option<&ActRef>, later: Later, on: Date) -> Result<Done, DeskError> {
-        self.journal.write(|books| {
-            let target = match act {
-                Some(name) => named(books, name)?,
-                None => books.last_in_force()?.ok_or(DeskError::Nothing("there is nothing to undo"))?,
-            };
-            if target.ruling == Ruling::Undone {
-                return Err(DeskError::Nothing("that act is undone already: `redo` brings the last one back"));
-            }
-            if !target.rules_on.is_empty() {
-                return Err(DeskError::Nothing("that act is itself an undo or redo: use `redo` or `undo`"));
-            }
-            let mut targets = vec![target];
-            // What depends on an act may touch other batches, on which yet others depend: look again until none is left.
-            loop {
-                let records: Vec<&ActRecord> = targets.iter().collect();
-                let history = books.history(scope_of(&touched(books, &records)?))?;
-                let ids: Vec<ActId> = targets.iter().map(|record| record.id).collect();
-                let more = dependents(&history, &ids);
-                if more.is_empty() {
-                    break;
-                }
-                targets.extend(books.acts_with(&more)?);
-            }
-            if later == Later::Keep && targets.len() > 1 {
-                return Err(depended_on(books, &targets[1..])?);
-            }
-            rule(books, &targets, Ruling::Undone, on)
-        })
+        self.journal.write(|books| undone(books, act, later, on))
     }
 
     /// Brings back what this device undid last, if nothing else was done since.
@@ -50,18 +23,51 @@ impl Desk {
     /// # Errors
     /// When there is nothing to redo, or it can no longer be true.
     pub fn redo(&mut self, on: Date) -> Result<Done, DeskError> {
-        self.journal.write(|books| {
-            let targets = books.to_redo()?;
-            if targets.is_empty() {
-                return Err(DeskError::Nothing("there is nothing to redo: the last thing done was not an undo"));
-            }
-            let records: Vec<&ActRecord> = targets.iter().collect();
-            let history = books.history(scope_of(&touched(books, &records)?))?;
-            let entries: Vec<Entry> = targets.iter().flat_map(|record| record.entries.clone()).collect();
-            admit(&history, &entries)?;
-            rule(books, &targets, Ruling::Restored, on)
-        })
+        self.journal.write(|books| redone(books, on))
     }
+}
+
+pub(super) fn undone(books: &Books<'_>, act: Option<&ActRef>, later: Later, on: Date) -> Result<Done, DeskError> {
+    let target = match act {
+        Some(name) => named(books, name)?,
+        None => books.last_in_force()?.ok_or(DeskError::Nothing("there is nothing to undo"))?,
+    };
+    if target.ruling == Ruling::Undone {
+        return Err(DeskError::Nothing("that act is undone already: `redo` brings the last one back"));
+    }
+    if !target.rules_on.is_empty() {
+        return Err(DeskError::Nothing("that act is itself an undo or redo: use `redo` or `undo`"));
+    }
+    let mut targets = vec![target];
+    // What depends on an act may touch other batches, on which yet others depend: look again until none is left.
+    loop {
+        let records: Vec<&ActRecord> = targets.iter().collect();
+        let history = books.history(scope_of(&touched(books, &records)?))?;
+        let ids: Vec<ActId> = targets.iter().map(|record| record.id).collect();
+        let more = dependents(&history, &ids);
+        if more.is_empty() {
+            break;
+        }
+        targets.extend(books.acts_with(&more)?);
+    }
+    if later == Later::Keep && targets.len() > 1 {
+        return Err(depended_on(books, &targets[1..])?);
+    }
+    rule(books, &targets, Ruling::Undone, on)
+}
+
+pub(super) fn redone(books: &Books<'_>, on: Date) -> Result<Done, DeskError> {
+    let targets = books.to_redo()?;
+    if targets.is_empty() {
+        return Err(DeskError::Nothing(
+            "there is nothing to bring back: `redo` only follows an undo, before anything else is done",
+        ));
+    }
+    let records: Vec<&ActRecord> = targets.iter().collect();
+    let history = books.history(scope_of(&touched(books, &records)?))?;
+    let entries: Vec<Entry> = targets.iter().flat_map(|record| record.entries.clone()).collect();
+    admit(&history, &entries)?;
+    rule(books, &targets, Ruling::Restored, on)
 }
 
 fn named(books: &Books<'_>, name: &ActRef) -> Result<ActRecord, DeskError> {
@@ -82,9 +88,9 @@ fn named(books: &Books<'_>, name: &ActRef) -> Result<ActRecord, DeskError> {
 }
 
 /// What acts touched: `None` when only the whole log can tell what depends on them.
-type Touched = Option<(Vec<BatchId>, Vec<ContainerId>)>;
+pub(super) type Touched = Option<(Vec<BatchId>, Vec<ContainerId>)>;
 
-fn touched(books: &Books<'_>, records: &[&ActRecord]) -> Result<Touched, DeskError> {
+pub(super) fn touched(books: &Books<'_>, records: &[&ActRecord]) -> Result<Touched, DeskError> {
     let (mut batches, mut containers) = (Vec::new(), Vec::new());
     for entry in records.iter().flat_map(|record| &record.entries) {
         match &entry.fact {
@@ -93,6 +99,7 @@ fn touched(books: &Books<'_>, records: &[&ActRecord]) -> Result<Touched, DeskErr
             Fact::BenchResized { .. }
             | Fact::ContainerMeasured { .. }
             | Fact::ContainerOwned { .. }
+            | Fact::ContainerWashed { .. }
             | Fact::Read { .. }
             | Fact::Forecast { .. }
             | Fact::Covered { .. } => {}
@@ -124,7 +131,7 @@ fn touched(books: &Books<'_>, records: &[&ActRecord]) -> Result<Touched, DeskErr
     Ok(Some((batches, containers)))
 }
 
-fn scope_of(touched: &Touched) -> Scope<'_> {
+pub(super) fn scope_of(touched: &Touched) -> Scope<'_> {
     touched.as_ref().map_or(Scope::All, |(batches, containers)| Scope::Around(batches, containers))
 }
 

@@ -4,7 +4,7 @@ use std::fmt::Display;
 use std::io::Write;
 
 use crate::journal::{Beginning, BenchSize, Departure, Fact, Growth, Measured, Observed, SeedOrigin, Source, Vessel};
-use crate::quantity::{ActId, Date};
+use crate::quantity::{ActId, CellSet, Date};
 
 const HEAD: [&str; 10] = ["date", "act", "verb", "batch", "part", "what", "numbers", "place", "text", "undone"];
 
@@ -115,20 +115,22 @@ fn told(fact: &Fact) -> (&'static str, String) {
             }
             Beginning::Received => "received",
         },
-        Fact::Filled { source, .. } => {
+        Fact::Filled { source, from_cells, .. } => {
             numbers.source(*source);
+            numbers.cells("from_cells", from_cells);
             "filled"
         }
         Fact::Counted { observed, .. } => {
-            numbers.observed(*observed);
+            numbers.observed(observed);
             "counted"
         }
         Fact::Staged { growth, .. } => {
             numbers.growth(*growth);
             "staged"
         }
-        Fact::Departed { plants, how, .. } => {
+        Fact::Departed { plants, how, cells, .. } => {
             numbers.add("plants", Some(*plants));
+            numbers.cells("cells", cells);
             match how {
                 Departure::Lost { .. } => "lost",
                 Departure::Thinned => "thinned",
@@ -158,6 +160,10 @@ fn told(fact: &Fact) -> (&'static str, String) {
             numbers.add("count", Some(*count));
             "container owned"
         }
+        Fact::ContainerWashed { count, .. } => {
+            numbers.add("count", Some(*count));
+            "container washed"
+        }
         Fact::Identified { .. } => "identified",
         Fact::Relabelled { .. } => "relabelled",
         Fact::Noted { .. } => "noted",
@@ -182,6 +188,10 @@ struct Numbers(Vec<String>);
 impl Numbers {
     fn add(&mut self, name: &str, value: Option<impl Display>) {
         self.0.extend(value.map(|value| format!("{name}={value}")));
+    }
+
+    fn cells(&mut self, name: &str, cells: &CellSet) {
+        self.add(name, Some(cells).filter(|cells| !cells.is_empty()));
     }
 
     fn flag(&mut self, name: &str, set: bool) {
@@ -214,11 +224,15 @@ impl Numbers {
         }
     }
 
-    fn observed(&mut self, observed: Observed) {
+    fn observed(&mut self, observed: &Observed) {
         self.add("up", observed.up);
         self.add("standing", observed.standing);
         self.add("gaps", observed.gaps);
         self.flag("doubles", observed.doubles);
+        if let Some(ticks) = &observed.ticks {
+            self.add("cells", Some(ticks.cells()));
+            self.cells("doubled_cells", ticks.doubled());
+        }
     }
 
     fn growth(&mut self, growth: Growth) {
@@ -262,7 +276,7 @@ mod tests {
     fn rows_are_written_as_rfc_4180_has_them() {
         let fact = Fact::Counted {
             part: PartId(EntryId(3)),
-            observed: Observed { up: Some(60), standing: None, gaps: None, doubles: true },
+            observed: Observed { up: Some(60), standing: None, gaps: None, doubles: true, ticks: None },
         };
         let mut log = CsvLog::begin(Vec::new()).unwrap();
         log.row(&CsvRow {

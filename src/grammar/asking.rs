@@ -1,6 +1,6 @@
 //! What the words for plants ask for: the request of each, and the checks that no single word can show.
 
-use crate::journal::{Cause, Growth, Observed, Recount, Rest, Treatment};
+use crate::journal::{Cause, Growth, Observed, Recount, Rest, Ticks, Treatment};
 use crate::quantity::{Name, Remark, SownUnit};
 
 use super::error::GrammarError;
@@ -23,14 +23,17 @@ impl PlantVerb {
             Self::Move { words, count, .. } => moved(&words, count)?,
             Self::Out { words } => put_out(&words)?,
             Self::In { things } => Request::BringIn { things },
-            Self::Lose { some: SomePlants { part, plants }, cause, note } => {
-                Request::Lose { part, plants, cause: cause.unwrap_or(Cause::Unknown), remark: note }
-            }
-            Self::Thin(SomePlants { part, plants }) => Request::Thin { part, plants },
-            Self::Discard(SomePlants { part, plants }) => Request::Discard { part, plants },
-            Self::GiveAway(SomePlants { part, plants }) => Request::GiveAway { part, plants },
-            Self::PlantOut { some: SomePlants { part, plants }, to, recount } => {
-                Request::PlantOut { part, plants, bed: to, recount: as_recount(recount) }
+            Self::Lose { some, cause, note } => some.taken(|part, plants| Request::Lose {
+                part,
+                plants,
+                cause: cause.unwrap_or(Cause::Unknown),
+                remark: note,
+            })?,
+            Self::Thin(some) => some.taken(|part, plants| Request::Thin { part, plants })?,
+            Self::Discard(some) => some.taken(|part, plants| Request::Discard { part, plants })?,
+            Self::GiveAway(some) => some.taken(|part, plants| Request::GiveAway { part, plants })?,
+            Self::PlantOut { some, to, recount } => {
+                some.taken(|part, plants| Request::PlantOut { part, plants, bed: to, recount: as_recount(recount) })?
             }
             Self::Clear { parts, rest } => Request::Clear { parts, rest: rest.unwrap_or(Rest::Keep) },
             Self::Identify { batch, seed } => Request::Identify { batch, seed: seed.known()? },
@@ -45,6 +48,20 @@ impl PlantVerb {
 
 const fn as_recount(typed: bool) -> Recount {
     if typed { Recount::Yes } else { Recount::No }
+}
+
+impl SomePlants {
+    /// What is done with so many plants, or with those of some cells.
+    fn taken(self, taking: impl FnOnce(PartRef, u32) -> Request) -> Result<Request, GrammarError> {
+        match (self.plants, self.cells) {
+            (Some(plants), None) => Ok(taking(self.part, plants)),
+            (plants, Some(cells)) if !cells.is_empty() => {
+                let taking = Box::new(taking(self.part, plants.unwrap_or(cells.len())));
+                Ok(Request::FromCells { cells, part: self.part, plants, taking })
+            }
+            _ => Err(GrammarError::usage("still needed: N", "how many plants, or --cells 3,4")),
+        }
+    }
 }
 
 impl SeedArgs {
@@ -109,13 +126,23 @@ impl CountArgs {
             (Some(UpOrGaps::Up(up)), gaps) => (Some(up), gaps),
             (None, gaps) => (None, gaps),
         };
-        if up.is_none() && gaps.is_none() && self.standing.is_none() {
+        let ticks = match (self.cells, self.doubled) {
+            (None, None) => None,
+            (cells, doubled) => Some(Ticks::new(&cells.unwrap_or_default(), doubled.unwrap_or_default())),
+        };
+        if gaps.is_some() && ticks.is_some() {
+            return Err(GrammarError::usage("cells and gaps say the same thing", "give --cells alone"));
+        }
+        if up.is_none() && gaps.is_none() && self.standing.is_none() && ticks.is_none() {
             return Err(GrammarError::usage(
                 "count needs a number",
-                format!("write `count {part} 60` for sixty up, -6 for six gaps, or --standing N", part = self.part),
+                format!(
+                    "write `count {part} 60` for sixty up, -6 for six gaps, --standing N or --cells 1-12,15",
+                    part = self.part
+                ),
             ));
         }
-        let observed = Observed { up, standing: self.standing, gaps, doubles: self.doubles };
+        let observed = Observed { up, standing: self.standing, gaps, doubles: self.doubles, ticks };
         Ok(Request::Count { part: self.part, observed })
     }
 }
@@ -135,15 +162,10 @@ impl StageArgs {
 
 impl MoveOnArgs {
     fn into_request(self) -> Result<Request, GrammarError> {
-        Ok(Request::MoveOn(MoveOnWords {
-            part: self.some.part,
-            plants: self.some.plants,
-            room: self.room.into_words()?,
-            per_cell: self.per_cell,
-            recount: as_recount(self.recount),
-            doubles: self.doubles,
-            rest: self.rest.unwrap_or(Rest::Keep),
-        }))
+        let (room, per_cell, recount) = (self.room.into_words()?, self.per_cell, as_recount(self.recount));
+        let (doubles, rest) = (self.doubles, self.rest.unwrap_or(Rest::Keep));
+        self.some
+            .taken(|part, plants| Request::MoveOn(MoveOnWords { part, plants, room, per_cell, recount, doubles, rest }))
     }
 }
 

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use crate::quantity::{CropName, Date, Name};
 
-use super::refs::{ActRef, BatchRef, ContainerWords, SpotRef};
+use super::refs::{ActRef, BatchRef, ContainerWords, PartRef, SpotRef};
 use super::request::Request;
 
 /// One whole command line.
@@ -36,6 +36,8 @@ pub enum Command {
     Step(Step),
     /// Show something.
     Report(Report),
+    /// Show a page of the full screen as text.
+    Plain(PlainPage),
     /// Take steps from a file, one to a line.
     Run {
         /// Where the lines come from.
@@ -52,12 +54,22 @@ pub enum Command {
     },
     /// Verify the journal.
     Check,
+    /// Bring every act that can be read out of a damaged journal.
+    Salvage {
+        /// The new journal.
+        into: PathBuf,
+    },
     /// Copy the journal to a file.
     Backup(PathBuf),
     /// Bring in what another copy of the journal has and this one lacks.
     Merge(PathBuf),
     /// Put a copy back in the journal's place.
-    Restore(PathBuf),
+    Restore {
+        /// The copy.
+        from: PathBuf,
+        /// Whether that was said to be meant.
+        consent: Consent,
+    },
     /// Write the journal out in a format that other programs read.
     Export {
         /// The file; its ending names the format.
@@ -67,6 +79,38 @@ pub enum Command {
     Help(String),
     /// Print the version.
     Version,
+}
+
+/// Whether something that cannot be done by mistake was said to be meant.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Consent {
+    /// Show what it would come to, and ask.
+    Asked,
+    /// It was said beforehand.
+    Given,
+}
+
+/// A page of the full screen, to be shown as text.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum PlainPage {
+    /// The morning.
+    Morning,
+    /// One batch.
+    Batch(BatchRef),
+    /// The cells of a part's tray.
+    Cells(PartRef),
+    /// Before dusk.
+    Tonight,
+    /// The benches.
+    Benches,
+    /// Trays and pots in hand.
+    InHand,
+    /// One place.
+    Place(Name),
+    /// Every act.
+    Journal,
+    /// Every key.
+    Keys,
 }
 
 /// Temperatures to take from elsewhere.
@@ -84,6 +128,8 @@ pub enum Import {
         /// The file.
         file: PathBuf,
     },
+    /// A forecast of the weather service in the settings.
+    Fetch,
 }
 
 /// A change to the journal: all that a line of `run` may hold.
@@ -138,6 +184,22 @@ pub struct Line {
     pub step: Step,
 }
 
+/// What a line typed at the screen asks for.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Typed {
+    /// A change to the journal.
+    Step(Line),
+    /// Something to be shown.
+    Report {
+        /// The day to show it by, when the line says so.
+        on: Option<Date>,
+        /// What.
+        report: Report,
+    },
+    /// This help.
+    Help(String),
+}
+
 /// What sowings of one crop are told apart by when they are compared.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum ToldBy {
@@ -169,8 +231,16 @@ pub enum Report {
     Repack(SpotRef),
     /// Trays and pots: owned, in use, empty, short.
     InHand,
+    /// The kinds of container, or those of which a word is part.
+    Containers(Option<Name>),
+    /// The crops, or those of which a word is part.
+    Crops(Option<Name>),
+    /// The places and their benches.
+    Places,
     /// Tonight, place by place.
     Cold,
+    /// The climate of a place, or of all.
+    Climate(Option<Name>),
     /// Which did better of a crop.
     Compare {
         /// The crop.

@@ -3,6 +3,7 @@
 
 mod asking;
 mod command;
+mod complete;
 mod error;
 mod overview;
 mod plants;
@@ -15,11 +16,15 @@ mod space;
 mod tests;
 mod values;
 
-pub use command::{AfterRefusal, Answer, Command, Import, Invocation, Later, Line, Lines, Report, Step, ToldBy};
+pub use command::{
+    AfterRefusal, Answer, Command, Consent, Import, Invocation, Later, Line, Lines, PlainPage, Report, Step, ToldBy,
+    Typed,
+};
+pub use complete::{Completion, Vocabulary, Word, complete, quoted};
 pub use error::{GrammarError, GrammarErrorKind};
 pub use refs::{ActRef, BatchRef, BenchRef, ContainerWords, PartRef, RefError, SpotRef, Thing, TopicRef};
 pub use request::{
-    Along, LotWords, MoveOnWords, MovingWords, PlaceWords, Request, RoomWords, SeedWords, SowWords, SwapRef,
+    Along, LotWords, MoveOnWords, MovingWords, Others, PlaceWords, Request, RoomWords, SeedWords, SowWords, SwapRef,
 };
 
 use crate::quantity::Date;
@@ -34,12 +39,27 @@ pub fn parse(words: &[String], today: Date) -> Result<Invocation, GrammarError> 
     shell::read(words, today)
 }
 
-/// Reads one line of `run` or of the quick line: quoted as in a POSIX shell, `#` begins a comment, a leading
-/// `thumbpot` is allowed. A blank line or a comment is `None`.
+/// Reads one line of `run`: quoted as in a POSIX shell, `#` begins a comment, a leading `thumbpot` is allowed. A blank
+/// line or a comment is `None`.
 ///
 /// # Errors
 /// As [`parse`]; also when a quote is not closed, or the line is not an act, `undo` or `redo`.
 pub fn parse_line(line: &str, today: Date) -> Result<Option<Line>, GrammarError> {
+    match parse_typed(line, today)? {
+        Some(Typed::Step(line)) => Ok(Some(line)),
+        Some(Typed::Report { .. } | Typed::Help(_)) => Err(GrammarError::usage(
+            format!("'{}' does not change the journal, so it cannot be one of these lines", line.trim()),
+            "use acts, undo or redo here",
+        )),
+        None => Ok(None),
+    }
+}
+
+/// Reads one line typed at the screen, as [`parse_line`] does, but one that may also ask to be shown something.
+///
+/// # Errors
+/// As [`parse`]; also when a quote is not closed, or the line is about the journal's file.
+pub fn parse_typed(line: &str, today: Date) -> Result<Option<Typed>, GrammarError> {
     let Some(mut words) = shlex::split(line) else {
         return Err(GrammarError::usage(
             "a quote is not closed, or the line ends with a backslash",
@@ -60,7 +80,9 @@ pub fn parse_line(line: &str, today: Date) -> Result<Option<Line>, GrammarError>
         ));
     }
     match command {
-        Some(Command::Step(step)) => Ok(Some(Line { on, step })),
+        Some(Command::Step(step)) => Ok(Some(Typed::Step(Line { on, step }))),
+        Some(Command::Report(report)) => Ok(Some(Typed::Report { on, report })),
+        Some(Command::Help(text)) => Ok(Some(Typed::Help(text))),
         Some(Command::Import(_)) => Err(GrammarError::usage(
             "a file of temperatures is not imported from one of these lines",
             "give the command by itself",

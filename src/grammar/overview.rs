@@ -5,11 +5,30 @@ use std::fmt::Write as _;
 
 /// Commands by what they are for. Every command is in one group.
 pub(super) const GROUPS: &[(&str, &[&str])] = &[
-    ("This morning", &["due", "germination", "cold", "benches", "fits", "in-hand", "batch", "compare", "why"]),
+    (
+        "This morning",
+        &["due", "germination", "cold", "climate", "benches", "fits", "in-hand", "batch", "compare", "why"],
+    ),
     ("Sowing and raising", &["sow", "receive", "count", "stage", "pot-on", "note", "identify", "relabel"]),
     ("Moving", &["move", "swap", "repack", "out", "in", "cover"]),
     ("Leaving", &["plant-out", "lose", "thin", "discard", "give-away", "clear"]),
-    ("What stands still", &["place", "bench", "carrier", "measure", "own", "lot", "reading", "forecast"]),
+    (
+        "What stands still",
+        &[
+            "place",
+            "bench",
+            "places",
+            "carrier",
+            "containers",
+            "measure",
+            "own",
+            "wash",
+            "crops",
+            "lot",
+            "reading",
+            "forecast",
+        ],
+    ),
     ("The journal", &["undo", "redo", "history", "run", "check", "backup", "restore", "merge", "export", "demo"]),
 ];
 
@@ -18,6 +37,9 @@ pub(super) fn overview(command: &clap::Command) -> String {
     let mut text = command.get_about().map(|about| format!("{about}.\n\n")).unwrap_or_default();
     text.push_str("usage: thumbpot [--journal FILE] [--on DATE] [--json] [COMMAND]\n");
     text.push_str("Without a command: the full screen. `thumbpot help COMMAND` says more.\n");
+    text.push_str(
+        "--plain [PAGE]: a page of it as text: morning, batch 14, cells 14a, tonight,\n                benches, journal, keys.\n",
+    );
     for (heading, names) in GROUPS {
         // Writing to a string cannot fail.
         let _ = writeln!(text, "\n{heading}");
@@ -81,7 +103,7 @@ mod tests {
         // Two arguments of one name but of two types stop the program when they are read.
         let whole = whole();
         let everywhere: Vec<_> = whole.get_arguments().map(clap::Arg::get_id).collect();
-        assert_eq!(everywhere.len(), 3);
+        assert_eq!(everywhere.len(), 4);
         for_each_leaf(&whole, &|command| {
             for argument in command.get_arguments() {
                 assert!(!everywhere.contains(&argument.get_id()), "{} {}", command.get_name(), argument.get_id());

@@ -3,7 +3,7 @@
 use clap::{Args, Subcommand};
 
 use crate::journal::{Cause, Rest, Treatment};
-use crate::quantity::{CropName, Millimetres, Name, Remark, parse_length};
+use crate::quantity::{CellSet, CropName, Millimetres, Name, Remark, parse_length};
 
 use super::refs::{BatchRef, ContainerWords, PartRef, SpotRef, Thing, TopicRef};
 use super::values::{self, UpOrGaps};
@@ -23,15 +23,17 @@ pub(super) enum PlantVerb {
         #[command(flatten)]
         seed: SeedArgs,
         /// How many plants
-        #[arg(long, value_name = "N", value_parser = values::some)]
+        #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = values::some)]
         plants: u32,
         #[command(flatten)]
         room: RoomArgs,
     },
     /// Note how many are up, standing, or missing
     #[command(
-        override_usage = "thumbpot count BATCH|PART [UP|-GAPS] [--standing N] [--gaps N] [--doubles]",
-        after_help = "`count 14 60` is sixty up; `count 14 -6` is six gaps, all the other cells up."
+        override_usage = "thumbpot count BATCH|PART [UP|-GAPS] [--standing N] [--gaps N] [--cells 1-12,15] [--doubled 3,7] [--doubles]",
+        after_help = "`count 14 60` is sixty up; `count 14 -6` is six gaps, all the other cells up. \
+`count 14 --cells 1-12,15 --doubled 3` is cell by cell: thirteen cells hold something and one of them two; with --cells none, \
+nothing. Cells are numbered row by row from the back left."
     )]
     Count(CountArgs),
     /// Note how far they have grown
@@ -40,7 +42,7 @@ pub(super) enum PlantVerb {
     /// Pot on, or prick out, into containers of their own
     #[command(
         visible_aliases = ["prick-out", "set"],
-        override_usage = "thumbpot pot-on BATCH|PART N --into CONTAINER[xN] --at PLACE/BENCH|--share PART [--recount] [--doubles] [--per-cell N] [--rest keep|discard]"
+        override_usage = "thumbpot pot-on BATCH|PART N|--cells 1-12 --into CONTAINER[xN] --at PLACE/BENCH|--share PART [--recount] [--doubles] [--per-cell N] [--rest keep|discard]"
     )]
     PotOn(MoveOnArgs),
     /// Move containers to another bench
@@ -55,7 +57,7 @@ batches give a letter or the year: `move 14 15a frame/left`. `--count 6` always 
         #[arg(value_name = "PART|PLACE/BENCH", required = true, num_args = 1..)]
         words: Vec<String>,
         /// Only so many plants, in their pots
-        #[arg(long, value_name = "N", value_parser = values::some)]
+        #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = values::some)]
         count: Option<u32>,
         /// All that stands on the first bench, to the second
         #[arg(long, conflicts_with = "count")]
@@ -76,7 +78,7 @@ batches give a letter or the year: `move 14 15a frame/left`. `--count 6` always 
         things: Vec<Thing>,
     },
     /// Note deaths
-    #[command(override_usage = "thumbpot lose BATCH|PART N [--cause slugs] [--note TEXT]")]
+    #[command(override_usage = "thumbpot lose BATCH|PART N|--cells 3,4 [--cause slugs] [--note TEXT]")]
     Lose {
         #[command(flatten)]
         some: SomePlants,
@@ -88,16 +90,16 @@ batches give a letter or the year: `move 14 15a frame/left`. `--count 6` always 
         note: Option<Remark>,
     },
     /// Thin: remove the weaker seedlings
-    #[command(override_usage = "thumbpot thin BATCH|PART N")]
+    #[command(override_usage = "thumbpot thin BATCH|PART N|--cells 3,7")]
     Thin(SomePlants),
     /// Throw live plants away
-    #[command(override_usage = "thumbpot discard BATCH|PART N")]
+    #[command(override_usage = "thumbpot discard BATCH|PART N|--cells 3,4")]
     Discard(SomePlants),
     /// Give or sell plants away
-    #[command(override_usage = "thumbpot give-away BATCH|PART N")]
+    #[command(override_usage = "thumbpot give-away BATCH|PART N|--cells 3,4")]
     GiveAway(SomePlants),
     /// Set plants in their final place
-    #[command(override_usage = "thumbpot plant-out BATCH|PART N [--to BED] [--recount]")]
+    #[command(override_usage = "thumbpot plant-out BATCH|PART N|--cells 1-12 [--to BED] [--recount]")]
     PlantOut {
         #[command(flatten)]
         some: SomePlants,
@@ -158,7 +160,7 @@ pub(super) struct SeedArgs {
     #[arg(value_name = "VARIETY", value_parser = values::name)]
     pub(super) variety: Option<Name>,
     /// Year packed, to choose among lots
-    #[arg(long, value_name = "YEAR", value_parser = values::year)]
+    #[arg(long, value_name = "YEAR", allow_negative_numbers = true, value_parser = values::year)]
     pub(super) packed: Option<i32>,
 }
 
@@ -185,13 +187,13 @@ pub(super) struct RoomArgs {
 #[group(required = true, multiple = false)]
 pub(super) struct UnitArgs {
     /// Seeds sown
-    #[arg(long, value_name = "N", value_parser = values::some)]
+    #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = values::some)]
     pub(super) seeds: Option<u32>,
     /// Clusters sown, as of beetroot: several seedlings each
-    #[arg(long, value_name = "N", value_parser = values::some)]
+    #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = values::some)]
     pub(super) clusters: Option<u32>,
     /// Seed too fine to count: about how many
-    #[arg(long, value_name = "N", value_parser = values::some)]
+    #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = values::some)]
     pub(super) pinch: Option<u32>,
 }
 
@@ -204,7 +206,7 @@ pub(super) struct SowArgs {
     #[command(flatten)]
     pub(super) room: RoomArgs,
     /// How many to a cell or pot
-    #[arg(long, value_name = "N", value_parser = values::some)]
+    #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = values::some)]
     pub(super) per_cell: Option<u32>,
     /// soaked, chilled, scarified, smoked or none
     #[arg(long, value_name = "WORD")]
@@ -231,6 +233,12 @@ pub(super) struct CountArgs {
     /// More seedlings than seeds is right: some were doubles
     #[arg(long)]
     pub(super) doubles: bool,
+    /// The cells that hold something; they make the count
+    #[arg(long, value_name = "1-12,15", conflicts_with = "gaps")]
+    pub(super) cells: Option<CellSet>,
+    /// The cells that hold two or more, counted as two
+    #[arg(long, value_name = "3,7", conflicts_with = "gaps")]
+    pub(super) doubled: Option<CellSet>,
 }
 
 #[derive(Debug, Args)]
@@ -258,8 +266,11 @@ pub(super) struct SomePlants {
     #[arg(value_name = "BATCH|PART")]
     pub(super) part: PartRef,
     /// How many plants
-    #[arg(value_name = "N", allow_negative_numbers = true, value_parser = values::some)]
-    pub(super) plants: u32,
+    #[arg(value_name = "N", allow_negative_numbers = true, value_parser = values::some, required_unless_present = "cells")]
+    pub(super) plants: Option<u32>,
+    /// The cells that are emptied; they say how many plants
+    #[arg(long, value_name = "1-12,15")]
+    pub(super) cells: Option<CellSet>,
 }
 
 #[derive(Debug, Args)]
@@ -275,7 +286,7 @@ pub(super) struct MoveOnArgs {
     #[arg(long)]
     pub(super) doubles: bool,
     /// How many to a cell or pot
-    #[arg(long, value_name = "N", value_parser = values::some)]
+    #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = values::some)]
     pub(super) per_cell: Option<u32>,
     /// What becomes of those left: keep or discard
     #[arg(long, value_name = "keep|discard", value_parser = values::rest)]

@@ -4,7 +4,7 @@
 use crate::journal::{
     BenchSize, Cause, ContainerSize, Growth, Light, Measured, Observed, PlaceKind, Recount, Rest, SeedOrigin, Treatment,
 };
-use crate::quantity::{Celsius, CropName, Date, Millimetres, Name, Remark, Share, SownUnit};
+use crate::quantity::{CellSet, Celsius, CropName, Date, Millimetres, Name, Remark, Share, SownUnit};
 
 use super::refs::{BatchRef, BenchRef, ContainerWords, PartRef, SpotRef, Thing, TopicRef};
 
@@ -102,6 +102,15 @@ pub enum MovingWords {
     },
 }
 
+/// What becomes of the rest of a bench on which something is stood exactly.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Others {
+    /// What nobody placed gives way.
+    GiveWay,
+    /// They stand as the plan draws them, and are noted so.
+    AsDrawn,
+}
+
 /// How far along one side of a bench, as it is typed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Along {
@@ -124,6 +133,8 @@ pub struct PlaceWords {
     pub turned: Option<bool>,
     /// Pinned or loose; nothing typed leaves it.
     pub pinned: Option<bool>,
+    /// What becomes of the rest of the bench, and of the bench it comes from.
+    pub others: Others,
 }
 
 /// One side of a change-over, as it is typed: digits first, a part; a letter first, a bench or a carrier.
@@ -243,6 +254,13 @@ pub enum Request {
         /// How many, used and unused.
         count: u32,
     },
+    /// Wash containers that were emptied.
+    Wash {
+        /// The kind, to be looked up in the table.
+        container: Name,
+        /// How many; without it, all that are to be washed.
+        count: Option<u32>,
+    },
     /// Put out for the day.
     PutOut {
         /// What; nothing typed means the group that went out last.
@@ -303,6 +321,17 @@ pub enum Request {
         /// Whether the plants in the hand are the count.
         recount: Recount,
     },
+    /// Take plants out of cells.
+    FromCells {
+        /// The cells, at least one.
+        cells: CellSet,
+        /// The part they are of.
+        part: PartRef,
+        /// How many plants; nothing typed means all that the cells hold.
+        plants: Option<u32>,
+        /// What is done with them: one of the requests that take plants.
+        taking: Box<Request>,
+    },
     /// Empty containers.
     Clear {
         /// The parts in them, at least one.
@@ -357,6 +386,21 @@ pub enum Request {
 }
 
 impl Request {
+    /// The same request about another number of plants, if it takes plants.
+    #[must_use]
+    pub fn of(mut self, number: u32) -> Self {
+        match &mut self {
+            Self::MoveOn(words) => words.plants = number,
+            Self::Lose { plants, .. }
+            | Self::Thin { plants, .. }
+            | Self::Discard { plants, .. }
+            | Self::GiveAway { plants, .. }
+            | Self::PlantOut { plants, .. } => *plants = number,
+            _ => {}
+        }
+        self
+    }
+
     /// The command word it was asked with.
     #[must_use]
     pub const fn verb(&self) -> &'static str {
@@ -378,6 +422,7 @@ impl Request {
             Self::Swap { .. } => "swap",
             Self::Measure { .. } => "measure",
             Self::Own { .. } => "own",
+            Self::Wash { .. } => "wash",
             Self::PutOut { .. } => "out",
             Self::BringIn { .. } => "in",
             Self::PutAway { .. } => "carrier clear",
@@ -386,6 +431,7 @@ impl Request {
             Self::Discard { .. } => "discard",
             Self::GiveAway { .. } => "give-away",
             Self::PlantOut { .. } => "plant-out",
+            Self::FromCells { taking, .. } => taking.verb(),
             Self::Clear { .. } => "clear",
             Self::Identify { .. } => "identify",
             Self::Relabel { .. } => "relabel",

@@ -2,8 +2,8 @@
 
 use crate::quantity::Millimetres;
 use crate::quantity::{
-    BatchId, BatchLabel, BenchId, Celsius, ContainerId, CropName, Date, LotId, Name, PartId, PlaceId, Remark, Share,
-    SownUnit,
+    BatchId, BatchLabel, BenchId, CellSet, Celsius, ContainerId, CropName, Date, LotId, Name, PartId, PlaceId, Remark,
+    Share, SownUnit,
 };
 
 use super::fact::{
@@ -233,6 +233,13 @@ pub enum Act {
         /// How many, used and unused.
         count: u32,
     },
+    /// Wash containers that were emptied.
+    Wash {
+        /// The name of their kind.
+        name: Name,
+        /// How many.
+        count: u32,
+    },
     /// Put out for the day.
     PutOut {
         /// What.
@@ -292,6 +299,13 @@ pub enum Act {
         bed: Option<Remark>,
         /// Whether more may be planted than the log says stand.
         recount: Recount,
+    },
+    /// Take plants out of cells: the same act, and which cells.
+    FromCells {
+        /// The cells, all of whose plants leave; thinned doubles leave the other.
+        cells: CellSet,
+        /// What is done with them.
+        taking: Box<Act>,
     },
     /// Empty containers.
     Clear {

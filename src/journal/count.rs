@@ -13,6 +13,7 @@
 //! 4. **Both** say everything: plants beyond the units are gained. Units that neither stand nor left do not add up.
 //! 5. **A pinch** was never counted: plants up to the estimate are units, those beyond it are gained.
 //! 6. **Plants** that were not sown here are gained beyond those that arrived, or short of them.
+//! 7. **Ticks** say which cells hold something: standing, and of the units up as many as fit (`cells` has the sum).
 //!
 //! A gain is believed of clusters and pinches, or when doubles were seen; never above [`SEEDLINGS_IN_A_CLUSTER`] from
 //! one unit, save of a pinch. No count is below what has left.
@@ -29,22 +30,22 @@ pub const SEEDLINGS_IN_A_CLUSTER: u32 = 8;
 
 /// What a part has had by a count: units up, plants gained beyond them, and plants that were never there.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-struct Had {
-    up: u32,
-    gained: u32,
-    short: u32,
+pub(super) struct Had {
+    pub(super) up: u32,
+    pub(super) gained: u32,
+    pub(super) short: u32,
 }
 
 impl State {
     /// Takes a count as the latest word on a part.
-    pub(super) fn count(&mut self, on: Date, id: PartId, observed: Observed) -> Result<(), Wrong> {
-        let seen = self.told(id, observed)?;
-        let part = self.parts.get(&id).ok_or(Wrong::NoSuchPart)?;
-        let unit = self.batches.get(&part.batch).map(Self::unit).ok_or(Wrong::NoSuchBatch)?;
-        let had = part.had(seen, unit).ok_or(Wrong::Nothing)?;
-        self.believe(part, had, seen, unit)?;
+    pub(super) fn count(&mut self, on: Date, id: PartId, observed: &Observed) -> Result<(), Wrong> {
+        let had = self.counted(id, observed)?;
         let part = self.parts.get_mut(&id).ok_or(Wrong::NoSuchPart)?;
         (part.up, part.gained, part.short) = (had.up, had.gained, had.short);
+        match &observed.ticks {
+            Some(ticks) => part.tick(on, ticks),
+            None => part.ticks_are_past(),
+        }
         let count = Count { on, up: if part.is_sown() { part.up } else { part.ever() }, standing: part.standing() };
         part.counts.push(count);
         if count.standing > 0 {
@@ -54,21 +55,34 @@ impl State {
         Ok(())
     }
 
-    /// The count without its gaps: what they tell of the units up or the plants standing.
-    pub(super) fn told(&self, id: PartId, observed: Observed) -> Result<Observed, Wrong> {
+    /// What a count says the part has had, if it can be true.
+    pub(super) fn counted(&self, id: PartId, observed: &Observed) -> Result<Had, Wrong> {
+        let seen = self.told(id, observed)?;
         let part = self.parts.get(&id).ok_or(Wrong::NoSuchPart)?;
-        let Some(gaps) = observed.gaps else { return Ok(observed) };
+        let unit = self.batches.get(&part.batch).map(Self::unit).ok_or(Wrong::NoSuchBatch)?;
+        let had = match &seen.ticks {
+            Some(ticks) => self.had_by_ticks(id, &seen, ticks, unit)?,
+            None => part.had(&seen, unit).ok_or(Wrong::Nothing)?,
+        };
+        self.believe(part, had, &seen, unit)?;
+        Ok(had)
+    }
+
+    /// The count without its gaps: what they tell of the units up or the plants standing.
+    pub(super) fn told(&self, id: PartId, observed: &Observed) -> Result<Observed, Wrong> {
+        let part = self.parts.get(&id).ok_or(Wrong::NoSuchPart)?;
+        let Some(gaps) = observed.gaps else { return Ok(observed.clone()) };
         let label = self.part_label(part);
         let unit = self.batches.get(&part.batch).map(Self::unit).ok_or(Wrong::NoSuchBatch)?;
         let cells = self.filled_cells(id, part).ok_or(Wrong::GapsDoNotTell(label))?;
         let not_gaps = Some(cells.checked_sub(gaps).ok_or(Wrong::TooManyGaps { part: label, gaps, cells })?);
         match unit {
             SownUnit::Cluster if part.is_sown() && part.left() == 0 => {
-                Ok(Observed { up: observed.up.or(not_gaps), gaps: None, ..observed })
+                Ok(Observed { up: observed.up.or(not_gaps), gaps: None, ..observed.clone() })
             }
             SownUnit::Cluster | SownUnit::Pinch if part.is_sown() => Err(Wrong::GapsDoNotTell(label)),
             _ if part.gained > 0 => Err(Wrong::GapsDoNotTell(label)),
-            _ => Ok(Observed { standing: not_gaps, gaps: None, ..observed }),
+            _ => Ok(Observed { standing: not_gaps, gaps: None, ..observed.clone() }),
         }
     }
 
@@ -87,22 +101,23 @@ impl State {
         (to_each <= 1).then_some(filled)
     }
 
-    fn believe(&self, part: &Part, had: Had, seen: Observed, unit: SownUnit) -> Result<(), Wrong> {
+    fn believe(&self, part: &Part, had: Had, seen: &Observed, unit: SownUnit) -> Result<(), Wrong> {
+        let doubles = seen.doubles || seen.ticks.as_ref().is_some_and(|ticks| !ticks.doubled().is_empty());
         let label = self.part_label(part);
         let (left, ever) = (part.left(), (had.up + had.gained + part.arrived()).saturating_sub(had.short));
         if ever > MOST {
             return Err(Wrong::Absurd(ever));
         }
         let units = seen.up.filter(|up| part.is_sown() && *up <= part.sown() && unit != SownUnit::Pinch);
-        if let (Some(up), Some(standing)) = (units, seen.standing)
+        if let (Some(up), Some(standing), None) = (units, seen.standing, &seen.ticks)
             && up > standing.saturating_add(left)
         {
             return Err(Wrong::DoesNotAddUp { part: label, up, standing, left });
         }
         let most = if unit == SownUnit::Pinch && part.is_sown() { MOST } else { most_from(had.up + part.arrived()) };
         let unbelievable = match unit {
-            SownUnit::Seed => had.gained > part.gained && !seen.doubles,
-            SownUnit::Cluster => part.is_sown() && seen.up.is_some_and(|up| up > part.sown()) && !seen.doubles,
+            SownUnit::Seed => had.gained > part.gained && !doubles,
+            SownUnit::Cluster => part.is_sown() && seen.up.is_some_and(|up| up > part.sown()) && !doubles,
             SownUnit::Pinch => false,
         };
         if ever > most || unbelievable {
@@ -116,13 +131,13 @@ impl State {
     }
 }
 
-const fn most_from(units: u32) -> u32 {
+pub(super) const fn most_from(units: u32) -> u32 {
     units.saturating_mul(SEEDLINGS_IN_A_CLUSTER)
 }
 
 impl Part {
     /// Splits a count into what the part has had; `None` when nothing was counted.
-    fn had(&self, seen: Observed, unit: SownUnit) -> Option<Had> {
+    pub(super) fn had(&self, seen: &Observed, unit: SownUnit) -> Option<Had> {
         let ever = seen.standing.map(|standing| standing.saturating_add(self.left()));
         let (sown, arrived) = (self.sown(), self.arrived());
         if !self.is_sown() {
@@ -186,6 +201,8 @@ mod tests {
             gone: vec![lost],
             counts: Vec::new(),
             stages: Vec::new(),
+            ticked: None,
+            emptied: Vec::new(),
             cleared: None,
         }
     }
@@ -193,8 +210,8 @@ mod tests {
     /// What a part of so many units that has (up, gained) and of which so many have left comes to by a count.
     fn by(unit: SownUnit, sown: u32, had: (u32, u32), left: u32, seen: (Option<u32>, Option<u32>, bool)) -> (u32, u32) {
         let source = Source::Sown { units: sown, per_cell: None };
-        let observed = Observed { up: seen.0, standing: seen.1, gaps: None, doubles: seen.2 };
-        let had = part(source, had.0, had.1, 0, left).had(observed, unit).unwrap();
+        let observed = Observed { up: seen.0, standing: seen.1, gaps: None, doubles: seen.2, ticks: None };
+        let had = part(source, had.0, had.1, 0, left).had(&observed, unit).unwrap();
         assert_eq!(had.short, 0);
         (had.up, had.gained)
     }
@@ -234,12 +251,12 @@ mod tests {
     #[test]
     fn plants_that_came_are_found_short_or_gained() {
         let source = Source::Received { plants: 18 };
-        let seen = |number| Observed { up: None, standing: Some(number), gaps: None, doubles: false };
-        let had = |number| part(source, 0, 0, 2, 4).had(seen(number), SownUnit::Seed);
+        let seen = |number| Observed { up: None, standing: Some(number), gaps: None, doubles: false, ticks: None };
+        let had = |number| part(source, 0, 0, 2, 4).had(&seen(number), SownUnit::Seed);
         assert_eq!(had(14), Some(Had { up: 0, gained: 0, short: 0 }));
         assert_eq!(had(11), Some(Had { up: 0, gained: 0, short: 3 }));
         assert_eq!(had(16), Some(Had { up: 0, gained: 2, short: 0 }));
-        let nothing = Observed { up: None, standing: None, gaps: None, doubles: true };
-        assert_eq!(part(source, 0, 0, 0, 0).had(nothing, SownUnit::Seed), None);
+        let nothing = Observed { up: None, standing: None, gaps: None, doubles: true, ticks: None };
+        assert_eq!(part(source, 0, 0, 0, 0).had(&nothing, SownUnit::Seed), None);
     }
 }

@@ -1,7 +1,8 @@
 //! From an act to its facts, against the state on the act's day.
 
 use crate::quantity::{
-    BatchId, BatchLabel, ContainerClass, ContainerId, EntryId, LotId, Name, PartId, PartLetter, PlaceId, SownUnit,
+    BatchId, BatchLabel, CellSet, ContainerClass, ContainerId, EntryId, LotId, Name, PartId, PartLetter, PlaceId,
+    SownUnit,
 };
 
 use super::act::{Act, Moving, MovingOn, NewLot, Recount, Rest, Room, Seed, Shift, Sowing};
@@ -58,7 +59,7 @@ impl Draft<'_> {
             Act::SetCarrier { vessel, called, stand } => self.set_carrier(vessel, called, *stand)?,
             Act::Sow(sowing) => self.sow(sowing)?,
             Act::Receive { label, seed, plants, room } => self.receive(*label, seed, *plants, room)?,
-            Act::Count { part, observed } => self.count(*part, *observed)?,
+            Act::Count { part, observed } => self.count(*part, observed)?,
             Act::Stage { part, growth } => {
                 self.push(Fact::Staged { part: *part, growth: *growth });
             }
@@ -78,6 +79,9 @@ impl Draft<'_> {
             }
             Act::Own { name, count } => {
                 self.push(Fact::ContainerOwned { name: name.clone(), count: *count });
+            }
+            Act::Wash { name, count } => {
+                self.push(Fact::ContainerWashed { name: name.clone(), count: *count });
             }
             Act::PutOut { containers, place } => self.put_out(containers, *place)?,
             Act::BringIn { containers } => {
@@ -99,6 +103,7 @@ impl Draft<'_> {
                 self.depart(*part, *plants, Departure::PlantedOut { bed: bed.clone() });
                 self.clear_again(*part)?;
             }
+            Act::FromCells { cells, taking } => self.take_from_cells(cells, taking)?,
             Act::Clear { parts, rest } => self.clear(parts, *rest)?,
             Act::Identify { batch, seed } => self.identify(*batch, seed)?,
             Act::Relabel { batch, label } => {
@@ -205,13 +210,21 @@ impl Draft<'_> {
 
     fn fill(&mut self, batch: BatchId, letter: usize, allotted: &Allotted, source: Source) {
         let letter = PartLetter(u16::try_from(letter).unwrap_or(u16::MAX));
-        self.push(Fact::Filled { batch, letter, container: allotted.container, source });
+        self.push(Fact::Filled { batch, letter, container: allotted.container, source, from_cells: CellSet::EMPTY });
     }
 
-    fn count(&mut self, id: PartId, observed: Observed) -> Result<(), Refusal> {
+    fn count(&mut self, id: PartId, observed: &Observed) -> Result<(), Refusal> {
         let part = self.part(id)?;
-        let (is_sown, left) = (part.is_sown(), part.left());
+        let (is_sown, left, batch) = (part.is_sown(), part.left(), part.batch);
         let seen = self.state.told(id, observed).map_err(Refusal::Impossible)?;
+        if seen.ticks.is_some() {
+            // The numbers beside ticks must agree with them, and say nothing more; of clusters what stands does.
+            self.state.counted(id, &seen).map_err(Refusal::Impossible)?;
+            let clusters = is_sown && self.state.batches.get(&batch).map(State::unit) == Some(SownUnit::Cluster);
+            let standing = seen.standing.filter(|_| clusters);
+            self.push(Fact::Counted { part: id, observed: Observed { up: None, standing, ..seen } });
+            return Ok(());
+        }
         match (seen.up, seen.standing) {
             // A bare number for plants that were not sown here is what stands.
             (Some(number), None) if !is_sown => {
@@ -225,8 +238,26 @@ impl Draft<'_> {
                 self.depart(id, died, Departure::Lost { cause: Cause::Unknown, remark: None });
             }
             _ => {
-                self.push(Fact::Counted { part: id, observed });
+                self.push(Fact::Counted { part: id, observed: observed.clone() });
             }
+        }
+        Ok(())
+    }
+
+    /// The act, of those cells: the one fact by which plants leave them says so.
+    fn take_from_cells(&mut self, cells: &CellSet, taking: &Act) -> Result<(), Refusal> {
+        if cells.is_empty() {
+            return Err(Refusal::Nothing("no cells were named"));
+        }
+        self.act(taking)?;
+        let mut leaving = self.facts.iter_mut().filter_map(|fact| match fact {
+            Fact::Departed { cells, .. } => Some(cells),
+            Fact::Filled { source: Source::From { .. }, from_cells, .. } => Some(from_cells),
+            _ => None,
+        });
+        match (leaving.next(), leaving.next()) {
+            (Some(one), None) => *one = cells.clone(),
+            _ => return Err(Refusal::CellsOfOne),
         }
         Ok(())
     }
@@ -235,7 +266,7 @@ impl Draft<'_> {
     fn recount(&mut self, id: PartId, plants: u32, recount: Recount, doubles: bool) -> Result<(), Refusal> {
         let standing = self.part(id)?.standing();
         if plants > standing && (recount == Recount::Yes || doubles) {
-            let observed = Observed { up: None, standing: Some(plants), gaps: None, doubles };
+            let observed = Observed { up: None, standing: Some(plants), gaps: None, doubles, ticks: None };
             self.push(Fact::Counted { part: id, observed });
         }
         Ok(())
@@ -252,7 +283,7 @@ impl Draft<'_> {
     }
 
     fn depart(&mut self, part: PartId, plants: u32, how: Departure) {
-        self.push(Fact::Departed { part, plants, how });
+        self.push(Fact::Departed { part, plants, how, cells: CellSet::EMPTY });
     }
 
     /// Stragglers taken from an emptied container leave it empty again.

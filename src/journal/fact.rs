@@ -3,10 +3,12 @@
 use serde::{Deserialize, Serialize};
 
 use crate::quantity::{
-    BatchId, BatchLabel, BenchId, Celsius, ContainerClass, ContainerId, CropName, Date, EntryId, LotId, Millilitres,
-    Millimetres, Name, PartId, PartLetter, PlaceId, Remark, Share, SownUnit,
+    BatchId, BatchLabel, BenchId, CellSet, Celsius, ContainerClass, ContainerId, CropName, Date, EntryId, LotId,
+    Millilitres, Millimetres, Name, PartId, PartLetter, PlaceId, Remark, Share, SownUnit,
 };
 use crate::word_set;
+
+use super::cells::Ticks;
 
 word_set!(
     /// What kind of climate a place has.
@@ -258,8 +260,8 @@ pub enum Source {
     },
 }
 
-/// What the grower counted, in whichever of the three ways.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+/// What the grower counted, in whichever of the four ways.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Observed {
     /// Sown units emerged ever.
     pub up: Option<u32>,
@@ -269,6 +271,10 @@ pub struct Observed {
     pub gaps: Option<u32>,
     /// The grower says there were doubles: more seedlings than units sown.
     pub doubles: bool,
+    /// Cell by cell; it says how many stand, so no number is kept beside it that could say otherwise. Only of
+    /// clusters may `standing` be given too: seedlings of one cluster are more than a tick can tell.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub ticks: Option<Ticks>,
 }
 
 /// How plants left a part for good.
@@ -416,6 +422,9 @@ pub enum Fact {
         container: ContainerId,
         /// Where its plants came from.
         source: Source,
+        /// The cells of the part they left, if it was said.
+        #[serde(default, skip_serializing_if = "CellSet::is_empty")]
+        from_cells: CellSet,
     },
     /// A part counted.
     Counted {
@@ -439,6 +448,9 @@ pub enum Fact {
         plants: u32,
         /// How.
         how: Departure,
+        /// The cells they left, if it was said.
+        #[serde(default, skip_serializing_if = "CellSet::is_empty")]
+        cells: CellSet,
     },
     /// A part's share of its container emptied.
     Cleared {
@@ -480,6 +492,13 @@ pub enum Fact {
     },
     /// How many of a kind of container the grower owns; the latest word holds.
     ContainerOwned {
+        /// Its name.
+        name: Name,
+        /// How many.
+        count: u32,
+    },
+    /// Some of a kind of container, emptied before, washed.
+    ContainerWashed {
         /// Its name.
         name: Name,
         /// How many.
@@ -553,7 +572,8 @@ impl Fact {
             | Self::LotAdded { .. }
             | Self::Forecast { .. }
             | Self::ContainerMeasured { .. }
-            | Self::ContainerOwned { .. } => {}
+            | Self::ContainerOwned { .. }
+            | Self::ContainerWashed { .. } => {}
             Self::BenchAdded { place, .. } | Self::Read { place, .. } | Self::Covered { place, .. } => {
                 change(&mut place.0)
             }

@@ -6,13 +6,13 @@
 use std::collections::BTreeSet;
 
 use crate::quantity::{
-    ActId, BatchId, BenchId, ContainerClass, ContainerId, Date, LotId, PartId, PartLabel, PartLetter, PlaceId,
+    ActId, BatchId, BenchId, CellSet, ContainerClass, ContainerId, Date, LotId, PartId, PartLabel, PartLetter, PlaceId,
 };
 
 use super::entry::{Entry, History};
 use super::fact::{Fact, Source, Spot, Stand, Topic, Transfer};
 use super::refusal::Refusal;
-use super::state::{Batch, Bench, Container, Forecast, Gone, Lot, Note, Part, Place, Reading, State, Stay};
+use super::state::{Batch, Bench, Container, Forecast, Gone, Lot, Note, Part, Place, Reading, State, Stay, Washed};
 use super::wrong::{Contradiction, Wrong};
 
 /// The most plants or units that one entry may speak of.
@@ -139,16 +139,19 @@ impl State {
                 let batch = Batch { label: *label, lot: *lot, beginning: *beginning, begun: on, parts: Vec::new() };
                 self.batches.insert(BatchId(entry.id), batch);
             }
-            Fact::Filled { batch, letter, container, source } => {
-                self.fill(PartId(entry.id), on, *batch, *letter, *container, *source)?;
+            Fact::Filled { batch, letter, container, source, from_cells } => {
+                self.fill(PartId(entry.id), on, *batch, *letter, *container, (*source, from_cells))?;
             }
-            Fact::Counted { part, observed } => self.count(on, *part, *observed)?,
+            Fact::Counted { part, observed } => self.count(on, *part, observed)?,
             Fact::Staged { part, growth } => {
                 self.part_mut(*part)?.stages.push((on, *growth));
             }
-            Fact::Departed { part, plants, how } => {
+            Fact::Departed { part, plants, how, cells } => {
                 self.check_standing(*part, some(*plants)?)?;
-                self.part_mut(*part)?.gone.push(Gone { on, plants: *plants, how: how.clone() });
+                self.check_leaving(*part, cells, *plants, Some(how))?;
+                let part = self.part_mut(*part)?;
+                part.empty_cells(on, cells, *plants, Some(how));
+                part.gone.push(Gone { on, plants: *plants, how: how.clone() });
             }
             Fact::Cleared { part } => self.clear(on, *part)?,
             Fact::Moved { container, stand, spot } => self.shift(on, *container, *stand, *spot)?,
@@ -163,6 +166,9 @@ impl State {
                     return Err(Wrong::Absurd(*count));
                 }
                 self.owned.insert(name.clone(), *count);
+            }
+            Fact::ContainerWashed { name, count } => {
+                self.washed.push(Washed { on, name: name.clone(), count: some(*count)? });
             }
             Fact::Identified { batch, lot } => {
                 self.lot(*lot)?;
@@ -251,7 +257,7 @@ impl State {
         batch_id: BatchId,
         letter: PartLetter,
         container_id: ContainerId,
-        source: Source,
+        (source, from_cells): (Source, &CellSet),
     ) -> Result<(), Wrong> {
         let batch = self.batches.get(&batch_id).ok_or(Wrong::NoSuchBatch)?;
         if !self.containers.contains_key(&container_id) {
@@ -265,7 +271,8 @@ impl State {
             Source::Sown { units, .. } => _ = some(units)?,
             Source::Received { plants } => _ = some(plants)?,
             Source::From { part, plants, how } => {
-                self.take(part, batch_id, container_id, some(plants)?, how)?;
+                some(plants)?;
+                self.take(on, (part, from_cells), batch_id, container_id, plants, how)?;
             }
         }
         let part = Part {
@@ -281,6 +288,8 @@ impl State {
             gone: Vec::new(),
             counts: Vec::new(),
             stages: Vec::new(),
+            ticked: None,
+            emptied: Vec::new(),
             cleared: None,
         };
         self.parts.insert(id, part);
@@ -293,7 +302,8 @@ impl State {
 
     fn take(
         &mut self,
-        from: PartId,
+        on: Date,
+        (from, cells): (PartId, &CellSet),
         batch: BatchId,
         into: ContainerId,
         plants: u32,
@@ -304,7 +314,9 @@ impl State {
             return Err(Wrong::OtherBatch);
         }
         self.check_standing(from, plants)?;
+        self.check_leaving(from, cells, plants, None)?;
         let home = source.container;
+        let mut parted = Vec::new();
         if how == Transfer::Parted {
             let asked = self.containers.get(&into).ok_or(Wrong::NoSuchContainer)?.vessel.pots;
             let set = self.container_mut(home)?;
@@ -312,8 +324,15 @@ impl State {
                 return Err(Wrong::TooFewPots { pots: set.vessel.pots, asked });
             }
             set.vessel.pots -= asked;
+            parted = set.parts.clone();
         }
-        self.part_mut(from)?.moved_on += plants;
+        let part = self.part_mut(from)?;
+        part.moved_on += plants;
+        part.empty_cells(on, cells, plants, None);
+        // Pots that leave a set change the numbers of those that stay.
+        for part in parted {
+            self.part_mut(part)?.ticks_are_past();
+        }
         Ok(())
     }
 
@@ -411,7 +430,7 @@ mod tests {
     }
 
     fn filled(batch: BatchId, letter: u16, container: ContainerId, source: Source) -> Fact {
-        Fact::Filled { batch, letter: PartLetter(letter), container, source }
+        Fact::Filled { batch, letter: PartLetter(letter), container, source, from_cells: CellSet::EMPTY }
     }
 
     /// Two batches, ten plants of the first in a tray, and a set of four pots that is empty.

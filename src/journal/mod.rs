@@ -5,6 +5,7 @@
 
 mod act;
 mod allot;
+mod cells;
 mod count;
 mod decide;
 mod entry;
@@ -15,6 +16,7 @@ mod state;
 mod wrong;
 
 pub use act::{Act, Moving, MovingOn, NewLot, Recount, Rest, Room, Seed, Shift, Sowing};
+pub use cells::{Cell, Emptied, Ticked, Ticks, WentTo};
 pub use count::SEEDLINGS_IN_A_CLUSTER;
 pub use decide::decide;
 pub use entry::{Entry, History};
@@ -24,5 +26,7 @@ pub use fact::{
 };
 pub use fold::{MOST, added, admit, dependents, fold, fold_until};
 pub use refusal::Refusal;
-pub use state::{Batch, Bench, Container, Count, Forecast, Gone, Lot, Note, Part, Place, Reading, State, Stay, Tally};
+pub use state::{
+    Batch, Bench, Container, Count, Forecast, Gone, Lot, Note, Part, Place, Reading, State, Stay, Tally, Washed,
+};
 pub use wrong::{Contradiction, Wrong};

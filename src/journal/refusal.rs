@@ -62,6 +62,9 @@ pub enum Refusal {
     /// So many to a cell or pot cannot be.
     #[error("{0} to each is not between 1 and 1000")]
     PerCell(u32),
+    /// Cells named where plants go several ways.
+    #[error("cells can be named only where all their plants go one way")]
+    CellsOfOne,
     /// Too many containers at once.
     #[error("{0} containers in one act is more than a bench can hold (at most 500)")]
     TooMany(u32),
@@ -78,6 +81,7 @@ impl Refusal {
             Self::WrongVessel { .. } => "choose a tray, a cell tray or pots; `fits` lists sizes",
             Self::MovesWhole(_) => "move it without a number, or pot some on first",
             Self::Nothing(_) | Self::NotUnknown(_) | Self::PerCell(_) | Self::TooMany(_) => "",
+            Self::CellsOfOne => "use one container or one set of pots, and keep the rest",
             Self::Cleared { .. } => "count a straggler with `count PART --standing 1`",
         }
     }
@@ -91,6 +95,12 @@ const fn hint_for(wrong: &Wrong) -> &'static str {
         Wrong::CountBelowLeft { .. } => "to say how many stand now, write --standing N",
         Wrong::DoesNotAddUp { .. } => "count again after noting what was lost",
         Wrong::CountAboveSown { .. } => "if some were doubles, add --doubles",
+        Wrong::NoCells(_) => "count without cells: `count PART 12`",
+        Wrong::CellTaken { .. } | Wrong::CellEmpty { .. } => {
+            "`batch N` shows what is known of the cells; tick them again if that is wrong"
+        }
+        Wrong::CellsHold { .. } => "leave the number out, or the cells",
+        Wrong::TicksSay { .. } => "leave the number out: the ticks are the count",
         Wrong::TooManyGaps { .. } | Wrong::GapsDoNotTell(_) => "count what stands instead: --standing N",
         Wrong::NotEmpty { .. } => "lose, discard or plant them out first, or clear with --rest discard",
         Wrong::NoSuchPart | Wrong::NoSuchBatch | Wrong::NoSuchContainer => {

@@ -7,6 +7,7 @@ use crate::quantity::{
     PartId, PartLabel, PartLetter, PlaceId, Remark, Share, SownUnit, SquareMillimetres,
 };
 
+use super::cells::{Emptied, Ticked};
 use super::fact::{
     Beginning, BenchSize, Cause, ContainerSize, Departure, Growth, Light, Measured, PlaceKind, SeedOrigin, Source,
     Spot, Stand, Topic, Transfer, Vessel,
@@ -31,6 +32,8 @@ pub struct State {
     pub measured: BTreeMap<Name, ContainerSize>,
     /// How many of each kind of container the grower owns, by name.
     pub owned: BTreeMap<Name, u32>,
+    /// Containers washed, in order.
+    pub washed: Vec<Washed>,
     /// Remarks in order.
     pub notes: Vec<Note>,
     /// Temperatures read, in order.
@@ -39,6 +42,17 @@ pub struct State {
     pub forecasts: BTreeMap<Date, Forecast>,
     /// Places covered and uncovered, in order: the day, the place, and whether it was covered.
     pub covers: Vec<(Date, PlaceId, bool)>,
+}
+
+/// Some of a kind of container, washed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Washed {
+    /// The day.
+    pub on: Date,
+    /// The name of the kind.
+    pub name: Name,
+    /// How many.
+    pub count: u32,
 }
 
 /// A place with its own climate.
@@ -146,6 +160,10 @@ pub struct Part {
     pub counts: Vec<Count>,
     /// Growth notes in order.
     pub stages: Vec<(Date, Growth)>,
+    /// The latest count that was made cell by cell.
+    pub ticked: Option<Ticked>,
+    /// Cells known to be emptied, in order.
+    pub emptied: Vec<Emptied>,
     /// The day its container was emptied.
     pub cleared: Option<Date>,
 }

@@ -89,6 +89,57 @@ pub enum Wrong {
     /// Gaps do not tell how many plants there are.
     #[error("gaps do not tell how many stand in {0}: it has several to a cell or no cells")]
     GapsDoNotTell(PartLabel),
+    /// Ticks in a container without cells.
+    #[error("{0} stands in a container without cells, so there is none to tick")]
+    NoCells(PartLabel),
+    /// A cell that the container does not have.
+    #[error("{part} has {cells} cells, so there is no cell {cell}")]
+    NoSuchCell {
+        /// The part.
+        part: PartLabel,
+        /// The number.
+        cell: u32,
+        /// The cells there are.
+        cells: u32,
+    },
+    /// A cell that another part holds by its own ticks.
+    #[error("cell {cell} is ticked for {by}")]
+    CellTaken {
+        /// The cell.
+        cell: u32,
+        /// The part that holds it.
+        by: PartLabel,
+    },
+    /// Plants taken from a cell that holds none.
+    #[error("cell {cell} of {part} holds nothing since {on}")]
+    CellEmpty {
+        /// The part.
+        part: PartLabel,
+        /// The cell.
+        cell: u32,
+        /// Since when.
+        on: Date,
+    },
+    /// Another number of plants than the cells hold.
+    #[error("those cells of {part} hold {held}, not {plants}")]
+    CellsHold {
+        /// The part.
+        part: PartLabel,
+        /// What they hold.
+        held: u32,
+        /// What was to leave them.
+        plants: u32,
+    },
+    /// A number beside ticks that says otherwise.
+    #[error("the ticks make {up} up and {standing} standing in {part}, and the number beside them says otherwise")]
+    TicksSay {
+        /// The part.
+        part: PartLabel,
+        /// Up by the ticks, with what has left.
+        up: u32,
+        /// Standing by the ticks.
+        standing: u32,
+    },
     /// Emptying a container that still has plants.
     #[error("{part} still has {standing} standing")]
     NotEmpty {

@@ -3,18 +3,20 @@
 //! Inside the program lengths are whole millimetres, volumes whole millilitres, temperatures degrees Celsius and
 //! time whole days of the grower's own calendar. Text is parsed once at the edge and printed on the way out.
 
+mod cells;
 mod dates;
 mod ids;
 mod measures;
 mod text;
 mod words;
 
+pub use cells::{CellError, CellSet, MOST_CELLS};
 pub use chrono::NaiveDate as Date;
 pub use dates::{DateError, Looking, parse_date};
 pub use ids::{ActId, BatchId, BenchId, ContainerId, DeviceId, EntryId, LotId, PartId, PlaceId};
 pub use measures::{
-    Celsius, MeasureError, Millilitres, Millimetres, Share, SquareMillimetres, parse_length, parse_rectangle,
+    Celsius, MeasureError, Millilitres, Millimetres, Scale, Share, SquareMillimetres, parse_length, parse_rectangle,
     parse_share, parse_temperature,
 };
-pub use text::{CropName, Name, Remark, TextError, is_hidden, shown};
+pub use text::{CropName, Name, Remark, TextError, is_hidden, message_shown, shown};
 pub use words::{BatchLabel, ContainerClass, PartLabel, PartLetter, SownUnit, UnknownWord, find_word};

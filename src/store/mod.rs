@@ -14,7 +14,9 @@ mod load;
 mod merge;
 mod names;
 mod open;
+mod pages;
 mod rows;
+mod salvage;
 
 use std::path::{Path, PathBuf};
 
@@ -24,12 +26,13 @@ use crate::quantity::DeviceId;
 
 pub use acts::{ActRecord, LoggedAct, Ruling};
 pub use append::Recorded;
-pub use backup::{Holding, check_file};
+pub use backup::{Holding, acts_in, check_file, holding};
 pub use check::{Finding, Findings};
 pub use error::StoreError;
 pub use load::{FoundBatch, LotRecord, Scope};
 pub use merge::Merged;
 pub use open::{Durability, newest_schema};
+pub use salvage::{Loss, LostAct, Salvaged, salvage};
 
 /// An open journal.
 #[derive(Debug)]
@@ -85,6 +88,24 @@ impl Journal {
         }
     }
 
+    /// Does what [`Journal::write`] would do and takes all of it back: nothing reaches the file, and what was read and
+    /// written meanwhile is as it would be.
+    ///
+    /// # Errors
+    /// Whatever `act` returns; also when another program is writing just now.
+    pub fn rehearse<T, E: From<StoreError>>(&mut self, act: impl FnOnce(&Books<'_>) -> Result<T, E>) -> Result<T, E> {
+        // Nobody waits for a rehearsal.
+        self.connection.busy_timeout(open::BUSY_IN_REHEARSAL).map_err(StoreError::from)?;
+        let begun = self.connection.transaction_with_behavior(TransactionBehavior::Immediate);
+        let done = begun.map_err(|error| StoreError::from(error).into()).and_then(|transaction| {
+            let done = act(&Books { connection: &transaction, device: self.device });
+            transaction.rollback().map_err(StoreError::from)?;
+            done
+        });
+        self.connection.busy_timeout(open::BUSY).map_err(StoreError::from)?;
+        done
+    }
+
     /// What is said when a commit failed. One that was written and could not be synced stands whole behind the end of
     /// the write-ahead log, and would be taken for done when that is next read from its start: it is written over.
     fn withdraw(&self, error: rusqlite::Error) -> StoreError {
@@ -99,7 +120,7 @@ impl Journal {
         let synced_again = self.connection.execute_batch("PRAGMA synchronous = FULL;");
         match written_over.and(synced_again) {
             Ok(()) => error.into(),
-            Err(_) => StoreError::Uncertain(error.to_string()),
+            Err(_) => StoreError::Uncertain(crate::quantity::message_shown(&error.to_string())),
         }
     }
 

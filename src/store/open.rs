@@ -7,15 +7,24 @@ use std::time::Duration;
 use rusqlite::{Connection, OpenFlags};
 use rusqlite_migration::{M, Migrations};
 
+use crate::quantity::message_shown;
+
 use super::error::StoreError;
 
 /// Marks a file as a thumbpot journal: the letters `thpb`. The first migration sets it in its own transaction.
 const APPLICATION_ID: i64 = 0x7468_7062;
-const BUSY: Duration = Duration::from_secs(10);
+pub(super) const BUSY: Duration = Duration::from_secs(10);
+/// How long a rehearsal waits for another program that is writing.
+pub(super) const BUSY_IN_REHEARSAL: Duration = Duration::from_millis(100);
 /// Switching a fresh file to write-ahead logging does not wait for the busy timeout, so it is tried again.
 const SWITCHES: u32 = 50;
 
-const STEPS: &[M<'_>] = &[M::up(include_str!("../../migrations/0001_journal.sql"))];
+const STEPS: &[M<'_>] = &[
+    M::up(include_str!("../../migrations/0001_journal.sql")),
+    M::up(include_str!("../../migrations/0002_cells_and_washing.sql")),
+    M::up(include_str!("../../migrations/0003_journal_view.sql")),
+    M::up(include_str!("../../migrations/0004_lost_acts.sql")),
+];
 
 /// The newest schema this program knows.
 #[must_use]
@@ -36,7 +45,7 @@ pub(super) fn make_of_new() -> Result<Vec<(String, Option<String>)>, StoreError>
     let mut connection = Connection::open_in_memory()?;
     Migrations::from_slice(STEPS)
         .to_latest(&mut connection)
-        .map_err(|error| StoreError::Migration(error.to_string()))?;
+        .map_err(|error| StoreError::Migration(message_shown(&error.to_string())))?;
     Ok(make(&connection)?)
 }
 
@@ -107,7 +116,7 @@ fn create_private(path: &Path) -> Result<bool, StoreError> {
 }
 
 fn cannot_open(path: &Path, error: &rusqlite::Error) -> StoreError {
-    StoreError::CannotOpen { path: path.to_owned(), reason: error.to_string() }
+    StoreError::CannotOpen { path: path.to_owned(), reason: message_shown(&error.to_string()) }
 }
 
 /// The number of the schema in a file.
@@ -117,6 +126,9 @@ pub(super) fn schema(connection: &Connection) -> rusqlite::Result<i64> {
 
 /// The schema of a file that holds something, before anything is written to it.
 fn schema_of(connection: &Connection, path: &Path) -> Result<i64, StoreError> {
+    // One look: another program may be making this journal, and what was not there a moment ago would not go with what
+    // is there now.
+    let _look = connection.unchecked_transaction()?;
     let application = connection.query_row("PRAGMA application_id", [], |row| row.get::<_, i64>(0));
     let application = application.map_err(|error| match StoreError::from(error) {
         StoreError::Damaged(_) => StoreError::NotAJournal(path.to_owned()),
@@ -175,7 +187,7 @@ fn upgrade(connection: &mut Connection, path: &Path, schema: i64, steps: &[M<'_>
                 tried += 1;
                 std::thread::sleep(Duration::from_millis(20));
             }
-            Err(error) => return Err(StoreError::Migration(error.to_string())),
+            Err(error) => return Err(StoreError::Migration(message_shown(&error.to_string()))),
         }
     }
     Ok(())
@@ -233,11 +245,12 @@ mod tests {
         let steps = [STEPS, &[M::up("ALTER TABLE noted ADD COLUMN mood TEXT")]].concat();
         upgrade(&mut connection, &path, newest_schema(), &steps).unwrap();
         assert_eq!((schema(&connection).unwrap(), devices(&connection)), (newest_schema() + 1, 1));
-        let copy = connect(&folder.path().join("journal.before-schema-2.db"), Durability::Synced).unwrap();
+        let aside = format!("journal.before-schema-{}.db", newest_schema() + 1);
+        let copy = connect(&folder.path().join(aside), Durability::Synced).unwrap();
         assert_eq!((schema(&copy).unwrap(), devices(&copy)), (newest_schema(), 1));
         drop((copy, connection));
         let refused = connect(&path, Durability::Synced).unwrap_err();
-        assert!(matches!(refused, StoreError::Newer { found: 2, known: 1, .. }), "{refused}");
+        assert!(matches!(refused, StoreError::Newer { found, known, .. } if found == known + 1), "{refused}");
     }
 
     #[test]

@@ -7,11 +7,11 @@ use rusqlite::types::Value;
 
 use crate::journal::{
     Beginning, BenchSize, ContainerSize, Departure, Fact, Growth, Measured, Observed, SeedOrigin, Source, Spot, Stand,
-    Topic, Transfer, Vessel,
+    Ticks, Topic, Transfer, Vessel,
 };
 use crate::quantity::{
-    BatchId, BatchLabel, BenchId, Celsius, ContainerId, Date, EntryId, LotId, Millilitres, Millimetres, PartId,
-    PartLetter, PlaceId, Share,
+    BatchId, BatchLabel, BenchId, CellSet, Celsius, ContainerId, Date, EntryId, LotId, Millilitres, Millimetres,
+    PartId, PartLetter, PlaceId, Share,
 };
 
 use super::error::StoreError;
@@ -27,7 +27,7 @@ pub(super) struct Kind {
 const SIZE: [&str; 4] = ["length_mm", "width_mm", "headroom_back_mm", "headroom_front_mm"];
 
 /// Every kind of fact, in the order of the `kind` table.
-pub(super) const KINDS: [Kind; 23] = [
+pub(super) const KINDS: [Kind; 24] = [
     Kind { number: 1, table: "place_added", columns: &["name", "kind", "heated_to_c", "light"], read: read_place },
     Kind {
         number: 2,
@@ -81,18 +81,14 @@ pub(super) const KINDS: [Kind; 23] = [
     Kind {
         number: 7,
         table: "filled",
-        columns: &["batch", "letter", "container", "source", "number", "per_cell", "from_part"],
+        columns: &["batch", "letter", "container", "source", "number", "per_cell", "from_part", "from_cells"],
         read: read_filled,
     },
     Kind {
         number: 8,
         table: "counted",
-        columns: &["part", "up", "standing", "gaps", "doubles"],
-        read: |cells| {
-            let part = PartId(cells.id()?);
-            let (up, standing, gaps) = (cells.number()?, cells.number()?, cells.number()?);
-            Ok(Fact::Counted { part, observed: Observed { up, standing, gaps, doubles: cells.flag()? } })
-        },
+        columns: &["part", "up", "standing", "gaps", "doubles", "cells", "doubled_cells"],
+        read: read_counted,
     },
     Kind {
         number: 9,
@@ -104,7 +100,12 @@ pub(super) const KINDS: [Kind; 23] = [
             Ok(Fact::Staged { part, growth: Growth { leaves, height, leggy: cells.flag()?, roots: cells.flag()? } })
         },
     },
-    Kind { number: 10, table: "departed", columns: &["part", "plants", "how", "cause", "remark"], read: read_departed },
+    Kind {
+        number: 10,
+        table: "departed",
+        columns: &["part", "plants", "how", "cause", "remark", "cells"],
+        read: read_departed,
+    },
     Kind {
         number: 11,
         table: "cleared",
@@ -184,6 +185,12 @@ pub(super) const KINDS: [Kind; 23] = [
         columns: &["name", "count"],
         read: |cells| Ok(Fact::ContainerOwned { name: cells.text()?, count: cells.some_number()? }),
     },
+    Kind {
+        number: 24,
+        table: "container_washed",
+        columns: &["name", "count"],
+        read: |cells| Ok(Fact::ContainerWashed { name: cells.text()?, count: cells.some_number()? }),
+    },
 ];
 
 impl Kind {
@@ -238,7 +245,7 @@ pub(super) fn row_of(fact: &Fact) -> (&'static Kind, Vec<Value>) {
             });
             (6, values)
         }
-        Fact::Filled { batch, letter, container, source } => {
+        Fact::Filled { batch, letter, container, source, from_cells } => {
             let (word, number, per_cell, from) = match source {
                 Source::Sown { units, per_cell } => ("sown", *units, *per_cell, Value::Null),
                 Source::Received { plants } => ("received", *plants, None, Value::Null),
@@ -256,18 +263,21 @@ pub(super) fn row_of(fact: &Fact) -> (&'static Kind, Vec<Value>) {
                     number,
                     maybe(per_cell),
                     from,
+                    some_cells(from_cells),
                 ],
             )
         }
         Fact::Counted { part, observed } => {
-            let Observed { up, standing, gaps, doubles } = *observed;
-            (8, vec![key(part.0), maybe(up), maybe(standing), maybe(gaps), flag(doubles)])
+            let Observed { up, standing, gaps, doubles, ticks } = observed;
+            let cells = ticks.as_ref().map_or(Value::Null, |ticks| text(ticks.cells()));
+            let doubled = ticks.as_ref().map_or(Value::Null, |ticks| some_cells(ticks.doubled()));
+            (8, vec![key(part.0), maybe(*up), maybe(*standing), maybe(*gaps), flag(*doubles), cells, doubled])
         }
         Fact::Staged { part, growth } => {
             let Growth { leaves, height, leggy, roots } = *growth;
             (9, vec![key(part.0), maybe(leaves), maybe(height.map(|mm| mm.0)), flag(leggy), flag(roots)])
         }
-        Fact::Departed { part, plants, how } => {
+        Fact::Departed { part, plants, how, cells } => {
             let (word, cause, remark) = match how {
                 Departure::Lost { cause, remark } => ("lost", text(cause), remark.as_ref()),
                 Departure::Thinned => ("thinned", Value::Null, None),
@@ -276,7 +286,8 @@ pub(super) fn row_of(fact: &Fact) -> (&'static Kind, Vec<Value>) {
                 Departure::PlantedOut { bed } => ("planted out", Value::Null, bed.as_ref()),
             };
             let remark = remark.map_or(Value::Null, text);
-            (10, vec![key(part.0), Value::Integer((*plants).into()), Value::Text(word.to_owned()), cause, remark])
+            let plants = Value::Integer((*plants).into());
+            (10, vec![key(part.0), plants, Value::Text(word.to_owned()), cause, remark, some_cells(cells)])
         }
         Fact::Cleared { part } => (11, vec![key(part.0)]),
         Fact::Moved { container, stand, spot } => {
@@ -322,6 +333,7 @@ pub(super) fn row_of(fact: &Fact) -> (&'static Kind, Vec<Value>) {
             ],
         ),
         Fact::ContainerOwned { name, count } => (23, vec![text(name), Value::Integer((*count).into())]),
+        Fact::ContainerWashed { name, count } => (24, vec![text(name), Value::Integer((*count).into())]),
         Fact::Covered { place, on } => (20, vec![key(place.0), flag(*on)]),
     };
     (&KINDS[number - 1], values)
@@ -329,6 +341,11 @@ pub(super) fn row_of(fact: &Fact) -> (&'static Kind, Vec<Value>) {
 
 fn text(text: &impl ToString) -> Value {
     Value::Text(text.to_string())
+}
+
+/// Cells, or nothing when none were named.
+fn some_cells(cells: &CellSet) -> Value {
+    if cells.is_empty() { Value::Null } else { text(cells) }
 }
 
 const fn key(id: EntryId) -> Value {
@@ -522,7 +539,16 @@ fn read_filled(cells: &mut Cells<'_>) -> Result<Fact, StoreError> {
         }
         (other, None) => return Err(cells.wrong(other)),
     };
-    Ok(Fact::Filled { batch, letter: PartLetter(letter), container, source })
+    let from_cells = cells.maybe_text()?.unwrap_or_default();
+    Ok(Fact::Filled { batch, letter: PartLetter(letter), container, source, from_cells })
+}
+
+fn read_counted(cells: &mut Cells<'_>) -> Result<Fact, StoreError> {
+    let part = PartId(cells.id()?);
+    let (up, standing, gaps, doubles) = (cells.number()?, cells.number()?, cells.number()?, cells.flag()?);
+    let (ticked, doubled) = (cells.maybe_text::<CellSet>()?, cells.maybe_text()?.unwrap_or_default());
+    let ticks = ticked.map(|ticked| Ticks::new(&ticked, doubled));
+    Ok(Fact::Counted { part, observed: Observed { up, standing, gaps, doubles, ticks } })
 }
 
 fn read_departed(cells: &mut Cells<'_>) -> Result<Fact, StoreError> {
@@ -536,7 +562,8 @@ fn read_departed(cells: &mut Cells<'_>) -> Result<Fact, StoreError> {
         ("planted out", _) => Departure::PlantedOut { bed: remark },
         (other, _) => return Err(cells.wrong(other)),
     };
-    Ok(Fact::Departed { part, plants, how })
+    let named = cells.maybe_text()?.unwrap_or_default();
+    Ok(Fact::Departed { part, plants, how, cells: named })
 }
 
 fn read_noted(cells: &mut Cells<'_>) -> Result<Fact, StoreError> {

@@ -11,32 +11,38 @@ use super::figure::{Provenance, Source};
 use super::tables::At;
 
 /// A settings file.
-pub(super) struct Page<'a> {
+pub struct Page<'a> {
     file: Arc<str>,
     text: &'a str,
 }
 
 /// A key with its value.
 #[derive(Clone, Copy)]
-pub(super) struct Setting<'a> {
+pub struct Setting<'a> {
     page: &'a Page<'a>,
     key: &'a Spanned<DeString<'a>>,
     value: &'a Spanned<DeValue<'a>>,
 }
 
 impl<'a> Page<'a> {
-    pub(super) fn new(file: &str, text: &'a str) -> Self {
+    /// A file's text, under the name it has in messages.
+    #[must_use]
+    pub fn new(file: &str, text: &'a str) -> Self {
         Self { file: file.into(), text }
     }
 
     /// Parses the whole file as TOML.
-    pub(super) fn parse(&self) -> Result<DeTable<'a>, TradeError> {
+    ///
+    /// # Errors
+    /// When it is not TOML, with the line.
+    pub fn parse(&self) -> Result<DeTable<'a>, TradeError> {
         let table = DeTable::parse(self.text);
         table.map(Spanned::into_inner).map_err(|error| self.at(error.span().unwrap_or(0..0)).error(error.message()))
     }
 
     /// The settings of a table in the order they are written.
-    pub(super) fn settings(&'a self, table: &'a DeTable<'a>) -> Vec<Setting<'a>> {
+    #[must_use]
+    pub fn settings(&'a self, table: &'a DeTable<'a>) -> Vec<Setting<'a>> {
         let mut settings: Vec<_> = table.iter().map(|(key, value)| Setting { page: self, key, value }).collect();
         settings.sort_by_key(|setting| setting.key.span().start);
         settings
@@ -50,7 +56,9 @@ impl<'a> Page<'a> {
 }
 
 impl<'a> Setting<'a> {
-    pub(super) fn name(&self) -> &'a str {
+    /// Its key.
+    #[must_use]
+    pub fn name(&self) -> &'a str {
         self.key.get_ref()
     }
 
@@ -59,24 +67,39 @@ impl<'a> Setting<'a> {
     }
 
     /// An error at this setting's line that begins with its name.
-    pub(super) fn error(&self, reason: impl std::fmt::Display) -> TradeError {
+    #[must_use]
+    pub fn error(&self, reason: impl std::fmt::Display) -> TradeError {
         self.at().error(format!("{}: {reason}", self.name()))
     }
 
-    pub(super) fn settings(&self) -> Result<Vec<Self>, TradeError> {
+    /// The settings of the table that it is, in the order they are written.
+    ///
+    /// # Errors
+    /// When it is no table.
+    pub fn settings(&self) -> Result<Vec<Self>, TradeError> {
         let table = self.value.get_ref().as_table().ok_or_else(|| self.error("a table of settings belongs here"))?;
         Ok(self.page.settings(table))
     }
 
-    pub(super) fn word(&self) -> Option<&'a str> {
+    /// Its text; `None` when it is something else.
+    #[must_use]
+    pub fn word(&self) -> Option<&'a str> {
         self.value.get_ref().as_str()
     }
 
-    pub(super) fn text(&self) -> Result<&'a str, TradeError> {
+    /// Its text.
+    ///
+    /// # Errors
+    /// When it is something else.
+    pub fn text(&self) -> Result<&'a str, TradeError> {
         self.word().ok_or_else(|| self.error("a text in quotes belongs here"))
     }
 
-    pub(super) fn texts(&self) -> Result<Vec<String>, TradeError> {
+    /// Its list of texts.
+    ///
+    /// # Errors
+    /// When it is something else.
+    pub fn texts(&self) -> Result<Vec<String>, TradeError> {
         let wrong = || self.error("a list of texts in quotes belongs here");
         let values = self.value.get_ref().as_array().ok_or_else(wrong)?;
         values.iter().map(|value| value.get_ref().as_str().map(str::to_owned).ok_or_else(wrong)).collect()

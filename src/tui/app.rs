@@ -1,19 +1,26 @@
 //! The loop: waits for what happens, lets the model take it in, does what the model asks for, draws.
 
+use std::sync::mpsc::{self, Receiver, TryRecvError};
+use std::thread;
 use std::time::Duration;
 
-use crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
+use crossterm::event::{KeyCode, KeyEvent, KeyModifiers, MouseButton, MouseEvent, MouseEventKind};
 
-use crate::desk::{self, Desk, DeskError, Done};
-use crate::grammar::ActRef;
-use crate::quantity::{ActId, BatchId, Date};
+use crate::advice::PartView;
+use crate::desk::{self, DayForecast, Desk, DeskError, Done, Drafts, Fetched};
+use crate::grammar::{ActRef, Later, PartRef, PlainPage, Report};
+use crate::quantity::{ActId, BatchId, Date, PartId};
 
-use super::message::{Effect, Key, MayGo, Message, Sight, Trouble};
-use super::model::Model;
+use super::draft::{Draft, Keeper};
+use super::message::{Effect, Key, MayGo, Message, Press, Sight, Trouble};
+use super::model::{Model, Overlay, Page, Question, Tone, Yes};
+use super::plain;
+use super::settings::ScreenSettings;
 use super::terminal::{Ending, Event, Mouse, Screen, ScreenError};
 use super::theme::Look;
+use super::tray::Tray;
 use super::update::update;
-use super::view::view;
+use super::view::{cell_at, view};
 
 /// How often the journal is looked at for what another program wrote.
 const GLANCE: Duration = Duration::from_secs(1);
@@ -33,36 +40,60 @@ enum Go {
     Out,
 }
 
+/// Makes a report in lines of text.
+pub type Tell = fn(&Desk, &Report, Date) -> Result<Vec<String>, DeskError>;
+
 /// Opens the full screen on a day and stays until the grower leaves.
 ///
 /// # Errors
 /// When the journal cannot be read at first, or the terminal cannot be used.
-pub fn run(desk: &mut Desk, on: Date, today: Date, look: Look) -> Result<Left, OpenError> {
-    let mut model = Model::new(desk.board(on)?, today);
+pub fn run(
+    desk: &mut Desk,
+    (on, today): (Date, Date),
+    look: Look,
+    settings: &ScreenSettings,
+    tell: Tell,
+) -> Result<Left, OpenError> {
+    let mut model = Model::new(desk.board(on)?, today).with(settings);
     let mut screen = Screen::enter(Mouse::Left)?;
     let mut calendar = today;
     let mut version = desk.data_version().ok();
     let mut dirty = true;
+    let keeper = what_was_left(&mut model, desk);
+    let mut outside = Outside { desk, tell, keeper, asking: None };
     loop {
         if dirty {
             screen.draw(|frame| view(&model, look, frame));
+            dirty = false;
         }
         let event = screen.next(Some(GLANCE));
-        dirty = !matches!(event, Event::TimedOut | Event::Mouse(_) | Event::Focus(_));
+        if let Some(fetched) = outside.heard(model.today) {
+            take_in(&mut model, Message::Fetched(fetched), &mut outside);
+            version = outside.desk.data_version().ok();
+            dirty = true;
+        }
+        dirty |= !matches!(event, Event::TimedOut | Event::Mouse(_) | Event::Focus(_));
+        if matches!(event, Event::TimedOut | Event::Quit(_) | Event::Continued) {
+            outside.keeper.keep(&model, desk::minute());
+        }
         let message = match event {
             Event::Quit(ending) => return Ok(Left::Ended(ending)),
             Event::Key(key) => match read(key) {
                 Some(Typed::Key(key)) => Message::Key(key),
                 Some(Typed::Suspend) => {
+                    outside.keeper.keep(&model, desk::minute());
                     screen.suspend();
                     continue;
                 }
-                Some(Typed::Leave) => return Ok(Left::Asked),
+                Some(Typed::Leave) => {
+                    outside.keeper.keep(&model, desk::minute());
+                    return Ok(Left::Asked);
+                }
                 None => continue,
             },
             Event::Paste(text) => Message::Paste(text),
             Event::TimedOut => {
-                let (now, day) = (desk.data_version().ok(), desk::today());
+                let (now, day) = (outside.desk.data_version().ok(), desk::today());
                 let message = match () {
                     () if day != calendar => Message::NewDay(day),
                     () if now != version => Message::Stale,
@@ -71,12 +102,66 @@ pub fn run(desk: &mut Desk, on: Date, today: Date, look: Look) -> Result<Left, O
                 (version, calendar, dirty) = (now, day, true);
                 message
             }
-            Event::Mouse(_) | Event::Resize { .. } | Event::Focus(_) | Event::Continued => continue,
+            Event::Mouse(mouse) => match pointed(&model, &screen, mouse) {
+                Some(message) => {
+                    dirty = true;
+                    message
+                }
+                None => continue,
+            },
+            Event::Resize { .. } | Event::Focus(_) | Event::Continued => continue,
         };
-        if let Go::Out = take_in(&mut model, message, desk) {
+        if let Go::Out = take_in(&mut model, message, &mut outside) {
             return Ok(Left::Asked);
         }
+        outside.keeper.follow(&model);
+        // Elsewhere the terminal keeps the mouse, for selecting and copying text.
+        screen.follow(if matches!(model.page(), Page::Cells(_)) { Mouse::Followed } else { Mouse::Left });
     }
+}
+
+/// A page of the screen in lines of text, whole.
+///
+/// # Errors
+/// When the batch is not known or the journal cannot be read.
+pub fn plain(desk: &Desk, page: PlainPage, on: Date, today: Date) -> Result<Vec<String>, DeskError> {
+    let page = match page {
+        PlainPage::Keys => return Ok(plain::keys()),
+        PlainPage::Morning => Page::Morning,
+        PlainPage::Batch(batch) => Page::Batch(desk.batch(batch, on)?.id),
+        PlainPage::Cells(part) => Page::Cells(with_cells(desk, part, on)?),
+        PlainPage::Tonight => Page::Tonight,
+        PlainPage::Benches => Page::Benches,
+        PlainPage::InHand => Page::InHand,
+        PlainPage::Place(name) => Page::Place(
+            desk.climate(Some(&name), on)?
+                .first()
+                .map(|view| view.place)
+                .ok_or(DeskError::Nothing("no place of that name"))?,
+        ),
+        PlainPage::Journal => Page::Journal,
+    };
+    let mut model = Model::new(desk.board(on)?, today);
+    if let Page::Cells(part) = page {
+        model.tray = Tray::open(&model.board.state, part);
+    }
+    // There are no keys to ask for the rest by.
+    model.in_full = true;
+    if page != Page::Morning {
+        model.pages.push((page, model.cursor()));
+    }
+    let batch = if let Page::Batch(batch) = page { Some(batch) } else { None };
+    let acts = if page == Page::Journal { u32::MAX } else { 0 };
+    model.see(sight(desk, on, batch, acts, page)?);
+    Ok(plain::plain(&model))
+}
+
+/// The part of a word that stands in cells; of a batch the first that does.
+fn with_cells(desk: &Desk, part: PartRef, on: Date) -> Result<PartId, DeskError> {
+    let view = desk.batch(part.batch, on)?;
+    let meant = |row: &&PartView| part.letter.is_none_or(|letter| row.part.label.letter == letter);
+    let found = view.parts.iter().filter(meant).find(|row| !row.cells.is_empty() && row.cleared.is_none());
+    found.map(|row| row.part.id).ok_or(DeskError::Nothing("no part of that name stands in cells now"))
 }
 
 /// Why the screen could not be opened.
@@ -90,14 +175,88 @@ pub enum OpenError {
     Screen(#[from] ScreenError),
 }
 
-fn take_in(model: &mut Model, message: Message, desk: &mut Desk) -> Go {
+/// What the loop deals with for the model: the journal, the other face's reports, drafts, and a question under way.
+struct Outside<'a> {
+    desk: &'a mut Desk,
+    tell: Tell,
+    keeper: Keeper,
+    /// A question that the weather service has yet to answer.
+    asking: Option<Receiver<Result<Vec<DayForecast>, DeskError>>>,
+}
+
+impl Outside<'_> {
+    /// Asks the weather service from a thread of its own, one question at a time.
+    fn ask(&mut self, on: Date) -> Result<(), Trouble> {
+        if self.asking.is_some() {
+            return Ok(());
+        }
+        let question = self.desk.weather(on).map_err(|error| trouble(&error, None))?;
+        let (tell, answer) = mpsc::channel();
+        // A screen that was left meanwhile hears no answer.
+        thread::spawn(move || tell.send(question.ask()));
+        self.asking = Some(answer);
+        Ok(())
+    }
+
+    /// The answer of the weather service, noted, once it is there.
+    fn heard(&mut self, on: Date) -> Option<Result<Fetched, Trouble>> {
+        let answer = match self.asking.as_ref()?.try_recv() {
+            Err(TryRecvError::Empty) => return None,
+            answer => answer,
+        };
+        self.asking = None;
+        Some(answer.ok()?.and_then(|days| self.desk.note_fetched(&days, on)).map_err(|error| trouble(&error, None)))
+    }
+
+    /// Does what the model asks for.
+    fn serve(&mut self, effect: Effect) -> Option<Message> {
+        match effect {
+            Effect::Fetch { on } => self.ask(on).err().map(|trouble| Message::Fetched(Err(trouble))),
+            Effect::Tell { report, on, generation } => {
+                let lines = (self.tell)(self.desk, &report, on).map_err(|error| trouble(&error, None));
+                Some(Message::Told { generation, lines })
+            }
+            other => {
+                if matches!(other, Effect::Perform { .. } | Effect::Take { .. }) {
+                    self.keeper.drop_it();
+                }
+                answer(self.desk, other)
+            }
+        }
+    }
+}
+
+/// Offers what was left half-entered in this journal, where it may be logged.
+fn what_was_left(model: &mut Model, desk: &Desk) -> Keeper {
+    let mut drafts = Drafts::of(&desk.path());
+    // On a day that is only read it waits for one that is written.
+    let left = if model.board.standing.may_log() { drafts.left() } else { Ok(None) };
+    let mut stands = None;
+    match left.map(|left| left.map(|text| Draft::read(&text))) {
+        Ok(Some(Some(draft))) => {
+            let line = draft.offer(model.today);
+            stands = Some(draft.what.clone());
+            let yes = Yes::TakeUp(Box::new(draft.what));
+            model.overlays.push(Overlay::Question(Question { line, yes }));
+        }
+        Ok(Some(None)) => {
+            drafts.drop_it();
+            model.say(Tone::Trouble, "what was left half-entered cannot be read, so it was dropped");
+        }
+        Err(error) => model.say(Tone::Trouble, format!("what was left half-entered: {error}")),
+        Ok(None) => {}
+    }
+    Keeper::new(drafts, stands)
+}
+
+fn take_in(model: &mut Model, message: Message, outside: &mut Outside<'_>) -> Go {
     let mut effects = update(model, message);
     while !effects.is_empty() {
         let mut answers = Vec::new();
         for effect in effects {
             match effect {
                 Effect::Quit => return Go::Out,
-                other => answers.extend(answer(desk, other)),
+                other => answers.extend(outside.serve(other)),
             }
         }
         effects = answers.into_iter().flat_map(|message| update(model, message)).collect();
@@ -108,8 +267,8 @@ fn take_in(model: &mut Model, message: Message, desk: &mut Desk) -> Go {
 /// Does what the model asks of the desk, and says what came of it.
 pub fn answer(desk: &mut Desk, effect: Effect) -> Option<Message> {
     Some(match effect {
-        Effect::Look { on, batch, acts, plans, generation } => {
-            let sight = sight(desk, on, batch, acts, plans).map(Box::new).map_err(|error| trouble(&error, None));
+        Effect::Look { on, batch, acts, page, generation } => {
+            let sight = sight(desk, on, batch, acts, page).map(Box::new).map_err(|error| trouble(&error, None));
             Message::Seen { generation, sight }
         }
         Effect::OpenSeedBox { on, generation } => {
@@ -117,16 +276,42 @@ pub fn answer(desk: &mut Desk, effect: Effect) -> Option<Message> {
             Message::SeedBox { generation, seed: seed.map_err(|error| trouble(&error, None)) }
         }
         Effect::FindSpots { container, on, generation } => {
-            let spots = desk.spots(container, on).map(|benches| MayGo { container, benches });
+            let spots = desk.reaches(container, on).map(|benches| MayGo { container, benches });
             Message::Spots { generation, spots: spots.map_err(|error| trouble(&error, None)) }
+        }
+        Effect::Names { on, generation } => {
+            Message::Names { generation, names: desk.vocabulary(on).map_err(|error| trouble(&error, None)) }
+        }
+        Effect::Rehearse { step, on, generation } => {
+            let done = desk.rehearse(&step, on).map_err(|error| trouble(&error, None));
+            Message::Rehearsed { generation, done }
+        }
+        Effect::Take { step, on, generation } => tried(generation, None, desk.step(&step, on)),
+        Effect::PreviewMove { subject, containers, on, generation } => {
+            let preview = desk.move_preview(&containers, on).map_err(|error| trouble(&error, None));
+            Message::Room { generation, subject, preview }
+        }
+        Effect::Propose { bench, on, generation } => {
+            let repacking = desk.repacking(&bench, on).map(|(_, repacking)| Box::new(repacking));
+            Message::Proposed { generation, repacking: repacking.map_err(|error| trouble(&error, None)) }
         }
         Effect::Perform { request, on, generation } => tried(generation, None, desk.perform(&request, on)),
         Effect::Undo { act, later, on, generation } => {
             let name = act.and_then(|act| act.to_string().parse::<ActRef>().ok());
             tried(generation, act, desk.undo(name.as_ref(), later, on))
         }
+        Effect::UndoEach { acts, on, generation } => {
+            let undo = |act: ActId| {
+                let name = act.to_string().parse::<ActRef>().ok();
+                (act, desk.undo(name.as_ref(), Later::Keep, on).map_err(|error| trouble(&error, None)))
+            };
+            Message::UndoneEach { generation, tries: acts.into_iter().map(undo).collect() }
+        }
         Effect::Redo { on, generation } => tried(generation, None, desk.redo(on)),
-        Effect::Quit => return None,
+        // Without a loop to go on in meanwhile it is waited for.
+        Effect::Fetch { on } => Message::Fetched(desk.fetch_forecast(on).map_err(|error| trouble(&error, None))),
+        // Reports are the other face's: the loop has them made.
+        Effect::Tell { .. } | Effect::Quit => return None,
     })
 }
 
@@ -145,7 +330,7 @@ fn trouble(error: &DeskError, act: Option<ActId>) -> Trouble {
     Trouble { line, depended_on }
 }
 
-fn sight(desk: &Desk, on: Date, batch: Option<BatchId>, acts: u32, plans: bool) -> Result<Sight, DeskError> {
+fn sight(desk: &Desk, on: Date, batch: Option<BatchId>, acts: u32, page: Page) -> Result<Sight, DeskError> {
     const ACTS_OF_A_BATCH: u32 = 500;
     let board = desk.board(on)?;
     let open = match batch {
@@ -154,7 +339,8 @@ fn sight(desk: &Desk, on: Date, batch: Option<BatchId>, acts: u32, plans: bool) 
     };
     let batch = match open {
         Some(view) => {
-            let name = crate::grammar::BatchRef { year: Some(view.label.year), number: view.label.number, twin: None };
+            let label = crate::grammar::BatchRef { year: Some(view.label.year), number: view.label.number, twin: None };
+            let name = board.namesakes.get(&view.id).copied().unwrap_or(label);
             let acts = desk.history(ACTS_OF_A_BATCH, Some(name))?;
             Some((view, acts))
         }
@@ -165,8 +351,23 @@ fn sight(desk: &Desk, on: Date, batch: Option<BatchId>, acts: u32, plans: bool) 
         Some((view, _)) => desk.curve(view.id, on)?,
         None => None,
     };
-    let plans = if plans { desk.plans(on)? } else { Vec::new() };
-    Ok(Sight { board, batch, curve, plans, acts })
+    let plans = if matches!(page, Page::Benches | Page::Plan) { desk.plans(on)? } else { Vec::new() };
+    let in_hand = if page == Page::InHand { Some(desk.in_hand(on)?) } else { None };
+    let place = match page {
+        Page::Place(place) => desk.climate(None, on)?.into_iter().find(|view| view.place == place),
+        _ => None,
+    };
+    Ok(Sight { board, batch, curve, plans, in_hand, place, acts })
+}
+
+/// What the mouse did, where it did something to a cell.
+fn pointed(model: &Model, screen: &Screen, mouse: MouseEvent) -> Option<Message> {
+    let press = match mouse.kind {
+        MouseEventKind::Down(MouseButton::Left) => Press::Down,
+        MouseEventKind::Drag(MouseButton::Left) => Press::Drawn,
+        _ => return None,
+    };
+    Some(Message::Cell(cell_at(model, screen.size()?, (mouse.column, mouse.row))?, press))
 }
 
 enum Typed {

@@ -48,12 +48,22 @@ pub struct Glyphs {
     pub sown: &'static str,
     /// A cell with a plant.
     pub plant: &'static str,
+    /// A cell with two plants or more.
+    pub doubled: &'static str,
+    /// A cell whose plants died.
+    pub lost: &'static str,
+    /// A cell whose plants were thrown out.
+    pub taken_out: &'static str,
+    /// A cell whose plants live elsewhere.
+    pub moved_on: &'static str,
     /// A cell with nothing.
     pub gap: &'static str,
     /// Bars from nearly nothing to a full cell.
     pub levels: [&'static str; 8],
     /// Ground that is taken, in a plan or a bar.
     pub taken: &'static str,
+    /// Beside what no repacking moves.
+    pub pinned: &'static str,
     /// The points of a chart's line.
     pub point: Marker,
 }
@@ -87,9 +97,14 @@ const UNICODE: Glyphs = Glyphs {
     times: "×",
     sown: "·",
     plant: "●",
+    doubled: "8",
+    lost: "x",
+    taken_out: "-",
+    moved_on: "→",
     gap: "○",
     levels: ["▁", "▂", "▃", "▄", "▅", "▆", "▇", "█"],
     taken: "▒",
+    pinned: "■",
     point: Marker::Braille,
 };
 
@@ -120,9 +135,14 @@ const ASCII: Glyphs = Glyphs {
     times: "x",
     sown: ".",
     plant: "o",
+    doubled: "8",
+    lost: "x",
+    taken_out: "-",
+    moved_on: ">",
     gap: "_",
     levels: [".", ".", ":", ":", "=", "=", "#", "#"],
     taken: "#",
+    pinned: "=",
     point: Marker::Custom('*'),
 };
 
@@ -134,9 +154,11 @@ mod tests {
     fn signs(glyphs: Glyphs) -> Vec<&'static str> {
         let Glyphs { ellipsis, border, across, down, pointer, separator, good, watch, alarm, missing, .. } = glyphs;
         let Glyphs { rising, falling, leads_to, degree, times, sown, plant, gap, levels, taken, .. } = glyphs;
+        let Glyphs { doubled, lost, taken_out, moved_on, pinned, .. } = glyphs;
         let border::Set { top_left, top_right, bottom_left, bottom_right, .. } = border;
         let border::Set { vertical_left, vertical_right, horizontal_top, horizontal_bottom, .. } = border;
         let mut all = vec![ellipsis, across, down, pointer, separator, good, watch, alarm, missing];
+        all.extend([doubled, lost, taken_out, moved_on, pinned]);
         all.extend([rising, falling, leads_to, degree, times, sown, plant, gap, taken]);
         all.extend([top_left, top_right, bottom_left, bottom_right]);
         all.extend([vertical_left, vertical_right, horizontal_top, horizontal_bottom]);
@@ -155,6 +177,9 @@ mod tests {
             {
                 assert!(one != two && two != three && one != three);
             }
+            let Glyphs { sown, plant, gap, doubled, lost, taken_out, moved_on, .. } = glyphs;
+            let cells = [sown, plant, gap, doubled, lost, taken_out, moved_on];
+            assert!((1..cells.len()).all(|n| !cells[..n].contains(&cells[n])), "two states of a cell look alike");
         }
         assert!(signs(ASCII).concat().is_ascii());
     }

@@ -5,14 +5,22 @@
 
 pub mod actions;
 pub mod app;
+pub mod draft;
 pub mod form;
 pub mod glyphs;
+pub mod keys;
+pub mod line;
 pub mod message;
 pub mod model;
+pub mod plain;
+pub mod plan;
+pub mod round;
 pub mod rows;
+pub mod settings;
 pub mod terminal;
 pub mod text;
 pub mod theme;
 pub mod tonight;
+pub mod tray;
 pub mod update;
 pub mod view;

@@ -225,6 +225,29 @@ impl Screen {
         self.take_over_again();
     }
 
+    /// Follows the mouse from now on, or leaves it to the terminal again. Nothing is written when nothing changes.
+    pub fn follow(&mut self, mouse: Mouse) {
+        if self.mouse == mouse {
+            return;
+        }
+        self.mouse = mouse;
+        if self.gone || !IN_FORCE.load(Ordering::SeqCst) {
+            return;
+        }
+        let backend = self.terminal.backend_mut();
+        let switched = match mouse {
+            Mouse::Followed => execute!(backend, EnableMouseCapture),
+            Mouse::Left => execute!(backend, DisableMouseCapture),
+        };
+        self.gone = switched.is_err();
+    }
+
+    /// The window's columns and rows; `None` when the terminal does not say.
+    #[must_use]
+    pub fn size(&self) -> Option<(u16, u16)> {
+        self.terminal.size().ok().map(|size| (size.width, size.height))
+    }
+
     fn take_over_again(&mut self) {
         if self.take_over().is_err() {
             self.gone = true;

@@ -144,7 +144,8 @@ pub(crate) fn sowing(number: u32, unit: SownUnit, units: u32, per_cell: Option<u
     }
 }
 
-pub(crate) const NOTHING_SEEN: Observed = Observed { up: None, standing: None, gaps: None, doubles: false };
+pub(crate) const NOTHING_SEEN: Observed =
+    Observed { up: None, standing: None, gaps: None, doubles: false, ticks: None };
 
 pub(crate) fn up(number: u32) -> Observed {
     Observed { up: Some(number), ..NOTHING_SEEN }

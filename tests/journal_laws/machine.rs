@@ -3,11 +3,12 @@
 use std::collections::BTreeMap;
 
 use proptest::prelude::*;
+use thumbpot::advice::to_wash;
 use thumbpot::journal::{
-    Act, Cause, Departure, Entry, Fact, Growth, Moving, MovingOn, Observed, Recount, Refusal, Rest, Room, Source,
-    Sowing, Stand, State, Topic, Transfer, Vessel, Wrong,
+    Act, Cause, Cell, Departure, Entry, Fact, Growth, Moving, MovingOn, Observed, Part, Recount, Refusal, Rest, Room,
+    Source, Sowing, Stand, State, Ticks, Topic, Transfer, Vessel, Wrong,
 };
-use thumbpot::quantity::{BatchLabel, ContainerId, Date, PartId, Remark, SownUnit};
+use thumbpot::quantity::{BatchLabel, CellSet, ContainerClass, ContainerId, Date, PartId, Remark, SownUnit};
 
 use super::log::{Garden, cells, crate_tray, day, name, paper, pots, seed, sowing, tray, up};
 use super::promises::assert_kept;
@@ -33,7 +34,7 @@ pub(crate) struct Step {
     flags: u8,
 }
 
-const VERBS: [&str; 24] = [
+const VERBS: [&str; 29] = [
     "sow",
     "sow",
     "share",
@@ -42,6 +43,10 @@ const VERBS: [&str; 24] = [
     "count",
     "count",
     "count",
+    "tick",
+    "tick",
+    "empty cells",
+    "empty cells",
     "move on",
     "move on",
     "move on",
@@ -58,6 +63,7 @@ const VERBS: [&str; 24] = [
     "undo",
     "redo",
     "identify or note",
+    "wash",
 ];
 
 pub(crate) fn season() -> impl Strategy<Value = Vec<Step>> {
@@ -160,7 +166,11 @@ impl Season {
             nth(&likely, step.pick / 4).filter(|_| !step.pick.is_multiple_of(4)).or_else(|| nth(&parts, step.pick));
         let known = part.map_or(0, |part| {
             let part = &state.parts[&part];
-            i64::from(if part.standing() == 0 && is(step, "count") { part.sown() } else { part.standing() })
+            i64::from(if part.standing() == 0 && (is(step, "count") || is(step, "tick")) {
+                part.sown()
+            } else {
+                part.standing()
+            })
         });
         let plants = match step.number {
             // Fewer leave than stand as often as not.
@@ -196,6 +206,8 @@ impl Season {
             "share" => sow(shared?),
             "receive" => Act::Receive { label, seed: seed(from), plants, room },
             "count" => Act::Count { part: part?, observed: observed(plants, known, step) },
+            "tick" => Act::Count { part: part?, observed: ticked(state, part?, plants, step) },
+            "empty cells" => emptied(state, part?, step, move_on(part?, room)),
             "move on" => move_on(part?, room),
             "share on" => move_on(part?, shared?),
             "move" => Act::Move { moving: vec![Moving::Whole(nth(&containers, step.pick)?)], to, spot: None },
@@ -223,6 +235,7 @@ impl Season {
             },
             "plant out" => Act::PlantOut { part: part?, plants, bed: None, recount },
             "clear" => Act::Clear { parts: vec![part?], rest },
+            "wash" => Act::Wash { name: name("seed-tray"), count: plants },
             "set carrier" => Act::SetCarrier { vessel: crate_tray(), called: name("crate"), stand: to },
             _ => {
                 let batch = state.parts[&part?].batch;
@@ -250,6 +263,8 @@ fn is_likely(state: &State, part: PartId, step: Step) -> bool {
         "part" => state.containers[&part.container].vessel.pots > 1 && part.standing() > 1,
         "clear" => part.is_live(),
         "count" => true,
+        "tick" => cells_of(state, part).is_some(),
+        "empty cells" => part.standing() > 0 && part.ticked.as_ref().is_some_and(|ticked| ticked.now.is_some()),
         _ => part.standing() > 0,
     }
 }
@@ -262,7 +277,73 @@ fn observed(plants: u32, known: i64, step: Step) -> Observed {
         6 => (Some(plants), Some(u32::try_from(known).unwrap_or(0)), None),
         _ => (Some(plants), None, Some(u32::from(step.other % 30))),
     };
-    Observed { up, standing, gaps, doubles: step.flags >> 5 == 0 }
+    Observed { up, standing, gaps, doubles: step.flags >> 5 == 0, ticks: None }
+}
+
+fn cells_of(state: &State, part: &Part) -> Option<u32> {
+    let vessel = &state.containers[&part.container].vessel;
+    match vessel.class {
+        ContainerClass::CellTray => vessel.cells,
+        ContainerClass::Pot => Some(vessel.pots),
+        _ => None,
+    }
+}
+
+/// A count by ticks: about as many cells as plants, here and there doubled, now and then with a number beside them.
+fn ticked(state: &State, part: PartId, plants: u32, step: Step) -> Observed {
+    let there = cells_of(state, &state.parts[&part]).unwrap_or(20).max(1);
+    let cell = |n: u32| (n * 7 + u32::from(step.pick)) % there + 1 + u32::from(step.flags == 7);
+    let doubled: CellSet = (0..u32::from(step.flags % 4)).filter(|_| step.flags & 16 != 0).map(cell).collect();
+    let cells: CellSet = (0..plants.min(there).saturating_sub(doubled.len())).map(cell).collect();
+    let ticks = Ticks::new(&cells, doubled);
+    let beside = step.flags & 0b1110_0000 == 0;
+    Observed { up: None, standing: beside.then(|| ticks.plants()), ticks: Some(ticks), ..observed(0, 0, step) }
+}
+
+/// Some of the ticked cells emptied, or one that may hold nothing.
+fn emptied(state: &State, part: PartId, step: Step, move_on: Act) -> Act {
+    let now = state.parts[&part].ticked.as_ref().and_then(|ticked| ticked.now.clone()).unwrap_or_default();
+    let held: Vec<u32> = if step.flags & 8 == 0 { now.cells().iter() } else { now.doubled().iter() }.collect();
+    let some = held.iter().copied().skip(usize::from(step.pick % 4)).take(1 + usize::from(step.other % 5));
+    let cells: CellSet = some.chain((step.flags & 7 == 0).then_some(u32::from(step.other % 30))).collect();
+    let how = (step.flags % 4 == 1).then_some(&Departure::Thinned);
+    let plants = state.parts[&part].plants_in(&cells, how) + u32::from(step.pick.is_multiple_of(16));
+    let taking = match step.flags % 4 {
+        0 => Act::Lose { part, plants, cause: Cause::Mice, remark: None },
+        1 => Act::Thin { part, plants },
+        2 => match move_on {
+            Act::MoveOn(moving) => Act::MoveOn(MovingOn { plants, recount: Recount::No, doubles: false, ..moving }),
+            other => other,
+        },
+        _ => Act::PlantOut { part, plants, bed: None, recount: Recount::No },
+    };
+    Act::FromCells { cells, taking: Box::new(taking) }
+}
+
+/// The cells show what the log says of them: as many plants as stand while the ticks are of the present.
+fn assert_cells(state: &State, on: Date) {
+    for (id, part) in &state.parts {
+        let shown = state.cells(*id).unwrap_or_default();
+        assert_eq!(u32::try_from(shown.len()).unwrap(), cells_of(state, part).unwrap_or(0), "{on}");
+        let of = |kind: Cell| u32::try_from(shown.iter().filter(|cell| **cell == kind).count()).unwrap();
+        let Some(ticked) = &part.ticked else { continue };
+        let Some(now) = &ticked.now else {
+            assert_eq!(of(Cell::Up) + of(Cell::Doubled), 0, "{on}: ticks of an earlier day shown: {part:?}");
+            continue;
+        };
+        let parted = cells_of(state, part) < now.cells().last();
+        assert!(!parted && now.doubled().beyond(now.cells()).is_none(), "{on}: {part:?}");
+        assert_eq!((of(Cell::Doubled), of(Cell::Up)), (now.doubled().len(), now.cells().len() - now.doubled().len()));
+        let clusters = part.is_sown() && State::unit(&state.batches[&part.batch]) == SownUnit::Cluster;
+        if !clusters {
+            assert_eq!(now.plants(), part.standing(), "{on}: ticks and count differ: {part:?}");
+        }
+        let latest = part.counts.last().expect("a tick is a count");
+        assert_eq!(latest.on, ticked.on, "{on}: a later count left the ticks in force: {part:?}");
+        if !clusters {
+            assert_eq!(latest.standing, ticked.then.plants(), "{on}: {part:?}");
+        }
+    }
 }
 
 /// Every law that a state must keep, each term without saturation, and against sums over the entries themselves.
@@ -313,11 +394,30 @@ pub(crate) fn assert_lawful(state: &State, entries: &[&Entry], on: Date) {
         assert_eq!(letters.len(), batch.parts.len(), "{on}: a letter twice");
     }
     assert_pots(state, entries, on);
+    assert_cells(state, on);
+    assert_washed(state, entries, on);
+}
+
+/// What was washed is what was said, and no more is to be washed than was emptied.
+fn assert_washed(state: &State, entries: &[&Entry], on: Date) {
+    let said: u64 = entries
+        .iter()
+        .map(|entry| if let Fact::ContainerWashed { count, .. } = entry.fact { u64::from(count) } else { 0 })
+        .sum();
+    assert_eq!(state.washed.iter().map(|washed| u64::from(washed.count)).sum::<u64>(), said, "{on}: washed");
+    for (kind, count) in to_wash(state, on) {
+        let emptied = state.containers.values().filter(|it| {
+            it.vessel.name == kind
+                && (it.put_away.is_some()
+                    || !it.parts.is_empty() && it.parts.iter().all(|part| state.parts[part].cleared.is_some()))
+        });
+        assert!(count <= emptied.map(|it| it.vessel.pots).sum(), "{on}: {count} of {kind} to be washed");
+    }
 }
 
 fn departures<'a>(entries: &'a [&Entry]) -> impl Iterator<Item = (PartId, i64, &'a Departure)> {
     entries.iter().filter_map(|entry| match &entry.fact {
-        Fact::Departed { part, plants, how } => Some((*part, i64::from(*plants), how)),
+        Fact::Departed { part, plants, how, .. } => Some((*part, i64::from(*plants), how)),
         _ => None,
     })
 }

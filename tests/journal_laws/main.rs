@@ -7,3 +7,4 @@ mod laws;
 mod log;
 mod machine;
 mod promises;
+mod ticking;

@@ -1,6 +1,6 @@
 //! What an accepted act promises: just what was asked has changed by the end of its day, and nothing else.
 
-use thumbpot::journal::{Act, Recount, Rest, State};
+use thumbpot::journal::{Act, Part, Recount, Rest, State};
 use thumbpot::quantity::{BatchId, PartId, SownUnit};
 
 pub(crate) fn assert_kept(act: &Act, before: &State, after: &State) {
@@ -10,6 +10,16 @@ pub(crate) fn assert_kept(act: &Act, before: &State, after: &State) {
     let touched: Option<BatchId> = match act {
         Act::Count { part, observed } => {
             let counted = &after.parts[part];
+            if let Some(ticks) = &observed.ticks {
+                assert!((ticks.plants()..=8 * ticks.cells().len()).contains(&counted.standing()), "{counted:?}");
+                let unit = State::unit(&after.batches[&counted.batch]);
+                if !counted.is_sown() || unit != SownUnit::Cluster {
+                    assert_eq!(counted.standing(), ticks.plants());
+                }
+                let fits = ticks.cells().len()..=ticks.plants() + counted.left();
+                assert!(!counted.is_sown() || unit != SownUnit::Seed || fits.contains(&counted.up), "{counted:?}");
+                return assert_beside(act, before, after, batch_of(part));
+            }
             match (observed.up, observed.standing, observed.gaps) {
                 (_, Some(standing), None) => assert_eq!(counted.standing(), standing),
                 (Some(up), None, None) if !counted.is_sown() => assert_eq!(counted.standing(), up),
@@ -52,12 +62,39 @@ pub(crate) fn assert_kept(act: &Act, before: &State, after: &State) {
             // Moving on by itself changes no balance.
             if had == stood(&moving.part) && kept == had - moving.plants { None } else { batch_of(&moving.part) }
         }
+        Act::Wash { name, count } => {
+            let (last, earlier) = after.washed.split_last().map_or((None, &[][..]), |(last, rest)| (Some(last), rest));
+            assert_eq!(last.map(|last| (&last.name, last.count)), Some((name, *count)));
+            assert_eq!(earlier, before.washed.as_slice());
+            None
+        }
         Act::Clear { parts, .. } => {
             assert!(parts.iter().all(|part| !after.parts[part].is_live() && stands(part) == 0));
             parts.first().and_then(batch_of)
         }
+        Act::FromCells { cells, taking } => {
+            let Some((id, part)) =
+                after.parts.iter().find(|(id, part)| Some(part.standing()) != before.parts.get(id).map(Part::standing))
+            else {
+                return;
+            };
+            let held = before.parts[id].ticked.as_ref().and_then(|ticked| ticked.now.clone());
+            let now = part.ticked.as_ref().and_then(|ticked| ticked.now.clone());
+            assert!(held.is_some() == now.is_some(), "cells were named, so the ticks stay those of the present");
+            if let (Some(held), Some(now)) = (held, now) {
+                let kept = held.cells().without(cells);
+                let thinned = matches!(**taking, Act::Thin { .. }) && held.doubled().without(cells) == *now.doubled();
+                assert!(*now.cells() == kept || thinned && now.cells() == held.cells());
+            }
+            return assert_kept(taking, before, after);
+        }
         _ => None,
     };
+    assert_beside(act, before, after, touched);
+}
+
+/// No other batch has changed.
+fn assert_beside(act: &Act, before: &State, after: &State, touched: Option<BatchId>) {
     for (id, batch) in before.batches.iter().filter(|(id, _)| Some(**id) != touched) {
         assert_eq!(before.tally(batch), after.tally(&after.batches[id]), "{act:?} touches another batch");
     }

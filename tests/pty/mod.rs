@@ -105,6 +105,23 @@ impl Session {
         }
     }
 
+    /// Reads on until the program has been quiet for a while.
+    pub(crate) fn settle(&mut self) {
+        while self.read_for(Duration::from_millis(400)) {}
+    }
+
+    /// Reads on until the condition is met; false when it is not met in so long.
+    pub(crate) fn comes_to(&mut self, limit: Duration, mut met: impl FnMut(&Self) -> bool) -> bool {
+        let start = Instant::now();
+        while !met(self) {
+            if start.elapsed() > limit {
+                return false;
+            }
+            self.read_for(Duration::from_millis(20));
+        }
+        true
+    }
+
     /// What stands on the screen, lines without their trailing blanks.
     pub(crate) fn screen(&self) -> String {
         self.terminal.screen().contents()

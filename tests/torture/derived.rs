@@ -20,7 +20,7 @@ pub(crate) fn day(number: u64) -> Date {
     Date::from_ymd_opt(2024, 3, 1).unwrap() + chrono::Days::new(number)
 }
 
-static TRADE: LazyLock<Trade> = LazyLock::new(|| Trade::built_in().unwrap());
+pub(crate) static TRADE: LazyLock<Trade> = LazyLock::new(|| Trade::built_in().unwrap());
 
 pub(crate) fn desk(path: &Path, durability: Durability) -> Result<Desk, DeskError> {
     Desk::open_with(path, DEVICE, TRADE.clone(), durability)
@@ -41,7 +41,15 @@ pub(crate) fn type_season(desk: &mut Desk, seed: u64, lines: u64, tried: &mut Tr
             done = answer.as_ref().ok().map(|done| done.act.to_string());
         })
         .unwrap();
-        let tried = tried.entry(line.split(' ').next().unwrap().to_owned()).or_default();
+        // What is said cell by cell is tried for itself.
+        let cells = if line.contains("--doubled") {
+            " doubled"
+        } else if line.contains("--cells") {
+            " cells"
+        } else {
+            ""
+        };
+        let tried = tried.entry(format!("{}{cells}", line.split(' ').next().unwrap())).or_default();
         match done {
             Some(act) => {
                 tried.0 += 1;

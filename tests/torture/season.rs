@@ -51,6 +51,7 @@ const SEED: [&str; 7] = [
 ];
 
 /// What the next line may speak of: batches begun so far, and the acts that can be named. Whoever does a line says so.
+#[derive(Clone)]
 pub(crate) struct Typing {
     pub(crate) random: Random,
     pub(crate) begun: u64,
@@ -96,7 +97,7 @@ impl Typing {
     fn undated(&mut self) -> String {
         let number = 1 + self.random.below(14);
         let part = self.part();
-        match self.random.below(34) {
+        match self.random.below(46) {
             0..=2 => {
                 let (seed, room) = (self.random.pick(&SEED), self.room("in"));
                 let unit = self.random.pick(&["seeds", "seeds", "clusters", "pinch"]);
@@ -134,7 +135,24 @@ impl Typing {
             },
             31 => self.random.pick(&["undo", "redo", "redo"]).to_owned(),
             32 => format!("count {part} --standing {}", number * 5),
-            _ => format!("count {part} {}", number / 2),
+            33 => format!("count {part} {}", number / 2),
+            34..=41 => {
+                let doubled = match self.random.below(4) {
+                    0 => format!(" --doubled {}", number / 2 + 1),
+                    1 => format!(" --doubled 1-{}", number / 3 + 1),
+                    _ => String::new(),
+                };
+                let standing =
+                    if self.random.once_in(8) { format!(" --standing {}", number * 2) } else { String::new() };
+                format!("count {part} --cells {}-{}{doubled}{standing}", 1 + number / 5, number + 2)
+            }
+            42 | 43 => {
+                let cell = number / 3 + 1;
+                let verb = self.random.pick(&["lose", "discard", "thin", "plant-out"]);
+                format!("{verb} {part} --cells {cell}-{}", cell + number % 3)
+            }
+            44 => format!("pot-on {part} --cells {}-{} {}", number / 3 + 1, number / 2 + 1, self.room("into")),
+            _ => format!("lose {part} {} --cells {}", number / 4 + 1, number / 2 + 1),
         }
     }
 }

@@ -69,7 +69,7 @@ fn vessel(called: &str, class: ContainerClass, cells: Option<u32>, pots: u32) ->
 }
 
 const fn up(number: u32) -> Observed {
-    Observed { up: Some(number), standing: None, gaps: None, doubles: false }
+    Observed { up: Some(number), standing: None, gaps: None, doubles: false, ticks: None }
 }
 
 impl Gardener {
@@ -209,7 +209,7 @@ impl Gardener {
             let (potted, _) = filled(&entries);
             let act = Act::Lose { part: potted, plants: 1, cause: Cause::Slugs, remark: None };
             self.does(books, &mut history, after(28), "lose", &act);
-            let standing = Observed { up: None, standing: Some(8), gaps: None, doubles: false };
+            let standing = Observed { up: None, standing: Some(8), gaps: None, doubles: false, ticks: None };
             self.does(books, &mut history, after(29), "count", &Act::Count { part: potted, observed: standing });
             // Here and there one is forgotten, and live for ever; no more in long journals than in short ones.
             if is_past {

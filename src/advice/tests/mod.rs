@@ -10,6 +10,7 @@ mod moves;
 mod outlook;
 mod ready;
 mod space;
+mod walk;
 
 use std::sync::LazyLock;
 
@@ -157,7 +158,7 @@ impl Season {
     }
 }
 
-const NOTHING: Observed = Observed { up: None, standing: None, gaps: None, doubles: false };
+const NOTHING: Observed = Observed { up: None, standing: None, gaps: None, doubles: false, ticks: None };
 const SEEN: Growth = Growth { leaves: None, height: None, leggy: false, roots: false };
 
 fn day(text: &str) -> Date {

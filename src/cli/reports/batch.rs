@@ -28,6 +28,10 @@ pub(super) fn batch(desk: &Desk, reference: BatchRef, on: Date) -> Result<Answer
     let mut lines = heading(&view, on);
     lines.push(String::new());
     lines.extend(parts(&view));
+    for part in &view.parts {
+        let told = part.ticks_told.iter().filter(|_| part.cleared.is_none());
+        lines.extend(told.flat_map(|told| wrap(&format!("{}: {told}", part.part.label), LINE)));
+    }
     for (day, remark) in &view.notes {
         lines.extend(wrap(&format!("{day}  {remark}"), LINE));
     }

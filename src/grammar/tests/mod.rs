@@ -6,7 +6,7 @@ mod refusals;
 mod requests;
 
 use super::*;
-use crate::journal::Observed;
+use crate::journal::{Observed, Ticks};
 use crate::quantity::{CropName, Name};
 
 /// A Wednesday.
@@ -39,7 +39,11 @@ fn seed(crop: &str, variety: Option<&str>) -> SeedWords {
 }
 
 fn seen(up: Option<u32>, standing: Option<u32>, gaps: Option<u32>) -> Observed {
-    Observed { up, standing, gaps, doubles: false }
+    Observed { up, standing, gaps, doubles: false, ticks: None }
+}
+
+fn ticks(cells: &str, doubled: &str) -> Ticks {
+    Ticks::new(&cells.parse().unwrap(), doubled.parse().unwrap())
 }
 
 fn act(line: &str) -> Request {

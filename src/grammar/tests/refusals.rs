@@ -10,6 +10,10 @@ const REFUSED: &[(&str, &str)] = &[
     ("forecast set fri --low 9 --high 2", "--high: 2.0 C is below the low of 9.0 C; give the low first, then the high"),
     ("reading frame --min 9 --max -3", "--max: -3.0 C is below the lowest, 9.0 C; look which is which"),
     ("reading frame --min 300", "--min: 300 is out of range: from -60 C to 80 C"),
+    ("count 14 --cells 1-12,5", "--cells: cell 5 is named twice"),
+    ("count 14 --cells 1-4000000000", "--cells: '4000000000' is not the number of a cell: they run from 1 to 1000"),
+    ("count 14 --doubled a", "--doubled: 'a' names no cells: write them as 1-12,15"),
+    ("lose 14 --cells 7-3", "--cells: '7-3' runs backwards: write 3-7"),
     ("count fourteen 3", "BATCH|PART: 'fourteen' is not a batch or part: write 14, 14a or 2026/14a"),
     ("count 0 3", "BATCH|PART: '0' is not a batch or part: write 14, 14a or 2026/14a"),
     ("count +14 3", "BATCH|PART: '+14' is not a batch or part: write 14, 14a or 2026/14a"),
@@ -69,15 +73,15 @@ fn a_value_that_cannot_be_is_refused_in_one_line() {
 
 #[test]
 fn wrong_usage_says_in_one_line_what_would_do() {
-    let count = "usage: thumbpot count BATCH|PART [UP|-GAPS] [--standing N] [--gaps N] [--doubles]";
-    let lose = "usage: thumbpot lose BATCH|PART N [--cause slugs] [--note TEXT]";
+    let count = "usage: thumbpot count BATCH|PART [UP|-GAPS] [--standing N] [--gaps N] [--cells 1-12,15] [--doubled 3,7] [--doubles]";
+    let lose = "usage: thumbpot lose BATCH|PART N|--cells 3,4 [--cause slugs] [--note TEXT]";
     let table = [
         ("sew tomato", "there is no command 'sew'", "did you mean swap, sow, set?"),
         ("water 14", "there is no command 'water'", "`thumbpot help` lists the commands"),
         (
             "place",
             "still needed: PART",
-            "usage: thumbpot place add NAME .. | place PART [X,Y] [--at PLACE/BENCH] [--turned|--straight] [--pin|--loose]",
+            "usage: thumbpot place add NAME .. | place PART [X,Y] [--at PLACE/BENCH] [--turned|--straight] [--pin|--loose] [--as-drawn]",
         ),
         ("place 14a", "place what, and where?", "write `place 14a 240,0`, or --turned, or --pin"),
         (
@@ -86,11 +90,17 @@ fn wrong_usage_says_in_one_line_what_would_do() {
             "write `move --all sill/left frame/left`: off the first, to the second",
         ),
         ("own 9cm-pot", "still needed: how many", "write own 9cm-potx60"),
-        ("own 9cm-potx6 60", "the number is given twice", "write own 9cm-potx60"),
+        ("own 9cm-potx6 60", "the number is given twice", "write it once, as 9cm-potx60 or 9cm-pot 60"),
         ("bench", "bench what?", "one of: add, resize"),
         ("count", "still needed: BATCH|PART", count),
         ("lose", "still needed: BATCH|PART, N", lose),
-        ("count 14", "count needs a number", "write `count 14 60` for sixty up, -6 for six gaps, or --standing N"),
+        (
+            "count 14",
+            "count needs a number",
+            "write `count 14 60` for sixty up, -6 for six gaps, --standing N or --cells 1-12,15",
+        ),
+        ("count 14 -6 --cells 3", "cells and gaps say the same thing", "give --cells alone"),
+        ("lose 14 --cells none", "still needed: N", "how many plants, or --cells 3,4"),
         ("count 14 -2 --gaps 3", "the gaps are given twice", "write -6 or --gaps 6, not both"),
         ("count 14 60 --on mon --on tue", "--on can be given once only", count),
         ("count 14 60 --standing", "--standing needs a value", ""),
@@ -99,7 +109,7 @@ fn wrong_usage_says_in_one_line_what_would_do() {
         (
             "thin 14 slugs eggs",
             "'eggs' was not expected here",
-            "put words that belong together in quotes; usage: thumbpot thin BATCH|PART N",
+            "put words that belong together in quotes; usage: thumbpot thin BATCH|PART N|--cells 3,7",
         ),
         (
             "sow tomato --seeds 20 --in tray --at prop",
@@ -136,6 +146,8 @@ fn wrong_usage_says_in_one_line_what_would_do() {
         assert_eq!(error.kind, GrammarErrorKind::Usage, "{line}");
     }
     for (line, missing) in [
+        ("count 14 --gaps 3 --cells 1", "--gaps N cannot go with --cells 1-12,15"),
+        ("lose 14", "still needed: N"),
         ("sow tomato Ember --in tray --at prop", "still needed: --seeds N|--clusters N|--pinch N"),
         ("sow tomato Ember --seeds 20", "still needed: --in CONTAINER[xN]"),
         ("sow tomato Ember --seeds 20 --in tray", "still needed: --at PLACE/BENCH"),

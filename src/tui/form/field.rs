@@ -181,6 +181,13 @@ impl Field {
         self.chosen().is_some() || !self.input.value().trim().is_empty()
     }
 
+    /// True while it stands as it was opened: nothing was typed and nothing chosen.
+    #[must_use]
+    pub fn is_as_opened(&self) -> bool {
+        let first = !matches!(self.takes, Takes::OneOf { picked, .. } if picked > 0);
+        first && (self.fresh || self.input.value().is_empty())
+    }
+
     /// What it says in the words of the command line.
     #[must_use]
     pub fn words(&self) -> Vec<String> {
@@ -217,6 +224,20 @@ impl Field {
         }
         self.input.handle(InputRequest::InsertChar(c));
         self.pick(|_| 0);
+    }
+
+    /// Puts back what was typed and chosen at another time. What was chosen and is there no more is left as typed words,
+    /// so that nothing else is taken for it.
+    pub fn put_back(&mut self, typed: &str, chosen: Option<&str>, fresh: bool) {
+        self.input = Input::new(typed.to_owned());
+        self.fresh = fresh;
+        let Some(chosen) = chosen else { return };
+        match self.fitting().iter().position(|choice| choice.shown == chosen) {
+            Some(at) => {
+                self.pick(|_| at);
+            }
+            None => self.input = Input::new(chosen.to_owned()),
+        }
     }
 
     /// Takes a key that edits; false when it means nothing here.

@@ -5,20 +5,28 @@
 
 mod acts;
 mod field;
+mod hand;
 mod lists;
 mod open;
+mod room;
 mod site;
 
-use crate::grammar::{Command, Request, Step, parse};
-use crate::journal::State;
-use crate::quantity::{Date, PartId};
+use crate::desk::Board;
+use crate::grammar::{Command, Request, Step, parse, quoted};
+use crate::quantity::{BatchId, Date, PartId};
 
 pub use acts::sow;
+pub(super) use acts::{stood_words, up_words};
 pub use field::{Asked, Choice, Field, Free, Takes};
+pub use hand::{own, wash};
 pub use open::{Verb, open};
-pub use site::{add_menu, places_menu};
+pub use room::with_room;
+pub use site::{add_menu, forecast_menu, places_menu};
 
 use super::message::Key;
+
+/// The name of the field in which one of several parts is chosen.
+const PART: &str = "part";
 
 /// What a key did to a form.
 #[derive(Clone, Debug, PartialEq)]
@@ -55,19 +63,35 @@ impl Form {
         self.fields.get(self.focus)
     }
 
+    /// True while no field was touched.
+    #[must_use]
+    pub fn is_as_opened(&self) -> bool {
+        self.fields.iter().all(Field::is_as_opened)
+    }
+
     /// What it says so far in the words of the command line.
     #[must_use]
     pub fn words(&self) -> Vec<String> {
         self.head.iter().cloned().chain(self.fields.iter().flat_map(Field::words)).collect()
     }
 
+    /// What it is about, in the words of the command line: those behind the command, and those a part is chosen from.
+    #[must_use]
+    pub fn parts(&self) -> Vec<String> {
+        let asked = self.fields.iter().find(|field| field.label == PART);
+        let choices = asked.into_iter().flat_map(|field| match &field.takes {
+            Takes::OneOf { choices, .. } => choices.iter().flat_map(|choice| choice.words.clone()).collect(),
+            _ => Vec::new(),
+        });
+        self.head.iter().skip(1).cloned().chain(choices).collect()
+    }
+
     /// What it says so far as one would type it in a shell.
     #[must_use]
     pub fn line(&self) -> String {
-        let quoted = |text: &str| if text.contains(' ') { format!("'{text}'") } else { text.to_owned() };
         let word = |word: &String| match word.strip_prefix("--").and_then(|option| option.split_once('=')) {
             Some((option, value)) => format!("--{option} {}", quoted(value)),
-            None => quoted(word),
+            None => quoted(word).into_owned(),
         };
         self.words().iter().map(word).collect::<Vec<_>>().join(" ")
     }
@@ -77,14 +101,7 @@ impl Form {
     /// # Errors
     /// In one line, what is wrong with what was typed.
     pub fn request(&self, on: Date) -> Result<Request, String> {
-        match parse(&self.words(), on) {
-            Ok(invocation) => match invocation.command {
-                Some(Command::Step(Step::Act(request))) => Ok(request),
-                _ => Err("this is not something to log".to_owned()),
-            },
-            Err(error) if error.hint.is_empty() => Err(error.message),
-            Err(error) => Err(format!("{}; {}", error.message, error.hint)),
-        }
+        request(&self.words(), on)
     }
 
     /// Takes a key.
@@ -166,8 +183,46 @@ impl Form {
     }
 }
 
+/// What words of the command line ask to be logged.
+///
+/// # Errors
+/// In one line, what is wrong with them.
+pub fn request(words: &[String], on: Date) -> Result<Request, String> {
+    match parse(words, on) {
+        Ok(invocation) => match invocation.command {
+            Some(Command::Step(Step::Act(request))) => Ok(request),
+            _ => Err("this is not something to log".to_owned()),
+        },
+        Err(error) if error.hint.is_empty() => Err(error.message),
+        Err(error) => Err(format!("{}; {}", error.message, error.hint)),
+    }
+}
+
 /// A part as the grammar reads it: with its year, so that it can mean nothing else.
+/// A part as the grammar reads it: with its year, and of two batches of one number with which, so that it can mean
+/// nothing else.
 #[must_use]
-pub fn part_word(state: &State, id: PartId) -> Option<String> {
-    Some(format!("{:#}", state.part_label(state.parts.get(&id)?)))
+pub fn part_word(board: &Board, id: PartId) -> Option<String> {
+    let part = board.state.parts.get(&id)?;
+    Some(match board.namesakes.get(&part.batch) {
+        Some(twin) => format!("{twin}{}", part.letter),
+        None => format!("{:#}", board.state.part_label(part)),
+    })
+}
+
+/// A batch in the same way.
+#[must_use]
+pub fn batch_word(board: &Board, id: BatchId) -> Option<String> {
+    let batch = board.state.batches.get(&id)?;
+    Some(board.namesakes.get(&id).map_or_else(|| batch.label.to_string(), ToString::to_string))
+}
+
+/// The part of a word, or the parts of a batch of one; as [`part_word`] and [`batch_word`] write them.
+#[must_use]
+pub fn parts_named(board: &Board, word: &str) -> Vec<PartId> {
+    let is = |id: PartId, batch: BatchId| {
+        part_word(board, id).is_some_and(|other| other == word)
+            || batch_word(board, batch).is_some_and(|other| other == word)
+    };
+    board.state.parts.iter().filter(|(id, part)| is(**id, part.batch)).map(|(id, _)| *id).collect()
 }

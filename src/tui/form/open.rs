@@ -5,13 +5,13 @@ use crate::journal::Part;
 use crate::quantity::PartId;
 use crate::tui::rows::Subject;
 
-use super::acts::{fields, line, read};
+use super::acts::{fields, read};
 use super::field::Field;
 use super::lists::part_choice;
-use super::{Form, part_word};
+use super::{Form, PART, batch_word, part_word};
 
 /// What a form is for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Verb {
     /// Sow.
     Sow,
@@ -41,11 +41,27 @@ pub enum Verb {
     Grow,
     /// Note what a thermometer says.
     Read,
-    /// Any act in the words of the command line.
-    Line,
 }
 
 impl Verb {
+    /// Every form there is, but those that set up.
+    pub const ALL: [Self; 14] = [
+        Self::Sow,
+        Self::Count,
+        Self::PotOn,
+        Self::Move,
+        Self::Out,
+        Self::Lose,
+        Self::Thin,
+        Self::Discard,
+        Self::GiveAway,
+        Self::PlantOut,
+        Self::Clear,
+        Self::Note,
+        Self::Grow,
+        Self::Read,
+    ];
+
     /// True when several parts may go together.
     #[must_use]
     pub const fn takes_several(self) -> bool {
@@ -55,10 +71,12 @@ impl Verb {
     /// True when it is done to plants that are there.
     #[must_use]
     pub const fn has_subject(self) -> bool {
-        !matches!(self, Self::Sow | Self::Read | Self::Line)
+        !matches!(self, Self::Sow | Self::Read)
     }
 
-    pub(super) const fn title(self) -> &'static str {
+    /// What the form is called.
+    #[must_use]
+    pub const fn title(self) -> &'static str {
         match self {
             Self::Sow => "sow",
             Self::Count => "count",
@@ -74,11 +92,12 @@ impl Verb {
             Self::Note => "note",
             Self::Grow => "growth",
             Self::Read => "thermometer",
-            Self::Line => "in words",
         }
     }
 
-    pub(super) const fn word(self) -> &'static str {
+    /// The command that it makes.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
         match self {
             Self::Sow => "sow",
             Self::Count => "count",
@@ -94,7 +113,6 @@ impl Verb {
             Self::Note => "note",
             Self::Grow => "stage",
             Self::Read => "reading",
-            Self::Line => "",
         }
     }
 }
@@ -107,7 +125,6 @@ pub fn open(verb: Verb, board: &Board, subject: &Subject) -> Result<Form, String
     match verb {
         Verb::Sow => return Ok(super::sow(board, &[])),
         Verb::Read => return Ok(read(board)),
-        Verb::Line => return Ok(line()),
         _ => {}
     }
     let parts: Vec<PartId> = candidates(verb, board, subject);
@@ -124,15 +141,15 @@ pub fn open(verb: Verb, board: &Board, subject: &Subject) -> Result<Form, String
         taken_from: None,
     };
     if verb == Verb::Note {
-        let batch = board.state.parts.get(&parts[0]).and_then(|part| board.state.batches.get(&part.batch));
-        form.head.extend(batch.map(|batch| batch.label.to_string()));
+        let part = board.state.parts.get(&parts[0]);
+        form.head.extend(part.and_then(|part| batch_word(board, part.batch)));
     } else if verb.takes_several() {
-        form.head.extend(parts.iter().filter_map(|id| part_word(&board.state, *id)));
+        form.head.extend(parts.iter().filter_map(|id| part_word(board, *id)));
     } else if let [only] = parts.as_slice() {
-        form.head.extend(part_word(&board.state, *only));
+        form.head.extend(part_word(board, *only));
         form.taken_from = Some(*only);
     } else {
-        form.fields.push(Field::one_of("part", parts.iter().filter_map(|id| part_choice(board, *id)).collect()));
+        form.fields.push(Field::one_of(PART, parts.iter().filter_map(|id| part_choice(board, *id)).collect()));
     }
     form.fields.extend(fields(verb, board, &parts));
     if form.fields.is_empty() {

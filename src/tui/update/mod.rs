@@ -1,20 +1,27 @@
 //! What a message makes of the model, and what is to be done about it. Pure: the same model and message give the same.
 
 mod filled;
+mod plan;
+mod round;
+mod tick;
+mod typed;
 mod walk;
 
 use crate::advice::Task;
-use crate::desk::Done;
+use crate::desk::{Done, Fetched};
 use crate::grammar::{Later, Request, Step, parse_line};
 
-use super::actions::{Action, Id, Where, action, place};
+use super::actions::{Id, Where, place};
 use super::form::{self, Verb};
+use super::line::Preview;
 use super::message::{Effect, Key, Message, Trouble};
-use super::model::{Choose, Model, Overlay, Page, Question, Tone, Yes};
+use super::model::{Choose, Model, Overlay, Page, Question, Tone, WayBack, Yes};
+use super::round::Entry;
 use super::rows::{RowKey, Section, Subject};
 
-use filled::{press_in_form, yes};
-use walk::{back, go_to, look_at, mark, next_section, out_again, press_in_filter, show, step};
+use filled::{press_in_form, take_up, yes};
+use typed::{look, open_line, press_in_line, remember, show_text};
+use walk::{back, go_to, look_at, mark, next_place, next_section, out_again, press_in_filter, show, step};
 
 /// Rows that a page key goes.
 const PAGE: usize = 10;
@@ -25,6 +32,10 @@ const DIGITS: usize = 5;
 pub fn update(model: &mut Model, message: Message) -> Vec<Effect> {
     match message {
         Message::Key(key) => press(model, key),
+        Message::Cell(cell, press) => {
+            tick::point(model, cell, press);
+            Vec::new()
+        }
         Message::Paste(text) => paste(model, &text),
         Message::Seen { generation, sight } if generation == model.generation => match sight {
             Ok(sight) => {
@@ -40,6 +51,10 @@ pub fn update(model: &mut Model, message: Message) -> Vec<Effect> {
         Message::Tried { generation, done } if generation == model.generation => tried(model, done),
         Message::SeedBox { generation, seed } if generation == model.generation => {
             match seed {
+                Ok(seed) if model.taking_up.is_some() => {
+                    let half = model.taking_up.take();
+                    return half.map_or_else(Vec::new, |half| take_up(model, &half, &seed));
+                }
                 Ok(seed) => model.overlays.push(Overlay::Form(Box::new(form::sow(&model.board, &seed)))),
                 Err(trouble) => model.say(Tone::Trouble, trouble.line),
             }
@@ -47,13 +62,77 @@ pub fn update(model: &mut Model, message: Message) -> Vec<Effect> {
         }
         Message::Spots { generation, spots } if generation == model.generation => {
             match spots {
+                Ok(spots) if model.page() == Page::Plan => plan::lift(model, spots),
                 Ok(spots) => model.may_go = Some(spots),
                 Err(trouble) => model.say(Tone::Trouble, trouble.line),
             }
             Vec::new()
         }
+        Message::UndoneEach { generation, tries } if generation == model.generation => round::taken_back(model, tries),
+        Message::Fetched(fetched) => {
+            match fetched {
+                Ok(Fetched::New(done)) => model.say(Tone::Done, done.said.join("; ")),
+                Ok(Fetched::Same) => model.say(Tone::Done, "the weather service says what it said before"),
+                Err(trouble) => model.say(Tone::Trouble, trouble.line),
+            }
+            vec![model.look()]
+        }
+        Message::Names { generation, names } if generation == model.generation => match names {
+            Ok(names) => {
+                if let Some(Overlay::Line(line)) = model.overlays.last_mut() {
+                    line.names = names;
+                }
+                look(model)
+            }
+            Err(trouble) => {
+                model.say(Tone::Trouble, trouble.line);
+                Vec::new()
+            }
+        },
+        Message::Rehearsed { generation, done } if generation == model.generation => {
+            if let Some(Overlay::Line(line)) = model.overlays.last_mut() {
+                line.rehearsed(done, &model.board);
+            }
+            Vec::new()
+        }
+        Message::Told { generation, lines } if generation == model.generation => {
+            match (lines, model.overlays.last_mut()) {
+                (Ok(lines), _) => show_text(model, lines),
+                (Err(trouble), Some(Overlay::Line(line))) => line.preview = Preview::Trouble(trouble.line),
+                (Err(trouble), _) => model.say(Tone::Trouble, trouble.line),
+            }
+            Vec::new()
+        }
+        Message::Room { generation, subject, preview } if generation == model.generation => {
+            let opened = preview.map_err(|trouble| trouble.line).and_then(|preview| {
+                let mut form = form::open(Verb::Move, &model.board, &subject)?;
+                form::with_room(&mut form, &model.board, &preview);
+                Ok(form)
+            });
+            match opened {
+                Ok(form) => model.overlays.push(Overlay::Form(Box::new(form))),
+                Err(line) => model.say(Tone::Trouble, line),
+            }
+            Vec::new()
+        }
+        Message::Proposed { generation, repacking } if generation == model.generation => {
+            match repacking {
+                Ok(repacking) => plan::propose(model, *repacking),
+                Err(trouble) => model.say(Tone::Trouble, trouble.line),
+            }
+            Vec::new()
+        }
         // Answers to what is no longer asked.
-        Message::Seen { .. } | Message::SeedBox { .. } | Message::Spots { .. } | Message::Tried { .. } => Vec::new(),
+        Message::Seen { .. }
+        | Message::SeedBox { .. }
+        | Message::Spots { .. }
+        | Message::Room { .. }
+        | Message::Proposed { .. }
+        | Message::UndoneEach { .. }
+        | Message::Names { .. }
+        | Message::Rehearsed { .. }
+        | Message::Told { .. }
+        | Message::Tried { .. } => Vec::new(),
         Message::Stale => vec![model.look()],
         // The demonstration stays on its own day.
         Message::NewDay(_) if model.board.demonstration => Vec::new(),
@@ -70,8 +149,13 @@ pub fn update(model: &mut Model, message: Message) -> Vec<Effect> {
 fn tried(model: &mut Model, done: Result<Done, Trouble>) -> Vec<Effect> {
     match done {
         Ok(done) => {
-            if matches!(model.overlays.last(), Some(Overlay::Form(_))) {
+            if matches!(model.overlays.last(), Some(Overlay::Form(_) | Overlay::Line(_))) {
+                remember(model);
                 model.overlays.pop();
+            }
+            if matches!(model.page(), Page::Cells(_)) {
+                // What was ticked is logged.
+                tick::leave(model);
             }
             model.typed.clear();
             model.marked.clear();
@@ -80,7 +164,10 @@ fn tried(model: &mut Model, done: Result<Done, Trouble>) -> Vec<Effect> {
                 line.push_str(&format!(" ({notice})"));
             }
             model.say(Tone::Done, line);
-            vec![model.look()]
+            if let Some(notice) = &mut model.notice {
+                notice.way_back = Some(if done.verb == "undo" { WayBack::Redo } else { WayBack::Undo });
+            }
+            round::logged(model, &done).unwrap_or_else(|| vec![model.look()])
         }
         Err(trouble) => {
             if let Some(act) = trouble.depended_on {
@@ -88,6 +175,8 @@ fn tried(model: &mut Model, done: Result<Done, Trouble>) -> Vec<Effect> {
                 model.overlays.push(Overlay::Question(Question { line, yes: Yes::UndoWithLater(act) }));
             } else if let Some(Overlay::Form(form)) = model.overlays.last_mut() {
                 form.trouble = Some(trouble.line);
+            } else if let Some(Overlay::Line(line)) = model.overlays.last_mut() {
+                line.preview = Preview::Trouble(trouble.line);
             } else {
                 model.say(Tone::Trouble, trouble.line);
             }
@@ -98,10 +187,13 @@ fn tried(model: &mut Model, done: Result<Done, Trouble>) -> Vec<Effect> {
 
 /// A menu lists what there is: after an act there is more.
 fn open_menus_again(model: &mut Model) {
+    let made = [form::places_menu, form::forecast_menu, form::add_menu].map(|make| make(&model.board));
+    let anew: Vec<_> = made.into_iter().chain([model.rounds_menu()]).collect();
     for overlay in &mut model.overlays {
-        if let Overlay::Menu(menu) = overlay {
-            let places = form::places_menu(&model.board);
-            *menu = if menu.title == places.title { places } else { form::add_menu(&model.board) };
+        if let Overlay::Menu(menu) = overlay
+            && let Some(same) = anew.iter().find(|made| made.title == menu.title)
+        {
+            *menu = same.clone();
         }
     }
 }
@@ -117,6 +209,10 @@ fn paste(model: &mut Model, text: &str) -> Vec<Effect> {
             }
         });
     }
+    if let Some(Overlay::Line(line)) = model.overlays.last_mut() {
+        text.trim().chars().for_each(|c| line.put(c));
+        return look(model);
+    }
     Vec::new()
 }
 
@@ -124,25 +220,33 @@ fn press(model: &mut Model, key: Key) -> Vec<Effect> {
     let here = place(model);
     match here {
         Where::Form if key != Key::Esc => return press_in_form(model, key),
+        Where::Line if key != Key::Esc => return press_in_line(model, key),
         Where::Menu if key != Key::Esc => return choose(model, key),
         Where::Filter if !matches!(key, Key::Esc | Key::Enter) => return press_in_filter(model, key),
         _ => {}
     }
-    let Some(action) = action(here, key) else { return Vec::new() };
+    if here == Where::Round
+        && let Some(effects) = round::press_in_entry(model, key)
+    {
+        return effects;
+    }
+    let Some(action) = model.keys.action(here, key) else { return Vec::new() };
     if !(action.when)(model) {
         if !model.board.standing.may_log() && !matches!(action.id, Id::Up | Id::Down) {
-            model.say(Tone::Trouble, format!("{} is not today: it can be read, not written (T: today)", model.on));
+            let today = model.keys.letter(Id::Today);
+            model
+                .say(Tone::Trouble, format!("{} is not today: it can be read, not written ({today}: today)", model.on));
         }
         return Vec::new();
     }
     if here != Where::Text && !matches!(action.id, Id::Number | Id::Erase) {
         model.notice = None;
     }
-    run(model, action, key)
+    if here == Where::Cells { tick::press(model, action.id, key) } else { run(model, action.id, key) }
 }
 
-fn run(model: &mut Model, action: &Action, key: Key) -> Vec<Effect> {
-    match action.id {
+fn run(model: &mut Model, id: Id, key: Key) -> Vec<Effect> {
+    match id {
         Id::Open(verb) => open(model, verb),
         Id::Attend => attend(model),
         Id::Show => show(model),
@@ -171,6 +275,7 @@ fn run(model: &mut Model, action: &Action, key: Key) -> Vec<Effect> {
         }
         Id::OutAgain => out_again(model),
         Id::In => vec![perform(model, Request::BringIn { things: Vec::new() })],
+        Id::Undo if model.round().is_some() => round::undo_newest(model),
         Id::Undo => vec![Effect::Undo { act: None, later: Later::Keep, on: model.on, generation: model.asked() }],
         Id::UndoThis => match model.row_key() {
             Some(RowKey::Act(act)) => {
@@ -199,24 +304,105 @@ fn run(model: &mut Model, action: &Action, key: Key) -> Vec<Effect> {
             model.overlays.push(Overlay::Menu(form::add_menu(&model.board)));
             Vec::new()
         }
-        Id::Spots => match model.row_key() {
-            Some(RowKey::Container(container)) => {
-                vec![Effect::FindSpots { container, on: model.on, generation: model.asked() }]
-            }
-            _ => Vec::new(),
+        Id::Forecast => {
+            model.overlays.push(Overlay::Menu(form::forecast_menu(&model.board)));
+            Vec::new()
+        }
+        Id::Spots | Id::PickUp => match model.container_here() {
+            Some(container) => vec![Effect::FindSpots { container, on: model.on, generation: model.asked() }],
+            None => Vec::new(),
         },
+        Id::OpenPlan => plan::open(model),
+        Id::InHand => go_to(model, Page::InHand),
+        Id::Wash | Id::Own => {
+            let make = if id == Id::Wash { form::wash } else { form::own };
+            if let Some(form) = model.kind_here().map(make) {
+                model.overlays.push(Overlay::Form(Box::new(form)));
+            }
+            Vec::new()
+        }
+        Id::NextThing => step(model, 1, true),
+        Id::ThingBefore => step(model, 1, false),
+        Id::Walk
+        | Id::NextBench
+        | Id::BenchBefore
+        | Id::SetDown
+        | Id::Nudge
+        | Id::Leap
+        | Id::NextSpot
+        | Id::SpotBefore
+        | Id::Jump
+        | Id::Turn
+        | Id::Pin
+        | Id::Propose
+        | Id::Repack => plan::press(model, id, key),
         Id::Tonight => go_to(model, Page::Tonight),
         Id::Benches => go_to(model, Page::Benches),
+        Id::Place => match model.place_of_row() {
+            Some(place) => go_to(model, Page::Place(place)),
+            None => Vec::new(),
+        },
+        Id::NextPlace => match model.page() {
+            Page::Place(place) => next_place(model, place),
+            _ => Vec::new(),
+        },
         Id::Journal => go_to(model, Page::Journal),
+        Id::Round => round::choose_place(model),
+        Id::Tally => {
+            if let Key::Char(c) = key {
+                // Whatever letter the gaps were given, they are typed as a minus.
+                let first = if c.is_ascii_digit() { c } else { '-' };
+                round::expect(model, Entry::Count(first.to_string()));
+            }
+            Vec::new()
+        }
+        Id::Leaves => {
+            round::expect(model, Entry::Leaves);
+            Vec::new()
+        }
+        Id::Leggy => round::grown(model, "--leggy"),
+        Id::Roots => round::grown(model, "--roots"),
+        Id::Skip => round::skip(model),
+        Id::BackOne => {
+            round::back_one(model);
+            Vec::new()
+        }
+        Id::Stop => round::stop(model),
+        Id::GoOn => round::go_on(model),
+        Id::UndoRound => {
+            round::ask_undo_all(model);
+            Vec::new()
+        }
         Id::DayBack => look_at(model, model.on.pred_opt()),
         Id::DayAhead => look_at(model, model.on.succ_opt()),
         Id::Today => look_at(model, Some(model.today)),
+        Id::Sun => {
+            model.light = model.light.other();
+            Vec::new()
+        }
         Id::Quit => vec![Effect::Quit],
         Id::Enter => {
             model.filtering = false;
             Vec::new()
         }
-        Id::NextField | Id::PreviousField => Vec::new(),
+        Id::Line => open_line(model, ""),
+        Id::Cells => tick::open_subject(model),
+        Id::NextField
+        | Id::PreviousField
+        | Id::Take
+        | Id::TakeBack
+        | Id::Earlier
+        | Id::Left
+        | Id::Right
+        | Id::Tick
+        | Id::TickOne
+        | Id::TickTwo
+        | Id::TickNone
+        | Id::TickRow
+        | Id::TickColumn
+        | Id::TickAll
+        | Id::TickOlder
+        | Id::TickLog => Vec::new(),
         Id::Yes => yes(model),
     }
 }
@@ -238,6 +424,12 @@ fn choose(model: &mut Model, key: Key) -> Vec<Effect> {
             model.overlays.push(Overlay::Form(form));
             Vec::new()
         }
+        Choose::Round(place) => round::begin(model, place),
+        Choose::Fetch => {
+            model.overlays.pop();
+            model.say(Tone::Done, "the weather service is being asked; go on meanwhile");
+            vec![Effect::Fetch { on: model.on }]
+        }
     }
 }
 
@@ -247,9 +439,25 @@ fn open(model: &mut Model, verb: Verb) -> Vec<Effect> {
         return vec![Effect::OpenSeedBox { on: model.on, generation: model.asked() }];
     }
     let subject = if verb.has_subject() { model.subject(verb.takes_several()) } else { Ok(Subject::default()) };
+    if let (Verb::Move, Ok(subject)) = (verb, &subject) {
+        let live = subject.parts.iter().filter_map(|part| model.board.state.parts.get(part)).filter(|it| it.is_live());
+        let mut containers: Vec<_> = live.map(|part| part.container).collect();
+        containers.sort_unstable();
+        containers.dedup();
+        if !containers.is_empty() {
+            let subject = subject.clone();
+            model.typed.clear();
+            return vec![Effect::PreviewMove { subject, containers, on: model.on, generation: model.asked() }];
+        }
+    }
     let opened = subject.and_then(|subject| form::open(verb, &model.board, &subject));
     match opened {
-        Ok(form) => model.overlays.push(Overlay::Form(Box::new(form))),
+        Ok(mut form) => {
+            if model.stop().is_some() {
+                round::ask_cause(verb, &mut form);
+            }
+            model.overlays.push(Overlay::Form(Box::new(form)));
+        }
         Err(line) => model.say(Tone::Trouble, line),
     }
     model.typed.clear();

@@ -2,7 +2,7 @@
 
 use crate::advice::Task;
 use crate::grammar::Request;
-use crate::quantity::{Date, PartId};
+use crate::quantity::{Date, PartId, PlaceId};
 use crate::tui::actions::ACTIONS;
 use crate::tui::form::Verb;
 use crate::tui::message::{Effect, Key};
@@ -47,8 +47,18 @@ pub(super) fn go_to(model: &mut Model, page: Page) -> Vec<Effect> {
     vec![model.look()]
 }
 
+/// On to the next place, on the same page.
+pub(super) fn next_place(model: &mut Model, place: PlaceId) -> Vec<Effect> {
+    let Some(next) = model.place_after(place) else { return Vec::new() };
+    model.pages.pop();
+    go_to(model, Page::Place(next))
+}
+
 pub(super) fn back(model: &mut Model) -> Vec<Effect> {
     if model.overlays.pop().is_some() {
+        return Vec::new();
+    }
+    if model.lifted.take().is_some() || model.proposal.take().is_some() {
         return Vec::new();
     }
     if model.filter.take().is_some() {
@@ -75,9 +85,12 @@ pub(super) fn step(model: &mut Model, by: usize, down: bool) -> Vec<Effect> {
     // No text is longer than this on a narrow screen; how long it is there only drawing knows.
     let most = match model.overlays.last() {
         Some(Overlay::Why { why, .. }) => 40 + why.inputs.len() * 2 + why.sources.len() * 6,
+        Some(Overlay::Text { lines, .. }) => lines.len() * 6,
         _ => ACTIONS.len() * 2,
     };
-    if let Some(Overlay::Why { scroll, .. } | Overlay::Help { scroll }) = model.overlays.last_mut() {
+    if let Some(Overlay::Why { scroll, .. } | Overlay::Text { scroll, .. } | Overlay::Help { scroll }) =
+        model.overlays.last_mut()
+    {
         let (by, most) = (u16::try_from(by).unwrap_or(u16::MAX), u16::try_from(most).unwrap_or(u16::MAX));
         *scroll = if down { scroll.saturating_add(by).min(most) } else { scroll.saturating_sub(by) };
         return Vec::new();

@@ -15,18 +15,19 @@ use super::words;
 /// Below so many lines down a page is short.
 const SHORT: usize = 17;
 
+/// What is said of a batch before it was sown.
+pub(in crate::tui) const NOTHING_KNOWN: &str = "By this day nothing is known of it.";
+
 /// Draws the page.
 pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
     let Some((batch, acts)) = &model.batch else {
         let mut strip = canvas.strip();
-        strip.add("   By this day nothing is known of it.", Role::Quiet);
+        strip.add("   ", Role::Quiet).add(NOTHING_KNOWN, Role::Quiet);
         canvas.line(1, strip);
         return;
     };
     let (all, down) = (canvas.width(), canvas.height());
-    let crop = batch.lot.as_ref().map(|lot| &lot.crop);
-    let title = format!("{}  {}", batch.label, words::plant(crop, batch.lot.as_ref().map(|lot| &lot.variety)));
-    canvas.rule(0, &title, &if batch.live { String::new() } else { "all cleared".to_owned() });
+    canvas.rule(0, &title(batch), &if batch.live { String::new() } else { "all cleared".to_owned() });
     let mut y = 1;
     // On a short page what comes last gives way to the parts and the course.
     let facts = facts(model, batch);
@@ -60,6 +61,12 @@ pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
     canvas.within((0, y, all, down.saturating_sub(y)), |canvas| done(model, acts, canvas));
 }
 
+/// Its number, crop and variety.
+pub(in crate::tui) fn title(batch: &BatchView) -> String {
+    let lot = batch.lot.as_ref();
+    format!("{}  {}", batch.label, words::plant(lot.map(|lot| &lot.crop), lot.map(|lot| &lot.variety)))
+}
+
 fn done(model: &Model, acts: &[HistoryRow], canvas: &mut Canvas<'_>) {
     let (all, fit) = (canvas.width(), canvas.height().saturating_sub(1));
     let cursor = model.cursor();
@@ -84,7 +91,7 @@ fn done(model: &Model, acts: &[HistoryRow], canvas: &mut Canvas<'_>) {
 }
 
 /// What there is to say of it as a whole, a sentence each.
-fn facts(model: &Model, batch: &BatchView) -> Vec<String> {
+pub(in crate::tui) fn facts(model: &Model, batch: &BatchView) -> Vec<String> {
     let on = model.board.on;
     let mut lines = Vec::new();
     let age = on.signed_duration_since(batch.begun).num_days();
@@ -100,6 +107,10 @@ fn facts(model: &Model, batch: &BatchView) -> Vec<String> {
     lines.extend(
         batch.germination.as_ref().and_then(|row| row.outlook.as_ref()).and_then(|outlook| foreseen(outlook, on)),
     );
+    for part in batch.parts.iter().filter(|part| part.cleared.is_none()) {
+        let told = part.ticks_told.iter();
+        lines.extend(told.map(|told| format!("{}: {}", words::part(part.part.label, on), words::plain_days(told, on))));
+    }
     let next = batch.parts.iter().find(|part| batch.next == Some(part.part.id)).and_then(|part| part.ready.as_ref());
     if let Some(ready) = next {
         let into = ready.next.as_ref().and_then(|next| next.container.as_ref());
@@ -201,7 +212,8 @@ fn parts(model: &Model, batch: &BatchView, fit: usize, canvas: &mut Canvas<'_>) 
     }
 }
 
-fn stands(model: &Model, row: &PartView) -> String {
+/// Where a part stands and since when.
+pub(in crate::tui) fn stands(model: &Model, row: &PartView) -> String {
     let on = model.board.on;
     match (row.cleared, &row.part.out) {
         (Some(day), _) => format!("cleared {}", words::day(day, on)),
@@ -214,7 +226,7 @@ fn stands(model: &Model, row: &PartView) -> String {
 }
 
 /// The counts of what was sown, as later ones leave them.
-fn counted(batch: &BatchView) -> Vec<(Date, u32)> {
+pub(in crate::tui) fn counted(batch: &BatchView) -> Vec<(Date, u32)> {
     let sown = batch.parts.iter().filter(|part| matches!(part.source, crate::journal::Source::Sown { .. }));
     let mut days: std::collections::BTreeMap<Date, u32> = std::collections::BTreeMap::new();
     let curves: Vec<_> = sown.map(|part| &part.curve).collect();

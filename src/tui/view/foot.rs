@@ -1,14 +1,15 @@
 //! The lowest lines: what was done or what the cursor is on, and the keys that do something here.
 
 use crate::desk::Standing;
-use crate::tui::actions::{self, ACTIONS, Where};
-use crate::tui::model::{Model, Overlay, Tone};
-use crate::tui::rows::Section;
+use crate::tui::actions::{self, ACTIONS, Id, Where};
+use crate::tui::message::Key;
+use crate::tui::model::{Model, Overlay, Page, Tone, WayBack};
+use crate::tui::rows::{OnBench, Section};
 use crate::tui::text::{width, wrap};
 use crate::tui::theme::Role;
 
 use super::paint::Canvas;
-use super::words;
+use super::{in_hand, plan_page, words};
 
 /// Lines it takes on a screen of this size.
 pub(super) fn height(all: usize, down: usize) -> usize {
@@ -41,9 +42,12 @@ pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
             None => (about(model), Role::Quiet),
         },
     };
-    let undo = model.notice.as_ref().is_some_and(|notice| notice.tone == Tone::Done);
-    let tail = if undo { "  u undo" } else { "" };
-    let room = all.saturating_sub(1 + width(tail));
+    let tail = match model.notice.as_ref().and_then(|notice| notice.way_back) {
+        Some(WayBack::Undo) => format!("  {} undo", model.keys.letter(Id::Undo)),
+        Some(WayBack::Redo) => format!("  {} bring back", model.keys.letter(Id::Redo)),
+        None => String::new(),
+    };
+    let room = all.saturating_sub(1 + width(&tail));
     let mut lines = wrap(&text, room);
     if lines.len() > said && said > 0 {
         let rest = lines.split_off(said - 1).join(" ");
@@ -52,8 +56,8 @@ pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
     for (y, line) in lines.iter().take(said).enumerate() {
         let mut strip = canvas.strip();
         strip.add(" ", Role::Text).add(line, role);
-        if y == 0 && undo {
-            strip.add(tail, Role::Key);
+        if y == 0 {
+            strip.add(&tail, Role::Key);
         }
         canvas.line(y, strip);
     }
@@ -73,26 +77,24 @@ fn hints(model: &Model, lines: usize, from: usize, canvas: &mut Canvas<'_>) {
     }
     match place {
         Where::Menu => found.extend([("letter".to_owned(), "choose"), ("Esc".to_owned(), "done")]),
-        Where::Form => found.push(("Esc".to_owned(), "leave off")),
+        Where::Form | Where::Line => found.push(("Esc".to_owned(), "leave off")),
         _ => {}
     }
     let here = ACTIONS.iter().filter(|action| action.places.contains(&place) && !action.hint.is_empty());
     let key = |action: &actions::Action| {
-        action
-            .keys
-            .iter()
-            .find(|key| place != Where::Form || !matches!(key, super::super::message::Key::Char(_)))
-            .or(action.keys.first())
-            .map(|key| actions::name(*key))
+        let keys = model.keys.of(action);
+        let types = |key: &&Key| place != Where::Form || !matches!(key, Key::Char(_));
+        keys.iter().find(types).or(keys.first()).map(|key| actions::name(*key))
     };
     found.extend(here.filter(|action| (action.when)(model)).filter_map(|action| Some((key(action)?, action.hint))));
     // The way to all the others always stands at the end.
-    let help = "? all keys";
-    let is_page = matches!(place, Where::Morning | Where::Batch | Where::Tonight | Where::Benches | Where::Journal);
+    let help = model.keys.letter(Id::Help);
+    let wide_help = width(&help) + width(" all keys");
+    let is_page = ACTIONS.iter().any(|action| action.id == Id::Help && action.places.contains(&place));
     let (mut y, mut strip) = (0, canvas.strip());
     for (key, hint) in found {
         let wide = width(&key) + width(hint) + 3;
-        let kept = if is_page && y + 1 >= lines { width(help) + 2 } else { 0 };
+        let kept = if is_page && y + 1 >= lines { wide_help + 2 } else { 0 };
         if strip.used + wide + kept > all {
             if y + 1 >= lines {
                 break;
@@ -108,19 +110,33 @@ fn hints(model: &Model, lines: usize, from: usize, canvas: &mut Canvas<'_>) {
             .add(" ", Role::Text);
     }
     if is_page {
-        strip.column("", all.saturating_sub(strip.used + width(help) + 1), crate::tui::text::Align::Left, Role::Text);
-        strip.add("?", Role::Key).add(" all keys", Role::Quiet);
+        if strip.used + wide_help + 1 > all && y + 1 < lines {
+            canvas.line(from + y, strip);
+            (y, strip) = (y + 1, canvas.strip());
+        }
+        strip.column("", all.saturating_sub(strip.used + wide_help + 1), crate::tui::text::Align::Left, Role::Text);
+        strip.add(&help, Role::Key).add(" all keys", Role::Quiet);
     }
     canvas.line(from + y, strip);
 }
 
 /// All that the row under the cursor says, where the row itself had to be cut.
 fn about(model: &Model) -> String {
-    let (cursor, on) = (model.cursor(), model.board.on);
+    let cursor = model.cursor();
+    match row(model, cursor.section, cursor.index) {
+        Some(said) => said,
+        None if model.board.standing == Standing::LookedAt => "Another day: to be read only.".to_owned(),
+        None => String::new(),
+    }
+}
+
+/// All that a row says, in a sentence.
+pub(in crate::tui) fn row(model: &Model, section: Section, index: usize) -> Option<String> {
+    let on = model.board.on;
     let join =
         |pieces: Vec<String>| pieces.into_iter().filter(|piece| !piece.is_empty()).collect::<Vec<_>>().join(", ");
-    let said = match cursor.section {
-        Section::Today => model.due().get(cursor.index).map(|due| {
+    match section {
+        Section::Today => model.due().get(index).map(|due| {
             let label = words::whose(due.batch.map(|(_, label)| label), &due.parts, on);
             let plant = words::plant(due.crop.as_ref(), due.variety.as_ref());
             if due.batch.is_none() {
@@ -128,7 +144,7 @@ fn about(model: &Model) -> String {
             }
             join(vec![format!("{label} {plant}"), words::places(&due.parts), words::plain_days(&due.reason, on)])
         }),
-        Section::ComingUp => model.coming_up().get(cursor.index).map(|row| {
+        Section::ComingUp => model.coming_up().get(index).map(|row| {
             let (rate, likely) = words::rate(row, "");
             let rate =
                 if rate.is_empty() { "a pinch, so no rate".to_owned() } else { format!("{rate}, likely {likely}") };
@@ -139,10 +155,15 @@ fn about(model: &Model) -> String {
                 Some(days) => format!("counted {days} days ago"),
             };
             let plant = words::plant(Some(&row.crop), row.variety.as_ref());
-            let head = format!("{} {plant}: {} up in {} days", row.label, words::up_of(row), row.days);
+            let days = if row.days == 1 { "1 day".to_owned() } else { format!("{} days", row.days) };
+            let head = format!("{} {plant}: {} up in {days}", row.label, words::up_of(row));
             join(vec![head, rate, counted, format!("{} standing", row.standing), words::places(&row.parts)])
         }),
-        Section::MovingOn => model.board.ready.get(cursor.index).map(|row| {
+        Section::Here => model.place.as_ref().and_then(|place| place.standing.get(index)).map(|row| {
+            let floor = row.floor.map_or_else(|| "no floor known".to_owned(), |floor| format!("works down to {floor}"));
+            join(vec![format!("{} {}", row.label, row.crop), floor, format!("hardened {}", row.hardened)])
+        }),
+        Section::MovingOn => model.board.ready.get(index).map(|row| {
             let plant = words::plant(Some(&row.crop), row.variety.as_ref());
             let next = row.next.as_ref().map_or_else(String::new, |next| {
                 let container = next.container.as_ref().map_or_else(|| "a pot".to_owned(), ToString::to_string);
@@ -163,27 +184,33 @@ fn about(model: &Model) -> String {
             );
             join(vec![what, days, next, words::places(std::slice::from_ref(&row.part))])
         }),
-        Section::Parts => model.batch.as_ref().and_then(|(batch, _)| batch.parts.get(cursor.index)).map(|row| {
+        Section::Parts => model.batch.as_ref().and_then(|(batch, _)| batch.parts.get(index)).map(|row| {
             let plants = format!("{}: {} standing", row.part.label, row.part.standing);
-            join(vec![plants, words::vessel(&row.part), words::places(std::slice::from_ref(&row.part))])
+            let cells = if row.cells.is_empty() || row.cleared.is_some() {
+                String::new()
+            } else {
+                format!("{} ticks its cells", model.keys.letter(Id::Cells))
+            };
+            let places = words::places(std::slice::from_ref(&row.part));
+            join(vec![plants, words::vessel(&row.part), places, cells])
         }),
-        Section::Dusk => model.evening().get(cursor.index).map(|row| {
+        Section::Dusk => model.evening().get(index).map(|row| {
             let labels: Vec<String> = row.parts.iter().map(|part| words::part(part.label, on)).collect();
             let doing = row.doing.map_or_else(String::new, |doing| format!(" > {doing}"));
-            format!("{} {}: {}{doing}", labels.join(" "), row.crop, words::plain_days(row.reason, on))
+            format!("{} {}: {}{doing}", labels.join(" "), row.about(), words::plain_days(row.reason, on))
         }),
-        Section::Standing => model.standing().nth(cursor.index).map(|row| words::stands(model, row).join(", ")),
-        Section::Done => {
-            model.batch.as_ref().and_then(|(_, acts)| acts.get(cursor.index)).map(|row| row.said.join("; "))
+        Section::Done => model.batch.as_ref().and_then(|(_, acts)| acts.get(index)).map(|row| row.said.join("; ")),
+        Section::Acts => {
+            model.acts_shown().get(index).map(|row| format!("{} {}: {}", row.short, row.verb, row.said.join("; ")))
         }
-        Section::Acts => model
-            .acts_shown()
-            .get(cursor.index)
-            .map(|row| format!("{} {}: {}", row.short, row.verb, row.said.join("; "))),
-    };
-    match said {
-        Some(said) => said,
-        None if model.board.standing == Standing::LookedAt => "Another day: to be read only.".to_owned(),
-        None => String::new(),
+        Section::Standing if model.page() == Page::Plan => Some(plan_page::about(model)),
+        Section::Standing => model.on_benches().nth(index).map(|row| match row {
+            OnBench::Bare(_) => plan_page::bare(model),
+            OnBench::Container(_, row) => words::stands(model, row).join(", "),
+        }),
+        Section::Kinds => model.in_hand.as_ref().and_then(|found| found.rows.get(index)).map(in_hand::about),
+        Section::Cells => Some(super::cells::about(model)),
+        Section::Stops => model.stop().and_then(|id| model.board.state.parts.get(&id)).map(super::round::number_says),
+        Section::Logged => model.round().and_then(|round| round.logged.get(index)).map(|one| one.said.clone()),
     }
 }

@@ -1,22 +1,29 @@
 //! Draws the model. It decides nothing: the same model on the same size is the same picture.
 
-mod batch;
-mod benches;
+pub(super) mod batch;
+pub(super) mod benches;
+pub(super) mod cells;
 mod curve;
-mod foot;
+pub(super) mod foot;
+pub(super) mod in_hand;
 mod journal;
-mod morning;
+mod line;
+pub(super) mod morning;
 mod overlay;
 mod paint;
-mod plan;
-mod start;
-mod tonight;
-mod words;
+pub(super) mod place;
+pub(super) mod plan;
+pub(super) mod plan_page;
+pub(super) mod round;
+pub(super) mod start;
+pub(super) mod tonight;
+pub(super) mod words;
 
 use ratatui::Frame;
 
 use crate::desk::Standing;
 
+use super::actions::Id;
 use super::model::{Model, Overlay, Page};
 use super::text::{Align, width};
 use super::theme::{Look, Role};
@@ -25,6 +32,7 @@ use paint::Canvas;
 /// Draws one frame.
 pub fn view(model: &Model, look: Look, frame: &mut Frame<'_>) {
     let area = frame.area();
+    let look = look.in_light(model.light);
     let mut canvas = Canvas { buffer: frame.buffer_mut(), area, look, cursor: None };
     canvas.wipe();
     let (all, down) = (canvas.width(), canvas.height());
@@ -38,23 +46,69 @@ pub fn view(model: &Model, look: Look, frame: &mut Frame<'_>) {
         Page::Batch(_) => batch::draw(model, canvas),
         Page::Tonight => tonight::draw(model, canvas),
         Page::Benches => benches::draw(model, canvas),
+        Page::Place(_) => place::draw(model, canvas),
+        Page::Plan => plan_page::draw(model, canvas),
+        Page::InHand => in_hand::draw(model, canvas),
         Page::Journal => journal::draw(model, canvas),
+        Page::Cells(_) => cells::draw(model, canvas),
+        Page::Round(_) => round::draw(model, canvas),
+        Page::Rounded(_) => round::draw_logged(model, canvas),
     });
     canvas.within((0, down.saturating_sub(foot), all, foot), |canvas| foot::draw(model, canvas));
     let over = (0, 1, all, down.saturating_sub(1));
     match model.overlays.last() {
         Some(Overlay::Form(form)) => canvas.within(body, |canvas| overlay::form(form, canvas)),
+        Some(Overlay::Line(typed)) => canvas.within(body, |canvas| line::draw(typed, canvas)),
+        Some(Overlay::Text { title, lines, scroll }) => {
+            canvas.within(body, |canvas| overlay::report(title, lines, *scroll, canvas));
+        }
         Some(Overlay::Menu(menu)) => canvas.within(body, |canvas| overlay::menu(menu, canvas)),
         Some(Overlay::Question(question)) => canvas.within(over, |canvas| overlay::question(question, canvas)),
         Some(Overlay::Why { title, why, scroll }) => {
             canvas.within(body, |canvas| overlay::why(title, why, *scroll, model.board.on, canvas));
         }
-        Some(Overlay::Help { scroll }) => canvas.within(body, |canvas| overlay::help(*scroll, canvas)),
+        Some(Overlay::Help { scroll }) => canvas.within(body, |canvas| overlay::help(&model.keys, *scroll, canvas)),
         None => {}
     }
     if let Some(cursor) = canvas.cursor {
         frame.set_cursor_position(cursor);
     }
+}
+
+/// What kind of day is shown; empty for today.
+pub(super) fn kind_of_day(model: &Model) -> String {
+    match (model.board.standing, model.board.demonstration) {
+        (Standing::LookedAt, _) => {
+            format!("another day: to read, not to write ({}: today)", model.keys.letter(Id::Today))
+        }
+        (_, true) => "demonstration: an invented season".to_owned(),
+        (_, false) => String::new(),
+    }
+}
+
+/// What a page is called.
+pub(super) const fn page_name(page: Page) -> &'static str {
+    match page {
+        Page::Morning => "thumbpot",
+        Page::Batch(_) => "batch",
+        Page::Tonight => "tonight",
+        Page::Benches => "benches",
+        Page::Place(_) => "place",
+        Page::Plan => "plan",
+        Page::InHand => "in hand",
+        Page::Journal => "journal",
+        Page::Cells(_) => "cells",
+        Page::Round(_) | Page::Rounded(_) => "round",
+    }
+}
+
+/// The cell of the open tray that stands at a point of a screen so many columns and rows large.
+#[must_use]
+pub fn cell_at(model: &Model, (columns, rows): (u16, u16), (x, y): (u16, u16)) -> Option<usize> {
+    let tray = model.tray.as_ref().filter(|_| matches!(model.page(), Page::Cells(_)) && model.overlays.is_empty())?;
+    let (all, down) = (usize::from(columns), usize::from(rows));
+    let body = down.saturating_sub(1 + foot::height(all, down));
+    cells::at(tray, (all, body), (usize::from(x), usize::from(y).checked_sub(1)?))
 }
 
 /// The line that says what day it is, and what kind of day.
@@ -68,24 +122,16 @@ fn banner(model: &Model, canvas: &mut Canvas<'_>) {
     };
     let day = model.board.on.format(form).to_string();
     let kind = match (model.board.standing, model.board.demonstration) {
-        (Standing::LookedAt, _) if narrow => "read only",
-        (Standing::LookedAt, _) => "another day: to read, not to write (T: today)",
-        (_, true) if narrow => "demonstration",
-        (_, true) => "demonstration: an invented season",
-        (_, false) => "",
+        (Standing::LookedAt, _) if narrow => "read only".to_owned(),
+        (_, true) if narrow => "demonstration".to_owned(),
+        _ => kind_of_day(model),
     };
-    let name = match model.page() {
-        Page::Morning => "thumbpot",
-        Page::Batch(_) => "batch",
-        Page::Tonight => "tonight",
-        Page::Benches => "benches",
-        Page::Journal => "journal",
-    };
+    let name = page_name(model.page());
     let mut strip = canvas.strip();
     strip.add(&format!(" {name}  {day}"), Role::Banner);
     let room = all.saturating_sub(strip.used + 1);
-    let kind = if width(kind) < room { kind } else { "" };
-    strip.column(kind, room, Align::Right, Role::Banner);
+    let kind = if width(&kind) < room { kind } else { String::new() };
+    strip.column(&kind, room, Align::Right, Role::Banner);
     strip.fill("", all, Role::Banner);
     canvas.line(0, strip);
     canvas.shade(0, Role::Banner);

@@ -1,6 +1,6 @@
 //! The morning: what is due, what comes up, what moves on, where there is room, and tonight.
 
-use crate::advice::Area;
+use crate::advice::{Area, in_trays};
 use crate::journal::PlaceKind;
 use crate::tui::model::{Cursor, Model};
 use crate::tui::rows::Section;
@@ -10,6 +10,8 @@ use crate::tui::theme::Role;
 use super::paint::{Canvas, Strip, first_shown};
 use super::words;
 
+/// What the page says on a day without work.
+pub(in crate::tui) const NOTHING_DUE: &str = "Nothing is due: a good day to look at them all the same.";
 /// Below so many cells across a row says the least, and the lower lines the rest.
 const NARROW: usize = 64;
 /// From so many cells across the page has two columns.
@@ -20,6 +22,13 @@ pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
     let (all, down) = (canvas.width(), canvas.height());
     let strip = if down >= 14 { 2 } else { 1 };
     canvas.within((0, 0, all, strip), |canvas| super::tonight::strip(model, canvas));
+    let to_settle = model.board.to_settle();
+    for (line, text) in to_settle.iter().enumerate() {
+        let mut row = canvas.strip();
+        row.add(canvas.look.glyphs.alarm, Role::Watch).add(" ", Role::Text).fill(text, all, Role::Watch);
+        canvas.line(strip + line, row);
+    }
+    let strip = strip + to_settle.len();
     let down = down.saturating_sub(strip);
     if all >= TWO_COLUMNS {
         let left = all / 2 - 1;
@@ -70,7 +79,7 @@ fn list(model: &Model, section: Section, fit: usize, canvas: &mut Canvas<'_>) {
     let plan = Plan::of(section, canvas.width());
     let shown = if count > fit { format!("{}-{} of ", first + 1, (first + fit).min(count)) } else { String::new() };
     let (heading, empty) = match section {
-        Section::Today => ("Today", "Nothing is due: a good day to look at them all the same."),
+        Section::Today => ("Today", NOTHING_DUE),
         Section::ComingUp => ("Coming up", "Nothing is sown."),
         _ => ("Moving on", "Nothing is near its next pot."),
     };
@@ -213,7 +222,7 @@ fn coming_up(model: &Model, index: usize, plan: &Plan, strip: &mut Strip, glyphs
 fn moving_on(model: &Model, index: usize, plan: &Plan, strip: &mut Strip, glyphs: &Glyphs) {
     let Some(row) = model.board.ready.get(index) else { return };
     let on = model.board.on;
-    let (_, sign, role) = words::readiness(row.readiness, glyphs);
+    let (sign, role) = words::readiness(row.readiness, glyphs);
     strip.add(sign, role);
     strip.column(&words::part(row.part.label, on), plan.label, Align::Right, Role::Key).add(" ", Role::Text);
     let plant = words::plant(Some(&row.crop), row.variety.as_ref());
@@ -239,20 +248,17 @@ fn moving_on(model: &Model, index: usize, plan: &Plan, strip: &mut Strip, glyphs
     strip.fill(&words::places(std::slice::from_ref(&row.part)), plan.all, Role::Quiet);
 }
 
-fn room_lines(model: &Model, full: bool, narrow: bool) -> Vec<(String, String)> {
+/// Free room, place by place: the name and what is said of it.
+pub(in crate::tui) fn room_lines(model: &Model, full: bool, narrow: bool) -> Vec<(String, String)> {
     let trays = |test: &dyn Fn(PlaceKind) -> bool| -> u32 {
         model.board.trays.benches.iter().filter(|bench| test(bench.kind)).map(|bench| bench.more).sum()
     };
     let say = |area: Area, trays: u32| {
         if narrow {
-            return format!("{:.2} m2 free, {trays} trays fit", area.free.0 as f64 / 1e6);
+            return format!("{}, {}", area.free, in_trays(trays, "", &model.board.tray));
         }
-        let fits = match trays {
-            0 => "no more seed tray fits".to_owned(),
-            1 => "1 more seed tray fits".to_owned(),
-            many => format!("{many} more seed trays fit"),
-        };
-        format!("{:.2} of {} free, {fits}", area.free.0 as f64 / 1e6, area.whole)
+        let more = in_trays(trays, "more ", &model.board.tray);
+        format!("{:.2} of {} free, room for {more}", area.free.0 as f64 / 1e6, area.whole)
     };
     let space = &model.board.space;
     let mut lines = vec![

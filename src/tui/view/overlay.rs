@@ -2,9 +2,10 @@
 
 use crate::advice::Why;
 use crate::quantity::Date;
-use crate::tui::actions::{self, ACTIONS};
+use crate::tui::actions::{self, ACTIONS, Id};
 use crate::tui::form::{Asked, Field, Form, Takes};
-use crate::tui::model::{Menu, Question};
+use crate::tui::keys::Keys;
+use crate::tui::model::{Menu, Question, Yes};
 use crate::tui::text::{Align, width, wrap};
 use crate::tui::theme::Role;
 
@@ -103,7 +104,7 @@ fn field_line(field: &Field, here: bool, y: usize, canvas: &mut Canvas<'_>) {
 }
 
 /// The text without so many cells at its beginning.
-fn skip_cells(text: &str, cells: usize) -> String {
+pub(super) fn skip_cells(text: &str, cells: usize) -> String {
     let mut skipped = 0;
     text.chars()
         .skip_while(|c| {
@@ -155,7 +156,8 @@ pub(super) fn menu(menu: &Menu, canvas: &mut Canvas<'_>) {
 pub(super) fn question(question: &Question, canvas: &mut Canvas<'_>) {
     let lines = wrap(&question.line, canvas.width().saturating_sub(6));
     sheet(lines.len() + 3, canvas, |canvas| {
-        canvas.rule(0, "Is that so?", "");
+        let left = matches!(question.yes, Yes::TakeUp(_));
+        canvas.rule(0, if left { "Left half-entered" } else { "Is that so?" }, "");
         for (y, line) in lines.iter().enumerate() {
             let mut strip = canvas.strip();
             strip.add("   ", Role::Text).add(line, Role::Text);
@@ -174,7 +176,7 @@ pub(super) fn question(question: &Question, canvas: &mut Canvas<'_>) {
 }
 
 /// A sheet over the lower lines.
-fn sheet(wanted: usize, canvas: &mut Canvas<'_>, draw: impl FnOnce(&mut Canvas<'_>)) {
+pub(super) fn sheet(wanted: usize, canvas: &mut Canvas<'_>, draw: impl FnOnce(&mut Canvas<'_>)) {
     let (all, down) = (canvas.width(), canvas.height());
     let fit = wanted.min(down);
     canvas.within((0, down - fit, all, fit), |canvas| {
@@ -213,9 +215,12 @@ pub(super) fn why(title: &str, why: &Why, scroll: u16, on: Date, canvas: &mut Ca
 }
 
 /// Draws every key and what it does.
-pub(super) fn help(scroll: u16, canvas: &mut Canvas<'_>) {
+pub(super) fn help(in_force: &Keys, scroll: u16, canvas: &mut Canvas<'_>) {
     let mut lines = vec![
-        paragraph("Everything done is on the disk at once, and u takes it back.", Role::Text),
+        paragraph(
+            format!("Everything done is on the disk at once, and {} takes it back.", in_force.letter(Id::Undo)),
+            Role::Text,
+        ),
         paragraph("", Role::Text),
     ];
     let mut told: Vec<&str> = Vec::new();
@@ -224,10 +229,32 @@ pub(super) fn help(scroll: u16, canvas: &mut Canvas<'_>) {
             continue;
         }
         told.push(action.help);
-        let keys: Vec<String> = action.keys.iter().map(|key| actions::name(*key)).collect();
+        let keys: Vec<String> = in_force.of(action).into_iter().map(actions::name).collect();
         lines.push(Paragraph { head: keys.join(" "), text: action.help.to_owned(), role: Role::Text });
     }
     text("Every key", &lines, scroll, canvas);
+}
+
+/// Draws a report: its lines as they are, and those that are longer than the page broken.
+pub(super) fn report(title: &str, lines: &[String], scroll: u16, canvas: &mut Canvas<'_>) {
+    canvas.wipe();
+    let all = canvas.width().saturating_sub(2);
+    let broken: Vec<String> =
+        lines.iter().flat_map(|line| if width(line) <= all { vec![line.clone()] } else { wrap(line, all) }).collect();
+    let fit = canvas.height().saturating_sub(1);
+    let first = usize::from(scroll).min(broken.len().saturating_sub(fit));
+    canvas.rule(0, title, &more(broken.len(), fit, first));
+    for (y, line) in broken.iter().skip(first).take(fit).enumerate() {
+        let mut strip = canvas.strip();
+        strip.add(" ", Role::Text).add(line, Role::Text);
+        canvas.line(y + 1, strip);
+    }
+    canvas.point(0, 0);
+}
+
+/// How many lines are still below.
+fn more(lines: usize, fit: usize, first: usize) -> String {
+    if lines > fit { format!("{} more lines, j k", lines - fit - first) } else { String::new() }
 }
 
 /// A text to be read, scrolled, with the page wiped under it.
@@ -244,9 +271,7 @@ fn text(title: &str, lines: &[Paragraph], scroll: u16, canvas: &mut Canvas<'_>) 
     }
     let fit = canvas.height().saturating_sub(1);
     let first = usize::from(scroll).min(broken.len().saturating_sub(fit));
-    let more =
-        if broken.len() > fit { format!("{} more lines, j k", broken.len() - fit - first) } else { String::new() };
-    canvas.rule(0, title, &more);
+    canvas.rule(0, title, &more(broken.len(), fit, first));
     for (y, (before, indent, line, role)) in broken.iter().skip(first).take(fit).enumerate() {
         let mut strip = canvas.strip();
         strip.add("   ", Role::Text).column(before, indent.saturating_sub(2), Align::Right, Role::Key);

@@ -1,46 +1,73 @@
 //! The first morning: nothing is set up yet, and the page says what to do, one key each.
 
+use crate::tui::actions::Id;
+use crate::tui::form::Verb;
 use crate::tui::model::Model;
 use crate::tui::text::wrap;
 use crate::tui::theme::Role;
 
 use super::paint::Canvas;
 
+/// What is to be known beside.
+pub(in crate::tui) fn more(model: &Model) -> String {
+    let letter = |id| model.keys.letter(id);
+    format!(
+        "Everything is saved the moment it is done, and {} takes it back. {} lists every key. \
+         To look round an invented season first, leave with {} and run: thumbpot demo",
+        letter(Id::Undo),
+        letter(Id::Help),
+        letter(Id::Quit)
+    )
+}
+
+/// One thing to set up.
+pub(in crate::tui) struct Step {
+    /// The keys that do it.
+    pub(in crate::tui) keys: String,
+    /// What it is.
+    pub(in crate::tui) words: &'static str,
+    /// True once there is one.
+    pub(in crate::tui) done: bool,
+    /// What there is.
+    pub(in crate::tui) so_far: String,
+}
+
+/// What there is to set up, first first.
+pub(in crate::tui) fn steps(model: &Model) -> [Step; 3] {
+    let (state, add) = (&model.board.state, model.keys.letter(Id::Add));
+    let benches = model.board.space.benches.iter().map(|bench| format!("{}/{}", bench.place_name, bench.name));
+    // As they were named: the first first.
+    let places = state.places.values().map(|place| place.name.to_string());
+    [
+        Step {
+            keys: format!("{add} p"),
+            words: "Name the places where plants will stand, one key each: a propagator, a windowsill, a cold frame.",
+            done: !state.places.is_empty(),
+            so_far: places.collect::<Vec<_>>().join(", "),
+        },
+        Step {
+            keys: format!("{add} b"),
+            words: "Measure a bench, shelf or frame in each: then the program knows what fits.",
+            done: !state.benches.is_empty(),
+            so_far: benches.collect::<Vec<_>>().join(", "),
+        },
+        Step {
+            keys: model.keys.letter(Id::Open(Verb::Sow)),
+            words: "Sow: crop and variety, how many, in what, where. It gets a number: write that on the plant label.",
+            done: !state.batches.is_empty(),
+            so_far: String::new(),
+        },
+    ]
+}
+
 /// Draws the page.
 pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
     let all = canvas.width();
-    let state = &model.board.state;
     canvas.rule(0, "A first season", "");
     let mut y = 2;
-    let steps: [(&str, &str, bool, String); 3] = [
-        (
-            "z p",
-            "Name the places where plants will stand, one key each: a propagator, a windowsill, a cold frame.",
-            !state.places.is_empty(),
-            state.places.values().map(|place| place.name.to_string()).collect::<Vec<_>>().join(", "),
-        ),
-        (
-            "z b",
-            "Measure a bench, shelf or frame in each: then the program knows what fits.",
-            !state.benches.is_empty(),
-            model
-                .board
-                .space
-                .benches
-                .iter()
-                .map(|bench| format!("{}/{}", bench.place_name, bench.name))
-                .collect::<Vec<_>>()
-                .join(", "),
-        ),
-        (
-            "s",
-            "Sow: crop and variety, how many, in what, where. It gets a number: write that on the plant label.",
-            !state.batches.is_empty(),
-            String::new(),
-        ),
-    ];
-    let next = steps.iter().position(|(.., done, _)| !done);
-    for (number, (keys, words, done, so_far)) in steps.iter().enumerate() {
+    let steps = steps(model);
+    let next = steps.iter().position(|step| !step.done);
+    for (number, Step { keys, words, done, so_far }) in steps.iter().enumerate() {
         let sign = if *done {
             canvas.look.glyphs.good
         } else if next == Some(number) {
@@ -71,9 +98,7 @@ pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
         }
         y += 1;
     }
-    let more = "Everything is saved the moment it is done, and u takes it back. ? lists every key. \
-                To look round an invented season first, leave with q and run: thumbpot demo";
-    for line in wrap(more, all.saturating_sub(6)) {
+    for line in wrap(&more(model), all.saturating_sub(6)) {
         let mut strip = canvas.strip();
         strip.add("   ", Role::Text).add(&line, Role::Quiet);
         canvas.line(y, strip);

@@ -18,6 +18,8 @@ const NARROW: usize = 64;
 const BESIDE: usize = 150;
 /// From so many cells across, and on a page so long, they stand below it.
 const BELOW: (usize, usize) = (76, 17);
+/// What the page says when nothing is to be done.
+pub(in crate::tui) const NOTHING_OUT: &str = "Nothing is out, and nothing is ready to go.";
 /// Cells a night takes.
 const NIGHT: usize = 5;
 
@@ -27,17 +29,12 @@ pub(super) fn strip(model: &Model, canvas: &mut Canvas<'_>) {
     let mut first = canvas.strip();
     first.add(" ", Role::Text);
     let narrow = all < NARROW;
-    forecast(model, narrow, &mut first);
-    let count = |what| model.board.cold.dusk.iter().filter(|row| row.what == what).count();
+    let (night, role) = forecast(model, narrow);
+    first.add(&night, role);
     let mut before = format!(" {} ", canvas.look.glyphs.separator);
-    for (what, role) in
-        [(DuskMove::BringIn, Role::Alarm), (DuskMove::Cover, Role::Watch), (DuskMove::PutOut, Role::Text)]
-    {
-        let number = count(what);
-        if number > 0 {
-            first.add(&before, Role::Quiet).add(&format!("{} {number}", word(what)), role);
-            before = ", ".to_owned();
-        }
+    for (what, number, role) in to_do(model) {
+        first.add(&before, Role::Quiet).add(&format!("{} {number}", word(what)), role);
+        before = ", ".to_owned();
     }
     if !narrow {
         first.add("  n", Role::Key).add(" shows them", Role::Quiet);
@@ -64,15 +61,31 @@ pub(super) fn strip(model: &Model, canvas: &mut Canvas<'_>) {
     }
 }
 
-fn forecast(model: &Model, narrow: bool, strip: &mut Strip) {
+fn forecast(model: &Model, narrow: bool) -> (String, Role) {
     let night = model.board.on.succ_opt().and_then(|morning| model.board.state.forecasts.get(&morning));
     match night {
-        Some(night) if narrow => strip.add(&format!("Tonight {} C", words::degrees(night.low)), Role::Heading),
+        Some(night) if narrow => (format!("Tonight {} C", words::degrees(night.low)), Role::Heading),
         Some(night) => {
-            strip.add(&format!("Tonight {} C outside by the forecast", words::degrees(night.low)), Role::Heading)
+            // One of today is as good as it gets; of an older one the grower is told how old.
+            let old = model.board.forecast.as_deref().filter(|_| night.noted < model.board.on);
+            let by = old.unwrap_or("forecast");
+            (format!("Tonight {} C outside by the {by}", words::degrees(night.low)), Role::Heading)
         }
-        None => strip.add("Tonight: no forecast", Role::Quiet),
-    };
+        None => ("Tonight: no forecast".to_owned(), Role::Quiet),
+    }
+}
+
+/// The coming night and what has to be done before it, in a line.
+pub(in crate::tui) fn in_short(model: &Model) -> String {
+    let doing = to_do(model).map(|(what, number, _)| format!("{} {number}", word(what)));
+    std::iter::once(forecast(model, false).0).chain(doing).collect::<Vec<_>>().join(", ")
+}
+
+/// What has to be done before dusk, and to how many.
+fn to_do(model: &Model) -> impl Iterator<Item = (DuskMove, usize, Role)> {
+    let looks = [(DuskMove::BringIn, Role::Alarm), (DuskMove::Cover, Role::Watch), (DuskMove::PutOut, Role::Text)];
+    let count = |what| model.board.cold.dusk.iter().filter(|row| row.what == what).count();
+    looks.into_iter().map(move |(what, role)| (what, count(what), role)).filter(|(_, number, _)| *number > 0)
 }
 
 /// `! frame in -0.3, pea -0.8`: sign, place, word, low, and the tenderest with its floor.
@@ -90,7 +103,7 @@ fn place_in_short(row: &PlaceTonight, glyphs: &Glyphs) -> String {
     format!("{sign} {} {word} {low}{tenderest}", row.name)
 }
 
-const fn verdict_word(verdict: ColdVerdict) -> &'static str {
+pub(in crate::tui) const fn verdict_word(verdict: ColdVerdict) -> &'static str {
     match verdict {
         ColdVerdict::BringIn => "bring in",
         ColdVerdict::CoverIt => "cover",
@@ -113,20 +126,32 @@ const fn word(what: DuskMove) -> &'static str {
         DuskMove::BringIn => "bring in",
         DuskMove::Cover => "cover",
         DuskMove::PutOut => "put out",
+        DuskMove::Unknown => "not known",
         DuskMove::Leave => "leave",
     }
 }
 
-fn heading(heading: Heading, glyphs: &Glyphs) -> (&'static str, &'static str, Role) {
+/// What is done to those of a line, in a word or two.
+pub(in crate::tui) const fn heading_word(heading: Heading) -> &'static str {
     match heading {
-        Heading::Dusk(DuskMove::BringIn) => (glyphs.alarm, word(DuskMove::BringIn), Role::Alarm),
-        Heading::Dusk(DuskMove::Cover) => (glyphs.watch, word(DuskMove::Cover), Role::Watch),
-        Heading::Dusk(DuskMove::PutOut) => (glyphs.rising, word(DuskMove::PutOut), Role::Text),
-        Heading::Dusk(DuskMove::Leave) => (glyphs.good, word(DuskMove::Leave), Role::Quiet),
-        Heading::Harden => (glyphs.rising, "harden", Role::Text),
-        Heading::LeaveHouse => (glyphs.leads_to, "to frame", Role::Text),
-        Heading::PlantOut => (glyphs.leads_to, "plant", Role::Text),
+        Heading::Uncover(_) => "uncover",
+        Heading::Dusk(what) => word(what),
+        Heading::Harden => "harden",
+        Heading::LeaveHouse => "to frame",
+        Heading::PlantOut => "plant",
     }
+}
+
+fn heading(heading: Heading, glyphs: &Glyphs) -> (&'static str, &'static str, Role) {
+    let (sign, role) = match heading {
+        Heading::Dusk(DuskMove::BringIn) => (glyphs.alarm, Role::Alarm),
+        Heading::Dusk(DuskMove::Cover) => (glyphs.watch, Role::Watch),
+        Heading::Dusk(DuskMove::PutOut) | Heading::Uncover(_) | Heading::Harden => (glyphs.rising, Role::Text),
+        Heading::Dusk(DuskMove::Unknown) => ("?", Role::Watch),
+        Heading::Dusk(DuskMove::Leave) => (glyphs.good, Role::Quiet),
+        Heading::LeaveHouse | Heading::PlantOut => (glyphs.leads_to, Role::Text),
+    };
+    (sign, heading_word(heading), role)
 }
 
 /// Draws the page.
@@ -164,22 +189,44 @@ fn places_tonight(model: &Model, canvas: &mut Canvas<'_>) {
         let narrow = all < NARROW;
         strip.column(row.name.as_str(), if narrow { 10 } else { 11 }, Align::Left, Role::Text).add(" ", Role::Text);
         strip.column(verdict_word(row.verdict), 9, Align::Left, role).add(" ", Role::Text);
-        let low = match (row.low, row.low_cold) {
-            (Some(low), Some(_)) if narrow => format!("{:.1}", low.0),
-            (Some(low), Some(cold)) if all < 100 => format!("low {low}, 1 in 10 under {cold}"),
-            (Some(low), Some(cold)) => format!("low {low}, 1 night in 10 under {cold}"),
-            _ => "low not known".to_owned(),
+        let room = match all {
+            ..NARROW => Room::Little,
+            ..100 => Room::Some,
+            _ => Room::Ample,
         };
-        let tenderest = row.tenderest.as_ref().map_or_else(String::new, |(label, crop, floor)| {
-            if narrow {
-                return format!(", floor {:.1}", floor.0);
-            }
-            let tenderest = if all < 100 { "" } else { "tenderest " };
-            format!("; {tenderest}{} {crop} to {floor}", words::number(*label, model.board.on))
-        });
-        strip.fill(&format!("{low}{tenderest}"), all, Role::Text);
+        strip.fill(&low_and_tenderest(model, row, room), all, Role::Text);
         canvas.line(y, strip);
     }
+}
+
+/// How many words there is room for.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(in crate::tui) enum Room {
+    /// The least.
+    Little,
+    /// Some.
+    Some,
+    /// As many as it takes.
+    Ample,
+}
+
+/// How cold it gets in a place, and how much of that its tenderest can stand.
+pub(in crate::tui) fn low_and_tenderest(model: &Model, row: &PlaceTonight, room: Room) -> String {
+    let low = match (row.low, row.low_cold, room) {
+        (Some(low), Some(_), Room::Little) => format!("{:.1}", low.0),
+        (Some(low), Some(cold), Room::Some) => format!("low {low}, 1 in 10 under {cold}"),
+        (Some(low), Some(cold), Room::Ample) => format!("low {low}, 1 night in 10 under {cold}"),
+        _ => "low not known".to_owned(),
+    };
+    let tenderest = row.tenderest.as_ref().map_or_else(String::new, |(label, crop, floor)| {
+        let number = words::number(*label, model.board.on);
+        match room {
+            Room::Little => format!(", floor {:.1}", floor.0),
+            Room::Some => format!("; {number} {crop} to {floor}"),
+            Room::Ample => format!("; tenderest {number} {crop} to {floor}"),
+        }
+    });
+    format!("{low}{tenderest}")
 }
 
 fn list(model: &Model, canvas: &mut Canvas<'_>) {
@@ -195,7 +242,7 @@ fn list(model: &Model, canvas: &mut Canvas<'_>) {
     canvas.rule_over(0, &format!("Before dusk  {shown}{}", rows.len()), &columns, end);
     if rows.is_empty() {
         let mut strip = canvas.strip();
-        strip.add("   Nothing is out, and nothing is ready to go.", Role::Quiet);
+        strip.add("   ", Role::Quiet).add(NOTHING_OUT, Role::Quiet);
         canvas.line(1, strip);
     }
     for (y, (index, row)) in rows.iter().enumerate().skip(first).take(fit).enumerate() {
@@ -220,7 +267,7 @@ fn line(model: &Model, row: &Evening<'_>, here: bool, canvas: &Canvas<'_>) -> St
     strip.column(word, 9, Align::Left, role);
     let labels: Vec<String> = row.parts.iter().map(|part| words::part(part.label, on)).collect();
     strip.column(&labels.join(" "), if all < NARROW { 5 } else { 7 }, Align::Right, Role::Key).add(" ", Role::Text);
-    let plant = words::plant(Some(row.crop), row.variety);
+    let plant = row.place.map_or_else(|| words::plant(row.crop, row.variety), ToString::to_string);
     let odds = row.risk.map_or_else(String::new, |risk| odds(risk.chance).trim_start_matches("about ").to_owned());
     if all < NARROW {
         let rest = all.saturating_sub(strip.used + 9);
@@ -300,7 +347,7 @@ fn each_night(row: &NightsAhead, strip: &mut Strip, glyphs: &Glyphs) {
 }
 
 /// Heat by day, what else is to be known, and cautions, each once and on a line of its own.
-fn notes(model: &Model) -> Vec<String> {
+pub(in crate::tui) fn notes(model: &Model) -> Vec<String> {
     let (cold, on) = (&model.board.cold, model.board.on);
     let air = cold.airing.iter().map(|row| format!("{} {}: {}", words::day(row.day, on), row.name, row.reason));
     let cautions = cold.cautions.iter().map(|caution| caution.text.clone());

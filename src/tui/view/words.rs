@@ -9,7 +9,7 @@ use crate::tui::model::Model;
 use crate::tui::theme::Role;
 
 /// A batch's number as on its plant label; with the year when that is another.
-pub(super) fn number(label: BatchLabel, on: Date) -> String {
+pub(in crate::tui) fn number(label: BatchLabel, on: Date) -> String {
     if label.year == on.year() {
         label.number.to_string()
     } else {
@@ -18,12 +18,12 @@ pub(super) fn number(label: BatchLabel, on: Date) -> String {
 }
 
 /// A part's number and letter, in the same way.
-pub(super) fn part(label: PartLabel, on: Date) -> String {
+pub(in crate::tui) fn part(label: PartLabel, on: Date) -> String {
     format!("{}{}", number(label.batch, on), label.letter)
 }
 
 /// The label of what a line of work is about: one part, or the batch.
-pub(super) fn whose(batch: Option<BatchLabel>, parts: &[PartAt], on: Date) -> String {
+pub(in crate::tui) fn whose(batch: Option<BatchLabel>, parts: &[PartAt], on: Date) -> String {
     match (parts, batch) {
         ([only], _) => part(only.label, on),
         (_, Some(batch)) => number(batch, on),
@@ -32,19 +32,19 @@ pub(super) fn whose(batch: Option<BatchLabel>, parts: &[PartAt], on: Date) -> St
 }
 
 /// A crop and its variety.
-pub(super) fn plant(crop: Option<&CropName>, variety: Option<&Name>) -> String {
+pub(in crate::tui) fn plant(crop: Option<&CropName>, variety: Option<&Name>) -> String {
     let words: Vec<&str> = crop.map(CropName::as_str).into_iter().chain(variety.map(Name::as_str)).collect();
     words.join(" ")
 }
 
 /// A day without its year when it is this one's.
-pub(super) fn day(day: Date, on: Date) -> String {
+pub(in crate::tui) fn day(day: Date, on: Date) -> String {
     let form = if day.year() == on.year() { "%-d %b" } else { "%-d %b %y" };
     day.format(form).to_string()
 }
 
 /// Where the parts stand, each place once.
-pub(super) fn places(parts: &[PartAt]) -> String {
+pub(in crate::tui) fn places(parts: &[PartAt]) -> String {
     let mut found: Vec<String> = Vec::new();
     for part in parts {
         let at = part.out.as_ref().map_or_else(|| part.at.clone(), |out| format!("{} (out in {out})", part.at));
@@ -56,7 +56,7 @@ pub(super) fn places(parts: &[PartAt]) -> String {
 }
 
 /// The sign before a line of work, and how it looks.
-pub(super) fn urgency(due: &Due, glyphs: &Glyphs) -> (&'static str, Role) {
+pub(in crate::tui) fn urgency(due: &Due, glyphs: &Glyphs) -> (&'static str, Role) {
     match due.urgency {
         Urgency::Now => (glyphs.alarm, Role::Alarm),
         Urgency::Late => (glyphs.watch, Role::Watch),
@@ -66,7 +66,7 @@ pub(super) fn urgency(due: &Due, glyphs: &Glyphs) -> (&'static str, Role) {
 }
 
 /// What to do, in a word or two.
-pub(super) fn task(task: Task) -> String {
+pub(in crate::tui) fn task(task: Task) -> String {
     match task {
         Task::TakeOffHeat => "off the heat".to_owned(),
         Task::CatchUp { late } => format!("catch up on {late}"),
@@ -81,7 +81,7 @@ pub(super) fn task(task: Task) -> String {
 }
 
 /// A move, in a word or two.
-pub(super) const fn step(step: Step) -> &'static str {
+pub(in crate::tui) const fn step(step: Step) -> &'static str {
     match step {
         Step::PrickOut => "prick out",
         Step::PotOn => "pot on",
@@ -89,18 +89,28 @@ pub(super) const fn step(step: Step) -> &'static str {
     }
 }
 
-/// How near a move is: a word, a sign and a look.
-pub(super) fn readiness(readiness: Readiness, glyphs: &Glyphs) -> (&'static str, &'static str, Role) {
+/// How near a move is, in a word.
+pub(in crate::tui) const fn ready(readiness: Readiness) -> &'static str {
     match readiness {
-        Readiness::NotYet => ("not yet", " ", Role::Quiet),
-        Readiness::Soon => ("soon", " ", Role::Text),
-        Readiness::Ready => ("ready", glyphs.good, Role::Good),
-        Readiness::Overdue => ("late", glyphs.watch, Role::Watch),
+        Readiness::NotYet => "not yet",
+        Readiness::Soon => "soon",
+        Readiness::Ready => "ready",
+        Readiness::Overdue => "late",
+    }
+}
+
+/// How near a move is: a sign and a look.
+pub(in crate::tui) fn readiness(readiness: Readiness, glyphs: &Glyphs) -> (&'static str, Role) {
+    match readiness {
+        Readiness::NotYet => (" ", Role::Quiet),
+        Readiness::Soon => (" ", Role::Text),
+        Readiness::Ready => (glyphs.good, Role::Good),
+        Readiness::Overdue => (glyphs.watch, Role::Watch),
     }
 }
 
 /// What can be said of a sowing, in a word.
-pub(super) const fn outlook(verdict: Verdict) -> &'static str {
+pub(in crate::tui) const fn outlook(verdict: Verdict) -> &'static str {
     match verdict {
         Verdict::Waiting => "waiting",
         Verdict::Emerging => "emerging",
@@ -117,7 +127,7 @@ pub(super) const fn outlook(verdict: Verdict) -> &'static str {
 }
 
 /// The same with its sign and look.
-pub(super) fn verdict(row: &Germination, glyphs: &Glyphs) -> (&'static str, &'static str, Role) {
+pub(in crate::tui) fn verdict(row: &Germination, glyphs: &Glyphs) -> (&'static str, &'static str, Role) {
     let (sign, role) = match row.verdict() {
         Verdict::Emerging => (glyphs.rising, Role::Good),
         Verdict::AllUp => (glyphs.good, Role::Good),
@@ -132,17 +142,17 @@ pub(super) fn verdict(row: &Germination, glyphs: &Glyphs) -> (&'static str, &'st
 }
 
 /// Whole degrees; never a zero with a sign.
-pub(super) fn degrees(celsius: Celsius) -> String {
+pub(in crate::tui) fn degrees(celsius: Celsius) -> String {
     format!("{:.0}", celsius.0.round() + 0.0)
 }
 
 /// Up of sown.
-pub(super) fn up_of(row: &Germination) -> String {
+pub(in crate::tui) fn up_of(row: &Germination) -> String {
     format!("{} of {}", row.up, row.sown)
 }
 
 /// The rate, and in plain words how far it may be out.
-pub(super) fn rate(row: &Germination, missing: &str) -> (String, String) {
+pub(in crate::tui) fn rate(row: &Germination, missing: &str) -> (String, String) {
     row.rate.map_or_else(
         || (missing.to_owned(), missing.to_owned()),
         |rate| {
@@ -153,7 +163,7 @@ pub(super) fn rate(row: &Germination, missing: &str) -> (String, String) {
 }
 
 /// A text of the advice with its days put as the screen puts them.
-pub(super) fn plain_days(text: &str, on: Date) -> String {
+pub(in crate::tui) fn plain_days(text: &str, on: Date) -> String {
     let put = |word: &str| {
         let (date, tail) = word.split_at_checked(10)?;
         let found = Date::parse_from_str(date, "%Y-%m-%d").ok().filter(|_| tail.len() <= 1)?;
@@ -163,28 +173,28 @@ pub(super) fn plain_days(text: &str, on: Date) -> String {
 }
 
 /// Why a line of work is due, in a few words.
-pub(super) fn reason(due: &Due, on: Date) -> String {
-    let late = match due.overdue_days {
-        0 => String::new(),
-        1 => ", 1 day late".to_owned(),
-        days => format!(", {days} days late"),
-    };
-    match due.what {
-        Task::PrickOut | Task::PotOn | Task::PlantOut => {
-            let plants: u32 = due.parts.iter().map(|part| part.standing).sum();
-            if due.overdue_days > 0 { format!("{plants} plants{late}") } else { plain_days(&due.reason, on) }
-        }
-        _ => plain_days(&due.reason, on),
+pub(in crate::tui) fn reason(due: &Due, on: Date) -> String {
+    Some(late(due)).filter(|late| !late.is_empty()).unwrap_or_else(|| plain_days(&due.reason, on))
+}
+
+/// How many plants have waited how long to be moved on; empty when they have not.
+pub(in crate::tui) fn late(due: &Due) -> String {
+    let plants: u32 = due.parts.iter().map(|part| part.standing).sum();
+    match (due.what, due.overdue_days) {
+        (_, 0) => String::new(),
+        (Task::PrickOut | Task::PotOn | Task::PlantOut, 1) => format!("{plants} plants, 1 day late"),
+        (Task::PrickOut | Task::PotOn | Task::PlantOut, days) => format!("{plants} plants, {days} days late"),
+        _ => String::new(),
     }
 }
 
 /// What a part stands in.
-pub(super) fn vessel(part: &PartAt) -> String {
+pub(in crate::tui) fn vessel(part: &PartAt) -> String {
     if part.pots > 1 { format!("{} {}", part.pots, part.vessel) } else { part.vessel.to_string() }
 }
 
 /// What grows in a container on a bench, and what else is to be known of it.
-pub(super) fn stands(model: &Model, row: &StandingRow) -> Vec<String> {
+pub(in crate::tui) fn stands(model: &Model, row: &StandingRow) -> Vec<String> {
     let state = &model.board.state;
     let held = state.containers.get(&row.container);
     let mut plants: Vec<String> = Vec::new();

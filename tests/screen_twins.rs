@@ -1,0 +1,74 @@
+//! Two batches of one number, as after a merge: each is counted, moved and opened as itself.
+
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops on the first surprise")]
+
+use tempfile::TempDir;
+use thumbpot::desk::{self, Desk};
+use thumbpot::grammar::AfterRefusal;
+use thumbpot::quantity::DeviceId;
+use thumbpot::store::Durability;
+use thumbpot::trade::Trade;
+use thumbpot::tui::app::answer;
+use thumbpot::tui::message::{Key, Message};
+use thumbpot::tui::model::{Cursor, Model, Overlay, Page};
+use thumbpot::tui::rows::{RowKey, Section};
+use thumbpot::tui::update::update;
+use uuid::Uuid;
+
+const GARDEN: &str = "
+place add sill --kind windowsill --on -40d
+bench add sill/kitchen --size 1200x600mm --on -40d
+";
+
+fn press(desk: &mut Desk, model: &mut Model, keys: &str) {
+    for c in keys.chars() {
+        let key = if c == '\n' { Key::Enter } else { Key::Char(c) };
+        let mut messages = vec![Message::Key(key)];
+        while let Some(message) = messages.pop() {
+            for effect in update(model, message) {
+                messages.extend(answer(desk, effect));
+            }
+        }
+    }
+}
+
+#[test]
+fn each_of_two_batches_of_one_number_is_itself() {
+    let folder = TempDir::new().unwrap();
+    let today = desk::today();
+    let sown = |name: &str, device: u128, crop: &str| {
+        let (path, device) = (folder.path().join(name), DeviceId(Uuid::from_u128(device)));
+        let mut desk = Desk::open_with(&path, device, Trade::built_in().unwrap(), Durability::Unsynced).unwrap();
+        let script = format!("{GARDEN}sow {crop} --seeds 24 --in half-tray --at sill --on -12d");
+        desk.run(&script, today, AfterRefusal::Stop, |_, _| {}).unwrap();
+        desk
+    };
+    let mut desk = sown("mine.db", 1, "tomato 'Copper Lantern'");
+    sown("yours.db", 2, "leek 'Long Furrow'");
+    desk.merge(&folder.path().join("yours.db")).unwrap();
+    let mut model = Model::new(desk.board(today).unwrap(), today);
+    let batches: Vec<_> = model.board.state.batches.keys().copied().collect();
+    assert_eq!((batches.len(), model.board.twins.len()), (2, 2));
+    for (id, up) in batches.iter().zip([5, 7]) {
+        let rows = 0..model.len(Section::ComingUp);
+        let index =
+            rows.into_iter().find(|at| model.key_at(Section::ComingUp, *at) == Some(RowKey::Batch(*id))).unwrap();
+        model.set_cursor(Cursor { section: Section::ComingUp, index });
+        press(&mut desk, &mut model, &format!("c{up}\n"));
+        assert!(model.overlays.is_empty(), "{:?}", model.overlays);
+        let part = model.board.state.parts.values().find(|part| part.batch == *id).unwrap();
+        assert_eq!(part.up, up);
+        press(&mut desk, &mut model, "\n");
+        assert_eq!(model.page(), Page::Batch(*id));
+        assert_eq!(model.batch.as_ref().unwrap().0.id, *id);
+        press(&mut desk, &mut model, "q");
+    }
+    // The number alone says which two it may be, each as it has to be written, and so does the line.
+    press(&mut desk, &mut model, "1c");
+    let line = model.notice.clone().unwrap().line;
+    assert!(line.contains("/1~1") && line.contains("/1~2"), "{line}");
+    press(&mut desk, &mut model, ":count 1");
+    let Some(Overlay::Line(typed)) = model.overlays.last() else { panic!() };
+    let words: Vec<&str> = typed.fitting().0.fitting.iter().map(|word| word.text.as_str()).collect();
+    assert!(words.iter().any(|word| word.ends_with("/1~2")) && words.len() == 2, "{words:?}");
+}
