@@ -6,8 +6,7 @@ use crate::advice::why::Why;
 use crate::quantity::{Celsius, Date, Share};
 
 use super::again::SowAgain;
-use super::expect::Pace;
-use super::verdict::{FAILED_BELOW, Hold, LIVE_TRAY_IN_DAYS, SLOW_CROP_IN_DAYS, Verdict};
+use super::verdict::{FAILED_BELOW, Hold, Verdict, days_worth};
 use super::view::Sowing;
 use super::{Grounds, Model, Outlook};
 
@@ -131,10 +130,7 @@ impl Outlook {
                          wrong; its time is learnt anew from the seedlings";
             why = why.given("the model", wrong);
         }
-        let days = match book.pace {
-            Pace::Usual => LIVE_TRAY_IN_DAYS,
-            Pace::Slow => SLOW_CROP_IN_DAYS,
-        };
+        let days = days_worth(book.pace);
         let failed = format!(
             "without a shoot it is called failed when no number of days ahead is worth waiting, a live tray binned being \
              as dear as {days} days of waiting for a dead one; with some up, when the chance that it comes to anything is \

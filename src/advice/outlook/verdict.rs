@@ -10,16 +10,14 @@ use super::expect::Pace;
 
 /// What binning a live tray costs, in days of waiting for a dead one: the three weeks or so that it is ahead of a new
 /// sowing, and a week for the seed and the work again. Common practice, no source.
-pub(super) const LIVE_TRAY_IN_DAYS: f64 = 28.0;
+const LIVE_TRAY_IN_DAYS: f64 = 28.0;
 /// Slow and ragged crops fool one oftener, and a week more is nothing to them: three times as dear.
-pub(super) const SLOW_CROP_IN_DAYS: f64 = 3.0 * LIVE_TRAY_IN_DAYS;
+const SLOW_CROP_IN_DAYS: f64 = 3.0 * LIVE_TRAY_IN_DAYS;
 /// Whatever waiting would cost, a tray without a shoot is not called failed while it is likelier than not alive.
 pub(super) const LIKELIER_DEAD: f64 = 0.5;
 /// With some up it is called failed when the chance that it still comes to something is less than this: its
 /// few may stand meanwhile, and "thin" asks for seed as well.
 pub(super) const FAILED_BELOW: f64 = 0.05;
-/// And not before so many times the median they should have kept.
-pub(super) const SLOW_CROP_WAITS: f64 = 1.2;
 /// A sowing comes to something with this share of what is wanted of it: fewer are not worth the bench.
 pub(super) const COMES_TO_SOMETHING: f64 = 0.2;
 /// What is wanted of a sowing without cells: this share of what such seed gives.
@@ -111,8 +109,6 @@ pub(super) struct Signs {
     pub(super) none_yet: f64,
     /// How many times as long as it should its median runs.
     pub(super) late: f64,
-    /// Time run at the last count, in medians.
-    pub(super) run_out: f64,
     /// The chance that one has come since the last count.
     pub(super) new_since: f64,
     /// Days since the last count; `None` when it was never counted.
@@ -148,13 +144,16 @@ pub(super) fn word(signs: &Signs) -> Verdict {
     }
 }
 
+/// What binning a live tray costs, in days of waiting for a dead one.
+pub(super) const fn days_worth(pace: Pace) -> f64 {
+    match pace {
+        Pace::Usual => LIVE_TRAY_IN_DAYS,
+        Pace::Slow => SLOW_CROP_IN_DAYS,
+    }
+}
+
 fn is_failed(signs: &Signs) -> bool {
-    let (worth_days, waits) = match signs.pace {
-        Pace::Usual => (LIVE_TRAY_IN_DAYS, 0.0),
-        Pace::Slow => (SLOW_CROP_IN_DAYS, SLOW_CROP_WAITS),
-    };
-    let in_vain = if signs.up == 0 { signs.odds_a_day * worth_days < 1.0 } else { signs.of_something < FAILED_BELOW };
-    in_vain && signs.run_out >= waits
+    if signs.up == 0 { signs.odds_a_day * days_worth(signs.pace) < 1.0 } else { signs.of_something < FAILED_BELOW }
 }
 
 /// The chance that one more shows within so many days after the last count, for a few numbers of days ahead.
@@ -198,7 +197,6 @@ mod tests {
         odds_a_day: 1.0,
         none_yet: 0.0,
         late: 1.0,
-        run_out: 1.0,
         new_since: 0.0,
         since_count: Some(0),
         pace: Pace::Usual,
@@ -214,10 +212,8 @@ mod tests {
         };
         let odds = |a_day| Signs { odds_a_day: a_day, ..NONE };
         on_either_side(&odds, 1.0 / LIVE_TRAY_IN_DAYS, Verdict::Failed, Verdict::Waiting);
-        let slow_crop = |a_day| Signs { odds_a_day: a_day, pace: Pace::Slow, run_out: 2.5, ..NONE };
+        let slow_crop = |a_day| Signs { odds_a_day: a_day, pace: Pace::Slow, ..NONE };
         on_either_side(&slow_crop, 1.0 / SLOW_CROP_IN_DAYS, Verdict::Failed, Verdict::Waiting);
-        let slow_crop = |run_out| Signs { odds_a_day: 0.0, pace: Pace::Slow, run_out, ..NONE };
-        on_either_side(&slow_crop, SLOW_CROP_WAITS, Verdict::Waiting, Verdict::Failed);
         let few = |chance| Signs { up: 1, of_something: chance, of_wanted: 0.0, ..RUNNING };
         on_either_side(&few, FAILED_BELOW, Verdict::Failed, Verdict::Thin);
         on_either_side(&|none_yet| Signs { none_yet, ..NONE }, SLOW_BELOW, Verdict::Slow, Verdict::Waiting);

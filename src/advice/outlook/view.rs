@@ -179,7 +179,6 @@ impl<'a> View<'a> {
             odds_a_day: belief.soon.odds_a_day(),
             none_yet: belief.none_yet,
             late: belief.late,
-            run_out: belief.run_out,
             new_since: belief.new_since,
             since_count,
             pace: grounds.book.pace,
