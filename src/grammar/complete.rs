@@ -436,7 +436,7 @@ mod tests {
             "LENGTH",
             "WIDTH",
             "COLOUR",
-            "URL",
+            "URL", "PAGE",
             "DAYS",
         ];
         fn look(command: &clap::Command) {
