@@ -24,6 +24,15 @@ fn main() {
     divan::main();
 }
 
+fn prior() -> Prior {
+    Prior {
+        viability: Beta::new(17.0, 3.0).expect("in range"),
+        timing: Timing::new(103.0, 0.15).expect("in range"),
+        median_doubt: 0.25,
+        spread_doubt: 0.3,
+    }
+}
+
 struct Batch {
     sown: u32,
     days: Vec<Day>,
@@ -52,12 +61,7 @@ fn batches() -> Vec<Batch> {
 fn six_hundred_batches(bencher: divan::Bencher) {
     let batches = batches();
     let crop = Cardinal::new(7.6, 27.0, 36.0).expect("they rise");
-    let prior = Prior {
-        viability: Beta::new(17.0, 3.0).expect("in range"),
-        timing: Timing::new(103.0, 0.15).expect("in range"),
-        median_doubt: 0.25,
-        spread_doubt: 0.3,
-    };
+    let prior = prior();
     bencher.bench_local(|| {
         for batch in black_box(&batches) {
             let mut sum = 0.0;
@@ -84,6 +88,29 @@ fn six_hundred_batches(bencher: divan::Bencher) {
             .ok();
             black_box(prior.expected_by(batch.sown, sum));
         }
+    });
+}
+
+/// The posteriors alone, of the sowings in `tests/data/posterior_scipy.csv`: what `benches/posterior_scipy.py` measures in
+/// scipy. Their values agree by `tests/science/posterior_scipy.rs`.
+#[divan::bench]
+fn the_posteriors_that_scipy_has(bencher: divan::Bencher) {
+    let numbers = |line: &str| line.split(',').map(|cell| cell.parse().expect("a number")).collect::<Vec<f64>>();
+    let lines = include_str!("../tests/data/posterior_scipy.csv").lines().skip(1);
+    let sowings: Vec<(u32, Vec<Seen>)> = lines
+        .map(|line| {
+            let cells = numbers(line);
+            let seen = cells[1..9].chunks(2).map(|pair| Seen { progress: pair[0], up: pair[1] as u32 });
+            (cells[0] as u32, seen.collect())
+        })
+        .collect();
+    let prior = prior();
+    bencher.bench_local(|| {
+        let of = |(sown, seen): &(u32, Vec<Seen>)| {
+            let found = outlook(*sown, &prior, seen).expect("they can be");
+            (found.chance_of_more(), found.expected_final(), found.final_quantile(0.1), found.final_quantile(0.9))
+        };
+        black_box(&sowings).iter().map(of).fold(0.0, |sum, figures| sum + black_box(figures).0)
     });
 }
 

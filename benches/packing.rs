@@ -2,7 +2,8 @@
 //!
 //! `cargo bench --bench packing` first prints, per group of instances, the share solved ("do all of these fit" at the
 //! optimal height), the ground covered and the strip utilisation, each beside what the library reached and how long
-//! both took. Sources of the instances and the record: tests/data/README.md.
+//! both took. Sources of the instances and the record: tests/data/README.md. Then the same of instances cut at random
+//! from a whole sheet, which therefore fit it, and how long the open journal takes with 200 containers on one bench.
 
 #![allow(clippy::print_stdout, reason = "a benchmark reports by printing")]
 
@@ -10,14 +11,20 @@ use std::collections::BTreeMap;
 use std::time::{Duration, Instant};
 
 use divan::Bencher;
-use thumbpot::quantity::Millimetres;
+use thumbpot::advice::bench_plan;
+use thumbpot::desk::{Desk, Throwaway};
+use thumbpot::grammar::{AfterRefusal, SpotRef};
+use thumbpot::quantity::{ContainerId, Date, DeviceId, Millimetres};
 use thumbpot::science::packing::{
     Fit, Headroom, Hold, Item, Occupant, Placed, Standing, Surface, all_fit, how_many_more, inside, make_room,
     overlaps, place_one, repack,
 };
+use thumbpot::store::Durability;
+use thumbpot::trade::Trade;
 
 fn main() {
     report();
+    guillotine();
     divan::main();
 }
 
@@ -149,6 +156,119 @@ fn report() {
             strip[1],
         );
     }
+}
+
+/// A sheet cut across at random, again and again, until there are so many pieces; every other piece is turned.
+fn cut(pieces: usize, seed: u64) -> Instance {
+    let (width, height) = (1_000, 1_000);
+    let mut random = seed;
+    // D. E. Knuth's 64-bit linear congruential generator (MMIX).
+    let mut below = |bound: u32| {
+        random = random.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        u32::try_from((random >> 33) % u64::from(bound.max(1))).unwrap_or(0)
+    };
+    let mut cut: Vec<(u32, u32)> = vec![(width, height)];
+    while cut.len() < pieces {
+        // The largest is cut, at between a fifth and four fifths of its longer side.
+        let at = (0..cut.len()).max_by_key(|at| cut[*at].0 * cut[*at].1).unwrap_or(0);
+        let (across, down) = cut.swap_remove(at);
+        let long = across.max(down);
+        let first = long / 5 + below(long * 3 / 5);
+        if across >= down {
+            cut.extend([(first, down), (across - first, down)]);
+        } else {
+            cut.extend([(across, first), (across, down - first)]);
+        }
+    }
+    let turned = |(index, (a, b)): (usize, &(u32, u32))| if index % 2 == 0 { (*a, *b) } else { (*b, *a) };
+    let items = cut.iter().enumerate().map(turned).map(|(a, b)| item(a, b, None)).collect();
+    Instance { name: format!("cut {pieces}"), width, height, items }
+}
+
+/// Ours alone: the library has no record of these.
+fn guillotine() {
+    println!("\ncut at random from a sheet, 30 of each size: solved, covered, utilisation, ms/instance");
+    for pieces in [6, 12, 25, 50, 100] {
+        let mut sum = Sum::default();
+        for seed in 0..30 {
+            measure(&cut(pieces, seed), [0.0; 4], &mut sum);
+        }
+        let mean = |value: f64| value / sum.instances;
+        println!(
+            "{pieces:3} pieces  {:2}   {:.4}   {:.4}   {:7.1}",
+            sum.solved[0],
+            mean(sum.covered[0]),
+            mean(sum.utilisation[0]),
+            mean(sum.fixed_seconds[0]) * 1e3
+        );
+    }
+}
+
+/// An open journal with 200 containers of six kinds of the table on one bench under a slope, of which the grower placed
+/// none, and the day.
+fn journal_of_200() -> (Throwaway, Desk, Date) {
+    const DAY: &str = "2026-04-01";
+    let folder = Throwaway::new().expect("a folder");
+    let device = DeviceId(uuid::Uuid::from_u128(7));
+    let trade = Trade::built_in().expect("sound tables");
+    let mut desk = Desk::open_with(&folder.file("j.db"), device, trade, Durability::Unsynced).expect("a journal");
+    let mut lines = "place add tunnel --kind tunnel\n\
+                     bench add tunnel/long --size 9000x2200mm --headroom 900..500mm\n"
+        .to_owned();
+    let kinds = ["seed-tray", "half-tray", "24-cell", "9cm-potx6", "72-cell", "1l-potx2"];
+    for kind in (0..200).map(|index| kinds[index * 5 % kinds.len()]) {
+        lines.push_str(&format!("receive leek 'Long Furrow' --plants 2 --in {kind} --at tunnel/long\n"));
+    }
+    let day = DAY.parse().expect("a day");
+    desk.run(&lines, day, AfterRefusal::Stop, |_, _| {}).expect("acts that can be true");
+    (folder, desk, day)
+}
+
+fn a_container(desk: &Desk, day: Date) -> ContainerId {
+    *desk.state(day).expect("a state").containers.keys().nth(100).expect("two hundred")
+}
+
+/// One more, among 200 on the bench: the state is read once, as the screen has it.
+#[divan::bench(sample_count = 20)]
+fn desk_one_more_among_200(bencher: Bencher) {
+    let (_folder, desk, day) = journal_of_200();
+    let state = desk.state(day).expect("a state");
+    let bench = *state.benches.keys().next().expect("a bench");
+    let plan = bench_plan(&state, desk.trade(), day, bench).expect("a size");
+    let one = a_container(&desk, day);
+    bencher.bench_local(|| plan.reach(&state, desk.trade(), day, one));
+}
+
+/// The plan itself: nobody placed any of the 200, so that each is given a spot.
+#[divan::bench(sample_count = 20)]
+fn desk_plan_of_200(bencher: Bencher) {
+    let (_folder, desk, day) = journal_of_200();
+    let state = desk.state(day).expect("a state");
+    let bench = *state.benches.keys().next().expect("a bench");
+    bencher.bench_local(|| bench_plan(&state, desk.trade(), day, bench));
+}
+
+/// From the journal on the disk to where a container may go, as after a key.
+#[divan::bench(sample_count = 20)]
+fn desk_where_one_may_go_among_200(bencher: Bencher) {
+    let (_folder, desk, day) = journal_of_200();
+    let one = a_container(&desk, day);
+    bencher.bench_local(|| desk.reaches(one, day).expect("a sound journal"));
+}
+
+/// From the journal on the disk to the repacking proposed.
+#[divan::bench(sample_count = 20)]
+fn desk_repack_200(bencher: Bencher) {
+    let (_folder, desk, day) = journal_of_200();
+    let bench: SpotRef = "tunnel/long".parse().expect("a bench");
+    bencher.bench_local(|| desk.repacking(&bench, day).expect("a way"));
+}
+
+/// A whole look at the journal, as after every act on the screen.
+#[divan::bench(sample_count = 20)]
+fn desk_board_with_200(bencher: Bencher) {
+    let (_folder, desk, day) = journal_of_200();
+    bencher.bench_local(|| desk.board(day).expect("a sound journal"));
 }
 
 /// A bench of 200 containers in six invented sizes, stood one after another, under a sloping roof.

@@ -353,7 +353,7 @@ fn a_copy_is_made_checked_and_brought_back() {
     assert_eq!(home.types("backup kept.db").code, 1, "a backup is never written over");
     home.does("lose 1 1 --cause mice --on 2024-03-22");
     assert_ne!(home.log(), before);
-    home.does("restore kept.db");
+    home.does("restore kept.db --yes");
     assert_eq!(home.log(), before);
     assert!(home.does("check").starts_with("sound: 13 acts"));
 }

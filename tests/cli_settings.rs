@@ -28,7 +28,11 @@ fn tomatoes_wait_for_the_last_frost_of_the_site() {
     assert_eq!(planting("2024-05-09"), None, "frost may come yet");
     let row = planting("2024-05-25").unwrap();
     assert_eq!((&row["earliest"], &row["overdue_days"]), (&"2024-05-10".into(), &0.into()));
-    assert_eq!(row["reason"], "6 to plant out after the last frost, about 10 May, not after 2024-05-31");
+    assert_eq!(
+        row["reason"],
+        "6 to plant out after the last frost, about 10 May, not after 2024-05-31; not hardened off (hardening step 1 of 3, \
+         day 1 of 6)"
+    );
     std::fs::write(home.file(".config/thumbpot/settings.toml"), "last_frost = \"1 june\"\n").unwrap();
     assert_eq!(planting("2024-05-25"), None, "frost may come yet here");
     assert_eq!(planting("2024-06-20").unwrap()["earliest"], "2024-06-01");

@@ -120,24 +120,55 @@ fn sky(day: DayRange) -> Sky {
     }
 }
 
-#[derive(Clone, Copy, Debug, Default)]
+/// One evening of one crop: what was advised and forecast, and what the night then did.
+#[derive(Clone, Copy, Debug)]
+struct Evening {
+    chance: f64,
+    alarm: bool,
+    forecast_low: f64,
+    harmful: bool,
+}
+
+/// Harmful nights warned, and alarms for nothing.
+#[derive(Clone, Copy, Debug)]
 struct Tally {
-    nights: u32,
-    harmful: u32,
-    warned: u32,
-    false_alarms: u32,
+    nights: usize,
+    harmful: usize,
+    warned: usize,
+    false_alarms: usize,
 }
 
 impl Tally {
-    fn note(&mut self, alarm: bool, harmful: bool) {
-        self.nights += 1;
-        self.harmful += u32::from(harmful);
-        self.warned += u32::from(alarm && harmful);
-        self.false_alarms += u32::from(alarm && !harmful);
+    fn of(evenings: &[Evening], alarm: impl Fn(&Evening) -> bool) -> Self {
+        let count = |wanted: &dyn Fn(&Evening) -> bool| evenings.iter().filter(|evening| wanted(evening)).count();
+        Self {
+            nights: evenings.len(),
+            harmful: count(&|evening| evening.harmful),
+            warned: count(&|evening| alarm(evening) && evening.harmful),
+            false_alarms: count(&|evening| alarm(evening) && !evening.harmful),
+        }
+    }
+
+    /// By the advice as it is given.
+    fn ours(evenings: &[Evening]) -> Self {
+        Self::of(evenings, |evening| evening.alarm)
+    }
+
+    /// By the rule "bring in when the forecast is under 3 C".
+    fn thumb(evenings: &[Evening]) -> Self {
+        Self::of(evenings, |evening| evening.forecast_low < 3.0)
+    }
+
+    /// By our chances, from the highest chance that warns of so many harmful nights.
+    fn warning_of(evenings: &[Evening], wanted: usize) -> Self {
+        let mut chances: Vec<f64> = evenings.iter().filter(|it| it.harmful).map(|it| it.chance).collect();
+        chances.sort_by(|a, b| b.total_cmp(a));
+        let from = wanted.checked_sub(1).and_then(|last| chances.get(last)).copied().unwrap_or(f64::INFINITY);
+        Self::of(evenings, |evening| evening.chance >= from)
     }
 
     fn words(self) -> String {
-        let weekly = 7.0 * f64::from(self.false_alarms) / f64::from(self.nights.max(1));
+        let weekly = 7.0 * self.false_alarms as f64 / self.nights.max(1) as f64;
         format!("{} of {} harmful nights warned, {weekly:.2} false alarms a week", self.warned, self.harmful)
     }
 }
@@ -149,7 +180,8 @@ struct Truth {
     forecast_sd: f64,
 }
 
-type Tallies = BTreeMap<String, (Tally, Tally)>;
+/// Evenings by crop.
+type Evenings = BTreeMap<String, Vec<Evening>>;
 
 /// One spring, evening by evening from `first_month` on: the advice, and the rule "bring in under 3 C".
 fn spring(
@@ -159,10 +191,10 @@ fn spring(
     at: PlaceId,
     truth: Truth,
     first_month: u32,
-) -> Tallies {
+) -> Evenings {
     let trade = Trade::built_in().unwrap();
     let mut state = standing(crops, at, days[0].0);
-    let mut tallies = Tallies::new();
+    let mut evenings = Evenings::new();
     let lows: Vec<f64> = days.iter().map(|(_, day)| day.low().0 + truth.lift + dice.normal(0.0, SCATTER)).collect();
     for (pair, low) in days.windows(2).zip(lows.windows(2)) {
         let ([(today, now), (morning, next)], [low, low_next]) = (pair, low) else { continue };
@@ -181,55 +213,45 @@ fn spring(
         let leaf = air - leaf_allowance(sky(*next), shelter);
         for row in cold(&state, &trade, *today).dusk {
             let risk = row.risk.unwrap();
-            let (ours, thumb) = tallies.entry(row.crop.to_string()).or_default();
-            ours.note(risk.advice == Advice::Act, leaf < risk.floor.0);
-            thumb.note(forecast_low < 3.0, leaf < risk.floor.0);
+            let (alarm, harmful) = (risk.advice == Advice::Act, leaf < risk.floor.0);
+            let evening = Evening { chance: risk.chance, alarm, forecast_low, harmful };
+            evenings.entry(row.crop.to_string()).or_default().push(evening);
         }
     }
-    tallies
+    evenings
 }
 
-fn springs(months: std::ops::RangeInclusive<u32>) -> Vec<Vec<(Date, DayRange)>> {
-    let mut springs = Vec::new();
-    for location in ["Seattle", "NewYork"] {
-        let days = noaa_series::days(location);
-        for year in 2012..=2015 {
-            let spring = days.iter().filter(|(date, _)| date.year() == year && months.contains(&date.month()));
-            springs.push(spring.copied().collect());
-        }
-    }
-    springs
+fn springs(location: &str, months: std::ops::RangeInclusive<u32>) -> Vec<Vec<(Date, DayRange)>> {
+    let days = noaa_series::days(location);
+    let of_year = |year| {
+        let spring = days.iter().filter(|(date, _)| date.year() == year && months.contains(&date.month()));
+        spring.copied().collect()
+    };
+    (2012..=2015).map(of_year).collect()
 }
 
-fn add(total: &mut Tallies, more: Tallies) {
-    for (crop, (ours, thumb)) in more {
-        let known = total.entry(crop).or_default();
-        for (sum, more) in [(&mut known.0, ours), (&mut known.1, thumb)] {
-            sum.nights += more.nights;
-            sum.harmful += more.harmful;
-            sum.warned += more.warned;
-            sum.false_alarms += more.false_alarms;
-        }
-    }
-}
+const BOTH: [&str; 2] = ["Seattle", "NewYork"];
 
 fn simulated(
+    locations: &[&str],
     months: std::ops::RangeInclusive<u32>,
     crops: &[&str],
     at: PlaceId,
     lifts: &[f64],
     sd: f64,
     first: u32,
-) -> Tallies {
+) -> Evenings {
     let mut dice = Dice(11);
-    let mut total = Tallies::new();
+    let mut all = Evenings::new();
     for lift in lifts {
-        for days in springs(months.clone()) {
+        for days in locations.iter().flat_map(|location| springs(location, months.clone())) {
             let truth = Truth { lift: *lift, forecast_sd: sd };
-            add(&mut total, spring(&mut dice, &days, crops, at, truth, first));
+            for (crop, evenings) in spring(&mut dice, &days, crops, at, truth, first) {
+                all.entry(crop).or_default().extend(evenings);
+            }
         }
     }
-    total
+    all
 }
 
 /// Common practice, no source: hardy peas, alliums and brassicas stand in a frame through April once hardened.
@@ -237,12 +259,14 @@ fn simulated(
 fn an_ordinary_april_gives_no_alarm_for_hardy_crops_in_a_frame() {
     let hardy = ["pea", "onion", "cabbage", "broad bean"];
     let lifts = [2.8, 5.6];
-    for (crop, (ours, thumb)) in simulated(3..=4, &hardy, FRAME, &lifts, 0.0, 4) {
+    for (crop, evenings) in simulated(&BOTH, 3..=4, &hardy, FRAME, &lifts, 0.0, 4) {
+        let (ours, thumb) = (Tally::ours(&evenings), Tally::thumb(&evenings));
         println!("{crop}, forecasts right: {} nights, {}; under 3 C: {}", ours.nights, ours.words(), thumb.words());
         assert_eq!((ours.nights, ours.warned + ours.false_alarms, ours.harmful), (480, 0, 0), "{crop}");
     }
     let (mut nights, mut alarms) = (0, 0);
-    for (crop, (ours, thumb)) in simulated(3..=4, &hardy, FRAME, &lifts, FORECAST_SD, 4) {
+    for (crop, evenings) in simulated(&BOTH, 3..=4, &hardy, FRAME, &lifts, FORECAST_SD, 4) {
+        let (ours, thumb) = (Tally::ours(&evenings), Tally::thumb(&evenings));
         println!("{crop}, forecasts 1.5 C off: {}; under 3 C: {}", ours.words(), thumb.words());
         nights += ours.nights;
         alarms += ours.warned + ours.false_alarms;
@@ -250,25 +274,50 @@ fn an_ordinary_april_gives_no_alarm_for_hardy_crops_in_a_frame() {
     assert!(alarms * 10 <= nights / 30, "at most one April in ten: {alarms} in {nights} nights");
 }
 
-/// Against the rule "bring in when the forecast is under 3 C", each class from the month it goes out in.
+const HARDY: &[&str] = &["pea", "cabbage"];
+/// Each class with the month it goes out in.
+const CLASSES: [(&[&str], u32); 3] = [(HARDY, 3), (&["lettuce", "celery"], 4), (&["tomato", "courgette"], 5)];
+
+/// Against the rule "bring in when the forecast is under 3 C", each class from the month it goes out in. What a harmful
+/// night costs was chosen on Seattle; New York is the check.
 #[test]
 fn the_advice_is_better_than_the_rule_of_thumb() {
-    let classes: [(&[&str], u32); 3] =
-        [(&["pea", "cabbage"], 3), (&["lettuce", "celery"], 4), (&["tomato", "courgette"], 5)];
-    for at in [FRAME, OUTSIDE] {
-        let mut all = Tallies::new();
-        for (crops, first_month) in classes {
-            for (crop, (ours, thumb)) in simulated(3..=5, crops, at, &[2.8], FORECAST_SD, first_month) {
-                println!("{at:?} {crop}: {}; under 3 C: {}", ours.words(), thumb.words());
-                add(&mut all, Tallies::from([("all".to_owned(), (ours, thumb))]));
+    let (mut harmful, mut warned) = (0, 0);
+    for location in BOTH {
+        for at in [FRAME, OUTSIDE] {
+            let place = if at == FRAME { "frame" } else { "open ground" };
+            let mut all = Vec::new();
+            for (crops, first_month) in CLASSES {
+                for (crop, evenings) in simulated(&[location], 3..=5, crops, at, &[2.8; 2], FORECAST_SD, first_month) {
+                    let (ours, thumb) = (Tally::ours(&evenings), Tally::thumb(&evenings));
+                    let alike = Tally::warning_of(&evenings, thumb.warned * 97 / 100);
+                    println!("{location}, {place}, {crop}: {}; under 3 C: {}", ours.words(), thumb.words());
+                    // Of every crop: to warn of as many nights as the rule, but for three in a hundred, our chances need
+                    // no more false alarms.
+                    assert!(alike.false_alarms <= thumb.false_alarms, "{crop} at {place}: {alike:?} {thumb:?}");
+                    if HARDY.contains(&crop.as_str()) {
+                        assert!(
+                            ours.warned * 100 >= thumb.warned * 97 && ours.false_alarms < thumb.false_alarms,
+                            "{crop}"
+                        );
+                    }
+                    all.extend(evenings);
+                }
             }
+            let (ours, thumb) = (Tally::ours(&all), Tally::thumb(&all));
+            let alike = Tally::warning_of(&all, thumb.warned);
+            println!("{location}, {place}: ours {}; under 3 C {}", ours.words(), thumb.words());
+            println!(
+                "    to warn as often as the rule, ours has {} false alarms for {}",
+                alike.false_alarms, thumb.false_alarms
+            );
+            (harmful, warned) = (harmful + ours.harmful, warned + ours.warned);
+            assert!(ours.warned >= thumb.warned, "no fewer harmful nights warned");
+            assert!(at == OUTSIDE || ours.false_alarms < thumb.false_alarms, "fewer false alarms under glass");
         }
-        let (ours, thumb) = all["all"];
-        println!("{at:?}: ours {}; under 3 C {}", ours.words(), thumb.words());
-        assert!(f64::from(ours.warned) > 0.9 * f64::from(ours.harmful), "nearly all harmful nights warned");
-        assert!(ours.warned >= thumb.warned, "no fewer harmful nights warned");
-        assert!(at == OUTSIDE || ours.false_alarms < thumb.false_alarms, "fewer false alarms under glass");
     }
+    println!("in all {warned} of {harmful} harmful nights warned");
+    assert!(warned * 100 > 85 * harmful, "most harmful nights are warned");
 }
 
 /// Every crop of the table: straight from warmth its floor is the high end of its working row, hardened the low end,

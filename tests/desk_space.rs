@@ -123,7 +123,8 @@ fn what_cannot_stand_is_refused_in_one_line_and_nothing_changes() {
         ),
         ("place 1a -10,+0", "that is off the bench: X and Y begin at its back left"),
         // A bench smaller than any container, of no size, or under a roof lower than any container.
-        ("bench add sill/tiny --size 10x10mm", "no container of the table goes on a bench of that size and headroom"),
+        ("bench add sill/tiny --size 12x9mm", "no container of the table goes on a bench of 12 x 9 mm"),
+        ("bench add sill/tiny --size 120x60", "--size: 120x60 mm is small for a bench; write 120x60cm if"),
         ("bench add sill/tiny --size 0x500mm", "--size: 0x500mm is out of range: from 1 mm to 100 m"),
         ("bench resize frame/left --size 1200x500mm --headroom 10mm", "no container of the table goes on a bench"),
         // Too tall, too large, too many.
@@ -146,6 +147,14 @@ fn what_cannot_stand_is_refused_in_one_line_and_nothing_changes() {
         let said = bench.refused(line);
         assert!(said.starts_with(words), "{line}\n  {said}\n  {words}");
     }
+    // The likelier unit is offered.
+    let hint = |bench: &mut Bench, line: &str| bench.step(line).unwrap_err().1;
+    assert_eq!(
+        hint(&mut bench, "bench add sill/tiny --size 12x9mm"),
+        "if it was measured in centimetres: --size 12x9cm"
+    );
+    let tiny = "bench add sill/tiny --size 1200x500mm --headroom 10mm";
+    assert_eq!(hint(&mut bench, tiny), "write it as --size 1200x500mm, --headroom 400..250mm");
     // Pins that overlap can only come from a merge or a new measurement: they are named, and nothing is repacked.
     bench.does("place 2a 400,0 --pin");
     bench.does("bench resize frame/left --size 600x500mm");
@@ -257,6 +266,69 @@ fn a_container_is_measured_once_and_holds_for_all_of_its_kind() {
 }
 
 #[test]
+fn what_is_cleared_is_to_be_washed_until_it_is_and_undo_takes_that_back() {
+    let mut bench = Bench::new();
+    bench.does("own seed-trayx6");
+    let in_hand = |bench: &Bench| {
+        let found = bench.desk.in_hand(day()).unwrap();
+        let row = found.rows.into_iter().find(|row| row.name.as_str() == "seed-tray").unwrap();
+        (row.in_use, row.to_wash, row.clean)
+    };
+    assert_eq!(in_hand(&bench), (2, 0, Some(4)));
+    assert!(bench.refused("wash seed-tray").starts_with("none of those was emptied lately"));
+    bench.does("clear 1 --rest discard");
+    bench.does("clear 2 --rest discard");
+    assert_eq!(in_hand(&bench), (0, 2, Some(4)));
+    let done = bench.does("wash seed-tray 1");
+    assert_eq!(done.said, ["1 of seed-tray washed"]);
+    assert!(done.notices.iter().any(|notice| notice.contains("wet it before brushing")), "{:?}", done.notices);
+    assert_eq!(in_hand(&bench), (0, 1, Some(5)));
+    bench.does("wash seed-tray");
+    assert_eq!(in_hand(&bench), (0, 0, Some(6)));
+    bench.does("undo");
+    assert_eq!(in_hand(&bench), (0, 1, Some(5)));
+    let done = bench.does("wash seed-trayx3");
+    assert!(done.notices[0].starts_with("the log had 1 of seed-tray to be washed"), "{:?}", done.notices);
+    assert_eq!(in_hand(&bench), (0, 0, Some(6)));
+    assert!(bench.refused("wash seed-tray 0").contains("not a whole number"));
+    assert!(bench.refused("wash nonesuch-99 1").contains("nonesuch-99"));
+    assert!(bench.desk.check().unwrap().is_sound());
+    // Another copy of the journal brings the washing with it.
+    let folder = Throwaway::new().unwrap();
+    let trade = Trade::built_in().unwrap();
+    let mut other = Desk::open_with(&folder.file("o.db"), DEVICE, trade, Durability::Unsynced).unwrap();
+    let path = bench.desk.path();
+    other.merge(&path).unwrap();
+    assert_eq!(other.state(day()).unwrap().washed, bench.state().washed);
+    assert!(other.check().unwrap().is_sound());
+}
+
+#[test]
+fn an_act_of_a_past_day_sees_what_stood_then_and_was_cleared_since() {
+    let mut bench = Bench::new();
+    let on = |bench: &mut Bench, day: &str, line: &str| {
+        let day: Date = day.parse().unwrap();
+        let parsed = parse_line(line, day).unwrap().unwrap();
+        bench.desk.step(&parsed.step, day).map_err(|error| error.to_string())
+    };
+    bench.does("place 1a 0,0");
+    on(&mut bench, "2026-04-10", "clear 1 --rest discard").unwrap();
+    // On the 5th the tray of batch 1 stood there still.
+    let said = on(&mut bench, "2026-04-05", "place 2a 100,0").unwrap_err();
+    assert_eq!(said, "2a would stand in 1a, which was placed at 0,0");
+    let done = on(&mut bench, "2026-04-05", "move --all frame/left to sill/kitchen").unwrap();
+    assert_eq!(done.said.len(), 2, "both trays, as they stood that day: {:?}", done.said);
+    on(&mut bench, "2026-04-12", "undo").unwrap();
+    on(&mut bench, "2026-04-12", "place 2a 100,0").unwrap();
+    // A carrier that is put away by now stood there too.
+    on(&mut bench, "2026-04-12", "carrier add crate --in carrier --at sill/kitchen").unwrap();
+    on(&mut bench, "2026-04-14", "carrier clear crate").unwrap();
+    let done = on(&mut bench, "2026-04-13", "move --all sill/kitchen to frame/left").unwrap();
+    assert!(done.said.iter().any(|said| said.contains("crate")), "{:?}", done.said);
+    assert!(bench.desk.check().unwrap().is_sound());
+}
+
+#[test]
 fn who_shares_a_tray_is_told_apart_in_the_answer() {
     let mut bench = Bench::new();
     let done = bench.does("sow leek Second --seeds 20 --share 2a");
@@ -268,6 +340,12 @@ fn who_shares_a_tray_is_told_apart_in_the_answer() {
         "{}",
         told[0]
     );
+    // Three in one tray: the radish, which nobody confounds with an onion or a leek, comes between them.
+    let done = bench.does("sow radish First --seeds 20 --share 2a");
+    let rows = "rows in this order differ most from their neighbours: ";
+    let order = done.notices.iter().find_map(|notice| notice.strip_prefix(rows)).unwrap();
+    assert_eq!(order.split(", ").nth(1), Some("2026/5"), "{order}");
+    bench.does("undo");
     let pair = bench.desk.sharing("1".parse().unwrap(), "3".parse().unwrap(), day()).unwrap();
     assert_eq!((pair.told_apart, pair.better), (thumbpot::trade::ToldApart::SeedLeaf, None));
     // On a carrier too.

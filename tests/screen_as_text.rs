@@ -79,7 +79,7 @@ fn every_word_on_a_page_is_in_its_text() {
     pages.extend(named.step_by(4));
     assert!(pages.len() > 10);
     for (page, name) in pages {
-        let text = plain(&desk, name, DEMO_DAY, today).unwrap();
+        let text = plain(&desk, name.clone(), DEMO_DAY, today).unwrap();
         let signs = |c: char| !c.is_ascii() && !c.is_alphanumeric();
         assert!(!text.iter().any(|line| line.contains(signs) || line.contains("  ")), "{name:?}: {text:#?}");
         let said: std::collections::BTreeSet<String> = text.iter().flat_map(|line| words(line)).collect();

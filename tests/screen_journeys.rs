@@ -3,18 +3,15 @@
 
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops on the first surprise")]
 
-use tempfile::TempDir;
-use thumbpot::desk::{self, DEMO_DAY, Desk};
-use thumbpot::grammar::AfterRefusal;
-use thumbpot::quantity::{BatchLabel, Date, DeviceId};
-use thumbpot::store::Durability;
-use thumbpot::trade::Trade;
+mod sitting;
+
+use sitting::Sitting;
+use thumbpot::desk::{self, DEMO_DAY};
 use thumbpot::tui::app::answer;
 use thumbpot::tui::message::{Key, Message};
-use thumbpot::tui::model::{Model, Overlay, Page, Tone};
-use thumbpot::tui::rows::{RowKey, Section};
+use thumbpot::tui::model::{Overlay, Page};
+use thumbpot::tui::rows::Section;
 use thumbpot::tui::update::update;
-use uuid::Uuid;
 
 /// A garden in the middle of things, typed some days ago.
 const GARDEN: &str = "
@@ -32,101 +29,6 @@ count 1a 15 --on -14d
 sow leek 'Long Furrow' --seeds 60 --in 72-cell --at sill/kitchen --on -12d
 sow basil 'Warm Yard' --seeds 12 --in half-tray --at sill/kitchen --on -10d
 ";
-
-/// A grower at the screen.
-struct Sitting {
-    desk: Desk,
-    model: Model,
-    keys: usize,
-    _folder: TempDir,
-}
-
-impl Sitting {
-    fn with(script: &str) -> Self {
-        let folder = TempDir::new().unwrap();
-        let device = DeviceId(Uuid::from_u128(7));
-        let path = folder.path().join("journal.db");
-        let mut desk = Desk::open_with(&path, device, Trade::built_in().unwrap(), Durability::Unsynced).unwrap();
-        let today = desk::today();
-        desk.run(script, today, AfterRefusal::Stop, |_, _| {}).unwrap();
-        let model = Model::new(desk.board(today).unwrap(), today);
-        Self { desk, model, keys: 0, _folder: folder }
-    }
-
-    fn demo() -> Self {
-        let folder = TempDir::new().unwrap();
-        let desk = Desk::demonstration(&folder.path().join("demo.db"), Durability::Unsynced).unwrap();
-        let model = Model::new(desk.board(DEMO_DAY).unwrap(), desk::today());
-        Self { desk, model, keys: 0, _folder: folder }
-    }
-
-    /// Types: a newline is Enter, a backslash Escape; everything else is itself.
-    fn types(&mut self, keys: &str) -> &mut Self {
-        for c in keys.chars() {
-            self.press(match c {
-                '\n' => Key::Enter,
-                '\\' => Key::Esc,
-                c => Key::Char(c),
-            });
-        }
-        self
-    }
-
-    fn press(&mut self, key: Key) -> &mut Self {
-        self.keys += 1;
-        self.tell(Message::Key(key))
-    }
-
-    fn tell(&mut self, message: Message) -> &mut Self {
-        let mut messages = vec![message];
-        while let Some(message) = messages.pop() {
-            for effect in update(&mut self.model, message) {
-                messages.extend(answer(&mut self.desk, effect));
-            }
-        }
-        self
-    }
-
-    /// Puts the cursor on a batch's row without counting keys: the journey begins there.
-    fn on(&mut self, number: u32) -> &mut Self {
-        let label = BatchLabel { year: self.year(), number };
-        let (id, _) = self.model.board.state.batches.iter().find(|(_, batch)| batch.label == label).unwrap();
-        let wanted = RowKey::Batch(*id);
-        let count = self.model.len(Section::ComingUp);
-        let index = (0..count).find(|at| self.model.key_at(Section::ComingUp, *at) == Some(wanted)).unwrap();
-        self.model.set_cursor(thumbpot::tui::model::Cursor { section: Section::ComingUp, index });
-        self.keys = 0;
-        self
-    }
-
-    fn year(&self) -> i32 {
-        chrono::Datelike::year(&self.model.board.on)
-    }
-
-    fn newest(&self) -> (String, Date, String) {
-        let rows = self.desk.history(1, None).unwrap();
-        (rows[0].verb.clone(), rows[0].on, rows[0].said.join("; "))
-    }
-
-    fn acts(&self) -> usize {
-        self.desk.history(10_000, None).unwrap().len()
-    }
-
-    #[track_caller]
-    fn took_at_most(&self, keys: usize) {
-        assert!(self.keys <= keys, "{} keys, at most {keys} are allowed", self.keys);
-        assert!(self.model.overlays.is_empty(), "still open: {:?}", self.model.overlays);
-        let notice = self.model.notice.as_ref().unwrap();
-        assert_eq!(notice.tone, Tone::Done, "{}", notice.line);
-    }
-
-    fn trouble(&self) -> String {
-        match self.model.overlays.last() {
-            Some(Overlay::Form(form)) => form.trouble.clone().unwrap_or_default(),
-            _ => self.model.notice.as_ref().map(|notice| notice.line.clone()).unwrap_or_default(),
-        }
-    }
-}
 
 #[test]
 fn a_count_takes_four_keys_and_gaps_as_many() {
@@ -195,6 +97,22 @@ fn potting_on_takes_five_keys_even_when_the_log_is_behind_the_plants() {
     let state = fresh.desk.state(desk::today()).unwrap();
     let part = state.parts.values().find(|part| part.sown() == 24).unwrap();
     assert_eq!((part.up, part.standing()), (18, 0), "the log had 15, the hand 18");
+}
+
+#[test]
+fn enter_alone_neither_sows_nor_pots_on() {
+    let mut sitting = Sitting::with(GARDEN);
+    let before = sitting.acts();
+    for keys in ["p\n", "s\n\n", "f\n"] {
+        sitting.on(1).types(keys).types("\n\n");
+        assert!(matches!(sitting.model.overlays.last(), Some(Overlay::Question(_))), "{keys:?}");
+        assert_eq!(sitting.acts(), before, "after {keys:?}");
+        sitting.types("n\\");
+    }
+    // One more key says that it is meant.
+    sitting.on(1).types("p\ny");
+    sitting.took_at_most(5);
+    assert!(sitting.newest().2.contains("15 pricked out from 1a"), "{}", sitting.newest().2);
 }
 
 #[test]

@@ -19,7 +19,7 @@ use tempfile::TempDir;
 /// A picture: its name, the columns and rows of the screen, the keys typed, and the text that shows they were taken in.
 struct Picture(&'static str, (u16, u16), &'static str, &'static str);
 
-const PICTURES: [Picture; 7] = [
+const PICTURES: [Picture; 8] = [
     Picture("morning", (100, 30), "", "all keys"),
     Picture("morning-on-a-telephone", (40, 20), "", "all keys"),
     Picture("morning-in-bright-sun", (80, 24), "B", "all keys"),
@@ -27,6 +27,7 @@ const PICTURES: [Picture; 7] = [
     Picture("tonight", (100, 30), "n", " tonight  Wed"),
     Picture("benches", (100, 30), "b", " benches  Wed"),
     Picture("sowing", (80, 24), "s", "variety"),
+    Picture("round", (80, 24), "W3ssss", "greenhouse  5 of 14"),
 ];
 
 const CELL: (f64, f64) = (8.4, 18.0);

@@ -24,9 +24,10 @@ use uuid::Uuid;
 const REAL: [(u16, u16); 6] = [(40, 20), (80, 24), (120, 40), (200, 60), (300, 10), (20, 100)];
 
 /// Keys from home to everything that can be open.
-const WAYS: [&str; 26] = [
-    "", "s", "c", "p", "m", "l", "g", "n", "N", "by", "e", "f", "w", "?", "A", "Ap", "b", "h", "hf", "\n", "99c", "a",
-    "31C", "15Car?", "28Co1", "31Cuuuuq",
+const WAYS: [&str; 39] = [
+    "", "s", "c", "M", "nMy", "F", "p", "m", "l", "g", "n", "N", "by", "e", "f", "w", "?", "A", "Ap", "b", "h", "hf",
+    "\n", "99c", "a", "31C", "15Car?", "28Co1", "31Cuuuuq", "W", "W1", "W354", "W3sg", "W3yyq", "W1Cu", "P", "Pm",
+    "PR", "I",
 ];
 
 fn press(desk: &mut Desk, model: &mut Model, key: Key) {
@@ -132,29 +133,29 @@ fn the_morning_on_a_terminal() {
     let model = Model::new(demo(&folder).board(DEMO_DAY).unwrap(), desk::today());
     insta::assert_snapshot!(drawn(&model, "xterm", (80, 24)).0.join("\n"), @r"
      thumbpot  Wednesday 15 April 2026            demonstration: an invented season
-     Tonight -2 C outside by the forecast · bring in 11, cover 4  n shows them
+     Tonight -2 C outside by the forecast · bring in 9, cover 3  n shows them
      ! frame in -0.3, pea -0.8 · ! greenhouse in 0.4, cosmos 3.4 · +4
-    ── Today  1-5 of 14 ────────────────────────────────────────────────────────────
+    ── Today  1-5 of 15 ────────────────────────────────────────────────────────────
     ▸ !   38a cucumber Long Ditch      off the heat  3 showing: into the light befo…
       *   24a tomato Hillside Plum     prick out     21 plants, 8 days late
       *   27a marigold Kiln Door       prick out     24 plants, 5 days late
       *   12a celery Stone Rib         prick out     65 plants, 2 days late
       *    5b sweet pepper Brass Bell  pot on        6 plants, 5 days late
     ── Coming up  1-3 of 23 ─────── up of sown   rate       likely   days ──────────
+      *    15 parsley Moss Step        7 of 48   15 %    7 to 27 %     46  thin
       *    36 pak choi Spoonful       12 of 20   60 %   39 to 78 %     11  count it
       *    29 coriander Quick Rill     6 of 30   20 %   10 to 37 %     24  count it
-      *    27 marigold Kiln Door      24 of 30   80 %   63 to 90 %     26  count it
     ── Moving on  1-3 of 28 ──────────────────     from    best      by  into ──────
       *    5b sweet pepper Brass Bell pot on     27 Mar   3 Apr  10 Apr  1l-pot
       *   24a tomato Hillside Plum    prick out   3 Apr   5 Apr   7 Apr  6-cell
       *   27a marigold Kiln Door      prick out   6 Apr   8 Apr  10 Apr  7cm-pot
     ── Room ────────────────────────────────────────────────────────────────────────
-       indoors       0.96 of 1.75 m2 free, 5 more seed trays fit
-       cold frame    0.44 of 0.90 m2 free, 2 more seed trays fit
+       indoors       0.96 of 1.75 m2 free, room for 5 more 24-cell trays
+       cold frame    0.44 of 0.90 m2 free, room for 2 more 24-cell trays
      38a cucumber Long Ditch, propagator/mat, 3 showing: into the light before they
      draw
      a do it  c count  s sow  p pot on  m move  l lost  o out  i in  Enter open
-     u undo  w why  space mark  n tonight  b benches  h journal  A add   ? all keys
+     u undo  w why  space mark  n tonight  b benches  W round            ? all keys
     ");
 }
 
@@ -164,21 +165,21 @@ fn the_morning_on_a_telephone() {
     let model = Model::new(demo(&folder).board(DEMO_DAY).unwrap(), desk::today());
     insta::assert_snapshot!(drawn(&model, "xterm", (40, 20)).0.join("\n"), @r"
      thumbpot  Wed 15 Apr     demonstration
-     Tonight -2 C · bring in 11, cover 4
+     Tonight -2 C · bring in 9, cover 3
      ! frame in -0.3, pea -0.8 · +5
-    ── Today  1-3 of 14 ────────────────────
+    ── Today  1-3 of 15 ────────────────────
     ▸ !  38a cucumber Long…  off the heat
       *  24a tomato Hillsid… prick out
       *  27a marigold Kiln…  prick out
     ── Coming up  1-2 of 23 ────────── up of
+      *   15 parsley Moss S…   7/48 thin
       *   36 pak choi Spoon…  12/20 count it
-      *   29 coriander Quic…   6/30 count it
     ── Moving on  1-2 of 28 ─────────── best
       *   5b sweet pepper… pot on      3 Apr
       *  24a tomato Hills… prick out   5 Apr
     ── Room ────────────────────────────────
-       indoors    0.96 m2 free, 5 trays fit
-       cold frame 0.44 m2 free, 2 trays fit
+       indoors    0.96 m2, 5 24-cell trays
+       cold frame 0.44 m2, 2 24-cell trays
      38a cucumber Long Ditch,
      propagator/mat, 3 showing: into the li…
      a do it  c count  s sow  p pot on

@@ -109,6 +109,31 @@ fn what_cannot_be_true_together_is_set_aside_and_kept() {
 }
 
 #[test]
+fn ticks_made_apart_come_together_and_cells_emptied_twice_are_set_aside() {
+    let folder = Throwaway::new().unwrap();
+    let (one_file, other_file) = (folder.file("one.db"), folder.file("other.db"));
+    let mut one = open(&one_file, 1);
+    run(&mut one, BEGINNING);
+    run(&mut one, "sow leek 'Long Furrow' --seeds 24 --in 24-cell --at sill\ncount 2 --cells 1-20 --doubled 4");
+    one.back_up(&other_file).unwrap();
+    let mut other = open(&other_file, 2);
+    run(&mut one, "lose 2 --cells 3,4 --cause slugs");
+    run(&mut other, "lose 2 --cells 4,5 --cause mice\ncount 2 --cells 1-3,6-20");
+    let merged = one.merge(&other_file).unwrap();
+    assert_eq!(merged.contradictions.len(), 1, "cell 4 was emptied twice: {merged:?}");
+    let back = other.merge(&one_file).unwrap();
+    assert_eq!(back.contradictions.len(), 1);
+    for desk in [&one, &other] {
+        let findings = desk.check().unwrap();
+        assert!(findings.is_sound(), "{findings:?}");
+    }
+    let (ours, theirs) = (one.state(day()).unwrap(), other.state(day()).unwrap());
+    assert_eq!(seen(&ours), seen(&theirs));
+    let cells = |state: &State| -> Vec<_> { state.parts.keys().filter_map(|id| state.cells(*id)).collect() };
+    assert_eq!(cells(&ours), cells(&theirs));
+}
+
+#[test]
 fn what_is_no_sound_journal_is_refused_and_nothing_taken() {
     let folder = Throwaway::new().unwrap();
     let (one_file, other_file) = (folder.file("one.db"), folder.file("other.db"));

@@ -8,9 +8,9 @@ use std::collections::BTreeMap;
 
 use crate::journal::{Forecast, Measured, PlaceKind, State};
 use crate::quantity::{Celsius, Date, Name, PlaceId};
-use crate::science::cold_risk::{Shelter, Sky, leaf_allowance};
+use crate::science::cold_risk::{DULL, Shelter, leaf_off};
 use crate::science::day_range::DayRange;
-use crate::science::heat::{ShutDay, VENT_CEILING, shut_day, sun_from_swing};
+use crate::science::heat::{Limits, ShutDay, shut_day, sun_from_swing};
 use crate::science::lift::{Belief, Lift};
 use crate::science::place_climate::{Heat, PlaceLow, usual_forecast_error};
 use crate::science::spread::Spread;
@@ -25,9 +25,9 @@ const LAST_READING_DAYS: u32 = 2;
 const LAST_NIGHT_SD: f64 = 3.5;
 /// A heater is believed unless the last low read lies this far under what it is set to. Common practice, no source.
 const HEATER_SLACK: f64 = 2.0;
-/// Sun shares that count as dull and as clear. Common practice, no source.
-const DULL: f64 = 0.35;
-const CLEAR: f64 = 0.75;
+/// The swing of a spring day that nobody forecast, and its standard deviation in degrees (March to May in the NOAA
+/// series of `tests/data`).
+const ANY_SWING: (f64, f64) = (8.7, 3.3);
 
 /// Whether a place is covered for the night.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -66,7 +66,9 @@ pub struct Night {
     pub low: PlaceLow,
     /// What it is worked out from.
     pub basis: Basis,
-    /// Degrees by which leaves may fall below that air.
+    /// The leaves' low.
+    pub leaf: PlaceLow,
+    /// Degrees by which leaves are likely to fall below that air.
     pub leaf_below: f64,
 }
 
@@ -83,6 +85,10 @@ pub struct Climate {
     pub cover: Cover,
     /// Its heater.
     pub heat: Heat,
+    /// What its air is kept under by day, where it can be shut.
+    pub air: Limits,
+    /// Who says so.
+    pub air_sources: Vec<Source>,
     /// Who says what was believed before any reading; empty for open ground and the house.
     pub sources: Vec<Source>,
     night: Lift,
@@ -120,10 +126,40 @@ impl Climate {
         self.night.readings()
     }
 
+    /// What is believed of its nights: base and what a cover adds.
+    #[must_use]
+    pub fn nights(&self) -> Learnt {
+        Learnt::of(&self.night)
+    }
+
+    /// What is believed of its days left shut, under glass or film: dull ones, and what sun adds.
+    #[must_use]
+    pub fn days(&self) -> Option<Learnt> {
+        self.day.as_ref().map(Learnt::of)
+    }
+
     /// True where covers can be laid: everywhere but in a house.
     #[must_use]
     pub const fn can_be_covered(&self) -> bool {
         !self.kind.is_indoors()
+    }
+}
+
+/// A pair of lifts, base and effect, by the book and as they were learnt.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Learnt {
+    /// Before any reading.
+    pub book: (Belief, Belief),
+    /// Now.
+    pub now: (Belief, Belief),
+    /// Readings that tell of each.
+    pub readings: (u32, u32),
+}
+
+impl Learnt {
+    fn of(lift: &Lift) -> Self {
+        let with_effect = lift.shares().round().clamp(0.0, f64::from(u32::MAX)) as u32;
+        Self { book: lift.before(), now: (lift.base(), lift.effect()), readings: (lift.readings(), with_effect) }
     }
 }
 
@@ -158,13 +194,14 @@ impl Climates {
         climates.forecast_error = climates.learn_forecast_error();
         for (id, place) in &state.places {
             let Some(usual) = usual_climate::of(trade, place.kind) else { continue };
-            let Usual { night, day, house, sources } = usual;
+            let Usual { night, day, house, air, air_sources, sources } = usual;
             let heat = climates.heat(*id, place.kind, place.heated_to);
             let cover = if covered(state, *id, on) { Cover::On } else { Cover::Off };
             let is_outside = outside == Some(*id);
             let (name, kind) = (place.name.clone(), place.kind);
             let means = Means::default();
-            let mut climate = Climate { name, kind, is_outside, cover, heat, sources, night, day, house, means };
+            let mut climate =
+                Climate { name, kind, is_outside, cover, heat, air, air_sources, sources, night, day, house, means };
             if !is_outside {
                 climates.learn_place(state, *id, &mut climate);
             }
@@ -211,31 +248,40 @@ impl Climates {
         let lift = climate.night.predict(share).ok()?;
         if let Some(usual) = climate.house {
             let low = PlaceLow::new(usual, &Spread::normal(0.0, 0.0), &lift, climate.heat);
-            return Some(Night { low, basis: Basis::House, leaf_below: 0.0 });
+            return Some(Night { leaf: low.clone(), low, basis: Basis::House, leaf_below: 0.0 });
         }
         let lift = if climate.is_outside && cover == Cover::Off { Spread::normal(0.0, 0.0) } else { lift };
         let (basis, low, error) = self.low_outside(morning)?;
+        let air = PlaceLow::new(low, &error, &lift, climate.heat);
         let open = matches!(climate.kind, PlaceKind::StandingGround | PlaceKind::Plot);
         // A mat over glass hides the sky from the leaves; fleece over open ground is shelter such as glass is.
-        let (sky, shelter) = match (open, cover) {
-            (true, Cover::Off) => (self.sky(morning), Shelter::Open),
-            (true, Cover::On) | (false, Cover::Off) => (self.sky(morning), Shelter::Covered),
-            (false, Cover::On) => (Sky::Overcast, Shelter::Covered),
+        let shelter = match (open, cover) {
+            (true, Cover::Off) => Shelter::Open,
+            (true, Cover::On) | (false, Cover::Off) => Shelter::Covered,
+            (false, Cover::On) => return Some(Night { leaf: air.clone(), low: air, basis, leaf_below: 0.0 }),
         };
-        Some(Night {
-            low: PlaceLow::new(low, &error, &lift, climate.heat),
-            basis,
-            leaf_below: leaf_allowance(sky, shelter),
-        })
+        let (swing, swing_sd) = self.forecasts.get(&morning).map_or(ANY_SWING, |forecast| {
+            let off = usual_forecast_error(days_between(forecast.noted, morning).saturating_sub(1)).sd();
+            // The low is off as much as the high.
+            (forecast.high.0 - forecast.low.0, off.hypot(off))
+        });
+        let off = leaf_off(&error, swing, swing_sd, shelter);
+        let leaf_below = error.mean() - off.mean();
+        let heat = match climate.heat {
+            Heat::Held(at) => Heat::Held(Celsius(at.0 - leaf_below)),
+            Heat::Unheated => Heat::Unheated,
+        };
+        Some(Night { leaf: PlaceLow::new(low, &off, &lift, heat), low: air, basis, leaf_below })
     }
 
-    /// A day to come in a place under glass or film left shut; `None` elsewhere, or without a forecast for it.
+    /// A day to come in a place under glass or film left shut, against the heat that what stands there may have; `None`
+    /// elsewhere, or without a forecast for it.
     #[must_use]
-    pub fn shut_day(&self, place: PlaceId, day: Date) -> Option<ShutDay> {
+    pub fn shut_day(&self, place: PlaceId, day: Date, limits: Limits) -> Option<ShutDay> {
         let lift = self.places.get(&place)?.day.as_ref()?;
         let forecast = self.forecasts.get(&day)?;
         let sun = sun_from_swing(forecast.high.0 - forecast.low.0);
-        shut_day(forecast.high, &usual_forecast_error(days_between(forecast.noted, day)), lift, sun).ok()
+        shut_day(forecast.high, &usual_forecast_error(days_between(forecast.noted, day)), lift, sun, limits).ok()
     }
 
     /// The range of a past day in a place, read or worked out; `None` when nothing is known of it.
@@ -338,7 +384,7 @@ impl Climates {
                 let sun = sun_from_swing(high_outside.0 - low_outside.0);
                 // Lights are propped on bright days, and the reading then says nothing of a shut frame: learn from
                 // dull days, and from those so hot that it was plainly shut. Common practice, no source.
-                if sun <= DULL || high > VENT_CEILING {
+                if sun <= DULL || high > climate.air.never_above {
                     let _ = lift.observe(high, high_outside, sun);
                 }
             }
@@ -350,14 +396,6 @@ impl Climates {
         let Some(set) = set.filter(|_| kind != PlaceKind::Propagator) else { return Heat::Unheated };
         let last = self.read.range((place, Date::MIN)..=(place, Date::MAX)).rev().find_map(|(_, read)| read.low);
         if last.is_some_and(|low| low.0 < set.0 - HEATER_SLACK) { Heat::Unheated } else { Heat::Held(set) }
-    }
-
-    fn sky(&self, morning: Date) -> Sky {
-        match self.forecasts.get(&morning).map(|forecast| sun_from_swing(forecast.high.0 - forecast.low.0)) {
-            Some(sun) if sun > CLEAR => Sky::Clear,
-            Some(sun) if sun < DULL => Sky::Overcast,
-            _ => Sky::Broken,
-        }
     }
 }
 

@@ -138,16 +138,23 @@ fn due_for<'a>(
     in_order(rows)
 }
 
-/// Plants are not called late while a night that is forecast would harm them in the open.
+/// Plants are not called late while a night that is forecast would harm them in the open; of plants that are not hardened
+/// off it is said.
 fn wait_for_safe_nights(rows: &mut [Due], state: &State, trade: &Trade, on: Date) {
     let mut out: Vec<&mut Due> = rows.iter_mut().filter(|row| row.what == Task::PlantOut).collect();
     if out.is_empty() {
         return;
     }
     for going in planting_out(state, trade, on) {
-        let Some(night) = going.bad_night else { continue };
         let of_part = |row: &&mut Due| row.parts.iter().any(|part| part.id == going.part.id);
         let Some(at) = out.iter().position(of_part) else { continue };
+        if let (Some(unhardened), None) = (&going.unhardened, &going.bad_night)
+            && let Some(row) = out.get_mut(at)
+        {
+            row.reason = format!("{}; {unhardened}", row.reason);
+            row.why = std::mem::take(&mut row.why).given("waits for", unhardened);
+        }
+        let Some(night) = going.bad_night else { continue };
         let row = out.swap_remove(at);
         (row.urgency, row.overdue_days) = (Urgency::Today, 0);
         row.reason = format!("wait with planting out, {night}");

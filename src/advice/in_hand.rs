@@ -1,13 +1,14 @@
-//! Trays and pots in hand: owned, in use, empty, and short for what is due; and the compost that wants.
+//! Trays and pots in hand: owned, in use, to be washed, clean, and short for what is due; and the compost that wants.
 
 use std::collections::BTreeMap;
 
 use crate::journal::{Part, State, Vessel};
 use crate::quantity::{ContainerClass, Date, Millilitres, Name, PartLabel};
-use crate::trade::{Container, Trade};
+use crate::trade::{Container, Trade, Work};
 
 use super::part::after;
 use super::ready::{Readiness, Step, ready};
+use super::washing::to_wash;
 use super::why::Why;
 
 /// What is due within so many days is counted.
@@ -30,6 +31,30 @@ pub struct Need {
     pub compost: Option<Millilitres>,
 }
 
+/// What is wanting of a kind of container.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Short {
+    /// How many more are wanted than stand clean.
+    pub count: u32,
+    /// The first day there are not enough clean ones.
+    pub on: Date,
+    /// How many of them washing gives.
+    pub once_washed: u32,
+}
+
+impl Short {
+    /// `short of 20 for Sat 4 Apr, 12 more once washed`, or `wash 12 for Sat 4 Apr`.
+    #[must_use]
+    pub fn in_words(self) -> String {
+        let day = self.on.format("%a %-d %b");
+        if self.once_washed == self.count {
+            return format!("wash {} for {day}", self.count);
+        }
+        let short = format!("short of {} for {day}", self.count);
+        if self.once_washed == 0 { short } else { format!("{short}, {} more once washed", self.once_washed) }
+    }
+}
+
 /// One kind of container.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct InHandRow {
@@ -45,10 +70,14 @@ pub struct InHandRow {
     pub idle: u32,
     /// How many stand empty, washed or not; `None` when it was never said how many there are.
     pub empty: Option<u32>,
+    /// How many were emptied and not washed since, never more than stand empty.
+    pub to_wash: u32,
+    /// How many stand empty and clean; `None` when it was never said how many there are.
+    pub clean: Option<u32>,
     /// What is due in the week from the day asked about, first first.
     pub needs: Vec<Need>,
-    /// How many are wanting and from which day; `None` when there are enough, or it was never said how many there are.
-    pub short: Option<(u32, Date)>,
+    /// What is wanting; `None` when enough stand clean, or it was never said how many there are.
+    pub short: Option<Short>,
 }
 
 /// All containers in hand.
@@ -62,11 +91,14 @@ pub struct InHand {
     pub compost: Millilitres,
     /// Moves whose containers have no known volume, not in `compost`.
     pub volume_unknown: u32,
+    /// What to mind when washing; nothing while nothing is to be washed.
+    pub cautions: Vec<String>,
     /// How it was come by.
     pub why: Why,
 }
 
-/// The trays and pots in hand on a day, and what the week ahead wants of them.
+/// The trays and pots in hand on a day, and what the week ahead wants of them. The state must hold what was emptied
+/// since [`emptied_since`](super::emptied_since).
 #[must_use]
 pub fn in_hand(state: &State, trade: &Trade, on: Date) -> InHand {
     let until = after(on, DAYS);
@@ -84,23 +116,31 @@ pub fn in_hand(state: &State, trade: &Trade, on: Date) -> InHand {
     for (name, need) in needs(state, trade, on, until) {
         row(&mut rows, state, trade, &name).needs.push(need);
     }
+    for (name, count) in to_wash(state, on) {
+        row(&mut rows, state, trade, &name).to_wash = count;
+    }
     let mut rows: Vec<InHandRow> = rows.into_values().collect();
     for row in &mut rows {
         row.empty = row.owned.map(|owned| owned.saturating_sub(row.in_use));
+        row.to_wash = row.to_wash.min(row.empty.unwrap_or(u32::MAX));
+        row.clean = row.empty.map(|empty| empty - row.to_wash);
         row.needs.sort_by_key(|need| (need.on, need.part));
-        row.short = row.empty.and_then(|empty| short(&row.needs, empty));
+        row.short = row.clean.and_then(|clean| short(&row.needs, clean, row.to_wash));
     }
     let all = || rows.iter().flat_map(|row| &row.needs);
     let litres = all().filter_map(|need| need.compost).map(|volume| volume.0).fold(0, u32::saturating_add);
     let unknown = all().filter(|need| need.compost.is_none()).count();
     let why = Why::new(
-        "empty = owned less in use; short = what is due by each day less empty; compost = containers x volume of one",
+        "empty = owned less in use; to wash = emptied in the last year and not washed; clean = empty less to wash; \
+         short = what is due by each day less clean; compost = containers x volume of one",
     )
     .given("counted to", until)
-    .doubt("what is cleared counts as empty whether or not it was washed; compost settles, so have some over")
-    .changes("`own CONTAINER N`, clearing, pricking out and potting on");
+    .doubt("clean ones are taken to be filled first; compost settles, so have some over")
+    .changes("`own CONTAINER N`, `wash CONTAINER N`, clearing, pricking out and potting on");
     let volume_unknown = u32::try_from(unknown).unwrap_or(u32::MAX);
-    InHand { rows, until, compost: Millilitres(litres), volume_unknown, why }
+    let dirty = rows.iter().any(|row| row.to_wash > 0);
+    let cautions = trade.cautions(Work::Cleaning, None).filter(|_| dirty).map(|caution| caution.text.clone()).collect();
+    InHand { rows, until, compost: Millilitres(litres), volume_unknown, cautions, why }
 }
 
 fn row<'a>(rows: &'a mut BTreeMap<Name, InHandRow>, state: &State, trade: &Trade, name: &Name) -> &'a mut InHandRow {
@@ -116,6 +156,8 @@ fn row<'a>(rows: &'a mut BTreeMap<Name, InHandRow>, state: &State, trade: &Trade
         in_use: 0,
         idle: 0,
         empty: None,
+        to_wash: 0,
+        clean: None,
         needs: Vec::new(),
         short: None,
     })
@@ -159,15 +201,15 @@ fn holds(container: &Container) -> u32 {
     }
 }
 
-/// How many are wanting in the end, and the first day there are not enough.
-fn short(needs: &[Need], empty: u32) -> Option<(u32, Date)> {
+/// How many are wanting in the end, the first day there are not enough, and what washing gives.
+fn short(needs: &[Need], clean: u32, to_wash: u32) -> Option<Short> {
     let mut wanted = 0_u32;
     let mut first = None;
     for need in needs {
         wanted = wanted.saturating_add(need.containers);
-        if wanted > empty && first.is_none() {
+        if wanted > clean && first.is_none() {
             first = Some(need.on);
         }
     }
-    first.map(|day| (wanted - empty, day))
+    first.map(|on| Short { count: wanted - clean, on, once_washed: to_wash.min(wanted - clean) })
 }

@@ -4,7 +4,9 @@ use std::cmp::Reverse;
 
 use crate::journal::{BenchSize, Container, Spot, Stand, State, Vessel};
 use crate::quantity::{BenchId, ContainerId, Date, Millimetres};
-use crate::science::packing::{Headroom, Item, Placed, Standing, Surface, Turn, grid, inside, place_many, place_one};
+use crate::science::packing::{
+    Headroom, Item, MOST_ITEMS, Placed, Standing, Surface, Turn, grid, inside, place_many, place_one,
+};
 use crate::trade::Trade;
 
 use super::height;
@@ -63,7 +65,8 @@ pub fn assumed_layout(state: &State, trade: &Trade, on: Date, bench: BenchId) ->
     // Like things side by side in that order are one question.
     for run in unplaced.chunk_by(|one, other| one.1 == other.1) {
         let Some((_, item)) = run.first() else { continue };
-        let spots = place_many(&surface, &layout.standings(), item, run.len());
+        // The first of as many as would go, so that what is left holds the rest of them.
+        let spots = place_many(&surface, &layout.standings(), item, MOST_ITEMS);
         layout.crowded.extend(run.iter().skip(spots.len()).map(|(id, _)| *id));
         let stood = run.iter().zip(spots).map(|((container, item), at)| {
             let standing = Standing { item: *item, at };
@@ -156,7 +159,7 @@ pub(super) fn on_bench(state: &State, bench: BenchId) -> Vec<ContainerId> {
 }
 
 /// The day a container came to what it stands on; going out for the day and coming home change nothing.
-fn came(container: &Container) -> Option<Date> {
+pub(super) fn came(container: &Container) -> Option<Date> {
     container.stays.iter().rev().take_while(|stay| stay.stand == container.stand).last().map(|stay| stay.from)
 }
 

@@ -19,6 +19,7 @@ mod next;
 mod outlook;
 mod part;
 mod plan;
+mod preview;
 mod ready;
 mod room;
 mod sharing;
@@ -26,37 +27,43 @@ mod space;
 mod stand;
 mod usual_climate;
 mod vessel;
+mod walk;
+mod washing;
 mod why;
 mod window;
 
 pub use batch::{BatchView, PartView, Stayed, batch_view, stays, ticks_told};
 pub use book::crop_figures;
-pub use climate::{Basis, Climate, Climates, Cover, Extremes, Night};
+pub use climate::{Basis, Climate, Climates, Cover, Extremes, Learnt, Night};
 pub use cold::{
-    Airing, Cold, Dusk, DuskMove, Floor, GoingOut, Group, HardeningRow, LEAF_NOTE, Ladder, NightAhead, NightsAhead,
-    PlaceTonight, Risk, SlowCold, SlowKind, ToFrame, Verdict as ColdVerdict, cold, costs, odds,
+    Airing, Cold, Dusk, DuskMove, Floor, GoingOut, Group, HardeningRow, Known, LEAF_NOTE, Ladder, LearntLift, LiftOf,
+    NightAhead, NightsAhead, PlaceDay, PlaceNight, PlaceTonight, PlaceView, Risk, SlowCold, SlowKind, StandsThere,
+    ToFrame, Uncover, Verdict as ColdVerdict, cold, costs, odds, place_views,
 };
 pub use compare::{By, Compared, Side, compared};
 pub use due::{Due, Task, Urgency, due, due_in_full, due_of, last_noted};
 pub use exposure::{StoodDay, days_stood, hardened};
 pub use germination::{Germination, Rate, germination, germination_of};
 pub use height::Tall;
-pub use in_hand::{InHand, InHandRow, Need, in_hand};
+pub use in_hand::{InHand, InHandRow, Need, Short, in_hand};
 pub use layout::{Layout, Stood, assumed_layout};
 pub use moves::{CannotRepack, Lift, Repacking, RoomMade, repacking};
 pub use next::Next;
 pub use outlook::{
     Band, Count, Curve, Hold, Indices, LotUse, Model, NEWEST, Outlook, Outlooks, PastSowing, Record, SowAgain, Verdict,
-    curve, outlooks,
+    curve, days_to_learn_from, outlooks,
 };
 pub use part::{PartAt, emerged};
-pub use plan::{Amiss, BenchPlan, FreeSpot, HighSide, Shape, bench_plan};
+pub use plan::{Amiss, BenchPlan, FreeSpot, HighSide, Reach, Shape, bench_plan};
+pub use preview::{Goes, MovePreview, MoveSide, SideRoom, move_preview};
 pub use ready::{Readiness, Ready, Step, ready, ready_of};
-pub use room::{BenchRoom, More, bench_room, room, usual_tray};
+pub use room::{BenchRoom, More, bench_room, in_trays, room, usual_tray};
 pub use sharing::{Sharing, batch_of, rows_in_order, sharers, sharing};
 pub use space::{Area, BenchSpace, Fits, FitsOnBench, PlaceSpace, Space, StandingRow, fits, space};
-pub use stand::{CannotStand, bench_label, bench_of, goes_on, holds_nothing, label_of, may_stand};
+pub use stand::{CannotStand, bench_label, bench_of, goes_on, holds_nothing, holds_something, label_of, may_stand};
 pub use vessel::vessel_of;
+pub use walk::standing_order;
+pub use washing::{emptied_since, to_wash};
 pub use why::{Input, Why};
 pub use window::Window;
 

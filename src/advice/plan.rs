@@ -85,6 +85,8 @@ pub struct BenchPlan {
     pub crowded: Vec<String>,
     /// Labels of those never measured, with their kind.
     pub unmeasured: Vec<(String, Name)>,
+    /// Where more of one kind of container would go, once that was asked with [`BenchPlan::showing`].
+    pub more: Vec<FreeSpot>,
     surface: Surface,
     standing: Vec<(ContainerId, Standing)>,
 }
@@ -134,6 +136,7 @@ pub fn bench_plan(state: &State, trade: &Trade, on: Date, id: BenchId) -> Option
         shapes,
         crowded: layout.crowded.iter().map(|id| label_of(state, *id)).collect(),
         unmeasured: layout.unmeasured.iter().filter_map(kind_of).collect(),
+        more: Vec::new(),
         surface,
         standing,
     })
@@ -175,6 +178,26 @@ pub struct FreeSpot {
     pub turned: bool,
 }
 
+/// A container in the hand over one bench: the ground it would take there, and where it may go.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Reach {
+    /// The bench.
+    pub bench: BenchId,
+    /// Where it may go without moving any other; empty where it goes nowhere.
+    pub spots: Vec<FreeSpot>,
+    item: Item,
+    goes: Goes,
+}
+
+impl Reach {
+    /// A spot of the bench, taken straight or a quarter turned.
+    #[must_use]
+    pub fn at(&self, x: Millimetres, y: Millimetres, turned: bool) -> FreeSpot {
+        let (along, across) = self.item.extent(if turned { Turn::Quarter } else { Turn::Straight });
+        FreeSpot { x, y, along, across, turned }
+    }
+}
+
 impl BenchPlan {
     /// Where more of a container may go without moving anything, side by side; empty when it was never measured.
     #[must_use]
@@ -185,16 +208,46 @@ impl BenchPlan {
         item.map_or_else(Vec::new, |item| self.spots(&standing, &item))
     }
 
-    /// Where a container that is in the state may go on this bench without moving any other, as tall as it will be in a
-    /// week: where it stands counts as free. The spots are side by side from where they fill best.
+    /// The ground a container that is in the state takes on this bench, as tall as it will be in a week, and where it
+    /// may go without moving any other: where it stands counts as free, and the spots are side by side from where they
+    /// fill best. `None` when it was never measured.
     #[must_use]
-    pub fn spots_for(&self, state: &State, trade: &Trade, on: Date, id: ContainerId) -> Vec<FreeSpot> {
-        let others = self.standing.iter().filter(|(other, _)| *other != id);
-        let standing: Vec<Standing> = others.map(|(_, standing)| *standing).collect();
-        match layout::item_on(state, trade, on, &self.surface, id) {
-            Some((item, Goes::Under)) => self.spots(&standing, &item),
-            Some((_, Goes::TooTall)) | None => Vec::new(),
-        }
+    pub fn reach(&self, state: &State, trade: &Trade, on: Date, id: ContainerId) -> Option<Reach> {
+        let standing: Vec<Standing> = self.others(id).map(|(_, standing)| *standing).collect();
+        let (item, goes) = layout::item_on(state, trade, on, &self.surface, id)?;
+        let spots = match goes {
+            Goes::Under => self.spots(&standing, &item),
+            Goes::TooTall => Vec::new(),
+        };
+        Some(Reach { bench: self.bench, spots, item, goes })
+    }
+
+    /// What would be amiss with a container at a spot of this bench, by its reach there.
+    #[must_use]
+    pub fn amiss_at(&self, id: ContainerId, reach: &Reach, spot: FreeSpot) -> Option<Amiss> {
+        let turn = if spot.turned { Turn::Quarter } else { Turn::Straight };
+        let standing = Standing { item: reach.item, at: Placed { x: spot.x, y: spot.y, turn } };
+        let amiss = amiss(&self.surface, &standing, self.others(id).map(|(_, standing)| standing));
+        amiss.or((reach.goes == Goes::TooTall).then_some(Amiss::TooTall))
+    }
+
+    /// What a container at a spot would stand in.
+    #[must_use]
+    pub fn in_the_way(&self, id: ContainerId, reach: &Reach, spot: FreeSpot) -> Option<&Shape> {
+        let turn = if spot.turned { Turn::Quarter } else { Turn::Straight };
+        let standing = Standing { item: reach.item, at: Placed { x: spot.x, y: spot.y, turn } };
+        let (other, _) = self.others(id).find(|(_, other)| overlaps(&standing, other))?;
+        self.shapes.iter().find(|shape| shape.container == *other)
+    }
+
+    /// The same, with where more of a container would go.
+    #[must_use]
+    pub fn showing(self, vessel: &Vessel) -> Self {
+        Self { more: self.free_spots(vessel), ..self }
+    }
+
+    fn others(&self, id: ContainerId) -> impl Iterator<Item = &(ContainerId, Standing)> {
+        self.standing.iter().filter(move |(other, _)| *other != id)
     }
 
     fn spots(&self, standing: &[Standing], item: &Item) -> Vec<FreeSpot> {

@@ -126,6 +126,14 @@ pub fn usual_tray(state: &State, trade: &Trade) -> Option<Vessel> {
     most.map(|(_, vessel)| vessel.clone()).or_else(|| seed_tray(state, trade))
 }
 
+/// A kind of tray in words behind their number: `2 72-cell trays`, `1 more half tray` with `more ` before it.
+#[must_use]
+pub fn in_trays(count: u32, more: &str, kind: &Name) -> String {
+    let kind = kind.as_str().strip_suffix("-tray").unwrap_or(kind.as_str());
+    let trays = if count == 1 { "tray" } else { "trays" };
+    format!("{count} {more}{kind} {trays}")
+}
+
 /// The kinds that free ground is measured by: trays and carriers, for a single pot goes in any scrap; pots when
 /// nothing else is in use.
 pub(super) fn usable_by(kinds: &[Vessel], surface: &Surface) -> Vec<Item> {

@@ -13,6 +13,14 @@ use super::layout;
 /// Why a container cannot stand where it is to be placed.
 #[derive(Clone, Debug, PartialEq, Eq, Error)]
 pub enum CannotStand {
+    /// No container of the table goes on a bench of this size: a slip of the hand.
+    #[error("no container of the table goes on a bench of {size}")]
+    NothingGoes {
+        /// Its size in words.
+        size: String,
+        /// The same numbers in centimetres, where something would go.
+        in_cm: Option<String>,
+    },
     /// Its size is not known.
     #[error("{0} was never measured, so nobody can say where it goes")]
     Unmeasured(Name),
@@ -92,6 +100,10 @@ impl CannotStand {
     pub fn hint(&self) -> String {
         match self {
             Self::Unmeasured(name) => format!("measure one: `measure {name} 380x240mm --height 60mm`"),
+            Self::NothingGoes { in_cm: Some(in_cm), .. } => {
+                format!("if it was measured in centimetres: --size {in_cm}")
+            }
+            Self::NothingGoes { in_cm: None, .. } => "write it as --size 1200x500mm, --headroom 400..250mm".to_owned(),
             Self::NoBench(_) => "move it to a bench first: `move PART PLACE/BENCH`".to_owned(),
             Self::Out(_) => "bring it in first".to_owned(),
             Self::Off { .. } => "X is counted from the left end, Y from the back; --turned turns it".to_owned(),
@@ -158,6 +170,21 @@ pub fn goes_on(state: &State, bench: BenchId, vessel: &Vessel, count: u32) -> Re
         return Err(CannotStand::TooMany { count, what: vessel.name.clone(), ground, bench: name(), area });
     }
     Ok(())
+}
+
+/// A bench on which no container of the table goes is a slip of the hand, most likely of the unit.
+///
+/// # Errors
+/// When nothing goes, with the size that may have been meant.
+pub fn holds_something(trade: &Trade, size: &BenchSize) -> Result<(), CannotStand> {
+    if !holds_nothing(trade, size) {
+        return Ok(());
+    }
+    let tenfold = |length: Millimetres| Millimetres(length.0.saturating_mul(10));
+    let in_cm = BenchSize { length: tenfold(size.length), width: tenfold(size.width), ..*size };
+    let in_cm = (!holds_nothing(trade, &in_cm)).then(|| format!("{}x{}cm", size.length.0, size.width.0));
+    let roof = layout::surface(size).map_or_else(String::new, |surface| roof_of(&surface));
+    Err(CannotStand::NothingGoes { size: format!("{}{roof}", size_of(size)), in_cm })
 }
 
 /// True when no container of the table goes on a bench of this size.

@@ -2,6 +2,7 @@
 
 use crate::journal::PlaceKind;
 use crate::quantity::Celsius;
+use crate::science::heat::Limits;
 use crate::science::lift::{Belief, Lift};
 use crate::trade::{Microclimate, Setting, Source, Structure, Trade};
 
@@ -18,6 +19,8 @@ pub(super) struct Usual {
     pub(super) night: Lift,
     pub(super) day: Option<Lift>,
     pub(super) house: Option<Celsius>,
+    pub(super) air: Limits,
+    pub(super) air_sources: Vec<Source>,
     pub(super) sources: Vec<Source>,
 }
 
@@ -46,7 +49,14 @@ pub(super) fn of(trade: &Trade, kind: PlaceKind) -> Option<Usual> {
     let sunny = first(Setting::SunnyDay).map_or(Belief { mean: 12.0, sd: 5.0 }, belief);
     let sun = Belief { mean: sunny.mean - dull.mean, sd: 5.0 };
     let day = Lift::new(dull, sun, DAY_SCATTER).ok();
-    Some(Usual { night: Lift::new(base, cover, NIGHT_SCATTER).ok()?, day, house: None, sources })
+    let limit = |setting, usual: Celsius| first(setting).map_or(usual, |row| row.figure.low);
+    let air = Limits {
+        prop_from: limit(Setting::VentilateAt, Limits::FRAME.prop_from),
+        never_above: limit(Setting::NeverAbove, Limits::FRAME.never_above),
+    };
+    let limits = [Setting::VentilateAt, Setting::NeverAbove].into_iter().filter_map(first);
+    let air_sources = limits.map(|row| row.figure.source.clone()).collect();
+    Some(Usual { night: Lift::new(base, cover, NIGHT_SCATTER).ok()?, day, house: None, air, air_sources, sources })
 }
 
 /// Open ground: the weather outside, give or take its own hollow or wall.
@@ -54,7 +64,7 @@ fn open(trade: &Trade) -> Option<Usual> {
     let mut sources = Vec::new();
     let cover = fleece(trade, &mut sources);
     let night = Lift::new(Belief { mean: 0.0, sd: LEAST_DOUBT }, cover, NIGHT_SCATTER).ok()?;
-    Some(Usual { night, day: None, house: None, sources })
+    Some(Usual { night, day: None, house: None, air: Limits::FRAME, air_sources: Vec::new(), sources })
 }
 
 /// What fleece adds: a little in the mean, and less than nothing on some clear nights.
@@ -74,7 +84,14 @@ fn house(kind: PlaceKind) -> Option<Usual> {
         _ => 15.0,
     };
     let night = Lift::new(Belief { mean: 0.0, sd: LEAST_DOUBT }, Belief { mean: 0.0, sd: 0.5 }, NIGHT_SCATTER).ok()?;
-    Some(Usual { night, day: None, house: Some(Celsius(low)), sources: Vec::new() })
+    Some(Usual {
+        night,
+        day: None,
+        house: Some(Celsius(low)),
+        air: Limits::FRAME,
+        air_sources: Vec::new(),
+        sources: Vec::new(),
+    })
 }
 
 fn belief(row: &Microclimate) -> Belief {

@@ -5,7 +5,7 @@ use std::process::ExitCode;
 
 use serde_json::json;
 
-use crate::desk::{Desk, DeskError, Done, read_text};
+use crate::desk::{Desk, DeskError, Done, Fetched, read_text};
 use crate::grammar::{AfterRefusal, Import, Lines, Step};
 use crate::quantity::Date;
 
@@ -23,10 +23,20 @@ pub(super) fn step(desk: &mut Desk, step: &Step, on: Date, printer: &mut Printer
 
 /// Takes temperatures from elsewhere and says what was new.
 pub(super) fn import(desk: &mut Desk, import: &Import, on: Date, printer: &mut Printer) -> Result<ExitCode, DeskError> {
+    if *import == Import::Fetch {
+        match desk.fetch_forecast(on)? {
+            Fetched::New(done) => tell(&done, None, printer),
+            Fetched::Same if printer.is_json() => printer.json(&json!({ "schema": 1, "act": null, "said": [SAME] })),
+            Fetched::Same => printer.text(SAME),
+        }
+        return Ok(ExitCode::SUCCESS);
+    }
     let done = desk.import(import, on)?;
     tell(&done, None, printer);
     Ok(ExitCode::SUCCESS)
 }
+
+const SAME: &str = "the weather service says what it said before: nothing was written";
 
 fn tell(done: &Done, line: Option<usize>, printer: &mut Printer) {
     if printer.is_json() {

@@ -1,12 +1,16 @@
 //! Checking, copying, bringing back and writing out the journal.
 
+use std::collections::BTreeMap;
+use std::io::{self, BufRead as _, IsTerminal as _, Read as _};
 use std::path::Path;
 use std::process::ExitCode;
 
-use serde_json::json;
+use serde_json::{Value, json};
 
-use crate::desk::{Desk, DeskError, Paths};
-use crate::store::{Findings, check_file};
+use crate::desk::{self, Comparison, Desk, DeskError, Dispute, Paths};
+use crate::grammar::Consent;
+use crate::quantity::Date;
+use crate::store::{Findings, Loss, check_file};
 
 use super::answer::Printer;
 
@@ -15,44 +19,128 @@ pub(super) fn check(paths: &Paths, printer: &mut Printer) -> Result<ExitCode, De
     if !paths.journal.exists() {
         return Err(DeskError::Nothing("there is no journal yet: nothing to check"));
     }
-    let findings = match super::open(paths) {
-        Ok(desk) => desk.check()?,
+    let (findings, disputes) = match super::open(paths) {
+        Ok(desk) => {
+            let findings = desk.check()?;
+            let disputes = if findings.is_sound() { desk.disputes(&findings.contradictions)? } else { Vec::new() };
+            for twin in desk.twins()? {
+                printer.aside(&twin.sentence());
+            }
+            (findings, disputes)
+        }
         Err(error) => {
             let findings = check_file(&paths.journal).map_err(|_| error)?;
             if findings.is_sound() {
                 return Err(DeskError::Nothing("the file is sound, but it is not a journal this program can open"));
             }
-            findings
+            (findings, Vec::new())
         }
     };
-    tell(&findings, printer);
+    tell(&findings, &disputes, printer);
     Ok(if findings.is_sound() { ExitCode::SUCCESS } else { ExitCode::FAILURE })
 }
 
-fn tell(findings: &Findings, printer: &mut Printer) {
+fn tell(findings: &Findings, disputes: &[Dispute], printer: &mut Printer) {
     if printer.is_json() {
         let problems: Vec<_> =
             findings.problems.iter().map(|one| json!({ "about": one.about, "what": one.what })).collect();
-        let set_aside: Vec<_> =
-            findings.contradictions.iter().map(|one| json!({ "on": one.on, "what": one.wrong.to_string() })).collect();
         printer.json(&json!({
             "schema": 1, "report": "check", "sound": findings.is_sound(), "acts": findings.acts,
-            "entries": findings.entries, "batches": findings.batches, "problems": problems, "set_aside": set_aside,
+            "entries": findings.entries, "batches": findings.batches, "problems": problems,
+            "set_aside": set_aside(disputes), "gaps": findings.gaps,
         }));
         return;
     }
     for problem in &findings.problems {
         printer.text(&format!("{}: {}", problem.about, problem.what));
     }
-    for contradiction in &findings.contradictions {
-        printer.text(&format!("set aside: an entry of {}: {}", contradiction.on, contradiction.wrong));
+    tell_disputes(disputes, printer);
+    if findings.gaps > 0 {
+        let places = if findings.gaps == 1 { "1 place".to_owned() } else { format!("{} places", findings.gaps) };
+        printer.text(&format!("acts are missing in {places}, lost to damage: `merge FILE` brings them in from a copy"));
     }
     let counted = format!("{} acts, {} entries, {} batches", findings.acts, findings.entries, findings.batches);
     printer.text(&if findings.is_sound() {
         format!("sound: {counted}; file, references, digests, derived tables and sums agree")
     } else {
-        format!("{} problems in {counted}; `restore FILE` brings back a backup", findings.problems.len())
+        format!(
+            "{} problems in {counted}; `check --salvage NEWFILE` brings out what can be read, `restore FILE` brings back \
+             a backup",
+            findings.problems.len()
+        )
     });
+}
+
+fn tell_disputes(disputes: &[Dispute], printer: &mut Printer) {
+    for dispute in disputes {
+        printer.text(&format!("{}; {}", dispute.sentence(), dispute.hint()));
+    }
+}
+
+fn set_aside(disputes: &[Dispute]) -> Vec<Value> {
+    let named = |one: &Dispute| {
+        json!({
+            "on": one.aside.on, "what": one.wrong, "act": one.aside.act, "said": one.aside.said,
+            "against": one.against.as_ref().map(|other| other.act),
+        })
+    };
+    disputes.iter().map(named).collect()
+}
+
+/// Brings what can be read of a damaged journal into a new one, and says what is lost.
+pub(super) fn salvage(paths: &Paths, into: &Path, printer: &mut Printer) -> Result<ExitCode, DeskError> {
+    if !paths.journal.exists() {
+        return Err(DeskError::Nothing("there is no journal yet: nothing to bring out"));
+    }
+    let salvaged = desk::salvage(&paths.journal, into, paths.device_id()?)?;
+    let saved = Desk::open(into, paths.device_id()?, paths.trade()?)?;
+    let disputes = saved.disputes(&salvaged.contradictions)?;
+    let mut days: BTreeMap<Option<Date>, Vec<String>> = BTreeMap::new();
+    for act in &salvaged.lost {
+        let verb = act.verb.clone().unwrap_or_else(|| "an act".to_owned());
+        let why = if act.why == Loss::Bereft { format!("{verb} (of what is lost)") } else { verb };
+        days.entry(act.on).or_default().push(why);
+    }
+    if printer.is_json() {
+        let lost: Vec<_> = salvaged
+            .lost
+            .iter()
+            .map(|act| json!({ "on": act.on, "verb": act.verb, "bereft": act.why == Loss::Bereft }))
+            .collect();
+        printer.json(&json!({
+            "schema": 1, "report": "salvage", "file": into.display().to_string(), "acts": salvaged.acts, "lost": lost,
+            "copies": salvaged.copies, "set_aside": set_aside(&disputes),
+        }));
+        return Ok(ExitCode::SUCCESS);
+    }
+    let from = match salvaged.copies {
+        0 => String::new(),
+        1 => ", with the help of 1 copy kept beside it".to_owned(),
+        many => format!(", with the help of {many} copies kept beside it"),
+    };
+    let whole = salvaged.acts + salvaged.lost.len() as u64;
+    printer.text(&format!("{} of {whole} acts brought out into {}{from}", salvaged.acts, into.display()));
+    for (on, acts) in &days {
+        let on = on.map_or_else(|| "on days that cannot be told".to_owned(), |on| on.to_string());
+        printer.text(&format!("lost, {on}: {}", counted(acts)));
+    }
+    tell_disputes(&disputes, printer);
+    printer.text(&format!("the damaged file was not touched; look with --journal {}", into.display()));
+    Ok(ExitCode::SUCCESS)
+}
+
+/// Words in the order they first come, with how often.
+fn counted(words: &[String]) -> String {
+    let mut seen: Vec<(&str, u32)> = Vec::new();
+    for word in words {
+        match seen.iter_mut().find(|(known, _)| known == word) {
+            Some((_, times)) => *times += 1,
+            None => seen.push((word, 1)),
+        }
+    }
+    let told =
+        seen.iter().map(|(word, times)| if *times == 1 { (*word).to_owned() } else { format!("{times} x {word}") });
+    told.collect::<Vec<_>>().join(", ")
 }
 
 /// Copies the journal to a new file.
@@ -69,9 +157,22 @@ pub(super) fn back_up(desk: &Desk, to: &Path, printer: &mut Printer) -> Result<E
     Ok(ExitCode::SUCCESS)
 }
 
-/// Puts a backup in the journal's place.
-pub(super) fn restore(desk: &mut Desk, from: &Path, printer: &mut Printer) -> Result<ExitCode, DeskError> {
-    let (holding, aside) = desk.restore(from)?;
+/// Puts a backup in the journal's place, after showing what it would come to.
+pub(super) fn restore(
+    desk: &mut Desk,
+    from: &Path,
+    consent: Consent,
+    printer: &mut Printer,
+) -> Result<ExitCode, DeskError> {
+    let from = desk.meant(from);
+    if consent == Consent::Asked {
+        let found = desk.compare(&from)?;
+        preview(&found, &from, printer);
+        if !is_agreed(printer) {
+            return Err(DeskError::Nothing("nothing was restored; `restore FILE --yes` does it"));
+        }
+    }
+    let (holding, aside) = desk.restore(&from)?;
     if printer.is_json() {
         printer.json(&json!({
             "schema": 1, "report": "restore", "acts": holding.acts, "batches": holding.batches,
@@ -89,31 +190,67 @@ pub(super) fn restore(desk: &mut Desk, from: &Path, printer: &mut Printer) -> Re
     Ok(ExitCode::SUCCESS)
 }
 
+fn preview(found: &Comparison, from: &Path, printer: &mut Printer) {
+    let Comparison { holding, lacking, newest, more } = found;
+    if printer.is_json() {
+        printer.json(&json!({
+            "schema": 1, "report": "restore preview", "file": from.display().to_string(), "acts": holding.acts,
+            "batches": holding.batches, "latest": holding.latest, "lacking": lacking, "more": more, "newest": newest,
+        }));
+        return;
+    }
+    let latest = holding.latest.as_deref().unwrap_or("nothing");
+    printer.text(&format!("{}: {} acts, {} batches, up to {latest}", from.display(), holding.acts, holding.batches));
+    if *more > 0 {
+        printer.text(&format!(
+            "it has {more} acts that the journal lacks; `merge FILE` brings them in and keeps the rest"
+        ));
+    }
+    printer.text(&match lacking {
+        0 => "it has all that the journal has".to_owned(),
+        1 => "it lacks 1 act that the journal has:".to_owned(),
+        many => format!("it lacks {many} acts that the journal has, the newest:"),
+    });
+    for row in newest {
+        printer.text(&format!("  {}  {}", row.on, row.said.join("; ")));
+    }
+}
+
+/// Asks whoever sits at the terminal; a script has to say it beforehand.
+fn is_agreed(printer: &mut Printer) -> bool {
+    let mut typed = String::new();
+    if printer.is_json() || !io::stdin().is_terminal() {
+        return false;
+    }
+    printer.text("put it in the journal's place? The journal as it is will be put aside. y or n:");
+    io::stdin().lock().take(100).read_line(&mut typed).is_ok() && typed.trim().eq_ignore_ascii_case("y")
+}
+
 /// Brings in what another copy of the journal has, and says what is left to settle.
 pub(super) fn merge(desk: &mut Desk, other: &Path, printer: &mut Printer) -> Result<ExitCode, DeskError> {
     let merged = desk.merge(other)?;
+    let disputes = desk.disputes(&merged.contradictions)?;
     if printer.is_json() {
-        let set_aside: Vec<_> =
-            merged.contradictions.iter().map(|one| json!({ "on": one.on, "what": one.wrong.to_string() })).collect();
         let numbers: Vec<String> = merged.shared_numbers.iter().map(ToString::to_string).collect();
         let alike: Vec<_> = merged.alike.iter().map(|(one, two)| json!([one.to_string(), two.to_string()])).collect();
         printer.json(&json!({
-            "schema": 1, "report": "merge", "acts": merged.acts, "known": merged.known, "set_aside": set_aside,
-            "shared_numbers": numbers, "alike": alike,
+            "schema": 1, "report": "merge", "acts": merged.acts, "known": merged.known,
+            "set_aside": set_aside(&disputes), "shared_numbers": numbers, "alike": alike,
         }));
         return Ok(ExitCode::SUCCESS);
     }
     printer.text(&format!("{} acts brought in, {} were here already", merged.acts, merged.known));
-    for contradiction in &merged.contradictions {
-        printer.text(&format!("set aside until settled: an entry of {}: {}", contradiction.on, contradiction.wrong));
-    }
+    tell_disputes(&disputes, printer);
     for label in &merged.shared_numbers {
         printer.text(&format!(
             "two batches are numbered {label}: the later one answers to {label}~2 until you relabel it"
         ));
     }
     for (one, two) in &merged.alike {
-        printer.text(&format!("{one} and {two} have the same seed, day and number: one sowing logged twice?"));
+        printer.text(&format!(
+            "{one} and {two} have the same seed, day, number and container: one sowing logged twice? If so, `history` \
+             shows the act to undo"
+        ));
     }
     Ok(ExitCode::SUCCESS)
 }

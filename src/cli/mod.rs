@@ -42,6 +42,7 @@ fn read_and_do(words: &[OsString], printer: &mut Printer) -> Result<ExitCode, De
         Some(Command::Version) => printer.text(concat!("thumbpot ", env!("CARGO_PKG_VERSION"))),
         Some(Command::Demo { into }) => return demo(into.as_deref(), printer),
         Some(Command::Check) => return files::check(&paths(journal)?, printer),
+        Some(Command::Salvage { into }) => return files::salvage(&paths(journal)?, &into, printer),
         Some(Command::Plain(page)) => {
             let desk = open(&paths(journal)?)?;
             printer.lines(&app::plain(&desk, page, on.unwrap_or(today), today)?);
@@ -77,7 +78,7 @@ fn open(paths: &Paths) -> Result<Desk, DeskError> {
 
 /// True for what may add to the journal.
 const fn changes(command: &Command) -> bool {
-    matches!(command, Command::Step(_) | Command::Run { .. } | Command::Merge(_) | Command::Restore(_))
+    matches!(command, Command::Step(_) | Command::Run { .. } | Command::Merge(_) | Command::Restore { .. })
 }
 
 /// Keeps the day's copy of the journal before anything is added. What keeps it from being kept must not keep the grower
@@ -96,12 +97,15 @@ fn with(desk: &mut Desk, command: Command, on: Date, printer: &mut Printer) -> R
         Command::Report(report) => reports::report(desk, &report, on, printer),
         Command::Backup(to) => files::back_up(desk, &to, printer),
         Command::Merge(other) => files::merge(desk, &other, printer),
-        Command::Restore(from) => files::restore(desk, &from, printer),
+        Command::Restore { from, consent } => files::restore(desk, &from, consent, printer),
         Command::Export { to } => files::export(desk, &to, printer),
         // Answered before a journal is opened.
-        Command::Plain(_) | Command::Check | Command::Demo { .. } | Command::Help(_) | Command::Version => {
-            Ok(ExitCode::SUCCESS)
-        }
+        Command::Plain(_)
+        | Command::Check
+        | Command::Salvage { .. }
+        | Command::Demo { .. }
+        | Command::Help(_)
+        | Command::Version => Ok(ExitCode::SUCCESS),
     }
 }
 

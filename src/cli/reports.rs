@@ -1,8 +1,10 @@
 //! Reports, in aligned text or JSON.
 
 mod batch;
+mod climate;
 mod cold;
 mod compare;
+mod lists;
 mod room;
 mod space;
 mod why;
@@ -12,7 +14,7 @@ use std::process::ExitCode;
 use chrono::Datelike as _;
 use serde_json::{Value, json};
 
-use crate::advice::{self, Due, Germination, PartAt, Ready, Step, Task};
+use crate::advice::{self, Due, Germination, PartAt, Ready, Step, Task, Verdict};
 use crate::desk::{Desk, DeskError, HistoryRow};
 use crate::grammar::Report;
 use crate::journal::State;
@@ -20,7 +22,8 @@ use crate::quantity::{BatchLabel, Date};
 
 use super::answer::Printer;
 use super::rows;
-use super::table::{Table, figures, text, words};
+use super::table::{LINE, Table, figures, text, words};
+use crate::tui::text::wrap;
 
 const USUAL_HISTORY: u32 = 20;
 
@@ -62,12 +65,21 @@ pub(super) fn report(desk: &Desk, report: &Report, on: Date, printer: &mut Print
         Report::Benches => space::benches(desk, on)?,
         Report::Fits(words) => space::fits(desk, words, on)?,
         Report::Cold => cold::cold(desk, on)?,
+        Report::Climate(place) => climate::climate(desk, place.as_ref(), on)?,
         Report::Repack(bench) => room::repack(desk, bench, on)?,
         Report::InHand => room::in_hand(desk, on)?,
+        Report::Containers(word) => lists::containers(desk, word.as_ref(), on)?,
+        Report::Crops(word) => lists::crops(desk, word.as_ref()),
+        Report::Places => lists::places(desk, on)?,
         Report::Compare { crop, by } => compare::compare(desk, crop, *by, on)?,
         Report::Why(words) => why::why(desk, words, on)?,
         Report::History { limit, batch } => history("history", &desk.history(limit.unwrap_or(USUAL_HISTORY), *batch)?),
     };
+    if *report == Report::Due {
+        for line in desk.to_settle(on)? {
+            answered = answered.with_notice(line);
+        }
+    }
     if desk.is_demonstration()? {
         answered = answered.with_notice("this journal is the demonstration: an invented season");
     }
@@ -109,9 +121,13 @@ fn due(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
             rows::next_container(moving.as_ref()).unwrap_or_default(),
             places(&row.parts),
         ]);
-        // What speaks of no one batch is told in words.
-        if row.batch.is_none() {
-            asides.push(row.reason);
+        // What speaks of no one batch, and what seed it takes, is told in words.
+        match row.batch {
+            None => asides.push(row.reason),
+            Some((_, label)) if row.what == Task::SowAgain => {
+                asides.push(format!("sow again {}: {}", short(label, on), row.reason));
+            }
+            Some(_) => {}
         }
     }
     asides.extend(tonight(&advice::cold(&state, desk.trade(), on)));
@@ -149,47 +165,62 @@ fn germination(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
     let state = desk.state(on)?;
     let mut table = Table::new(&[
         words("batch"),
-        text("crop"),
-        text("variety"),
+        text("crop and variety"),
         figures("day"),
         figures("up of"),
         figures("rate"),
-        words("range"),
+        figures("now"),
+        words("likely"),
         words("verdict"),
     ]);
     let found = advice::germination(&state, &desk.outlooks(&state, on)?, on);
     for row in &found {
-        let variety = row.variety.as_ref().map(ToString::to_string).unwrap_or_default();
-        let (rate, range) = rate(row);
+        let variety = row.variety.as_ref().map(|variety| format!(" {variety}")).unwrap_or_default();
+        let outlook = row.outlook.as_ref();
+        let now = outlook.and_then(|outlook| outlook.expected_by_now).map(|up| format!("{up:.0}"));
+        let likely = outlook.filter(|it| it.chance_of_more.is_some()).and_then(|outlook| outlook.expected_final);
         table.row([
             short(row.label, on),
-            row.crop.to_string(),
-            variety,
+            format!("{}{variety}", row.crop),
             row.days.to_string(),
             format!("{}/{}", row.up, row.sown),
-            rate,
-            range,
+            row.rate.map_or_else(|| "-".to_owned(), |rate| rate.rate.to_string()),
+            now.unwrap_or_default(),
+            likely
+                .map(|(low, high)| if low == high { low.to_string() } else { format!("{low}-{high}") })
+                .unwrap_or_default(),
             row.verdict().to_string(),
         ]);
     }
     let json = found.iter().map(rows::germination).collect();
-    Ok(Answered::table("germination", json, &table, "nothing is sown"))
+    let mut answered = Answered::table("germination", json, &table, "nothing is sown");
+    answered.lines.extend(to_do(&found, on));
+    Ok(answered)
+}
+
+/// What to do about each word, the batches that want the same in one line; nothing about those that want nothing.
+fn to_do(found: &[Germination], on: Date) -> Vec<String> {
+    let mut wanted: Vec<(String, Vec<String>)> = Vec::new();
+    for row in found {
+        let Some(outlook) = row.outlook.as_ref().filter(|it| !matches!(it.verdict, Verdict::Over)) else { continue };
+        let label = short(row.label, on);
+        match wanted.iter_mut().find(|(other, _)| *other == outlook.action) {
+            Some((_, labels)) => labels.push(label),
+            None => wanted.push((outlook.action.clone(), vec![label])),
+        }
+    }
+    let mut lines = Vec::new();
+    for (said, labels) in wanted {
+        for (at, line) in wrap(&format!("{} {said}", labels.join(" ")), LINE - 2).into_iter().enumerate() {
+            lines.push(if at == 0 { line } else { format!("  {line}") });
+        }
+    }
+    if lines.is_empty() { lines } else { [vec![String::new()], lines].concat() }
 }
 
 /// A batch's number as it is typed: this year's without the year.
 fn short(label: BatchLabel, on: Date) -> String {
     if label.year == on.year() { label.number.to_string() } else { label.to_string() }
-}
-
-/// The rate and its range in whole per cent: `75 %` and `64-84`.
-fn rate(row: &Germination) -> (String, String) {
-    row.rate.map_or_else(
-        || ("-".to_owned(), String::new()),
-        |rate| {
-            let (low, high) = (rate.low.0 * 100.0, rate.high.0 * 100.0);
-            (rate.rate.to_string(), format!("{low:.0}-{high:.0}"))
-        },
-    )
 }
 
 fn history(name: &'static str, found: &[HistoryRow]) -> Answered {

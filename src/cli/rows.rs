@@ -4,7 +4,7 @@ use serde_json::{Value, json};
 
 use crate::advice::{
     Area, BatchView, BenchRoom, BenchSpace, Due, Fits, FitsOnBench, Germination, Lift, More, PartAt, PartView, Placed,
-    Readiness, Ready, StandingRow, Step, Task, Turn, Urgency, Why,
+    Readiness, Ready, SowAgain, StandingRow, Step, Task, Turn, Urgency, Why,
 };
 use crate::journal::{Beginning, Count, Departure, Emptied, Gone, Growth, Source, Tally, Ticked, WentTo};
 use crate::quantity::{Date, PartLabel};
@@ -90,9 +90,18 @@ pub(super) fn germination(row: &Germination) -> Value {
         "chance_of_more": row.outlook.as_ref().and_then(|outlook| outlook.chance_of_more),
         "wanted": row.outlook.as_ref().map(|outlook| outlook.wanted),
         "chance_of_wanted": row.outlook.as_ref().and_then(|outlook| outlook.chance_of_wanted),
+        "sow_again": row.outlook.as_ref().and_then(|outlook| outlook.again.as_ref()).map(sow_again),
         "ninety_percent_by": row.outlook.as_ref().and_then(|outlook| outlook.ninety_by),
         "verdict": row.verdict().to_string(), "sown_on": row.sown_on, "days": row.days, "counted_on": row.counted_on,
         "days_since_count": row.days_since_count, "parts": parts_at(&row.parts), "why": why(&row.why),
+    })
+}
+
+/// What sowing again takes; `left` is null when the packet was never counted, `by` for crops without dates.
+fn sow_again(again: &SowAgain) -> Value {
+    json!({
+        "plants": again.plants, "seeds": again.seeds, "chance": again.chance, "lot": again.lot,
+        "variety": again.variety, "left": again.left, "by": again.by,
     })
 }
 

@@ -2,19 +2,19 @@
 
 use std::collections::BTreeMap;
 
-use crate::advice::{self, BatchView, BenchPlan, Cold, Due, Fits, FreeSpot, Germination, Ready, Space};
+use crate::advice::{self, BatchView, BenchPlan, Cold, Due, Fits, Germination, MovePreview, Reach, Ready, Space};
 use crate::grammar::BatchRef;
 use crate::journal::{Cause, Container, Departure, Lot, Part, Source, State};
-use crate::quantity::{BatchId, BenchId, ContainerClass, ContainerId, Date, Name, PartId};
+use crate::quantity::{ActId, BatchId, BenchId, ContainerClass, ContainerId, Date, Name, PartId};
 use crate::store::LotRecord;
 use crate::trade::{ContainerKey, Trade};
 
+use super::disputes::Dispute;
 use super::error::DeskError;
-use super::lookup::twins;
+use super::lookup::namesakes;
+use super::rescue::Twin;
 use super::{DEMO_DAY, Desk, clock};
 
-/// The container that room is told in: everybody knows how large a seed tray is.
-const YARDSTICK: &str = "seed-tray";
 /// Room is looked for up to so many trays: benches of a garden hold fewer.
 const MOST_TRAYS: u32 = 99;
 
@@ -74,8 +74,12 @@ pub struct Board {
     pub demonstration: bool,
     /// What stood at the end of that day.
     pub state: State,
+    /// Acts that cannot be true together, for the grower to settle.
+    pub disputes: Vec<Dispute>,
+    /// Other copies of the journal beside it that have acts it lacks.
+    pub twins: Vec<Twin>,
     /// Open batches of one number, as after a merge: how each is written to be told from the other.
-    pub twins: BTreeMap<BatchId, BatchRef>,
+    pub namesakes: BTreeMap<BatchId, BatchRef>,
     /// Today's work, after days away in short.
     pub due: Vec<Due>,
     /// Today's work in full.
@@ -86,8 +90,12 @@ pub struct Board {
     pub ready: Vec<Ready>,
     /// Bench space.
     pub space: Space,
-    /// Room for seed trays.
+    /// The kind of tray that room is told in: the one most in use.
+    pub tray: Name,
+    /// Room for more of those.
     pub trays: Fits,
+    /// How old tonight's forecast is, in words; `None` when there is none.
+    pub forecast: Option<String>,
     /// Tonight and the days ahead: what is to be brought in, covered, aired, hardened off.
     pub cold: Cold,
     /// The containers there are to choose from, used last first, each with its kind.
@@ -104,6 +112,26 @@ impl Board {
     pub fn is_bare(&self) -> bool {
         self.state.places.is_empty() || self.state.benches.is_empty() || self.state.batches.is_empty()
     }
+
+    /// What a merge or a synchronised folder left to settle, a line each.
+    #[must_use]
+    pub fn to_settle(&self) -> Vec<String> {
+        let mut acts: Vec<ActId> = self.disputes.iter().flat_map(Dispute::acts).collect();
+        acts.sort_unstable();
+        acts.dedup();
+        let disputes = match acts.len() {
+            0 => None,
+            1 => Some("1 act is set aside: h shows it first, x takes it back".to_owned()),
+            many => Some(format!("{many} acts contradict each other: h shows them first, x takes one back")),
+        };
+        disputes.into_iter().chain(self.twins.iter().map(Twin::sentence)).collect()
+    }
+
+    /// How many more of the tray that room is told in go on a bench.
+    #[must_use]
+    pub fn trays_on(&self, bench: BenchId) -> u32 {
+        self.trays.benches.iter().find(|fits| fits.bench == bench).map_or(0, |fits| fits.more)
+    }
 }
 
 impl Desk {
@@ -112,17 +140,21 @@ impl Desk {
     /// # Errors
     /// When the journal cannot be read.
     pub fn board(&self, on: Date) -> Result<Board, DeskError> {
-        let state = self.state(on)?;
+        let (state, contradictions) = self.folded(on)?;
+        let disputes = self.disputes(&contradictions)?;
         let trade = self.trade();
         let outlooks = self.outlooks(&state, on)?;
+        let tray = advice::usual_tray(&state, trade).ok_or(DeskError::Nothing("the tables have no seed tray"))?;
         let demonstration = self.is_demonstration()?;
         let standing = match on {
             _ if on == clock::today() => Standing::Today,
             DEMO_DAY if demonstration => Standing::Demonstration,
             _ => Standing::LookedAt,
         };
+        let tonight = on.succ_opt().and_then(|morning| state.forecasts.get(&morning));
         Ok(Board {
             on,
+            forecast: tonight.map(|tonight| self.age_of_forecast(tonight.noted, on)).transpose()?,
             standing,
             demonstration,
             due: advice::due(&state, trade, &outlooks, on),
@@ -130,12 +162,15 @@ impl Desk {
             germination: advice::germination(&state, &outlooks, on),
             ready: advice::ready(&state, trade, on),
             space: advice::space(&state, self.trade(), on),
-            trays: self.room_for_trays(&state, on)?,
+            trays: advice::fits(&state, trade, on, &tray, MOST_TRAYS),
+            tray: tray.name,
             cold: advice::cold(&state, trade, on),
             containers: containers(&state, trade),
             crops: trade.crops().map(|crop| crop.key().to_string()).collect(),
             last: last_time(&state),
-            twins: self.journal.read(|books| twins(books, &state))?,
+            disputes,
+            twins: self.twins()?,
+            namesakes: self.journal.read(|books| namesakes(books, &state))?,
             state,
         })
     }
@@ -156,26 +191,34 @@ impl Desk {
     pub fn plans(&self, on: Date) -> Result<Vec<BenchPlan>, DeskError> {
         let state = self.state(on)?;
         let benches = advice::space(&state, self.trade(), on).benches;
-        Ok(benches.iter().filter_map(|row| advice::bench_plan(&state, self.trade(), on, row.bench)).collect())
+        let tray = advice::usual_tray(&state, self.trade());
+        let plans = benches.iter().filter_map(|row| advice::bench_plan(&state, self.trade(), on, row.bench));
+        // A bare bench is drawn with the trays that go on it.
+        let drawn = |plan: BenchPlan| match &tray {
+            Some(tray) if plan.shapes.is_empty() => plan.showing(tray),
+            _ => plan,
+        };
+        Ok(plans.map(drawn).collect())
     }
 
-    /// Where a container may go without moving any other, bench by bench; benches without a spot are left out.
+    /// Where a container may go without moving any other, bench by bench in the order of the space report; empty when it
+    /// was never measured.
     ///
     /// # Errors
     /// When the journal cannot be read.
-    pub fn spots(&self, container: ContainerId, on: Date) -> Result<Vec<(BenchId, Vec<FreeSpot>)>, DeskError> {
+    pub fn reaches(&self, container: ContainerId, on: Date) -> Result<Vec<Reach>, DeskError> {
         let state = self.state(on)?;
         let benches = advice::space(&state, self.trade(), on).benches;
         let plans = benches.iter().filter_map(|row| advice::bench_plan(&state, self.trade(), on, row.bench));
-        let spots = plans.map(|plan| (plan.bench, plan.spots_for(&state, self.trade(), on, container)));
-        Ok(spots.filter(|(_, spots)| !spots.is_empty()).collect())
+        Ok(plans.filter_map(|plan| plan.reach(&state, self.trade(), on, container)).collect())
     }
 
-    fn room_for_trays(&self, state: &State, on: Date) -> Result<Fits, DeskError> {
-        let name = Name::new(YARDSTICK).map_err(|_| DeskError::Nothing("the seed tray has no name"))?;
-        let words = crate::grammar::ContainerWords { name, times: None };
-        let (vessel, _) = super::lookup::find_vessel(state, self.trade(), &words, 1)?;
-        Ok(advice::fits(state, self.trade(), on, &vessel, MOST_TRAYS))
+    /// What moving containers to each bench would do to the space on both sides.
+    ///
+    /// # Errors
+    /// When the journal cannot be read.
+    pub fn move_preview(&self, moved: &[ContainerId], on: Date) -> Result<MovePreview, DeskError> {
+        Ok(advice::move_preview(&self.state(on)?, self.trade(), on, moved))
     }
 
     /// Seed in the box, used last first by what stands in a state. Read when it is asked for: a long history has many

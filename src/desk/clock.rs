@@ -30,3 +30,10 @@ pub fn now() -> Recorded {
         text: now.to_rfc3339_opts(chrono::SecondsFormat::Millis, true),
     }
 }
+
+/// The grower's day and hour of an instant on record; `None` when it is none.
+#[must_use]
+pub(super) fn local(recorded: &str) -> Option<chrono::NaiveDateTime> {
+    let instant = chrono::DateTime::parse_from_rfc3339(recorded).ok()?;
+    Some(instant.with_timezone(&Local).naive_local())
+}

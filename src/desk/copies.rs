@@ -45,6 +45,14 @@ pub(super) fn beside(journal: &Path, what: &str) -> PathBuf {
     journal.with_file_name(format!("{stem}-{what}"))
 }
 
+/// The copies kept beside a journal, newest first.
+pub(super) fn kept_copies(journal: &Path) -> Vec<PathBuf> {
+    let folder = beside(journal, "copies");
+    let mut days = dated(&folder).unwrap_or_default();
+    days.sort_unstable();
+    days.iter().rev().map(|day| folder.join(name_of(*day))).collect()
+}
+
 fn name_of(day: Date) -> String {
     format!("{day}.db")
 }

@@ -4,6 +4,7 @@ use serde::Serialize;
 use thiserror::Error;
 
 use crate::advice::{CannotRepack, CannotStand};
+use crate::exchange::{FetchError, ImportError};
 use crate::grammar::{GrammarError, GrammarErrorKind};
 use crate::journal::Refusal;
 use crate::quantity::Date;
@@ -26,6 +27,8 @@ pub enum ErrorKind {
     Journal,
     /// A table or a settings file is wrong.
     Settings,
+    /// The weather service did not answer, or not with a forecast.
+    Weather,
 }
 
 /// Why the desk did not do what was asked. Nothing was written.
@@ -105,6 +108,12 @@ pub enum DeskError {
         /// Why.
         reason: String,
     },
+    /// The weather service could not be asked, or did not answer.
+    #[error("{0}")]
+    Fetch(#[from] FetchError),
+    /// The weather service answered with something else than a forecast.
+    #[error("the weather service's answer: {0}")]
+    Answer(ImportError),
     /// The full screen cannot be opened.
     #[error("{0}")]
     Terminal(String),
@@ -129,6 +138,7 @@ impl DeskError {
             Self::Ambiguous { .. } | Self::NotFound(NotFound::Ambiguous { .. }) => ErrorKind::Ambiguous,
             Self::NotFound(_) | Self::Unknown { .. } => ErrorKind::Unknown,
             Self::Store(_) | Self::File { .. } => ErrorKind::Journal,
+            Self::Fetch(_) | Self::Answer(_) => ErrorKind::Weather,
             Self::Trade(_) => ErrorKind::Settings,
             Self::Terminal(_) => ErrorKind::Usage,
             Self::Line { error, .. } => error.kind(),
@@ -154,6 +164,8 @@ impl DeskError {
             Self::NotFound(NotFound::Unknown { .. }) => {
                 "write the crop's plain name, as tomato or broad bean; figures.toml adds your own".to_owned()
             }
+            Self::Fetch(FetchError::NotBuiltIn) => String::new(),
+            Self::Fetch(_) | Self::Answer(_) => "the forecast noted last stays".to_owned(),
             Self::Terminal(_) => String::new(),
             Self::Unknown { hint, .. } => hint.clone(),
             Self::Ambiguous { hint, .. } => (*hint).to_owned(),

@@ -128,7 +128,8 @@ impl About {
             Fact::LotAdded { .. }
             | Fact::Forecast { .. }
             | Fact::ContainerMeasured { .. }
-            | Fact::ContainerOwned { .. } => Self::default(),
+            | Fact::ContainerOwned { .. }
+            | Fact::ContainerWashed { .. } => Self::default(),
             Fact::Stood { stand, .. } => Self::container(books, ContainerId(entry.id), Some(*stand))?,
             Fact::Begun { .. } => Self::batch(books, BatchId(entry.id))?,
             Fact::Filled { .. } => Self::part(books, PartId(entry.id))?,

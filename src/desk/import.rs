@@ -12,6 +12,7 @@ use super::error::DeskError;
 use super::lookup::find_place;
 use super::perform::Done;
 use super::settings::read_text;
+use super::weather::Fetched;
 use super::{Desk, clock, said};
 
 /// A year of readings every ten minutes is some 3 MB, a forecast a few kB; this is a guard against the wrong file.
@@ -33,13 +34,24 @@ impl Desk {
                 self.take_readings(&days, place.as_ref(), on)
             }
             Import::Forecast { file } => {
-                let days = forecast_in(&read_text(file, LONGEST)?).map_err(|error| refused(file, &error))?;
-                self.take_forecast(&days, on)
+                let named = super::weather::fields(&self.trade);
+                let days = forecast_in(&read_text(file, LONGEST)?, &named).map_err(|error| refused(file, &error))?;
+                self.take_forecast("forecast import", &days, on)
             }
+            Import::Fetch => match self.fetch_forecast(on)? {
+                Fetched::New(done) => Ok(Some(done)),
+                Fetched::Same => Ok(None),
+            },
         }
+        .and_then(|done| done.ok_or(DeskError::Nothing("nothing in it is new: all of it was noted before")))
     }
 
-    fn take_readings(&mut self, days: &[DayOfReadings], place: Option<&Name>, on: Date) -> Result<Done, DeskError> {
+    fn take_readings(
+        &mut self,
+        days: &[DayOfReadings],
+        place: Option<&Name>,
+        on: Date,
+    ) -> Result<Option<Done>, DeskError> {
         if let Some(ahead) = days.iter().find(|day| day.on > on && day.high.is_some()) {
             return Err(DeskError::Future { on: ahead.on });
         }
@@ -67,13 +79,19 @@ impl Desk {
         })
     }
 
-    fn take_forecast(&mut self, days: &[DayForecast], on: Date) -> Result<Done, DeskError> {
+    /// Notes the days of a forecast that have not passed; `None` when all of it was noted that day before.
+    pub(super) fn take_forecast(
+        &mut self,
+        verb: &'static str,
+        days: &[DayForecast],
+        on: Date,
+    ) -> Result<Option<Done>, DeskError> {
         let ahead: Vec<(Date, Celsius, Celsius)> =
             days.iter().filter(|day| day.day >= on).map(|day| (day.day, day.low, day.high)).collect();
         if ahead.is_empty() {
             return Err(DeskError::Nothing("every day of that forecast is past: fetch a newer one"));
         }
-        self.enter_dated("forecast import", on, |state| {
+        self.enter_dated(verb, on, |state| {
             let same = |(day, low, high): &(Date, Celsius, Celsius)| {
                 state
                     .forecasts
@@ -86,13 +104,13 @@ impl Desk {
         })
     }
 
-    /// Decides and writes acts of several days as one.
+    /// Decides and writes acts of several days as one; `None` when there is nothing new in them.
     fn enter_dated(
         &mut self,
         verb: &'static str,
         on: Date,
         plan: impl FnOnce(&State) -> Result<(Vec<(Date, Act)>, usize), DeskError>,
-    ) -> Result<Done, DeskError> {
+    ) -> Result<Option<Done>, DeskError> {
         if on > clock::today() {
             return Err(DeskError::Future { on });
         }
@@ -101,7 +119,7 @@ impl Desk {
             let (state, _) = fold_until(&history, on);
             let (acts, known) = plan(&state)?;
             if acts.is_empty() {
-                return Err(DeskError::Nothing("nothing in it is new: all of it was noted before"));
+                return Ok(None);
             }
             let recorded = clock::now();
             let (act, first) = (books.mint(&recorded)?, books.next_entry()?);
@@ -117,7 +135,7 @@ impl Desk {
             books.rewrite_derived(&after)?;
             let said = summed(&entries, &said::sentences(books, &entries, Some(&after))?);
             let notices = if known > 0 { vec![format!("{known} were noted before")] } else { Vec::new() };
-            Ok(Done { act, verb, on, batch: None, parts: Vec::new(), said, notices })
+            Ok(Some(Done { act, verb, on, batch: None, parts: Vec::new(), said, notices }))
         })
     }
 }

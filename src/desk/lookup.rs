@@ -34,7 +34,7 @@ pub(super) fn find_batch(books: &Books<'_>, reference: BatchRef) -> Result<Batch
 }
 
 /// The open batches of one number and year, each as it has to be written to be told from the other: `2026/14~2`.
-pub(super) fn twins(books: &Books<'_>, state: &State) -> Result<BTreeMap<BatchId, BatchRef>, DeskError> {
+pub(super) fn namesakes(books: &Books<'_>, state: &State) -> Result<BTreeMap<BatchId, BatchRef>, DeskError> {
     let mut by_label: BTreeMap<BatchLabel, Vec<BatchId>> = BTreeMap::new();
     for (id, batch) in state.batches.iter().filter(|(_, batch)| state.is_live(batch)) {
         by_label.entry(batch.label).or_default().push(*id);

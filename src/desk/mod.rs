@@ -6,6 +6,7 @@
 mod board;
 mod clock;
 mod copies;
+mod disputes;
 mod drafts;
 mod error;
 mod export;
@@ -16,6 +17,7 @@ mod outlook;
 mod parts;
 mod perform;
 mod report;
+mod rescue;
 mod resolve;
 mod said;
 mod script;
@@ -24,23 +26,28 @@ mod settings;
 mod standing;
 mod undo;
 mod vocabulary;
+mod weather;
 
 use std::path::{Path, PathBuf};
 
-use crate::journal::{State, fold_until};
+use crate::journal::{Contradiction, State, fold_until};
 use crate::quantity::{Date, DeviceId};
 use crate::store::{Durability, Findings, Journal, Scope};
 use crate::trade::Trade;
 
+pub use crate::exchange::DayForecast;
 pub use board::{Board, LastTime, SeedLeft, Standing, live_parts};
 pub use clock::{minute, now, today};
+pub use disputes::Dispute;
 pub use drafts::Drafts;
 pub use error::{DeskError, ErrorKind};
 pub use perform::Done;
+pub use rescue::{Comparison, Twin, salvage};
 pub use said::HistoryRow;
 pub use script::{DEMO_DAY, Ran, RefusedLine};
 pub use settings::{Paths, Throwaway, read_text, variable};
 pub use standing::told_apart;
+pub use weather::{Fetched, Question};
 
 /// Temperatures and notes about places are read this many days back.
 const DAYS_OF_WEATHER: u64 = 400;
@@ -94,6 +101,11 @@ impl Desk {
     /// # Errors
     /// When the journal cannot be read.
     pub fn state(&self, on: Date) -> Result<State, DeskError> {
+        Ok(self.folded(on)?.0)
+    }
+
+    /// The same, with what cannot be true in it.
+    fn folded(&self, on: Date) -> Result<(State, Vec<Contradiction>), DeskError> {
         // A day in the past had batches that are cleared by now: only the whole log knows them.
         let scope = if on < self.latest_day()? {
             Scope::All
@@ -101,7 +113,7 @@ impl Desk {
             Scope::Live { since: on.checked_sub_days(chrono::Days::new(DAYS_OF_WEATHER)).unwrap_or(on) }
         };
         let history = self.journal.read(|books| books.history(scope))?;
-        Ok(fold_until(&history, on).0)
+        Ok(fold_until(&history, on))
     }
 
     fn latest_day(&self) -> Result<Date, DeskError> {
@@ -130,7 +142,7 @@ impl Desk {
     /// When the other file is not a sound journal, or a file cannot be written.
     pub fn merge(&mut self, other: &Path) -> Result<crate::store::Merged, DeskError> {
         let folder = Throwaway::new()?;
-        Ok(self.journal.merge(other, &folder.file("other.db"))?)
+        Ok(self.journal.merge(&self.meant(other), &folder.file("other.db"))?)
     }
 
     /// Puts a backup in the journal's place, after copying the journal aside.

@@ -1,6 +1,8 @@
 //! What a request is about: the batches, carriers and benches that must be read to decide on it.
 
-use crate::grammar::{BatchRef, MoveOnWords, MovingWords, Request, RoomWords, SowWords, SwapRef, Thing, TopicRef};
+use crate::grammar::{
+    BatchRef, MoveOnWords, MovingWords, Others, Request, RoomWords, SowWords, SwapRef, Thing, TopicRef,
+};
 use crate::quantity::{BatchId, ContainerId, Name};
 use crate::store::Books;
 
@@ -13,10 +15,21 @@ pub(super) struct Needs {
     pub(super) batches: Vec<BatchId>,
     pub(super) containers: Vec<ContainerId>,
     pub(super) everything_live: bool,
-    /// What else stands on the benches is asked about.
-    pub(super) benches: bool,
+    /// What else has to be known beside.
+    pub(super) beside: Beside,
     found: Vec<(BatchRef, BatchId)>,
     carriers: Vec<(ContainerId, String)>,
+}
+
+/// What has to be known beside what a request is about.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(super) enum Beside {
+    #[default]
+    Nothing,
+    /// What else stood on the benches that day.
+    Standing,
+    /// What was emptied lately, too.
+    Emptied,
 }
 
 impl Needs {
@@ -39,16 +52,22 @@ impl Needs {
         needs.everything_live = match request {
             Request::PutOut { things, .. } | Request::BringIn { things } => things.is_empty(),
             Request::MoveAll { .. } | Request::Repack { .. } => true,
+            Request::Place(words) => words.others == Others::AsDrawn,
             Request::Swap { one: SwapRef::Spot(_), other: SwapRef::Spot(_) } => true,
             _ => false,
         };
-        needs.benches = match request {
+        let benches = match request {
             Request::Move { .. } | Request::Place(_) | Request::Swap { .. } => true,
             // What shares a tray or a carrier is told apart from its neighbours.
             Request::Sow(_) | Request::Receive { .. } | Request::MoveOn(_) => {
                 shares(request) || !needs.containers.is_empty()
             }
             _ => needs.everything_live,
+        };
+        needs.beside = match request {
+            Request::Wash { .. } => Beside::Emptied,
+            _ if benches => Beside::Standing,
+            _ => Beside::Nothing,
         };
         Ok(needs)
     }
@@ -90,6 +109,7 @@ fn batch_refs(request: &Request) -> Vec<BatchRef> {
         | Request::Repack { .. }
         | Request::Measure { .. }
         | Request::Own { .. }
+        | Request::Wash { .. }
         | Request::Read { .. }
         | Request::Forecast { .. }
         | Request::Cover { .. } => Vec::new(),

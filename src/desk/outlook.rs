@@ -21,8 +21,8 @@ use super::error::DeskError;
 const MARKS: u32 = 4;
 
 impl Desk {
-    /// The record of earlier sowings of the crops that stand, and the seed at hand of them: at most the newest
-    /// [`NEWEST`] of a crop, so that its cost does not grow with the years.
+    /// The record of earlier sowings of the crops that stand, of those that stand, and of the seed at hand: at most the
+    /// newest [`NEWEST`] of a crop, so that its cost does not grow with the years.
     ///
     /// # Errors
     /// When the journal cannot be read.
@@ -36,7 +36,10 @@ impl Desk {
                 past.extend(books.past_sowings(crop, most)?);
             }
             let history = books.history(Scope::Around(&past, &[]))?;
+            let days = advice::days_to_learn_from(&fold_until(&history, on).0, on);
+            let history = history.with(&books.temperatures(&days)?);
             let mut record = Record::of(&fold_until(&history, on).0, &self.trade, on);
+            record = record.and(Record::of(state, &self.trade, on));
             for crop in crops {
                 for lot in books.newest_lots(crop, most)? {
                     record.add_lot(lot.id, LotUse { sown: books.sown_from(lot.id)?, lot: lot.lot });

@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use crate::advice::emptied_since;
 use crate::grammar::Request;
 use crate::journal::{Act, Entry, Fact, History, State, admit, decide, fold, fold_until};
 use crate::quantity::{ActId, BatchId, BatchLabel, Date, EntryId, PartLabel};
@@ -9,7 +10,7 @@ use crate::store::{Books, Scope};
 use crate::trade::Trade;
 
 use super::error::DeskError;
-use super::needs::Needs;
+use super::needs::{Beside, Needs};
 use super::resolve::{Known, resolve};
 use super::{Desk, clock, said, standing};
 
@@ -50,7 +51,12 @@ pub(super) fn performed(books: &Books<'_>, trade: &Trade, request: &Request, on:
     }
     let needs = Needs::of(books, request)?;
     // What stands beside is read first: what is written is what the act's own history reached.
-    let beside = if needs.benches { Some(books.history(Scope::Live { since: on })?) } else { None };
+    let since = match needs.beside {
+        Beside::Nothing => None,
+        Beside::Standing => Some(on),
+        Beside::Emptied => Some(emptied_since(on)),
+    };
+    let beside = since.map(|day| books.history(Scope::StoodSince { day })).transpose()?;
     let standing = beside.as_ref().map(|beside| fold_until(beside, on).0).unwrap_or_default();
     let history = books.history(needs.scope(on))?;
     let (state, _) = fold_until(&history, on);
@@ -161,6 +167,10 @@ fn add_part(state: &State, id: crate::quantity::PartId, parts: &mut Vec<PartLabe
 impl Needs {
     /// What has to be read to do this.
     pub(super) fn scope(&self, on: Date) -> Scope<'_> {
-        if self.everything_live { Scope::Live { since: on } } else { Scope::Around(&self.batches, &self.containers) }
+        if self.everything_live {
+            Scope::StoodSince { day: on }
+        } else {
+            Scope::Around(&self.batches, &self.containers)
+        }
     }
 }

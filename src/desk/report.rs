@@ -1,6 +1,6 @@
 //! What a report needs looked up: which batch, part, container or crop is meant.
 
-use crate::advice::{self, BatchView, Fits, Repacking, Sharing};
+use crate::advice::{self, BatchView, Fits, InHand, Repacking, Sharing, emptied_since};
 use crate::grammar::{BatchRef, ContainerWords, SpotRef};
 use crate::journal::fold_until;
 use crate::quantity::Date;
@@ -39,6 +39,16 @@ impl Desk {
         let called =
             if vessel.pots > 1 { format!("{} {}s", vessel.pots, vessel.name) } else { vessel.name.to_string() };
         Ok((called, advice::fits(&state, &self.trade, on, &vessel, asked)))
+    }
+
+    /// The trays and pots in hand, and what the week ahead wants of them.
+    ///
+    /// # Errors
+    /// When the journal cannot be read.
+    pub fn in_hand(&self, on: Date) -> Result<InHand, DeskError> {
+        let scope = if on < self.latest_day()? { Scope::All } else { Scope::StoodSince { day: emptied_since(on) } };
+        let history = self.journal.read(|books| books.history(scope))?;
+        Ok(advice::in_hand(&fold_until(&history, on).0, &self.trade, on))
     }
 
     /// What repacking a bench would free, and the bench's name.

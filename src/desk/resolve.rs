@@ -143,6 +143,7 @@ impl Resolver<'_> {
             Request::Swap { one, other } => self.swap(one, other)?,
             Request::Measure { container, size } => self.measure(container, *size)?,
             Request::Own { container, count } => Act::Own { name: self.container_name(container)?, count: *count },
+            Request::Wash { container, count } => self.wash(container, *count)?,
             Request::PutOut { things, place } => {
                 let containers = if things.is_empty() { self.last_group_out()? } else { self.things(things)? };
                 Act::PutOut { containers, place: self.place(place)? }

@@ -54,7 +54,8 @@ pub(super) fn short(act: ActId) -> String {
     text[text.len() - SHORT..].to_owned()
 }
 
-fn row(books: &Books<'_>, record: &ActRecord) -> Result<HistoryRow, DeskError> {
+/// An act as the history shows it.
+pub(super) fn row(books: &Books<'_>, record: &ActRecord) -> Result<HistoryRow, DeskError> {
     let said = if record.rules_on.is_empty() {
         sentences(books, &record.entries, None)?
     } else {
@@ -152,6 +153,7 @@ pub(super) fn sentence(
             None => format!("{name} is {} x {}", size.length.0, size.width),
         },
         Fact::ContainerOwned { name, count } => format!("{count} of {name} in all"),
+        Fact::ContainerWashed { name, count } => format!("{count} of {name} washed"),
         Fact::WentOut { container, place } => {
             format!("{} out for the day in {}", container_name(books, *container)?, books.place_name(*place)?)
         }

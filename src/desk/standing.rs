@@ -1,27 +1,24 @@
 //! Where things stand: placing, repacking, changing over, measuring; and what moving does to the space on both sides.
 
 use crate::advice::{
-    Sharing, bench_of, bench_room, goes_on, holds_nothing, label_of, may_stand, repacking, rows_in_order, sharers,
-    sharing, usual_tray,
+    CannotStand, Shape, Sharing, bench_of, bench_plan, bench_room, goes_on, holds_something, label_of, may_stand,
+    repacking, rows_in_order, sharers, sharing, to_wash, usual_tray,
 };
-use crate::grammar::{Along, PlaceWords, SpotRef, SwapRef, Thing};
+use crate::grammar::{Along, Others, PlaceWords, SpotRef, SwapRef, Thing};
 use crate::journal::{Act, BenchSize, ContainerSize, Entry, Fact, Moving, Shift, Spot, Stand, State, Vessel};
-use crate::quantity::{BatchId, BenchId, ContainerClass, ContainerId, Date, Name};
-use crate::trade::{ToldApart, Trade};
+use crate::quantity::{BatchId, BenchId, ContainerClass, ContainerId, Date, Millimetres, Name};
+use crate::trade::{ToldApart, Trade, Work};
 
 use super::error::DeskError;
 use super::lookup::find_stand;
 use super::resolve::Resolver;
 
+const NO_SIZE: &str = "that bench has no size: `bench resize` measures it";
+
 impl Resolver<'_> {
     /// A bench on which no container of the table goes is a slip of the hand.
     pub(super) fn check_size(&self, size: &BenchSize) -> Result<(), DeskError> {
-        if holds_nothing(self.trade, size) {
-            return Err(DeskError::Nothing(
-                "no container of the table goes on a bench of that size and headroom: write it as --size 1200x500mm",
-            ));
-        }
-        Ok(())
+        Ok(holds_something(self.trade, size)?)
     }
 
     /// Whether new containers go on the bench they are to stand on; a container that was never measured is asked after.
@@ -65,6 +62,20 @@ impl Resolver<'_> {
         Ok(Act::Measure { name, size })
     }
 
+    pub(super) fn wash(&mut self, words: &Name, count: Option<u32>) -> Result<Act, DeskError> {
+        let name = self.container_name(words)?;
+        let known = to_wash(self.standing, self.on).get(&name).copied();
+        let count = count.or(known).ok_or(DeskError::Nothing(
+            "none of those was emptied lately and not washed: to note it all the same, say how many",
+        ))?;
+        if count > known.unwrap_or(0) {
+            let known = known.unwrap_or(0);
+            self.notices.push(format!("the log had {known} of {name} to be washed: clear what was emptied"));
+        }
+        self.notices.extend(self.trade.cautions(Work::Cleaning, None).map(|caution| caution.text.clone()));
+        Ok(Act::Wash { name, count })
+    }
+
     fn bench_at(&self, spot: &SpotRef) -> Result<BenchId, DeskError> {
         find_bench(self.latest, spot)
     }
@@ -81,11 +92,11 @@ impl Resolver<'_> {
         let what = label_of(self.state, id);
         let container = self.state.containers.get(&id).ok_or(DeskError::Nothing("it was not there yet that day"))?;
         if container.out.is_some() {
-            return Err(crate::advice::CannotStand::Out(what).into());
+            return Err(CannotStand::Out(what).into());
         }
         let bench = match &words.bench {
             Some(spot) => self.bench_at(spot)?,
-            None => bench_of(self.state, id).ok_or(crate::advice::CannotStand::NoBench(what))?,
+            None => bench_of(self.state, id).ok_or(CannotStand::NoBench(what))?,
         };
         let stays = bench_of(self.state, id) == Some(bench);
         let now = if stays { self.stands_at(id, bench) } else { None };
@@ -101,7 +112,40 @@ impl Resolver<'_> {
         let spot = Spot { x, y, turned, pinned };
         let warning = may_stand(self.standing, self.trade, self.on, id, bench, spot)?;
         self.notices.extend(warning);
-        Ok(Act::Rearrange(vec![Shift { container: id, to: Stand::Bench(bench), spot: Some(spot) }]))
+        let mut shifts = vec![Shift { container: id, to: Stand::Bench(bench), spot: Some(spot) }];
+        if words.others == Others::AsDrawn {
+            let from = bench_of(self.state, id).filter(|from| *from != bench);
+            for bench in [Some(bench), from].into_iter().flatten() {
+                shifts.extend(self.as_drawn(bench, id)?);
+            }
+            self.check_drawn(id, bench, spot)?;
+        }
+        Ok(Act::Rearrange(shifts))
+    }
+
+    /// What nobody placed on a bench but one, each where the plan draws it. What is out for the day cannot be set down.
+    fn as_drawn(&self, bench: BenchId, but: ContainerId) -> Result<Vec<Shift>, DeskError> {
+        let plan = bench_plan(self.standing, self.trade, self.on, bench).ok_or(DeskError::Nothing(NO_SIZE))?;
+        let is_out = |id: ContainerId| self.standing.containers.get(&id).is_some_and(|held| held.out.is_some());
+        let drawn = plan.shapes.iter().filter(|shape| !shape.noted && shape.container != but);
+        let shift = |shape: &Shape| {
+            let spot = Spot { x: shape.x.0, y: shape.y.0, turned: shape.turned, pinned: false };
+            Shift { container: shape.container, to: Stand::Bench(bench), spot: Some(spot) }
+        };
+        Ok(drawn.filter(|shape| !is_out(shape.container)).map(shift).collect())
+    }
+
+    fn check_drawn(&self, id: ContainerId, bench: BenchId, spot: Spot) -> Result<(), DeskError> {
+        let plan = bench_plan(self.standing, self.trade, self.on, bench).ok_or(DeskError::Nothing(NO_SIZE))?;
+        let Some(reach) = plan.reach(self.standing, self.trade, self.on, id) else { return Ok(()) };
+        let at = reach.at(Millimetres(spot.x), Millimetres(spot.y), spot.turned);
+        match plan.in_the_way(id, &reach, at) {
+            None => Ok(()),
+            Some(Shape { label, x, y, .. }) => {
+                Err(CannotStand::Overlaps { what: label_of(self.state, id), other: label.clone(), x: x.0, y: y.0 }
+                    .into())
+            }
+        }
     }
 
     /// Where a container stands on its bench: as it was placed, or as the plan takes it to stand.
@@ -109,7 +153,7 @@ impl Resolver<'_> {
         if let Some(spot) = self.state.containers.get(&id).and_then(|container| container.spot) {
             return Some(spot);
         }
-        let plan = crate::advice::bench_plan(self.standing, self.trade, self.on, bench)?;
+        let plan = bench_plan(self.standing, self.trade, self.on, bench)?;
         let shape = plan.shapes.into_iter().find(|shape| shape.container == id)?;
         Some(Spot { x: shape.x.0, y: shape.y.0, turned: shape.turned, pinned: shape.pinned })
     }
@@ -280,7 +324,7 @@ fn space_notices(before: &State, after: &State, trade: &Trade, on: Date, entries
         })
         .collect();
     for bench in &benches {
-        let Some(plan) = crate::advice::bench_plan(after, trade, on, *bench) else { continue };
+        let Some(plan) = bench_plan(after, trade, on, *bench) else { continue };
         if !plan.crowded.is_empty() {
             notices.push(format!(
                 "more stands on {}/{} than goes: no spot for {}",

@@ -88,9 +88,9 @@ fn named(books: &Books<'_>, name: &ActRef) -> Result<ActRecord, DeskError> {
 }
 
 /// What acts touched: `None` when only the whole log can tell what depends on them.
-type Touched = Option<(Vec<BatchId>, Vec<ContainerId>)>;
+pub(super) type Touched = Option<(Vec<BatchId>, Vec<ContainerId>)>;
 
-fn touched(books: &Books<'_>, records: &[&ActRecord]) -> Result<Touched, DeskError> {
+pub(super) fn touched(books: &Books<'_>, records: &[&ActRecord]) -> Result<Touched, DeskError> {
     let (mut batches, mut containers) = (Vec::new(), Vec::new());
     for entry in records.iter().flat_map(|record| &record.entries) {
         match &entry.fact {
@@ -99,6 +99,7 @@ fn touched(books: &Books<'_>, records: &[&ActRecord]) -> Result<Touched, DeskErr
             Fact::BenchResized { .. }
             | Fact::ContainerMeasured { .. }
             | Fact::ContainerOwned { .. }
+            | Fact::ContainerWashed { .. }
             | Fact::Read { .. }
             | Fact::Forecast { .. }
             | Fact::Covered { .. } => {}
@@ -130,7 +131,7 @@ fn touched(books: &Books<'_>, records: &[&ActRecord]) -> Result<Touched, DeskErr
     Ok(Some((batches, containers)))
 }
 
-fn scope_of(touched: &Touched) -> Scope<'_> {
+pub(super) fn scope_of(touched: &Touched) -> Scope<'_> {
     touched.as_ref().map_or(Scope::All, |(batches, containers)| Scope::Around(batches, containers))
 }
 

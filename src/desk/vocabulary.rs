@@ -8,7 +8,7 @@ use crate::journal::{Batch, State};
 use crate::quantity::{BatchId, ContainerClass, Date};
 
 use super::error::DeskError;
-use super::lookup::twins;
+use super::lookup::namesakes;
 use super::{Desk, SeedLeft};
 
 impl Desk {
@@ -38,7 +38,7 @@ impl Desk {
 
     /// Open batches by number, newest first, and their parts; a batch of one part stands for it.
     fn batches_and_parts(&self, state: &State) -> Result<(Vec<Word>, Vec<Word>), DeskError> {
-        let twins = self.journal.read(|books| twins(books, state))?;
+        let namesakes = self.journal.read(|books| namesakes(books, state))?;
         let open: Vec<(&BatchId, &Batch)> = state.batches.iter().filter(|(_, batch)| state.is_live(batch)).collect();
         let mut worn: BTreeMap<u32, usize> = BTreeMap::new();
         for (_, batch) in &open {
@@ -46,7 +46,7 @@ impl Desk {
         }
         let (mut batches, mut parts) = (Vec::new(), Vec::new());
         for (id, batch) in open.into_iter().rev() {
-            let number = match (twins.get(id), worn.get(&batch.label.number)) {
+            let number = match (namesakes.get(id), worn.get(&batch.label.number)) {
                 (Some(twin), _) => twin.to_string(),
                 (None, Some(1)) => batch.label.number.to_string(),
                 (None, _) => batch.label.to_string(),

@@ -1,6 +1,6 @@
 //! What a column or field of somebody else's file is about, told from its name; and the days and degrees in it.
 
-use crate::quantity::{Celsius, Date};
+use crate::quantity::{Celsius, Date, Scale};
 
 /// What a column holds.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -21,13 +21,6 @@ pub(super) enum Role {
     Place,
     /// Nothing of use here.
     Other,
-}
-
-/// The scale that temperatures are in.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Scale {
-    Celsius,
-    Fahrenheit,
 }
 
 /// Words that mark a figure as no air temperature.
@@ -124,6 +117,9 @@ pub(super) enum Written {
 /// Reads a day and the hour behind it, if there is one.
 pub(super) fn day(text: &str) -> Option<(Written, Option<u32>)> {
     let text = text.trim();
+    if let Some(named) = with_month_named(text) {
+        return Some(named);
+    }
     let (date, rest) = text.split_at(text.find(['T', ' ', 't']).unwrap_or(text.len()));
     let hour = hour(rest.trim_start_matches(['T', 't', ' ']));
     let fields: Vec<u32> = date.split(['-', '/', '.']).map(str::parse).collect::<Result<_, _>>().ok()?;
@@ -137,6 +133,18 @@ pub(super) fn day(text: &str) -> Option<(Written, Option<u32>)> {
         return Some((Written::Day(Date::from_ymd_opt(year, second, first)?), hour));
     }
     Some((Written::Strokes { first, second, year }, hour))
+}
+
+/// `3 Apr 2026 05:00`, `3-Apr-26`, `Apr 3, 2026`: only a month that is named.
+fn with_month_named(text: &str) -> Option<(Written, Option<u32>)> {
+    let mut words = text.split([' ', '-', '/', ',', '.']).filter(|word| !word.is_empty());
+    let three = [words.next()?, words.next()?, words.next()?];
+    let month = three.iter().find_map(|word| word.parse::<chrono::Month>().ok())?.number_from_month();
+    let mut numbers = three.iter().filter_map(|word| word.parse::<u32>().ok());
+    let (day, year) = (numbers.next()?, numbers.next()?);
+    let year = i32::try_from(if year < 100 { year + 2000 } else { year }).ok()?;
+    let rest: Vec<&str> = words.collect();
+    Some((Written::Day(Date::from_ymd_opt(year, month, day)?), hour(&rest.join(" "))))
 }
 
 /// The hour of `03:20`, `3:20 PM` or `15`.
@@ -202,7 +210,16 @@ mod tests {
     #[test]
     fn days_and_hours_in_many_hands() {
         let april = Date::from_ymd_opt(2026, 4, 3);
-        for text in ["2026-04-03", "2026-04-03T05:00", "2026/04/03 5:00", "03.04.2026 05:00"] {
+        for text in [
+            "2026-04-03",
+            "2026-04-03T05:00",
+            "2026-04-03T05:00:00+02:00",
+            "2026/04/03 5:00",
+            "03.04.2026 05:00",
+            "3 Apr 2026 05:00",
+            "3-Apr-26",
+            "April 3, 2026 5:00 AM",
+        ] {
             assert_eq!(day(text).map(|(day, _)| day), april.map(Written::Day), "{text}");
         }
         assert_eq!(day("2026-04-03T05:00").and_then(|(_, hour)| hour), Some(5));

@@ -160,6 +160,10 @@ fn told(fact: &Fact) -> (&'static str, String) {
             numbers.add("count", Some(*count));
             "container owned"
         }
+        Fact::ContainerWashed { count, .. } => {
+            numbers.add("count", Some(*count));
+            "container washed"
+        }
         Fact::Identified { .. } => "identified",
         Fact::Relabelled { .. } => "relabelled",
         Fact::Noted { .. } => "noted",

@@ -1,13 +1,46 @@
 //! Forecasts out of other programs' files and answers: tables, and JSON of any shape that has days with lows and highs
 //! side by side.
 
+use std::cell::Cell;
 use std::collections::BTreeMap;
 
 use serde_json::{Map, Value};
 
-use super::columns::{self, EVENING, Role, Scale, Written};
-use super::table::{ImportError, days_in_csv};
-use crate::quantity::{Celsius, Date, shown};
+use super::columns::{self, EVENING, Role, Written};
+use super::table::{ImportError, WARMEST_MEDIAN, days_in_csv};
+use crate::quantity::{Celsius, Date, Scale, shown};
+
+/// What an answer calls its days, lows and highs, and their scale, where the grower says so; what is `None` is told
+/// from the names as they are.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Fields {
+    /// The days.
+    pub day: Option<String>,
+    /// The lows.
+    pub low: Option<String>,
+    /// The highs.
+    pub high: Option<String>,
+    /// The scale of what does not say its own.
+    pub unit: Option<Scale>,
+}
+
+impl Fields {
+    /// What a field is about by its name.
+    fn role(&self, name: &str) -> Role {
+        let said = [(&self.day, Role::Day), (&self.low, Role::Low), (&self.high, Role::High)];
+        let is = |wanted: &&String| wanted.eq_ignore_ascii_case(name);
+        if let Some((_, role)) = said.iter().find(|(wanted, _)| wanted.as_ref().is_some_and(|wanted| is(&wanted))) {
+            return *role;
+        }
+        // A name that was said to be something leaves no other in its place.
+        let role = columns::role(name);
+        if said.iter().any(|(wanted, taken)| wanted.is_some() && *taken == role) { Role::Other } else { role }
+    }
+
+    fn scale(&self, stated: Option<Scale>) -> Scale {
+        stated.or(self.unit).unwrap_or(Scale::Celsius)
+    }
+}
 
 /// One day's forecast of outside air.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -28,112 +61,143 @@ pub struct DayForecast {
 ///
 /// # Errors
 /// When it is broken, of another shape, holds figures that cannot be, or has no day with both low and high.
-pub fn forecast_in(text: &str) -> Result<Vec<DayForecast>, ImportError> {
+pub fn forecast_in(text: &str, named: &Fields) -> Result<Vec<DayForecast>, ImportError> {
     let text = text.trim_start_matches('\u{feff}').trim_start();
     let days = if text.starts_with(['{', '[']) {
         let value: Value =
             serde_json::from_str(text).map_err(|error| ImportError::Broken(shown(&error.to_string())))?;
-        in_json(&value, None).ok_or(ImportError::OtherShape)??
+        Reader { named, unstated: Cell::new(false) }.all_in(&value)?
     } else {
         let days = days_in_csv(text)?.into_iter();
         days.filter_map(|day| Some(DayForecast { day: day.on, low: day.low?, high: day.high? })).collect()
     };
-    for (line, day) in (1..).zip(&days) {
-        if day.low > day.high {
-            return Err(ImportError::LowAboveHigh { line });
-        }
+    if let Some(wrong) = days.iter().find(|day| day.low > day.high) {
+        return Err(ImportError::DayLowAboveHigh { day: wrong.day });
     }
     if days.is_empty() { Err(ImportError::Empty) } else { Ok(days) }
 }
 
 type Found = Result<Vec<DayForecast>, ImportError>;
 
-/// The first lists of days found, lows and highs before hours; `None` when there are none.
-fn in_json(value: &Value, units: Option<&Map<String, Value>>) -> Option<Found> {
-    match value {
-        Value::Object(fields) => {
-            let daily = || side_by_side(fields, units);
-            let deeper = || {
-                let inner = fields.iter().filter(|(_, value)| value.is_object() || value.is_array());
-                let mut found = inner.filter_map(|(name, value)| {
-                    let units = fields.get(&format!("{name}_units")).or(fields.get("units")).and_then(Value::as_object);
-                    in_json(value, units)
-                });
-                let first = found.next();
-                // Days are better than hours where a service answers with both.
-                first.into_iter().chain(found).max_by_key(|found| found.as_ref().map_or(0, Vec::len))
-            };
-            daily().or_else(deeper)
+/// Reads one JSON.
+struct Reader<'a> {
+    named: &'a Fields,
+    /// Set when figures were taken for degrees C because nothing said which they are.
+    unstated: Cell<bool>,
+}
+
+impl Reader<'_> {
+    fn all_in(&self, value: &Value) -> Found {
+        let days = self.in_json(value, None).ok_or(ImportError::OtherShape)??;
+        let mut all: Vec<f64> = days.iter().flat_map(|day| [day.low.0, day.high.0]).collect();
+        all.sort_by(f64::total_cmp);
+        let warm = all.get(all.len() / 2).is_some_and(|median| *median > WARMEST_MEDIAN);
+        if warm && self.unstated.get() { Err(ImportError::WhichScaleOfAnswer(WARMEST_MEDIAN)) } else { Ok(days) }
+    }
+
+    /// The scale stated, or the one that is to be taken.
+    fn scale(&self, stated: Option<Scale>) -> Scale {
+        if stated.or(self.named.unit).is_none() {
+            self.unstated.set(true);
         }
-        Value::Array(items) => {
-            let rows: Vec<DayForecast> = match items.iter().filter_map(one_day).collect::<Result<_, _>>() {
-                Ok(rows) => rows,
+        self.named.scale(stated)
+    }
+
+    /// The first lists of days found, lows and highs before hours; `None` when there are none.
+    fn in_json(&self, value: &Value, units: Option<&Map<String, Value>>) -> Option<Found> {
+        match value {
+            Value::Object(fields) => {
+                let daily = || self.side_by_side(fields, units);
+                let deeper = || {
+                    let inner = fields.iter().filter(|(_, value)| value.is_object() || value.is_array());
+                    let mut found = inner.filter_map(|(name, value)| {
+                        let units =
+                            fields.get(&format!("{name}_units")).or(fields.get("units")).and_then(Value::as_object);
+                        self.in_json(value, units)
+                    });
+                    let first = found.next();
+                    // Days are better than hours where a service answers with both.
+                    first.into_iter().chain(found).max_by_key(|found| found.as_ref().map_or(0, Vec::len))
+                };
+                daily().or_else(deeper)
+            }
+            Value::Array(items) => {
+                let rows: Vec<DayForecast> =
+                    match items.iter().filter_map(|item| self.one_day(item)).collect::<Result<_, _>>() {
+                        Ok(rows) => rows,
+                        Err(error) => return Some(Err(error)),
+                    };
+                if rows.is_empty() {
+                    items.iter().take(50).find_map(|item| self.in_json(item, units))
+                } else {
+                    Some(Ok(rows))
+                }
+            }
+            _ => None,
+        }
+    }
+
+    /// Lists of the same length in one object: days, and lows and highs, or temperatures by the hour.
+    fn side_by_side(&self, fields: &Map<String, Value>, units: Option<&Map<String, Value>>) -> Option<Found> {
+        let list = |role| {
+            let mut named = fields.iter().filter(|(name, value)| self.named.role(name) == role && value.is_array());
+            named.next().and_then(|(name, value)| Some((name.as_str(), value.as_array()?)))
+        };
+        let (_, days) = list(Role::Day)?;
+        let scale = |name: &str| {
+            let stated = units.and_then(|units| units.get(name)).and_then(Value::as_str).and_then(columns::scale);
+            self.scale(stated.or_else(|| columns::scale(name)))
+        };
+        let days = days.iter().zip(1..);
+        if let (Some((low, lows)), Some((high, highs))) = (list(Role::Low), list(Role::High)) {
+            let (low, high) = (scale(low), scale(high));
+            let rows = days.zip(lows.iter().zip(highs)).filter(|(_, (low, high))| !low.is_null() && !high.is_null());
+            return Some(
+                rows.map(|((day, line), (a, b))| {
+                    let (day, _) = written(day, line)?;
+                    Ok(DayForecast { day, low: figure(a, low, line)?, high: figure(b, high, line)? })
+                })
+                .collect(),
+            );
+        }
+        let (name, air) = list(Role::Air)?;
+        let scale = scale(name);
+        let mut nights: BTreeMap<Date, f64> = BTreeMap::new();
+        let mut highs: BTreeMap<Date, f64> = BTreeMap::new();
+        for ((day, line), value) in days.zip(air).filter(|(_, value)| !value.is_null()) {
+            let read = written(day, line).and_then(|(day, hour)| Ok((day, hour, figure(value, scale, line)?)));
+            let (day, hour, celsius) = match read {
+                Ok(read) => read,
                 Err(error) => return Some(Err(error)),
             };
-            if rows.is_empty() { items.iter().take(50).find_map(|item| in_json(item, units)) } else { Some(Ok(rows)) }
+            let morning = if hour.is_some_and(|hour| hour >= EVENING) { day.succ_opt().unwrap_or(day) } else { day };
+            nights.entry(morning).and_modify(|low| *low = low.min(celsius.0)).or_insert(celsius.0);
+            highs.entry(day).and_modify(|high| *high = high.max(celsius.0)).or_insert(celsius.0);
         }
-        _ => None,
+        let both = highs.into_iter().filter_map(|(day, high)| {
+            let low = *nights.get(&day)?;
+            Some(DayForecast { day, low: Celsius(low.min(high)), high: Celsius(high) })
+        });
+        Some(Ok(both.collect()))
     }
-}
 
-/// Lists of the same length in one object: days, and lows and highs, or temperatures by the hour.
-fn side_by_side(fields: &Map<String, Value>, units: Option<&Map<String, Value>>) -> Option<Found> {
-    let list = |role| {
-        let mut named = fields.iter().filter(|(name, value)| columns::role(name) == role && value.is_array());
-        named.next().and_then(|(name, value)| Some((name.as_str(), value.as_array()?)))
-    };
-    let (_, days) = list(Role::Day)?;
-    let scale = |name: &str| {
-        let stated = units.and_then(|units| units.get(name)).and_then(Value::as_str).and_then(columns::scale);
-        stated.or_else(|| columns::scale(name)).unwrap_or(Scale::Celsius)
-    };
-    let days = days.iter().zip(1..);
-    if let (Some((low, lows)), Some((high, highs))) = (list(Role::Low), list(Role::High)) {
-        let (low, high) = (scale(low), scale(high));
-        let rows = days.zip(lows.iter().zip(highs)).filter(|(_, (low, high))| !low.is_null() && !high.is_null());
-        return Some(
-            rows.map(|((day, line), (a, b))| {
-                let (day, _) = written(day, line)?;
-                Ok(DayForecast { day, low: figure(a, low, line)?, high: figure(b, high, line)? })
-            })
-            .collect(),
-        );
-    }
-    let (name, air) = list(Role::Air)?;
-    let scale = scale(name);
-    let mut nights: BTreeMap<Date, f64> = BTreeMap::new();
-    let mut highs: BTreeMap<Date, f64> = BTreeMap::new();
-    for ((day, line), value) in days.zip(air).filter(|(_, value)| !value.is_null()) {
-        let read = written(day, line).and_then(|(day, hour)| Ok((day, hour, figure(value, scale, line)?)));
-        let (day, hour, celsius) = match read {
-            Ok(read) => read,
-            Err(error) => return Some(Err(error)),
+    /// One day of a list of days; `None` when it is none.
+    fn one_day(&self, item: &Value) -> Option<Result<DayForecast, ImportError>> {
+        let fields = item.as_object()?;
+        let field = |role| {
+            fields
+                .iter()
+                .find(|(name, value)| self.named.role(name) == role && (value.is_number() || value.is_string()))
         };
-        let morning = if hour.is_some_and(|hour| hour >= EVENING) { day.succ_opt().unwrap_or(day) } else { day };
-        nights.entry(morning).and_modify(|low| *low = low.min(celsius.0)).or_insert(celsius.0);
-        highs.entry(day).and_modify(|high| *high = high.max(celsius.0)).or_insert(celsius.0);
+        let (day, low, high) = (field(Role::Day)?, field(Role::Low)?, field(Role::High)?);
+        let unit = field(Role::Unit).and_then(|(_, unit)| unit.as_str()).and_then(columns::scale);
+        let scale = |name: &str| self.scale(unit.or_else(|| columns::scale(name)));
+        let read = || {
+            let (day, _) = written(day.1, 1)?;
+            Ok(DayForecast { day, low: figure(low.1, scale(low.0), 1)?, high: figure(high.1, scale(high.0), 1)? })
+        };
+        Some(read())
     }
-    let both = highs.into_iter().filter_map(|(day, high)| {
-        let low = *nights.get(&day)?;
-        Some(DayForecast { day, low: Celsius(low.min(high)), high: Celsius(high) })
-    });
-    Some(Ok(both.collect()))
-}
-
-/// One day of a list of days; `None` when it is none.
-fn one_day(item: &Value) -> Option<Result<DayForecast, ImportError>> {
-    let fields = item.as_object()?;
-    let field = |role| {
-        fields.iter().find(|(name, value)| columns::role(name) == role && (value.is_number() || value.is_string()))
-    };
-    let (day, low, high) = (field(Role::Day)?, field(Role::Low)?, field(Role::High)?);
-    let unit = field(Role::Unit).and_then(|(_, unit)| unit.as_str()).and_then(columns::scale);
-    let scale = |name: &str| unit.or_else(|| columns::scale(name)).unwrap_or(Scale::Celsius);
-    let read = || {
-        let (day, _) = written(day.1, 1)?;
-        Ok(DayForecast { day, low: figure(low.1, scale(low.0), 1)?, high: figure(high.1, scale(high.0), 1)? })
-    };
-    Some(read())
 }
 
 fn written(value: &Value, line: u64) -> Result<(Date, Option<u32>), ImportError> {
@@ -159,9 +223,17 @@ fn figure(value: &Value, scale: Scale, line: u64) -> Result<Celsius, ImportError
 mod tests {
     use super::*;
 
+    fn read(text: &str) -> Result<Vec<DayForecast>, ImportError> {
+        forecast_in(text, &Fields::default())
+    }
+
     fn days(text: &str) -> Vec<(String, f64, f64)> {
         let round = |celsius: Celsius| (celsius.0 * 10.0).round() / 10.0;
-        forecast_in(text).unwrap().iter().map(|day| (day.day.to_string(), round(day.low), round(day.high))).collect()
+        forecast_in(text, &Fields::default())
+            .unwrap()
+            .iter()
+            .map(|day| (day.day.to_string(), round(day.low), round(day.high)))
+            .collect()
     }
 
     fn expected() -> Vec<(String, f64, f64)> {
@@ -192,23 +264,38 @@ mod tests {
 
     #[test]
     fn other_shapes_are_one_clear_line() {
-        assert_eq!(forecast_in("{}"), Err(ImportError::OtherShape));
-        assert_eq!(forecast_in(r#"{"error":true,"reason":"no"}"#), Err(ImportError::OtherShape));
-        assert!(matches!(forecast_in("{\"daily\":"), Err(ImportError::Broken(_))));
-        assert!(matches!(forecast_in(&"[".repeat(1_000_000)), Err(ImportError::Broken(_))));
-        assert_eq!(forecast_in("<html>busy</html>"), Err(ImportError::NoColumns));
+        assert_eq!(read("{}"), Err(ImportError::OtherShape));
+        assert_eq!(read(r#"{"error":true,"reason":"no"}"#), Err(ImportError::OtherShape));
+        assert!(matches!(read("{\"daily\":"), Err(ImportError::Broken(_))));
+        assert!(matches!(read(&"[".repeat(1_000_000)), Err(ImportError::Broken(_))));
+        assert_eq!(read("<html>busy</html>"), Err(ImportError::NoColumns));
         let list = |low: &str, high: &str| format!(r#"[{{"date":"2026-04-16","low":{low},"high":{high}}}]"#);
-        assert!(matches!(forecast_in(&list("-80", "3")), Err(ImportError::NotATemperature { .. })));
-        assert!(matches!(forecast_in(&list("9", "3")), Err(ImportError::LowAboveHigh { .. })));
-        assert!(matches!(forecast_in(&list("\"\\u001b[2J\"", "3")), Err(ImportError::NotATemperature { .. })));
+        assert!(matches!(read(&list("-80", "3")), Err(ImportError::NotATemperature { .. })));
+        assert!(matches!(read(&list("9", "3")), Err(ImportError::DayLowAboveHigh { .. })));
+        assert!(matches!(read(&list("\"\\u001b[2J\"", "3")), Err(ImportError::NotATemperature { .. })));
         let nothing = r#"{"time":["2026-04-16"],"min":[null],"max":[3]}"#;
-        assert_eq!(forecast_in(nothing), Err(ImportError::Empty));
+        assert_eq!(read(nothing), Err(ImportError::Empty));
+    }
+
+    #[test]
+    fn a_grower_can_say_what_an_answer_calls_things() {
+        let text = r#"{"v":{"t":["2026-04-16","2026-04-17"],"tn":[28.4,32.9],"tx":[51.8,53.6],"temp_min":[1,1]}}"#;
+        assert_eq!(read(text), Err(ImportError::OtherShape));
+        let some = |text: &str| Some(text.to_owned());
+        let named = Fields { day: some("t"), low: some("TN"), high: some("tx"), unit: Some(Scale::Fahrenheit) };
+        let days = forecast_in(text, &named).unwrap();
+        let round = |celsius: Celsius| (celsius.0 * 10.0).round() / 10.0;
+        let days: Vec<_> = days.iter().map(|day| (day.day.to_string(), round(day.low), round(day.high))).collect();
+        assert_eq!(days, expected());
+        // Without the unit it is asked for.
+        let warm = text.replace("28.4,32.9", "38,40");
+        assert_eq!(forecast_in(&warm, &Fields { unit: None, ..named }), Err(ImportError::WhichScaleOfAnswer(33.0)));
     }
 
     proptest::proptest! {
         #[test]
         fn no_text_stops_it(text in r#"[\[\]{}:,"a-z0-9 -]{0,200}"#) {
-            let _ = forecast_in(&text);
+            let _ = read(&text);
         }
     }
 }

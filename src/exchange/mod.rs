@@ -1,10 +1,12 @@
 //! Writing the log out for other programs: csv for spreadsheets, json for anything that is to lose nothing. Reading
 //! what other programs wrote: thermometers' tables, and forecasts.
 //!
-//! Pure over what is handed in, but for [`NewFile`], which puts what was written on the disk. It knows no SQL.
+//! Pure over what is handed in, but for [`NewFile`], which puts what was written on the disk, and [`fetch()`], which asks
+//! a weather service. It knows no SQL.
 
 mod columns;
 mod csv;
+mod fetch;
 mod file;
 mod forecast;
 mod json;
@@ -14,8 +16,9 @@ mod table;
 use std::path::Path;
 
 pub use self::csv::{CsvLog, CsvRow};
+pub use fetch::{FetchError, Patience, address, fetch};
 pub use file::NewFile;
-pub use forecast::{DayForecast, forecast_in};
+pub use forecast::{DayForecast, Fields, forecast_in};
 pub use json::{JsonLog, LogAct};
 pub use table::{DayOfReadings, ImportError, days_in_csv};
 

@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 
 use thiserror::Error;
 
-use super::columns::{self, EVENING, Role, Scale, Written};
-use crate::quantity::{Celsius, Date, shown};
+use super::columns::{self, EVENING, Role, Written};
+use crate::quantity::{Celsius, Date, Scale, shown};
 
 /// Why a file of temperatures is not taken. Nothing of it is.
 #[derive(Clone, Debug, PartialEq, Error)]
@@ -37,6 +37,12 @@ pub enum ImportError {
         /// What stands there.
         text: String,
     },
+    /// A day whose low is above its high.
+    #[error("{day}: the low is above the high; look which is which")]
+    DayLowAboveHigh {
+        /// The day.
+        day: Date,
+    },
     /// A low above the high.
     #[error("line {line}: the low is above the high; look which is which")]
     LowAboveHigh {
@@ -48,6 +54,11 @@ pub enum ImportError {
         "half of its temperatures are above {0:.0}: write (F) after the column's name if they are Fahrenheit, (C) if they are not"
     )]
     WhichScale(f64),
+    /// The same of a JSON, which has no columns to write it in.
+    #[error(
+        "half of its temperatures are above {0:.0}, and it does not say whether they are C or F: write forecast_unit = \"F\" or \"C\" in settings.toml"
+    )]
+    WhichScaleOfAnswer(f64),
     /// Nothing in it.
     #[error("there is no temperature in it")]
     Empty,
@@ -80,7 +91,7 @@ pub struct DayOfReadings {
 /// The most days taken from one file.
 const MOST_DAYS: usize = 4_000;
 /// A median above this is no spring in degrees C. Common practice, no source.
-const WARMEST_MEDIAN: f64 = 33.0;
+pub(super) const WARMEST_MEDIAN: f64 = 33.0;
 
 /// The low and the high of a day so far.
 type LowAndHigh = (Option<Celsius>, Option<Celsius>);
@@ -122,20 +133,54 @@ pub fn days_in_csv(text: &str) -> Result<Vec<DayOfReadings>, ImportError> {
         .flexible(true)
         .trim(::csv::Trim::All)
         .from_reader(text.as_bytes());
-    let mut columns: Option<Columns> = None;
+    let records = reader.records().collect::<Result<Vec<_>, _>>();
+    let records = records.map_err(|error| ImportError::Broken(shown(&error.to_string())))?;
+    let named = records.iter().enumerate().find_map(|(at, record)| Some((at + 1, headings(record).transpose()?)));
+    let (begin, columns) = match named {
+        Some((begin, columns)) => (begin, columns?),
+        None => by_content(&records)?,
+    };
     let mut rows = Vec::new();
-    for record in reader.records() {
-        let record = record.map_err(|error| ImportError::Broken(shown(&error.to_string())))?;
+    for record in records.iter().skip(begin) {
         let line = record.position().map_or(0, ::csv::Position::line);
-        match &columns {
-            None => columns = headings(&record)?,
-            Some(columns) => rows.extend(row(&record, columns, line)?),
-        }
-    }
-    if columns.is_none() {
-        return Err(ImportError::NoColumns);
+        rows.extend(row(record, &columns, line)?);
     }
     gathered(rows)
+}
+
+/// The columns where their names say nothing, as in a language that is not ours: the first column of days, and one of
+/// numbers, or two of which one is the lower in every row. Whatever else could be meant is not guessed.
+fn by_content(records: &[::csv::StringRecord]) -> Result<(usize, Columns), ImportError> {
+    let day_in = |record: &::csv::StringRecord| record.iter().position(|cell| columns::day(cell).is_some());
+    let first = records.iter().enumerate().find_map(|(at, record)| Some((at, day_in(record)?)));
+    let (begin, day) = first.ok_or(ImportError::NoColumns)?;
+    let number = |record: &::csv::StringRecord, at: usize| record.get(at).and_then(columns::number).map(|it| it.0);
+    let data = &records[begin..];
+    let numbers: Vec<usize> =
+        (0..records[begin].len()).filter(|at| *at != day && number(&records[begin], *at).is_some()).collect();
+    let below = |one: usize, other: usize| {
+        data.iter().filter_map(|record| Some((number(record, one)?, number(record, other)?))).all(|(a, b)| a <= b)
+    };
+    let head = begin.checked_sub(1).and_then(|at| records.get(at));
+    let name = |at: usize| head.and_then(|head| head.get(at)).unwrap_or_default();
+    let mut columns = Columns {
+        day,
+        hour: None,
+        low: None,
+        high: None,
+        air: None,
+        unit: None,
+        place: None,
+        scales: head.map_or_else(Vec::new, |head| head.iter().map(columns::scale).collect()),
+    };
+    match numbers[..] {
+        [one] => columns.air = Some(one),
+        [one, other] if below(one, other) => (columns.low, columns.high) = (Some(one), Some(other)),
+        [one, other] if below(other, one) => (columns.low, columns.high) = (Some(other), Some(one)),
+        [one, other, ..] => return Err(ImportError::TwoColumns(shown(name(one)), shown(name(other)))),
+        [] => return Err(ImportError::NoColumns),
+    }
+    Ok((begin, columns))
 }
 
 fn separator(text: &str) -> u8 {
@@ -311,6 +356,36 @@ mod tests {
             }
             assert_eq!(days.len(), 2);
         }
+    }
+
+    /// Files as loggers of five makes might write them, invented for this check.
+    #[test]
+    fn loggers_of_many_hands_are_read() {
+        for text in [
+            // Semicolons, decimal commas, days first with points, names in another language.
+            "Datum;Tiefst;H\u{f6}chst\n03.04.2026;2,5;15,0\n04.04.2026;-1,0;12,0\n",
+            // Quoted, in F, by the hour with noon and midnight, months first.
+            "\"Date/Time\",\"Temp (\u{b0}F)\",\"RH (%)\"\n\"4/3/2026 4:00 AM\",36.5,90\n\"4/3/2026 2:00 PM\",59,40\n\
+             \"4/3/2026 11:00 PM\",30.2,80\n\"4/4/2026 2:00 PM\",53.6,40\n\"4/13/2026 2:00 PM\",53.6,40\n",
+            // Days first with strokes, the hour in a column of its own, a preamble.
+            "Station: frame\nSerial: 0042\nDate,Time,Outdoor Temp [C]\n03/04/2026,05:00,2.5\n03/04/2026,14:00,15\n\
+             03/04/2026,23:30,-1\n04/04/2026,14:00,12\n13/04/2026,14:00,12\n",
+            // ISO 8601 with a zone, samples beside battery and signal.
+            "timestamp\tbattery_v\ttemperature_c\trssi\n2026-04-03T05:00:00+01:00\t3.1\t2.5\t-80\n\
+             2026-04-03T14:00:00+01:00\t3.1\t15\t-80\n2026-04-03T22:00:00+01:00\t3.1\t-1\t-80\n\
+             2026-04-04T14:00:00+01:00\t3.1\t12\t-80\n",
+            // Months named, a mean between lowest and highest, gaps as dashes.
+            "Day,Min Temp,Avg Temp,Max Temp\n3 Apr 2026,2.5,8,15\n4 Apr 2026,-1,6,12\n5 Apr 2026,--,--,--\n",
+        ] {
+            let days = days_in_csv(text).unwrap_or_else(|error| panic!("{error}: {text}"));
+            for (got, (on, low, high)) in days.iter().zip([("2026-04-03", 2.5, 15.0), ("2026-04-04", -1.0, 12.0)]) {
+                let near = |it: Option<Celsius>, wanted: f64| it.is_some_and(|it| (it.0 - wanted).abs() < 0.01);
+                assert!(got.on.to_string() == on && near(got.low, low) && near(got.high, high), "{got:?}: {text}");
+            }
+        }
+        // Two columns of numbers of which neither is always the lower are not guessed at.
+        let either = days_in_csv("Datum;Innen;Aussen\n03.04.2026;2,5;15\n04.04.2026;12;9\n");
+        assert!(matches!(either, Err(ImportError::TwoColumns(..))), "{either:?}");
     }
 
     #[test]

@@ -54,12 +54,22 @@ pub enum Command {
     },
     /// Verify the journal.
     Check,
+    /// Bring every act that can be read out of a damaged journal.
+    Salvage {
+        /// The new journal.
+        into: PathBuf,
+    },
     /// Copy the journal to a file.
     Backup(PathBuf),
     /// Bring in what another copy of the journal has and this one lacks.
     Merge(PathBuf),
     /// Put a copy back in the journal's place.
-    Restore(PathBuf),
+    Restore {
+        /// The copy.
+        from: PathBuf,
+        /// Whether that was said to be meant.
+        consent: Consent,
+    },
     /// Write the journal out in a format that other programs read.
     Export {
         /// The file; its ending names the format.
@@ -71,8 +81,17 @@ pub enum Command {
     Version,
 }
 
-/// A page of the full screen, to be shown as text.
+/// Whether something that cannot be done by mistake was said to be meant.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Consent {
+    /// Show what it would come to, and ask.
+    Asked,
+    /// It was said beforehand.
+    Given,
+}
+
+/// A page of the full screen, to be shown as text.
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub enum PlainPage {
     /// The morning.
     Morning,
@@ -84,6 +103,10 @@ pub enum PlainPage {
     Tonight,
     /// The benches.
     Benches,
+    /// Trays and pots in hand.
+    InHand,
+    /// One place.
+    Place(Name),
     /// Every act.
     Journal,
     /// Every key.
@@ -105,6 +128,8 @@ pub enum Import {
         /// The file.
         file: PathBuf,
     },
+    /// A forecast of the weather service in the settings.
+    Fetch,
 }
 
 /// A change to the journal: all that a line of `run` may hold.
@@ -206,8 +231,16 @@ pub enum Report {
     Repack(SpotRef),
     /// Trays and pots: owned, in use, empty, short.
     InHand,
+    /// The kinds of container, or those of which a word is part.
+    Containers(Option<Name>),
+    /// The crops, or those of which a word is part.
+    Crops(Option<Name>),
+    /// The places and their benches.
+    Places,
     /// Tonight, place by place.
     Cold,
+    /// The climate of a place, or of all.
+    Climate(Option<Name>),
     /// Which did better of a crop.
     Compare {
         /// The crop.

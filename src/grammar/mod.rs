@@ -17,13 +17,14 @@ mod tests;
 mod values;
 
 pub use command::{
-    AfterRefusal, Answer, Command, Import, Invocation, Later, Line, Lines, PlainPage, Report, Step, ToldBy, Typed,
+    AfterRefusal, Answer, Command, Consent, Import, Invocation, Later, Line, Lines, PlainPage, Report, Step, ToldBy,
+    Typed,
 };
 pub use complete::{Completion, Vocabulary, Word, complete, quoted};
 pub use error::{GrammarError, GrammarErrorKind};
 pub use refs::{ActRef, BatchRef, BenchRef, ContainerWords, PartRef, RefError, SpotRef, Thing, TopicRef};
 pub use request::{
-    Along, LotWords, MoveOnWords, MovingWords, PlaceWords, Request, RoomWords, SeedWords, SowWords, SwapRef,
+    Along, LotWords, MoveOnWords, MovingWords, Others, PlaceWords, Request, RoomWords, SeedWords, SowWords, SwapRef,
 };
 
 use crate::quantity::Date;

@@ -5,11 +5,30 @@ use std::fmt::Write as _;
 
 /// Commands by what they are for. Every command is in one group.
 pub(super) const GROUPS: &[(&str, &[&str])] = &[
-    ("This morning", &["due", "germination", "cold", "benches", "fits", "in-hand", "batch", "compare", "why"]),
+    (
+        "This morning",
+        &["due", "germination", "cold", "climate", "benches", "fits", "in-hand", "batch", "compare", "why"],
+    ),
     ("Sowing and raising", &["sow", "receive", "count", "stage", "pot-on", "note", "identify", "relabel"]),
     ("Moving", &["move", "swap", "repack", "out", "in", "cover"]),
     ("Leaving", &["plant-out", "lose", "thin", "discard", "give-away", "clear"]),
-    ("What stands still", &["place", "bench", "carrier", "measure", "own", "lot", "reading", "forecast"]),
+    (
+        "What stands still",
+        &[
+            "place",
+            "bench",
+            "places",
+            "carrier",
+            "containers",
+            "measure",
+            "own",
+            "wash",
+            "crops",
+            "lot",
+            "reading",
+            "forecast",
+        ],
+    ),
     ("The journal", &["undo", "redo", "history", "run", "check", "backup", "restore", "merge", "export", "demo"]),
 ];
 

@@ -102,6 +102,15 @@ pub enum MovingWords {
     },
 }
 
+/// What becomes of the rest of a bench on which something is stood exactly.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Others {
+    /// What nobody placed gives way.
+    GiveWay,
+    /// They stand as the plan draws them, and are noted so.
+    AsDrawn,
+}
+
 /// How far along one side of a bench, as it is typed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Along {
@@ -124,6 +133,8 @@ pub struct PlaceWords {
     pub turned: Option<bool>,
     /// Pinned or loose; nothing typed leaves it.
     pub pinned: Option<bool>,
+    /// What becomes of the rest of the bench, and of the bench it comes from.
+    pub others: Others,
 }
 
 /// One side of a change-over, as it is typed: digits first, a part; a letter first, a bench or a carrier.
@@ -242,6 +253,13 @@ pub enum Request {
         container: Name,
         /// How many, used and unused.
         count: u32,
+    },
+    /// Wash containers that were emptied.
+    Wash {
+        /// The kind, to be looked up in the table.
+        container: Name,
+        /// How many; without it, all that are to be washed.
+        count: Option<u32>,
     },
     /// Put out for the day.
     PutOut {
@@ -404,6 +422,7 @@ impl Request {
             Self::Swap { .. } => "swap",
             Self::Measure { .. } => "measure",
             Self::Own { .. } => "own",
+            Self::Wash { .. } => "wash",
             Self::PutOut { .. } => "out",
             Self::BringIn { .. } => "in",
             Self::PutAway { .. } => "carrier clear",

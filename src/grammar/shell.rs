@@ -6,7 +6,9 @@ use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand, error::Erro
 
 use crate::quantity::{CropName, Date, Looking, Name, parse_date};
 
-use super::command::{AfterRefusal, Answer, Command, Invocation, Later, Lines, PlainPage, Report, Step, ToldBy};
+use super::command::{
+    AfterRefusal, Answer, Command, Consent, Invocation, Later, Lines, PlainPage, Report, Step, ToldBy,
+};
 use super::error::{GrammarError, explain};
 use super::overview::overview;
 use super::plants::PlantVerb;
@@ -82,9 +84,13 @@ enum JournalVerb {
         #[arg(long)]
         keep_going: bool,
     },
-    /// Verify the journal
-    #[command(override_usage = "thumbpot check")]
-    Check,
+    /// Verify the journal, or bring out what a damaged one still has
+    #[command(override_usage = "thumbpot check [--salvage NEWFILE]")]
+    Check {
+        /// Bring every act that can be read into this new journal
+        #[arg(long, value_name = "NEWFILE")]
+        salvage: Option<PathBuf>,
+    },
     /// Copy the journal to a file
     #[command(override_usage = "thumbpot backup FILE")]
     Backup {
@@ -100,11 +106,14 @@ enum JournalVerb {
         file: PathBuf,
     },
     /// Put a copy back in the journal's place
-    #[command(override_usage = "thumbpot restore FILE")]
+    #[command(override_usage = "thumbpot restore FILE [--yes]")]
     Restore {
         /// The copy
         #[arg(value_name = "FILE")]
         file: PathBuf,
+        /// Do it without asking
+        #[arg(long)]
+        yes: bool,
     },
     /// Write the journal out for other programs: .csv or .json
     #[command(override_usage = "thumbpot export --to FILE")]
@@ -154,6 +163,13 @@ enum ReportVerb {
     /// Tonight, place by place
     #[command(override_usage = "thumbpot cold")]
     Cold,
+    /// How warm a place runs, and what that was learnt from
+    #[command(override_usage = "thumbpot climate [PLACE]")]
+    Climate {
+        /// The place; all without it
+        #[arg(value_name = "PLACE", value_parser = values::place)]
+        place: Option<Name>,
+    },
     /// Which lots, treatments or years of a crop did better
     #[command(override_usage = "thumbpot compare CROP [--by lots|treatments|years]")]
     Compare {
@@ -230,11 +246,11 @@ fn plain_page(words: &[String]) -> Result<PlainPage, GrammarError> {
         ("morning", PlainPage::Morning),
         ("tonight", PlainPage::Tonight),
         ("benches", PlainPage::Benches),
+        ("in-hand", PlainPage::InHand),
         ("journal", PlainPage::Journal),
         ("keys", PlainPage::Keys),
     ];
-    let named =
-        |word: &str| pages.into_iter().find(|(name, _)| !word.is_empty() && name.starts_with(&word.to_lowercase()));
+    let named = |word: &str| pages.iter().find(|(name, _)| !word.is_empty() && name.starts_with(&word.to_lowercase()));
     match words {
         [] => Ok(PlainPage::Morning),
         [batch, number] if batch.eq_ignore_ascii_case("batch") => {
@@ -244,10 +260,13 @@ fn plain_page(words: &[String]) -> Result<PlainPage, GrammarError> {
         [cells, part] if cells.eq_ignore_ascii_case("cells") => {
             Ok(PlainPage::Cells(part.parse().map_err(|error| GrammarError::refused("--plain cells", error))?))
         }
-        [word] if named(word).is_some() => Ok(named(word).map_or(PlainPage::Morning, |(_, page)| page)),
+        [place, name] if place.eq_ignore_ascii_case("place") => {
+            Ok(PlainPage::Place(Name::new(name).map_err(|error| GrammarError::refused("--plain place", error))?))
+        }
+        [word] if named(word).is_some() => Ok(named(word).map_or(PlainPage::Morning, |(_, page)| page.clone())),
         other => Err(GrammarError::usage(
             format!("'{}' is no page", other.join(" ")),
-            "one of: morning, batch NUMBER, cells PART, tonight, benches, journal, keys",
+            "one of: morning, batch NUMBER, cells PART, tonight, benches, in-hand, place NAME, journal, keys",
         )),
     }
 }
@@ -278,10 +297,13 @@ impl JournalVerb {
                 from: if from.as_os_str() == "-" { Lines::Typed } else { Lines::File(from) },
                 after_refusal: if keep_going { AfterRefusal::GoOn } else { AfterRefusal::Stop },
             },
-            Self::Check => Command::Check,
+            Self::Check { salvage: None } => Command::Check,
+            Self::Check { salvage: Some(into) } => Command::Salvage { into },
             Self::Backup { file } => Command::Backup(file),
             Self::Merge { file } => Command::Merge(file),
-            Self::Restore { file } => Command::Restore(file),
+            Self::Restore { file, yes } => {
+                Command::Restore { from: file, consent: if yes { Consent::Given } else { Consent::Asked } }
+            }
             Self::Export { to } => Command::Export { to },
             Self::Demo { into } => Command::Demo { into },
         }
@@ -297,6 +319,7 @@ impl ReportVerb {
             Self::Benches => Report::Benches,
             Self::Fits { container } => Report::Fits(container),
             Self::Cold => Report::Cold,
+            Self::Climate { place } => Report::Climate(place),
             Self::Compare { crop, by } => Report::Compare { crop, by },
             Self::Why { words } => Report::Why(words),
             Self::History { batch, limit } => Report::History { limit, batch },

@@ -20,7 +20,7 @@ use super::values::{self, Headroom};
 pub(super) enum SiteVerb {
     /// Name a place; or stand a part exactly, turn it, pin it
     #[command(
-        override_usage = "thumbpot place add NAME .. | place PART [X,Y] [--at PLACE/BENCH] [--turned|--straight] [--pin|--loose]"
+        override_usage = "thumbpot place add NAME .. | place PART [X,Y] [--at PLACE/BENCH] [--turned|--straight] [--pin|--loose] [--as-drawn]"
     )]
     Place(PlaceArgs),
     /// Measure a bench, or measure it again
@@ -89,7 +89,7 @@ pub(super) struct BenchArgs {
     #[arg(value_name = "PLACE/NAME")]
     bench: BenchRef,
     /// Length x width
-    #[arg(long, value_name = "SIZE", value_parser = values::rectangle)]
+    #[arg(long, value_name = "SIZE", value_parser = values::ground)]
     size: (Millimetres, Millimetres),
     /// Height above it; under a slope, at the back .. at the front
     #[arg(long, value_name = "HEIGHT", value_parser = values::headroom)]
@@ -198,6 +198,9 @@ pub(super) enum ForecastVerb {
         #[arg(value_name = "FILE")]
         file: PathBuf,
     },
+    /// Ask the weather service of settings.toml for one
+    #[command(override_usage = "thumbpot forecast fetch")]
+    Fetch,
 }
 
 impl SiteVerb {
@@ -205,6 +208,7 @@ impl SiteVerb {
     pub(super) fn import(&self) -> Result<Option<Import>, GrammarError> {
         match self {
             Self::Forecast(ForecastVerb::Import { file }) => Ok(Some(Import::Forecast { file: file.clone() })),
+            Self::Forecast(ForecastVerb::Fetch) => Ok(Some(Import::Fetch)),
             Self::Reading(reading) => reading.import(),
             _ => Ok(None),
         }
@@ -237,10 +241,10 @@ impl SiteVerb {
                 }
                 Request::Forecast { day, low, high }
             }
-            Self::Forecast(ForecastVerb::Import { .. }) => {
+            Self::Forecast(ForecastVerb::Import { .. } | ForecastVerb::Fetch) => {
                 return Err(GrammarError::usage(
-                    "a forecast is imported by itself",
-                    "usage: thumbpot forecast import FILE",
+                    "a forecast is imported or fetched by itself",
+                    "usage: thumbpot forecast import FILE, or thumbpot forecast fetch",
                 ));
             }
             Self::Cover { place, covered } => Request::Cover { place, on: covered },

@@ -8,7 +8,7 @@ use crate::quantity::{Millimetres, Name, parse_length, shown};
 use super::command::{Command, Report, Step};
 use super::error::GrammarError;
 use super::refs::{ContainerWords, PartRef, RefError, SpotRef, Thing, begins_with_a_digit};
-use super::request::{Along, PlaceWords, Request, SwapRef};
+use super::request::{Along, Others, PlaceWords, Request, SwapRef};
 use super::site::PlaceVerb;
 use super::values;
 
@@ -57,9 +57,36 @@ pub(super) enum SpaceVerb {
         #[arg(value_name = "N", value_parser = values::number)]
         count: Option<u32>,
     },
-    /// Trays and pots: owned, in use, empty, short for what is due
+    /// Note that emptied trays or pots were washed; all of the kind
+    #[command(override_usage = "thumbpot wash CONTAINER|CONTAINERxN|CONTAINER N")]
+    Wash {
+        /// The kind; x12 for twelve
+        #[arg(value_name = "CONTAINER[xN]")]
+        container: ContainerWords,
+        /// How many; all that were emptied without it
+        #[arg(value_name = "N", value_parser = values::some)]
+        count: Option<u32>,
+    },
+    /// Trays and pots: owned, in use, to wash, clean, short
     #[command(override_usage = "thumbpot in-hand")]
     InHand,
+    /// The kinds of container with their sizes
+    #[command(override_usage = "thumbpot containers [WORD]")]
+    Containers {
+        /// Only those of which it is part, as pot
+        #[arg(value_name = "WORD", value_parser = values::name)]
+        word: Option<Name>,
+    },
+    /// The crops that are known
+    #[command(override_usage = "thumbpot crops [WORD]")]
+    Crops {
+        /// Only those of which it is part, as bean
+        #[arg(value_name = "WORD", value_parser = values::name)]
+        word: Option<Name>,
+    },
+    /// The places with their benches
+    #[command(override_usage = "thumbpot places")]
+    Places,
 }
 
 impl SpaceVerb {
@@ -68,23 +95,33 @@ impl SpaceVerb {
             Self::Repack { bench, done: true } => Request::Repack { bench },
             Self::Repack { bench, done: false } => return Ok(Command::Report(Report::Repack(bench))),
             Self::InHand => return Ok(Command::Report(Report::InHand)),
+            Self::Containers { word } => return Ok(Command::Report(Report::Containers(word))),
+            Self::Crops { word } => return Ok(Command::Report(Report::Crops(word))),
+            Self::Places => return Ok(Command::Report(Report::Places)),
             Self::Swap { one, other } => Request::Swap { one, other },
             Self::Measure { container, size: (length, width), height } => {
                 Request::Measure { container, size: ContainerSize { length, width, height } }
             }
             Self::Own { container, count } => {
-                let count = match (container.times, count) {
-                    (Some(times), None) | (None, Some(times)) => times,
-                    (Some(_), Some(_)) => {
-                        return Err(GrammarError::usage("the number is given twice", "write own 9cm-potx60"));
-                    }
-                    (None, None) => {
-                        return Err(GrammarError::usage("still needed: how many", "write own 9cm-potx60"));
-                    }
-                };
+                let count = once(container.times, count)?
+                    .ok_or_else(|| GrammarError::usage("still needed: how many", "write own 9cm-potx60"))?;
                 Request::Own { container: container.name, count }
             }
+            Self::Wash { container, count } => {
+                let count = once(container.times, count)?;
+                Request::Wash { container: container.name, count }
+            }
         })))
+    }
+}
+
+/// A number that may stand behind the container's name or by itself.
+fn once(times: Option<u32>, count: Option<u32>) -> Result<Option<u32>, GrammarError> {
+    match (times, count) {
+        (Some(_), Some(_)) => {
+            Err(GrammarError::usage("the number is given twice", "write it once, as 9cm-potx60 or 9cm-pot 60"))
+        }
+        (times, count) => Ok(times.or(count)),
     }
 }
 
@@ -114,11 +151,14 @@ pub(super) struct PlaceArgs {
     /// Proposals may move it again
     #[arg(long)]
     loose: bool,
+    /// Note the rest of the bench as the plan draws it, so that nothing else gives way
+    #[arg(long)]
+    as_drawn: bool,
 }
 
 impl PlaceArgs {
     pub(super) fn into_request(self) -> Result<Request, GrammarError> {
-        let Self { verb, thing, spot, at, turned, straight, pin, loose } = self;
+        let Self { verb, thing, spot, at, turned, straight, pin, loose, as_drawn } = self;
         if let Some(PlaceVerb::Add { name, kind, heated_to, light }) = verb {
             return Ok(Request::AddPlace { name, kind, heated_to, light });
         }
@@ -128,7 +168,8 @@ impl PlaceArgs {
         if spot.is_none() && at.is_none() && turned.is_none() && pinned.is_none() {
             return Err(usage());
         }
-        Ok(Request::Place(PlaceWords { thing: thing.ok_or_else(usage)?, at: spot, bench: at, turned, pinned }))
+        let others = if as_drawn { Others::AsDrawn } else { Others::GiveWay };
+        Ok(Request::Place(PlaceWords { thing: thing.ok_or_else(usage)?, at: spot, bench: at, turned, pinned, others }))
     }
 }
 

@@ -25,6 +25,9 @@ pub(super) enum ValueError {
     /// Too warm for the season in degrees C.
     #[error("{0} C is warmer than this can be; write {0}F if it is Fahrenheit, {0}C if it is not")]
     Scale(String),
+    /// Too small for a bench in millimetres.
+    #[error("{0} mm is small for a bench; write {0}cm if it is centimetres, {0}mm if it is not")]
+    Unit(String),
     /// Not one of a few words.
     #[error("'{0}' is neither {1}")]
     Either(String, &'static str),
@@ -162,6 +165,19 @@ pub(super) fn headroom(text: &str) -> Result<Headroom, MeasureError> {
 /// `1200x500mm`: along the back, then from back to front.
 pub(super) fn rectangle(text: &str) -> Result<(Millimetres, Millimetres), MeasureError> {
     parse_rectangle(text)
+}
+
+/// Longest side of a bench believed in millimetres without a unit: shorter ones are more likely centimetres.
+const SHORTEST_BENCH: u32 = 300;
+
+/// The ground of a bench; a small one needs its unit.
+pub(super) fn ground(text: &str) -> Result<(Millimetres, Millimetres), ValueError> {
+    let (length, width) = parse_rectangle(text)?;
+    let bare = text.trim().ends_with(|c: char| c.is_ascii_digit() || c == '.');
+    if bare && length.max(width).0 < SHORTEST_BENCH {
+        return Err(ValueError::Unit(shown(text.trim())));
+    }
+    Ok((length, width))
 }
 
 /// A bench from its rectangle and the height above it.

@@ -233,6 +233,13 @@ pub enum Act {
         /// How many, used and unused.
         count: u32,
     },
+    /// Wash containers that were emptied.
+    Wash {
+        /// The name of their kind.
+        name: Name,
+        /// How many.
+        count: u32,
+    },
     /// Put out for the day.
     PutOut {
         /// What.

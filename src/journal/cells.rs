@@ -6,7 +6,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::quantity::{CellSet, ContainerId, Date, PartId, SownUnit};
+use crate::quantity::{CellSet, ContainerId, Date, MOST_CELLS, PartId, SownUnit};
 
 use super::count::{Had, most_from};
 use super::fact::{Departure, Observed, Source};
@@ -182,7 +182,8 @@ impl State {
     /// Cells of a container, for a part that stands in it.
     fn cells_of(&self, part: &Part) -> Result<u32, Wrong> {
         let cells = self.containers.get(&part.container).and_then(|held| held.vessel.to_fill());
-        cells.ok_or_else(|| Wrong::NoCells(self.part_label(part)))
+        // Further cells than numbers go cannot be named.
+        cells.map(|cells| cells.min(MOST_CELLS)).ok_or_else(|| Wrong::NoCells(self.part_label(part)))
     }
 
     fn check_there(&self, part: &Part, cells: &CellSet) -> Result<(), Wrong> {
@@ -338,7 +339,7 @@ impl State {
     }
 
     /// The cells that a part was put into, taking them to be filled in order, after those of the parts before it.
-    fn filled_from(&self, container: ContainerId, id: PartId, there: u32) -> std::ops::RangeInclusive<u32> {
+    fn filled_from(&self, container: ContainerId, id: PartId, there: u32) -> std::ops::Range<u32> {
         let parts = self.containers.get(&container).map_or(&[][..], |held| &held.parts);
         let mut first = 1_u32;
         for other in parts {
@@ -347,12 +348,12 @@ impl State {
             let units = if part.is_sown() { part.sown() } else { part.arrived() };
             let cells = if pinch { there } else { units.div_ceil(part.to_each()) };
             if *other == id {
-                return first..=first.saturating_add(cells).saturating_sub(1).min(there);
+                return first..first.saturating_add(cells).min(there + 1);
             }
             if part.is_live() {
                 first = first.saturating_add(cells).min(there.saturating_add(1));
             }
         }
-        1..=0
+        0..0
     }
 }

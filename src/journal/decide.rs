@@ -80,6 +80,9 @@ impl Draft<'_> {
             Act::Own { name, count } => {
                 self.push(Fact::ContainerOwned { name: name.clone(), count: *count });
             }
+            Act::Wash { name, count } => {
+                self.push(Fact::ContainerWashed { name: name.clone(), count: *count });
+            }
             Act::PutOut { containers, place } => self.put_out(containers, *place)?,
             Act::BringIn { containers } => {
                 for container in self.outermost(containers) {
@@ -100,7 +103,7 @@ impl Draft<'_> {
                 self.depart(*part, *plants, Departure::PlantedOut { bed: bed.clone() });
                 self.clear_again(*part)?;
             }
-            Act::FromCells { cells, taking } => self.from_cells(cells, taking)?,
+            Act::FromCells { cells, taking } => self.take_from_cells(cells, taking)?,
             Act::Clear { parts, rest } => self.clear(parts, *rest)?,
             Act::Identify { batch, seed } => self.identify(*batch, seed)?,
             Act::Relabel { batch, label } => {
@@ -242,7 +245,7 @@ impl Draft<'_> {
     }
 
     /// The act, of those cells: the one fact by which plants leave them says so.
-    fn from_cells(&mut self, cells: &CellSet, taking: &Act) -> Result<(), Refusal> {
+    fn take_from_cells(&mut self, cells: &CellSet, taking: &Act) -> Result<(), Refusal> {
         if cells.is_empty() {
             return Err(Refusal::Nothing("no cells were named"));
         }

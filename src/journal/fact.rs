@@ -497,6 +497,13 @@ pub enum Fact {
         /// How many.
         count: u32,
     },
+    /// Some of a kind of container, emptied before, washed.
+    ContainerWashed {
+        /// Its name.
+        name: Name,
+        /// How many.
+        count: u32,
+    },
     /// A batch whose label was lost is known again.
     Identified {
         /// The batch.
@@ -565,7 +572,8 @@ impl Fact {
             | Self::LotAdded { .. }
             | Self::Forecast { .. }
             | Self::ContainerMeasured { .. }
-            | Self::ContainerOwned { .. } => {}
+            | Self::ContainerOwned { .. }
+            | Self::ContainerWashed { .. } => {}
             Self::BenchAdded { place, .. } | Self::Read { place, .. } | Self::Covered { place, .. } => {
                 change(&mut place.0)
             }

@@ -12,7 +12,7 @@ use crate::quantity::{
 use super::entry::{Entry, History};
 use super::fact::{Fact, Source, Spot, Stand, Topic, Transfer};
 use super::refusal::Refusal;
-use super::state::{Batch, Bench, Container, Forecast, Gone, Lot, Note, Part, Place, Reading, State, Stay};
+use super::state::{Batch, Bench, Container, Forecast, Gone, Lot, Note, Part, Place, Reading, State, Stay, Washed};
 use super::wrong::{Contradiction, Wrong};
 
 /// The most plants or units that one entry may speak of.
@@ -166,6 +166,9 @@ impl State {
                     return Err(Wrong::Absurd(*count));
                 }
                 self.owned.insert(name.clone(), *count);
+            }
+            Fact::ContainerWashed { name, count } => {
+                self.washed.push(Washed { on, name: name.clone(), count: some(*count)? });
             }
             Fact::Identified { batch, lot } => {
                 self.lot(*lot)?;

@@ -26,5 +26,7 @@ pub use fact::{
 };
 pub use fold::{MOST, added, admit, dependents, fold, fold_until};
 pub use refusal::Refusal;
-pub use state::{Batch, Bench, Container, Count, Forecast, Gone, Lot, Note, Part, Place, Reading, State, Stay, Tally};
+pub use state::{
+    Batch, Bench, Container, Count, Forecast, Gone, Lot, Note, Part, Place, Reading, State, Stay, Tally, Washed,
+};
 pub use wrong::{Contradiction, Wrong};

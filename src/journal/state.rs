@@ -32,6 +32,8 @@ pub struct State {
     pub measured: BTreeMap<Name, ContainerSize>,
     /// How many of each kind of container the grower owns, by name.
     pub owned: BTreeMap<Name, u32>,
+    /// Containers washed, in order.
+    pub washed: Vec<Washed>,
     /// Remarks in order.
     pub notes: Vec<Note>,
     /// Temperatures read, in order.
@@ -40,6 +42,17 @@ pub struct State {
     pub forecasts: BTreeMap<Date, Forecast>,
     /// Places covered and uncovered, in order: the day, the place, and whether it was covered.
     pub covers: Vec<(Date, PlaceId, bool)>,
+}
+
+/// Some of a kind of container, washed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Washed {
+    /// The day.
+    pub on: Date,
+    /// The name of the kind.
+    pub name: Name,
+    /// How many.
+    pub count: u32,
 }
 
 /// A place with its own climate.

@@ -194,6 +194,15 @@ pub fn parse_temperature(text: &str) -> Result<Celsius, MeasureError> {
     Ok(Celsius(celsius))
 }
 
+/// The scale that a temperature from elsewhere is in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Scale {
+    /// Degrees C.
+    Celsius,
+    /// Degrees F.
+    Fahrenheit,
+}
+
 /// Parses `85%` or `0.85` into a share.
 ///
 /// # Errors

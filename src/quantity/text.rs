@@ -53,8 +53,20 @@ pub fn is_hidden(c: char) -> bool {
 #[must_use]
 pub fn shown(text: &str) -> String {
     const LONGEST_QUOTE: usize = 60;
-    let mut safe: String = text.chars().take(LONGEST_QUOTE).map(|c| if is_hidden(c) { '?' } else { c }).collect();
-    if text.chars().count() > LONGEST_QUOTE {
+    cut_and_shown(text, LONGEST_QUOTE)
+}
+
+/// A whole message that quotes what others wrote, made fit to show: every hidden character as `?`, and no longer than a
+/// few lines.
+#[must_use]
+pub fn message_shown(text: &str) -> String {
+    const LONGEST_MESSAGE: usize = 500;
+    cut_and_shown(text, LONGEST_MESSAGE)
+}
+
+fn cut_and_shown(text: &str, most: usize) -> String {
+    let mut safe: String = text.chars().take(most).map(|c| if is_hidden(c) { '?' } else { c }).collect();
+    if text.chars().count() > most {
         safe.push_str("...");
     }
     safe

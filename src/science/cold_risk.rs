@@ -4,7 +4,9 @@
 
 use thiserror::Error;
 
+use super::heat::swing_for_sun;
 use super::place_climate::PlaceLow;
+use super::spread::Spread;
 use crate::quantity::Celsius;
 
 /// How open the night sky is.
@@ -44,6 +46,26 @@ pub fn leaf_allowance(sky: Sky, shelter: Shelter) -> f64 {
     }
 }
 
+/// Sun shares of a day's swing under which its night counts as overcast, and over which as clear. Common practice, no
+/// source.
+pub const DULL: f64 = 0.35;
+/// See [`DULL`].
+pub const CLEAR: f64 = 0.75;
+
+/// How far the low of leaves may be off the low forecast outside: the forecast's `error` less what leaves lose to a sky
+/// that is told from the forecast's `swing` from low to high, give or take `swing_sd`: each sky with its chance. Taking
+/// the likeliest sky for certain would call nights safe that clear up, and others harmful that cloud over.
+///
+/// A swing that is not a number is any sky's.
+#[must_use]
+pub fn leaf_off(error: &Spread, swing: f64, swing_sd: f64, shelter: Shelter) -> Spread {
+    let swings = Spread::normal(swing, swing_sd);
+    let (dull, not_clear) = (swings.below(swing_for_sun(DULL)), swings.below(swing_for_sun(CLEAR)));
+    let (dull, not_clear) = if dull.is_nan() { (1.0 / 3.0, 2.0 / 3.0) } else { (dull, not_clear) };
+    let skies = [(dull, Sky::Overcast), (not_clear - dull, Sky::Broken), (1.0 - not_clear, Sky::Clear)];
+    error.plus(&Spread::mixture(skies.map(|(chance, sky)| (chance, -leaf_allowance(sky, shelter), 0.0))))
+}
+
 /// A cost that is no cost.
 #[derive(Clone, Copy, Debug, PartialEq, Error)]
 #[error("costs must be above zero: {acting} to act, {harm} when harmed")]
@@ -62,12 +84,14 @@ pub struct Costs {
 }
 
 impl Costs {
-    /// Carrying a tray in and out again against a night below the working floor, which sets plants back and sometimes
-    /// kills: one to twelve. Common practice, no source.
-    pub const CARRY_IN: Self = Self { acting: 1.0, harm: 12.0 };
-    /// The same for plants that stand some frost once hardened: under their floor they freeze through, one to thirty.
+    /// Carrying a tray in and out again against a night below the working floor of a tender plant, which lies well above
+    /// its death and sets it back: one to five. Common practice, no source.
+    pub const TENDER: Self = Self { acting: 1.0, harm: 5.0 };
+    /// The same for a half-hardy plant, whose floor is a frost that scorches: one to eight. Common practice, no source.
+    pub const HALF_HARDY: Self = Self { acting: 1.0, harm: 8.0 };
+    /// The same for plants that stand some frost once hardened: under their floor they freeze through, one to twelve.
     /// Common practice, no source.
-    pub const HARDY: Self = Self { acting: 1.0, harm: 30.0 };
+    pub const HARDY: Self = Self { acting: 1.0, harm: 12.0 };
 
     /// The cost of acting once and of one harmful night.
     ///
@@ -107,14 +131,13 @@ pub struct Tonight {
     pub advice: Advice,
 }
 
-/// Weighs tonight: `air` is the place's low, `allowance` the degrees by which a leaf falls below it
-/// ([`leaf_allowance`]), `floor` the working floor at the present hardening, not the death point.
+/// Weighs tonight: `leaf` is the low of leaves in the place, `floor` the working floor at the present hardening, not the
+/// death point.
 ///
 /// Acting is advised when the expected cost of harm reaches the cost of acting (the cost-loss rule, Murphy 1977,
 /// Monthly Weather Review 105: 803-816). If a temperature is not a number, harm counts as certain.
 #[must_use]
-pub fn tonight(air: &PlaceLow, allowance: f64, floor: Celsius, costs: Costs) -> Tonight {
-    let leaf = air.cooler_by(allowance);
+pub fn tonight(leaf: &PlaceLow, floor: Celsius, costs: Costs) -> Tonight {
     let chance = Some(leaf.below(floor)).filter(|chance| !chance.is_nan()).unwrap_or(1.0);
     Tonight {
         chance,
@@ -128,18 +151,17 @@ pub fn tonight(air: &PlaceLow, allowance: f64, floor: Celsius, costs: Costs) -> 
 mod tests {
     use super::*;
     use crate::science::place_climate::Heat;
-    use crate::science::spread::Spread;
 
-    fn air(low: f64, sd: f64) -> PlaceLow {
+    fn leaf(low: f64, sd: f64) -> PlaceLow {
         PlaceLow::new(Celsius(low), &Spread::normal(0.0, sd), &Spread::normal(0.0, 0.0), Heat::Unheated)
     }
 
     #[test]
     fn tonight_by_the_normal_table() {
-        // Air low 4 with standard deviation 2, leaf 1.5 below it, floor 0.54: z = -0.98, P = 0.1635 (printed table).
-        let night = tonight(&air(4.0, 2.0), 1.5, Celsius(0.54), Costs::CARRY_IN);
+        // Leaf low 2.5 with standard deviation 2, floor 0.54: z = -0.98, P = 0.1635 (printed table).
+        let night = tonight(&leaf(2.5, 2.0), Celsius(0.54), Costs::TENDER);
         assert!((night.chance - 0.1635).abs() < 5e-5);
-        assert!((night.leaf_low.0 - 2.5).abs() < 1e-9);
+        assert!((night.leaf_low.0 - 2.5).abs() < 1e-6);
         // The tenth percentile of a standard normal is -1.2816 (printed table).
         assert!((night.leaf_low_cold.0 - (2.5 - 2.0 * 1.2816)).abs() < 1e-3);
     }
@@ -148,7 +170,7 @@ mod tests {
     fn acting_is_advised_from_the_cost_loss_ratio() {
         // Murphy 1977: act when the chance reaches cost over loss.
         let costs = Costs::new(1.0, 4.0).unwrap();
-        let advice = |chance_z: f64| tonight(&air(0.0, 1.0), 0.0, Celsius(chance_z), costs).advice;
+        let advice = |chance_z: f64| tonight(&leaf(0.0, 1.0), Celsius(chance_z), costs).advice;
         assert_eq!(advice(-0.66), Advice::Act); // P = 0.2546 (printed table)
         assert_eq!(advice(-0.69), Advice::Leave); // P = 0.2451 (printed table)
         for (acting, harm) in [(0.0, 1.0), (1.0, -1.0), (f64::NAN, 1.0), (1.0, f64::INFINITY)] {
@@ -159,7 +181,7 @@ mod tests {
     #[test]
     fn an_unknown_night_is_never_called_safe() {
         for (low, floor) in [(f64::NAN, 0.0), (4.0, f64::NAN)] {
-            let night = tonight(&air(low, 1.5), 1.5, Celsius(floor), Costs::CARRY_IN);
+            let night = tonight(&leaf(low, 1.5), Celsius(floor), Costs::TENDER);
             assert_eq!((night.chance.to_bits(), night.advice), (1.0_f64.to_bits(), Advice::Act));
         }
     }
@@ -168,10 +190,8 @@ mod tests {
     fn a_frame_at_four_to_five_suits_the_hardy_and_not_the_tender() {
         // Common practice, no source: hardy kinds stand in a frame at lows of 4 to 5 once hardened, lettuce too once
         // hardened; cucurbits, aubergine, tomato and pepper do not.
-        let advice = |floor| {
-            tonight(&air(4.5, 1.7), leaf_allowance(Sky::Clear, Shelter::Covered), Celsius(floor), Costs::CARRY_IN)
-                .advice
-        };
+        let low = 4.5 - leaf_allowance(Sky::Clear, Shelter::Covered);
+        let advice = |floor| tonight(&leaf(low, 1.7), Celsius(floor), Costs::TENDER).advice;
         for hardened in [-4.0, -2.0] {
             assert_eq!(advice(hardened), Advice::Leave);
         }
@@ -187,5 +207,19 @@ mod tests {
         for sky in [Sky::Clear, Sky::Broken, Sky::Overcast] {
             assert!(leaf_allowance(sky, Shelter::Covered) < leaf_allowance(sky, Shelter::Open));
         }
+    }
+
+    #[test]
+    fn each_sky_has_its_chance() {
+        // Swings of 5.56 and 9.06 divide the skies. At 8 give or take 2 their z are -1.22 and 0.53: 0.1112, 0.7019
+        // (printed table).
+        let off = leaf_off(&Spread::normal(0.0, 1.5), 8.0, 2.0, Shelter::Open);
+        let mean = -(0.1112 * 0.5 + (0.7019 - 0.1112) * 2.0 + (1.0 - 0.7019) * 4.5);
+        assert!((off.mean() - mean).abs() < 0.01, "{} {mean}", off.mean());
+        assert!(off.sd() > 1.5);
+        let clear = leaf_off(&Spread::normal(0.0, 1.5), 20.0, 2.0, Shelter::Open);
+        assert!((clear.mean() + 4.5).abs() < 1e-6 && (clear.sd() - 1.5).abs() < 1e-3);
+        let any = leaf_off(&Spread::normal(0.0, 1.5), f64::NAN, 2.0, Shelter::Open);
+        assert!((any.mean() + (0.5 + 2.0 + 4.5) / 3.0).abs() < 1e-3);
     }
 }

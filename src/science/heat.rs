@@ -4,6 +4,20 @@ use super::lift::{Lift, LiftError};
 use super::spread::Spread;
 use crate::quantity::Celsius;
 
+/// What the air of a shut place is kept under.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Limits {
+    /// Prop it open from here.
+    pub prop_from: Celsius,
+    /// Never above this.
+    pub never_above: Celsius,
+}
+
+impl Limits {
+    /// A cold frame's.
+    pub const FRAME: Self = Self { prop_from: VENT_FROM, never_above: VENT_CEILING };
+}
+
 /// Prop the lid from here: keep a frame to about 21 C, automatic openers crack at 22 to 23 (National Gardening
 /// Association answer; a grower's opener, both common practice).
 pub const VENT_FROM: Celsius = Celsius(21.0);
@@ -32,14 +46,14 @@ pub struct ShutDay {
     pub high: Celsius,
     /// The high passed on one such day in ten.
     pub high_hot: Celsius,
-    /// The chance, 0 to 1, of passing [`VENT_CEILING`].
+    /// The chance, 0 to 1, of passing the ceiling.
     pub chance_too_hot: f64,
     /// What to do about it.
     pub vent: Vent,
 }
 
 /// The day's high in a shut place from the forecast high outside, the forecast's error, the place's learnt day lift and
-/// how sunny it will be (0 dull to 1 clear). If a temperature is not a number, too hot counts as certain.
+/// how sunny it will be (0 dull to 1 clear), against the place's limits. If a temperature is not a number, too hot counts as certain.
 ///
 /// # Errors
 /// When the sun share is not within 0 to 1.
@@ -48,13 +62,14 @@ pub fn shut_day(
     forecast_error: &Spread,
     day_lift: &Lift,
     sun: f64,
+    limits: Limits,
 ) -> Result<ShutDay, LiftError> {
     let high = forecast_error.plus(&day_lift.predict(sun)?).moved(forecast_high.0);
-    let chance_too_hot = Some(1.0 - high.below(VENT_CEILING.0)).filter(|chance| !chance.is_nan()).unwrap_or(1.0);
+    let chance_too_hot = Some(1.0 - high.below(limits.never_above.0)).filter(|chance| !chance.is_nan()).unwrap_or(1.0);
     let middle = high.quantile(0.5);
     let vent = if chance_too_hot >= WIDE_FROM {
         Vent::Wide
-    } else if middle >= VENT_FROM.0 {
+    } else if middle >= limits.prop_from.0 {
         Vent::Prop
     } else {
         Vent::Shut
@@ -72,6 +87,12 @@ pub fn sun_from_swing(swing: f64) -> f64 {
     1.0 - (-0.007 * swing.max(0.0).powf(2.4)).exp()
 }
 
+/// The swing of a day of which a share of sun, under 1, shows: the inverse of [`sun_from_swing`].
+#[must_use]
+pub fn swing_for_sun(sun: f64) -> f64 {
+    (-(1.0 - sun).ln() / 0.007).powf(1.0 / 2.4)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -82,7 +103,7 @@ mod tests {
     }
 
     fn vent(outside: f64, sun: f64) -> ShutDay {
-        shut_day(Celsius(outside), &Spread::normal(0.0, 1.5), &frame(), sun).unwrap()
+        shut_day(Celsius(outside), &Spread::normal(0.0, 1.5), &frame(), sun, Limits::FRAME).unwrap()
     }
 
     #[test]
@@ -105,10 +126,10 @@ mod tests {
         for _ in 0..10 {
             hot.observe(Celsius(36.0), Celsius(12.0), 1.0).unwrap();
         }
-        let day = shut_day(Celsius(5.0), &Spread::normal(0.0, 1.5), &hot, 1.0).unwrap();
+        let day = shut_day(Celsius(5.0), &Spread::normal(0.0, 1.5), &hot, 1.0, Limits::FRAME).unwrap();
         assert!(day.high.0 > vent(5.0, 1.0).high.0 + 3.0);
         assert_eq!((vent(5.0, 1.0).vent, day.vent), (Vent::Prop, Vent::Wide));
-        assert!(shut_day(Celsius(5.0), &Spread::normal(0.0, 1.5), &hot, 1.5).is_err());
+        assert!(shut_day(Celsius(5.0), &Spread::normal(0.0, 1.5), &hot, 1.5, Limits::FRAME).is_err());
     }
 
     #[test]
@@ -116,6 +137,9 @@ mod tests {
         // By hand: 10^2.4 = 251.19, exp(-1.7583) = 0.1723.
         assert!((sun_from_swing(10.0) - 0.8277).abs() < 1e-4);
         assert!(sun_from_swing(0.0).abs() < 1e-12 && sun_from_swing(-4.0).abs() < 1e-12);
+        for sun in [0.1, 0.35, 0.75] {
+            assert!((sun_from_swing(swing_for_sun(sun)) - sun).abs() < 1e-9);
+        }
         assert!(sun_from_swing(f64::NAN).abs() < 1e-12 && (sun_from_swing(f64::INFINITY) - 1.0).abs() < 1e-12);
     }
 }

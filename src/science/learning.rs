@@ -39,6 +39,34 @@ pub fn learn(book: f64, own: &[f64], doubt: Doubt) -> Learnt {
     }
 }
 
+/// What the own sowings of one kind say of all: how they ran against the book.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Kin {
+    /// Own figure over the book's, as the geometric mean of the batches; above 0.
+    pub over_book: f64,
+    /// How many batches; 1 or more.
+    pub batches: usize,
+}
+
+/// What is common to the kinds a grower raises, learnt from some of them for another.
+///
+/// `common` is how far all may be off the book together, `of_kind` how far one kind is off beside that, `between_batches`
+/// how one batch differs from the next, all as standard deviations of the logarithm and brought into 0.001 to 10. The
+/// answer's doubt is of the common factor alone; its value is 1 without any kin.
+///
+/// Source: the hierarchical normal model with known variances, Gelman et al. 2013, Bayesian Data Analysis, section 5.4.
+#[must_use]
+pub fn common(kin: impl Iterator<Item = Kin>, common: f64, of_kind: f64, between_batches: f64) -> Learnt {
+    let own = usable(common).powi(-2);
+    let (mut precision, mut sum) = (own, 0.0);
+    for kin in kin.filter(|kin| kin.over_book > 0.0 && kin.over_book.is_finite() && kin.batches > 0) {
+        let weight = 1.0 / (usable(of_kind).powi(2) + usable(between_batches).powi(2) / kin.batches as f64);
+        precision += weight;
+        sum += weight * kin.over_book.ln();
+    }
+    Learnt { value: (sum / precision).exp(), doubt: precision.powf(-0.5), from_book: own / precision }
+}
+
 fn usable(doubt: f64) -> f64 {
     if doubt > 1e-3 { doubt.min(10.0) } else { 1e-3 }
 }
@@ -71,5 +99,21 @@ mod tests {
     #[test]
     fn nonsense_in_the_record_is_passed_over() {
         assert_eq!(learn(100.0, &[0.0, -3.0, f64::NAN, f64::INFINITY], DOUBT), learn(100.0, &[], DOUBT));
+    }
+
+    /// Source: Gelman et al. 2013, 5.17 and 5.20, worked by hand: two kinds of four batches and of one, each with the
+    /// variance of its kind and of its mean.
+    #[test]
+    fn kin_speak_for_one_another_by_their_precisions() {
+        let kin = [Kin { over_book: 1.3, batches: 4 }, Kin { over_book: 1.1, batches: 1 }];
+        let learnt = common(kin.into_iter(), 0.2, 0.1, 0.2);
+        let (own, four, one) = (25.0, 1.0 / (0.01 + 0.01), 1.0 / (0.01 + 0.04));
+        let mean = (four * 1.3f64.ln() + one * 1.1f64.ln()) / (own + four + one);
+        assert!((learnt.value.ln() - mean).abs() < 1e-12);
+        assert!((learnt.doubt - 1.0 / (own + four + one).sqrt()).abs() < 1e-12);
+        assert!((learnt.from_book - own / (own + four + one)).abs() < 1e-12);
+        let none = common([Kin { over_book: f64::NAN, batches: 3 }].into_iter(), 0.2, 0.1, 0.2);
+        assert_eq!((none.value, none.from_book), (1.0, 1.0));
+        assert!((none.doubt - 0.2).abs() < 1e-12);
     }
 }

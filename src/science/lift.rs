@@ -129,6 +129,18 @@ impl Lift {
         self.sums.n
     }
 
+    /// What was believed before any reading: base and effect.
+    #[must_use]
+    pub const fn before(&self) -> (Belief, Belief) {
+        (self.base, self.effect)
+    }
+
+    /// The shares of all readings added up: nights covered, or days' worth of sun.
+    #[must_use]
+    pub const fn shares(&self) -> f64 {
+        self.sums.z
+    }
+
     /// The lift without covers, or in dull weather.
     #[must_use]
     pub fn base(&self) -> Belief {

@@ -52,7 +52,7 @@ impl PlaceLow {
         Celsius(self.held_at.map_or_else(|| self.unheated.mean(), |held| held + self.unheated.mean_above(held)))
     }
 
-    /// The low of something `degrees` colder than this air, such as a leaf under a clear sky.
+    /// The low of something `degrees` colder than this air, such as a leaf under a known sky.
     #[must_use]
     pub fn cooler_by(&self, degrees: f64) -> Self {
         Self { unheated: self.unheated.moved(-degrees), held_at: self.held_at.map(|held| held - degrees) }

@@ -21,6 +21,9 @@ struct Normal {
 /// The narrowest curve kept, so that a figure said to be exact is still a curve.
 const LEAST_SD: f64 = 1e-6;
 
+/// The weight, against the heaviest part's, under which a part of a sum is left out.
+const NEXT_TO_NOTHING: f64 = 1e-4;
+
 impl Spread {
     /// One normal curve. A standard deviation that is negative or not a number is taken as zero.
     #[must_use]
@@ -48,8 +51,19 @@ impl Spread {
             mean: one.mean + two.mean,
             sd: one.sd.hypot(two.sd),
         };
-        let parts = self.parts.iter().flat_map(|one| other.parts.iter().map(move |two| sum(one, two))).collect();
-        Self { parts }
+        let parts = self.parts.iter().flat_map(|one| other.parts.iter().map(move |two| sum(one, two)));
+        Self { parts: parts.collect() }.pruned()
+    }
+
+    /// Without the parts that weigh next to nothing: sums of sums would otherwise have thousands.
+    fn pruned(mut self) -> Self {
+        let heaviest = self.parts.iter().map(|part| part.weight).fold(0.0, f64::max);
+        self.parts.retain(|part| part.weight >= heaviest * NEXT_TO_NOTHING);
+        let total: f64 = self.parts.iter().map(|part| part.weight).sum();
+        for part in &mut self.parts {
+            part.weight /= total;
+        }
+        self
     }
 
     /// This spread moved up by `degrees`, down if negative.
@@ -84,8 +98,8 @@ impl Spread {
         let reach = |sign: f64| self.parts.iter().map(move |part| part.mean + sign * 5.0 * part.sd);
         let (mut low, mut high) =
             (reach(-1.0).fold(f64::INFINITY, f64::min), reach(1.0).fold(-f64::INFINITY, f64::max));
-        // Sixty halvings leave less than 1e-15 of any believable range.
-        for _ in 0..60 {
+        // Some thirty halvings of any believable range.
+        while high - low > 1e-8 * low.abs().max(1.0) {
             let middle = f64::midpoint(low, high);
             if self.below(middle) < p { low = middle } else { high = middle }
         }

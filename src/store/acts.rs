@@ -115,6 +115,18 @@ impl Books<'_> {
         Ok(self.records(&sql, [self.device.0.as_bytes()])?.pop())
     }
 
+    /// The newest act in force that noted a forecast.
+    ///
+    /// # Errors
+    /// When the journal cannot be read or is damaged.
+    pub fn latest_forecast(&self) -> Result<Option<ActRecord>, StoreError> {
+        let sql = format!(
+            "SELECT {COLUMNS} FROM forecast f CROSS JOIN entry e ON e.id = f.entry CROSS JOIN act a ON a.id = e.act \
+             WHERE NOT EXISTS (SELECT 1 FROM undone u WHERE u.act = a.id) ORDER BY f.entry DESC LIMIT 1"
+        );
+        Ok(self.records(&sql, [])?.pop())
+    }
+
     /// The acts that this device's latest undo took out of force and a redo would bring back; none after an ordinary act.
     ///
     /// # Errors

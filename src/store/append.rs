@@ -8,7 +8,7 @@ use crate::journal::{Entry, Fact, Topic};
 use crate::quantity::{ActId, BatchId, ContainerId, Date, EntryId, PartId};
 
 use super::acts::Ruling;
-use super::digest::{Digest, Heading, digest};
+use super::digest::{Content, Digest, Heading};
 use super::error::StoreError;
 use super::rows::row_of;
 use super::{Books, acts::ActRow};
@@ -171,10 +171,11 @@ impl Books<'_> {
             Heading { act: act.0, device: self.device.0, verb, happened: &happened, recorded: &recorded.text, rulings };
         let own = |id: EntryId| entries.iter().find(|entry| entry.id == id).map(|entry| (act.0, entry.sequence));
         let previous = self.last_digest(device)?;
-        let digest = digest(previous.as_ref(), &heading, entries, |id| match own(id) {
+        let content = Content::of(&heading, entries, |id| match own(id) {
             Some(name) => Ok(name),
             None => self.name_of(id),
         })?;
+        let digest = content.after(previous.as_ref());
         let mut insert = self.connection.prepare_cached(
             "INSERT INTO act (uuid, device, verb, happened, recorded, digest) VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
         )?;

@@ -1,13 +1,17 @@
 //! Copies of the journal: made whole, checked after writing, and brought back.
 
+use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 use rusqlite::{Connection, OpenFlags};
+use uuid::Uuid;
+
+use crate::quantity::ActId;
 
 use super::check::Findings;
 use super::error::StoreError;
 use super::open::{Durability, copy_aside};
-use super::{Journal, newest_schema};
+use super::{Books, Journal, newest_schema};
 
 /// What a journal file holds, for a look before it is restored.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -59,7 +63,10 @@ fn unused(path: &Path) -> PathBuf {
 }
 
 /// Looks into a journal file without writing to it.
-fn holding(path: &Path) -> Result<Holding, StoreError> {
+///
+/// # Errors
+/// When it is not a sound journal of a known schema.
+pub fn holding(path: &Path) -> Result<Holding, StoreError> {
     if !path.is_file() {
         let source = std::io::Error::new(std::io::ErrorKind::NotFound, "there is no such file");
         return Err(StoreError::File { path: path.to_owned(), source });
@@ -68,14 +75,14 @@ fn holding(path: &Path) -> Result<Holding, StoreError> {
         StoreError::Damaged(_) | StoreError::Sqlite(_) => StoreError::NotAJournal(path.to_owned()),
         other => other,
     };
-    let connection = Connection::open_with_flags(path, OpenFlags::SQLITE_OPEN_READ_ONLY).map_err(not_ours)?;
+    let connection = only_to_read(path).map_err(not_ours)?;
     let schema: i64 = connection.query_row("PRAGMA user_version", [], |row| row.get(0)).map_err(not_ours)?;
     if schema > newest_schema() {
         return Err(StoreError::Newer { path: path.to_owned(), found: schema, known: newest_schema() });
     }
     let sound: String = connection.query_row("PRAGMA quick_check(1)", [], |row| row.get(0)).map_err(not_ours)?;
     if sound != "ok" {
-        return Err(StoreError::Damaged(sound));
+        return Err(StoreError::Damaged(crate::quantity::message_shown(&sound)));
     }
     let count = |sql: &str| connection.query_row(sql, [], |row| row.get::<_, i64>(0)).map_err(not_ours);
     Ok(Holding {
@@ -85,10 +92,53 @@ fn holding(path: &Path) -> Result<Holding, StoreError> {
     })
 }
 
+/// The identities of the acts in a journal file, which is only read.
+///
+/// # Errors
+/// When it is not a journal, or cannot be read.
+pub fn acts_in(path: &Path) -> Result<BTreeSet<ActId>, StoreError> {
+    let connection = only_to_read(path)?;
+    act_ids(&connection)
+}
+
+impl Books<'_> {
+    /// The identities of all acts.
+    ///
+    /// # Errors
+    /// When the journal cannot be read.
+    pub fn act_ids(&self) -> Result<BTreeSet<ActId>, StoreError> {
+        act_ids(self.connection)
+    }
+}
+
+fn act_ids(connection: &Connection) -> Result<BTreeSet<ActId>, StoreError> {
+    let mut statement = connection.prepare("SELECT uuid FROM act")?;
+    let ids = statement.query_map([], |row| row.get(0))?.collect::<Result<Vec<Vec<u8>>, _>>()?;
+    Ok(ids.iter().filter_map(|id| Uuid::from_slice(id).ok()).map(ActId).collect())
+}
+
+/// Opens a file so that nothing is written to it or beside it. One without a write-ahead log beside it is read as it
+/// stands; to read such a log SQLite needs its index, and makes that.
+fn only_to_read(path: &Path) -> rusqlite::Result<Connection> {
+    let log = {
+        let mut name = path.as_os_str().to_owned();
+        name.push("-wal");
+        PathBuf::from(name)
+    };
+    let as_it_stands = match (log.exists(), path.to_str()) {
+        (false, Some(text)) => {
+            let escaped = text.replace('%', "%25").replace('?', "%3f").replace('#', "%23");
+            format!("file:{escaped}?immutable=1")
+        }
+        _ => return Connection::open_with_flags(path, OpenFlags::SQLITE_OPEN_READ_ONLY),
+    };
+    Connection::open_with_flags(as_it_stands, OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_URI)
+}
+
 /// Copies a journal that is not open here, with what its write-ahead log holds.
 pub(super) fn copy_unopened(from: &Path, to: &Path) -> Result<(), StoreError> {
     holding(from)?;
-    let connection = Connection::open_with_flags(from, OpenFlags::SQLITE_OPEN_READ_ONLY)?;
+    let connection = only_to_read(from)?;
     copy_aside(&connection, to)
 }
 
@@ -97,6 +147,6 @@ pub(super) fn copy_unopened(from: &Path, to: &Path) -> Result<(), StoreError> {
 /// # Errors
 /// When the file cannot be opened even for reading.
 pub fn check_file(path: &Path) -> Result<Findings, StoreError> {
-    let connection = Connection::open_with_flags(path, OpenFlags::SQLITE_OPEN_READ_ONLY)?;
+    let connection = only_to_read(path)?;
     super::check::file_only(&connection)
 }

@@ -9,7 +9,7 @@ use crate::journal::{Contradiction, fold};
 
 use super::acts::ActRecord;
 use super::derived::{OutcomeRow, StandingRow, carrier_row, outcome_row, standing_rows};
-use super::digest::{Digest, Heading, digest};
+use super::digest::{Chain, Content, Digest, Heading};
 use super::error::StoreError;
 use super::load::Scope;
 use super::{Books, Journal, open};
@@ -36,6 +36,8 @@ pub struct Findings {
     pub problems: Vec<Finding>,
     /// Entries set aside by the fold: possible only after a merge.
     pub contradictions: Vec<Contradiction>,
+    /// Places in the chains of digests where damage took one act or more, and no copy has brought them back.
+    pub gaps: u64,
 }
 
 const MOST_FINDINGS: usize = 50;
@@ -110,24 +112,41 @@ impl Books<'_> {
         )?;
         let rows = statement
             .query_map([], |row| Ok((row.get::<_, i64>(0)?, row.get::<_, Vec<u8>>(1)?, row.get::<_, Digest>(2)?)))?;
-        let mut previous: Option<(Vec<u8>, Digest)> = None;
+        let mut chain = Chain { lost: self.lost_acts()?, known: Vec::new() };
+        findings.gaps = chain.lost.len() as u64;
+        let mut of: Option<Vec<u8>> = None;
         for row in rows {
             let (act, device, stored) = row?;
             findings.acts += 1;
-            let before = previous.as_ref().filter(|(other, _)| *other == device).map(|(_, digest)| digest);
+            if of.as_ref() != Some(&device) {
+                chain.known.clear();
+            }
             let good = match self.act_record(act) {
                 Ok(record) => {
                     self.check_subjects(&record, findings)?;
-                    self.digest_of(&record, &device, before).is_ok_and(|computed| computed == stored)
+                    // Once enough is wrong, other links than the last are not looked for: it would take long.
+                    let looks = findings.problems.len() < MOST_FINDINGS;
+                    self.content_of(&record, &device).is_ok_and(|content| {
+                        chain.goes_on(&content, &stored) || looks && chain.link(&content, &stored).is_some()
+                    })
                 }
                 Err(_) => false,
             };
             if !good {
                 findings.add("digest", StoreError::Altered { act: act.to_string() }.to_string());
             }
-            previous = Some((device, stored));
+            chain.known.push(stored);
+            of = Some(device);
         }
         Ok(())
+    }
+
+    /// The digests of acts that damage took from this journal and that are not in it again.
+    pub(super) fn lost_acts(&self) -> Result<Vec<Digest>, StoreError> {
+        let mut statement = self
+            .connection
+            .prepare("SELECT digest FROM lost_act WHERE digest NOT IN (SELECT a.digest FROM act a) ORDER BY digest")?;
+        Ok(statement.query_map([], |row| row.get(0))?.collect::<Result<_, _>>()?)
     }
 
     /// What an entry is found by is beside its content, so no digest covers it.
@@ -145,7 +164,8 @@ impl Books<'_> {
         Ok(())
     }
 
-    fn digest_of(&self, record: &ActRecord, device: &[u8], previous: Option<&Digest>) -> Result<Digest, StoreError> {
+    /// What an act's digest is made of, from what is stored.
+    pub(super) fn content_of(&self, record: &ActRecord, device: &[u8]) -> Result<Content, StoreError> {
         let happened = record.happened.to_string();
         let mut rulings = Vec::new();
         let mut statement = self.connection.prepare_cached(
@@ -166,7 +186,7 @@ impl Books<'_> {
             recorded: &record.recorded,
             rulings: &rulings,
         };
-        digest(previous, &heading, &record.entries, |id| self.name_of(id))
+        Content::of(&heading, &record.entries, |id| self.name_of(id))
     }
 
     fn check_derived(&self, findings: &mut Findings) -> Result<(), StoreError> {

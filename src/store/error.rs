@@ -57,7 +57,7 @@ pub enum StoreError {
     },
     /// Anything else SQLite says.
     #[error("the journal could not be used: {0}")]
-    Sqlite(rusqlite::Error),
+    Sqlite(String),
     /// A file beside the journal could not be read or written.
     #[error("{}: {source}", path.display())]
     File {
@@ -76,14 +76,20 @@ impl StoreError {
     #[must_use]
     pub const fn hint(&self) -> &'static str {
         match self {
-            Self::Folder(_) | Self::NotAJournal(_) => "name another file with --journal FILE",
+            Self::Folder(_) => "name another file with --journal FILE",
+            Self::NotAJournal(_) => {
+                "name another file with --journal FILE; if this was your journal, `check --salvage NEWFILE` brings out \
+                 what can still be read"
+            }
             Self::Newer { .. } => "install the newer thumbpot, or name another file with --journal FILE",
             Self::ReadOnly(_) => "check who may write the file and its folder",
             Self::CannotOpen { .. } | Self::File { .. } => "check the path and who may use it",
             Self::Busy => "close the other program, or try again",
             Self::Full => "free some space, then do it again",
             Self::Disk(_) | Self::Uncertain(_) => "check the disk; `backup` makes a copy while it can still be read",
-            Self::Damaged(_) | Self::Altered { .. } => "`check` says more; `restore FILE` brings back a backup",
+            Self::Damaged(_) | Self::Altered { .. } => {
+                "`check --salvage NEWFILE` brings out what can be read, `restore FILE` brings back a backup"
+            }
             Self::Sqlite(_) | Self::Migration(_) => "`check` says more",
         }
     }
@@ -92,14 +98,15 @@ impl StoreError {
 impl From<rusqlite::Error> for StoreError {
     fn from(error: rusqlite::Error) -> Self {
         use rusqlite::ErrorCode;
-        let message = error.to_string();
+        // SQLite quotes what stands in the file, which may be anything.
+        let message = crate::quantity::message_shown(&error.to_string());
         match error.sqlite_error_code() {
             Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked) => Self::Busy,
             Some(ErrorCode::DiskFull) => Self::Full,
             Some(ErrorCode::SystemIoFailure | ErrorCode::CannotOpen) => Self::Disk(message),
             Some(ErrorCode::DatabaseCorrupt | ErrorCode::NotADatabase) => Self::Damaged(message),
             Some(ErrorCode::ReadOnly) => Self::Disk("the journal cannot be written".to_owned()),
-            _ => Self::Sqlite(error),
+            _ => Self::Sqlite(message),
         }
     }
 }

@@ -20,6 +20,11 @@ pub enum Scope<'a> {
         /// The first day of temperatures and notes about places.
         since: Date,
     },
+    /// The same with whatever stood on a day or since and is emptied or put away by now.
+    StoodSince {
+        /// The day; temperatures and notes about places are read from it on.
+        day: Date,
+    },
     /// Everything.
     All,
 }
@@ -50,7 +55,10 @@ const GROUND: [i64; 5] = [1, 2, 3, 22, 23];
 const LOT: i64 = 4;
 const OF_CONTAINERS: [i64; 5] = [5, 12, 13, 14, 21];
 const OF_BATCHES: [i64; 9] = [6, 7, 8, 9, 10, 11, 15, 16, 17];
-const OF_PLACES: [i64; 4] = [17, 18, 19, 20];
+/// Of those, the temperatures: read and forecast.
+const OF_WEATHER: [i64; 2] = [18, 19];
+/// What is about no batch and no container: wanted from a day on.
+const BY_DAY: [i64; 5] = [17, 18, 19, 20, 24];
 
 impl Books<'_> {
     /// The entries in force within a scope, in the order of the fold.
@@ -70,18 +78,38 @@ impl Books<'_> {
             self.collect(kind, &format!("{} k CROSS JOIN entry e ON e.id = k.entry", kind.table), &mut entries)?;
         }
         self.collect_wanted(&mut entries)?;
-        if let Scope::Live { since } = scope {
-            for number in OF_PLACES {
-                let kind = kind(number);
-                let from = format!(
-                    "entry e INDEXED BY entry_by_day CROSS JOIN {} k ON k.entry = e.id AND e.kind = {number} \
-                     AND e.batch IS NULL AND e.container IS NULL AND e.happened >= '{since}'",
-                    kind.table
-                );
-                self.collect(kind, &from, &mut entries)?;
+        if let Scope::Live { since } | Scope::StoodSince { day: since } = scope {
+            for number in BY_DAY {
+                self.collect_by_day(number, &format!(">= '{since}'"), &mut entries)?;
             }
         }
         Ok(History::new(entries))
+    }
+
+    /// The temperatures noted for places within spans of days, both ends in them: what earlier sowings stood in. Costs
+    /// what those days hold, however many years lie between.
+    ///
+    /// # Errors
+    /// When the journal cannot be read or is damaged.
+    pub fn temperatures(&self, spans: &[(Date, Date)]) -> Result<Vec<Entry>, StoreError> {
+        let mut entries = Vec::new();
+        for (from, to) in spans {
+            for number in OF_WEATHER {
+                self.collect_by_day(number, &format!("BETWEEN '{from}' AND '{to}'"), &mut entries)?;
+            }
+        }
+        Ok(entries)
+    }
+
+    /// Reads what is about no batch and no container on some days.
+    fn collect_by_day(&self, number: i64, days: &str, entries: &mut Vec<Entry>) -> Result<(), StoreError> {
+        let kind = kind(number);
+        let from = format!(
+            "entry e INDEXED BY entry_by_day CROSS JOIN {} k ON k.entry = e.id AND e.kind = {number} \
+             AND e.batch IS NULL AND e.container IS NULL AND e.happened {days}",
+            kind.table
+        );
+        self.collect(kind, &from, entries)
     }
 
     fn collect_wanted(&self, entries: &mut Vec<Entry>) -> Result<(), StoreError> {
@@ -139,9 +167,12 @@ impl Books<'_> {
                     container.execute([id.0.0])?;
                 }
             }
-            Scope::Live { .. } => {
+            Scope::Live { .. } | Scope::StoodSince { .. } => {
                 self.execute("INSERT INTO temp.wanted_batch SELECT batch FROM outcome WHERE live = 1")?;
                 self.execute("INSERT INTO temp.wanted_container SELECT container FROM carrier")?;
+                if let Scope::StoodSince { day } = scope {
+                    self.want_stood_since(day)?;
+                }
             }
             Scope::All => {
                 // Read without them; but whatever is derived of them and no longer folds to anything must go.
@@ -174,6 +205,18 @@ impl Books<'_> {
                 return Ok(());
             }
         }
+    }
+
+    fn want_stood_since(&self, day: Date) -> Result<(), StoreError> {
+        for sql in [
+            "INSERT OR IGNORE INTO temp.wanted_batch SELECT e.batch FROM entry e INDEXED BY entry_cleared_by_day \
+             WHERE e.kind = 11 AND e.happened >= ?1 AND e.batch IS NOT NULL",
+            "INSERT OR IGNORE INTO temp.wanted_container SELECT e.container FROM entry e \
+             INDEXED BY entry_put_away_by_day WHERE e.kind = 21 AND e.happened >= ?1 AND e.container IS NOT NULL",
+        ] {
+            self.connection.prepare_cached(sql)?.execute([day.to_string()])?;
+        }
+        Ok(())
     }
 
     /// The batches that the last [`Books::history`] reached.

@@ -10,8 +10,8 @@ use std::path::Path;
 use rusqlite::{OptionalExtension as _, params};
 use uuid::Uuid;
 
-use crate::journal::{Contradiction, Entry, fold};
-use crate::quantity::{BatchLabel, EntryId};
+use crate::journal::{Batch, Contradiction, Entry, Source, State, fold};
+use crate::quantity::{BatchId, BatchLabel, Date, EntryId};
 
 use super::acts::ActRow;
 use super::backup::copy_unopened;
@@ -29,9 +29,10 @@ pub struct Merged {
     pub known: u32,
     /// Entries set aside because they cannot be true beside the others; both versions stay in the log.
     pub contradictions: Vec<Contradiction>,
-    /// Numbers that more than one batch now has.
+    /// Numbers that a batch brought in shares with another.
     pub shared_numbers: Vec<BatchLabel>,
-    /// Pairs of batches that may be one sowing logged twice: same seed, day and number of units.
+    /// Pairs of batches that may be one sowing logged twice: the same seed, day, number and kind of container, typed on
+    /// two machines, at least one of them brought in now.
     pub alike: Vec<(BatchLabel, BatchLabel)>,
 }
 
@@ -55,8 +56,10 @@ impl Journal {
         }
         theirs.read(|theirs| {
             self.write(|ours| {
+                let first = ours.next_entry()?;
                 let mut merged = ours.take_in(theirs)?;
-                ours.refold(&mut merged)?;
+                let state = ours.refold(&mut merged)?;
+                ours.look_for_twins(&state, first, &mut merged)?;
                 Ok(merged)
             })
         })
@@ -94,7 +97,7 @@ impl Books<'_> {
         Ok(merged)
     }
 
-    fn take_act(
+    pub(super) fn take_act(
         &self,
         theirs: &Books<'_>,
         row: i64,
@@ -174,8 +177,8 @@ impl Books<'_> {
             .ok_or_else(|| StoreError::Damaged(format!("the other journal refers to act {act}, which it lacks")))
     }
 
-    /// Derives everything anew, and lists what a grower has to settle.
-    fn refold(&self, merged: &mut Merged) -> Result<(), StoreError> {
+    /// Derives everything anew, and lists what cannot be true together.
+    pub(super) fn refold(&self, merged: &mut Merged) -> Result<State, StoreError> {
         for table in ["standing", "outcome", "carrier", "undone"] {
             self.connection.execute(&format!("DELETE FROM {table}"), [])?;
         }
@@ -189,19 +192,50 @@ impl Books<'_> {
         self.want(Scope::Around(&[], &[]))?;
         self.rewrite_derived(&state)?;
         merged.contradictions = contradictions;
-        let mut by_label: BTreeMap<BatchLabel, u32> = BTreeMap::new();
-        let mut by_sowing: BTreeMap<(String, String, u32), BatchLabel> = BTreeMap::new();
-        for batch in state.batches.values() {
-            *by_label.entry(batch.label).or_default() += 1;
-            let Some(lot) = state.lots.get(&batch.lot) else { continue };
-            let sown = state.tally(batch).sown;
-            let sowing = (format!("{} {}", lot.crop, lot.variety), batch.begun.to_string(), sown);
-            if let Some(other) = by_sowing.insert(sowing, batch.label) {
-                merged.alike.push((other, batch.label));
+        Ok(state)
+    }
+
+    /// Lists what a grower may have to settle about the batches brought in: their entries begin at `first`.
+    fn look_for_twins(&self, state: &State, first: i64, merged: &mut Merged) -> Result<(), StoreError> {
+        let is_new = |id: BatchId| id.0.0 >= first;
+        let mut device_of =
+            self.connection.prepare("SELECT a.device FROM entry e CROSS JOIN act a ON a.id = e.act WHERE e.id = ?1")?;
+        let mut by_label: BTreeMap<BatchLabel, Vec<BatchId>> = BTreeMap::new();
+        let mut by_sowing: BTreeMap<Sowing, Vec<(BatchId, i64)>> = BTreeMap::new();
+        for (id, batch) in &state.batches {
+            by_label.entry(batch.label).or_default().push(*id);
+            if let Some(sowing) = sowing(state, batch) {
+                let device = device_of.query_row([id.0.0], |row| row.get(0))?;
+                by_sowing.entry(sowing).or_default().push((*id, device));
             }
         }
-        merged.shared_numbers =
-            by_label.into_iter().filter(|(_, batches)| *batches > 1).map(|(label, _)| label).collect();
+        merged.shared_numbers = by_label
+            .into_iter()
+            .filter(|(_, batches)| batches.len() > 1 && batches.iter().any(|id| is_new(*id)))
+            .map(|(label, _)| label)
+            .collect();
+        for alike in by_sowing.values() {
+            for (at, (one, device)) in alike.iter().enumerate() {
+                let others =
+                    alike[at + 1..].iter().filter(|(other, on)| on != device && (is_new(*one) || is_new(*other)));
+                merged.alike.extend(others.map(|(other, _)| (state.batches[one].label, state.batches[other].label)));
+            }
+        }
         Ok(())
     }
+}
+
+/// What two logs of one sowing have in common: seed, day, units or plants, and the kind of container.
+type Sowing = (String, Date, u32, String);
+
+fn sowing(state: &State, batch: &Batch) -> Option<Sowing> {
+    let lot = state.lots.get(&batch.lot)?;
+    let (_, part) = state.parts_of(batch).next()?;
+    let number = match part.source {
+        Source::Sown { units, .. } => units,
+        Source::Received { plants } => plants,
+        Source::From { .. } => return None,
+    };
+    let vessel = state.containers.get(&part.container)?.vessel.name.to_string();
+    Some((format!("{} {}", lot.crop, lot.variety), batch.begun, number, vessel))
 }

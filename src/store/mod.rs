@@ -14,7 +14,9 @@ mod load;
 mod merge;
 mod names;
 mod open;
+mod pages;
 mod rows;
+mod salvage;
 
 use std::path::{Path, PathBuf};
 
@@ -24,12 +26,13 @@ use crate::quantity::DeviceId;
 
 pub use acts::{ActRecord, LoggedAct, Ruling};
 pub use append::Recorded;
-pub use backup::{Holding, check_file};
+pub use backup::{Holding, acts_in, check_file, holding};
 pub use check::{Finding, Findings};
 pub use error::StoreError;
 pub use load::{FoundBatch, LotRecord, Scope};
 pub use merge::Merged;
 pub use open::{Durability, newest_schema};
+pub use salvage::{Loss, LostAct, Salvaged, salvage};
 
 /// An open journal.
 #[derive(Debug)]
@@ -117,7 +120,7 @@ impl Journal {
         let synced_again = self.connection.execute_batch("PRAGMA synchronous = FULL;");
         match written_over.and(synced_again) {
             Ok(()) => error.into(),
-            Err(_) => StoreError::Uncertain(error.to_string()),
+            Err(_) => StoreError::Uncertain(crate::quantity::message_shown(&error.to_string())),
         }
     }
 

@@ -7,6 +7,8 @@ use std::time::Duration;
 use rusqlite::{Connection, OpenFlags};
 use rusqlite_migration::{M, Migrations};
 
+use crate::quantity::message_shown;
+
 use super::error::StoreError;
 
 /// Marks a file as a thumbpot journal: the letters `thpb`. The first migration sets it in its own transaction.
@@ -20,6 +22,8 @@ const SWITCHES: u32 = 50;
 const STEPS: &[M<'_>] = &[
     M::up(include_str!("../../migrations/0001_journal.sql")),
     M::up(include_str!("../../migrations/0002_cells_and_washing.sql")),
+    M::up(include_str!("../../migrations/0003_journal_view.sql")),
+    M::up(include_str!("../../migrations/0004_lost_acts.sql")),
 ];
 
 /// The newest schema this program knows.
@@ -41,7 +45,7 @@ pub(super) fn make_of_new() -> Result<Vec<(String, Option<String>)>, StoreError>
     let mut connection = Connection::open_in_memory()?;
     Migrations::from_slice(STEPS)
         .to_latest(&mut connection)
-        .map_err(|error| StoreError::Migration(error.to_string()))?;
+        .map_err(|error| StoreError::Migration(message_shown(&error.to_string())))?;
     Ok(make(&connection)?)
 }
 
@@ -112,7 +116,7 @@ fn create_private(path: &Path) -> Result<bool, StoreError> {
 }
 
 fn cannot_open(path: &Path, error: &rusqlite::Error) -> StoreError {
-    StoreError::CannotOpen { path: path.to_owned(), reason: error.to_string() }
+    StoreError::CannotOpen { path: path.to_owned(), reason: message_shown(&error.to_string()) }
 }
 
 /// The number of the schema in a file.
@@ -122,6 +126,9 @@ pub(super) fn schema(connection: &Connection) -> rusqlite::Result<i64> {
 
 /// The schema of a file that holds something, before anything is written to it.
 fn schema_of(connection: &Connection, path: &Path) -> Result<i64, StoreError> {
+    // One look: another program may be making this journal, and what was not there a moment ago would not go with what
+    // is there now.
+    let _look = connection.unchecked_transaction()?;
     let application = connection.query_row("PRAGMA application_id", [], |row| row.get::<_, i64>(0));
     let application = application.map_err(|error| match StoreError::from(error) {
         StoreError::Damaged(_) => StoreError::NotAJournal(path.to_owned()),
@@ -180,7 +187,7 @@ fn upgrade(connection: &mut Connection, path: &Path, schema: i64, steps: &[M<'_>
                 tried += 1;
                 std::thread::sleep(Duration::from_millis(20));
             }
-            Err(error) => return Err(StoreError::Migration(error.to_string())),
+            Err(error) => return Err(StoreError::Migration(message_shown(&error.to_string()))),
         }
     }
     Ok(())

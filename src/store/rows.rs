@@ -27,7 +27,7 @@ pub(super) struct Kind {
 const SIZE: [&str; 4] = ["length_mm", "width_mm", "headroom_back_mm", "headroom_front_mm"];
 
 /// Every kind of fact, in the order of the `kind` table.
-pub(super) const KINDS: [Kind; 23] = [
+pub(super) const KINDS: [Kind; 24] = [
     Kind { number: 1, table: "place_added", columns: &["name", "kind", "heated_to_c", "light"], read: read_place },
     Kind {
         number: 2,
@@ -185,6 +185,12 @@ pub(super) const KINDS: [Kind; 23] = [
         columns: &["name", "count"],
         read: |cells| Ok(Fact::ContainerOwned { name: cells.text()?, count: cells.some_number()? }),
     },
+    Kind {
+        number: 24,
+        table: "container_washed",
+        columns: &["name", "count"],
+        read: |cells| Ok(Fact::ContainerWashed { name: cells.text()?, count: cells.some_number()? }),
+    },
 ];
 
 impl Kind {
@@ -327,6 +333,7 @@ pub(super) fn row_of(fact: &Fact) -> (&'static Kind, Vec<Value>) {
             ],
         ),
         Fact::ContainerOwned { name, count } => (23, vec![text(name), Value::Integer((*count).into())]),
+        Fact::ContainerWashed { name, count } => (24, vec![text(name), Value::Integer((*count).into())]),
         Fact::Covered { place, on } => (20, vec![key(place.0), flag(*on)]),
     };
     (&KINDS[number - 1], values)

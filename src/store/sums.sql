@@ -102,10 +102,11 @@ gone AS (
 )
 SELECT o.year || '/' || o.number,
   CASE
-    WHEN h.sown IS NOT o.sown THEN 'sown'
-    WHEN h.received + h.gained - min(h.gained, h.short) IS NOT o.gained THEN 'gained'
-    WHEN h.not_up + h.short - min(h.gained, h.short) IS NOT o.not_up THEN 'not up'
-    WHEN h.ever - coalesce(g.plants, 0) IS NOT o.standing THEN 'standing'
+    -- A batch has no part when all were set aside after a merge.
+    WHEN coalesce(h.sown, 0) IS NOT o.sown THEN 'sown'
+    WHEN coalesce(h.received + h.gained - min(h.gained, h.short), 0) IS NOT o.gained THEN 'gained'
+    WHEN coalesce(h.not_up + h.short - min(h.gained, h.short), 0) IS NOT o.not_up THEN 'not up'
+    WHEN coalesce(h.ever, 0) - coalesce(g.plants, 0) IS NOT o.standing THEN 'standing'
     WHEN coalesce(g.lost, 0) IS NOT o.lost THEN 'lost'
     WHEN coalesce(g.thinned, 0) IS NOT o.thinned THEN 'thinned'
     WHEN coalesce(g.discarded, 0) IS NOT o.discarded THEN 'discarded'

@@ -22,6 +22,7 @@ mod overrides;
 mod setting;
 mod site;
 mod tables;
+mod weather;
 
 use std::collections::BTreeMap;
 
@@ -40,6 +41,7 @@ pub use lookalikes::{LookAlike, ToldApart};
 pub use microclimate::{Microclimate, Setting, Structure};
 pub use setting::{Page as SettingsPage, Setting as Written};
 pub use site::LastFrost;
+pub use weather::WeatherService;
 
 /// A row or a setting that cannot be used: where it stands and what is wrong with it.
 #[derive(Clone, Debug, PartialEq, Eq, Error)]
@@ -64,6 +66,7 @@ pub struct Trade {
     cautions: Vec<Caution>,
     losses: Vec<Loss>,
     last_frost: Option<LastFrost>,
+    weather: WeatherService,
 }
 
 impl Trade {
@@ -199,6 +202,7 @@ impl Trade {
             cautions: cautions::read(tables.cautions, &crops)?,
             losses: cautions::read_losses(tables.losses)?,
             last_frost: None,
+            weather: WeatherService::default(),
             crops,
         })
     }

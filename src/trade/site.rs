@@ -1,4 +1,4 @@
-//! What a grower says of the site, which no table can know: so far the last spring frost.
+//! What a grower says of the site, which no table can know: the last spring frost, and where forecasts come from.
 
 use std::sync::LazyLock;
 
@@ -7,6 +7,7 @@ use chrono::{Datelike, Month};
 use super::figure::{Provenance, Source};
 use super::find::closest_of;
 use super::setting::{Page, Setting};
+use super::weather::{self, WeatherService};
 use super::{Trade, TradeError};
 use crate::quantity::{Date, Looking, parse_date};
 
@@ -57,6 +58,13 @@ impl Trade {
     ///
     /// ```toml
     /// last_frost = "15 may"               # the last spring frost: a day and a month
+    /// latitude = 51.5                     # degrees north and east; without them nothing is ever fetched
+    /// longitude = -1.25
+    /// forecast_url = "https://weather.example/v1?lat={latitude}&lon={longitude}"
+    /// forecast_day = "time"               # what the answer calls its days, lows and highs, where that cannot be told
+    /// forecast_low = "tn"
+    /// forecast_high = "tx"
+    /// forecast_unit = "F"                 # where the answer does not say: C, unless this does
     /// ```
     ///
     /// # Errors
@@ -69,13 +77,22 @@ impl Trade {
                 SCREEN | KEYS => {}
                 LAST_FROST => self.last_frost = Some(last_frost(&setting, file_name)?),
                 name => {
-                    let offer = closest_of(name, [LAST_FROST, SCREEN, KEYS].into_iter());
+                    if self.weather.take(&setting)? {
+                        continue;
+                    }
+                    let offer = closest_of(name, [LAST_FROST, SCREEN, KEYS].into_iter().chain(weather::NAMES));
                     let offer = offer.map(|name| format!(", did you mean {name}?")).unwrap_or_default();
                     return Err(setting.error(format!("unknown setting{offer}")));
                 }
             }
         }
         Ok(self)
+    }
+
+    /// Where forecasts come from, as far as the grower said.
+    #[must_use]
+    pub const fn weather(&self) -> &WeatherService {
+        &self.weather
     }
 
     /// The last spring frost: the grower's, or else a usual one.

@@ -65,7 +65,9 @@ pub(super) struct At {
 
 impl At {
     pub(super) fn error(&self, reason: impl Into<String>) -> TradeError {
-        TradeError { file: self.file.to_string(), line: self.line, reason: reason.into() }
+        // A grower's own file may have come from anywhere, and its words are quoted.
+        let reason = crate::quantity::message_shown(&reason.into());
+        TradeError { file: self.file.to_string(), line: self.line, reason }
     }
 
     pub(super) fn require(&self, holds: bool, reason: &str) -> Result<(), TradeError> {

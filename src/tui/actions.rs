@@ -4,6 +4,7 @@ use super::form::Verb;
 use super::message::Key;
 use super::model::{Model, Overlay, Page};
 use super::rows::Section;
+use super::tray::Tray;
 
 /// Where keys are read.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -16,10 +17,24 @@ pub enum Where {
     Tonight,
     /// The benches.
     Benches,
+    /// One place.
+    Place,
+    /// One bench drawn large.
+    Plan,
+    /// The same with a container in the hand.
+    Hand,
+    /// The same with a repacking shown before it is done.
+    Repacking,
+    /// Trays and pots in hand.
+    InHand,
     /// The acts.
     Journal,
     /// The cells of a tray.
     Cells,
+    /// A stop of a round.
+    Round,
+    /// What a round logged.
+    Rounded,
     /// The filter of the acts, while it is typed.
     Filter,
     /// A form.
@@ -63,13 +78,46 @@ pub enum Id {
     Why,
     Help,
     Add,
+    Forecast,
     Spots,
+    OpenPlan,
+    Walk,
+    NextThing,
+    ThingBefore,
+    NextBench,
+    BenchBefore,
+    PickUp,
+    SetDown,
+    Nudge,
+    Leap,
+    NextSpot,
+    SpotBefore,
+    Jump,
+    Turn,
+    Pin,
+    Propose,
+    Repack,
+    InHand,
+    Wash,
+    Own,
     Tonight,
     Benches,
+    Place,
+    NextPlace,
     Journal,
     DayBack,
     DayAhead,
     Today,
+    Round,
+    Tally,
+    Leaves,
+    Leggy,
+    Roots,
+    Skip,
+    BackOne,
+    Stop,
+    GoOn,
+    UndoRound,
     Quit,
     Enter,
     NextField,
@@ -121,6 +169,9 @@ impl Id {
             Self::Help => "help",
             Self::Add => "add",
             Self::Spots => "may go",
+            Self::Forecast => "forecast",
+            Self::Place => "place",
+            Self::NextPlace => "next place",
             Self::Tonight => "tonight",
             Self::Benches => "benches",
             Self::Journal => "journal",
@@ -133,6 +184,26 @@ impl Id {
             Self::PreviousField => "field before",
             Self::Yes => "yes",
             Self::Sun => "sun",
+            Self::OpenPlan => "plan",
+            Self::Walk => "plan step",
+            Self::NextThing => "next thing",
+            Self::ThingBefore => "thing before",
+            Self::NextBench => "next bench",
+            Self::BenchBefore => "bench before",
+            Self::PickUp => "pick up",
+            Self::SetDown => "set down",
+            Self::Nudge => "nudge",
+            Self::Leap => "leap",
+            Self::NextSpot => "next spot",
+            Self::SpotBefore => "spot before",
+            Self::Jump => "jump",
+            Self::Turn => "turn",
+            Self::Pin => "pin",
+            Self::Propose => "propose",
+            Self::Repack => "repack",
+            Self::InHand => "in hand",
+            Self::Wash => "wash",
+            Self::Own => "own",
             Self::Cells => "cells",
             Self::Left => "cell left",
             Self::Right => "cell right",
@@ -145,6 +216,16 @@ impl Id {
             Self::TickAll => "tick all",
             Self::TickOlder => "older ticks",
             Self::TickLog => "log ticks",
+            Self::Round => "round",
+            Self::Tally => "gaps",
+            Self::Leaves => "leaves",
+            Self::Leggy => "leggy",
+            Self::Roots => "roots",
+            Self::Skip => "skip",
+            Self::BackOne => "back one",
+            Self::Stop => "stop",
+            Self::GoOn => "go on",
+            Self::UndoRound => "undo all",
         }
     }
 }
@@ -166,10 +247,13 @@ pub struct Action {
 }
 
 use Key::Char;
-use Where::{Batch, Benches, Cells, Form, Journal, Menu, Morning, Question, Text, Tonight};
+use Where::{
+    Batch, Benches, Cells, Form, Hand, InHand, Journal, Menu, Morning, Place, Plan, Question, Repacking, Round,
+    Rounded, Text, Tonight,
+};
 
-const PLANTS: &[Where] = &[Morning, Batch, Tonight, Benches];
-const PAGES: &[Where] = &[Morning, Batch, Tonight, Benches, Journal];
+const PLANTS: &[Where] = &[Morning, Batch, Tonight, Benches, Place];
+const PAGES: &[Where] = &[Morning, Batch, Tonight, Benches, Place, Plan, InHand, Journal];
 
 const fn always(_: &Model) -> bool {
     true
@@ -196,6 +280,10 @@ fn on_due(model: &Model) -> bool {
         }
 }
 
+fn has_place(model: &Model) -> bool {
+    !model.board.state.places.is_empty()
+}
+
 fn has_row(model: &Model) -> bool {
     model.row_key().is_some() || !model.typed.is_empty()
 }
@@ -205,7 +293,35 @@ fn is_out(model: &Model) -> bool {
 }
 
 fn on_container(model: &Model) -> bool {
-    model.standing().next().is_some()
+    model.container_here().is_some()
+}
+
+fn may_shift(model: &Model) -> bool {
+    may_log(model) && on_container(model)
+}
+
+fn may_wash(model: &Model) -> bool {
+    may_log(model) && model.kind_here().is_some()
+}
+
+fn has_benches(model: &Model) -> bool {
+    model.on_benches().next().is_some()
+}
+
+fn may_repack(model: &Model) -> bool {
+    may_log(model) && model.plan().is_some_and(|plan| !plan.shapes.is_empty())
+}
+
+fn in_cells(model: &Model) -> bool {
+    at_stop(model) && model.stop().is_some_and(|part| Tray::open(&model.board.state, part).is_some())
+}
+
+fn at_stop(model: &Model) -> bool {
+    may_log(model) && model.stop().is_some()
+}
+
+fn has_stops(model: &Model) -> bool {
+    may_log(model) && model.round().is_some_and(|round| round.open_from(&model.board.state, 0).is_some())
 }
 
 fn looks_back(model: &Model) -> bool {
@@ -226,6 +342,10 @@ const fn line(
 ) -> Action {
     Action { id, keys, places, when, hint, help }
 }
+
+const HOW: &str = "how this was come by: rule, figures, sources";
+const IN_HAND: &str = "trays and pots: owned, in use, to be washed, clean, short";
+const DRAWN_LARGE: &str = "the bench drawn large: pick up, turn, nudge, pin, repack on the screen";
 
 /// The table, what is wanted most first.
 pub const ACTIONS: &[Action] = &[
@@ -273,15 +393,97 @@ pub const ACTIONS: &[Action] = &[
     ),
     line(Id::In, &[Char('i')], PLANTS, is_out, "in", "bring home all that are out"),
     line(
+        Id::PickUp,
+        &[Char('m'), Key::Enter],
+        &[Plan],
+        may_shift,
+        "pick up",
+        "pick up the container: where it may go lights up",
+    ),
+    line(
+        Id::Walk,
+        &[Char('h'), Char('j'), Char('k'), Char('l'), Key::Left, Key::Down, Key::Up, Key::Right],
+        &[Plan],
+        always,
+        "j k l walk",
+        "on to the container that way: left, front, back, right",
+    ),
+    line(Id::NextThing, &[Char('n'), Key::Tab], &[Plan], always, "next", "on to the next thing, bench after bench"),
+    line(Id::ThingBefore, &[Char('N'), Key::BackTab], &[Plan], always, "", "back to the thing before"),
+    line(Id::Turn, &[Char('t')], &[Plan], may_shift, "turn", "turn it by a quarter where it stands"),
+    line(Id::Pin, &[Char('p')], &[Plan], may_shift, "pin", "pin it, so that no repacking moves it; or loose it again"),
+    line(Id::Propose, &[Char('R')], &[Plan], may_repack, "repack", "show what repacking would free, and how"),
+    line(
+        Id::SetDown,
+        &[Key::Enter, Char('m')],
+        &[Hand],
+        may_log,
+        "set down",
+        "set it down here: one act, and u takes it back",
+    ),
+    line(Id::Back, &[Key::Esc, Char('q')], &[Hand, Repacking], always, "leave it", "put it back: nothing is logged"),
+    line(
+        Id::NextSpot,
+        &[Char('n'), Key::Tab],
+        &[Hand],
+        always,
+        "next spot",
+        "over the next spot where it may go, bench after bench",
+    ),
+    line(Id::SpotBefore, &[Char('N'), Key::BackTab], &[Hand], always, "", "over the spot before"),
+    line(Id::Jump, &[Key::Digit], &[Hand], always, "spot", "over the spot of that number"),
+    line(Id::Turn, &[Char('t')], &[Hand], always, "turn", "turn it by a quarter in the hand"),
+    line(
+        Id::Nudge,
+        &[Char('h'), Char('j'), Char('k'), Char('l'), Key::Left, Key::Down, Key::Up, Key::Right],
+        &[Hand],
+        always,
+        "j k l 10 mm",
+        "nudge it 10 mm: left, front, back, right",
+    ),
+    line(
+        Id::Leap,
+        &[Char('H'), Char('J'), Char('K'), Char('L')],
+        &[Hand],
+        always,
+        "J K L 100 mm",
+        "shift it 100 mm the same ways",
+    ),
+    line(Id::Pin, &[Char('p')], &[Hand], always, "pin", "pin it where it is set down, or leave it loose"),
+    line(
+        Id::NextBench,
+        &[Char('b')],
+        &[Plan, Hand],
+        always,
+        "next bench",
+        "on to the next bench; in the hand, to where it may go",
+    ),
+    line(Id::BenchBefore, &[Char('B')], &[Plan, Hand], always, "", "back to the bench before"),
+    line(
+        Id::Repack,
+        &[Key::Enter, Char('y')],
+        &[Repacking],
+        may_log,
+        "do it",
+        "everything stands as drawn: log it so, in one act",
+    ),
+    line(
         Id::Show,
         &[Key::Enter],
-        &[Morning, Tonight, Benches],
+        &[Morning, Tonight, Benches, Place],
         has_row,
         "open",
         "open the batch: the row's, or the number typed",
     ),
     line(Id::Undo, &[Char('u')], PAGES, may_log, "undo", "take back the newest act"),
-    line(Id::Redo, &[Char('r')], PAGES, may_log, "", "bring back what was taken back"),
+    line(
+        Id::Redo,
+        &[Char('r')],
+        &[Morning, Batch, Tonight, Benches, Journal, Rounded],
+        may_log,
+        "",
+        "bring back what was taken back",
+    ),
     line(
         Id::UndoThis,
         &[Char('x')],
@@ -298,13 +500,23 @@ pub const ACTIONS: &[Action] = &[
         "find",
         "type words to keep only the acts that have them",
     ),
-    line(Id::Why, &[Char('w')], PLANTS, has_row, "why", "how this was come by: rule, figures, sources"),
+    line(Id::Show, &[Char('o')], &[Plan], on_container, "open", "open the batch"),
+    line(Id::Why, &[Char('w')], &[InHand], may_wash, "why", HOW),
+    line(Id::Why, &[Char('w')], &[Morning, Batch, Tonight, Benches, Plan], has_row, "why", HOW),
     line(Id::Mark, &[Char(' ')], PLANTS, has_row, "mark", "mark the row, to move or put out several together"),
     line(Id::Cells, &[Char('C')], PLANTS, has_plants, "", "tick a tray cell by cell; a mouse draws over them"),
     line(
+        Id::Cells,
+        &[Char('C')],
+        &[Round],
+        in_cells,
+        "cells",
+        "tick the container cell by cell; logged or left off, back to the stop",
+    ),
+    line(
         Id::Tonight,
         &[Char('n')],
-        &[Morning, Batch, Benches, Journal],
+        &[Morning, Batch, Benches, Place, Journal],
         always,
         "tonight",
         "before dusk: what comes in, is covered, goes out or stays",
@@ -317,15 +529,128 @@ pub const ACTIONS: &[Action] = &[
         "may go",
         "where the container may go without moving any other",
     ),
+    line(Id::Wash, &[Char('W')], &[InHand], may_wash, "wash", "note trays or pots of this kind washed"),
+    line(Id::Own, &[Char('o')], &[InHand], may_wash, "own", "say how many of this kind there are in all"),
+    line(Id::InHand, &[Char('I')], &[Benches], always, "in hand", IN_HAND),
+    line(Id::InHand, &[Char('I')], &[Morning, Batch, Tonight, Plan], always, "", IN_HAND),
+    line(Id::OpenPlan, &[Char('P')], &[Benches], has_benches, "plan", DRAWN_LARGE),
+    line(Id::OpenPlan, &[Char('P')], &[Morning, Batch, Tonight], has_benches, "", DRAWN_LARGE),
     line(
         Id::Benches,
         &[Char('b')],
-        &[Morning, Batch, Tonight, Journal],
+        &[Morning, Batch, Tonight, Place, Journal],
         always,
         "benches",
         "what stands on each bench, and what is free",
     ),
-    line(Id::Journal, &[Char('h')], &[Morning, Batch, Tonight, Benches], always, "journal", "every act, newest first"),
+    line(
+        Id::Round,
+        &[Char('W')],
+        PLANTS,
+        has_plants,
+        "round",
+        "walk a place container by container; what was counted today is done",
+    ),
+    line(
+        Id::Tally,
+        &[Key::Digit, Char('-')],
+        &[Round],
+        at_stop,
+        "count",
+        "a count, then Enter: logged, and on to the next container; -6 gaps, 50s standing, 54d doubles",
+    ),
+    line(
+        Id::Skip,
+        &[Char('s'), Char('j'), Key::Down, Key::Right],
+        &[Round],
+        at_stop,
+        "skip",
+        "on to the next container",
+    ),
+    line(Id::Leaves, &[Char('g')], &[Round], at_stop, "leaves", "true leaves: then one digit"),
+    line(Id::Leggy, &[Char('y')], &[Round], at_stop, "leggy", "leggy: drawn out"),
+    line(Id::Roots, &[Char('r')], &[Round], at_stop, "roots", "roots at the holes"),
+    line(Id::Open(Verb::Lose), &[Char('l')], &[Round], at_stop, "lost", "note plants that died, and of what"),
+    line(
+        Id::Open(Verb::PotOn),
+        &[Char('p')],
+        &[Round],
+        at_stop,
+        "pot on",
+        "prick out or pot on; more than the log has is a recount",
+    ),
+    line(Id::Open(Verb::Move), &[Char('m')], &[Round], at_stop, "move", "move the container to another bench"),
+    line(Id::Open(Verb::Note), &[Char('n'), Char('N')], &[Round], at_stop, "note", "write a remark about the batch"),
+    line(
+        Id::BackOne,
+        &[Char('b'), Char('k'), Key::Up, Key::Left],
+        &[Round],
+        at_stop,
+        "back one",
+        "back to the container before",
+    ),
+    line(Id::Show, &[Char('o')], &[Round], at_stop, "", "open the batch; back leads to the stop"),
+    line(Id::Open(Verb::Clear), &[Char('e')], &[Round], at_stop, "", "empty the container"),
+    line(Id::Open(Verb::Thin), &[Char('t')], &[Round], at_stop, "", "thin"),
+    line(
+        Id::Undo,
+        &[Char('u')],
+        &[Round],
+        may_log,
+        "undo",
+        "take back the newest act of the round, and go back to its stop",
+    ),
+    line(Id::Why, &[Char('w')], &[Round], at_stop, "why", "how this was come by: rule, figures, sources"),
+    line(Id::Stop, &[Key::Esc, Char('q')], &[Round], always, "stop", "leave off; the same day goes on from here"),
+    line(
+        Id::UndoThis,
+        &[Char('u'), Char('x')],
+        &[Rounded],
+        has_row,
+        "undo this",
+        "take back the line under the cursor",
+    ),
+    line(
+        Id::UndoRound,
+        &[Char('U'), Char('X')],
+        &[Rounded],
+        may_log,
+        "undo all",
+        "take back all that the round logged, newest first",
+    ),
+    line(
+        Id::GoOn,
+        &[Key::Enter, Char('W')],
+        &[Rounded],
+        has_stops,
+        "go on",
+        "back to the round, while stops are still to be seen",
+    ),
+    line(
+        Id::Place,
+        &[Char('M')],
+        &[Tonight, Benches],
+        has_place,
+        "place",
+        "the place of the row: its lows and highs, what was learnt, what stands there",
+    ),
+    line(
+        Id::Place,
+        &[Char('M')],
+        &[Morning, Batch],
+        has_place,
+        "",
+        "the place of the row: its lows and highs, what was learnt, what stands there",
+    ),
+    line(Id::NextPlace, &[Key::Tab, Char('y')], &[Place], always, "next place", "on to the next place"),
+    line(
+        Id::Journal,
+        &[Char('h')],
+        &[Morning, Batch, Tonight, Benches, Place],
+        always,
+        "journal",
+        "every act, newest first",
+    ),
     line(
         Id::Add,
         &[Char('A'), Char('z')],
@@ -356,6 +681,7 @@ pub const ACTIONS: &[Action] = &[
         "empty the container: the row's, or all that are marked",
     ),
     line(Id::Open(Verb::Read), &[Char('R')], PLANTS, may_sow, "", "note what a thermometer says: lowest, highest"),
+    line(Id::Forecast, &[Char('F')], PLANTS, may_sow, "", "forecast: type a night and a day, or fetch it"),
     line(Id::Line, &[Char('L'), Char(':')], PAGES, always, "", "any act or report in the words of the command line"),
     line(Id::Open(Verb::Out), &[Char('O')], PLANTS, has_plants, "", "put this out for the day, and choose where"),
     line(Id::Number, &[Key::Digit], PLANTS, always, "", "type a batch's number, then the key of the act"),
@@ -363,7 +689,7 @@ pub const ACTIONS: &[Action] = &[
     line(
         Id::Down,
         &[Key::Down, Char('j')],
-        &[Morning, Batch, Tonight, Benches, Journal, Text, Cells],
+        &[Morning, Batch, Tonight, Benches, Journal, Text, Cells, Rounded, Place, InHand],
         always,
         "",
         "one row down",
@@ -371,7 +697,7 @@ pub const ACTIONS: &[Action] = &[
     line(
         Id::Up,
         &[Key::Up, Char('k')],
-        &[Morning, Batch, Tonight, Benches, Journal, Text, Cells],
+        &[Morning, Batch, Tonight, Benches, Journal, Text, Cells, Rounded, Place, InHand],
         always,
         "",
         "one row up",
@@ -387,7 +713,7 @@ pub const ACTIONS: &[Action] = &[
     line(
         Id::PageDown,
         &[Key::PageDown, Key::Right],
-        &[Morning, Batch, Tonight, Benches, Journal, Text],
+        &[Morning, Batch, Tonight, Benches, Journal, Rounded, Text, Place, InHand],
         always,
         "",
         "ten rows down",
@@ -395,7 +721,7 @@ pub const ACTIONS: &[Action] = &[
     line(
         Id::PageUp,
         &[Key::PageUp, Key::Left],
-        &[Morning, Batch, Tonight, Benches, Journal, Text],
+        &[Morning, Batch, Tonight, Benches, Journal, Rounded, Text, Place, InHand],
         always,
         "",
         "ten rows up",
@@ -422,7 +748,14 @@ pub const ACTIONS: &[Action] = &[
     line(Id::Number, &[Key::Digit], &[Cells], always, "to a cell", "go to the cell of this number"),
     line(Id::Left, &[Key::Left, Char('h')], &[Cells], always, "", "one cell to the left"),
     line(Id::Right, &[Key::Right, Char('l')], &[Cells], always, "", "one cell to the right"),
-    line(Id::Back, &[Key::Esc, Char('q')], &[Batch, Tonight, Benches, Journal, Text, Cells], always, "back", "back"),
+    line(
+        Id::Back,
+        &[Key::Esc, Char('q')],
+        &[Batch, Tonight, Benches, Place, Plan, InHand, Journal, Cells, Rounded, Text],
+        always,
+        "back",
+        "back",
+    ),
     line(
         Id::Back,
         &[Key::Esc],
@@ -434,7 +767,7 @@ pub const ACTIONS: &[Action] = &[
     line(
         Id::Sun,
         &[Char('B')],
-        &[Morning, Batch, Tonight, Benches, Journal, Cells],
+        &[Morning, Batch, Tonight, Benches, Journal, Cells, Round, Rounded],
         always,
         "",
         "black on white for bright sun, and back",
@@ -442,7 +775,7 @@ pub const ACTIONS: &[Action] = &[
     Action {
         id: Id::Help,
         keys: &[Char('?')],
-        places: &[Morning, Batch, Tonight, Benches, Journal, Cells],
+        places: &[Morning, Batch, Tonight, Benches, Journal, Cells, Round, Rounded],
         when: always,
         hint: "",
         help: "this list",
@@ -465,6 +798,7 @@ pub const ACTIONS: &[Action] = &[
         "the next of a list, or the next field",
     ),
     line(Id::PreviousField, &[Key::BackTab, Key::Up], &[Form], always, "", "the one before"),
+    Action { id: Id::Yes, keys: &[Char('y')], places: &[Question], when: always, hint: "yes", help: "yes" },
     line(Id::Enter, &[Key::Enter], &[Where::Line], always, "do it", "do what the line below says"),
     line(
         Id::Take,
@@ -476,7 +810,6 @@ pub const ACTIONS: &[Action] = &[
     ),
     line(Id::TakeBack, &[Key::BackTab], &[Where::Line], always, "", "the one that fitted before"),
     line(Id::Earlier, &[Key::Up, Key::Down], &[Where::Line], always, "before", "the lines logged before"),
-    Action { id: Id::Yes, keys: &[Char('y'), Key::Enter], places: &[Question], when: always, hint: "yes", help: "yes" },
     Action { id: Id::Back, keys: &[Char('n'), Key::Esc], places: &[Question], when: always, hint: "no", help: "no" },
 ];
 
@@ -490,6 +823,8 @@ pub fn place(model: &Model) -> Where {
         Some(Overlay::Question(_)) => Where::Question,
         Some(Overlay::Why { .. } | Overlay::Text { .. } | Overlay::Help { .. }) => Where::Text,
         None if model.filtering => Where::Filter,
+        None if model.page() == Page::Plan && model.lifted.is_some() => Hand,
+        None if model.page() == Page::Plan && model.proposal.is_some() => Repacking,
         None => page_place(model.page()),
     }
 }
@@ -500,8 +835,13 @@ const fn page_place(page: Page) -> Where {
         Page::Batch(_) => Where::Batch,
         Page::Tonight => Where::Tonight,
         Page::Benches => Where::Benches,
+        Page::Place(_) => Where::Place,
+        Page::Plan => Where::Plan,
+        Page::InHand => Where::InHand,
         Page::Journal => Where::Journal,
         Page::Cells(_) => Where::Cells,
+        Page::Round(_) => Where::Round,
+        Page::Rounded(_) => Where::Rounded,
     }
 }
 

@@ -1,12 +1,14 @@
 //! The loop: waits for what happens, lets the model take it in, does what the model asks for, draws.
 
+use std::sync::mpsc::{self, Receiver, TryRecvError};
+use std::thread;
 use std::time::Duration;
 
 use crossterm::event::{KeyCode, KeyEvent, KeyModifiers, MouseButton, MouseEvent, MouseEventKind};
 
 use crate::advice::PartView;
-use crate::desk::{self, Desk, DeskError, Done, Drafts};
-use crate::grammar::{ActRef, PartRef, PlainPage, Report};
+use crate::desk::{self, DayForecast, Desk, DeskError, Done, Drafts, Fetched};
+use crate::grammar::{ActRef, Later, PartRef, PlainPage, Report};
 use crate::quantity::{ActId, BatchId, Date, PartId};
 
 use super::draft::{Draft, Keeper};
@@ -57,34 +59,41 @@ pub fn run(
     let mut calendar = today;
     let mut version = desk.data_version().ok();
     let mut dirty = true;
-    let mut keeper = what_was_left(&mut model, desk);
+    let keeper = what_was_left(&mut model, desk);
+    let mut outside = Outside { desk, tell, keeper, asking: None };
     loop {
         if dirty {
             screen.draw(|frame| view(&model, look, frame));
+            dirty = false;
         }
         let event = screen.next(Some(GLANCE));
-        if matches!(event, Event::TimedOut | Event::Quit(_) | Event::Continued) {
-            keeper.keep(&model, desk::minute());
+        if let Some(fetched) = outside.heard(model.today) {
+            take_in(&mut model, Message::Fetched(fetched), &mut outside);
+            version = outside.desk.data_version().ok();
+            dirty = true;
         }
-        dirty = !matches!(event, Event::TimedOut | Event::Mouse(_) | Event::Focus(_));
+        dirty |= !matches!(event, Event::TimedOut | Event::Mouse(_) | Event::Focus(_));
+        if matches!(event, Event::TimedOut | Event::Quit(_) | Event::Continued) {
+            outside.keeper.keep(&model, desk::minute());
+        }
         let message = match event {
             Event::Quit(ending) => return Ok(Left::Ended(ending)),
             Event::Key(key) => match read(key) {
                 Some(Typed::Key(key)) => Message::Key(key),
                 Some(Typed::Suspend) => {
-                    keeper.keep(&model, desk::minute());
+                    outside.keeper.keep(&model, desk::minute());
                     screen.suspend();
                     continue;
                 }
                 Some(Typed::Leave) => {
-                    keeper.keep(&model, desk::minute());
+                    outside.keeper.keep(&model, desk::minute());
                     return Ok(Left::Asked);
                 }
                 None => continue,
             },
             Event::Paste(text) => Message::Paste(text),
             Event::TimedOut => {
-                let (now, day) = (desk.data_version().ok(), desk::today());
+                let (now, day) = (outside.desk.data_version().ok(), desk::today());
                 let message = match () {
                     () if day != calendar => Message::NewDay(day),
                     () if now != version => Message::Stale,
@@ -102,10 +111,10 @@ pub fn run(
             },
             Event::Resize { .. } | Event::Focus(_) | Event::Continued => continue,
         };
-        if let Go::Out = take_in(&mut model, message, desk, tell, &mut keeper) {
+        if let Go::Out = take_in(&mut model, message, &mut outside) {
             return Ok(Left::Asked);
         }
-        keeper.follow(&model);
+        outside.keeper.follow(&model);
         // Elsewhere the terminal keeps the mouse, for selecting and copying text.
         screen.follow(if matches!(model.page(), Page::Cells(_)) { Mouse::Followed } else { Mouse::Left });
     }
@@ -123,6 +132,13 @@ pub fn plain(desk: &Desk, page: PlainPage, on: Date, today: Date) -> Result<Vec<
         PlainPage::Cells(part) => Page::Cells(with_cells(desk, part, on)?),
         PlainPage::Tonight => Page::Tonight,
         PlainPage::Benches => Page::Benches,
+        PlainPage::InHand => Page::InHand,
+        PlainPage::Place(name) => Page::Place(
+            desk.climate(Some(&name), on)?
+                .first()
+                .map(|view| view.place)
+                .ok_or(DeskError::Nothing("no place of that name"))?,
+        ),
         PlainPage::Journal => Page::Journal,
     };
     let mut model = Model::new(desk.board(on)?, today);
@@ -136,7 +152,7 @@ pub fn plain(desk: &Desk, page: PlainPage, on: Date, today: Date) -> Result<Vec<
     }
     let batch = if let Page::Batch(batch) = page { Some(batch) } else { None };
     let acts = if page == Page::Journal { u32::MAX } else { 0 };
-    model.see(sight(desk, on, batch, acts, page == Page::Benches)?);
+    model.see(sight(desk, on, batch, acts, page)?);
     Ok(plain::plain(&model))
 }
 
@@ -157,6 +173,57 @@ pub enum OpenError {
     /// The terminal cannot be used.
     #[error(transparent)]
     Screen(#[from] ScreenError),
+}
+
+/// What the loop deals with for the model: the journal, the other face's reports, drafts, and a question under way.
+struct Outside<'a> {
+    desk: &'a mut Desk,
+    tell: Tell,
+    keeper: Keeper,
+    /// A question that the weather service has yet to answer.
+    asking: Option<Receiver<Result<Vec<DayForecast>, DeskError>>>,
+}
+
+impl Outside<'_> {
+    /// Asks the weather service from a thread of its own, one question at a time.
+    fn ask(&mut self, on: Date) -> Result<(), Trouble> {
+        if self.asking.is_some() {
+            return Ok(());
+        }
+        let question = self.desk.weather(on).map_err(|error| trouble(&error, None))?;
+        let (tell, answer) = mpsc::channel();
+        // A screen that was left meanwhile hears no answer.
+        thread::spawn(move || tell.send(question.ask()));
+        self.asking = Some(answer);
+        Ok(())
+    }
+
+    /// The answer of the weather service, noted, once it is there.
+    fn heard(&mut self, on: Date) -> Option<Result<Fetched, Trouble>> {
+        let answer = match self.asking.as_ref()?.try_recv() {
+            Err(TryRecvError::Empty) => return None,
+            answer => answer,
+        };
+        self.asking = None;
+        Some(answer.ok()?.and_then(|days| self.desk.note_fetched(&days, on)).map_err(|error| trouble(&error, None)))
+    }
+
+    /// Does what the model asks for.
+    fn serve(&mut self, effect: Effect) -> Option<Message> {
+        match effect {
+            Effect::Fetch { on } => self.ask(on).err().map(|trouble| Message::Fetched(Err(trouble))),
+            Effect::Tell { report, on, generation } => {
+                let lines = (self.tell)(self.desk, &report, on).map_err(|error| trouble(&error, None));
+                Some(Message::Told { generation, lines })
+            }
+            other => {
+                if matches!(other, Effect::Perform { .. } | Effect::Take { .. }) {
+                    self.keeper.drop_it();
+                }
+                answer(self.desk, other)
+            }
+        }
+    }
 }
 
 /// Offers what was left half-entered in this journal, where it may be logged.
@@ -182,23 +249,14 @@ fn what_was_left(model: &mut Model, desk: &Desk) -> Keeper {
     Keeper::new(drafts, stands)
 }
 
-fn take_in(model: &mut Model, message: Message, desk: &mut Desk, tell: Tell, keeper: &mut Keeper) -> Go {
+fn take_in(model: &mut Model, message: Message, outside: &mut Outside<'_>) -> Go {
     let mut effects = update(model, message);
     while !effects.is_empty() {
         let mut answers = Vec::new();
         for effect in effects {
             match effect {
                 Effect::Quit => return Go::Out,
-                Effect::Tell { report, on, generation } => {
-                    let lines = tell(desk, &report, on).map_err(|error| trouble(&error, None));
-                    answers.push(Message::Told { generation, lines });
-                }
-                other => {
-                    if matches!(other, Effect::Perform { .. } | Effect::Take { .. }) {
-                        keeper.drop_it();
-                    }
-                    answers.extend(answer(desk, other));
-                }
+                other => answers.extend(outside.serve(other)),
             }
         }
         effects = answers.into_iter().flat_map(|message| update(model, message)).collect();
@@ -209,8 +267,8 @@ fn take_in(model: &mut Model, message: Message, desk: &mut Desk, tell: Tell, kee
 /// Does what the model asks of the desk, and says what came of it.
 pub fn answer(desk: &mut Desk, effect: Effect) -> Option<Message> {
     Some(match effect {
-        Effect::Look { on, batch, acts, plans, generation } => {
-            let sight = sight(desk, on, batch, acts, plans).map(Box::new).map_err(|error| trouble(&error, None));
+        Effect::Look { on, batch, acts, page, generation } => {
+            let sight = sight(desk, on, batch, acts, page).map(Box::new).map_err(|error| trouble(&error, None));
             Message::Seen { generation, sight }
         }
         Effect::OpenSeedBox { on, generation } => {
@@ -218,7 +276,7 @@ pub fn answer(desk: &mut Desk, effect: Effect) -> Option<Message> {
             Message::SeedBox { generation, seed: seed.map_err(|error| trouble(&error, None)) }
         }
         Effect::FindSpots { container, on, generation } => {
-            let spots = desk.spots(container, on).map(|benches| MayGo { container, benches });
+            let spots = desk.reaches(container, on).map(|benches| MayGo { container, benches });
             Message::Spots { generation, spots: spots.map_err(|error| trouble(&error, None)) }
         }
         Effect::Names { on, generation } => {
@@ -229,12 +287,29 @@ pub fn answer(desk: &mut Desk, effect: Effect) -> Option<Message> {
             Message::Rehearsed { generation, done }
         }
         Effect::Take { step, on, generation } => tried(generation, None, desk.step(&step, on)),
+        Effect::PreviewMove { subject, containers, on, generation } => {
+            let preview = desk.move_preview(&containers, on).map_err(|error| trouble(&error, None));
+            Message::Room { generation, subject, preview }
+        }
+        Effect::Propose { bench, on, generation } => {
+            let repacking = desk.repacking(&bench, on).map(|(_, repacking)| Box::new(repacking));
+            Message::Proposed { generation, repacking: repacking.map_err(|error| trouble(&error, None)) }
+        }
         Effect::Perform { request, on, generation } => tried(generation, None, desk.perform(&request, on)),
         Effect::Undo { act, later, on, generation } => {
             let name = act.and_then(|act| act.to_string().parse::<ActRef>().ok());
             tried(generation, act, desk.undo(name.as_ref(), later, on))
         }
+        Effect::UndoEach { acts, on, generation } => {
+            let undo = |act: ActId| {
+                let name = act.to_string().parse::<ActRef>().ok();
+                (act, desk.undo(name.as_ref(), Later::Keep, on).map_err(|error| trouble(&error, None)))
+            };
+            Message::UndoneEach { generation, tries: acts.into_iter().map(undo).collect() }
+        }
         Effect::Redo { on, generation } => tried(generation, None, desk.redo(on)),
+        // Without a loop to go on in meanwhile it is waited for.
+        Effect::Fetch { on } => Message::Fetched(desk.fetch_forecast(on).map_err(|error| trouble(&error, None))),
         // Reports are the other face's: the loop has them made.
         Effect::Tell { .. } | Effect::Quit => return None,
     })
@@ -255,7 +330,7 @@ fn trouble(error: &DeskError, act: Option<ActId>) -> Trouble {
     Trouble { line, depended_on }
 }
 
-fn sight(desk: &Desk, on: Date, batch: Option<BatchId>, acts: u32, plans: bool) -> Result<Sight, DeskError> {
+fn sight(desk: &Desk, on: Date, batch: Option<BatchId>, acts: u32, page: Page) -> Result<Sight, DeskError> {
     const ACTS_OF_A_BATCH: u32 = 500;
     let board = desk.board(on)?;
     let open = match batch {
@@ -265,7 +340,7 @@ fn sight(desk: &Desk, on: Date, batch: Option<BatchId>, acts: u32, plans: bool) 
     let batch = match open {
         Some(view) => {
             let label = crate::grammar::BatchRef { year: Some(view.label.year), number: view.label.number, twin: None };
-            let name = board.twins.get(&view.id).copied().unwrap_or(label);
+            let name = board.namesakes.get(&view.id).copied().unwrap_or(label);
             let acts = desk.history(ACTS_OF_A_BATCH, Some(name))?;
             Some((view, acts))
         }
@@ -276,8 +351,13 @@ fn sight(desk: &Desk, on: Date, batch: Option<BatchId>, acts: u32, plans: bool) 
         Some((view, _)) => desk.curve(view.id, on)?,
         None => None,
     };
-    let plans = if plans { desk.plans(on)? } else { Vec::new() };
-    Ok(Sight { board, batch, curve, plans, acts })
+    let plans = if matches!(page, Page::Benches | Page::Plan) { desk.plans(on)? } else { Vec::new() };
+    let in_hand = if page == Page::InHand { Some(desk.in_hand(on)?) } else { None };
+    let place = match page {
+        Page::Place(place) => desk.climate(None, on)?.into_iter().find(|view| view.place == place),
+        _ => None,
+    };
+    Ok(Sight { board, batch, curve, plans, in_hand, place, acts })
 }
 
 /// What the mouse did, where it did something to a cell.

@@ -62,6 +62,8 @@ pub struct Glyphs {
     pub levels: [&'static str; 8],
     /// Ground that is taken, in a plan or a bar.
     pub taken: &'static str,
+    /// Beside what no repacking moves.
+    pub pinned: &'static str,
     /// The points of a chart's line.
     pub point: Marker,
 }
@@ -102,6 +104,7 @@ const UNICODE: Glyphs = Glyphs {
     gap: "○",
     levels: ["▁", "▂", "▃", "▄", "▅", "▆", "▇", "█"],
     taken: "▒",
+    pinned: "■",
     point: Marker::Braille,
 };
 
@@ -139,6 +142,7 @@ const ASCII: Glyphs = Glyphs {
     gap: "_",
     levels: [".", ".", ":", ":", "=", "=", "#", "#"],
     taken: "#",
+    pinned: "=",
     point: Marker::Custom('*'),
 };
 
@@ -150,11 +154,11 @@ mod tests {
     fn signs(glyphs: Glyphs) -> Vec<&'static str> {
         let Glyphs { ellipsis, border, across, down, pointer, separator, good, watch, alarm, missing, .. } = glyphs;
         let Glyphs { rising, falling, leads_to, degree, times, sown, plant, gap, levels, taken, .. } = glyphs;
-        let Glyphs { doubled, lost, taken_out, moved_on, .. } = glyphs;
+        let Glyphs { doubled, lost, taken_out, moved_on, pinned, .. } = glyphs;
         let border::Set { top_left, top_right, bottom_left, bottom_right, .. } = border;
         let border::Set { vertical_left, vertical_right, horizontal_top, horizontal_bottom, .. } = border;
         let mut all = vec![ellipsis, across, down, pointer, separator, good, watch, alarm, missing];
-        all.extend([doubled, lost, taken_out, moved_on]);
+        all.extend([doubled, lost, taken_out, moved_on, pinned]);
         all.extend([rising, falling, leads_to, degree, times, sown, plant, gap, taken]);
         all.extend([top_left, top_right, bottom_left, bottom_right]);
         all.extend([vertical_left, vertical_right, horizontal_top, horizontal_bottom]);

@@ -1,9 +1,12 @@
 //! What reaches the screen's model, and what the model asks for.
 
-use crate::advice::{BatchView, BenchPlan, Curve, FreeSpot};
-use crate::desk::{Board, Done, HistoryRow, SeedLeft};
-use crate::grammar::{Later, Report, Request, Step, Vocabulary};
-use crate::quantity::{ActId, BatchId, BenchId, ContainerId, Date};
+use crate::advice::{BatchView, BenchPlan, Curve, InHand, MovePreview, PlaceView, Reach, Repacking};
+use crate::desk::{Board, Done, Fetched, HistoryRow, SeedLeft};
+use crate::grammar::{Later, Report, Request, SpotRef, Step, Vocabulary};
+use crate::quantity::{ActId, BatchId, ContainerId, Date};
+
+use super::model::Page;
+use super::rows::Subject;
 
 /// A key, as far as the screen knows keys.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -56,6 +59,10 @@ pub struct Sight {
     pub curve: Option<Curve>,
     /// The plan of every bench, when the benches are open.
     pub plans: Vec<BenchPlan>,
+    /// The place that is open.
+    pub place: Option<PlaceView>,
+    /// The trays and pots in hand, when they are open.
+    pub in_hand: Option<InHand>,
     /// The latest acts, latest first, when the journal is open.
     pub acts: Vec<HistoryRow>,
 }
@@ -65,8 +72,8 @@ pub struct Sight {
 pub struct MayGo {
     /// The container.
     pub container: ContainerId,
-    /// Spots bench by bench; benches without one are left out.
-    pub benches: Vec<(BenchId, Vec<FreeSpot>)>,
+    /// The ground it takes and the spots, bench by bench; empty when it was never measured.
+    pub benches: Vec<Reach>,
 }
 
 /// Why something could not be done, in words for the grower.
@@ -129,6 +136,22 @@ pub enum Message {
         /// Its lines.
         lines: Result<Vec<String>, Trouble>,
     },
+    /// What a move would do to the space on both sides was worked out.
+    Room {
+        /// Which asking this answers.
+        generation: u64,
+        /// What is to be moved.
+        subject: Subject,
+        /// What it would do.
+        preview: Result<MovePreview, Trouble>,
+    },
+    /// A repacking was worked out.
+    Proposed {
+        /// Which asking this answers.
+        generation: u64,
+        /// What it would come to.
+        repacking: Result<Box<Repacking>, Trouble>,
+    },
     /// An act, undo or redo was tried.
     Tried {
         /// Which asking this answers.
@@ -136,13 +159,23 @@ pub enum Message {
         /// What was done.
         done: Result<Done, Trouble>,
     },
+    /// Several acts were taken back one after another, as far as each could be.
+    UndoneEach {
+        /// Which asking this answers.
+        generation: u64,
+        /// Act by act, in the order asked for.
+        tries: Vec<(ActId, Result<Done, Trouble>)>,
+    },
+    /// The weather service was asked: what came of it.
+    Fetched(Result<Fetched, Trouble>),
     /// Another program wrote to the journal.
     Stale,
     /// A new day began.
     NewDay(Date),
 }
 
-/// What the model asks for; each but the last is answered by a [`Message`] of the same generation.
+/// What the model asks for; each but fetching and leaving is answered by a [`Message`] of the
+/// same generation.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Effect {
     /// Look at the journal.
@@ -153,8 +186,8 @@ pub enum Effect {
         batch: Option<BatchId>,
         /// How many acts to read.
         acts: u32,
-        /// Whether the plans of the benches are wanted.
-        plans: bool,
+        /// The page that is open.
+        page: Page,
         /// Which asking this is.
         generation: u64,
     },
@@ -176,6 +209,17 @@ pub enum Effect {
     },
     /// Read the names there are.
     Names {
+        /// The day to look at.
+        on: Date,
+        /// Which asking this is.
+        generation: u64,
+    },
+    /// Work out what moving would do to the space on both sides.
+    PreviewMove {
+        /// What is to be moved.
+        subject: Subject,
+        /// The containers it stands in.
+        containers: Vec<ContainerId>,
         /// The day to look at.
         on: Date,
         /// Which asking this is.
@@ -208,6 +252,15 @@ pub enum Effect {
         /// Which asking this is.
         generation: u64,
     },
+    /// Work out what repacking a bench would free.
+    Propose {
+        /// Which.
+        bench: SpotRef,
+        /// The day to look at.
+        on: Date,
+        /// Which asking this is.
+        generation: u64,
+    },
     /// Log an act.
     Perform {
         /// What.
@@ -217,12 +270,26 @@ pub enum Effect {
         /// Which asking this is.
         generation: u64,
     },
+    /// Ask the weather service, without waiting for it; answered by [`Message::Fetched`] whatever was asked since.
+    Fetch {
+        /// The day it is asked on.
+        on: Date,
+    },
     /// Take back an act.
     Undo {
         /// Which; without it, the newest.
         act: Option<ActId>,
         /// What becomes of later acts that need it.
         later: Later,
+        /// The day it is done.
+        on: Date,
+        /// Which asking this is.
+        generation: u64,
+    },
+    /// Take back these acts one after another, each by itself; later acts that need one keep it.
+    UndoEach {
+        /// Which, in this order.
+        acts: Vec<ActId>,
         /// The day it is done.
         on: Date,
         /// Which asking this is.

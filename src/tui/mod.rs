@@ -13,6 +13,8 @@ pub mod line;
 pub mod message;
 pub mod model;
 pub mod plain;
+pub mod plan;
+pub mod round;
 pub mod rows;
 pub mod settings;
 pub mod terminal;

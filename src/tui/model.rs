@@ -1,17 +1,19 @@
 //! What the screen knows: the last look at the journal, where the grower is in it, and what lies open on top.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
-use crate::advice::{BatchView, BenchPlan, Curve, Due, Germination, Verdict, Why};
-use crate::desk::{Board, HistoryRow, Standing};
+use crate::advice::{BatchView, BenchPlan, Curve, Due, Germination, InHand, InHandRow, PlaceView, Verdict, Why};
+use crate::desk::{Board, Dispute, HistoryRow, Standing};
 use crate::grammar::Request;
-use crate::quantity::{ActId, BatchId, Date, PartId};
+use crate::quantity::{ActId, BatchId, Date, PartId, PlaceId};
 
 use super::draft::{HalfEntered, HalfForm};
 use super::form::Form;
 use super::keys::Keys;
 use super::line::Line;
 use super::message::{Effect, MayGo, Sight};
+use super::plan::{Lifted, Proposal};
+use super::round::Round;
 use super::rows::{RowKey, Section};
 use super::settings::ScreenSettings;
 use super::theme::Light;
@@ -31,10 +33,20 @@ pub enum Page {
     Tonight,
     /// What stands on each bench.
     Benches,
+    /// The climate of one place, and what stands there.
+    Place(PlaceId),
+    /// One bench drawn large, to act on.
+    Plan,
+    /// Trays and pots in hand.
+    InHand,
     /// Every act.
     Journal,
     /// The cells of a part, to be ticked; what is ticked is in [`Model::tray`].
     Cells(PartId),
+    /// A place walked container by container.
+    Round(PlaceId),
+    /// What such a round has logged.
+    Rounded(PlaceId),
 }
 
 /// Whether a remark says that all is well.
@@ -86,6 +98,8 @@ pub enum Yes {
     UndoWithLater(ActId),
     /// Leave a tray, and keep none of its ticks.
     LeaveCells,
+    /// Undo all that the round logged.
+    UndoRound,
 }
 
 /// What one key of a menu does.
@@ -97,6 +111,10 @@ pub enum Choose {
     Menu(Menu),
     /// Open this form.
     Form(Box<Form>),
+    /// Walk this place.
+    Round(PlaceId),
+    /// Ask the weather service.
+    Fetch,
 }
 
 /// Things to choose from by one key each.
@@ -164,10 +182,18 @@ pub struct Model {
     pub curve: Option<Curve>,
     /// The plans of the benches, when they are open.
     pub plans: Vec<BenchPlan>,
+    /// The trays and pots in hand, when they are open.
+    pub in_hand: Option<InHand>,
     /// Where a container may go, once that was asked.
     pub may_go: Option<MayGo>,
+    /// The place that is open.
+    pub place: Option<PlaceView>,
     /// The tray that is being ticked.
     pub tray: Option<Tray>,
+    /// The container lifted off the plan.
+    pub lifted: Option<Lifted>,
+    /// The repacking that is proposed on the plan.
+    pub proposal: Option<Proposal>,
     /// The latest acts, as many as were read.
     pub acts: Vec<HistoryRow>,
     /// How many acts to read.
@@ -184,6 +210,8 @@ pub struct Model {
     pub filter: Option<tui_input::Input>,
     /// True while letters go to the filter.
     pub filtering: bool,
+    /// The rounds walked since the program was opened, by place.
+    pub rounds: BTreeMap<PlaceId, Round>,
     /// A form that is taken up, while the seed box is looked through for it.
     pub taking_up: Option<HalfForm>,
     /// Lines typed and logged, the newest last.
@@ -213,8 +241,12 @@ impl Model {
             batch: None,
             curve: None,
             plans: Vec::new(),
+            place: None,
             may_go: None,
             tray: None,
+            in_hand: None,
+            lifted: None,
+            proposal: None,
             acts: Vec::new(),
             acts_wanted: 0,
             pages: vec![(Page::Morning, Cursor { section: Section::Today, index: 0 })],
@@ -223,6 +255,7 @@ impl Model {
             typed: String::new(),
             filter: None,
             filtering: false,
+            rounds: BTreeMap::new(),
             taking_up: None,
             lines: Vec::new(),
             in_full: false,
@@ -287,7 +320,7 @@ impl Model {
         rows
     }
 
-    /// The acts that the filter lets through.
+    /// The acts that the filter lets through: those that contradict one another first, then the newest.
     #[must_use]
     pub fn acts_shown(&self) -> Vec<&HistoryRow> {
         let words = self.filter.as_ref().map(|input| input.value().to_lowercase()).unwrap_or_default();
@@ -296,7 +329,26 @@ impl Model {
                 || row.on.to_string().contains(word)
                 || row.said.iter().any(|line| line.to_lowercase().contains(word))
         };
-        self.acts.iter().filter(|row| words.split_whitespace().all(|word| has(row, word))).collect()
+        let mut rows: Vec<&HistoryRow> = Vec::new();
+        for row in self.board.disputes.iter().flat_map(Dispute::rows) {
+            if rows.iter().all(|known| known.act != row.act) {
+                rows.push(row);
+            }
+        }
+        rows.extend(self.acts.iter().filter(|row| self.dispute_of(row.act).is_none()));
+        rows.into_iter().filter(|row| words.split_whitespace().all(|word| has(row, word))).collect()
+    }
+
+    /// What an act contradicts, when it does.
+    #[must_use]
+    pub fn dispute_of(&self, act: ActId) -> Option<&Dispute> {
+        self.board.disputes.iter().find(|dispute| dispute.acts().any(|one| one == act))
+    }
+
+    /// The kind of container under the cursor, where they are shown.
+    #[must_use]
+    pub fn kind_here(&self) -> Option<&InHandRow> {
+        self.in_hand.as_ref().filter(|_| self.page() == Page::InHand)?.rows.get(self.cursor().index)
     }
 
     /// Says something to the grower.
@@ -310,9 +362,13 @@ impl Model {
             Page::Batch(batch) => Some(*batch),
             _ => None,
         });
-        let acts = if self.page() == Page::Journal { self.acts_wanted.max(ACTS_AT_FIRST) } else { 0 };
-        let plans = self.page() == Page::Benches;
-        Effect::Look { on: self.on, batch, acts, plans, generation: self.asked() }
+        let acts = match (self.page(), self.round()) {
+            (Page::Journal, _) => self.acts_wanted.max(ACTS_AT_FIRST),
+            // What the round logged, and what was taken back of it.
+            (_, Some(round)) => u32::try_from(round.logged.len()).unwrap_or(u32::MAX).saturating_mul(3),
+            _ => 0,
+        };
+        Effect::Look { on: self.on, batch, acts, page: self.page(), generation: self.asked() }
     }
 
     /// The number of a new asking.
@@ -329,13 +385,23 @@ impl Model {
         self.batch = sight.batch;
         self.curve = sight.curve;
         self.plans = sight.plans;
+        self.place = sight.place;
+        self.in_hand = sight.in_hand;
         self.may_go = None;
+        // What was asked of the last look may not be so any more.
+        (self.lifted, self.proposal) = (None, None);
         self.acts = sight.acts;
         if let Some(tray) = &mut self.tray {
             tray.look_again(&self.board.state);
         }
         let parts = &self.board.state.parts;
         self.marked.retain(|id| parts.get(id).is_some_and(crate::journal::Part::is_live));
+        for round in self.rounds.values_mut() {
+            round.stops.retain(|id| parts.contains_key(id));
+            for row in &self.acts {
+                round.rule(row.act, row.undone);
+            }
+        }
         if let Some(key) = before {
             self.find(key);
         }

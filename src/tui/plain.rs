@@ -2,8 +2,9 @@
 //!
 //! It says what the drawn page says, from the same model and in the same words; a test walks both.
 
-use crate::advice::{BenchPlan, Curve, NightsAhead, PlaceTonight, Shape, Urgency};
+use crate::advice::{BenchPlan, Curve, Known, LearntLift, NightsAhead, PlaceTonight, Shape, Urgency};
 use crate::desk::HistoryRow;
+use crate::quantity::Celsius;
 use crate::science::cold_risk::Advice;
 
 use super::actions::as_lines;
@@ -20,7 +21,12 @@ pub fn plain(model: &Model) -> Vec<String> {
         Page::Morning => lines.extend(of_morning(model)),
         Page::Batch(_) => lines.extend(of_batch(model)),
         Page::Tonight => lines.extend(of_evening(model)),
-        Page::Benches => lines.extend(of_benches(model)),
+        // The plan page draws one bench large; in words it is that bench's own lines.
+        Page::Benches | Page::Plan => lines.extend(of_benches(model)),
+        Page::InHand => lines.extend(rows_of(model, "In hand", Section::Kinds)),
+        Page::Place(_) => lines.extend(of_place(model)),
+        Page::Round(_) => lines.extend(rows_of(model, "Stops", Section::Stops)),
+        Page::Rounded(_) => lines.extend(rows_of(model, "Logged", Section::Logged)),
         Page::Cells(_) => lines.extend(of_cells(model)),
         Page::Journal => {
             lines.push(heading("Every act, newest first", model.acts_shown().len()));
@@ -108,6 +114,34 @@ fn of_morning(model: &Model) -> Vec<String> {
     lines
 }
 
+/// Every row of a section in full.
+fn rows_of(model: &Model, name: &str, section: Section) -> Vec<String> {
+    let rows = (0..model.len(section)).filter_map(|index| foot::row(model, section, index));
+    std::iter::once(heading(name, model.len(section))).chain(rows).collect()
+}
+
+fn of_place(model: &Model) -> Vec<String> {
+    let Some(view) = &model.place else { return Vec::new() };
+    let day = |day| words::day(day, model.board.on);
+    let degrees =
+        |degrees: Option<Celsius>| degrees.map_or_else(|| "not known".to_owned(), |degrees| degrees.to_string());
+    let mut lines = vec![format!("{}, {}", view.name, view.kind)];
+    lines.push(heading("Nights ahead", view.nights.len()));
+    lines.extend(view.nights.iter().map(|night| {
+        let high = night.high.map_or_else(String::new, |high| format!(", high {high}"));
+        format!("to {}: low {}, 1 night in 10 under {}{high}", day(night.morning), night.low, night.low_cold)
+    }));
+    lines.push(heading("Days past", view.days.len()));
+    lines.extend(view.days.iter().map(|past| {
+        let known = if past.known == Known::Read { "read" } else { "worked out" };
+        format!("{}: low {}, high {}, {known}", day(past.day), degrees(past.low), degrees(past.high))
+    }));
+    lines.push(heading("Learnt", view.lifts.len()));
+    lines.extend(view.lifts.iter().map(LearntLift::words));
+    lines.extend(rows_of(model, "Stands there", Section::Here));
+    lines
+}
+
 fn of_batch(model: &Model) -> Vec<String> {
     let Some((view, acts)) = &model.batch else { return vec![batch::NOTHING_KNOWN.to_owned()] };
     let mut lines = vec![batch::title(view).replace("  ", " ")];
@@ -189,8 +223,7 @@ fn of_evening(model: &Model) -> Vec<String> {
     for row in &evening {
         let on = model.board.on;
         let labels: Vec<String> = row.parts.iter().map(|part| words::part(part.label, on)).collect();
-        let plant = words::plant(Some(row.crop), row.variety);
-        let about = format!("{} {plant}: {}", labels.join(" "), words::plain_days(row.reason, on));
+        let about = format!("{} {}: {}", labels.join(" "), row.about(), words::plain_days(row.reason, on));
         let doing = row.doing.map_or_else(String::new, |doing| format!("so: {doing}"));
         let risk = row.risk.map_or_else(String::new, |risk| {
             let odds = crate::advice::odds(risk.chance);

@@ -1,9 +1,9 @@
 //! The rows that can be chosen on each page, and what each is about.
 
-use crate::advice::{PartAt, StandingRow, Task, Why};
+use crate::advice::{BenchSpace, PartAt, StandingRow, Task, Why};
 use crate::desk::live_parts;
 use crate::journal::State;
-use crate::quantity::{ActId, BatchId, BatchLabel, ContainerId, PartId};
+use crate::quantity::{ActId, BatchId, BatchLabel, BenchId, ContainerId, PartId, PlaceId};
 
 use super::form::batch_word;
 use super::model::{Model, Page};
@@ -26,10 +26,18 @@ pub enum Section {
     Dusk,
     /// What stands on the benches.
     Standing,
+    /// What stands in a place.
+    Here,
+    /// Trays and pots in hand.
+    Kinds,
     /// The acts.
     Acts,
     /// The cells of a tray: a grid, without rows of its own.
     Cells,
+    /// The stops of a round.
+    Stops,
+    /// What a round logged.
+    Logged,
 }
 
 /// What a row is, so that the cursor can stay on it when the list changes.
@@ -45,8 +53,29 @@ pub enum RowKey {
     Evening(Heading, Option<PartId>),
     /// A container.
     Container(ContainerId),
+    /// A bare bench.
+    Bench(BenchId),
     /// An act.
     Act(ActId),
+}
+
+/// One row of the benches.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum OnBench<'a> {
+    /// A bench with nothing on it.
+    Bare(&'a BenchSpace),
+    /// A container, and the bench it is on.
+    Container(&'a BenchSpace, &'a StandingRow),
+}
+
+impl OnBench<'_> {
+    /// The bench.
+    #[must_use]
+    pub const fn bench(self) -> BenchId {
+        match self {
+            Self::Bare(bench) | Self::Container(bench, _) => bench.bench,
+        }
+    }
 }
 
 /// What the next act is about.
@@ -66,9 +95,13 @@ impl Model {
             Page::Morning => &[Section::Today, Section::ComingUp, Section::MovingOn],
             Page::Batch(_) => &[Section::Parts, Section::Done],
             Page::Tonight => &[Section::Dusk],
-            Page::Benches => &[Section::Standing],
+            Page::Place(_) => &[Section::Here],
+            Page::Benches | Page::Plan => &[Section::Standing],
+            Page::InHand => &[Section::Kinds],
             Page::Journal => &[Section::Acts],
             Page::Cells(_) => &[Section::Cells],
+            Page::Round(_) => &[Section::Stops],
+            Page::Rounded(_) => &[Section::Logged],
         }
     }
 
@@ -82,15 +115,22 @@ impl Model {
             Section::Parts => self.batch.as_ref().map_or(0, |(batch, _)| batch.parts.len()),
             Section::Done => self.batch.as_ref().map_or(0, |(_, acts)| acts.len()),
             Section::Dusk => self.evening().len(),
-            Section::Standing => self.standing().count(),
+            Section::Here => self.place.as_ref().map_or(0, |place| place.standing.len()),
+            Section::Standing => self.on_benches().count(),
+            Section::Kinds => self.in_hand.as_ref().map_or(0, |found| found.rows.len()),
             Section::Acts => self.acts_shown().len(),
             Section::Cells => 0,
+            Section::Stops => self.round().map_or(0, |round| round.stops.len()),
+            Section::Logged => self.round().map_or(0, |round| round.logged.len()),
         }
     }
 
-    /// Everything that stands on a bench, bench by bench.
-    pub fn standing(&self) -> impl Iterator<Item = &StandingRow> {
-        self.board.space.benches.iter().flat_map(|bench| &bench.standing)
+    /// Everything that stands on a bench, bench by bench, and the benches that are bare.
+    pub fn on_benches(&self) -> impl Iterator<Item = OnBench<'_>> {
+        self.board.space.benches.iter().flat_map(|bench| {
+            let bare = bench.standing.is_empty().then_some(OnBench::Bare(bench));
+            bare.into_iter().chain(bench.standing.iter().map(move |row| OnBench::Container(bench, row)))
+        })
     }
 
     /// What a row is.
@@ -106,9 +146,17 @@ impl Model {
             Section::Parts => RowKey::Part(self.batch.as_ref()?.0.parts.get(index)?.part.id),
             Section::Done => RowKey::Act(self.batch.as_ref()?.1.get(index)?.act),
             Section::Dusk => self.evening().get(index).map(Evening::key)?,
-            Section::Standing => RowKey::Container(self.standing().nth(index)?.container),
+            Section::Here => RowKey::Part(self.place.as_ref()?.standing.get(index)?.parts.first()?.id),
+            Section::Standing => match self.on_benches().nth(index)? {
+                OnBench::Bare(bench) => RowKey::Bench(bench.bench),
+                OnBench::Container(_, row) => RowKey::Container(row.container),
+            },
+            // Kinds keep their order: the cursor stays where it is.
+            Section::Kinds => return None,
             Section::Acts => RowKey::Act(self.acts_shown().get(index)?.act),
             Section::Cells => return None,
+            Section::Stops => RowKey::Part(*self.round()?.stops.get(index)?),
+            Section::Logged => RowKey::Act(self.round()?.logged.get(index)?.act),
         })
     }
 
@@ -140,9 +188,19 @@ impl Model {
                 .and_then(|(batch, _)| batch.parts.get(index))
                 .map(|row| of_parts(std::slice::from_ref(&row.part))),
             Section::Dusk => self.evening().get(index).map(|row| of_parts(row.parts)),
-            Section::Standing => self.standing().nth(index).map(|row| self.in_container(row.container)),
+            Section::Standing => self.on_benches().nth(index).map(|row| match row {
+                OnBench::Bare(_) => Subject::default(),
+                OnBench::Container(_, row) => self.in_container(row.container),
+            }),
             Section::Done => self.batch.as_ref().map(|(batch, _)| self.of_batch(batch.id)),
-            Section::Acts | Section::Cells => None,
+            Section::Stops => self.round().and_then(|round| round.stops.get(index)).map(|part| {
+                let batch = self.board.state.parts.get(part).map(|part| part.batch);
+                Subject { batch, parts: vec![*part] }
+            }),
+            Section::Here => {
+                self.place.as_ref().and_then(|place| place.standing.get(index)).map(|row| of_parts(&row.parts))
+            }
+            Section::Kinds | Section::Acts | Section::Logged | Section::Cells => None,
         }
         .unwrap_or_default()
     }
@@ -222,11 +280,40 @@ impl Model {
             Section::Dusk => {
                 let rows = self.evening();
                 let row = rows.get(cursor.index)?;
-                Some((format!("{}: {}", row.crop, row.reason), row.why.clone()))
+                Some((format!("{}: {}", row.about(), row.reason), row.why.clone()))
             }
             Section::Standing => Some(("free bench space".to_owned(), self.board.space.why.clone())),
-            Section::Done | Section::Acts | Section::Cells => None,
+            Section::Stops => {
+                let id = self.stop()?;
+                let part = self.board.state.parts.get(&id)?;
+                let ready = self.board.ready.iter().find(|row| row.part.id == id);
+                match (self.sowing_of(part), ready) {
+                    (Some(row), _) => Some((format!("germination of {}", row.label), row.why.clone())),
+                    (None, Some(ready)) => Some((format!("the next move of {}", ready.part.label), ready.why.clone())),
+                    (None, None) => None,
+                }
+            }
+            Section::Here => self.place.as_ref().map(|place| (place.name.to_string(), place.why.clone())),
+            Section::Kinds => Some(("trays and pots in hand".to_owned(), self.in_hand.as_ref()?.why.clone())),
+            Section::Done | Section::Acts | Section::Logged | Section::Cells => None,
         }
+    }
+
+    /// The place that the row under the cursor is in, or else the first that has plants.
+    #[must_use]
+    pub fn place_of_row(&self) -> Option<PlaceId> {
+        let cursor = self.cursor();
+        let state = &self.board.state;
+        let part = self.subject_at(cursor.section, cursor.index).parts.first().copied();
+        let at = part.and_then(|part| state.parts.get(&part)).and_then(|part| state.whereabouts(part.container));
+        at.or(self.board.cold.places.first().map(|row| row.place)).or(state.places.keys().next().copied())
+    }
+
+    /// The place after one, in the order they were named, and round again.
+    #[must_use]
+    pub fn place_after(&self, place: PlaceId) -> Option<PlaceId> {
+        let ids = || self.board.state.places.keys().copied();
+        ids().find(|id| *id > place).or(ids().next())
     }
 }
 

@@ -1,7 +1,7 @@
 //! The evening's list: what moves before dusk, the next steps of hardening off, and what may leave the house.
 
 use crate::advice::{DuskMove, PartAt, Risk, Why};
-use crate::quantity::{CropName, Name, PartId};
+use crate::quantity::{CropName, Name, PartId, PlaceId};
 
 use super::model::Model;
 use super::rows::RowKey;
@@ -9,6 +9,8 @@ use super::rows::RowKey;
 /// What a line of the evening is about.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Heading {
+    /// A cover comes off.
+    Uncover(PlaceId),
     /// Before dusk.
     Dusk(DuskMove),
     /// The next step of hardening off.
@@ -24,8 +26,10 @@ pub enum Heading {
 pub struct Evening<'a> {
     /// What it is about.
     pub heading: Heading,
-    /// The crop.
-    pub crop: &'a CropName,
+    /// The crop; `None` where the line is about a place.
+    pub crop: Option<&'a CropName>,
+    /// The place, where the line is about one.
+    pub place: Option<&'a Name>,
     /// The variety, where the list has it.
     pub variety: Option<&'a Name>,
     /// The parts.
@@ -41,6 +45,12 @@ pub struct Evening<'a> {
 }
 
 impl Evening<'_> {
+    /// What the line is about: a crop, or a place.
+    #[must_use]
+    pub fn about(&self) -> String {
+        self.crop.map(ToString::to_string).or(self.place.map(ToString::to_string)).unwrap_or_default()
+    }
+
     /// What the line is, so that the cursor can stay on it.
     #[must_use]
     pub fn key(&self) -> RowKey {
@@ -55,9 +65,10 @@ impl Model {
     pub fn evening(&self) -> Vec<Evening<'_>> {
         let cold = &self.board.cold;
         let dusk = |stays: bool| {
-            cold.dusk.iter().filter(move |row| (row.what == DuskMove::Leave) == stays).map(|row| Evening {
+            cold.dusk.iter().filter(move |row| (row.what >= DuskMove::Unknown) == stays).map(|row| Evening {
                 heading: Heading::Dusk(row.what),
-                crop: &row.crop,
+                crop: Some(&row.crop),
+                place: None,
                 variety: row.variety.as_ref(),
                 parts: &row.parts,
                 risk: row.risk,
@@ -66,9 +77,21 @@ impl Model {
                 why: &row.why,
             })
         };
+        let uncover = cold.uncover.iter().map(|row| Evening {
+            heading: Heading::Uncover(row.place),
+            crop: None,
+            place: Some(&row.name),
+            variety: None,
+            parts: &[],
+            risk: None,
+            reason: &row.reason,
+            doing: Some(&row.doing),
+            why: &row.why,
+        });
         let hardening = cold.hardening.iter().map(|row| Evening {
             heading: Heading::Harden,
-            crop: &row.crop,
+            crop: Some(&row.crop),
+            place: None,
             variety: None,
             parts: &row.parts,
             risk: None,
@@ -78,7 +101,8 @@ impl Model {
         });
         let leaving = cold.to_frame.iter().map(|row| Evening {
             heading: Heading::LeaveHouse,
-            crop: &row.crop,
+            crop: Some(&row.crop),
+            place: None,
             variety: None,
             parts: &row.parts,
             risk: None,
@@ -89,7 +113,8 @@ impl Model {
         // What still lacks something is no work for tonight: the batch and the report of cold have it.
         let planting = cold.plant_out.iter().filter(|row| row.lacking.is_empty()).map(|row| Evening {
             heading: Heading::PlantOut,
-            crop: &row.crop,
+            crop: Some(&row.crop),
+            place: None,
             variety: None,
             parts: std::slice::from_ref(&row.part),
             risk: None,
@@ -97,6 +122,6 @@ impl Model {
             doing: row.doing.as_deref(),
             why: &row.why,
         });
-        dusk(false).chain(hardening).chain(leaving).chain(planting).chain(dusk(true)).collect()
+        dusk(false).chain(uncover).chain(hardening).chain(leaving).chain(planting).chain(dusk(true)).collect()
     }
 }

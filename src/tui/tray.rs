@@ -281,7 +281,7 @@ mod tests {
             (77, None, 11),
             (300, None, 20),
             (38, mm(545, 278), 9),
-            (13, None, 4),
+            (13, None, 5),
             (1, None, 1),
         ] {
             assert_eq!(columns(cells, sides), wanted, "{cells}");

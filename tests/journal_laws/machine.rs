@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use proptest::prelude::*;
+use thumbpot::advice::to_wash;
 use thumbpot::journal::{
     Act, Cause, Cell, Departure, Entry, Fact, Growth, Moving, MovingOn, Observed, Part, Recount, Refusal, Rest, Room,
     Source, Sowing, Stand, State, Ticks, Topic, Transfer, Vessel, Wrong,
@@ -33,7 +34,7 @@ pub(crate) struct Step {
     flags: u8,
 }
 
-const VERBS: [&str; 28] = [
+const VERBS: [&str; 29] = [
     "sow",
     "sow",
     "share",
@@ -62,6 +63,7 @@ const VERBS: [&str; 28] = [
     "undo",
     "redo",
     "identify or note",
+    "wash",
 ];
 
 pub(crate) fn season() -> impl Strategy<Value = Vec<Step>> {
@@ -233,6 +235,7 @@ impl Season {
             },
             "plant out" => Act::PlantOut { part: part?, plants, bed: None, recount },
             "clear" => Act::Clear { parts: vec![part?], rest },
+            "wash" => Act::Wash { name: name("seed-tray"), count: plants },
             "set carrier" => Act::SetCarrier { vessel: crate_tray(), called: name("crate"), stand: to },
             _ => {
                 let batch = state.parts[&part?].batch;
@@ -392,6 +395,24 @@ pub(crate) fn assert_lawful(state: &State, entries: &[&Entry], on: Date) {
     }
     assert_pots(state, entries, on);
     assert_cells(state, on);
+    assert_washed(state, entries, on);
+}
+
+/// What was washed is what was said, and no more is to be washed than was emptied.
+fn assert_washed(state: &State, entries: &[&Entry], on: Date) {
+    let said: u64 = entries
+        .iter()
+        .map(|entry| if let Fact::ContainerWashed { count, .. } = entry.fact { u64::from(count) } else { 0 })
+        .sum();
+    assert_eq!(state.washed.iter().map(|washed| u64::from(washed.count)).sum::<u64>(), said, "{on}: washed");
+    for (kind, count) in to_wash(state, on) {
+        let emptied = state.containers.values().filter(|it| {
+            it.vessel.name == kind
+                && (it.put_away.is_some()
+                    || !it.parts.is_empty() && it.parts.iter().all(|part| state.parts[part].cleared.is_some()))
+        });
+        assert!(count <= emptied.map(|it| it.vessel.pots).sum(), "{on}: {count} of {kind} to be washed");
+    }
 }
 
 fn departures<'a>(entries: &'a [&Entry]) -> impl Iterator<Item = (PartId, i64, &'a Departure)> {

@@ -62,6 +62,12 @@ pub(crate) fn assert_kept(act: &Act, before: &State, after: &State) {
             // Moving on by itself changes no balance.
             if had == stood(&moving.part) && kept == had - moving.plants { None } else { batch_of(&moving.part) }
         }
+        Act::Wash { name, count } => {
+            let (last, earlier) = after.washed.split_last().map_or((None, &[][..]), |(last, rest)| (Some(last), rest));
+            assert_eq!(last.map(|last| (&last.name, last.count)), Some((name, *count)));
+            assert_eq!(earlier, before.washed.as_slice());
+            None
+        }
         Act::Clear { parts, .. } => {
             assert!(parts.iter().all(|part| !after.parts[part].is_live() && stands(part) == 0));
             parts.first().and_then(batch_of)

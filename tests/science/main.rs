@@ -15,6 +15,7 @@ mod germination_outlook;
 mod how_many_to_sow;
 mod incomplete_beta_mpmath;
 mod outlook_calibration;
+mod posterior_scipy;
 mod thermal_time;
 mod two_proportions;
 mod wilson_newcombe_1998;

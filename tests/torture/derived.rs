@@ -20,7 +20,7 @@ pub(crate) fn day(number: u64) -> Date {
     Date::from_ymd_opt(2024, 3, 1).unwrap() + chrono::Days::new(number)
 }
 
-static TRADE: LazyLock<Trade> = LazyLock::new(|| Trade::built_in().unwrap());
+pub(crate) static TRADE: LazyLock<Trade> = LazyLock::new(|| Trade::built_in().unwrap());
 
 pub(crate) fn desk(path: &Path, durability: Durability) -> Result<Desk, DeskError> {
     Desk::open_with(path, DEVICE, TRADE.clone(), durability)

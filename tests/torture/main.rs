@@ -7,6 +7,7 @@
     reason = "a test stops on the first surprise, and says what it counted"
 )]
 
+mod apart;
 mod derived;
 mod disk;
 mod faults;
@@ -14,8 +15,10 @@ mod flat;
 mod opening;
 mod power;
 mod processes;
+mod salvage;
 mod season;
 mod stored;
+mod upgrades;
 #[path = "../years/mod.rs"]
 mod years;
 

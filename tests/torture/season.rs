@@ -51,6 +51,7 @@ const SEED: [&str; 7] = [
 ];
 
 /// What the next line may speak of: batches begun so far, and the acts that can be named. Whoever does a line says so.
+#[derive(Clone)]
 pub(crate) struct Typing {
     pub(crate) random: Random,
     pub(crate) begun: u64,

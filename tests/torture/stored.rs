@@ -58,6 +58,38 @@ fn journal_of_every_kind(path: &Path) {
     let mut desk = desk(path, Durability::Unsynced).unwrap();
     desk.run(OF_EVERY_KIND, day(10), AfterRefusal::Stop, |_, _| {}).unwrap();
     assert_eq!(desk.check().unwrap().problems, []);
+    drop(desk);
+    // And an act that damage took: its digest is all that is left of it.
+    let connection = Connection::open(path).unwrap();
+    let last = "(SELECT id FROM act WHERE verb = 'note' ORDER BY uuid LIMIT 1)";
+    let guards = ["act_stays", "entry_stays", "noted_stays"];
+    let sql = |name: &&str| -> String {
+        let find = "SELECT sql FROM sqlite_schema WHERE name = ?1";
+        connection.query_row(find, [*name], |row| row.get(0)).unwrap()
+    };
+    let kept: Vec<String> = guards.iter().map(sql).collect();
+    let drops: Vec<String> = guards.iter().map(|name| format!("DROP TRIGGER {name};")).collect();
+    connection
+        .execute_batch(&format!(
+            "PRAGMA foreign_keys = OFF; {} INSERT INTO lost_act SELECT digest FROM act WHERE id = {last};
+             DELETE FROM noted WHERE entry IN (SELECT id FROM entry WHERE act = {last});
+             DELETE FROM entry WHERE act = {last}; DELETE FROM act WHERE id = {last}; {};",
+            drops.join(" "),
+            kept.join("; ")
+        ))
+        .unwrap();
+    drop(connection);
+    refold(path);
+}
+
+/// Derives everything anew, by merging the journal with an empty one.
+fn refold(path: &Path) {
+    let empty = path.with_extension("empty.db");
+    drop(desk(&empty, Durability::Unsynced).unwrap());
+    let mut desk = desk(path, Durability::Unsynced).unwrap();
+    desk.merge(&empty).unwrap();
+    let findings = desk.check().unwrap();
+    assert_eq!((findings.problems, findings.gaps), (Vec::new(), 1));
 }
 
 fn names(connection: &Connection, sql: &str) -> Vec<String> {

@@ -1,12 +1,16 @@
 //! Heat by day under glass and film left shut.
 
 use crate::quantity::{Celsius, Date, Name, PlaceId};
-use crate::science::heat::{ShutDay, VENT_CEILING, VENT_FROM, Vent};
+use crate::science::heat::{Limits, ShutDay, Vent};
+use crate::trade::Hardiness;
 
 use super::Eve;
 use super::groups::Group;
 use super::risk::odds;
 use crate::advice::why::Why;
+
+/// Where nothing but tender crops stands, the air may come to this. Common practice, no source.
+const TENDER_CEILING: Celsius = Celsius(32.0);
 
 /// A place that will be too hot shut.
 #[derive(Clone, Debug, PartialEq)]
@@ -34,8 +38,14 @@ pub(super) fn airing(eve: &Eve<'_>, groups: &[Group]) -> Vec<Airing> {
     let mut rows = Vec::new();
     for day in [eve.on, eve.morning()] {
         for (place, climate) in eve.climates.places() {
-            let Some(shut) = eve.climates.shut_day(*place, day) else { continue };
-            if shut.vent == Vent::Shut || !groups.iter().any(|group| group.place == *place) {
+            let here: Vec<&Group> = groups.iter().filter(|group| group.place == *place).collect();
+            let tender = |group: &&Group| group.floor.is_some_and(|floor| floor.class == Hardiness::Tender);
+            let mut limits = climate.air;
+            if here.iter().all(tender) {
+                limits.never_above = Celsius(limits.never_above.0.max(TENDER_CEILING.0));
+            }
+            let Some(shut) = eve.climates.shut_day(*place, day, limits) else { continue };
+            if shut.vent == Vent::Shut || here.is_empty() {
                 continue;
             }
             rows.push(Airing {
@@ -45,24 +55,25 @@ pub(super) fn airing(eve: &Eve<'_>, groups: &[Group]) -> Vec<Airing> {
                 vent: shut.vent,
                 high: shut.high,
                 high_hot: shut.high_hot,
-                reason: reason(&shut),
-                why: why(eve, day, &shut),
+                reason: reason(&shut, limits),
+                why: climate.air_sources.iter().fold(why(eve, day, &shut, limits), |why, it| why.source(it.clone())),
             });
         }
     }
     rows
 }
 
-fn reason(shut: &ShutDay) -> String {
+fn reason(shut: &ShutDay, limits: Limits) -> String {
     let what = if shut.vent == Vent::Wide { "open the lights wide" } else { "prop the lights open" };
     format!(
-        "{what} by mid-morning: {} if left shut, {} to pass {VENT_CEILING}; it dries faster too",
+        "{what} by mid-morning: {} if left shut, {} to pass {}; look at the water: it dries faster too",
         shut.high,
-        odds(shut.chance_too_hot)
+        odds(shut.chance_too_hot),
+        limits.never_above
     )
 }
 
-fn why(eve: &Eve<'_>, day: Date, shut: &ShutDay) -> Why {
+fn why(eve: &Eve<'_>, day: Date, shut: &ShutDay, limits: Limits) -> Why {
     let why = Why::new("high outside + what a shut place adds, more in sun, against the heat young plants stand");
     let why = match eve.climates.forecast(day) {
         Some(forecast) => why.seen("high forecast outside", forecast.high, forecast.noted),
@@ -70,9 +81,10 @@ fn why(eve: &Eve<'_>, day: Date, shut: &ShutDay) -> Why {
     };
     why.given("likely high, shut", shut.high)
         .given("one day in ten above", shut.high_hot)
-        .given("prop from", VENT_FROM)
+        .given("prop from", limits.prop_from)
+        .given("never above, for what stands there", limits.never_above)
+        .practice("where nothing but tender crops stands, up to 32 C")
         .practice("how sunny it will be is read from the forecast's swing from low to high")
-        .published("National Gardening Association answer (keep a frame to about 21 C)")
         .doubt("a frame is learnt only on dull days and on days it was plainly left shut")
         .changes("a newer forecast, or readings of the frame's highest")
 }

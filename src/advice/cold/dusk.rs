@@ -7,7 +7,7 @@ use crate::trade::{Exposure, Hardiness};
 
 use super::groups::Group;
 use super::risk::{Risk, odds};
-use super::{Eve, LEAF_NOTE};
+use super::{Eve, LEAF_NOTE, Spot};
 use crate::advice::climate::Cover;
 use crate::advice::part::PartAt;
 use crate::advice::why::Why;
@@ -21,6 +21,8 @@ pub enum DuskMove {
     Cover,
     /// May spend the night out.
     PutOut,
+    /// Nothing can be said: neither forecast nor reading, or a crop of which no limit is known.
+    Unknown,
     /// Stay where they are.
     Leave,
 }
@@ -72,7 +74,7 @@ fn row(eve: &Eve<'_>, group: &Group) -> Option<Dusk> {
         _ if group.is_out() => in_at_night(eve, group, risk),
         _ if kind.is_indoors() => out_at_night(eve, group)?,
         Some(risk) => (DuskMove::Leave, safe(&risk), None),
-        None => (DuskMove::Leave, "nothing is known of tonight".to_owned(), None),
+        None => (DuskMove::Unknown, unknown(eve, group), None),
     };
     let why = risk.map_or_else(Why::default, |risk| eve.why(group, &risk));
     Some(Dusk {
@@ -88,6 +90,19 @@ fn row(eve: &Eve<'_>, group: &Group) -> Option<Dusk> {
         doing,
         why,
     })
+}
+
+/// Why nothing can be said.
+fn unknown(eve: &Eve<'_>, group: &Group) -> String {
+    match group.floor {
+        None => {
+            "what it stands is in no table: treat it as half hardy, or say working_floor_c in figures.toml".to_owned()
+        }
+        Some(_) if eve.tonight(group.place, Cover::Off).is_none() => {
+            "no forecast and no readings: nothing can be said of tonight; type one: R".to_owned()
+        }
+        Some(_) => "nothing is known of tonight".to_owned(),
+    }
 }
 
 /// Covered if that is enough, else in.
@@ -114,8 +129,9 @@ fn escape(eve: &Eve<'_>, group: &Group, risk: &Risk, cover: Cover) -> (DuskMove,
     }
     match refuge(eve, group) {
         Some((place, spot)) => {
-            let reason = format!("{danger}; {} is warm enough", eve.name(place));
-            (DuskMove::BringIn, reason, Some(format!("move {} {spot}", group.words())))
+            let short = spot.shortage().map_or_else(String::new, |short| format!("; {short}"));
+            let reason = format!("{danger}; {} is warm enough{short}", eve.name(place));
+            (DuskMove::BringIn, reason, Some(spot.moving(group)))
         }
         None => (DuskMove::BringIn, format!("{danger}; no place is sure to be warm enough and wide enough"), None),
     }
@@ -129,7 +145,7 @@ fn home_is_safe(eve: &Eve<'_>, group: &Group) -> bool {
 }
 
 /// The place nearest the open that is warm enough tonight and gives light, and where in it they go.
-fn refuge(eve: &Eve<'_>, group: &Group) -> Option<(PlaceId, String)> {
+fn refuge(eve: &Eve<'_>, group: &Group) -> Option<(PlaceId, Spot)> {
     let order = |kind: PlaceKind| match kind {
         PlaceKind::ColdFrame => Some(0),
         PlaceKind::Greenhouse | PlaceKind::Tunnel => Some(1),
@@ -143,7 +159,8 @@ fn refuge(eve: &Eve<'_>, group: &Group) -> Option<(PlaceId, String)> {
     let ranked = others.filter_map(|(id, place)| Some((order(place.kind)?, *id)));
     let warm = ranked.filter(|(_, id)| safe(*id));
     let found = warm.filter_map(|(rank, id)| Some((rank, id, eve.spot(group, id)?)));
-    found.min().map(|(_, id, spot)| (id, spot))
+    // A place with room before one without, then the nearest to the open.
+    found.min_by_key(|(rank, id, spot)| (spot.goes == 0, *rank, *id)).map(|(_, id, spot)| (id, spot))
 }
 
 /// Plants out for the day: in, unless their hardening has come to nights and tonight is safe.
@@ -161,7 +178,7 @@ fn in_at_night(eve: &Eve<'_>, group: &Group, risk: Option<Risk>) -> (DuskMove, S
     if home_is_safe(eve, group) {
         return (DuskMove::BringIn, reason, Some(format!("in {}", group.words())));
     }
-    let to = refuge(eve, group).map(|(_, spot)| format!("move {} {spot}", group.words()));
+    let to = refuge(eve, group).map(|(_, spot)| spot.moving(group));
     (DuskMove::BringIn, format!("{reason}; its own place is too cold too"), to)
 }
 

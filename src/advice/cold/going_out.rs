@@ -58,6 +58,8 @@ pub struct GoingOut {
     pub lacking: Vec<String>,
     /// The night forecast that would harm them in the open, in words; among what is lacking.
     pub bad_night: Option<String>,
+    /// How far they are from being hardened off, in words; among what is lacking.
+    pub unhardened: Option<String>,
     /// Why, with the numbers.
     pub reason: String,
     /// The words that do it; `None` while anything is lacking.
@@ -99,8 +101,9 @@ fn leaves_house(eve: &Eve<'_>, group: &Group, to: PlaceId) -> Option<ToFrame> {
     let containers = group.parts.iter().filter_map(|part| eve.state.containers.get(&part.container)?.footprint());
     let frees: SquareMillimetres = containers.sum();
     let name = eve.name(to);
+    let short = spot.shortage().map_or_else(String::new, |short| format!("; {short}"));
     let reason = format!(
-        "{name} from {from}: {} nights forecast, coldest leaves likely at {}, {} to fall under {}; frees {frees}; {LEAF_NOTE}",
+        "may go to {name} from {from}, which frees {frees} indoors: {} nights forecast, coldest leaves likely at {}, {} to fall under {}{short}; {LEAF_NOTE}",
         safe.len(),
         worst.leaf_low,
         odds(worst.chance),
@@ -120,7 +123,7 @@ fn leaves_house(eve: &Eve<'_>, group: &Group, to: PlaceId) -> Option<ToFrame> {
         from,
         frees,
         reason,
-        doing: (from <= eve.on).then(|| format!("move {} {spot}", group.words())),
+        doing: (from <= eve.on && spot.goes > 0).then(|| spot.moving(group)),
         why,
     })
 }
@@ -137,11 +140,13 @@ fn going_out(eve: &Eve<'_>, group: &Group, part: &PartAt) -> Option<GoingOut> {
     }
     let crop = group.crop_in(eve.state, eve.trade)?;
     let under_cover = crop.plant_out_place().is_some_and(|place| place.value == PlantOutPlace::UnderCover);
-    let (mut lacking, mut bad_night) = (Vec::new(), None);
+    let (mut lacking, mut bad_night, mut unhardened) = (Vec::new(), None, None);
     let hardened = group.ladder.as_ref().is_none_or(|ladder| ladder.is_done()) || group.hardened.0 >= HARDENED;
     if !hardened && !under_cover {
         let step = group.ladder.as_ref().map_or_else(String::new, |ladder| format!(" ({})", ladder.words()));
-        lacking.push(format!("not hardened off{step}"));
+        let words = format!("not hardened off{step}");
+        lacking.push(words.clone());
+        unhardened = Some(words);
     }
     let mut why = ready.why.clone().given("hardened", group.hardened);
     if !under_cover {
@@ -184,6 +189,7 @@ fn going_out(eve: &Eve<'_>, group: &Group, part: &PartAt) -> Option<GoingOut> {
         crop: group.crop.clone(),
         lacking,
         bad_night,
+        unhardened,
         reason,
         doing,
         why: why.doubt(LEAF_NOTE),

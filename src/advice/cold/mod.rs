@@ -3,31 +3,36 @@
 //! checked.
 
 mod airing;
+mod covers;
 mod dusk;
 mod going_out;
 mod groups;
 mod hardening_off;
 mod nights;
+mod place;
 mod risk;
 mod slow;
 
-use crate::journal::{Bench, PlaceKind, Stand, State};
+use crate::journal::{Bench, PlaceKind, Stand, State, Vessel};
 use crate::quantity::{BatchLabel, BenchId, Celsius, CropName, Date, Name, PlaceId, SquareMillimetres};
 use crate::science::cold_risk::Advice;
 use crate::trade::{Caution, Trade, Work};
 
 pub use airing::Airing;
+pub use covers::Uncover;
 pub use dusk::{Dusk, DuskMove};
 pub use going_out::{GoingOut, ToFrame};
 pub use groups::{Floor, Group};
 pub use hardening_off::{HardeningRow, Ladder};
 pub use nights::{NightAhead, NightsAhead};
+pub use place::{Known, LearntLift, LiftOf, PlaceDay, PlaceNight, PlaceView, StandsThere, place_views};
 pub use risk::{Risk, costs, odds};
 pub use slow::{SlowCold, SlowKind};
 
 use super::climate::{Basis, Climates, Cover, Night};
 use super::due::last_noted;
 use super::part::{after, days_between};
+use super::room::bench_room;
 use super::stand::goes_on;
 use groups::groups;
 
@@ -85,6 +90,8 @@ pub struct Cold {
     pub places: Vec<PlaceTonight>,
     /// Before dusk: what moves, and what may stay out, the most urgent first.
     pub dusk: Vec<Dusk>,
+    /// Covers that come off.
+    pub uncover: Vec<Uncover>,
     /// Places that will be too hot shut, today and tomorrow.
     pub airing: Vec<Airing>,
     /// Ten nights, batch by batch and place by place.
@@ -129,6 +136,7 @@ pub fn cold(state: &State, trade: &Trade, on: Date) -> Cold {
         to_frame: going_out::to_frame(&eve, &groups),
         plant_out: going_out::plant_out(&eve, &groups),
         slow: slow::slow(&eve, &groups),
+        uncover: covers::uncover(&eve, &groups),
         dusk,
         airing,
         hardening,
@@ -143,6 +151,32 @@ pub(super) fn planting_out(state: &State, trade: &Trade, on: Date) -> Vec<GoingO
     let climates = Climates::learn(state, trade, on);
     let groups = groups(state, trade, &climates);
     going_out::plant_out(&Eve { state, trade, climates: &climates, on }, &groups)
+}
+
+/// Where some plants may go, as `move` takes it, and how many of their containers there is room for.
+struct Spot {
+    words: String,
+    goes: usize,
+    of: usize,
+}
+
+impl Spot {
+    /// The words that move as many as there is room for; all of them where there is none: a night on a table or the
+    /// floor is better than one in the cold.
+    fn moving(&self, group: &Group) -> String {
+        let many = if self.goes == 0 { self.of } else { self.goes };
+        let parts: Vec<String> = group.parts.iter().take(many).map(|part| format!("{:#}", part.label)).collect();
+        format!("move {} {}", parts.join(" "), self.words)
+    }
+
+    /// What is to be said of the room, if it is short.
+    fn shortage(&self) -> Option<String> {
+        match self.goes {
+            0 => Some(format!("no room was found on {}: a table or the floor will do for a night", self.words)),
+            goes if goes < self.of => Some(format!("room for {goes} of the {} on {}", self.of, self.words)),
+            _ => None,
+        }
+    }
 }
 
 /// What the rows are worked out from.
@@ -167,15 +201,15 @@ impl Eve<'_> {
         self.climates.night(place, self.morning(), cover)
     }
 
-    /// A place as `move` takes it for a group: with the bench they go on that has the most ground free, where it has
-    /// benches; `None` when they go on none of them. Whether there is room left is not looked at.
-    fn spot(&self, group: &Group, place: PlaceId) -> Option<String> {
+    /// A place as `move` takes it for a group: with the bench that has room for the most of them, where it has benches;
+    /// `None` when they go on none of them even if it were empty.
+    fn spot(&self, group: &Group, place: PlaceId) -> Option<Spot> {
         let state = self.state;
         let name = self.name(place);
         let here: Vec<(BenchId, &Bench)> =
             state.benches.iter().filter(|(_, bench)| bench.place == place).map(|(id, bench)| (*id, bench)).collect();
         if here.is_empty() {
-            return Some(dusk::quoted(&name));
+            return Some(Spot { words: dusk::quoted(&name), goes: group.parts.len(), of: group.parts.len() });
         }
         let goes = |bench: BenchId| {
             let mut containers = group.parts.iter().filter_map(|part| state.containers.get(&part.container));
@@ -188,8 +222,25 @@ impl Eve<'_> {
             bench.size.length.by(bench.size.width).less(taken).0
         };
         let fitting = here.into_iter().filter(|(id, _)| goes(*id));
-        let (_, roomiest) = fitting.max_by_key(|(id, bench)| (free(*id, bench), std::cmp::Reverse(*id)))?;
-        Some(dusk::quoted(&format!("{name}/{}", roomiest.name)))
+        let roomy = fitting.map(|(id, bench)| (self.room(group, id), free(id, bench), std::cmp::Reverse(id), bench));
+        let (goes, .., roomiest) = roomy.max_by_key(|(goes, free, id, _)| (*goes, *free, *id))?;
+        Some(Spot { words: dusk::quoted(&format!("{name}/{}", roomiest.name)), goes, of: group.parts.len() })
+    }
+
+    /// How many of a group's containers go on a bench as it stands. Kind by kind: of a mixed group it is at most so many.
+    fn room(&self, group: &Group, bench: BenchId) -> usize {
+        let mut kinds: Vec<(&Vessel, u32)> = Vec::new();
+        for container in group.parts.iter().filter_map(|part| self.state.containers.get(&part.container)) {
+            match kinds.iter_mut().find(|(kind, _)| **kind == container.vessel) {
+                Some((_, many)) => *many += 1,
+                None => kinds.push((&container.vessel, 1)),
+            }
+        }
+        let goes = |(kind, many): (&Vessel, u32)| {
+            // What was never measured is not said to have no room.
+            bench_room(self.state, self.trade, self.on, bench, kind).map_or(many, |(_, more)| more.min(many))
+        };
+        kinds.into_iter().map(goes).sum::<u32>() as usize
     }
 
     fn name(&self, place: PlaceId) -> String {
@@ -238,6 +289,14 @@ fn notices(eve: &Eve<'_>, groups: &[Group]) -> Vec<String> {
     let outdoors = |group: &&Group| eve.state.places.get(&group.place).is_some_and(|place| !place.kind.is_indoors());
     let matters = groups.iter().any(|group| outdoors(&group));
     match eve.climates.forecast(eve.morning()) {
+        None if matters
+            && groups.iter().filter(outdoors).all(|group| eve.tonight(group.place, Cover::Off).is_none()) =>
+        {
+            lines.push(format!(
+                "no forecast and no readings: nothing can be said of tonight; type one: R (a thermometer), F (a forecast), or `forecast set {} --low C --high C`",
+                eve.morning()
+            ));
+        }
         None if matters => {
             lines.push(format!("no forecast for tonight: `forecast set {} --low C --high C`", eve.morning()))
         }

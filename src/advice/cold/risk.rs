@@ -33,13 +33,14 @@ pub struct Risk {
 
 /// What carrying or covering costs against a night below the working floor, by class.
 ///
-/// Tender and half-hardy plants stand near their floor for weeks, and a night under it sets them back without killing
-/// them: one to twelve, [`Costs::CARRY_IN`]. Hardy plants are seldom near their floor, and under it they freeze: one
-/// to thirty. Common practice, no source; the alarms each ratio gives over simulated springs are in the tests.
+/// A tender plant stands near its working floor for weeks, and a night under it sets it back without killing it; a
+/// half-hardy one is scorched by a frost under its floor, and a hardy one freezes through. Common practice, no source;
+/// the alarms that these give over simulated springs are in `tests/cold_alarms.rs`.
 #[must_use]
 pub fn costs(class: Hardiness) -> Costs {
     match class {
-        Hardiness::Tender | Hardiness::HalfHardy => Costs::CARRY_IN,
+        Hardiness::Tender => Costs::TENDER,
+        Hardiness::HalfHardy => Costs::HALF_HARDY,
         Hardiness::Hardy | Hardiness::VeryHardy => Costs::HARDY,
     }
 }
@@ -58,8 +59,7 @@ pub fn odds(chance: f64) -> String {
 
 /// The risk of a night; without a forecast only the plain case is an alarm.
 pub(super) fn risk_of(night: &Night, floor: &Floor) -> Risk {
-    let Tonight { chance, leaf_low, leaf_low_cold, advice } =
-        tonight(&night.low, night.leaf_below, floor.now, costs(floor.class));
+    let Tonight { chance, leaf_low, leaf_low_cold, advice } = tonight(&night.leaf, floor.now, costs(floor.class));
     let is_guess = matches!(night.basis, Basis::LastNight { .. });
     let advice = if is_guess && chance < PLAIN { Advice::Leave } else { advice };
     Risk { floor: floor.now, air_low: night.low.quantile(0.5), leaf_low, leaf_low_cold, chance, advice, is_guess }
@@ -90,7 +90,10 @@ impl Eve<'_> {
                 Basis::LastNight { low, read } => why.seen("last low read outside", low, read),
                 Basis::House => why.given("air", "of a house, usual for its kind and moved toward its readings"),
             };
-            why = why.given("leaves below the air", format!("{:.1} C", night.leaf_below));
+            why = why.given(
+                "leaves below the air",
+                format!("{:.1} C likely, by the sky that the forecast's swing makes likely", night.leaf_below),
+            );
         }
         if let Some(climate) = self.climates.places().get(&group.place) {
             let (lift, nights) = (climate.night_lift(), climate.nights_learnt());

@@ -114,7 +114,7 @@ impl Wanting<'_> {
         let this = self.this.iter().filter(|this| this.lot == id);
         let others = self.record.sowings(self.name).iter().filter(|past| past.lot == id);
         let others = others.filter(|past| self.this.as_ref().is_none_or(|this| this.batch != past.batch));
-        Seed::of(self.crop, lot, self.unit, self.on, others.chain(this))
+        Seed::of(self.crop, lot, self.unit, self.on, others.chain(this), self.record.fails())
     }
 }
 

@@ -1,6 +1,6 @@
 //! What the counts of a sowing leave to be believed: how many more come, how late it runs, whether it is time to look.
 
-use crate::advice::part::days_between;
+use crate::advice::part::{after, days_between};
 use crate::journal::Part;
 use crate::quantity::Date;
 use crate::science::counts::Counts;
@@ -9,6 +9,7 @@ use crate::science::outlook::{NoOutlook, Outlook, Prior, Seen, outlook};
 
 use super::expect::timing;
 use super::run::Run;
+use super::verdict::{LIKELIER_DEAD, Soon};
 
 /// Temperatures that were only assumed may be some three degrees off, a quarter of the time where twelve degrees count.
 /// Common practice, no source.
@@ -35,6 +36,8 @@ pub(super) struct Belief {
     pub(super) up: u32,
     /// How many more come up in the end.
     pub(super) further: Counts,
+    /// The chance that one more shows within some days after the last count.
+    pub(super) soon: Soon,
     /// The median that the counts leave over the one expected before them; 1 without counts.
     pub(super) late: f64,
     /// The chance that seed of which some lives shows nothing by the last count; 1 without one.
@@ -72,7 +75,7 @@ impl Belief {
         };
         let counted = seen(run, 0.0);
         match outlook(sown, &prior, &counted) {
-            Ok(found) => Some(Self::from_outlook(sown, &found, &counted, run, &prior, before.dead, on, Model::Holds)),
+            Ok(found) => Some(Self::from_outlook(sown, &found, curve, run, &prior, before.dead, on, Model::Holds)),
             Err(NoOutlook::ModelWrong { .. }) => {
                 // The day the first were seen is taken for the middle: of these seedlings nothing else is known.
                 let first = curve.iter().find(|(_, up)| *up > 0).map_or(run.from, |(on, _)| *on);
@@ -87,7 +90,7 @@ impl Belief {
                 });
                 let dead = before.dead;
                 let model = Model::Relearnt;
-                Some(Self::from_outlook(sown, &found.ok()?, &counted, &calendar, &prior, dead, on, model))
+                Some(Self::from_outlook(sown, &found.ok()?, curve, &calendar, &prior, dead, on, model))
             }
             Err(NoOutlook::Sown(_) | NoOutlook::MoreThanSown { .. } | NoOutlook::OutOfOrder) => None,
         }
@@ -97,14 +100,15 @@ impl Belief {
     fn from_outlook(
         sown: u32,
         found: &Outlook,
-        counted: &[Seen],
+        curve: &[(Date, u32)],
         run: &Run,
         prior: &Prior,
         dead: f64,
         on: Date,
         model: Model,
     ) -> Self {
-        let last = counted.last().map(|seen| seen.progress);
+        let counted = curve.last().map(|(on, _)| *on);
+        let last = counted.map(|on| run.by(on));
         let now = run.by(on);
         let none_yet = match last {
             Some(last) if found.up() == 0 => prior.chance_of_none_by(sown, last),
@@ -114,6 +118,11 @@ impl Belief {
         // Bayes' rule for a sowing that is a failure altogether: it shows nothing for certain.
         let dead = if found.up() > 0 { 0.0 } else { dead / (dead + (1.0 - dead) * none_yet) };
         let further = with_dead(found.further(), dead);
+        // The days ahead are in question for a sowing without a shoot that is likelier dead than not.
+        let in_question = counted.filter(|_| found.up() == 0 && further.at_least(1) < LIKELIER_DEAD);
+        let soon = Soon::of(|days| {
+            in_question.map_or(1.0, |on| (1.0 - dead) * found.chance_of_more_by(run.by(after(on, days))))
+        });
         let left = timing(found.median(), found.spread());
         let coming = coming(left, last.unwrap_or(0.0), now);
         let new_since = 1.0 - further.iter().map(|(v, p)| p * (1.0 - coming).powi(v.min(1 << 20) as i32)).sum::<f64>();
@@ -122,6 +131,7 @@ impl Belief {
             sown,
             up: found.up(),
             further,
+            soon,
             late: found.median() / prior.timing.median(),
             none_yet,
             new_since: new_since.clamp(0.0, 1.0),
@@ -143,6 +153,7 @@ impl Belief {
             sown: self.sown.saturating_add(other.sown),
             up: self.up.saturating_add(other.up),
             further: sum_of(&self.further, &other.further),
+            soon: self.soon.and(other.soon),
             late,
             none_yet: self.none_yet * other.none_yet,
             new_since: 1.0 - (1.0 - self.new_since) * (1.0 - other.new_since),

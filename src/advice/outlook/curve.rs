@@ -78,7 +78,7 @@ pub fn curve(state: &State, trade: &Trade, record: &Record, id: BatchId, on: Dat
     let book = Book::of(crop);
     let kept = record.time_of(&book, &name, batch.lot, id);
     let lot = state.lots.get(&batch.lot);
-    let seed = Seed::of(crop, lot, unit, batch.begun, record.of_lot(&name, batch.lot, id));
+    let seed = Seed::of(crop, lot, unit, batch.begun, record.of_lot(&name, batch.lot, id), record.fails());
     let parts: Vec<&Part> = state.parts_of(batch).map(|(_, part)| part).filter(|part| part.is_sown()).collect();
     let mut groups = Vec::new();
     for part in &parts {

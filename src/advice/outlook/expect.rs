@@ -7,9 +7,11 @@ use crate::science::rate_curve::RateCurve;
 use crate::science::thermal::{Cardinal, Day, HeatSum};
 use crate::trade::{Crop, EmergencePoint, Figure, Provenance, Source};
 
-/// How far a book's days may be off for one grower's trays, and how one batch differs from the next, as standard
-/// deviations of the logarithm: a quarter and a seventh. Common practice, no source.
-pub(super) const BOOK_DOUBT: f64 = 0.25;
+/// How far a book's days may be off for one grower's trays, as standard deviations of the logarithm: for all crops
+/// together (the thermometer, the compost, the depth), for one crop beside that, and from batch to batch. Together a
+/// quarter for the book and a seventh for the batch. Common practice, no source.
+pub(super) const PACE_DOUBT: f64 = 0.18;
+pub(super) const CROP_DOUBT: f64 = 0.18;
 pub(super) const BATCH_DOUBT: f64 = 0.15;
 /// How far the spread may be off, likewise. Common practice, no source.
 pub(super) const SPREAD_DOUBT: f64 = 0.25;
@@ -59,7 +61,8 @@ pub(super) struct Book {
     pub(super) clock: Clock,
     /// In the clock's unit.
     pub(super) timing: Timing,
-    /// How far its median may be off for this grower's trays, as a standard deviation of the logarithm.
+    /// How far its median may be off for this grower's trays, beside what is common to all crops, as a standard deviation
+    /// of the logarithm.
     pub(super) doubt: f64,
     pub(super) pace: Pace,
     /// The compost under which, and over which, seed does not come up.
@@ -76,7 +79,7 @@ impl Book {
             .and_then(|crop| by_heat_sum(crop).or_else(|| by_fit(crop)).or_else(|| by_table(crop)))
             .unwrap_or_else(unknown);
         let mut sources = vec![source];
-        let (mut factor, mut doubt) = (1.0, BOOK_DOUBT);
+        let (mut factor, mut doubt) = (1.0, CROP_DOUBT);
         if let Some(tray) = crop.and_then(Crop::tray_factor) {
             factor = (tray.low * tray.high).sqrt();
             // The range is taken as four standard deviations.
@@ -91,7 +94,7 @@ impl Book {
         Self {
             clock,
             timing: timing(median * factor, spread),
-            doubt: if doubt.is_finite() { doubt } else { BOOK_DOUBT },
+            doubt: if doubt.is_finite() { doubt } else { CROP_DOUBT },
             pace: if ninth_over_first >= RAGGED { Pace::Slow } else { Pace::Usual },
             coldest: crop.and_then(Crop::germination_minimum),
             hottest: crop.and_then(Crop::germination_maximum),

@@ -1,12 +1,19 @@
 //! An outlook in words: what to do, and why.
 
+use chrono::Datelike;
+
 use crate::advice::why::Why;
 use crate::quantity::{Celsius, Date, Share};
 
 use super::again::SowAgain;
-use super::verdict::{FAILED_BELOW, Hold, LIVE_TRAY_IN_WEEKS, Verdict};
+use super::expect::Pace;
+use super::verdict::{FAILED_BELOW, Hold, LIVE_TRAY_IN_DAYS, SLOW_CROP_IN_DAYS, Verdict};
 use super::view::Sowing;
 use super::{Grounds, Model, Outlook};
+
+/// Seed that gives what is wanted less often than this, however much of it is worth sowing, is poor. Common practice, no
+/// source.
+const DOUBTFUL: f64 = 0.75;
 
 /// What to do about a word.
 pub(super) fn action(
@@ -21,18 +28,18 @@ pub(super) fn action(
     let line = |at: Option<Celsius>| at.map_or_else(|| "better".to_owned(), |at| at.to_string());
     match verdict {
         Verdict::Waiting => match belief.first_by.filter(|by| *by > on) {
-            Some(by) => format!("wait: the first should show about {by}"),
+            Some(by) => format!("wait: the first should show about {}", day(by, on)),
             None => "wait: it is within its time".to_owned(),
         },
         Verdict::Emerging => match belief.ninety_by.filter(|by| *by > on) {
-            Some(by) => format!("shoots into light; most of what comes should be up by {by}"),
+            Some(by) => format!("shoots into light; most of what comes should be up by {}", day(by, on)),
             None => "shoots into light; count again in two days".to_owned(),
         },
         Verdict::Slow => {
             let more = Share(belief.further.at_least(1));
             let spare = again.and_then(|again| again.by).filter(|by| *by >= on);
             let wait = format!("keep it: {more} that more come");
-            spare.map_or(wait.clone(), |by| format!("{wait}; to be safe sow again by {by}"))
+            spare.map_or(wait.clone(), |by| format!("{wait}; to be safe sow again by {}", day(by, on)))
         }
         Verdict::AllUp => "all that come are up: its warm place is free".to_owned(),
         Verdict::Thin | Verdict::Failed => again.map_or_else(|| "sow again".to_owned(), |again| sow(again, on)),
@@ -62,10 +69,26 @@ fn sow(again: &SowAgain, on: Date) -> String {
         None => {}
     }
     match again.by {
-        Some(by) if by < on => words + &format!("; the last good day was {by}"),
-        Some(by) => words + &format!(", by {by}"),
-        None => words,
+        Some(by) if by < on => words += &format!("; the last good day was {}", day(by, on)),
+        Some(by) => words += &format!(", by {}", day(by, on)),
+        None => {}
     }
+    if again.chance.0 < DOUBTFUL {
+        words += &format!("; {} sure at best: fresh seed is better", again.chance);
+    }
+    words
+}
+
+/// A day as it is spoken of: `Thursday` within the week to come, else `30 jun`, with its year where that is another.
+fn day(day: Date, on: Date) -> String {
+    let ahead = day.signed_duration_since(on).num_days();
+    let form = match ahead {
+        0 => return "today".to_owned(),
+        1..7 => return day.format("%A").to_string(),
+        _ if day.year() == on.year() => "%-d %b",
+        _ => "%-d %b %Y",
+    };
+    day.format(form).to_string().to_lowercase()
 }
 
 impl Outlook {
@@ -76,6 +99,10 @@ impl Outlook {
         why = why.given("the book", &book.basis);
         why =
             why.given("median from the book", format!("{} of it, {} own sowings", Share(kept.from_book), kept.batches));
+        if kept.kin > 0 {
+            let pace = format!("{:.2} of the book's time, by {} of their sowings", kept.pace, kept.kin);
+            why = why.given("your other crops take", pace);
+        }
         let median = kept.timing.median();
         why = why.given("time run at the last count", format!("{:.0} % of the median", 100.0 * belief.run_out));
         if grounds.last_count.is_some() {
@@ -104,11 +131,15 @@ impl Outlook {
                          wrong; its time is learnt anew from the seedlings";
             why = why.given("the model", wrong);
         }
+        let days = match book.pace {
+            Pace::Usual => LIVE_TRAY_IN_DAYS,
+            Pace::Slow => SLOW_CROP_IN_DAYS,
+        };
         let failed = format!(
-            "called failed when the chance of anything is under {}, since binning a live tray costs what {} weeks of \
-             waiting do",
-            Share(FAILED_BELOW),
-            LIVE_TRAY_IN_WEEKS
+            "without a shoot it is called failed when no number of days ahead is worth waiting, a live tray binned being \
+             as dear as {days} days of waiting for a dead one; with some up, when the chance that it comes to anything is \
+             under {}",
+            Share(FAILED_BELOW)
         );
         why = why
             .practice(&failed)

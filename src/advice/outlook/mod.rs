@@ -9,6 +9,7 @@ mod belief;
 mod curve;
 mod expect;
 mod explain;
+mod own_time;
 mod prior;
 mod record;
 mod run;
@@ -27,7 +28,7 @@ use crate::trade::Trade;
 pub use again::SowAgain;
 pub use belief::Model;
 pub use curve::{Band, Curve, Indices, curve};
-pub use record::{LotUse, NEWEST, PastSowing, Record};
+pub use record::{LotUse, NEWEST, PastSowing, Record, days_to_learn_from};
 pub use verdict::{Hold, Verdict};
 
 use belief::Belief;

@@ -29,12 +29,19 @@ const HALF_DEAD: f64 = 1.6;
 const STEEPNESS: i32 = 4;
 /// The same lot's earlier trays speak for this many seeds at most, since no two trays are alike.
 const RECORD_WEIGHS: f64 = 30.0;
-/// A fresh packet, or its tray, fails altogether one time in twelve: dead seed, rot, mice, a dried-out week.
+/// A fresh packet, or its tray, fails altogether one time in twelve: dead seed, rot, mice, a dried-out week. The grower's
+/// own sowings correct it, as much as so many of them weigh.
 const FAILS: f64 = 0.08;
-/// A tray fails so often though its lot has come up before.
-pub(super) const TRAY_FAILS: f64 = 0.04;
+const FAILS_WEIGHS: f64 = 12.0;
+/// A tray fails half as often when its lot has come up before.
+pub(super) const OF_LIVE_LOT: f64 = 0.5;
 /// Seed of which nothing is left alive by age fails no oftener than this, since some packets keep for ever.
 const OLD_FAILS: f64 = 0.5;
+
+/// How often a sowing fails altogether here, after so many that failed of all that are over.
+pub(super) fn fails(failed: usize, all: usize) -> f64 {
+    (FAILS * FAILS_WEIGHS + failed as f64) / (FAILS_WEIGHS + all as f64)
+}
 
 /// What is believed of a sowing's seed.
 #[derive(Clone, Debug, PartialEq)]
@@ -76,13 +83,15 @@ impl Ground {
 }
 
 impl Seed {
-    /// The belief in a lot sown on a day, `lately` being its other sowings that are over.
+    /// The belief in a lot sown on a day, `lately` being its other sowings that are over, and `fails` how often a sowing
+    /// does altogether.
     pub(super) fn of<'a>(
         crop: Option<&Crop>,
         lot: Option<&Lot>,
         unit: SownUnit,
         sown_on: Date,
         lately: impl Iterator<Item = &'a PastSowing>,
+        fails: f64,
     ) -> Self {
         let mut grounds = Vec::new();
         let legal = crop.and_then(Crop::legal_germination);
@@ -105,7 +114,7 @@ impl Seed {
         let kept = kept(crop, lot, sown_on, &mut grounds);
         let mean = (tested * IN_A_TRAY * kept).clamp(0.02, 0.98);
         weight *= 0.5 + 0.5 * kept;
-        let mut dead = FAILS + (OLD_FAILS - FAILS) * (1.0 - kept);
+        let mut dead = fails + (OLD_FAILS.max(fails) - fails) * (1.0 - kept);
         let (mut up, mut sown) = (0.0, 0.0);
         for past in lately.filter(|past| past.sown > 0) {
             up += f64::from(past.up.min(past.sown));
@@ -117,7 +126,7 @@ impl Seed {
             weight += sown * scale;
             grounds.push(Ground::Before { up, sown });
             if up > 0.0 {
-                dead = dead.min(TRAY_FAILS);
+                dead = dead.min(fails * OF_LIVE_LOT);
             } else {
                 // An earlier tray without a shoot makes a dead packet likelier, by as much as live seed makes it rare.
                 dead = (dead * 5.0).min(0.9);
@@ -176,11 +185,10 @@ mod tests {
                 on_paper: false,
                 sown,
                 up,
-                kept: None,
             })
             .collect();
         let crop = trade.crop(&CropKey::new(crop)).cloned();
-        Seed::of(crop.as_ref(), Some(&lot), SownUnit::Seed, "2026-03-15".parse().unwrap(), past.iter())
+        Seed::of(crop.as_ref(), Some(&lot), SownUnit::Seed, "2026-03-15".parse().unwrap(), past.iter(), FAILS)
     }
 
     #[test]
@@ -203,6 +211,14 @@ mod tests {
         assert!(none.dead > 4.0 * fresh.dead);
         let unknown = seed("no such crop", None, None, &[]);
         assert!((mean(&unknown) - UNKNOWN * IN_A_TRAY).abs() < 1e-9);
+    }
+
+    /// Source: the beta-binomial mean, Gelman et al. 2013, 2.8, with one failure in twelve and a half seen beforehand.
+    #[test]
+    fn own_failures_are_learnt_from() {
+        assert!((fails(0, 0) - FAILS).abs() < 1e-12);
+        assert!((fails(5, 20) - 5.96 / 32.0).abs() < 1e-12);
+        assert!(fails(0, 40) < FAILS / 4.0);
     }
 
     #[test]

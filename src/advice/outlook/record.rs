@@ -5,22 +5,22 @@ use std::collections::BTreeMap;
 use crate::journal::{Batch, Beginning, Lot, Part, State, Treatment};
 use crate::quantity::{BatchId, ContainerClass, CropName, Date, LotId, Name, SownUnit};
 use crate::science::emergence::Timing;
-use crate::science::fit::fit;
-use crate::science::indices::{Course, Inspection};
-use crate::science::learning::{Doubt, Learnt, learn};
+use crate::science::learning::{Doubt, Kin, Learnt, common, learn};
 use crate::trade::Trade;
 
-use super::expect::{BATCH_DOUBT, Book, SPREAD_DOUBT, timing};
-use super::run::Run;
-use super::warmth::{Climate, LONGEST};
+use super::expect::{BATCH_DOUBT, Book, CROP_DOUBT, PACE_DOUBT, SPREAD_DOUBT, timing};
+use super::own_time::{self, OwnTime};
+use super::prior::{self, Seed};
+use super::warmth::{Climate, LONGEST, NEAR_DAYS};
 use crate::advice::part::{self, after, may_come};
 
 /// Sowings of a crop that are learnt from, newest first: what was done longer ago was done otherwise.
 pub const NEWEST: usize = 40;
 /// How far one lot's time differs from its crop's, as a standard deviation of the logarithm. Common practice, no source.
 const LOT_DOUBT: f64 = 0.1;
-/// Fewer seedlings than this keep no time worth learning. Common practice, no source.
-const LEAST_UP: u32 = 5;
+
+/// Of fewer seeds than this none may come by chance. Common practice, no source.
+const ENOUGH_SOWN: u32 = 5;
 
 /// One sowing whose germination is over.
 #[derive(Clone, Debug, PartialEq)]
@@ -43,9 +43,6 @@ pub struct PastSowing {
     pub sown: u32,
     /// Units that came up.
     pub up: u32,
-    /// When half of those were up and how far apart they came, in the clock of the crop's book; `None` when the counts
-    /// do not tell.
-    pub(super) kept: Option<Timing>,
 }
 
 /// A lot and what has been sown of it in all.
@@ -57,41 +54,89 @@ pub struct LotUse {
     pub sown: u32,
 }
 
-/// What is known from earlier sowings. Empty is a good record: then the book stands.
+/// What is known from other sowings. Empty is a good record: then the book stands.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Record {
     /// Sowings that are over by crop, newest first; no more than [`NEWEST`] of each.
     sowings: BTreeMap<CropName, Vec<PastSowing>>,
+    /// The time that sowings kept, over or not, by crop, newest first; no more than [`NEWEST`] of each.
+    times: BTreeMap<CropName, Vec<OwnTime>>,
+    /// What those of a crop say together.
+    kin: BTreeMap<CropName, Kin>,
     /// Lots of seed at hand.
     lots: BTreeMap<LotId, LotUse>,
 }
 
 impl Record {
-    /// The record in a state: of its sowings that are over, whether they are still live or not, and its lots with what
-    /// the state holds of each. Give it a state with the newest batches of the crops that matter.
+    /// The record in a state: of its newest sowings of each crop, whether they are over or half of them are up, and its
+    /// lots with what the state holds of each.
     #[must_use]
     pub fn of(state: &State, trade: &Trade, on: Date) -> Self {
-        let over = || state.batches.iter().filter(|(_, batch)| is_over(state, batch) && batch.begun <= on);
-        let first = over().map(|(_, batch)| batch.begun).min().unwrap_or(on);
-        let last = over().map(|(_, batch)| after(batch.begun, LONGEST)).max().unwrap_or(on);
-        let climate = Climate::of(state, trade, first, on.min(last));
-        let mut books: BTreeMap<CropName, Book> = BTreeMap::new();
-        let mut record = Self::default();
-        let mut newest_first: Vec<_> = over().collect();
+        let mut newest_first: Vec<_> = state
+            .batches
+            .iter()
+            .filter(|(_, batch)| matches!(batch.beginning, Beginning::Sown { .. }) && batch.begun <= on)
+            .collect();
         newest_first.sort_by_key(|(id, batch)| std::cmp::Reverse((batch.begun, **id)));
-        for (id, batch) in newest_first {
-            let Some(past) = past(state, trade, &climate, &mut books, *id, batch) else { continue };
-            let of_crop = record.sowings.entry(past.crop.clone()).or_default();
-            if of_crop.len() < NEWEST {
-                of_crop.push(past);
-            }
-        }
+        let mut of_crop: BTreeMap<&CropName, usize> = BTreeMap::new();
+        newest_first.retain(|(_, batch)| {
+            state.lots.get(&batch.lot).is_some_and(|lot| {
+                let number = of_crop.entry(&lot.crop).or_default();
+                *number += 1;
+                *number <= NEWEST
+            })
+        });
+        let first = newest_first.last().map_or(on, |(_, batch)| batch.begun);
+        let last = newest_first.first().map_or(on, |(_, batch)| after(batch.begun, LONGEST));
+        let climate = Climate::of(state, trade, first, on.min(last));
+        let mut reader = Reader { state, trade, climate, books: BTreeMap::new(), record: Self::default() };
+        let (over, running): (Vec<_>, Vec<_>) = newest_first.into_iter().partition(|(_, batch)| is_over(state, batch));
+        over.into_iter().for_each(|(id, batch)| reader.finished(*id, batch));
+        // What those show of a lot's seed tells when half of a running sowing are up.
+        running.into_iter().for_each(|(id, batch)| reader.running(*id, batch));
+        let mut record = reader.record;
         for (id, lot) in &state.lots {
             let of_lot = state.batches.values().filter(|batch| batch.lot == *id);
             let sown = of_lot.map(|batch| state.tally(batch).sown).fold(0, u32::saturating_add);
             record.add_lot(*id, LotUse { lot: lot.clone(), sown });
         }
+        record.settle();
         record
+    }
+
+    /// Both records as one; of a sowing or a lot in both, what the other says.
+    #[must_use]
+    pub fn and(mut self, other: Self) -> Self {
+        for (crop, sowings) in other.sowings {
+            let of_crop = self.sowings.entry(crop).or_default();
+            of_crop.retain(|sowing| sowings.iter().all(|newer| newer.batch != sowing.batch));
+            of_crop.extend(sowings);
+        }
+        for (crop, times) in other.times {
+            let of_crop = self.times.entry(crop).or_default();
+            of_crop.retain(|time| times.iter().all(|newer| newer.batch != time.batch));
+            of_crop.extend(times);
+        }
+        self.lots.extend(other.lots);
+        self.settle();
+        self
+    }
+
+    /// Brings all into order, and the times of each crop together.
+    fn settle(&mut self) {
+        for sowings in self.sowings.values_mut() {
+            sowings.sort_by_key(|sowing| std::cmp::Reverse((sowing.sown_on, sowing.batch)));
+            sowings.truncate(NEWEST);
+        }
+        for times in self.times.values_mut() {
+            times.sort_by_key(|time| std::cmp::Reverse((time.begun, time.batch)));
+            times.truncate(NEWEST);
+        }
+        let kin = |times: &Vec<OwnTime>| {
+            let mean = times.iter().map(|time| time.over_book.ln()).sum::<f64>() / times.len() as f64;
+            Kin { over_book: mean.exp(), batches: times.len() }
+        };
+        self.kin = self.times.iter().map(|(crop, times)| (crop.clone(), kin(times))).collect();
     }
 
     /// Adds a lot, or corrects what was sown of it: a state may hold only some of its sowings.
@@ -111,6 +156,12 @@ impl Record {
         self.sowings.get(crop).map_or(&[], Vec::as_slice)
     }
 
+    /// How often a sowing fails altogether here, by those that are over.
+    pub(super) fn fails(&self) -> f64 {
+        let told = || self.sowings.values().flatten().filter(|past| past.sown >= ENOUGH_SOWN);
+        prior::fails(told().filter(|past| past.up == 0).count(), told().count())
+    }
+
     /// The lots of a crop.
     pub(super) fn lots_of<'a>(&'a self, crop: &'a CropName) -> impl Iterator<Item = (LotId, &'a LotUse)> {
         self.lots.iter().filter(move |(_, of)| of.lot.crop == *crop).map(|(id, of)| (*id, of))
@@ -121,22 +172,24 @@ impl Record {
         self.sowings(crop).iter().filter(move |sowing| sowing.lot == lot && sowing.batch != but)
     }
 
-    /// The book's time as this grower's record corrects it for the crop, and then for the lot.
+    /// The book's time as this grower's record corrects it: for all crops together by the others, then for the crop, and
+    /// then for the lot.
     pub(super) fn time_of(&self, book: &Book, crop: &CropName, lot: LotId, but: BatchId) -> Kept {
-        let kept = |lots: bool| {
-            let others = self.sowings(crop).iter().filter(move |sowing| sowing.batch != but);
-            let chosen = others.filter(move |sowing| (sowing.lot == lot) == lots);
-            chosen.filter_map(|sowing| sowing.kept).collect::<Vec<Timing>>()
+        let own = self.times.get(crop).map_or(&[][..], Vec::as_slice);
+        let others = || own.iter().filter(|time| time.batch != but);
+        let medians = |of_lot: bool| {
+            others().filter(|time| (time.lot == lot) == of_lot).map(|time| time.median).collect::<Vec<f64>>()
         };
-        let (of_crop, of_lot) = (kept(false), kept(true));
-        let medians = |timings: &[Timing]| timings.iter().map(|timing| timing.median()).collect::<Vec<_>>();
-        let crop_doubt = Doubt { of_book: book.doubt, between_batches: BATCH_DOUBT };
+        let (of_crop, of_lot) = (medians(false), medians(true));
+        let kin = || self.kin.iter().filter(|(of, _)| *of != crop).map(|(_, kin)| *kin);
+        let pace = common(kin(), PACE_DOUBT, CROP_DOUBT, BATCH_DOUBT.hypot(LOT_DOUBT));
+        let crop_doubt = Doubt { of_book: book.doubt.hypot(pace.doubt), between_batches: BATCH_DOUBT };
         // What other lots say of this one is out by as much again as lots differ.
-        let of_others = learn(book.timing.median(), &medians(&of_crop), crop_doubt);
+        let of_others = learn(book.timing.median() * pace.value, &of_crop, crop_doubt);
         let carried = (of_others.doubt.powi(2) - BATCH_DOUBT.powi(2)).max(0.0).sqrt();
         let of_book = if of_crop.is_empty() { carried } else { carried.hypot(LOT_DOUBT) };
-        let median = learn(of_others.value, &medians(&of_lot), Doubt { of_book, between_batches: BATCH_DOUBT });
-        let spreads: Vec<f64> = of_crop.iter().chain(&of_lot).map(|timing| timing.spread()).collect();
+        let median = learn(of_others.value, &of_lot, Doubt { of_book, between_batches: BATCH_DOUBT });
+        let spreads: Vec<f64> = others().filter_map(|time| time.spread).collect();
         let doubt = Doubt { of_book: SPREAD_DOUBT, between_batches: SPREAD_DOUBT };
         let spread = learn(book.timing.spread(), &spreads, doubt);
         Kept {
@@ -145,6 +198,8 @@ impl Record {
             spread_doubt: spread.doubt.min(SPREAD_DOUBT * 1.5),
             batches: of_crop.len() + of_lot.len(),
             from_book: share_from_book(of_others, median),
+            pace: pace.value,
+            kin: kin().map(|kin| kin.batches).sum(),
         }
     }
 }
@@ -162,8 +217,11 @@ pub(super) struct Kept {
     pub(super) spread_doubt: f64,
     /// Own batches it was learnt from.
     pub(super) batches: usize,
-    /// 1 with none.
+    /// The share that is not theirs, 1 with none: the book's, at the pace of the other crops.
     pub(super) from_book: f64,
+    /// How the own sowings of other crops run against the book, 1 as it says, and how many they are.
+    pub(super) pace: f64,
+    pub(super) kin: usize,
 }
 
 /// True when nothing more is looked for in a sowing: it is cleared, all up, or emptied by moving on.
@@ -171,63 +229,101 @@ fn is_over(state: &State, batch: &Batch) -> bool {
     matches!(batch.beginning, Beginning::Sown { .. }) && may_come(state, batch).next().is_none()
 }
 
-fn past(
-    state: &State,
-    trade: &Trade,
-    climate: &Climate,
-    books: &mut BTreeMap<CropName, Book>,
-    id: BatchId,
-    batch: &Batch,
-) -> Option<PastSowing> {
-    let Beginning::Sown { unit, treatment, .. } = batch.beginning else { return None };
-    let lot = state.lots.get(&batch.lot)?;
-    let sown_parts = || state.parts_of(batch).filter(|(_, part)| part.is_sown()).map(|(_, part)| part);
-    // A tray that was never looked at says nothing of its seed.
-    if sown_parts().all(|part| part.counts.is_empty()) {
-        return None;
-    }
-    let is_paper =
-        |part: &Part| state.containers.get(&part.container).is_some_and(|it| it.vessel.class == ContainerClass::Paper);
-    let book = books.entry(lot.crop.clone()).or_insert_with(|| Book::of(part::crop(state, trade, batch)));
-    let on_paper = sown_parts().any(is_paper);
-    let largest = sown_parts().max_by_key(|part| part.up)?;
-    let tally = state.tally(batch);
-    Some(PastSowing {
-        batch: id,
-        crop: lot.crop.clone(),
-        variety: lot.variety.clone(),
-        lot: batch.lot,
-        sown_on: batch.begun,
-        treatment,
-        on_paper,
-        sown: if unit == SownUnit::Pinch { 0 } else { tally.sown },
-        up: tally.up(),
-        kept: if on_paper { None } else { kept_time(state, climate, book, largest) },
-    })
+/// The days whose temperatures tell how sowings in a state kept time, from first to last count and a little more on
+/// either side, in order and without overlap.
+#[must_use]
+pub fn days_to_learn_from(state: &State, on: Date) -> Vec<(Date, Date)> {
+    let margin = chrono::Days::new(u64::from(NEAR_DAYS));
+    let parts = state.parts.values().filter(|part| part.is_sown() && part.filled <= on);
+    let spans = parts.filter_map(|part| {
+        let counted = part.counts.iter().map(|count| count.on).max()?;
+        let last = counted.min(after(part.filled, LONGEST)).min(on);
+        Some((part.filled.checked_sub_days(margin)?, last.checked_add_days(margin)?.min(on)))
+    });
+    let mut spans: Vec<(Date, Date)> = spans.collect();
+    spans.sort_unstable();
+    spans.dedup_by(|next, before| {
+        let joins = next.0 <= before.1;
+        before.1 = if joins { before.1.max(next.1) } else { before.1 };
+        joins
+    });
+    spans
 }
 
-/// The time a part kept: fitted to its counts where they tell, else its middle seedling with the book's spread; `None`
-/// when more than half were up at the first count, so that the middle one was never seen to come.
-fn kept_time(state: &State, climate: &Climate, book: &Book, part: &Part) -> Option<Timing> {
-    let curve = part.curve();
-    let (last, up) = *curve.last()?;
-    let first_seen = curve.iter().find(|(_, up)| *up > 0)?.1;
-    let was_looked_for = curve.first()?.1 == 0;
-    if up < LEAST_UP || (!was_looked_for && first_seen > up / 2) {
-        return None;
-    }
-    let run = Run::of(state, climate, book, part, last);
-    let mut inspections: Vec<Inspection> = Vec::new();
-    let mut before = 0;
-    for (on, up) in curve {
-        let time = run.by(on);
-        match inspections.last_mut().filter(|inspection| inspection.time >= time) {
-            Some(inspection) => inspection.emerged += up - before,
-            None => inspections.push(Inspection { time, emerged: up - before }),
+/// Reads a state for a record, sowing by sowing, newest first.
+struct Reader<'a> {
+    state: &'a State,
+    trade: &'a Trade,
+    climate: Climate,
+    books: BTreeMap<CropName, Book>,
+    record: Record,
+}
+
+impl<'a> Reader<'a> {
+    /// Notes a sowing that is over.
+    fn finished(&mut self, id: BatchId, batch: &'a Batch) {
+        let Beginning::Sown { unit, treatment, .. } = batch.beginning else { return };
+        let Some(lot) = self.state.lots.get(&batch.lot) else { return };
+        // A tray that was never looked at says nothing of its seed.
+        let Some(largest) = self.largest(batch) else { return };
+        let on_paper = self.is_on_paper(batch);
+        if !on_paper {
+            let book = self.books.entry(lot.crop.clone()).or_insert_with(|| book(self.state, self.trade, batch));
+            let time = own_time::of_finished(self.state, &self.climate, book, largest);
+            self.note(id, batch, lot, time);
         }
-        before = up;
+        let tally = self.state.tally(batch);
+        self.record.sowings.entry(lot.crop.clone()).or_default().push(PastSowing {
+            batch: id,
+            crop: lot.crop.clone(),
+            variety: lot.variety.clone(),
+            lot: batch.lot,
+            sown_on: batch.begun,
+            treatment,
+            on_paper,
+            sown: if unit == SownUnit::Pinch { 0 } else { tally.sown },
+            up: tally.up(),
+        });
     }
-    let course = Course::new(inspections, part.sown()).ok()?;
-    let fitted = fit(&course).ok().and_then(|fit| fit.timing()).filter(|it| (0.01..=1.0).contains(&it.spread()));
-    fitted.or_else(|| Timing::new(course.t50().ok()?, book.timing.spread()).ok())
+
+    /// Notes the time of a sowing that is not over, where it can be told; what comes of it is not known yet.
+    fn running(&mut self, id: BatchId, batch: &'a Batch) {
+        let Beginning::Sown { unit, .. } = batch.beginning else { return };
+        let (Some(lot), Some(largest)) = (self.state.lots.get(&batch.lot), self.largest(batch)) else { return };
+        if unit == SownUnit::Pinch || self.is_on_paper(batch) {
+            return;
+        }
+        let crop = part::crop(self.state, self.trade, batch);
+        let lately = self.record.of_lot(&lot.crop, batch.lot, id);
+        let seed = Seed::of(crop, Some(lot), unit, batch.begun, lately, self.record.fails());
+        let book = self.books.entry(lot.crop.clone()).or_insert_with(|| Book::of(crop));
+        let median = own_time::of_running(self.state, &self.climate, book, largest, seed.viability.mean());
+        self.note(id, batch, lot, median.map(|median| (median, None)));
+    }
+
+    fn note(&mut self, id: BatchId, batch: &Batch, lot: &Lot, time: Option<(f64, Option<f64>)>) {
+        let (Some((median, spread)), Some(book)) = (time, self.books.get(&lot.crop)) else { return };
+        let over_book = median / book.timing.median();
+        let time = OwnTime { batch: id, lot: batch.lot, begun: batch.begun, median, over_book, spread };
+        self.record.times.entry(lot.crop.clone()).or_default().push(time);
+    }
+
+    /// The sown part with most up, of a batch that was counted.
+    fn largest(&self, batch: &'a Batch) -> Option<&'a Part> {
+        let counted = self.sown_parts(batch).filter(|part| !part.counts.is_empty());
+        counted.max_by_key(|part| part.up)
+    }
+
+    fn is_on_paper(&self, batch: &'a Batch) -> bool {
+        let class = |part: &Part| self.state.containers.get(&part.container).map(|it| it.vessel.class);
+        self.sown_parts(batch).any(|part| class(part) == Some(ContainerClass::Paper))
+    }
+
+    fn sown_parts(&self, batch: &'a Batch) -> impl Iterator<Item = &'a Part> {
+        self.state.parts_of(batch).map(|(_, part)| part).filter(|part| part.is_sown())
+    }
+}
+
+fn book(state: &State, trade: &Trade, batch: &Batch) -> Book {
+    Book::of(part::crop(state, trade, batch))
 }

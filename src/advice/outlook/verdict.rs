@@ -1,19 +1,23 @@
 //! One word for a sowing, each a function of what its counts leave to be believed, with the thresholds written down.
 //!
-//! Binning a live tray loses the season's plants; waiting a week for a dead one costs a week of bench. The thresholds
-//! weigh the one [`LIVE_TRAY_IN_WEEKS`] times as dear as the other.
+//! Binning a live tray loses the start it has on a new sowing, the seed and the work; waiting for a dead one costs the
+//! bench and the season, day by day. A tray that shows nothing is waited for as long as there is any number of days
+//! ahead in which what it may still show outweighs waiting them in vain: the rule of optimal stopping under that loss.
 
 use std::fmt;
 
 use super::expect::Pace;
 
-/// What binning a live tray costs, in weeks of waiting for a dead one: the five weeks or so that it is ahead of a new
-/// sowing, the seed and the work again, and now and then the season. Common practice, no source.
-pub(super) const LIVE_TRAY_IN_WEEKS: f64 = 12.0;
-/// A sowing is called failed when the chance that it still comes to something is less than a week's wait is worth.
-pub(super) const FAILED_BELOW: f64 = 1.0 / LIVE_TRAY_IN_WEEKS;
-/// Slow and ragged crops fool one oftener, and a week more is nothing to them: twice as sure.
-pub(super) const SLOW_CROP_FAILED_BELOW: f64 = FAILED_BELOW / 2.0;
+/// What binning a live tray costs, in days of waiting for a dead one: the three weeks or so that it is ahead of a new
+/// sowing, and a week for the seed and the work again. Common practice, no source.
+pub(super) const LIVE_TRAY_IN_DAYS: f64 = 28.0;
+/// Slow and ragged crops fool one oftener, and a week more is nothing to them: three times as dear.
+pub(super) const SLOW_CROP_IN_DAYS: f64 = 3.0 * LIVE_TRAY_IN_DAYS;
+/// Whatever waiting would cost, a tray without a shoot is not called failed while it is likelier than not alive.
+pub(super) const LIKELIER_DEAD: f64 = 0.5;
+/// With some up it is called failed when the chance that it still comes to something is less than this: its
+/// few may stand meanwhile, and "thin" asks for seed as well.
+pub(super) const FAILED_BELOW: f64 = 0.05;
 /// And not before so many times the median they should have kept.
 pub(super) const SLOW_CROP_WAITS: f64 = 1.2;
 /// A sowing comes to something with this share of what is wanted of it: fewer are not worth the bench.
@@ -101,6 +105,8 @@ pub(super) struct Signs {
     pub(super) of_wanted: f64,
     /// The chance of more than a few stragglers.
     pub(super) of_more: f64,
+    /// Odds that waiting brings the first seedling over the days it takes, at their best; see [`Soon::odds_a_day`].
+    pub(super) odds_a_day: f64,
     /// The chance that seed of which some lives shows none by the last count.
     pub(super) none_yet: f64,
     /// How many times as long as it should its median runs.
@@ -143,9 +149,38 @@ pub(super) fn word(signs: &Signs) -> Verdict {
 }
 
 fn is_failed(signs: &Signs) -> bool {
-    match signs.pace {
-        Pace::Usual => signs.of_something < FAILED_BELOW,
-        Pace::Slow => signs.of_something < SLOW_CROP_FAILED_BELOW && signs.run_out >= SLOW_CROP_WAITS,
+    let (worth_days, waits) = match signs.pace {
+        Pace::Usual => (LIVE_TRAY_IN_DAYS, 0.0),
+        Pace::Slow => (SLOW_CROP_IN_DAYS, SLOW_CROP_WAITS),
+    };
+    let in_vain = if signs.up == 0 { signs.odds_a_day * worth_days < 1.0 } else { signs.of_something < FAILED_BELOW };
+    in_vain && signs.run_out >= waits
+}
+
+/// The chance that one more shows within so many days after the last count, for a few numbers of days ahead.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Soon([f64; DAYS_AHEAD.len()]);
+
+/// Far enough apart that a best one between them is hardly better.
+const DAYS_AHEAD: [u32; 10] = [1, 2, 3, 5, 7, 10, 14, 21, 28, 42];
+
+impl Soon {
+    pub(super) fn of(chance_within: impl Fn(u32) -> f64) -> Self {
+        Self(DAYS_AHEAD.map(chance_within))
+    }
+
+    /// Of this sowing or another that does not hang on it.
+    pub(super) fn and(self, other: Self) -> Self {
+        let mut both = self;
+        both.0.iter_mut().zip(other.0).for_each(|(chance, other)| *chance = 1.0 - (1.0 - *chance) * (1.0 - other));
+        both
+    }
+
+    /// The odds that one shows within some days over that number of days, for the number at which they are best. Waiting
+    /// pays while this is above one over the days that a live tray is worth: `worth * chance > days * (1 - chance)`.
+    pub(super) fn odds_a_day(self) -> f64 {
+        let odds = |(days, chance): (u32, f64)| chance / (1.0 - chance).max(f64::MIN_POSITIVE) / f64::from(days);
+        DAYS_AHEAD.into_iter().zip(self.0).map(odds).fold(0.0, f64::max)
     }
 }
 
@@ -160,6 +195,7 @@ mod tests {
         of_something: 1.0,
         of_wanted: 0.8,
         of_more: 1.0,
+        odds_a_day: 1.0,
         none_yet: 0.0,
         late: 1.0,
         run_out: 1.0,
@@ -176,12 +212,14 @@ mod tests {
             assert_eq!(word(&at(threshold - 1e-6)), below);
             assert_eq!(word(&at(threshold + 1e-6)), above);
         };
-        let something = |chance| Signs { of_something: chance, ..NONE };
-        on_either_side(&something, FAILED_BELOW, Verdict::Failed, Verdict::Waiting);
-        let slow_crop = |chance| Signs { of_something: chance, pace: Pace::Slow, run_out: 2.5, ..NONE };
-        on_either_side(&slow_crop, SLOW_CROP_FAILED_BELOW, Verdict::Failed, Verdict::Waiting);
-        let slow_crop = |run_out| Signs { of_something: 0.0, pace: Pace::Slow, run_out, ..NONE };
+        let odds = |a_day| Signs { odds_a_day: a_day, ..NONE };
+        on_either_side(&odds, 1.0 / LIVE_TRAY_IN_DAYS, Verdict::Failed, Verdict::Waiting);
+        let slow_crop = |a_day| Signs { odds_a_day: a_day, pace: Pace::Slow, run_out: 2.5, ..NONE };
+        on_either_side(&slow_crop, 1.0 / SLOW_CROP_IN_DAYS, Verdict::Failed, Verdict::Waiting);
+        let slow_crop = |run_out| Signs { odds_a_day: 0.0, pace: Pace::Slow, run_out, ..NONE };
         on_either_side(&slow_crop, SLOW_CROP_WAITS, Verdict::Waiting, Verdict::Failed);
+        let few = |chance| Signs { up: 1, of_something: chance, of_wanted: 0.0, ..RUNNING };
+        on_either_side(&few, FAILED_BELOW, Verdict::Failed, Verdict::Thin);
         on_either_side(&|none_yet| Signs { none_yet, ..NONE }, SLOW_BELOW, Verdict::Slow, Verdict::Waiting);
         on_either_side(&|of_wanted| Signs { of_wanted, ..RUNNING }, THIN_BELOW, Verdict::Thin, Verdict::Emerging);
         on_either_side(&|late| Signs { late, ..RUNNING }, LATE, Verdict::Emerging, Verdict::Slow);
@@ -192,15 +230,26 @@ mod tests {
         assert_eq!(word(&Signs { new_since: 1.0, since_count: Some(1), ..RUNNING }), Verdict::Emerging);
     }
 
+    /// Worked by hand: even odds within a week beat one in ten tomorrow, 1/7 against 1/9 a day.
+    #[test]
+    fn the_best_number_of_days_counts() {
+        let soon = Soon::of(|days| if days < 7 { 0.1 } else { 0.5 });
+        assert!((soon.odds_a_day() - 1.0 / 7.0).abs() < 1e-12);
+        let both = soon.and(Soon::of(|_| 0.5));
+        assert!((both.odds_a_day() - 0.55 / 0.45).abs() < 1e-12);
+        assert_eq!(Soon::of(|_| 0.0).odds_a_day(), 0.0);
+        assert!(Soon::of(|_| 1.0).odds_a_day() > 1e9);
+    }
+
     #[test]
     fn where_it_stands_comes_before_blame_but_not_before_the_dead() {
         let cold = Signs { hold: Some(Hold::TooCold), ..NONE };
         assert_eq!(word(&cold), Verdict::Held(Hold::TooCold));
-        assert_eq!(word(&Signs { of_something: 0.0, ..cold }), Verdict::Failed);
+        assert_eq!(word(&Signs { odds_a_day: 0.0, ..cold }), Verdict::Failed);
         // What was never looked at is not called dead.
-        assert_eq!(word(&Signs { of_something: 0.0, since_count: None, ..NONE }), Verdict::Waiting);
+        assert_eq!(word(&Signs { odds_a_day: 0.0, since_count: None, ..NONE }), Verdict::Waiting);
         assert_eq!(word(&Signs { up: 20, ..cold }), Verdict::Emerging, "enough are up: they may stand in the cool");
-        let chilled = Signs { hold: Some(Hold::Chilling), of_something: 0.0, ..NONE };
+        let chilled = Signs { hold: Some(Hold::Chilling), odds_a_day: 0.0, ..NONE };
         assert_eq!(word(&chilled), Verdict::Held(Hold::Chilling));
     }
 }

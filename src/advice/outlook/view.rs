@@ -43,6 +43,8 @@ pub(super) struct View<'a> {
     on: Date,
     pub(super) climate: Climate,
     books: BTreeMap<CropName, Arc<Book>>,
+    /// How often a sowing fails altogether here.
+    fails: f64,
 }
 
 /// A sowing as it is looked at.
@@ -63,7 +65,7 @@ impl<'a> View<'a> {
     pub(super) fn of(state: &'a State, trade: &'a Trade, record: &'a Record, begun: Date, on: Date) -> Self {
         let back = on.checked_sub_days(chrono::Days::new(u64::from(BACK))).unwrap_or(on);
         let climate = Climate::of(state, trade, begun.max(back).min(on), after(on, AHEAD));
-        Self { state, trade, record, on, climate, books: BTreeMap::new() }
+        Self { state, trade, record, on, climate, books: BTreeMap::new(), fails: record.fails() }
     }
 
     pub(super) fn outlook(&mut self, id: BatchId, batch: &'a Batch) -> Option<Outlook> {
@@ -73,7 +75,7 @@ impl<'a> View<'a> {
         let (name, _) = part::named(self.state, batch);
         let lot = self.state.lots.get(&batch.lot);
         let lately = self.record.of_lot(&name, batch.lot, id);
-        let seed = Seed::of(crop, lot, unit, batch.begun, lately);
+        let seed = Seed::of(crop, lot, unit, batch.begun, lately, self.fails);
         let open: Vec<&Part> = may_come(self.state, batch).map(|(_, part)| part).collect();
         let wanted = wanted(self.state, batch, unit, &seed);
         let sowing = Sowing { id, batch, unit, crop, name, up: tally.up(), sown: tally.sown, wanted, open };
@@ -138,7 +140,7 @@ impl<'a> View<'a> {
     ) -> Option<Belief> {
         let prior = self.prior(&sowing.open, kept, seed);
         // Where one part has shoots the packet is not dead, though another tray may be.
-        let dead = if sowing.up > 0 { seed.dead.min(prior::TRAY_FAILS) } else { seed.dead };
+        let dead = if sowing.up > 0 { seed.dead.min(self.fails * prior::OF_LIVE_LOT) } else { seed.dead };
         let before = Before { prior, dead };
         let each = groups.iter().filter_map(|group| {
             let mut curve = group.curve.clone();
@@ -174,6 +176,7 @@ impl<'a> View<'a> {
             of_something: further.at_least(missing(something)),
             of_wanted: further.at_least(missing(sowing.wanted)),
             of_more: further.at_least(stragglers + 1),
+            odds_a_day: belief.soon.odds_a_day(),
             none_yet: belief.none_yet,
             late: belief.late,
             run_out: belief.run_out,
@@ -223,10 +226,7 @@ impl<'a> View<'a> {
     ) -> Count {
         let was_moved_on = sowing.open.iter().all(|part| part.moved_on > 0);
         let too_soon = signs.since_count.is_some_and(|days| days < DAYS_BETWEEN_COUNTS);
-        if was_moved_on
-            || too_soon
-            || matches!(verdict, Verdict::AllUp | Verdict::Thin | Verdict::Failed | Verdict::Held(_))
-        {
+        if was_moved_on || too_soon || matches!(verdict, Verdict::AllUp | Verdict::Thin | Verdict::Failed) {
             return Count::Idle;
         }
         if verdict == Verdict::NotCountedLately || signs.new_since >= verdict::NEWS_FROM {
@@ -275,7 +275,6 @@ impl<'a> View<'a> {
             on_paper: false,
             sown: if sowing.unit == SownUnit::Pinch { 0 } else { sowing.sown },
             up: sowing.up,
-            kept: None,
         });
         Wanting {
             state: self.state,

@@ -13,7 +13,7 @@ use crate::trade::Trade;
 use super::usual::Usual;
 
 /// Readings this many days away still say something of a day without one. Common practice, no source.
-const NEAR_DAYS: u32 = 14;
+pub(super) const NEAR_DAYS: u32 = 14;
 /// As many readings as this weigh as much as what is usual for the kind of place. Common practice, no source.
 const USUAL_WEIGHS: f64 = 2.0;
 /// Compost outside these is a slip of the finger or a broken thermometer, degrees C.

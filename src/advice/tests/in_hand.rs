@@ -1,7 +1,7 @@
 //! Containers in hand and neighbours in a tray, against counts and rows worked out by hand.
 
 use super::*;
-use crate::advice::{in_hand, rows_in_order, sharing};
+use crate::advice::{Short, in_hand, rows_in_order, sharing, vessel_of};
 use crate::trade::ToldApart;
 
 fn owns(season: &mut Season, called: &str, count: u32) {
@@ -53,10 +53,63 @@ fn short_is_what_is_due_by_a_day_less_what_stands_empty() {
     owns(&mut season, called.as_str(), 5);
     let found = wanted(&season, "2026-03-15");
     let row = found.rows.iter().find(|row| row.name == called).unwrap();
-    assert_eq!(row.short, Some((20, day("2026-03-22"))), "25 wanted, 5 to hand");
+    let short = Short { count: 20, on: day("2026-03-22"), once_washed: 0 };
+    assert_eq!(row.short, Some(short), "25 wanted, 5 to hand");
     owns(&mut season, called.as_str(), 25);
     let found = wanted(&season, "2026-03-15");
     assert_eq!(found.rows.iter().find(|row| row.name == called).unwrap().short, None);
+}
+
+#[test]
+fn what_is_emptied_is_to_be_washed_until_it_is_and_clean_ones_are_counted_first() {
+    let mut season = Season::default();
+    let sill = season.bench("sill", PlaceKind::Windowsill, (1200, 500), None);
+    let pot = |pots| Vessel { name: name("9cm-pot"), ..super::pots(pots, 90) };
+    owns(&mut season, "9cm-pot", 30);
+    season.sows("2026-03-01", 1, "leek", 12, on(sill, pot(12)));
+    season.sows("2026-03-02", 2, "leek", 8, on(sill, pot(8)));
+    let row = |season: &Season, on: &str| {
+        let found = in_hand(&season.state(), &trade(), day(on));
+        let row = found.rows.into_iter().find(|row| row.name == name("9cm-pot")).unwrap();
+        (row.in_use, row.to_wash, row.clean)
+    };
+    assert_eq!(row(&season, "2026-03-05"), (20, 0, Some(10)), "never used is clean");
+    season.clears("2026-03-06", "1a", Rest::Discard);
+    assert_eq!(row(&season, "2026-03-06"), (8, 12, Some(10)));
+    season.does("2026-03-07", &Act::Wash { name: name("9cm-pot"), count: 5 });
+    assert_eq!(row(&season, "2026-03-07"), (8, 7, Some(15)));
+    // Eighteen are filled where fifteen were clean: three were washed, or used as they were.
+    season.sows("2026-03-08", 3, "leek", 18, on(sill, pot(18)));
+    assert_eq!(row(&season, "2026-03-08"), (26, 4, Some(0)));
+    season.clears("2026-03-09", "3a", Rest::Discard);
+    assert_eq!(row(&season, "2026-03-09"), (8, 22, Some(0)));
+    // More were washed than the log knew of: none is left, and none is owed.
+    season.does("2026-03-10", &Act::Wash { name: name("9cm-pot"), count: 25 });
+    assert_eq!(row(&season, "2026-03-10"), (8, 0, Some(22)));
+    season.clears("2026-03-11", "2a", Rest::Discard);
+    assert_eq!(row(&season, "2026-03-11"), (0, 8, Some(22)));
+    assert_eq!(row(&season, "2027-03-12"), (0, 0, Some(30)), "a year has its washing day");
+}
+
+#[test]
+fn short_says_what_washing_gives() {
+    let mut season = Season::default();
+    let sill = season.bench("sill", PlaceKind::Windowsill, (1200, 500), None);
+    season.sows("2026-03-01", 1, "tomato", 40, on(sill, tray()));
+    season.counts("2026-03-10", "1a", 25);
+    // 25 are due on the 22nd: see above.
+    let wanted = in_hand(&season.state(), &trade(), day("2026-03-15"));
+    let called = wanted.rows.iter().find(|row| !row.needs.is_empty()).unwrap().name.clone();
+    owns(&mut season, called.as_str(), 17);
+    let vessel = vessel_of(&season.state(), trade().find_container(called.as_str()).unwrap(), 12).unwrap();
+    let each = vessel.pots.max(1);
+    season.sows("2026-03-01", 2, "leek", 12, on(sill, vessel));
+    season.clears("2026-03-14", "2a", Rest::Discard);
+    let found = in_hand(&season.state(), &trade(), day("2026-03-15"));
+    let row = found.rows.iter().find(|row| row.name == called).unwrap();
+    assert_eq!((row.to_wash, row.clean), (each, Some(17 - each)));
+    let short = Short { count: 25 - (17 - each), on: day("2026-03-22"), once_washed: each };
+    assert_eq!(row.short, Some(short), "short of 20, 12 more once washed");
 }
 
 #[test]

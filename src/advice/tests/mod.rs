@@ -10,6 +10,7 @@ mod moves;
 mod outlook;
 mod ready;
 mod space;
+mod walk;
 
 use std::sync::LazyLock;
 

@@ -2,8 +2,8 @@
 
 use super::*;
 use crate::advice::{
-    Amiss, CannotRepack, CannotStand, HighSide, assumed_layout, bench_plan, fits, goes_on, holds_nothing, may_stand,
-    repacking, room, usual_tray,
+    Amiss, CannotRepack, CannotStand, Goes, HighSide, assumed_layout, bench_plan, bench_room, fits, goes_on,
+    holds_nothing, may_stand, move_preview, repacking, room, usual_tray,
 };
 use crate::journal::{Shift, Spot};
 use crate::quantity::SquareMillimetres;
@@ -167,9 +167,44 @@ fn the_plan_has_everything_in_millimetres_and_says_where_something_may_go() {
         assert!(apart && free.x.0 + 150 <= 1000 && free.y.0 + 150 <= 500, "{free:?}");
     }
     // Where 2a stands counts as free for itself.
-    assert!(!plan.spots_for(&state, &trade(), day(ON), season.container("2a")).is_empty());
+    let (two, at) = (season.container("2a"), |x, y| (Millimetres(x), Millimetres(y)));
+    let reach = plan.reach(&state, &trade(), day(ON), two).unwrap();
+    assert!(!reach.spots.is_empty());
+    assert!(reach.spots.iter().all(|spot| plan.amiss_at(two, &reach, *spot).is_none()));
+    // Off the bench by a millimetre, and into the other by one; under the slope 2a goes anywhere.
+    let one = plan.shapes.iter().find(|shape| shape.label == "1a").unwrap();
+    let spot = |(x, y)| reach.at(x, y, true);
+    assert_eq!(plan.amiss_at(two, &reach, spot(at(761, 0))), Some(Amiss::Off));
+    assert_eq!(plan.amiss_at(two, &reach, spot(at(760, 120))), None);
+    let into = spot(at(one.x.0 + one.along.0 - 1, 120));
+    assert_eq!(plan.amiss_at(two, &reach, into), Some(Amiss::Overlaps));
+    assert_eq!(plan.in_the_way(two, &reach, into).map(|shape| shape.label.as_str()), Some("1a"));
     let taller = vessel("tub", ContainerClass::Pot, (150, 150, 250));
     // 250 mm is under the roof up to y = 125: a pot 150 mm across goes nowhere.
     assert_eq!(plan.free_spots(&taller), []);
     assert_eq!(assumed_layout(&state, &trade(), day(ON), frame).stood.len(), 2);
+}
+
+#[test]
+fn a_preview_says_what_the_move_then_does_to_both_sides() {
+    let (mut season, frame) = frame();
+    let narrow = season.bench("ledge", PlaceKind::Windowsill, (1000, 200), None);
+    let wide = season.bench("table", PlaceKind::Room, (1000, 500), None);
+    let low = season.bench("box", PlaceKind::ColdFrame, (1000, 500), Some((40, 40)));
+    let moved = [season.container("1a"), season.container("2a")];
+    let tray = usual_tray(&season.state(), &trade()).unwrap();
+    let preview = move_preview(&season.state(), &trade(), day(ON), &moved);
+    let goes = |bench| preview.to.iter().find(|(side, _)| side.bench == bench).unwrap().1;
+    // Trays of 380 x 240 mm: off a ledge of 200 mm, and 60 mm high under a roof of 40 mm.
+    assert_eq!([goes(wide), goes(low), goes(narrow)], [Goes::All, Goes::TooTall, Goes::Crowded]);
+    assert_eq!(preview.to[0].0.bench, wide, "where they go comes first");
+    let before = season.state();
+    let moving = moved.map(crate::journal::Moving::Whole).to_vec();
+    season.does(ON, &Act::Move { moving, to: Stand::Bench(wide), spot: None });
+    let after = season.state();
+    for (bench, side) in [(frame, preview.from[0]), (wide, preview.to[0].0)] {
+        let room = |state| bench_room(state, &trade(), day(ON), bench, &tray).unwrap();
+        assert_eq!((side.bench, (side.before.free, side.before.more)), (bench, room(&before)));
+        assert_eq!((side.after.free, side.after.more), room(&after));
+    }
 }

@@ -53,6 +53,88 @@ fn one_count_flips_each_word() {
     assert_eq!(twice(0, 1), Verdict::Slow);
 }
 
+/// A tray of tomato counted on some days, judged on one.
+fn judged(counts: &[(&str, u32)], on: &str) -> Verdict {
+    let (mut season, heat) = warm();
+    season.sows("2026-03-01", 1, "tomato", 40, super::on(heat, tray()));
+    for (on, up) in counts {
+        season.counts(on, "1a", *up);
+    }
+    word(&season, 1, on)
+}
+
+#[test]
+fn not_counted_lately_is_said_until_it_is_counted() {
+    // Ten up on day 9, half expected on day 8: three days on, likely more.
+    assert_eq!(judged(&[("2026-03-10", 10)], "2026-03-13"), Verdict::NotCountedLately);
+    assert_eq!(judged(&[("2026-03-10", 10), ("2026-03-13", 14)], "2026-03-13"), Verdict::Emerging);
+    assert_eq!(judged(&[("2026-03-10", 40)], "2026-03-13"), Verdict::AllUp);
+    assert_eq!(judged(&[], "2026-03-13"), Verdict::NotCountedLately, "never looked at");
+    assert_eq!(judged(&[("2026-03-12", 0)], "2026-03-13"), Verdict::Slow, "looked at yesterday");
+}
+
+#[test]
+fn counts_in_any_order_say_the_same() {
+    let in_order = [("2026-03-08", 4), ("2026-03-10", 15), ("2026-03-12", 22)];
+    let said = |order: [usize; 3]| {
+        let (mut season, heat) = warm();
+        season.sows("2026-03-01", 1, "tomato", 40, on(heat, tray()));
+        for at in order {
+            season.counts(in_order[at].0, "1a", in_order[at].1);
+        }
+        seen(&season, 1, "2026-03-12")
+    };
+    let straight = said([0, 1, 2]);
+    for order in [[2, 1, 0], [1, 2, 0], [2, 0, 1]] {
+        assert_eq!(said(order), straight, "{order:?}");
+    }
+    // A later count that finds fewer corrects the earlier: no more than eight were ever up.
+    let (mut season, heat) = warm();
+    season.sows("2026-03-01", 1, "tomato", 40, on(heat, tray()));
+    season.counts("2026-03-10", "1a", 15);
+    season.counts("2026-03-12", "1a", 8);
+    let (low, _) = seen(&season, 1, "2026-03-12").expected_final.unwrap();
+    assert!((8..15).contains(&low), "{low}");
+}
+
+#[test]
+fn a_hold_gives_way_to_seedlings() {
+    let mut season = Season::default();
+    let frame = season.bench("frame", PlaceKind::ColdFrame, (2000, 600), None);
+    for (number, up) in [(1, 0), (2, 30), (3, 40)] {
+        season.sows("2026-03-01", number, "basil", 40, on(frame, tray()));
+        season.counts("2026-04-01", &format!("{number}a"), up);
+    }
+    assert_eq!(word(&season, 1, "2026-04-01"), Verdict::Held(Hold::TooCold));
+    assert_ne!(word(&season, 2, "2026-04-01"), Verdict::Held(Hold::TooCold), "enough are up: they may stand");
+    assert_eq!(word(&season, 3, "2026-04-01"), Verdict::AllUp);
+}
+
+/// A sowing that shows nothing is judged by its own counts; its siblings tell how time runs here.
+#[test]
+fn siblings_under_way_and_other_crops_correct_the_time() {
+    let expected = |siblings: &[(&str, &[(&str, u32)])]| {
+        let (mut season, heat) = warm();
+        season.sows("2026-03-04", 1, "tomato", 40, on(heat, tray()));
+        for (number, (crop, counts)) in (2..).zip(siblings) {
+            season.sows("2026-03-01", number, crop, 40, on(heat, tray()));
+            for (on, up) in *counts {
+                season.counts(on, &format!("{number}a"), *up);
+            }
+        }
+        seen(&season, 1, "2026-03-12").expected_by_now.unwrap()
+    };
+    let by_book = expected(&[]);
+    // Half of tomato are up on day 8 at 20 C by the book, of cabbage on day 6; here on day 5 and on day 4.
+    let early: &[(&str, u32)] = &[("2026-03-04", 0), ("2026-03-06", 20), ("2026-03-08", 26)];
+    let of_kin = expected(&[("cabbage", &[("2026-03-03", 0), ("2026-03-05", 20), ("2026-03-07", 26)])]);
+    let of_own = expected(&[("tomato", early)]);
+    assert!(of_kin > 1.1 * by_book && of_own > of_kin, "{by_book} {of_kin} {of_own}");
+    // Until half are up there is nothing to learn: the early ones always come early.
+    assert_eq!(expected(&[("tomato", &early[..1])]), by_book);
+    assert_eq!(expected(&[("tomato", &[("2026-03-04", 0), ("2026-03-06", 6)])]), by_book);
+}
+
 #[test]
 fn the_figures_agree_with_one_another() {
     for (on, up) in [("2026-03-06", 0), ("2026-03-10", 3), ("2026-03-14", 22), ("2026-03-25", 35)] {

@@ -1,6 +1,6 @@
 //! One batch: what it is, how it stands, its parts, what was noted, what is next, and its history.
 
-use crate::advice::{BatchView, PartView};
+use crate::advice::{BatchView, PartView, Verdict};
 use crate::desk::{Desk, DeskError};
 use crate::grammar::BatchRef;
 use crate::journal::{Beginning, Tally, Treatment};
@@ -61,6 +61,9 @@ fn heading(view: &BatchView, on: Date) -> Vec<String> {
     if let Some(row) = &view.germination {
         let rate = row.rate.map(|rate| format!(", {} ({} to {})", rate.rate, rate.low, rate.high)).unwrap_or_default();
         lines.push(one_line(&format!("{} up of {} sown{rate}: {}", row.up, row.sown, row.verdict())));
+        if let Some(outlook) = row.outlook.as_ref().filter(|outlook| outlook.verdict != Verdict::Over) {
+            lines.extend(wrap(&outlook.action, LINE));
+        }
     }
     lines.extend(wrap(&told(&view.tally), LINE));
     lines

@@ -14,6 +14,9 @@ pub(super) fn cold(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
     let cold = advice::cold(&state, desk.trade(), on);
     let name = |place| place_name(&state, place);
     let mut answered = Answered::new("cold", rows(&cold, name), lines(&cold, name));
+    if let Some(forecast) = on.succ_opt().and_then(|morning| state.forecasts.get(&morning)) {
+        answered = answered.with_notice(desk.age_of_forecast(forecast.noted, on)?);
+    }
     for notice in cold.notices.iter().map(String::as_str).chain([LEAF_NOTE]) {
         answered = answered.with_notice(notice);
     }
@@ -39,8 +42,12 @@ fn lines(cold: &Cold, place_name: impl Fn(crate::quantity::PlaceId) -> String) -
             lines.extend(rows);
         }
     };
-    let moving = cold.dusk.iter().filter(|row| row.what != DuskMove::Leave);
+    let off = cold.uncover.iter();
+    section("Covers", off.map(|row| format!("  {}: {}  > {}", row.name, row.reason, row.doing)).collect());
+    let moving = cold.dusk.iter().filter(|row| row.what < DuskMove::Unknown);
     section("Before dusk", moving.map(|row| dusk_line(row, &place_name(row.place))).collect());
+    let unknown: Vec<&Dusk> = cold.dusk.iter().filter(|row| row.what == DuskMove::Unknown).collect();
+    section("Not known", unknown.iter().map(|row| stay_line(row, &place_name(row.place))).collect());
     let staying = cold.dusk.iter().filter(|row| row.what == DuskMove::Leave);
     section("May stay", staying.map(|row| stay_line(row, &place_name(row.place))).collect());
     section("Air", cold.airing.iter().map(|row| format!("  {} {}: {}", row.day, row.name, row.reason)).collect());
@@ -94,6 +101,7 @@ fn move_word(what: DuskMove) -> &'static str {
         DuskMove::BringIn => "in",
         DuskMove::Cover => "cover",
         DuskMove::PutOut => "out",
+        DuskMove::Unknown => "unknown",
         DuskMove::Leave => "leave",
     }
 }
@@ -122,6 +130,9 @@ fn with_words(crop: &impl std::fmt::Display, parts: String, reason: &str, words:
 fn rows(cold: &Cold, place_name: impl Fn(crate::quantity::PlaceId) -> String) -> Vec<Value> {
     let mut rows: Vec<Value> = cold.places.iter().map(place_row).collect();
     rows.extend(cold.dusk.iter().map(|row| dusk_row(row, &place_name(row.place))));
+    rows.extend(cold.uncover.iter().map(|row| {
+        json!({ "row": "uncover", "place": row.name, "reason": row.reason, "doing": row.doing, "why": why(&row.why) })
+    }));
     rows.extend(cold.airing.iter().map(|row| {
         json!({ "row": "airing", "place": row.name, "day": row.day, "high_c": tenth(row.high),
                 "high_one_in_ten_c": tenth(row.high_hot), "reason": row.reason, "why": why(&row.why) })

@@ -2,7 +2,7 @@
 
 use serde_json::{Value, json};
 
-use crate::advice::{Lift, Repacking, Step};
+use crate::advice::{Lift, Repacking, Short, Step};
 use crate::desk::{Desk, DeskError};
 use crate::grammar::SpotRef;
 use crate::quantity::Date;
@@ -31,8 +31,10 @@ pub(super) fn repack(desk: &Desk, spot: &SpotRef, on: Date) -> Result<Answered, 
         answered = answered.with_notice(format!("room for {before} -> {after} more of {name}"));
     }
     if plan.never_placed > 0 {
-        let count = plan.never_placed;
-        answered = answered.with_notice(format!("{count} were never placed: where they stand is only taken so"));
+        answered = answered.with_notice(match plan.never_placed {
+            1 => "1 was never placed: where it stands is only taken so".to_owned(),
+            count => format!("{count} were never placed: where they stand is only taken so"),
+        });
     }
     if !plan.lifts.is_empty() {
         answered = answered.with_notice(format!("once it is done: `repack {spot} --do`"));
@@ -58,15 +60,16 @@ fn repacking(called: &str, plan: &Repacking) -> Value {
     })
 }
 
-/// Trays and pots: owned, in use, empty, short.
+/// Trays and pots: owned, in use, to be washed, clean, short.
 pub(super) fn in_hand(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
-    let found = crate::advice::in_hand(&desk.state(on)?, desk.trade(), on);
+    let found = desk.in_hand(on)?;
     let mut table = Table::new(&[
         text("container"),
         figures("own"),
         figures("in use"),
         figures("no plant"),
-        figures("empty"),
+        figures("to wash"),
+        figures("clean"),
         figures("wanted"),
         text(""),
     ]);
@@ -74,14 +77,15 @@ pub(super) fn in_hand(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
     let mut json = Vec::new();
     for row in &found.rows {
         let wanted = row.needs.iter().map(|need| need.containers).fold(0, u32::saturating_add);
-        let short = row.short.map(|(count, day)| format!("short of {count} for {}", day.format("%a %-d %b")));
+        let short = row.short.map(Short::in_words);
         let over = row.owned.filter(|owned| *owned < row.in_use).map(|_| "more in use than owned".to_owned());
         table.row([
             row.name.to_string(),
             or_blank(row.owned),
             row.in_use.to_string(),
             row.idle.to_string(),
-            or_blank(row.empty),
+            row.to_wash.to_string(),
+            or_blank(row.clean),
             wanted.to_string(),
             short.clone().or(over).unwrap_or_default(),
         ]);
@@ -97,8 +101,9 @@ pub(super) fn in_hand(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
             .collect();
         json.push(json!({
             "container": row.name, "class": row.class.to_string(), "owned": row.owned, "in_use": row.in_use,
-            "without_plants": row.idle, "empty": row.empty, "wanted": wanted,
-            "short": row.short.map(|(count, _)| count), "short_on": row.short.map(|(_, day)| day), "needs": needs,
+            "without_plants": row.idle, "empty": row.empty, "to_wash": row.to_wash, "clean": row.clean,
+            "wanted": wanted, "short": row.short.map(|short| short.count), "short_on": row.short.map(|short| short.on),
+            "once_washed": row.short.map(|short| short.once_washed), "needs": needs,
             "until": found.until, "why": rows::why(&found.why),
         }));
     }
@@ -115,7 +120,11 @@ pub(super) fn in_hand(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
         answered = answered.with_notice(format!("of {unknown} moves the containers' volume is not known"));
     }
     if found.rows.iter().any(|row| row.owned.is_none()) {
-        answered = answered.with_notice("? was never said: `own CONTAINER N`; empty counts washed and unwashed");
+        answered = answered.with_notice("? was never said: `own CONTAINER N`");
     }
+    if !found.cautions.is_empty() {
+        answered = answered.with_notice("`wash CONTAINER` notes all of a kind washed, `wash CONTAINER N` so many");
+    }
+    answered = found.cautions.into_iter().fold(answered, Answered::with_notice);
     Ok(answered)
 }

@@ -113,6 +113,9 @@ fn parts(row: &StandingRow) -> String {
     row.parts.iter().map(ToString::to_string).collect::<Vec<_>>().join(" ")
 }
 
+/// The most spots told of in words; the JSON has them all.
+const SPOTS_TOLD: usize = 3;
+
 /// Where so many more of a container go.
 pub(super) fn fits(desk: &Desk, container: &ContainerWords, on: Date) -> Result<Answered, DeskError> {
     let (called, fits) = desk.fits(container, on)?;
@@ -130,6 +133,13 @@ pub(super) fn fits(desk: &Desk, container: &ContainerWords, on: Date) -> Result<
     let none = "there is no bench yet: `bench add PLACE/NAME` measures one";
     let mut answered = Answered::table("fits", json, &table, none);
     answered = answered.with_notice(fitting(&called, &fits));
+    let spots = fits.benches.iter().flat_map(|row| row.spots.iter().map(move |spot| (row, spot)));
+    let spots = spots.take(usize::try_from(fits.asked).unwrap_or(usize::MAX).min(SPOTS_TOLD));
+    let where_to: Vec<String> =
+        spots.map(|(row, spot)| format!("{}/{} at {}", row.place_name, row.name, rows::spot_words(*spot))).collect();
+    if !where_to.is_empty() {
+        answered = answered.with_notice(format!("where, as one way: {}", where_to.join("; ")));
+    }
     for made in &fits.made {
         answered = answered.with_notice(shifting(made));
     }

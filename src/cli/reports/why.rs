@@ -28,6 +28,8 @@ enum Asked {
     Sharing(BatchRef, BatchRef),
     Compared(String),
     Crop(CropKey),
+    Cold(Option<BatchRef>),
+    Place(String),
 }
 
 /// An opinion and how it was come by.
@@ -65,6 +67,15 @@ pub(super) fn why(desk: &Desk, words: &[Name], on: Date) -> Result<Answered, Des
         Asked::Sharing(one, other) => {
             let pair = desk.sharing(one, other, on)?;
             vec![Told { about: told_apart(&pair), why: pair.why }]
+        }
+        Asked::Cold(batch) => cold(desk, batch, on)?,
+        Asked::Place(name) => {
+            let name = Name::of_place(&name).map_err(refused)?;
+            let views = desk.climate(Some(&name), on)?;
+            views
+                .into_iter()
+                .map(|view| Told { about: format!("{}, {}", view.name, view.kind), why: view.why })
+                .collect()
         }
         Asked::Crop(key) => {
             let told = |crop| Told { about: format!("{key}: what the tables say"), why: advice::crop_figures(crop) };
@@ -110,6 +121,12 @@ fn asked(words: &[&str], trade: &Trade) -> Result<Asked, DeskError> {
             let crop = std::iter::once(*first).chain(rest.iter().copied()).collect::<Vec<_>>().join(" ");
             Ok(Asked::Compared(crop))
         }
+        ["cold" | "tonight"] => Ok(Asked::Cold(None)),
+        ["cold" | "tonight", batch] => Ok(Asked::Cold(Some(of_part(batch)?))),
+        ["place" | "climate", first, rest @ ..] => {
+            let name = std::iter::once(*first).chain(rest.iter().copied()).collect::<Vec<_>>().join(" ");
+            Ok(Asked::Place(name))
+        }
         ["batch", batch] => Ok(Asked::Batch(read(batch)?)),
         [one] if one.starts_with(|c: char| c.is_ascii_digit()) => {
             // A part's own answer is when it is ready; a batch's is all there is.
@@ -134,7 +151,7 @@ fn refused(why: impl ToString) -> DeskError {
     DeskError::Words(GrammarError {
         kind: GrammarErrorKind::Refused,
         message: why.to_string(),
-        hint: "ask `why 14`, `why germination 14`, `why due`, `why ready 14a`, `why benches`, `why fits seed-tray`, `why share 14 15`, `why compare tomato` or `why tomato`"
+        hint: "ask `why 14`, `why germination 14`, `why due`, `why ready 14a`, `why benches`, `why fits seed-tray`, `why share 14 15`, `why compare tomato`, `why cold 14`, `why place frame` or `why tomato`"
             .to_owned(),
     })
 }
@@ -191,6 +208,23 @@ fn due(desk: &Desk, batch: Option<BatchRef>, on: Date) -> Result<Vec<Told>, Desk
             advice::due(&state, desk.trade(), &desk.outlooks(&state, on)?, on).iter().map(to_do).collect()
         }
     })
+}
+
+/// What the evening says, of one batch or of all.
+fn cold(desk: &Desk, batch: Option<BatchRef>, on: Date) -> Result<Vec<Told>, DeskError> {
+    let wanted = batch.map(|batch| desk.batch(batch, on)).transpose()?.map(|view| view.label);
+    let state = desk.state(on)?;
+    let cold = advice::cold(&state, desk.trade(), on);
+    let told = |label, crop: &CropName, reason: &str, why: &Why| {
+        let is_wanted = wanted.is_none_or(|wanted| wanted == label);
+        is_wanted.then(|| Told { about: format!("{label} {crop}: {reason}"), why: why.clone() })
+    };
+    let dusk = cold.dusk.iter().filter_map(|row| told(row.label, &row.crop, &row.reason, &row.why));
+    let hardening = cold.hardening.iter().filter_map(|row| told(row.label, &row.crop, &row.reason, &row.why));
+    let to_frame = cold.to_frame.iter().filter_map(|row| told(row.label, &row.crop, &row.reason, &row.why));
+    let out = cold.plant_out.iter().filter_map(|row| told(row.label, &row.crop, &row.reason, &row.why));
+    let slow = cold.slow.iter().filter_map(|row| told(row.label, &row.crop, &row.reason, &row.why));
+    Ok(dusk.chain(hardening).chain(to_frame).chain(out).chain(slow).collect())
 }
 
 fn ready(desk: &Desk, part: Option<PartRef>, on: Date) -> Result<Vec<Told>, DeskError> {

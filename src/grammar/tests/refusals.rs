@@ -81,7 +81,7 @@ fn wrong_usage_says_in_one_line_what_would_do() {
         (
             "place",
             "still needed: PART",
-            "usage: thumbpot place add NAME .. | place PART [X,Y] [--at PLACE/BENCH] [--turned|--straight] [--pin|--loose]",
+            "usage: thumbpot place add NAME .. | place PART [X,Y] [--at PLACE/BENCH] [--turned|--straight] [--pin|--loose] [--as-drawn]",
         ),
         ("place 14a", "place what, and where?", "write `place 14a 240,0`, or --turned, or --pin"),
         (
@@ -90,7 +90,7 @@ fn wrong_usage_says_in_one_line_what_would_do() {
             "write `move --all sill/left frame/left`: off the first, to the second",
         ),
         ("own 9cm-pot", "still needed: how many", "write own 9cm-potx60"),
-        ("own 9cm-potx6 60", "the number is given twice", "write own 9cm-potx60"),
+        ("own 9cm-potx6 60", "the number is given twice", "write it once, as 9cm-potx60 or 9cm-pot 60"),
         ("bench", "bench what?", "one of: add, resize"),
         ("count", "still needed: BATCH|PART", count),
         ("lose", "still needed: BATCH|PART, N", lose),

@@ -233,7 +233,7 @@ fn sowing_counting_and_potting_on() {
 fn standing_exactly_and_changing_over() {
     let placed = |at, turned, pinned| {
         let thing = Thing::Part(part("14a"));
-        Request::Place(PlaceWords { thing, at, bench: None, turned, pinned })
+        Request::Place(PlaceWords { thing, at, bench: None, turned, pinned, others: Others::GiveWay })
     };
     let (to, by) = (Along::To, Along::By);
     let size = |length, width, height: Option<u32>| ContainerSize {
@@ -255,6 +255,18 @@ fn standing_exactly_and_changing_over() {
                 bench: Some(spot("frame", "left")),
                 turned: None,
                 pinned: None,
+                others: Others::GiveWay,
+            }),
+        ),
+        (
+            "place 14a 240,0 --as-drawn",
+            Request::Place(PlaceWords {
+                thing: "14a".parse().unwrap(),
+                at: Some((Along::To(240), Along::To(0))),
+                bench: None,
+                turned: None,
+                pinned: None,
+                others: Others::AsDrawn,
             }),
         ),
         ("repack frame/left --do", Request::Repack { bench: spot("frame", "left") }),
@@ -273,10 +285,17 @@ fn standing_exactly_and_changing_over() {
         ),
         ("measure '15 cell' 380x240", Request::Measure { container: name("15 cell"), size: size(380, 240, None) }),
         ("own 9cm-potx60", Request::Own { container: name("9cm-pot"), count: 60 }),
+        ("wash 9cm-pot", Request::Wash { container: name("9cm-pot"), count: None }),
+        ("wash 9cm-pot 12", Request::Wash { container: name("9cm-pot"), count: Some(12) }),
+        ("wash 9cm-potx12", Request::Wash { container: name("9cm-pot"), count: Some(12) }),
         ("own 9cm-pot 0", Request::Own { container: name("9cm-pot"), count: 0 }),
     ]);
     assert_eq!(command("repack frame/left"), Command::Report(Report::Repack(spot("frame", "left"))));
     assert_eq!(command("in-hand"), Command::Report(Report::InHand));
+    assert_eq!(command("containers"), Command::Report(Report::Containers(None)));
+    assert_eq!(command("containers pot"), Command::Report(Report::Containers(Some(name("pot")))));
+    assert_eq!(command("crops bean"), Command::Report(Report::Crops(Some(name("bean")))));
+    assert_eq!(command("places"), Command::Report(Report::Places));
 }
 
 #[test]
@@ -360,7 +379,9 @@ fn everything_else() {
         ("demo --into season.db", Command::Demo { into: Some(file("season.db")) }),
         ("check", Command::Check),
         ("backup copy.db", Command::Backup(file("copy.db"))),
-        ("restore copy.db", Command::Restore(file("copy.db"))),
+        ("check --salvage saved.db", Command::Salvage { into: file("saved.db") }),
+        ("restore copy.db", Command::Restore { from: file("copy.db"), consent: Consent::Asked }),
+        ("restore copy.db --yes", Command::Restore { from: file("copy.db"), consent: Consent::Given }),
         ("export --to log.csv", Command::Export { to: file("log.csv") }),
         ("--version", Command::Version),
     ];

@@ -139,6 +139,13 @@ impl Outlook {
         self.further.at_least(wanted.saturating_sub(self.up))
     }
 
+    /// The chance that at least one more is up when the time has run to `progress`.
+    #[must_use]
+    pub fn chance_of_more_by(&self, progress: f64) -> f64 {
+        let evidence = Evidence::at_last_count(self.sown, self.up, self.viability);
+        self.average(|way| evidence.chance_of_more(way, progress)).clamp(0.0, 1.0)
+    }
+
     /// The chance that `wanted` or more will be up when the time has run to `progress`.
     #[must_use]
     pub fn chance_of_total_by(&self, wanted: u32, progress: f64) -> f64 {

@@ -71,6 +71,17 @@ fn the_later_by_the_more_up_to_all_that_come() {
 }
 
 #[test]
+fn one_more_is_the_first_of_a_total() {
+    for counts in [vec![], vec![(90.0, 0)], vec![(90.0, 20)], vec![(80.0, 5), (300.0, 70)]] {
+        let outlook = outlook(72, &prior(0.3, 0.2), &seen(&counts)).unwrap();
+        for progress in [0.0, 60.0, 110.0, 200.0, 1e9] {
+            let total = outlook.chance_of_total_by(outlook.up() + 1, progress);
+            assert!((outlook.chance_of_more_by(progress) - total).abs() < 1e-9, "{counts:?} {progress}");
+        }
+    }
+}
+
+#[test]
 fn all_up_leaves_nothing_to_come() {
     let outlook = outlook(6, &prior(0.3, 0.2), &seen(&[(90.0, 6)])).unwrap();
     assert_eq!((outlook.chance_of_more(), outlook.chance_each_alive()), (0.0, 0.0));

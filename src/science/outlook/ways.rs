@@ -6,8 +6,10 @@ use super::super::emergence::Timing;
 use super::super::interval::MOST_SEEDS;
 use super::{NoOutlook, Prior, Seen};
 
-/// Standard normal scores beyond this are not looked at: seven in a hundred thousand.
+/// Standard normal scores beyond this are not looked at before a count: seven in a hundred thousand. After one they are,
+/// for a tray without a shoot long after its time is alive only if it is later still.
 const FARTHEST: f64 = 4.0;
+const FARTHEST_COUNTED: f64 = 6.0;
 
 /// Points across the range of the median while it is narrowed.
 const FEW_POINTS: u32 = 15;
@@ -114,12 +116,20 @@ impl Evidence {
 
     /// How many medians to weigh: the likelihood falls off within a width that shrinks as the root of the sowing.
     fn points(&self) -> u32 {
-        (10 + 2 * (self.up + self.not_up).isqrt()).min(61)
+        (14 + 2 * (self.up + self.not_up).isqrt()).min(61)
     }
 
     /// How many of those not up are alive, when this share of living seeds is still to come.
     pub(super) fn alive_among_not_up(&self, still_to_come: f64) -> Counts {
         Counts::from_ratios(self.steps.iter().map(|step| step * still_to_come))
+    }
+
+    /// The chance that one of those not up is up by `progress`, by one way. With `v` alive among them none is when all `v`
+    /// are still to come, so of the sum over `v` each term shrinks by the `v`-th power of the share that has not come.
+    pub(super) fn chance_of_more(&self, way: &Way, progress: f64) -> f64 {
+        let none = |left: f64| ln_total(self.steps.iter().map(|step| step * left));
+        let left = way.timing.share_left_at(progress).min(way.still_to_come);
+        -(none(left) - none(way.still_to_come)).exp_m1()
     }
 
     /// How many of those not up are alive, over all the ways.
@@ -159,7 +169,8 @@ pub(super) fn weigh(prior: &Prior, evidence: &Evidence) -> Option<Vec<Way>> {
     let spreads: &[(f64, f64)] = if prior.spread_doubt > 0.0 { &SPREADS } else { &[(0.0, 1.0)] };
     let at = |median: f64, spread: f64| prior.timing_at(median, spread);
     let standing = |median: f64, timing: Timing| evidence.log_likelihood(timing) - 0.5 * median * median;
-    let mut range = if prior.median_doubt > 0.0 { Range { low: -FARTHEST, high: FARTHEST } } else { Range::MIDDLE };
+    let far = Range { low: -FARTHEST_COUNTED, high: FARTHEST_COUNTED };
+    let mut range = if prior.median_doubt > 0.0 { far } else { Range::MIDDLE };
     for _ in 0..3 {
         let narrowed = range.narrowed(|median| standing(median, at(median, 0.0)))?;
         let settled = narrowed.width() > 0.5 * range.width();

@@ -89,11 +89,13 @@ fn count_field(part: Option<&Part>) -> Field {
     Field::number(label, None, compose).with("-gsd").hint(hint)
 }
 
-fn up_words(text: &str) -> Vec<String> {
+/// A count in which a bare number is what came up.
+pub(in crate::tui) fn up_words(text: &str) -> Vec<String> {
     counted(text, "--standing").unwrap_or_else(|| plain(text))
 }
 
-fn stood_words(text: &str) -> Vec<String> {
+/// A count in which a bare number is what stands.
+pub(in crate::tui) fn stood_words(text: &str) -> Vec<String> {
     counted(text, "--standing").unwrap_or_else(|| vec![format!("--standing={text}")])
 }
 
@@ -186,6 +188,28 @@ pub(super) fn read(board: &Board) -> Form {
             degrees("highest", |text| vec![format!("--max={text}")]).asked(Asked::Always).hint("empty if not read"),
             degrees("now", |text| vec![format!("--now={text}")]),
             degrees("compost", |text| vec![format!("--compost={text}")]),
+        ],
+        focus: 0,
+        trouble: None,
+        taken_from: None,
+    }
+}
+
+/// Whatever the command line takes, for what has no key of its own.
+/// The forecast of a night and the day after it: the coming one, unless another is typed.
+pub(super) fn forecast(board: &Board) -> Form {
+    let degrees = |label, compose| Field::number(label, None, compose).with("-.CF").asked(Asked::Always);
+    let coming = board.on.succ_opt().unwrap_or(board.on).to_string();
+    Form {
+        title: "forecast".to_owned(),
+        about: "outside air: the lowest of the night to this day, and the day's highest".to_owned(),
+        head: vec!["forecast".to_owned(), "set".to_owned()],
+        fields: vec![
+            degrees("lowest", |text| vec![format!("--low={text}")]).hint("as -2, or 28F"),
+            degrees("highest", |text| vec![format!("--high={text}")]).hint("as 11, or 52F"),
+            Field::text("day", &coming, |text| vec![text.to_owned()])
+                .asked(Asked::IfEmpty)
+                .hint("tonight's low is of tomorrow"),
         ],
         focus: 0,
         trouble: None,

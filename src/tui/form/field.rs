@@ -181,6 +181,13 @@ impl Field {
         self.chosen().is_some() || !self.input.value().trim().is_empty()
     }
 
+    /// True while it stands as it was opened: nothing was typed and nothing chosen.
+    #[must_use]
+    pub fn is_as_opened(&self) -> bool {
+        let first = !matches!(self.takes, Takes::OneOf { picked, .. } if picked > 0);
+        first && (self.fresh || self.input.value().is_empty())
+    }
+
     /// What it says in the words of the command line.
     #[must_use]
     pub fn words(&self) -> Vec<String> {

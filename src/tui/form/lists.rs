@@ -1,6 +1,6 @@
 //! The lists forms choose from: containers, benches, places and parts, what was used last first.
 
-use crate::advice::BenchSpace;
+use crate::advice::{BenchSpace, in_trays};
 use crate::desk::Board;
 use crate::journal::{Light, Part};
 use crate::quantity::{ContainerClass, Millimetres, PartId};
@@ -55,9 +55,9 @@ pub(super) fn spot_field(label: &'static str, board: &Board, last: Option<String
     let mut choices: Vec<Choice> = Vec::new();
     for bench in &board.space.benches {
         let shown = format!("{}/{}", bench.place_name, bench.name);
-        let more = board.trays.benches.iter().find(|fits| fits.bench == bench.bench).map_or(0, |fits| fits.more);
-        let trays = if more == 1 { "1 seed tray fits".to_owned() } else { format!("{more} seed trays fit") };
-        choices.push(Choice { words: word(&shown), shown, beside: format!("{} free, {trays}", bench.area.free) });
+        let trays = in_trays(board.trays_on(bench.bench), "more ", &board.tray);
+        let beside = format!("{} free, room for {trays}", bench.area.free);
+        choices.push(Choice { words: word(&shown), shown, beside });
     }
     for (id, place) in &board.state.places {
         if !board.state.benches.values().any(|bench| bench.place == *id) {
@@ -112,7 +112,7 @@ pub(super) fn part_choice(board: &Board, id: PartId) -> Option<Choice> {
     let part = board.state.parts.get(&id)?;
     let vessel = &board.state.containers.get(&part.container)?.vessel;
     Some(Choice {
-        shown: match board.twins.get(&part.batch) {
+        shown: match board.namesakes.get(&part.batch) {
             Some(twin) => format!("{twin}{}", part.letter),
             None => board.state.part_label(part).to_string(),
         },

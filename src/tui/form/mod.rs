@@ -5,8 +5,10 @@
 
 mod acts;
 mod field;
+mod hand;
 mod lists;
 mod open;
+mod room;
 mod site;
 
 use crate::desk::Board;
@@ -14,9 +16,12 @@ use crate::grammar::{Command, Request, Step, parse, quoted};
 use crate::quantity::{BatchId, Date, PartId};
 
 pub use acts::sow;
+pub(super) use acts::{stood_words, up_words};
 pub use field::{Asked, Choice, Field, Free, Takes};
+pub use hand::{own, wash};
 pub use open::{Verb, open};
-pub use site::{add_menu, places_menu};
+pub use room::with_room;
+pub use site::{add_menu, forecast_menu, places_menu};
 
 use super::message::Key;
 
@@ -58,6 +63,12 @@ impl Form {
         self.fields.get(self.focus)
     }
 
+    /// True while no field was touched.
+    #[must_use]
+    pub fn is_as_opened(&self) -> bool {
+        self.fields.iter().all(Field::is_as_opened)
+    }
+
     /// What it says so far in the words of the command line.
     #[must_use]
     pub fn words(&self) -> Vec<String> {
@@ -90,14 +101,7 @@ impl Form {
     /// # Errors
     /// In one line, what is wrong with what was typed.
     pub fn request(&self, on: Date) -> Result<Request, String> {
-        match parse(&self.words(), on) {
-            Ok(invocation) => match invocation.command {
-                Some(Command::Step(Step::Act(request))) => Ok(request),
-                _ => Err("this is not something to log".to_owned()),
-            },
-            Err(error) if error.hint.is_empty() => Err(error.message),
-            Err(error) => Err(format!("{}; {}", error.message, error.hint)),
-        }
+        request(&self.words(), on)
     }
 
     /// Takes a key.
@@ -179,12 +183,28 @@ impl Form {
     }
 }
 
+/// What words of the command line ask to be logged.
+///
+/// # Errors
+/// In one line, what is wrong with them.
+pub fn request(words: &[String], on: Date) -> Result<Request, String> {
+    match parse(words, on) {
+        Ok(invocation) => match invocation.command {
+            Some(Command::Step(Step::Act(request))) => Ok(request),
+            _ => Err("this is not something to log".to_owned()),
+        },
+        Err(error) if error.hint.is_empty() => Err(error.message),
+        Err(error) => Err(format!("{}; {}", error.message, error.hint)),
+    }
+}
+
+/// A part as the grammar reads it: with its year, so that it can mean nothing else.
 /// A part as the grammar reads it: with its year, and of two batches of one number with which, so that it can mean
 /// nothing else.
 #[must_use]
 pub fn part_word(board: &Board, id: PartId) -> Option<String> {
     let part = board.state.parts.get(&id)?;
-    Some(match board.twins.get(&part.batch) {
+    Some(match board.namesakes.get(&part.batch) {
         Some(twin) => format!("{twin}{}", part.letter),
         None => format!("{:#}", board.state.part_label(part)),
     })
@@ -194,7 +214,7 @@ pub fn part_word(board: &Board, id: PartId) -> Option<String> {
 #[must_use]
 pub fn batch_word(board: &Board, id: BatchId) -> Option<String> {
     let batch = board.state.batches.get(&id)?;
-    Some(board.twins.get(&id).map_or_else(|| batch.label.to_string(), ToString::to_string))
+    Some(board.namesakes.get(&id).map_or_else(|| batch.label.to_string(), ToString::to_string))
 }
 
 /// The part of a word, or the parts of a batch of one; as [`part_word`] and [`batch_word`] write them.

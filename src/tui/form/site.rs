@@ -7,6 +7,7 @@ use crate::quantity::{Millimetres, Name};
 use crate::tui::model::{Choose, Menu};
 
 use super::Form;
+use super::acts::forecast;
 use super::field::{Asked, Choice, Field, Free};
 use super::lists::{open_room, size_word};
 
@@ -22,6 +23,16 @@ pub fn add_menu(board: &Board) -> Menu {
         items.insert(1, ('b', "a bench, shelf or frame in a place".to_owned(), Choose::Form(Box::new(bench(board)))));
     }
     Menu { title: "add".to_owned(), items }
+}
+
+/// Where a forecast comes from: the grower's own hand, or the weather service.
+#[must_use]
+pub fn forecast_menu(board: &Board) -> Menu {
+    let items = vec![
+        ('t', "type a night's lowest and a day's highest".to_owned(), Choose::Form(Box::new(forecast(board)))),
+        ('f', "fetch it from the weather service of settings.toml".to_owned(), Choose::Fetch),
+    ];
+    Menu { title: "forecast".to_owned(), items }
 }
 
 /// Places by kind, one key each; the name is the kind's until the grower has two of them.

@@ -9,8 +9,8 @@ use crate::tui::form::Pressed;
 use crate::tui::message::{Effect, Key};
 use crate::tui::model::{Model, Overlay, Question, Yes};
 
-use super::perform;
 use super::typed::open_line;
+use super::{perform, round};
 
 pub(super) fn press_in_form(model: &mut Model, key: Key) -> Vec<Effect> {
     let on = model.on;
@@ -22,9 +22,19 @@ pub(super) fn press_in_form(model: &mut Model, key: Key) -> Vec<Effect> {
                 model.overlays.push(Overlay::Question(question));
                 return Vec::new();
             }
+            if form.is_as_opened() && uses_up_plants(&request) {
+                let line = format!("Nothing was changed. Log it as it stands: {}?", form.line());
+                model.overlays.push(Overlay::Question(Question { line, yes: Yes::Perform(request) }));
+                return Vec::new();
+            }
             vec![perform(model, *request)]
         }
     }
+}
+
+/// A form full of last time's answers is one Enter from being logged: two of them in a row must not sow or pot on.
+const fn uses_up_plants(request: &Request) -> bool {
+    matches!(request, Request::Sow(_) | Request::MoveOn(_) | Request::PlantOut { .. })
 }
 
 /// The log is often behind the plants: offers to take those in the hand for the count.
@@ -68,6 +78,7 @@ pub(super) fn yes(model: &mut Model) -> Vec<Effect> {
             }
         },
         Yes::LeaveCells => super::tick::leave(model),
+        Yes::UndoRound => round::undo_all(model),
         Yes::UndoWithLater(act) => {
             vec![Effect::Undo { act: Some(act), later: Later::UndoToo, on: model.on, generation: model.asked() }]
         }

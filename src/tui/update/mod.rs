@@ -1,12 +1,14 @@
 //! What a message makes of the model, and what is to be done about it. Pure: the same model and message give the same.
 
 mod filled;
+mod plan;
+mod round;
 mod tick;
 mod typed;
 mod walk;
 
 use crate::advice::Task;
-use crate::desk::Done;
+use crate::desk::{Done, Fetched};
 use crate::grammar::{Later, Request, Step, parse_line};
 
 use super::actions::{Id, Where, place};
@@ -14,11 +16,12 @@ use super::form::{self, Verb};
 use super::line::Preview;
 use super::message::{Effect, Key, Message, Trouble};
 use super::model::{Choose, Model, Overlay, Page, Question, Tone, WayBack, Yes};
+use super::round::Entry;
 use super::rows::{RowKey, Section, Subject};
 
 use filled::{press_in_form, take_up, yes};
 use typed::{look, open_line, press_in_line, remember, show_text};
-use walk::{back, go_to, look_at, mark, next_section, out_again, press_in_filter, show, step};
+use walk::{back, go_to, look_at, mark, next_place, next_section, out_again, press_in_filter, show, step};
 
 /// Rows that a page key goes.
 const PAGE: usize = 10;
@@ -59,10 +62,20 @@ pub fn update(model: &mut Model, message: Message) -> Vec<Effect> {
         }
         Message::Spots { generation, spots } if generation == model.generation => {
             match spots {
+                Ok(spots) if model.page() == Page::Plan => plan::lift(model, spots),
                 Ok(spots) => model.may_go = Some(spots),
                 Err(trouble) => model.say(Tone::Trouble, trouble.line),
             }
             Vec::new()
+        }
+        Message::UndoneEach { generation, tries } if generation == model.generation => round::taken_back(model, tries),
+        Message::Fetched(fetched) => {
+            match fetched {
+                Ok(Fetched::New(done)) => model.say(Tone::Done, done.said.join("; ")),
+                Ok(Fetched::Same) => model.say(Tone::Done, "the weather service says what it said before"),
+                Err(trouble) => model.say(Tone::Trouble, trouble.line),
+            }
+            vec![model.look()]
         }
         Message::Names { generation, names } if generation == model.generation => match names {
             Ok(names) => {
@@ -90,9 +103,36 @@ pub fn update(model: &mut Model, message: Message) -> Vec<Effect> {
             }
             Vec::new()
         }
+        Message::Room { generation, subject, preview } if generation == model.generation => {
+            let opened = preview.map_err(|trouble| trouble.line).and_then(|preview| {
+                let mut form = form::open(Verb::Move, &model.board, &subject)?;
+                form::with_room(&mut form, &model.board, &preview);
+                Ok(form)
+            });
+            match opened {
+                Ok(form) => model.overlays.push(Overlay::Form(Box::new(form))),
+                Err(line) => model.say(Tone::Trouble, line),
+            }
+            Vec::new()
+        }
+        Message::Proposed { generation, repacking } if generation == model.generation => {
+            match repacking {
+                Ok(repacking) => plan::propose(model, *repacking),
+                Err(trouble) => model.say(Tone::Trouble, trouble.line),
+            }
+            Vec::new()
+        }
         // Answers to what is no longer asked.
-        Message::Seen { .. } | Message::SeedBox { .. } | Message::Spots { .. } | Message::Tried { .. } => Vec::new(),
-        Message::Names { .. } | Message::Rehearsed { .. } | Message::Told { .. } => Vec::new(),
+        Message::Seen { .. }
+        | Message::SeedBox { .. }
+        | Message::Spots { .. }
+        | Message::Room { .. }
+        | Message::Proposed { .. }
+        | Message::UndoneEach { .. }
+        | Message::Names { .. }
+        | Message::Rehearsed { .. }
+        | Message::Told { .. }
+        | Message::Tried { .. } => Vec::new(),
         Message::Stale => vec![model.look()],
         // The demonstration stays on its own day.
         Message::NewDay(_) if model.board.demonstration => Vec::new(),
@@ -127,7 +167,7 @@ fn tried(model: &mut Model, done: Result<Done, Trouble>) -> Vec<Effect> {
             if let Some(notice) = &mut model.notice {
                 notice.way_back = Some(if done.verb == "undo" { WayBack::Redo } else { WayBack::Undo });
             }
-            vec![model.look()]
+            round::logged(model, &done).unwrap_or_else(|| vec![model.look()])
         }
         Err(trouble) => {
             if let Some(act) = trouble.depended_on {
@@ -147,10 +187,13 @@ fn tried(model: &mut Model, done: Result<Done, Trouble>) -> Vec<Effect> {
 
 /// A menu lists what there is: after an act there is more.
 fn open_menus_again(model: &mut Model) {
+    let made = [form::places_menu, form::forecast_menu, form::add_menu].map(|make| make(&model.board));
+    let anew: Vec<_> = made.into_iter().chain([model.rounds_menu()]).collect();
     for overlay in &mut model.overlays {
-        if let Overlay::Menu(menu) = overlay {
-            let places = form::places_menu(&model.board);
-            *menu = if menu.title == places.title { places } else { form::add_menu(&model.board) };
+        if let Overlay::Menu(menu) = overlay
+            && let Some(same) = anew.iter().find(|made| made.title == menu.title)
+        {
+            *menu = same.clone();
         }
     }
 }
@@ -181,6 +224,11 @@ fn press(model: &mut Model, key: Key) -> Vec<Effect> {
         Where::Menu if key != Key::Esc => return choose(model, key),
         Where::Filter if !matches!(key, Key::Esc | Key::Enter) => return press_in_filter(model, key),
         _ => {}
+    }
+    if here == Where::Round
+        && let Some(effects) = round::press_in_entry(model, key)
+    {
+        return effects;
     }
     let Some(action) = model.keys.action(here, key) else { return Vec::new() };
     if !(action.when)(model) {
@@ -227,6 +275,7 @@ fn run(model: &mut Model, id: Id, key: Key) -> Vec<Effect> {
         }
         Id::OutAgain => out_again(model),
         Id::In => vec![perform(model, Request::BringIn { things: Vec::new() })],
+        Id::Undo if model.round().is_some() => round::undo_newest(model),
         Id::Undo => vec![Effect::Undo { act: None, later: Later::Keep, on: model.on, generation: model.asked() }],
         Id::UndoThis => match model.row_key() {
             Some(RowKey::Act(act)) => {
@@ -255,15 +304,75 @@ fn run(model: &mut Model, id: Id, key: Key) -> Vec<Effect> {
             model.overlays.push(Overlay::Menu(form::add_menu(&model.board)));
             Vec::new()
         }
-        Id::Spots => match model.row_key() {
-            Some(RowKey::Container(container)) => {
-                vec![Effect::FindSpots { container, on: model.on, generation: model.asked() }]
-            }
-            _ => Vec::new(),
+        Id::Forecast => {
+            model.overlays.push(Overlay::Menu(form::forecast_menu(&model.board)));
+            Vec::new()
+        }
+        Id::Spots | Id::PickUp => match model.container_here() {
+            Some(container) => vec![Effect::FindSpots { container, on: model.on, generation: model.asked() }],
+            None => Vec::new(),
         },
+        Id::OpenPlan => plan::open(model),
+        Id::InHand => go_to(model, Page::InHand),
+        Id::Wash | Id::Own => {
+            let make = if id == Id::Wash { form::wash } else { form::own };
+            if let Some(form) = model.kind_here().map(make) {
+                model.overlays.push(Overlay::Form(Box::new(form)));
+            }
+            Vec::new()
+        }
+        Id::NextThing => step(model, 1, true),
+        Id::ThingBefore => step(model, 1, false),
+        Id::Walk
+        | Id::NextBench
+        | Id::BenchBefore
+        | Id::SetDown
+        | Id::Nudge
+        | Id::Leap
+        | Id::NextSpot
+        | Id::SpotBefore
+        | Id::Jump
+        | Id::Turn
+        | Id::Pin
+        | Id::Propose
+        | Id::Repack => plan::press(model, id, key),
         Id::Tonight => go_to(model, Page::Tonight),
         Id::Benches => go_to(model, Page::Benches),
+        Id::Place => match model.place_of_row() {
+            Some(place) => go_to(model, Page::Place(place)),
+            None => Vec::new(),
+        },
+        Id::NextPlace => match model.page() {
+            Page::Place(place) => next_place(model, place),
+            _ => Vec::new(),
+        },
         Id::Journal => go_to(model, Page::Journal),
+        Id::Round => round::choose_place(model),
+        Id::Tally => {
+            if let Key::Char(c) = key {
+                // Whatever letter the gaps were given, they are typed as a minus.
+                let first = if c.is_ascii_digit() { c } else { '-' };
+                round::expect(model, Entry::Count(first.to_string()));
+            }
+            Vec::new()
+        }
+        Id::Leaves => {
+            round::expect(model, Entry::Leaves);
+            Vec::new()
+        }
+        Id::Leggy => round::grown(model, "--leggy"),
+        Id::Roots => round::grown(model, "--roots"),
+        Id::Skip => round::skip(model),
+        Id::BackOne => {
+            round::back_one(model);
+            Vec::new()
+        }
+        Id::Stop => round::stop(model),
+        Id::GoOn => round::go_on(model),
+        Id::UndoRound => {
+            round::ask_undo_all(model);
+            Vec::new()
+        }
         Id::DayBack => look_at(model, model.on.pred_opt()),
         Id::DayAhead => look_at(model, model.on.succ_opt()),
         Id::Today => look_at(model, Some(model.today)),
@@ -315,6 +424,12 @@ fn choose(model: &mut Model, key: Key) -> Vec<Effect> {
             model.overlays.push(Overlay::Form(form));
             Vec::new()
         }
+        Choose::Round(place) => round::begin(model, place),
+        Choose::Fetch => {
+            model.overlays.pop();
+            model.say(Tone::Done, "the weather service is being asked; go on meanwhile");
+            vec![Effect::Fetch { on: model.on }]
+        }
     }
 }
 
@@ -324,9 +439,25 @@ fn open(model: &mut Model, verb: Verb) -> Vec<Effect> {
         return vec![Effect::OpenSeedBox { on: model.on, generation: model.asked() }];
     }
     let subject = if verb.has_subject() { model.subject(verb.takes_several()) } else { Ok(Subject::default()) };
+    if let (Verb::Move, Ok(subject)) = (verb, &subject) {
+        let live = subject.parts.iter().filter_map(|part| model.board.state.parts.get(part)).filter(|it| it.is_live());
+        let mut containers: Vec<_> = live.map(|part| part.container).collect();
+        containers.sort_unstable();
+        containers.dedup();
+        if !containers.is_empty() {
+            let subject = subject.clone();
+            model.typed.clear();
+            return vec![Effect::PreviewMove { subject, containers, on: model.on, generation: model.asked() }];
+        }
+    }
     let opened = subject.and_then(|subject| form::open(verb, &model.board, &subject));
     match opened {
-        Ok(form) => model.overlays.push(Overlay::Form(Box::new(form))),
+        Ok(mut form) => {
+            if model.stop().is_some() {
+                round::ask_cause(verb, &mut form);
+            }
+            model.overlays.push(Overlay::Form(Box::new(form)));
+        }
         Err(line) => model.say(Tone::Trouble, line),
     }
     model.typed.clear();

@@ -2,7 +2,7 @@
 
 use crate::advice::Task;
 use crate::grammar::Request;
-use crate::quantity::{Date, PartId};
+use crate::quantity::{Date, PartId, PlaceId};
 use crate::tui::actions::ACTIONS;
 use crate::tui::form::Verb;
 use crate::tui::message::{Effect, Key};
@@ -47,8 +47,18 @@ pub(super) fn go_to(model: &mut Model, page: Page) -> Vec<Effect> {
     vec![model.look()]
 }
 
+/// On to the next place, on the same page.
+pub(super) fn next_place(model: &mut Model, place: PlaceId) -> Vec<Effect> {
+    let Some(next) = model.place_after(place) else { return Vec::new() };
+    model.pages.pop();
+    go_to(model, Page::Place(next))
+}
+
 pub(super) fn back(model: &mut Model) -> Vec<Effect> {
     if model.overlays.pop().is_some() {
+        return Vec::new();
+    }
+    if model.lifted.take().is_some() || model.proposal.take().is_some() {
         return Vec::new();
     }
     if model.filter.take().is_some() {

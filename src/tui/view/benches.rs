@@ -1,9 +1,9 @@
 //! The benches: the plan of the one the cursor is on, and all of them as a list with what stands on each.
 
-use crate::advice::{BenchPlan, BenchSpace, StandingRow};
-use crate::quantity::BenchId;
+use crate::advice::{BenchPlan, BenchSpace, Reach, StandingRow, in_trays};
 use crate::tui::model::{Cursor, Model};
-use crate::tui::rows::Section;
+use crate::tui::plan::bench_word;
+use crate::tui::rows::{OnBench, Section};
 use crate::tui::text::{Align, wrap};
 use crate::tui::theme::Role;
 
@@ -18,14 +18,13 @@ const LEAST_LIST: usize = 6;
 /// One line of the list.
 enum Line<'a> {
     Bench(&'a BenchSpace),
-    Row(usize, &'a StandingRow),
-    Bare,
+    Row(usize, OnBench<'a>),
 }
 
 /// Draws the page: the plan above or, on a wide screen, beside the list.
 pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
     let (all, down) = (canvas.width(), canvas.height());
-    let Some(plan) = plan_here(model) else { return list(model, canvas) };
+    let Some(plan) = model.plan() else { return list(model, canvas) };
     if all >= BESIDE {
         let left = all / 2;
         canvas.within((0, 0, left, down), |canvas| list(model, canvas));
@@ -41,30 +40,21 @@ pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
     canvas.within((0, high + 1 + goes, all, down.saturating_sub(high + 1 + goes)), |canvas| list(model, canvas));
 }
 
-/// The plan of the bench under the cursor.
-fn plan_here(model: &Model) -> Option<&BenchPlan> {
-    let at = model.cursor().index;
-    let mut before = 0;
-    let bench = model.board.space.benches.iter().find(|bench| {
-        before += bench.standing.len();
-        at < before
-    })?;
-    model.plans.iter().find(|plan| plan.bench == bench.bench)
-}
-
 /// The plan under its name, and below it where the container may go.
 fn drawn(model: &Model, plan: &BenchPlan, canvas: &mut Canvas<'_>) {
     let (all, down) = (canvas.width(), canvas.height());
     let size = format!("{} x {}", plan.size.length.0, plan.size.width);
     canvas.rule(0, &format!("{}/{} to scale", plan.place_name, plan.name), &size);
-    let here = model.standing().nth(model.cursor().index).map(|row| row.container);
+    let here = model.container_here();
     let asked = model.may_go.as_ref().filter(|may_go| Some(may_go.container) == here);
-    let free = asked.and_then(|may_go| may_go.benches.iter().find(|(bench, _)| *bench == plan.bench));
+    let free = asked.and_then(|may_go| may_go.benches.iter().find(|reach| reach.bench == plan.bench));
+    let free = free.map_or(plan.more.as_slice(), |reach| reach.spots.as_slice());
+    let boxes = plan::boxes(plan, here, &canvas.look.glyphs);
     let said = may_go(model, all);
     let high = down.saturating_sub(1 + said.len().min(if all >= BESIDE / 2 && down > 20 { 8 } else { 3 }));
     let drawn = plan::lines(plan, all, high);
     canvas.within((0, 1, all, high), |canvas| {
-        plan::draw(plan, here, free.map_or(&[], |(_, spots)| spots.as_slice()), canvas);
+        plan::draw(plan, &boxes, free, canvas);
     });
     for (y, line) in said.iter().enumerate() {
         let mut strip = canvas.strip();
@@ -75,35 +65,36 @@ fn drawn(model: &Model, plan: &BenchPlan, canvas: &mut Canvas<'_>) {
 
 /// Where the container under the cursor may go, bench by bench; empty until it is asked.
 fn may_go(model: &Model, all: usize) -> Vec<String> {
-    let Some(may_go) = &model.may_go else { return Vec::new() };
-    if model.standing().nth(model.cursor().index).map(|row| row.container) != Some(may_go.container) {
-        return Vec::new();
-    }
-    let name = |id: &BenchId| {
-        let bench = model.board.space.benches.iter().find(|bench| bench.bench == *id);
-        bench.map_or_else(String::new, |bench| format!("{}/{}", bench.place_name, bench.name))
-    };
+    let asked = model.may_go.as_ref().filter(|may_go| Some(may_go.container) == model.container_here());
+    asked.map_or_else(Vec::new, |may_go| {
+        let said = goes_to(model, &may_go.benches);
+        let does = if said.ends_with('.') { "" } else { ": m moves it, P picks it up on the plan" };
+        wrap(&format!("{said}{does}"), all.saturating_sub(2))
+    })
+}
+
+/// Where a container may go, bench by bench, in a line.
+pub(super) fn goes_to(model: &Model, reaches: &[Reach]) -> String {
     let many = |count: usize| if count == 1 { "1 spot".to_owned() } else { format!("{count} spots") };
-    let said: Vec<String> =
-        may_go.benches.iter().map(|(bench, spots)| format!("{} {}", name(bench), many(spots.len()))).collect();
-    if said.is_empty() {
-        return vec!["It may go nowhere without moving another, or was never measured.".to_owned()];
+    let name = |id| model.plan_of(id).map(bench_word).unwrap_or_default();
+    let found = reaches.iter().filter(|reach| !reach.spots.is_empty());
+    let said: Vec<String> = found.map(|reach| format!("{} {}", name(reach.bench), many(reach.spots.len()))).collect();
+    match (said.is_empty(), reaches.is_empty()) {
+        (_, true) => "It was never measured, so nobody can say where it goes.".to_owned(),
+        (true, false) => "It may go nowhere without moving another.".to_owned(),
+        _ => format!("May go to {}", said.join(", ")),
     }
-    wrap(&format!("May go to {}: m moves it", said.join(", ")), all.saturating_sub(2))
 }
 
 fn list(model: &Model, canvas: &mut Canvas<'_>) {
     let mut lines = Vec::new();
-    let mut index = 0;
-    for bench in &model.board.space.benches {
-        lines.push(Line::Bench(bench));
-        if bench.standing.is_empty() {
-            lines.push(Line::Bare);
+    let mut last = None;
+    for (index, row) in model.on_benches().enumerate() {
+        let (OnBench::Bare(bench) | OnBench::Container(bench, _)) = row;
+        if last.replace(bench.bench) != Some(bench.bench) {
+            lines.push(Line::Bench(bench));
         }
-        for row in &bench.standing {
-            lines.push(Line::Row(index, row));
-            index += 1;
-        }
+        lines.push(Line::Row(index, row));
     }
     let cursor = model.cursor();
     let at = lines.iter().position(|line| matches!(line, Line::Row(index, _) if *index == cursor.index)).unwrap_or(0);
@@ -112,14 +103,17 @@ fn list(model: &Model, canvas: &mut Canvas<'_>) {
     for (y, line) in lines.iter().skip(first).take(fit).enumerate() {
         match line {
             Line::Bench(bench) => bench_line(model, bench, y, canvas),
-            Line::Bare => {
-                let mut strip = canvas.strip();
-                strip.add("   bare", Role::Quiet);
-                canvas.line(y, strip);
-            }
             Line::Row(index, row) => {
                 let here = cursor == Cursor { section: Section::Standing, index: *index };
-                let strip = standing(model, row, here, canvas);
+                let strip = match row {
+                    OnBench::Container(_, row) => standing(model, row, here, canvas),
+                    OnBench::Bare(_) => {
+                        let mut strip = canvas.strip();
+                        strip.add(if here { canvas.look.glyphs.pointer } else { " " }, Role::Text);
+                        strip.add("  bare", Role::Quiet);
+                        strip
+                    }
+                };
                 canvas.line(y, strip);
                 if here {
                     canvas.shade(y, Role::Selected);
@@ -134,14 +128,10 @@ fn free(bench: &BenchSpace) -> String {
     format!("{:.2} of {} free", bench.area.free.0 as f64 / 1e6, bench.area.whole)
 }
 
-/// A bench's size, what is free of it, and how many seed trays would fit.
+/// A bench's size, what is free of it, and how many more trays would fit.
 pub(in crate::tui) fn room(model: &Model, bench: &BenchSpace) -> String {
-    let more = model.board.trays.benches.iter().find(|fits| fits.bench == bench.bench).map_or(0, |fits| fits.more);
-    let trays = match more {
-        1 => "1 seed tray fits".to_owned(),
-        many => format!("{many} seed trays fit"),
-    };
-    format!("{} x {}  {}, {trays}", bench.size.length.0, bench.size.width, free(bench))
+    let trays = in_trays(model.board.trays_on(bench.bench), "more ", &model.board.tray);
+    format!("{} x {}  {}, room for {trays}", bench.size.length.0, bench.size.width, free(bench))
 }
 
 /// What a container is, and how many of it.

@@ -3,13 +3,13 @@
 use crate::desk::Standing;
 use crate::tui::actions::{self, ACTIONS, Id, Where};
 use crate::tui::message::Key;
-use crate::tui::model::{Model, Overlay, Tone, WayBack};
-use crate::tui::rows::Section;
+use crate::tui::model::{Model, Overlay, Page, Tone, WayBack};
+use crate::tui::rows::{OnBench, Section};
 use crate::tui::text::{width, wrap};
 use crate::tui::theme::Role;
 
 use super::paint::Canvas;
-use super::words;
+use super::{in_hand, plan_page, words};
 
 /// Lines it takes on a screen of this size.
 pub(super) fn height(all: usize, down: usize) -> usize {
@@ -90,10 +90,7 @@ fn hints(model: &Model, lines: usize, from: usize, canvas: &mut Canvas<'_>) {
     // The way to all the others always stands at the end.
     let help = model.keys.letter(Id::Help);
     let wide_help = width(&help) + width(" all keys");
-    let is_page = matches!(
-        place,
-        Where::Morning | Where::Batch | Where::Tonight | Where::Benches | Where::Journal | Where::Cells
-    );
+    let is_page = ACTIONS.iter().any(|action| action.id == Id::Help && action.places.contains(&place));
     let (mut y, mut strip) = (0, canvas.strip());
     for (key, hint) in found {
         let wide = width(&key) + width(hint) + 3;
@@ -113,6 +110,10 @@ fn hints(model: &Model, lines: usize, from: usize, canvas: &mut Canvas<'_>) {
             .add(" ", Role::Text);
     }
     if is_page {
+        if strip.used + wide_help + 1 > all && y + 1 < lines {
+            canvas.line(from + y, strip);
+            (y, strip) = (y + 1, canvas.strip());
+        }
         strip.column("", all.saturating_sub(strip.used + wide_help + 1), crate::tui::text::Align::Left, Role::Text);
         strip.add(&help, Role::Key).add(" all keys", Role::Quiet);
     }
@@ -158,6 +159,10 @@ pub(in crate::tui) fn row(model: &Model, section: Section, index: usize) -> Opti
             let head = format!("{} {plant}: {} up in {days}", row.label, words::up_of(row));
             join(vec![head, rate, counted, format!("{} standing", row.standing), words::places(&row.parts)])
         }),
+        Section::Here => model.place.as_ref().and_then(|place| place.standing.get(index)).map(|row| {
+            let floor = row.floor.map_or_else(|| "no floor known".to_owned(), |floor| format!("works down to {floor}"));
+            join(vec![format!("{} {}", row.label, row.crop), floor, format!("hardened {}", row.hardened)])
+        }),
         Section::MovingOn => model.board.ready.get(index).map(|row| {
             let plant = words::plant(Some(&row.crop), row.variety.as_ref());
             let next = row.next.as_ref().map_or_else(String::new, |next| {
@@ -192,13 +197,20 @@ pub(in crate::tui) fn row(model: &Model, section: Section, index: usize) -> Opti
         Section::Dusk => model.evening().get(index).map(|row| {
             let labels: Vec<String> = row.parts.iter().map(|part| words::part(part.label, on)).collect();
             let doing = row.doing.map_or_else(String::new, |doing| format!(" > {doing}"));
-            format!("{} {}: {}{doing}", labels.join(" "), row.crop, words::plain_days(row.reason, on))
+            format!("{} {}: {}{doing}", labels.join(" "), row.about(), words::plain_days(row.reason, on))
         }),
-        Section::Standing => model.standing().nth(index).map(|row| words::stands(model, row).join(", ")),
         Section::Done => model.batch.as_ref().and_then(|(_, acts)| acts.get(index)).map(|row| row.said.join("; ")),
         Section::Acts => {
             model.acts_shown().get(index).map(|row| format!("{} {}: {}", row.short, row.verb, row.said.join("; ")))
         }
+        Section::Standing if model.page() == Page::Plan => Some(plan_page::about(model)),
+        Section::Standing => model.on_benches().nth(index).map(|row| match row {
+            OnBench::Bare(_) => plan_page::bare(model),
+            OnBench::Container(_, row) => words::stands(model, row).join(", "),
+        }),
+        Section::Kinds => model.in_hand.as_ref().and_then(|found| found.rows.get(index)).map(in_hand::about),
         Section::Cells => Some(super::cells::about(model)),
+        Section::Stops => model.stop().and_then(|id| model.board.state.parts.get(&id)).map(super::round::number_says),
+        Section::Logged => model.round().and_then(|round| round.logged.get(index)).map(|one| one.said.clone()),
     }
 }

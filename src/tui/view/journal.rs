@@ -38,8 +38,16 @@ pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
         strip.add(if here { canvas.look.glyphs.pointer } else { " " }, Role::Text);
         strip.add(if row.undone { "x" } else { " " }, Role::Text);
         strip.column(&words::day(row.on, model.board.on), 9, Align::Right, Role::Quiet).add("  ", Role::Text);
-        let said = if row.undone { format!("(undone) {}", row.said.join("; ")) } else { row.said.join("; ") };
-        strip.fill(&said, all, if row.undone { Role::Quiet } else { Role::Text });
+        let said = row.said.join("; ");
+        let (said, role) = match model.dispute_of(row.act) {
+            _ if row.undone => (format!("(undone) {said}"), Role::Quiet),
+            Some(dispute) if dispute.aside.act == row.act => {
+                (format!("(set aside: {}) {said}", dispute.wrong), Role::Watch)
+            }
+            Some(_) => (format!("(against that) {said}"), Role::Watch),
+            None => (said, Role::Text),
+        };
+        strip.fill(&said, all, role);
         canvas.line(y + line, strip);
         if here {
             canvas.shade(y + line, Role::Selected);

@@ -5,12 +5,16 @@ pub(super) mod benches;
 pub(super) mod cells;
 mod curve;
 pub(super) mod foot;
+pub(super) mod in_hand;
 mod journal;
 mod line;
 pub(super) mod morning;
 mod overlay;
 mod paint;
+pub(super) mod place;
 pub(super) mod plan;
+pub(super) mod plan_page;
+pub(super) mod round;
 pub(super) mod start;
 pub(super) mod tonight;
 pub(super) mod words;
@@ -42,8 +46,13 @@ pub fn view(model: &Model, look: Look, frame: &mut Frame<'_>) {
         Page::Batch(_) => batch::draw(model, canvas),
         Page::Tonight => tonight::draw(model, canvas),
         Page::Benches => benches::draw(model, canvas),
+        Page::Place(_) => place::draw(model, canvas),
+        Page::Plan => plan_page::draw(model, canvas),
+        Page::InHand => in_hand::draw(model, canvas),
         Page::Journal => journal::draw(model, canvas),
         Page::Cells(_) => cells::draw(model, canvas),
+        Page::Round(_) => round::draw(model, canvas),
+        Page::Rounded(_) => round::draw_logged(model, canvas),
     });
     canvas.within((0, down.saturating_sub(foot), all, foot), |canvas| foot::draw(model, canvas));
     let over = (0, 1, all, down.saturating_sub(1));
@@ -84,8 +93,12 @@ pub(super) const fn page_name(page: Page) -> &'static str {
         Page::Batch(_) => "batch",
         Page::Tonight => "tonight",
         Page::Benches => "benches",
+        Page::Place(_) => "place",
+        Page::Plan => "plan",
+        Page::InHand => "in hand",
         Page::Journal => "journal",
         Page::Cells(_) => "cells",
+        Page::Round(_) | Page::Rounded(_) => "round",
     }
 }
 

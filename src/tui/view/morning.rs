@@ -1,6 +1,6 @@
 //! The morning: what is due, what comes up, what moves on, where there is room, and tonight.
 
-use crate::advice::Area;
+use crate::advice::{Area, in_trays};
 use crate::journal::PlaceKind;
 use crate::tui::model::{Cursor, Model};
 use crate::tui::rows::Section;
@@ -22,6 +22,13 @@ pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
     let (all, down) = (canvas.width(), canvas.height());
     let strip = if down >= 14 { 2 } else { 1 };
     canvas.within((0, 0, all, strip), |canvas| super::tonight::strip(model, canvas));
+    let to_settle = model.board.to_settle();
+    for (line, text) in to_settle.iter().enumerate() {
+        let mut row = canvas.strip();
+        row.add(canvas.look.glyphs.alarm, Role::Watch).add(" ", Role::Text).fill(text, all, Role::Watch);
+        canvas.line(strip + line, row);
+    }
+    let strip = strip + to_settle.len();
     let down = down.saturating_sub(strip);
     if all >= TWO_COLUMNS {
         let left = all / 2 - 1;
@@ -248,14 +255,10 @@ pub(in crate::tui) fn room_lines(model: &Model, full: bool, narrow: bool) -> Vec
     };
     let say = |area: Area, trays: u32| {
         if narrow {
-            return format!("{:.2} m2 free, {trays} trays fit", area.free.0 as f64 / 1e6);
+            return format!("{}, {}", area.free, in_trays(trays, "", &model.board.tray));
         }
-        let fits = match trays {
-            0 => "no more seed tray fits".to_owned(),
-            1 => "1 more seed tray fits".to_owned(),
-            many => format!("{many} more seed trays fit"),
-        };
-        format!("{:.2} of {} free, {fits}", area.free.0 as f64 / 1e6, area.whole)
+        let more = in_trays(trays, "more ", &model.board.tray);
+        format!("{:.2} of {} free, room for {more}", area.free.0 as f64 / 1e6, area.whole)
     };
     let space = &model.board.space;
     let mut lines = vec![

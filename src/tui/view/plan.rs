@@ -1,10 +1,12 @@
 //! A bench to scale: numbers on shapes, where a container may go, and the side under the higher roof.
 //!
 //! Cells are twice as high as wide, so a cell stands for twice as many millimetres down as across. Shapes are told
-//! apart by their borders and labels; what the cursor is on has a border of its own kind and the pointer in it.
+//! apart by their borders and labels; what the cursor is on, what is in the hand and what would be set down elsewhere has
+//! a border of its own kind and a sign of its own in it.
 
-use crate::advice::{Amiss, BenchPlan, FreeSpot, HighSide, Shape};
+use crate::advice::{BenchPlan, FreeSpot, HighSide, Shape};
 use crate::quantity::{ContainerId, Millimetres};
+use crate::tui::glyphs::Glyphs;
 use crate::tui::text::{Align, pad, width};
 use crate::tui::theme::Role;
 
@@ -53,8 +55,53 @@ impl Scale {
     }
 }
 
-/// Draws it from the upper left of the canvas.
-pub(super) fn draw(plan: &BenchPlan, here: Option<ContainerId>, free: &[FreeSpot], canvas: &mut Canvas<'_>) {
+/// How a box stands out on the plan.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Weight {
+    /// As the others.
+    Plain,
+    /// The cursor is on it, or it is in the hand.
+    Chosen,
+    /// In the hand, where it cannot stand.
+    Wrong,
+    /// It would be set down there.
+    Proposed,
+}
+
+/// A box on the plan: from where and how far along the bench and across it, what is written on it, how it stands out.
+pub(super) struct Boxed {
+    pub(super) x: (Millimetres, Millimetres),
+    pub(super) y: (Millimetres, Millimetres),
+    pub(super) label: String,
+    pub(super) weight: Weight,
+}
+
+/// The boxes of what stands on a bench, with the one under the cursor.
+pub(super) fn boxes(plan: &BenchPlan, here: Option<ContainerId>, glyphs: &Glyphs) -> Vec<Boxed> {
+    let boxed = |shape: &Shape| Boxed {
+        x: (shape.x, shape.along),
+        y: (shape.y, shape.across),
+        label: marked(shape, glyphs),
+        weight: if Some(shape.container) == here { Weight::Chosen } else { Weight::Plain },
+    };
+    plan.shapes.iter().map(boxed).collect()
+}
+
+/// A shape's label with its marks: that something is amiss, and that it is pinned.
+pub(super) fn marked(shape: &Shape, glyphs: &Glyphs) -> String {
+    let amiss = if shape.amiss.is_some() { glyphs.alarm } else { "" };
+    let pinned = if shape.pinned { glyphs.pinned } else { "" };
+    format!("{amiss}{}{pinned}", shape.label)
+}
+
+/// What a spot that something may go to is called: digits first, which a key can name.
+pub(super) fn spot_names() -> impl Iterator<Item = char> {
+    ('1'..='9').chain('A'..='Z')
+}
+
+/// Draws a plan from the upper left of the canvas: free spots under the boxes, and the terminal's cursor on the box that
+/// stands out.
+pub(super) fn draw(plan: &BenchPlan, boxes: &[Boxed], free: &[FreeSpot], canvas: &mut Canvas<'_>) {
     let Some(scale) = Scale::of(plan, canvas.width().saturating_sub(EDGE), canvas.height().saturating_sub(EDGE)) else {
         return;
     };
@@ -71,15 +118,15 @@ pub(super) fn draw(plan: &BenchPlan, here: Option<ContainerId>, free: &[FreeSpot
     canvas.within((1, 1, scale.across, scale.lines), |canvas| {
         let spots: Vec<_> = free.iter().map(|spot| scale.cells((spot.x, spot.along), (spot.y, spot.across))).collect();
         spots.iter().for_each(|at| canvas.within(*at, dots));
-        for shape in &plan.shapes {
-            let at = scale.cells((shape.x, shape.along), (shape.y, shape.across));
-            canvas.within(at, |canvas| stands(shape, Some(shape.container) == here, canvas));
-        }
-        for ((x, y, wide, tall), letter) in spots.into_iter().zip('A'..='Z') {
+        // What is in the hand lies over all else.
+        let (above, below): (Vec<&Boxed>, Vec<&Boxed>) = boxes.iter().partition(|one| one.weight != Weight::Plain);
+        below.iter().for_each(|one| canvas.within(scale.cells(one.x, one.y), |canvas| stands(one, canvas)));
+        for ((x, y, wide, tall), name) in spots.into_iter().zip(spot_names()) {
             let mut strip = canvas.strip();
-            strip.add(&letter.to_string(), Role::Key);
+            strip.add(&name.to_string(), Role::Key);
             canvas.within((x + wide / 2, y + (tall - 1) / 2, 1, 1), |canvas| canvas.line(0, strip));
         }
+        above.iter().for_each(|one| canvas.within(scale.cells(one.x, one.y), |canvas| stands(one, canvas)));
     });
 }
 
@@ -115,17 +162,22 @@ fn dots(canvas: &mut Canvas<'_>) {
 }
 
 /// A container: a box with its label, as much of both as there is room for.
-fn stands(shape: &Shape, here: bool, canvas: &mut Canvas<'_>) {
+fn stands(one: &Boxed, canvas: &mut Canvas<'_>) {
     let (all, down) = (canvas.width(), canvas.height());
     let glyphs = canvas.look.glyphs;
-    let role = if here { Role::Selected } else { Role::Text };
-    let amiss = match shape.amiss {
-        Some(Amiss::Off | Amiss::Overlaps | Amiss::TooTall) => glyphs.alarm,
-        None => "",
+    let (role, before) = match one.weight {
+        Weight::Plain => (Role::Text, ""),
+        Weight::Chosen => (Role::Selected, glyphs.pointer),
+        Weight::Wrong => (Role::Alarm, glyphs.alarm),
+        Weight::Proposed => (Role::Key, glyphs.leads_to),
     };
-    let label = format!("{}{amiss}{}", if here { glyphs.pointer } else { "" }, shape.label);
+    let label = format!("{before}{}", one.label);
     let border = glyphs.border;
-    let (across, side) = if here { (glyphs.taken, glyphs.taken) } else { (glyphs.across, glyphs.down) };
+    let heavy = one.weight != Weight::Plain;
+    let (across, side) = if heavy { (glyphs.taken, glyphs.taken) } else { (glyphs.across, glyphs.down) };
+    if matches!(one.weight, Weight::Chosen | Weight::Wrong) {
+        canvas.point(0, 0);
+    }
     let boxed = all >= 3 && down >= 2;
     for y in 0..down {
         let mut strip = canvas.strip();

@@ -65,7 +65,12 @@ fn forecast(model: &Model, narrow: bool) -> (String, Role) {
     let night = model.board.on.succ_opt().and_then(|morning| model.board.state.forecasts.get(&morning));
     match night {
         Some(night) if narrow => (format!("Tonight {} C", words::degrees(night.low)), Role::Heading),
-        Some(night) => (format!("Tonight {} C outside by the forecast", words::degrees(night.low)), Role::Heading),
+        Some(night) => {
+            // One of today is as good as it gets; of an older one the grower is told how old.
+            let old = model.board.forecast.as_deref().filter(|_| night.noted < model.board.on);
+            let by = old.unwrap_or("forecast");
+            (format!("Tonight {} C outside by the {by}", words::degrees(night.low)), Role::Heading)
+        }
         None => ("Tonight: no forecast".to_owned(), Role::Quiet),
     }
 }
@@ -121,6 +126,7 @@ const fn word(what: DuskMove) -> &'static str {
         DuskMove::BringIn => "bring in",
         DuskMove::Cover => "cover",
         DuskMove::PutOut => "put out",
+        DuskMove::Unknown => "not known",
         DuskMove::Leave => "leave",
     }
 }
@@ -128,6 +134,7 @@ const fn word(what: DuskMove) -> &'static str {
 /// What is done to those of a line, in a word or two.
 pub(in crate::tui) const fn heading_word(heading: Heading) -> &'static str {
     match heading {
+        Heading::Uncover(_) => "uncover",
         Heading::Dusk(what) => word(what),
         Heading::Harden => "harden",
         Heading::LeaveHouse => "to frame",
@@ -139,7 +146,8 @@ fn heading(heading: Heading, glyphs: &Glyphs) -> (&'static str, &'static str, Ro
     let (sign, role) = match heading {
         Heading::Dusk(DuskMove::BringIn) => (glyphs.alarm, Role::Alarm),
         Heading::Dusk(DuskMove::Cover) => (glyphs.watch, Role::Watch),
-        Heading::Dusk(DuskMove::PutOut) | Heading::Harden => (glyphs.rising, Role::Text),
+        Heading::Dusk(DuskMove::PutOut) | Heading::Uncover(_) | Heading::Harden => (glyphs.rising, Role::Text),
+        Heading::Dusk(DuskMove::Unknown) => ("?", Role::Watch),
         Heading::Dusk(DuskMove::Leave) => (glyphs.good, Role::Quiet),
         Heading::LeaveHouse | Heading::PlantOut => (glyphs.leads_to, Role::Text),
     };
@@ -259,7 +267,7 @@ fn line(model: &Model, row: &Evening<'_>, here: bool, canvas: &Canvas<'_>) -> St
     strip.column(word, 9, Align::Left, role);
     let labels: Vec<String> = row.parts.iter().map(|part| words::part(part.label, on)).collect();
     strip.column(&labels.join(" "), if all < NARROW { 5 } else { 7 }, Align::Right, Role::Key).add(" ", Role::Text);
-    let plant = words::plant(Some(row.crop), row.variety);
+    let plant = row.place.map_or_else(|| words::plant(row.crop, row.variety), ToString::to_string);
     let odds = row.risk.map_or_else(String::new, |risk| odds(risk.chance).trim_start_matches("about ").to_owned());
     if all < NARROW {
         let rest = all.saturating_sub(strip.used + 9);

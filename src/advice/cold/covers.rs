@@ -1,0 +1,60 @@
+//! Covers that come off: by day for light and air, and on nights that are mild enough without.
+
+use crate::quantity::{Date, Name, PlaceId};
+
+use super::Eve;
+use super::dusk::quoted;
+use super::groups::Group;
+use crate::advice::climate::{Cover, covered};
+use crate::advice::why::Why;
+
+/// A cover that comes off.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Uncover {
+    /// The place.
+    pub place: PlaceId,
+    /// Its name.
+    pub name: Name,
+    /// Why, and whether it goes on again tonight.
+    pub reason: String,
+    /// The words that do it.
+    pub doing: String,
+    /// How it was come by.
+    pub why: Why,
+}
+
+/// Every cover that was on last night and has not been touched today.
+pub(super) fn uncover(eve: &Eve<'_>, groups: &[Group]) -> Vec<Uncover> {
+    let places = eve.climates.places().iter();
+    let lain = places.filter(|(place, _)| eve.cover_now(**place) == Cover::On && lay_last_night(eve, **place));
+    lain.map(|(place, climate)| {
+        let here = || groups.iter().filter(|group| group.place == *place);
+        let known = here().all(|group| eve.risk(group, *place, Cover::Off).is_some());
+        let mild = here().all(|group| {
+            eve.risk(group, *place, Cover::Off).is_some_and(|risk| group.is_safe(&risk) && !risk.is_guess)
+        });
+        let tonight = match (known, mild) {
+            (true, true) => "tonight is mild enough without it",
+            (true, false) => "lay it again before dusk",
+            (false, _) => "of tonight nothing is known yet",
+        };
+        Uncover {
+            place: *place,
+            name: climate.name.clone(),
+            reason: format!("the cover comes off for the day, for light and air; {tonight}"),
+            doing: format!("cover {} off", quoted(&climate.name.to_string())),
+            why: Why::new("a cover that was on last night and has not been touched today")
+                .practice("covers come off by day: plants in the dark are drawn, and shut in they cook")
+                .doubt("in a hard frost that lasts all day it stays on")
+                .changes("`cover PLACE off`, or on again before dusk"),
+        }
+    })
+    .collect()
+}
+
+/// True when the cover was on at the end of yesterday and nothing was said of it today.
+fn lay_last_night(eve: &Eve<'_>, place: PlaceId) -> bool {
+    let yesterday: Option<Date> = eve.on.pred_opt();
+    let touched = eve.state.covers.iter().any(|(day, of, _)| *of == place && *day == eve.on);
+    !touched && yesterday.is_some_and(|yesterday| covered(eve.state, place, yesterday))
+}

@@ -1,0 +1,96 @@
+//! What moving containers would do to the space on both sides, before they are moved.
+
+use crate::journal::{Stand, State, Stay};
+use crate::quantity::{BenchId, ContainerId, Date, SquareMillimetres};
+use crate::trade::Trade;
+
+use super::layout::assumed_layout;
+use super::room::{bench_room, usual_tray};
+
+/// Free ground of a bench and how many more of the usual tray go there.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct SideRoom {
+    /// Ground nothing stands on.
+    pub free: SquareMillimetres,
+    /// How many more trays.
+    pub more: u32,
+}
+
+/// One bench before and after.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct MoveSide {
+    /// The bench.
+    pub bench: BenchId,
+    /// As it is.
+    pub before: SideRoom,
+    /// Once they are moved.
+    pub after: SideRoom,
+}
+
+/// Whether containers go on a bench as it stands.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Goes {
+    /// All of them.
+    All,
+    /// One was never measured.
+    Unmeasured,
+    /// One will be too tall for the roof within a week.
+    TooTall,
+    /// Not without moving another.
+    Crowded,
+}
+
+/// What moving some containers would do.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct MovePreview {
+    /// The benches they would leave.
+    pub from: Vec<MoveSide>,
+    /// Every bench that does not have them all already: whether they go, and what it does.
+    pub to: Vec<(MoveSide, Goes)>,
+}
+
+/// What moving these containers to each bench would do, benches where they go first. In a tray most in use; empty for a
+/// state that knows none.
+#[must_use]
+pub fn move_preview(state: &State, trade: &Trade, on: Date, moved: &[ContainerId]) -> MovePreview {
+    let Some(tray) = usual_tray(state, trade) else { return MovePreview::default() };
+    let room = |state: &State, bench: BenchId| {
+        bench_room(state, trade, on, bench, &tray).map(|(free, more)| SideRoom { free, more })
+    };
+    let mut shifted = state.clone();
+    let stands = |id: &ContainerId| state.containers.get(id).map(|container| container.stand);
+    let is_here = |bench: BenchId| moved.iter().filter(|id| stands(id) == Some(Stand::Bench(bench))).count();
+    let mut preview = MovePreview::default();
+    for (id, bench) in &state.benches {
+        let (Some(before), here) = (room(state, *id), is_here(*id)) else { continue };
+        if here > 0 {
+            set_down(&mut shifted, moved, Stand::Place(bench.place), on);
+            let side = room(&shifted, *id).map(|after| MoveSide { bench: *id, before, after });
+            preview.from.extend(side);
+        }
+        if here < moved.len() {
+            set_down(&mut shifted, moved, Stand::Bench(*id), on);
+            let layout = assumed_layout(&shifted, trade, on, *id);
+            let goes = [
+                (&layout.crowded, Goes::Crowded),
+                (&layout.too_tall, Goes::TooTall),
+                (&layout.unmeasured, Goes::Unmeasured),
+            ];
+            let goes = goes.into_iter().find(|(those, _)| those.iter().any(|id| moved.contains(id)));
+            let side = room(&shifted, *id).map(|after| MoveSide { bench: *id, before, after });
+            preview.to.extend(side.map(|side| (side, goes.map_or(Goes::All, |(_, goes)| goes))));
+        }
+    }
+    preview.to.sort_by_key(|(_, goes)| *goes);
+    preview
+}
+
+fn set_down(state: &mut State, moved: &[ContainerId], stand: Stand, on: Date) {
+    for id in moved {
+        if let Some(container) = state.containers.get_mut(id) {
+            container.stand = stand;
+            container.spot = None;
+            container.stays.push(Stay { from: on, stand, out: None });
+        }
+    }
+}

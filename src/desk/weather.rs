@@ -1,0 +1,115 @@
+//! The weather service: what to ask it, and how old its last good answer is.
+
+use chrono::Timelike as _;
+
+use crate::advice::{self, PlaceView};
+use crate::exchange::{DayForecast, Fields, Patience, address, fetch, forecast_in};
+use crate::quantity::{Date, Name};
+use crate::trade::Trade;
+
+use super::error::DeskError;
+use super::lookup::find_place;
+use super::perform::Done;
+use super::{Desk, clock};
+
+/// A question that is ready to be asked. It knows nothing of the journal, so that it can be asked while that is in use.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Question {
+    url: String,
+    named: Fields,
+}
+
+/// What a fetched forecast came to.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Fetched {
+    /// It was noted.
+    New(Done),
+    /// The service says what it said before on the same day: nothing was written.
+    Same,
+}
+
+impl Question {
+    /// Asks, and waits for the answer for ten seconds at most.
+    ///
+    /// # Errors
+    /// When no answer came, or none that is a forecast.
+    pub fn ask(&self) -> Result<Vec<DayForecast>, DeskError> {
+        let text = fetch(&self.url, Patience::USUAL)?;
+        forecast_in(&text, &self.named).map_err(DeskError::Answer)
+    }
+}
+
+impl Desk {
+    /// What to ask the weather service that the settings name.
+    ///
+    /// # Errors
+    /// When they name none, or one that is not to be asked; when `on` is not today: what is fetched now is no forecast of
+    /// another day's.
+    pub fn weather(&self, on: Date) -> Result<Question, DeskError> {
+        if on != clock::today() {
+            return Err(DeskError::Nothing("a forecast is fetched for today: leave --on out"));
+        }
+        let service = self.trade.weather();
+        let (Some(latitude), Some(longitude), Some(url)) = (service.latitude, service.longitude, &service.url) else {
+            return Err(DeskError::Nothing(
+                "no weather service is set: write latitude, longitude and forecast_url into settings.toml",
+            ));
+        };
+        Ok(Question { url: address(url, latitude, longitude)?, named: fields(&self.trade) })
+    }
+
+    /// Asks the weather service and notes what it answers.
+    ///
+    /// # Errors
+    /// When there is nothing to ask or no usable answer, or every day of it is past. What was noted before stays then.
+    pub fn fetch_forecast(&mut self, on: Date) -> Result<Fetched, DeskError> {
+        let days = self.weather(on)?.ask()?;
+        self.note_fetched(&days, on)
+    }
+
+    /// Notes what the weather service answered.
+    ///
+    /// # Errors
+    /// When every day of it is past, or the journal cannot be written.
+    pub fn note_fetched(&mut self, days: &[DayForecast], on: Date) -> Result<Fetched, DeskError> {
+        Ok(self.take_forecast("forecast fetch", days, on)?.map_or(Fetched::Same, Fetched::New))
+    }
+
+    /// The climate of every place on a day; of one, when it is named.
+    ///
+    /// # Errors
+    /// When the journal cannot be read, or no place has that name.
+    pub fn climate(&self, place: Option<&Name>, on: Date) -> Result<Vec<PlaceView>, DeskError> {
+        let state = self.state(on)?;
+        let wanted = place.map(|name| find_place(&state, name)).transpose()?;
+        let views = advice::place_views(&state, &self.trade, on).into_iter();
+        Ok(views.filter(|view| wanted.is_none_or(|wanted| wanted == view.place)).collect())
+    }
+
+    /// How old a forecast is that was noted on a day, in words: `forecast of Tuesday 6:10, two days old`.
+    ///
+    /// # Errors
+    /// When the journal cannot be read.
+    pub fn age_of_forecast(&self, noted: Date, on: Date) -> Result<String, DeskError> {
+        let newest = self.journal.read(|books| books.latest_forecast())?;
+        // An act that was dated back was not typed at its hour.
+        let typed = newest.filter(|act| act.happened == noted).and_then(|act| clock::local(&act.recorded));
+        let hour = typed.filter(|typed| typed.date() == noted);
+        let hour = hour.map_or_else(String::new, |typed| format!(" {}:{:02}", typed.hour(), typed.minute()));
+        let age = match on.signed_duration_since(noted).num_days() {
+            ..=0 => String::new(),
+            1 => ", a day old".to_owned(),
+            days @ 2..=9 => format!(", {} days old", NUMBERS[usize::try_from(days).unwrap_or(0) - 2]),
+            days => format!(", {days} days old"),
+        };
+        Ok(format!("forecast of {}{hour}{age}", noted.format("%A")))
+    }
+}
+
+const NUMBERS: [&str; 8] = ["two", "three", "four", "five", "six", "seven", "eight", "nine"];
+
+/// What the settings say that answers call things.
+pub(super) fn fields(trade: &Trade) -> Fields {
+    let service = trade.weather();
+    Fields { day: service.day.clone(), low: service.low.clone(), high: service.high.clone(), unit: service.unit }
+}

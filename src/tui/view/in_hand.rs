@@ -1,0 +1,105 @@
+//! Trays and pots in hand, kind by kind: owned, in use, to be washed, clean, and short for what is due.
+
+use crate::advice::InHandRow;
+use crate::tui::model::Model;
+use crate::tui::text::{Align, wrap};
+use crate::tui::theme::Role;
+
+use super::paint::{Canvas, Strip, first_shown};
+
+/// From so many cells across there is room for what is wanted.
+const WIDE: usize = 60;
+
+/// Draws the page.
+pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
+    let (all, down) = (canvas.width(), canvas.height());
+    let Some(found) = &model.in_hand else {
+        canvas.rule(0, "Trays and pots in hand", "");
+        return;
+    };
+    let litres = f64::from(found.compost.0) / 1000.0;
+    let compost = if found.compost.0 > 0 { format!("{litres:.1} l of compost in a week") } else { String::new() };
+    canvas.rule(0, "Trays and pots in hand", &compost);
+    let mut strip = canvas.strip();
+    let wide = all >= WIDE;
+    strip.add(" ", Role::Text).column("", if wide { 18 } else { 12 }, Align::Left, Role::Column);
+    for name in names(wide) {
+        strip.column(name, column(wide), Align::Right, Role::Column);
+    }
+    canvas.line(1, strip);
+    let said: Vec<String> = found.cautions.iter().flat_map(|caution| wrap(caution, all.saturating_sub(2))).collect();
+    let kept = if down > 12 { said.len().min(4) } else { 0 };
+    let fit = down.saturating_sub(2 + kept);
+    let at = model.cursor().index;
+    let first = first_shown(found.rows.len(), fit, at);
+    for (y, (index, row)) in found.rows.iter().enumerate().skip(first).take(fit).enumerate() {
+        let strip = line(row, index == at, wide, canvas);
+        canvas.line(y + 2, strip);
+        if index == at {
+            canvas.shade(y + 2, Role::Selected);
+            canvas.point(0, y + 2);
+        }
+    }
+    if found.rows.is_empty() {
+        let mut strip = canvas.strip();
+        strip.fill("   nothing is in use or owned yet: L, then own seed-tray 12", all, Role::Quiet);
+        canvas.line(2, strip);
+    }
+    for (y, text) in said.iter().take(kept).enumerate() {
+        let mut strip = canvas.strip();
+        strip.add(" ", Role::Text).fill(text, all, Role::Quiet);
+        canvas.line(down - kept + y, strip);
+    }
+}
+
+const fn column(wide: bool) -> usize {
+    if wide { 9 } else { 6 }
+}
+
+const fn names(wide: bool) -> &'static [&'static str] {
+    if wide { &["own", "in use", "to wash", "clean", "wanted"] } else { &["own", "used", "wash", "clean"] }
+}
+
+fn line(row: &InHandRow, here: bool, wide: bool, canvas: &Canvas<'_>) -> Strip {
+    let glyphs = canvas.look.glyphs;
+    let or_missing =
+        |number: Option<u32>| number.map_or_else(|| glyphs.missing.to_owned(), |number| number.to_string());
+    let mut strip = canvas.strip();
+    strip.add(if here { glyphs.pointer } else { " " }, Role::Text);
+    strip.column(row.name.as_str(), if wide { 18 } else { 12 }, Align::Left, Role::Text);
+    let wanted = row.needs.iter().map(|need| need.containers).fold(0, u32::saturating_add);
+    let figures = [
+        or_missing(row.owned),
+        row.in_use.to_string(),
+        row.to_wash.to_string(),
+        or_missing(row.clean),
+        wanted.to_string(),
+    ];
+    for figure in figures.iter().take(names(wide).len()) {
+        strip.column(figure, column(wide), Align::Right, Role::Text);
+    }
+    if row.short.is_some() {
+        strip.add("  ", Role::Text).add(glyphs.watch, Role::Watch);
+        if wide {
+            strip.add(" short", Role::Watch);
+        }
+    }
+    strip
+}
+
+/// All that a row says.
+pub(super) fn about(row: &InHandRow) -> String {
+    let mut words = vec![format!("{}: {} in use", row.name, row.in_use)];
+    if row.idle > 0 {
+        words.push(format!("{} of them without a plant", row.idle));
+    }
+    match (row.owned, row.clean) {
+        (Some(owned), Some(clean)) => {
+            words.push(format!("of {owned}"));
+            words.push(format!("{} to wash, {clean} clean", row.to_wash));
+        }
+        _ => words.push("how many there are was never said: o says it".to_owned()),
+    }
+    words.extend(row.short.map(|short| short.in_words()));
+    words.join(", ")
+}

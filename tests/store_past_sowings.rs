@@ -1,0 +1,48 @@
+//! Which earlier sowings are learnt from: the newest of the crop that are in no container any more.
+
+#![allow(clippy::unwrap_used, reason = "a test stops on the first surprise")]
+
+mod command_line;
+
+use command_line::Home;
+use thumbpot::quantity::{BatchLabel, CropName, DeviceId};
+use thumbpot::store::{Durability, Journal, Scope};
+
+/// The labels of the sowings learnt from, in their order.
+fn learnt_from(home: &Home, crop: &str, most: u32) -> Vec<String> {
+    let device = DeviceId(uuid::Uuid::from_u128(0x5555_5555_5555_4555_8555_5555_5555_5555));
+    let journal = Journal::open(&home.journal(), device, Durability::Unsynced).unwrap();
+    let label = |label: BatchLabel| label.to_string();
+    journal
+        .read(|books| {
+            let past = books.past_sowings(&CropName::new(crop).unwrap(), most)?;
+            let history = books.history(Scope::Around(&past, &[]))?;
+            let (state, _) = thumbpot::journal::fold(&history);
+            Ok::<_, thumbpot::store::StoreError>(past.iter().map(|id| label(state.batches[id].label)).collect())
+        })
+        .unwrap()
+}
+
+#[test]
+fn the_newest_that_are_over_of_the_one_crop() {
+    let home = Home::with_benches();
+    home.script(
+        "lot add tomato Copper --packed 2023
+         lot add leek Winter --packed 2023
+         sow tomato Copper --seeds 20 --in seed-tray --at sill/long --on 2024-03-05
+         sow tomato Copper --seeds 20 --in seed-tray --at sill/long --on 2024-03-01
+         sow leek Winter --seeds 20 --in seed-tray --at sill/long --on 2024-03-02
+         sow tomato Copper --seeds 20 --in seed-tray --at sill/long --on 2024-03-09
+         sow tomato Copper --seeds 20 --in seed-tray --at sill/long --on 2024-03-12
+         receive tomato Bought --plants 6 --in 9cm-potx6 --at sill/long --on 2024-03-20
+         count 2024/1 9 --on 2024-03-20
+         clear 2024/1a 2024/2a 2024/3a 2024/5a 2024/6a --rest discard --on 2024-05-01",
+    );
+    // By the day they were sown, not by number; leeks, what still stands and plants bought in are left out.
+    assert_eq!(learnt_from(&home, "tomato", 40), ["2024/5", "2024/1", "2024/2"]);
+    assert_eq!(learnt_from(&home, "tomato", 2), ["2024/5", "2024/1"]);
+    assert_eq!(learnt_from(&home, "leek", 40), ["2024/3"]);
+    assert!(learnt_from(&home, "kale", 40).is_empty());
+    home.does("undo --on 2024-05-02");
+    assert!(learnt_from(&home, "tomato", 40).is_empty(), "what was cleared in error stands again");
+}
