@@ -436,7 +436,8 @@ mod tests {
             "LENGTH",
             "WIDTH",
             "COLOUR",
-            "URL", "PAGE",
+            "URL",
+            "PAGE",
             "DAYS",
         ];
         fn look(command: &clap::Command) {
