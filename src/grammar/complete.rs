@@ -438,6 +438,7 @@ mod tests {
             "WIDTH",
             "COLOUR",
             "URL",
+            "PAGE",
             "DAYS",
         ];
         fn look(command: &clap::Command) {

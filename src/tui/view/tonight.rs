@@ -190,7 +190,7 @@ fn places_tonight(model: &Model, canvas: &mut Canvas<'_>) {
         strip.column(row.name.as_str(), if narrow { 10 } else { 11 }, Align::Left, Role::Text).add(" ", Role::Text);
         strip.column(verdict_word(row.verdict), 9, Align::Left, role).add(" ", Role::Text);
         let room = match all {
-            ..NARROW => Room::Little,
+            _ if narrow => Room::Little,
             ..100 => Room::Some,
             _ => Room::Ample,
         };
