@@ -376,8 +376,8 @@ fn a_stop_on_a_terminal() {
 
 
       counted  not yet
-      by now   none up expected; 28 to 35 in the end
-      now      wait: the first should show about 21 Apr
+      by now   none up expected; 29 to 35 in the end
+      now      wait: the first should show about Tuesday
       sown     36 seeds, yesterday
 
 

@@ -48,7 +48,7 @@ fn each_of_two_batches_of_one_number_is_itself() {
     desk.merge(&folder.path().join("yours.db")).unwrap();
     let mut model = Model::new(desk.board(today).unwrap(), today);
     let batches: Vec<_> = model.board.state.batches.keys().copied().collect();
-    assert_eq!((batches.len(), model.board.twins.len()), (2, 2));
+    assert_eq!((batches.len(), model.board.namesakes.len()), (2, 2));
     for (id, up) in batches.iter().zip([5, 7]) {
         let rows = 0..model.len(Section::ComingUp);
         let index =

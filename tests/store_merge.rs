@@ -133,6 +133,28 @@ fn ticks_made_apart_come_together_and_cells_emptied_twice_are_set_aside() {
     assert_eq!(cells(&ours), cells(&theirs));
 }
 
+/// Keys are given in the order of merging, and nothing that is written out may go by them.
+#[test]
+fn a_container_shared_from_two_sides_reads_the_same_in_every_journal() {
+    let folder = Throwaway::new().unwrap();
+    let (one_file, other_file) = (folder.file("one.db"), folder.file("other.db"));
+    let mut one = open(&one_file, 1);
+    run(&mut one, BEGINNING);
+    one.back_up(&other_file).unwrap();
+    let mut other = open(&other_file, 2);
+    run(&mut one, "sow leek 'Old Rope' --seeds 10 --share 1a");
+    run(&mut other, "sow celery 'Pale Post' --seeds 10 --share 1a");
+    run(&mut one, "move 1a sill");
+    one.merge(&other_file).unwrap();
+    other.merge(&one_file).unwrap();
+    let written = |desk: &Desk, name: &str| {
+        let file = folder.file(name);
+        desk.export(&file).unwrap();
+        std::fs::read_to_string(file).unwrap()
+    };
+    assert_eq!(written(&one, "one.csv"), written(&other, "other.csv"));
+}
+
 #[test]
 fn what_is_no_sound_journal_is_refused_and_nothing_taken() {
     let folder = Throwaway::new().unwrap();

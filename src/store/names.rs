@@ -40,8 +40,11 @@ impl Books<'_> {
     /// # Errors
     /// When the journal cannot be read.
     pub fn parts_in(&self, id: ContainerId) -> Result<Vec<PartLabel>, StoreError> {
-        let mut statement =
-            self.connection.prepare_cached("SELECT entry FROM filled WHERE container = ?1 ORDER BY entry")?;
+        // By what is the same in every journal: keys are given in the order of merging.
+        let mut statement = self.connection.prepare_cached(
+            "SELECT f.entry FROM filled f CROSS JOIN entry e ON e.id = f.entry CROSS JOIN act a ON a.id = e.act \
+             WHERE f.container = ?1 ORDER BY a.uuid, e.sequence",
+        )?;
         let parts = statement.query_map([id.0.0], |row| row.get(0))?.collect::<Result<Vec<i64>, _>>()?;
         let mut labels = Vec::new();
         for part in parts {

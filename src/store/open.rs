@@ -187,6 +187,10 @@ fn upgrade(connection: &mut Connection, path: &Path, schema: i64, steps: &[M<'_>
                 tried += 1;
                 std::thread::sleep(Duration::from_millis(20));
             }
+            // Without the step itself, which is as long as the schema.
+            Err(rusqlite_migration::Error::RusqliteError { err, .. }) => {
+                return Err(StoreError::Migration(message_shown(&err.to_string())));
+            }
             Err(error) => return Err(StoreError::Migration(message_shown(&error.to_string()))),
         }
     }

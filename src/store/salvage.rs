@@ -59,8 +59,6 @@ pub enum Loss {
 
 /// How many acts back another link of the chain is looked for than the act before.
 const FURTHEST: usize = 2_000;
-/// Keys of acts follow one another; damage leaves no greater hole than this.
-const FARTHEST_KEY: i64 = 100_000;
 
 /// Brings every act that can be read whole out of a damaged journal into a new one. The damaged file, with the
 /// write-ahead log beside it, is only read, and so are `copies` of it, newest first, for what the damage took since.
@@ -364,22 +362,15 @@ impl Books<'_> {
         bereft: &BTreeSet<i64>,
         hints: &Hints,
     ) -> Result<Vec<LostAct>, StoreError> {
-        let mut statement = self.connection.prepare("SELECT id FROM act UNION SELECT act FROM entry")?;
-        let seen = statement.query_map([], |row| row.get(0))?.collect::<Result<BTreeSet<i64>, _>>()?;
-        // Keys are given one after another, so one that is missing below another was an act too. One far above all
-        // others is none: it was damaged itself.
-        let mut last = 0;
-        for key in seen.iter().chain(hints.days.keys()).copied().collect::<BTreeSet<i64>>() {
-            if key > 0 && key - last < FARTHEST_KEY {
-                last = key;
-            }
-        }
+        // Keys are given one after another, so one that is missing below another was an act too.
+        let greatest = taken.last().copied().unwrap_or(0);
+        let beyond = self.keys_beyond(greatest, hints)?;
         let mut known = self.connection.prepare(
             "SELECT (SELECT verb FROM act WHERE id = ?1), coalesce((SELECT happened FROM act WHERE id = ?1), \
              (SELECT happened FROM entry WHERE act = ?1 LIMIT 1))",
         )?;
         let mut lost = Vec::new();
-        for row in (1..=last).filter(|row| !taken.contains(row)) {
+        for row in (1..=greatest).filter(|row| !taken.contains(row)).chain(beyond) {
             let (verb, on): (Option<String>, Option<String>) =
                 known.query_row([row], |row| Ok((row.get(0)?, row.get(1)?)))?;
             let on = on.and_then(|on| on.parse().ok()).or_else(|| hints.days.get(&row).copied());
@@ -388,6 +379,22 @@ impl Books<'_> {
             lost.push(LostAct { on, verb, why });
         }
         Ok(lost)
+    }
+}
+
+impl Books<'_> {
+    /// The keys of acts above one of which two of three speak: an act's own row, its entries and the index of days. What
+    /// only one says may be damage to the key itself.
+    fn keys_beyond(&self, greatest: i64, hints: &Hints) -> Result<Vec<i64>, StoreError> {
+        let keys = |sql: &str| -> Result<BTreeSet<i64>, StoreError> {
+            let mut statement = self.connection.prepare(sql)?;
+            Ok(statement.query_map([greatest], |row| row.get(0))?.collect::<Result<_, _>>()?)
+        };
+        let rows = keys("SELECT id FROM act WHERE id > ?1")?;
+        let entries = keys("SELECT act FROM entry WHERE act > ?1")?;
+        let indexed: BTreeSet<i64> = hints.days.keys().copied().filter(|key| *key > greatest).collect();
+        let spoken_of = |key: &i64| [&rows, &entries, &indexed].iter().filter(|keys| keys.contains(key)).count();
+        Ok(rows.union(&entries).copied().filter(|key| spoken_of(key) >= 2).collect())
     }
 }
 

@@ -194,7 +194,10 @@ fn acts_on_pages_that_were_not_touched_come_out_as_they_were_written() {
                 }
                 let missed: Vec<&ActId> = must.iter().filter(|act| !found.contains_key(act)).collect();
                 assert!(missed.is_empty(), "{damaged:?}: {missed:?} of {}", must.len());
-                assert_eq!(salvaged.acts + salvaged.lost.len() as u64, SAMPLE.acts.len() as u64, "{damaged:?}");
+                // Each act is brought out or told as lost; of those after the last brought out there may be no trace.
+                let last = SAMPLE.acts.iter().rposition(|act| found.contains_key(&act.record.id)).unwrap() as u64;
+                let told = salvaged.acts + salvaged.lost.len() as u64;
+                assert!((last + 1..=SAMPLE.acts.len() as u64).contains(&told), "{damaged:?}: {told}");
                 out += found.len();
                 most_lost = most_lost.max(salvaged.lost.len());
             }

@@ -47,6 +47,7 @@ reading frame --min -1.5 --max 12 --now 4 --compost 6 --soil 5
 forecast set 2024-04-20 --low -2 --high 9
 cover frame on
 clear 1a --rest discard
+wash 24-cell 1
 count 1b --standing 5
 undo
 count 1b --standing 4
