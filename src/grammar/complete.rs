@@ -438,7 +438,6 @@ mod tests {
             "WIDTH",
             "COLOUR",
             "URL",
-            "PAGE",
             "DAYS",
         ];
         fn look(command: &clap::Command) {
