@@ -144,7 +144,8 @@ fn a_container_shared_from_two_sides_reads_the_same_in_every_journal() {
     let mut other = open(&other_file, 2);
     run(&mut one, "sow leek 'Old Rope' --seeds 10 --share 1a");
     run(&mut other, "sow celery 'Pale Post' --seeds 10 --share 1a");
-    run(&mut one, "move 1a sill");
+    run(&mut one, "place add yard --kind 'standing ground'");
+    run(&mut one, "move 1a yard");
     one.merge(&other_file).unwrap();
     other.merge(&one_file).unwrap();
     let written = |desk: &Desk, name: &str| {

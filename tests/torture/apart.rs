@@ -166,7 +166,7 @@ fn settle(copy: &mut Copy, met: &mut Met) {
 #[test]
 fn whatever_way_they_meet_all_come_to_the_same() {
     let mut met = Met::default();
-    for seed in 0..times(60, 10_000) {
+    for seed in 0..times(25, 10_000) {
         meet(seed, &mut met);
     }
     println!("{met:?}");

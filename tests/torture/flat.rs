@@ -65,6 +65,10 @@ fn loading_and_every_act_cost_the_same_among_twenty_seasons_past() {
 
 #[test]
 fn the_first_frame_costs_the_same_once_there_is_a_record_to_learn_from() {
+    // Thirteen seasons and a look over them take minutes in a program that is not optimised: the long form does it.
+    if times(0, 1) == 0 {
+        return;
+    }
     let folder = tempfile::tempdir().unwrap();
     // Ten seasons give each crop the forty sowings and packets that are learnt from; thirteen give no more.
     let [ten, thirteen] = [10, 13].map(|past| {

@@ -168,7 +168,7 @@ fn acts_on_pages_that_were_not_touched_come_out_as_they_were_written() {
     let mut random = Random::new(11);
     let all = SAMPLE.bytes.len() / PAGE;
     let (mut untouched, mut out, mut most_lost) = (0, 0, 0);
-    let rounds = times(15, 1_000);
+    let rounds = times(8, 1_000);
     for _ in 0..rounds {
         let mut bytes = SAMPLE.bytes.clone();
         let mut damaged = BTreeSet::new();
@@ -236,7 +236,7 @@ fn a_flipped_bit_costs_no_act_but_those_it_touched() {
     let folder = tempfile::tempdir().unwrap();
     let mut random = Random::new(13);
     let mut dropped = 0;
-    for _ in 0..times(15, 1_000) {
+    for _ in 0..times(8, 1_000) {
         let mut bytes = SAMPLE.bytes.clone();
         let at = usize::try_from(random.below(bytes.len() as u64)).unwrap();
         bytes[at] ^= 1 << random.below(8);

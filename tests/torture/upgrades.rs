@@ -68,7 +68,7 @@ fn an_upgrade_on_a_failing_disk_leaves_the_old_journal_or_the_new() {
     let versions = Versions::known();
     let (mut runs, mut left_old) = (0, 0);
     for call in [Call::Open, Call::Write, Call::Sync, Call::Truncate, Call::Delete] {
-        for after in (0..).step_by(usize::try_from(times(3, 1)).unwrap()) {
+        for after in (0..).step_by(usize::try_from(times(6, 1)).unwrap()) {
             let folder = tempfile::tempdir().unwrap();
             let path = folder.path().canonicalize().unwrap().join("journal.db");
             std::fs::copy(old(), &path).unwrap();
@@ -109,7 +109,7 @@ fn an_upgrade_cut_off_by_a_power_cut_leaves_the_old_journal_or_the_new() {
     ops.extend(disk.ops_since(0));
     let mut random = Random::new(3);
     let (mut cuts, mut left_old) = (0, 0);
-    for at in (before..=ops.len()).step_by(usize::try_from(times(4, 1)).unwrap()) {
+    for at in (before..=ops.len()).step_by(usize::try_from(times(8, 1)).unwrap()) {
         let folder = tempfile::tempdir().unwrap();
         for (file, content) in cut(&ops[..at], &mut random) {
             std::fs::write(folder.path().join(file), content).unwrap();
