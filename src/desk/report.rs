@@ -22,7 +22,9 @@ impl Desk {
             Ok((id, books.history(Scope::Around(&[id], &[]))?))
         })?;
         let (state, _) = fold_until(&history, on);
-        advice::batch_view(&state, &self.trade, &self.outlooks(&state, on)?, id, on).ok_or_else(|| DeskError::Unknown {
+        // Its outlook hangs on the temperatures of its places and on the sowings beside it.
+        let outlooks = self.outlooks(&self.state(on)?, on)?;
+        advice::batch_view(&state, &self.trade, &outlooks, id, on).ok_or_else(|| DeskError::Unknown {
             what: "batch",
             name: format!("{reference} on {on}"),
             hint: "it was begun later: use a later day with --on".to_owned(),
