@@ -22,8 +22,9 @@ impl Desk {
             Ok((id, books.history(Scope::Around(&[id], &[]))?))
         })?;
         let (state, _) = fold_until(&history, on);
-        // Its outlook hangs on the temperatures of its places and on the sowings beside it.
-        let outlooks = self.outlooks(&self.state(on)?, on)?;
+        // The outlook of a live one hangs on the temperatures of its places and on the sowings beside it.
+        let live = self.state(on)?;
+        let outlooks = self.outlooks(if live.batches.contains_key(&id) { &live } else { &state }, on)?;
         advice::batch_view(&state, &self.trade, &outlooks, id, on).ok_or_else(|| DeskError::Unknown {
             what: "batch",
             name: format!("{reference} on {on}"),
