@@ -239,6 +239,9 @@ pub(super) struct CountArgs {
     /// The cells that hold two or more, counted as two
     #[arg(long, value_name = "3,7", conflicts_with = "gaps")]
     pub(super) doubled: Option<CellSet>,
+    /// It is so, unlikely as it looks
+    #[arg(long)]
+    pub(super) sure: bool,
 }
 
 #[derive(Debug, Args)]

@@ -1,6 +1,6 @@
 //! Ticking a tray, cell by cell: one count comes of it, or nothing.
 
-use crate::grammar::Request;
+use crate::grammar::{Request, Sure};
 use crate::journal::{Observed, Part};
 use crate::quantity::PartId;
 use crate::tui::actions::Id;
@@ -108,7 +108,7 @@ fn log(model: &mut Model) -> Vec<Effect> {
     let Some(Ok(part)) = part_word(&model.board, tray.part).map(|word| word.parse()) else { return leave(model) };
     let ticks = Some(tray.ticks());
     let observed = Observed { up: None, standing: None, gaps: None, doubles: false, ticks };
-    vec![perform(model, Request::Count { part, observed })]
+    vec![perform(model, Request::Count { part, observed, sure: Sure::No })]
 }
 
 /// Leaves the page for the one it was opened from.
