@@ -5,8 +5,8 @@
 
 use thiserror::Error;
 
-use crate::journal::{Entry, Fact, Part, State};
-use crate::quantity::{Date, PartLabel, PartId};
+use crate::journal::{Entry, Fact, Observed, Part, State};
+use crate::quantity::{Date, PartId, PartLabel};
 
 /// A count is doubted when it leaves less than half of what stood and takes at least so many off. Common practice, no
 /// source: a tray that lost half is a thing one sees, and then it is a loss rather than a recount.
@@ -16,7 +16,7 @@ const FAR_BELOW: u32 = 6;
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Error)]
 pub enum Doubt {
     /// Far fewer than stood.
-    #[error("{part}: {now} standing where {before} stood, with none of the {} noted as lost", before - now)]
+    #[error("{part}: {now} standing where {before} stood, and the {} fewer not noted as lost", before - now)]
     FarBelow {
         /// The part.
         part: PartLabel,
@@ -49,12 +49,12 @@ impl Doubt {
 /// What is to be doubted about the counts among new entries, by what stood before and after them on that day.
 pub(super) fn of_counts(before: &State, after: &State, entries: &[Entry], on: Date) -> Option<Doubt> {
     entries.iter().find_map(|entry| match &entry.fact {
-        Fact::Counted { part, .. } => of_count(before, after, *part, on),
+        Fact::Counted { part, observed } => of_count(before, after, *part, observed, on),
         _ => None,
     })
 }
 
-fn of_count(before: &State, after: &State, id: PartId, on: Date) -> Option<Doubt> {
+fn of_count(before: &State, after: &State, id: PartId, observed: &Observed, on: Date) -> Option<Doubt> {
     let (old, new): (&Part, &Part) = (before.parts.get(&id)?, after.parts.get(&id)?);
     let part = after.part_label(new);
     if new.is_sown() && new.filled == on && old.up == 0 && new.up > 0 {
@@ -62,6 +62,8 @@ fn of_count(before: &State, after: &State, id: PartId, on: Date) -> Option<Doubt
     }
     let (stood, stands) = (old.standing(), new.standing());
     let none_left = stands == 0 && stood > 0;
+    // The first ticks on a tray that was counted by number: what was not got to yet is not gone.
+    let first_ticks = observed.ticks.is_some() && old.ticked.is_none() && stands < stood;
     let far_below = stands < stood.div_ceil(2) && stood - stands >= FAR_BELOW;
-    (none_left || far_below).then_some(Doubt::FarBelow { part, before: stood, now: stands })
+    (none_left || far_below || first_ticks).then_some(Doubt::FarBelow { part, before: stood, now: stands })
 }

@@ -2,7 +2,9 @@
 
 use rusqlite::OptionalExtension as _;
 
-use crate::quantity::{ActId, BatchId, BatchLabel, BenchId, ContainerId, LotId, PartId, PartLabel, PartLetter, PlaceId};
+use crate::quantity::{
+    ActId, BatchId, BatchLabel, BenchId, ContainerId, LotId, PartId, PartLabel, PartLetter, PlaceId,
+};
 
 use super::Books;
 use super::error::StoreError;

@@ -165,7 +165,10 @@ fn sowing_counting_and_potting_on() {
                 sure: Sure::No,
             },
         ),
-        ("count 14 0 --sure", Request::Count { part: part("14"), observed: seen(Some(0), None, None), sure: Sure::Yes }),
+        (
+            "count 14 0 --sure",
+            Request::Count { part: part("14"), observed: seen(Some(0), None, None), sure: Sure::Yes },
+        ),
         (
             "count 14 0 --cells none",
             Request::Count {
