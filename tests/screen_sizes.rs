@@ -24,10 +24,10 @@ use uuid::Uuid;
 const REAL: [(u16, u16); 6] = [(40, 20), (80, 24), (120, 40), (200, 60), (300, 10), (20, 100)];
 
 /// Keys from home to everything that can be open.
-const WAYS: [&str; 39] = [
+const WAYS: [&str; 49] = [
     "", "s", "c", "M", "nMy", "F", "p", "m", "l", "g", "n", "N", "by", "e", "f", "w", "?", "A", "Ap", "b", "h", "hf",
     "\n", "99c", "a", "31C", "15Car?", "28Co1", "31Cuuuuq", "W", "W1", "W354", "W3sg", "W3yyq", "W1Cu", "P", "Pm",
-    "PR", "I",
+    "PR", "I", ":", ":sow tom", ":count 36 14", "d", "db", "dn", "Apw", "31c1\n", "AbA", "?jjj",
 ];
 
 fn press(desk: &mut Desk, model: &mut Model, key: Key) {

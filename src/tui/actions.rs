@@ -1,6 +1,7 @@
 //! Every key and what it does: the one table behind dispatch, the hint line, the help and the printed table of keys.
 
 use super::form::Verb;
+use super::keys::Keys;
 use super::message::Key;
 use super::model::{Model, Overlay, Page};
 use super::rows::Section;
@@ -45,8 +46,10 @@ pub enum Where {
     Menu,
     /// A question.
     Question,
-    /// A text to be read: why, help.
+    /// A text to be read: why, a report.
     Text,
+    /// The list of a page's actions.
+    Palette,
 }
 
 impl Where {
@@ -73,6 +76,7 @@ impl Where {
             Self::Menu => "menu",
             Self::Question => "question",
             Self::Text => "text",
+            Self::Palette => "all keys",
         }
     }
 }
@@ -105,6 +109,7 @@ pub enum Id {
     Earlier,
     Why,
     Help,
+    DoPicked,
     Add,
     Forecast,
     Spots,
@@ -195,6 +200,7 @@ impl Id {
             Self::Find => "find",
             Self::Why => "why",
             Self::Help => "help",
+            Self::DoPicked => "do picked",
             Self::Add => "add",
             Self::Spots => "may go",
             Self::Forecast => "forecast",
@@ -276,7 +282,7 @@ pub struct Action {
 
 use Key::Char;
 use Where::{
-    Batch, Benches, Cells, Form, Hand, InHand, Journal, Menu, Morning, Place, Plan, Question, Repacking, Round,
+    Batch, Benches, Cells, Form, Hand, InHand, Journal, Menu, Morning, Palette, Place, Plan, Question, Repacking, Round,
     Rounded, Text, Tonight,
 };
 
@@ -523,10 +529,10 @@ pub const ACTIONS: &[Action] = &[
     line(
         Id::Find,
         &[Char('f'), Char('/')],
-        &[Journal],
+        &[Journal, Palette],
         always,
         "find",
-        "type words to keep only the acts that have them",
+        "type words to keep only the lines that have them",
     ),
     line(Id::Show, &[Char('o')], &[Plan], on_container, "open", "open the batch"),
     line(Id::Why, &[Char('w')], &[InHand], may_wash, "why", HOW),
@@ -717,7 +723,7 @@ pub const ACTIONS: &[Action] = &[
     line(
         Id::Down,
         &[Key::Down, Char('j')],
-        &[Morning, Batch, Tonight, Benches, Journal, Text, Cells, Rounded, Place, InHand],
+        &[Morning, Batch, Tonight, Benches, Journal, Text, Cells, Rounded, Place, InHand, Palette],
         always,
         "",
         "one row down",
@@ -725,7 +731,7 @@ pub const ACTIONS: &[Action] = &[
     line(
         Id::Up,
         &[Key::Up, Char('k')],
-        &[Morning, Batch, Tonight, Benches, Journal, Text, Cells, Rounded, Place, InHand],
+        &[Morning, Batch, Tonight, Benches, Journal, Text, Cells, Rounded, Place, InHand, Palette],
         always,
         "",
         "one row up",
@@ -741,7 +747,7 @@ pub const ACTIONS: &[Action] = &[
     line(
         Id::PageDown,
         &[Key::PageDown, Key::Right],
-        &[Morning, Batch, Tonight, Benches, Journal, Rounded, Text, Place, InHand],
+        &[Morning, Batch, Tonight, Benches, Journal, Rounded, Text, Place, InHand, Palette],
         always,
         "",
         "ten rows down",
@@ -749,7 +755,7 @@ pub const ACTIONS: &[Action] = &[
     line(
         Id::PageUp,
         &[Key::PageUp, Key::Left],
-        &[Morning, Batch, Tonight, Benches, Journal, Rounded, Text, Place, InHand],
+        &[Morning, Batch, Tonight, Benches, Journal, Rounded, Text, Place, InHand, Palette],
         always,
         "",
         "ten rows up",
@@ -779,7 +785,7 @@ pub const ACTIONS: &[Action] = &[
     line(
         Id::Back,
         &[Key::Esc, Char('q')],
-        &[Batch, Tonight, Benches, Place, Plan, InHand, Journal, Cells, Rounded, Text],
+        &[Batch, Tonight, Benches, Place, Plan, InHand, Journal, Cells, Rounded, Text, Palette],
         always,
         "back",
         "back",
@@ -792,7 +798,8 @@ pub const ACTIONS: &[Action] = &[
         "",
         "leave off: nothing half-entered is kept",
     ),
-    line(Id::Back, &[Key::Esc], &[Where::Filter], always, "every act again", "find nothing: every act again"),
+    line(Id::Back, &[Key::Esc], &[Where::Filter], always, "all again", "find nothing: all of them again"),
+    line(Id::DoPicked, &[Key::Enter], &[Palette], always, "do it", "do what the line says, as its key would"),
     line(
         Id::Sun,
         &[Char('B')],
@@ -816,7 +823,7 @@ pub const ACTIONS: &[Action] = &[
         &[Where::Filter],
         always,
         "go about in these",
-        "keep to the acts that have the words, and go about in them",
+        "keep to those that have the words, and go about in them",
     ),
     line(
         Id::Enter,
@@ -865,7 +872,9 @@ pub fn place(model: &Model) -> Where {
         Some(Overlay::Line(_)) => Where::Line,
         Some(Overlay::Menu(_)) => Where::Menu,
         Some(Overlay::Question(_)) => Where::Question,
-        Some(Overlay::Why { .. } | Overlay::Text { .. } | Overlay::Help { .. }) => Where::Text,
+        Some(Overlay::Why { .. } | Overlay::Text { .. }) => Where::Text,
+        Some(Overlay::Help(palette)) if palette.finding => Where::Filter,
+        Some(Overlay::Help(_)) => Where::Palette,
         None if model.filtering => Where::Filter,
         None if model.page() == Page::Plan && model.lifted.is_some() => Hand,
         None if model.page() == Page::Plan && model.proposal.is_some() => Repacking,
@@ -917,37 +926,59 @@ pub fn name(key: Key) -> String {
     }
 }
 
-/// The table with what one key does alike in several places in one row: its keys, where, and what.
-fn rows() -> Vec<(String, String, &'static str)> {
-    let mut rows: Vec<(Vec<String>, Vec<&str>, &'static str)> = Vec::new();
-    for action in ACTIONS {
-        let keys: Vec<String> = action.keys.iter().map(|key| name(*key)).collect();
-        let places = action.places.iter().map(|place| place.word());
-        match rows.iter_mut().find(|(other, _, help)| *other == keys && *help == action.help) {
-            Some((_, known, _)) => known.extend(places),
-            None => rows.push((keys, places.collect(), action.help)),
-        }
-    }
-    rows.into_iter().map(|(keys, places, help)| (keys.join("\n"), places.join(", "), help)).collect()
+/// True where the settings may change an action's letters: it has one, and it is not an answer to a question.
+#[must_use]
+pub fn is_changeable(action: &Action) -> bool {
+    action.keys.iter().any(|key| matches!(key, Key::Char(_))) && !action.places.contains(&Question)
 }
 
-/// The table of keys as Markdown, for the README.
+/// A row of the table of keys: what one action does alike in several places.
+struct Row {
+    id: Id,
+    keys: Vec<String>,
+    places: Vec<&'static str>,
+    help: &'static str,
+    /// True when its letters can be changed.
+    changeable: bool,
+}
+
+fn rows(in_force: &Keys) -> Vec<Row> {
+    let mut rows: Vec<Row> = Vec::new();
+    for action in ACTIONS {
+        let keys: Vec<String> = in_force.of(action).into_iter().map(name).collect();
+        let places = action.places.iter().map(|place| place.word());
+        let same = |row: &&mut Row| row.id == action.id && row.keys == keys && row.help == action.help;
+        match rows.iter_mut().find(same) {
+            Some(row) => row.places.extend(places),
+            None => {
+                let changeable = is_changeable(action);
+                rows.push(Row { id: action.id, keys, places: places.collect(), help: action.help, changeable });
+            }
+        }
+    }
+    rows
+}
+
+/// The table of keys as Markdown, for the README; the name is what `settings.toml` knows an action by.
 #[must_use]
 pub fn as_markdown() -> String {
-    let mut text = String::from("| keys | where | what |\n| --- | --- | --- |\n");
-    for (keys, places, help) in rows() {
-        let keys: Vec<String> = keys.split('\n').map(|key| format!("`{key}`")).collect();
-        text.push_str(&format!("| {} | {places} | {help} |\n", keys.join(" ")));
+    let mut text = String::from("| keys | where | what | name |\n| --- | --- | --- | --- |\n");
+    for Row { id, keys, places, help, changeable } in rows(&Keys::default()) {
+        let keys: Vec<String> = keys.iter().map(|key| format!("`{key}`")).collect();
+        let name = if changeable { id.word() } else { "" };
+        text.push_str(&format!("| {} | {} | {help} | {name} |\n", keys.join(" "), places.join(", ")));
     }
     text
 }
 
-/// The table of keys in lines of text.
+/// The table of the keys in force in lines of text.
 #[must_use]
-pub fn as_lines() -> Vec<String> {
-    let line =
-        |(keys, places, help): (String, String, &str)| format!("{}: {help} ({places})", keys.replace('\n', " or "));
-    rows().into_iter().map(line).collect()
+pub fn as_lines(in_force: &Keys) -> Vec<String> {
+    let line = |row: Row| {
+        let name = if row.changeable { format!("; in settings.toml: {}", row.id.word()) } else { String::new() };
+        format!("{}: {} ({}{name})", row.keys.join(" or "), row.help, row.places.join(", "))
+    };
+    rows(in_force).into_iter().map(line).collect()
 }
 
 #[cfg(test)]
