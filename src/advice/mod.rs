@@ -50,8 +50,8 @@ pub use layout::{Layout, Stood, assumed_layout};
 pub use moves::{CannotRepack, Lift, Repacking, RoomMade, repacking};
 pub use next::Next;
 pub use outlook::{
-    Band, Count, Curve, Hold, Indices, LotUse, Model, NEWEST, Outlook, Outlooks, PastSowing, Record, SowAgain, Verdict,
-    curve, days_to_learn_from, outlooks,
+    Band, Count, Curve, Held, Hold, Indices, LotUse, Model, NEWEST, Outlook, Outlooks, PastSowing, Record, SowAgain,
+    Verdict, course, curve, days_to_learn_from, more_to_come, outlooks,
 };
 pub use part::{PartAt, emerged};
 pub use plan::{Amiss, BenchPlan, FreeSpot, HighSide, Reach, Shape, bench_plan};

@@ -203,7 +203,7 @@ fn coming_up(model: &Model, index: usize, plan: &Plan, strip: &mut Strip, glyphs
     let plant = words::plant(Some(&row.crop), row.variety.as_ref());
     let (rate, likely) = words::rate(row, glyphs.missing);
     if plan.is_narrow() {
-        let up = format!("{}/{}", row.up, row.sown);
+        let up = words::up_of(row).replace(" of ", "/");
         let rest = plan.all.saturating_sub(strip.used + 16);
         strip.column(&plant, rest, Align::Left, Role::Text);
         strip.column(&up, 7, Align::Right, Role::Text).add(" ", Role::Text);
