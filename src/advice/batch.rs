@@ -85,7 +85,7 @@ pub struct BatchView {
     pub live: bool,
     /// What came up; `None` for plants bought in.
     pub germination: Option<Germination>,
-    /// How it came up, in figures; `None` for plants bought in and for a pinch.
+    /// How it came up, in figures; `None` for plants bought in, for a pinch and until it is counted.
     pub indices: Option<Indices>,
     /// Its parts, first first.
     pub parts: Vec<PartView>,

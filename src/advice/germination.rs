@@ -131,11 +131,17 @@ fn why(
     counted_on: Option<Date>,
     outlook: Option<&Outlook>,
 ) -> Why {
-    let rule = "rate = units up / units sown, with the score interval around it; what is still to come = the seed's \
-                chance of being alive, and of being late, after what the counts have shown";
-    let mut why = Why::new(rule)
-        .seen("sown", format!("{} ({unit})", tally.sown), batch.begun)
-        .changes("a count, a reading of the compost, a warmer or colder place");
+    let (to_come, changes) = match outlook.map(|outlook| outlook.verdict) {
+        None | Some(Verdict::Over) => {
+            ("it is over, and nothing more is looked for", "a correction of what was counted")
+        }
+        Some(_) => (
+            "what is still to come = the seed's chance of being alive, and of being late, after what the counts have shown",
+            "a count, a reading of the compost, a warmer or colder place",
+        ),
+    };
+    let rule = format!("rate = units up / units sown, with the score interval around it; {to_come}");
+    let mut why = Why::new(rule).seen("sown", format!("{} ({unit})", tally.sown), batch.begun).changes(changes);
     why = match counted_on {
         Some(on) => why.seen("up", tally.up(), on),
         None => why.given("up", "never counted"),

@@ -206,7 +206,8 @@ fn germination(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
     let json = found.iter().map(rows::germination).collect();
     let mut answered = Answered::table("germination", json, &table, "nothing is sown");
     if !found.is_empty() {
-        let legend = "by now, in the end: how many should be up, four times in five, by all that is known; - not counted yet";
+        let legend =
+            "by now, in the end: how many should be up, four times in five, by all that is known; - not counted yet";
         answered.lines.extend(wrap(legend, LINE));
     }
     answered.lines.extend(to_do(&found, on));

@@ -3,8 +3,8 @@
 use serde_json::{Value, json};
 
 use crate::advice::{
-    Area, BatchView, BenchRoom, BenchSpace, Due, Fits, FitsOnBench, Germination, Indices, Lift, More, PartAt, PartView, Placed,
-    Readiness, Ready, SowAgain, StandingRow, Step, Task, Turn, Urgency, Why,
+    Area, BatchView, BenchRoom, BenchSpace, Due, Fits, FitsOnBench, Germination, Indices, Lift, More, PartAt, PartView,
+    Placed, Readiness, Ready, SowAgain, StandingRow, Step, Task, Turn, Urgency, Why,
 };
 use crate::journal::{Beginning, Count, Departure, Emptied, Gone, Growth, Source, Tally, Ticked, WentTo};
 use crate::quantity::{Date, PartLabel};
@@ -239,7 +239,8 @@ fn indices(indices: &Indices) -> Value {
     let Indices { final_share, mean_days, t50, velocity, fit } = indices;
     let why = |what: &str, error: String| (what.to_owned(), Value::from(error));
     let undefined = [("final_share", final_share), ("mean_days", mean_days), ("t50_days", t50), ("velocity", velocity)];
-    let undefined = undefined.into_iter().filter_map(|(what, figure)| Some(why(what, figure.as_ref().err()?.to_string())));
+    let undefined =
+        undefined.into_iter().filter_map(|(what, figure)| Some(why(what, figure.as_ref().err()?.to_string())));
     let undefined = undefined.chain(fit.as_ref().err().map(|error| why("fit", error.to_string())));
     json!({
         "final_share": final_share.ok(), "mean_days": mean_days.ok(), "t50_days": t50.ok(), "velocity": velocity.ok(),

@@ -117,7 +117,8 @@ impl Wanting<'_> {
                 let lives = (1.0 - seed.dead) * seed.viability.mean();
                 // Of like seed the same variety, and then the lot that is known to be enough.
                 let same = if Some(&lot.variety) == variety { 0.05 } else { 0.0 };
-                let enough = if left.is_some_and(|left| left >= self.wanted.saturating_sub(self.there)) { 0.01 } else { 0.0 };
+                let enough =
+                    if left.is_some_and(|left| left >= self.wanted.saturating_sub(self.there)) { 0.01 } else { 0.0 };
                 Choice { id, variety: lot.variety.clone(), left, seed, worth: lives + same + enough }
             })
             .filter(|lot| lot.left != Some(0))

@@ -53,7 +53,7 @@ pub(super) fn action(
         Verdict::AllUp => all_up(stands).to_owned(),
         Verdict::Thin | Verdict::Failed => again.map_or_else(|| "sow again".to_owned(), |again| sow(again, on)),
         Verdict::Held(hold) => held(hold, sowing, grounds),
-        Verdict::NotCountedLately if grounds.last_count.is_none() => "count it: some have likely come".to_owned(),
+        Verdict::NotCountedLately if sowing.up == 0 => "count it: some have likely come".to_owned(),
         Verdict::NotCountedLately => "count it: more have likely come".to_owned(),
         Verdict::Over => "nothing more is looked for".to_owned(),
     }
@@ -109,15 +109,17 @@ pub const fn more_to_come(chance: Share) -> &'static str {
 /// What sowing again takes, in words, and what the number follows from.
 fn sow(again: &SowAgain, on: Date) -> String {
     let has = format!("{} of the {} wanted are there", again.there, again.wanted);
-    let variety = again.variety.as_ref().map_or_else(|| "such seed".to_owned(), ToString::to_string);
-    let comes = format!("about {:.0} in 100 of {variety} come up", 100.0 * again.comes.0);
     let by = match again.by {
         Some(by) if by < on => format!("; the last good day was {}", day(by, on)),
         Some(by) => format!(", by {}", day(by, on)),
         None => String::new(),
     };
+    let fresh = again.fresh.map_or_else(String::new, |fresh| format!(" and sow {fresh}"));
+    let Some(variety) = &again.variety else {
+        return format!("buy fresh seed{fresh}{by}: {has}, and no seed of it is left");
+    };
+    let comes = format!("about {:.0} in 100 of {variety} come up", 100.0 * again.comes.0);
     if again.chance.0 < DOUBTFUL {
-        let fresh = again.fresh.map_or_else(String::new, |fresh| format!(" and sow {fresh}"));
         return format!("buy fresh seed{fresh}{by}: {has}, and only {comes}");
     }
     let left = match again.left {
@@ -125,8 +127,7 @@ fn sow(again: &SowAgain, on: Date) -> String {
         Some(left) => format!(" ({left} left)"),
         None => String::new(),
     };
-    let of = again.variety.as_ref().map_or_else(String::new, |variety| format!(" of {variety}"));
-    format!("sow {} more{of}{left}{by}: {has}, and {comes}", again.seeds)
+    format!("sow {} more of {variety}{left}{by}: {has}, and {comes}", again.seeds)
 }
 
 /// A day as it is spoken of: `Thursday` within the week to come, else `30 jun`, with its year where that is another.

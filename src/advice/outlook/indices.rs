@@ -22,8 +22,8 @@ pub struct Indices {
     pub fit: Result<Fit, NoFit>,
 }
 
-/// The course of a sowing in figures, live or not; `None` for plants bought in, for a pinch, whose number is a guess, and for
-/// a batch not in the state.
+/// The course of a sowing in figures, live or not; `None` for plants bought in, for a pinch, whose number is a guess, for what
+/// was never counted and for a batch not in the state.
 #[must_use]
 pub fn course(state: &State, id: BatchId) -> Option<Indices> {
     let batch = state.batches.get(&id)?;
@@ -33,7 +33,8 @@ pub fn course(state: &State, id: BatchId) -> Option<Indices> {
     }
     let parts: Vec<&Part> = state.parts_of(batch).map(|(_, part)| part).filter(|part| part.is_sown()).collect();
     let sown = parts.iter().map(|part| part.sown()).fold(0, u32::saturating_add);
-    Some(Indices::of(batch.begun, sown, &together(&parts)))
+    let counted = together(&parts);
+    (!counted.is_empty()).then(|| Indices::of(batch.begun, sown, &counted))
 }
 
 /// At each day any part was counted, what was last seen up in all.
@@ -42,8 +43,7 @@ fn together(parts: &[&Part]) -> Vec<(Date, u32)> {
     let mut days: Vec<Date> = curves.iter().flatten().map(|(on, _)| *on).collect();
     days.sort_unstable();
     days.dedup();
-    let by =
-        |curve: &[(Date, u32)], on: Date| curve.iter().rev().find(|(day, _)| *day <= on).map_or(0, |(_, up)| *up);
+    let by = |curve: &[(Date, u32)], on: Date| curve.iter().rev().find(|(day, _)| *day <= on).map_or(0, |(_, up)| *up);
     let up = |on: Date| curves.iter().map(|curve| by(curve, on)).fold(0, u32::saturating_add);
     days.into_iter().map(|on| (on, up(on))).collect()
 }

@@ -218,13 +218,6 @@ mod tests {
 
     fn sown(counts: Vec<(Date, u32)>) -> Curve {
         let day = |n| NaiveDate::from_ymd_opt(2026, 3, n).unwrap();
-        Curve {
-            sown_on: day(1),
-            today: day(9),
-            end: day(11),
-            sown: 4,
-            counts,
-            expected: Vec::new(),
-        }
+        Curve { sown_on: day(1), today: day(9), end: day(11), sown: 4, counts, expected: Vec::new() }
     }
 }
