@@ -108,6 +108,14 @@ pub enum DeskError {
         /// Why.
         reason: String,
     },
+    /// A file of the grower's could be read, and is not what it should be.
+    #[error("{path}: {reason}")]
+    Content {
+        /// The file.
+        path: String,
+        /// What is wrong with it.
+        reason: String,
+    },
     /// The weather service could not be asked, or did not answer.
     #[error("{0}")]
     Fetch(#[from] FetchError),
@@ -137,7 +145,7 @@ impl DeskError {
             Self::Dependents { .. } | Self::Nothing(_) | Self::Stand(_) | Self::Repack(_) => ErrorKind::Refused,
             Self::Ambiguous { .. } | Self::NotFound(NotFound::Ambiguous { .. }) => ErrorKind::Ambiguous,
             Self::NotFound(_) | Self::Unknown { .. } => ErrorKind::Unknown,
-            Self::Store(_) | Self::File { .. } => ErrorKind::Journal,
+            Self::Store(_) | Self::File { .. } | Self::Content { .. } => ErrorKind::Journal,
             Self::Fetch(_) | Self::Answer(_) => ErrorKind::Weather,
             Self::Trade(_) => ErrorKind::Settings,
             Self::Terminal(_) => ErrorKind::Usage,
@@ -172,7 +180,7 @@ impl DeskError {
             Self::Taken { .. } => "choose another name".to_owned(),
             Self::Future { .. } => "use today or an earlier day with --on".to_owned(),
             Self::Dependents { .. } => "undo those first, or all together with --with-later".to_owned(),
-            Self::Nothing(_) => String::new(),
+            Self::Nothing(_) | Self::Content { .. } => String::new(),
             Self::File { .. } => "check the path and who may use it".to_owned(),
             Self::Line { error, .. } => error.hint(),
         }

@@ -326,7 +326,7 @@ impl Books<'_> {
         let lot = kind(LOT);
         let sql = format!(
             "{} FROM lot_added k CROSS JOIN entry e ON e.id = k.entry CROSS JOIN act a ON a.id = e.act \
-             WHERE {of_crop}{IN_FORCE} ORDER BY k.entry DESC LIMIT ?2",
+             WHERE {of_crop}{IN_FORCE} ORDER BY a.uuid DESC, e.sequence DESC LIMIT ?2",
             select(lot)
         );
         let mut statement = self.connection.prepare_cached(&sql)?;
@@ -385,9 +385,13 @@ impl Books<'_> {
     /// # Errors
     /// When the journal cannot be read.
     pub fn past_sowings(&self, crop: &CropName, limit: u32) -> Result<Vec<BatchId>, StoreError> {
+        // Of one day the one noted later comes first, by what it is called everywhere: after a merge as before. Only the
+        // days that matter are read.
         let mut statement = self.connection.prepare_cached(
-            "SELECT batch FROM outcome WHERE crop = ?1 AND beginning = 'sown' AND live = 0 \
-             ORDER BY begun DESC, batch DESC LIMIT ?2",
+            "SELECT o.batch FROM outcome o CROSS JOIN entry e ON e.id = o.batch CROSS JOIN act a ON a.id = e.act \
+             WHERE o.crop = ?1 AND o.beginning = 'sown' AND o.live = 0 AND o.begun >= coalesce((SELECT begun FROM outcome \
+             WHERE crop = ?1 AND beginning = 'sown' AND live = 0 ORDER BY begun DESC LIMIT 1 OFFSET ?2 - 1), '') \
+             ORDER BY o.begun DESC, a.uuid DESC, e.sequence DESC LIMIT ?2",
         )?;
         let ids = statement.query_map(rusqlite::params![crop.as_str(), limit], |row| row.get(0))?;
         let ids = ids.collect::<Result<Vec<i64>, _>>()?;

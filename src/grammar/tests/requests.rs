@@ -380,6 +380,8 @@ fn everything_else() {
         ("check", Command::Check),
         ("backup copy.db", Command::Backup(file("copy.db"))),
         ("check --salvage saved.db", Command::Salvage { into: file("saved.db") }),
+        ("merge copy.db", Command::Merge { from: file("copy.db"), consent: Consent::Asked }),
+        ("merge copy.db --yes", Command::Merge { from: file("copy.db"), consent: Consent::Given }),
         ("restore copy.db", Command::Restore { from: file("copy.db"), consent: Consent::Asked }),
         ("restore copy.db --yes", Command::Restore { from: file("copy.db"), consent: Consent::Given }),
         ("export --to log.csv", Command::Export { to: file("log.csv") }),
