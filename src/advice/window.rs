@@ -115,26 +115,34 @@ pub(super) fn by_weeks(crop: &Crop, weeks: &Figure<f64>, sown: Date, why: Why) -
 /// Not before the last frost and the weeks after it that the crop wants; tender and half-hardy crops of which none are
 /// written not before the frost itself. Also that frost, where it puts planting out off.
 pub(super) fn after_frost(window: Window, crop: &Crop, frost: &LastFrost, why: Why) -> (Window, Option<Date>, Why) {
-    let weeks = crop.plant_out_from_last_frost_weeks();
-    let class = crop.hardiness().map(|class| class.value);
-    let tender = matches!(class, Some(Hardiness::Tender | Hardiness::HalfHardy));
-    if weeks.is_none() && !tender {
-        return (window, None, why);
-    }
     // What could only be planted into the winter waits for the spring after it.
     let begins = window.earliest;
-    let year = begins.year() + i32::from(tender && begins.month() >= WINTER_COMES);
-    let Some(last) = frost.of_year(year) else { return (window, None, why) };
+    let year = begins.year() + i32::from(waits_for_frost(crop) && begins.month() >= WINTER_COMES);
+    let Some((first, last)) = first_after_frost(crop, frost, year) else { return (window, None, why) };
     let mut why = why.seen("last frost", "about", last).source(frost.source().clone());
-    let mut first = last;
-    if let Some(weeks) = weeks {
-        // The tables end at 20 weeks, so this is exact.
-        let days = Days::new((weeks.low.abs() * 7.0).round() as u64);
-        let moved = if weeks.low < 0.0 { last.checked_sub_days(days) } else { last.checked_add_days(days) };
-        first = moved.unwrap_or(last);
+    if let Some(weeks) = crop.plant_out_from_last_frost_weeks() {
         why = why.figure("weeks from the last frost", &weeks);
     }
     if first <= window.earliest { (window, None, why) } else { (window.starting(first), Some(last), why) }
+}
+
+fn waits_for_frost(crop: &Crop) -> bool {
+    crop.hardiness().is_some_and(|class| matches!(class.value, Hardiness::Tender | Hardiness::HalfHardy))
+}
+
+/// The first day of a year on which a crop is planted out by the last frost, and that frost; `None` for crops that do not
+/// wait for it.
+pub(super) fn first_after_frost(crop: &Crop, frost: &LastFrost, year: i32) -> Option<(Date, Date)> {
+    let weeks = crop.plant_out_from_last_frost_weeks();
+    if weeks.is_none() && !waits_for_frost(crop) {
+        return None;
+    }
+    let last = frost.of_year(year)?;
+    let Some(weeks) = weeks else { return Some((last, last)) };
+    // The tables end at 20 weeks, so this is exact.
+    let days = Days::new((weeks.low.abs() * 7.0).round() as u64);
+    let moved = if weeks.low < 0.0 { last.checked_sub_days(days) } else { last.checked_add_days(days) };
+    Some((moved.unwrap_or(last), last))
 }
 
 /// Roots at the holes: ready from the day they were noted, and not to be left past a week.

@@ -233,7 +233,7 @@ fn of_evening(model: &Model) -> Vec<String> {
         lines.push(format!("{}: {}", tonight::heading_word(row.heading), said([about, risk, doing])));
     }
     if evening.is_empty() {
-        lines.push(tonight::NOTHING_OUT.to_owned());
+        lines.push(tonight::nothing_to_do(model));
     }
     lines.push("Nights ahead: lows in C".to_owned());
     lines.extend(model.board.cold.nights.iter().map(|row| nights(model, row)));
