@@ -61,10 +61,8 @@ pub(super) fn off_paper(emerged: Date, why: Why) -> (Window, Why) {
 /// Days after emergence, held between the last day noted with too few leaves and the first noted with enough.
 pub(super) fn by_leaves(crop: &Crop, days: &Figure<u32>, part: &Part, emerged: Date, why: Why) -> (Window, Why) {
     let mut window = Window::days_from(emerged, days.low, days.high);
-    let mut why = why
-        .seen("up (half of what is up now)", "first seen", emerged)
-        .figure("days from emergence", days)
-        .changes("leaves noted: enough brings it forward, too few puts it off");
+    let mut why =
+        why.figure("days from emergence", days).changes("leaves noted: enough brings it forward, too few puts it off");
     let Some(wanted) = crop.prick_out_leaves() else { return (window, why) };
     why = why.figure("true leaves wanted", &wanted);
     let noted = || part.stages.iter().filter_map(|(on, growth)| growth.leaves.map(|leaves| (*on, leaves)));
@@ -86,10 +84,7 @@ pub(super) fn by_leaves(crop: &Crop, days: &Figure<u32>, part: &Part, emerged: D
 
 /// Days after emergence.
 pub(super) fn by_days(days: &Figure<u32>, emerged: Date, why: Why) -> (Window, Why) {
-    let why = why
-        .seen("up (half of what is up now)", "first seen", emerged)
-        .figure("days from emergence", days)
-        .changes("roots noted at the holes bring it to that day");
+    let why = why.figure("days from emergence", days).changes("roots noted at the holes bring it to that day");
     (Window::days_from(emerged, days.low, days.high), why)
 }
 
@@ -99,7 +94,6 @@ pub(super) fn by_weeks(crop: &Crop, weeks: &Figure<f64>, sown: Date, why: Why) -
     let days = |weeks: f64| (weeks * 7.0).round() as u32;
     let mut window = Window::days_from(sown, days(weeks.low), days(weeks.high));
     let mut why = why
-        .seen("sown", "", sown)
         .figure("weeks from sowing", weeks)
         .changes("the weather: frost, cold soil or plants not hardened put it off");
     if let Some(months) = crop.plant_out_months() {

@@ -74,8 +74,8 @@ impl Resolver<'_> {
         };
         match names().find(near) {
             Some(name) => Err(asked(
-                format!("no bed has been called {bed} as a place is: did you mean {name}?"),
-                "if it is another bed, add a word to its name, as in \"the north bed\"".to_owned(),
+                format!("{bed} is no place, and one slip from {name}"),
+                format!("did you mean {name}? a bed of its own wants a name less like it"),
             )),
             None => Ok(()),
         }
@@ -91,7 +91,9 @@ impl Resolver<'_> {
         let only = match parts.as_slice() {
             [only] if matches!(taking, Request::PlantOut { .. } | Request::MoveOn(_)) => *only,
             [] => return Err(DeskError::Nothing("no plants stand there")),
-            _ => return Err(asked(format!("how many of {reference}?"), format!("all are: {}", each.join(", then ")))),
+            _ => {
+                return Err(asked(format!("say how many of {reference}"), format!("all are: {}", each.join(", then "))));
+            }
         };
         self.act(&taking.clone().of(standing(&only)))
     }
@@ -131,8 +133,10 @@ impl Resolver<'_> {
         let (label, number) = (self.latest.part_label(one), BatchRef { year: None, number: *plants, twin: None });
         let beside = fold(&self.books.history(Scope::Around(&[other.id], &[]))?).0;
         let live = beside.batches.get(&other.id).into_iter().flat_map(|batch| beside.parts_of(batch));
-        let labels: Vec<String> =
-            live.filter(|(_, part)| part.is_live()).map(|(_, part)| beside.part_label(part).to_string()).collect();
+        let labels: Vec<String> = live
+            .filter(|(_, part)| part.is_live() && part.standing() > 0)
+            .map(|(_, part)| beside.part_label(part).to_string())
+            .collect();
         Err(asked(
             format!("{label} stands in one container, which moves whole; {number} was read as a number of plants"),
             format!("to move two batches give letters: `move {label} {} {to}`", labels.join(" ")),
@@ -150,8 +154,9 @@ impl Resolver<'_> {
         );
         let Some(last) = here.map(|entry| entry.on).max().filter(|last| *last < yesterday) else { return Ok(()) };
         let days = self.on.signed_duration_since(last).num_days();
+        let name = self.latest.places.get(&place).map_or_else(String::new, |place| place.name.to_string());
         self.notices.push(format!(
-            "last read on {}: this is the lowest and highest of {days} days, so it is kept and teaches nothing of last \
+            "{name} was last read on {}: this is the lowest and highest of {days} days, so it is kept and teaches nothing of last \
              night; from now on the thermometer is taken to be set anew",
             last.format("%-d %b")
         ));

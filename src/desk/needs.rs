@@ -1,8 +1,6 @@
 //! What a request is about: the batches, carriers and benches that must be read to decide on it.
 
-use crate::grammar::{
-    BatchRef, MoveOnWords, MovingWords, Others, Request, RoomWords, SowWords, SwapRef, Thing, TopicRef,
-};
+use crate::grammar::{BatchRef, MovingWords, Others, Request, RoomWords, SwapRef, Thing, TopicRef};
 use crate::quantity::{BatchId, ContainerId, Name};
 use crate::store::Books;
 

@@ -1,7 +1,7 @@
 //! What the words for plants ask for: the request of each, and the checks that no single word can show.
 
 use crate::journal::{Cause, Growth, Observed, Recount, Rest, Ticks, Treatment};
-use crate::quantity::{Name, Remark, SownUnit};
+use crate::quantity::{Remark, SownUnit};
 
 use super::error::GrammarError;
 use super::plants::{CountArgs, MoveOnArgs, PlantVerb, RoomArgs, SeedArgs, SomePlants, SowArgs, StageArgs};

@@ -96,7 +96,7 @@ batches give a letter or the year: `move 14 15a frame/left`. `--count 6` always 
     #[command(override_usage = "thumbpot discard BATCH|PART N|--cells 3,4")]
     Discard(SomePlants),
     /// Give or sell plants away
-    #[command(override_usage = "thumbpot give-away BATCH|PART N|--cells 3,4")]
+    #[command(alias = "give", override_usage = "thumbpot give-away BATCH|PART N|--cells 3,4")]
     GiveAway(SomePlants),
     /// Set plants in their final place
     #[command(override_usage = "thumbpot plant-out BATCH|PART [N|--cells 1-12] [--to BED] [--recount]")]

@@ -233,8 +233,11 @@ pub fn too_early(state: &State, trade: &Trade, id: PartId, bed: Option<&str>, on
         (sheltered, first_after_frost(crop, trade.last_frost(), chrono::Datelike::year(&on)))
         && on < first
     {
-        let (first, last) = (first.format("%-d %b"), last.format("%-d %b"));
-        doubts.push(format!("its time in the open is from {first}, by a last frost about {last}"));
+        let day = |day: Date| day.format("%-d %b").to_string();
+        doubts.push(match first == last {
+            true => format!("the last frost is about {}", day(last)),
+            false => format!("its time in the open is from {}, the last frost being about {}", day(first), day(last)),
+        });
     }
     if !sheltered
         && group.hardened.0 < HARDENED
