@@ -260,11 +260,7 @@ impl Climates {
             (true, Cover::On) | (false, Cover::Off) => Shelter::Covered,
             (false, Cover::On) => return Some(Night { leaf: air.clone(), low: air, basis, leaf_below: 0.0 }),
         };
-        let (swing, swing_sd) = self.forecasts.get(&morning).map_or(ANY_SWING, |forecast| {
-            let off = usual_forecast_error(days_between(forecast.noted, morning).saturating_sub(1)).sd();
-            // The low is off as much as the high.
-            (forecast.high.0 - forecast.low.0, off.hypot(off))
-        });
+        let (swing, swing_sd) = self.swing(morning);
         let off = leaf_off(&error, swing, swing_sd, shelter);
         let leaf_below = error.mean() - off.mean();
         let heat = match climate.heat {
@@ -272,6 +268,27 @@ impl Climates {
             Heat::Unheated => Heat::Unheated,
         };
         Some(Night { leaf: PlaceLow::new(low, &off, &lift, heat), low: air, basis, leaf_below })
+    }
+
+    /// The night before the day `morning` on open ground that is no place of its own; `None` when nothing is known of the
+    /// weather.
+    #[must_use]
+    pub fn open_night(&self, morning: Date) -> Option<Night> {
+        let (basis, low, error) = self.low_outside(morning)?;
+        let (swing, swing_sd) = self.swing(morning);
+        let off = leaf_off(&error, swing, swing_sd, Shelter::Open);
+        let leaf_below = error.mean() - off.mean();
+        let on_ground = |off: &Spread| PlaceLow::new(low, off, &Spread::normal(0.0, 0.0), Heat::Unheated);
+        Some(Night { low: on_ground(&error), leaf: on_ground(&off), basis, leaf_below })
+    }
+
+    /// The swing of the day after a night, forecast or usual, and its standard deviation in degrees.
+    fn swing(&self, morning: Date) -> (f64, f64) {
+        self.forecasts.get(&morning).map_or(ANY_SWING, |forecast| {
+            let off = usual_forecast_error(days_between(forecast.noted, morning).saturating_sub(1)).sd();
+            // The low is off as much as the high.
+            (forecast.high.0 - forecast.low.0, off.hypot(off))
+        })
     }
 
     /// A day to come in a place under glass or film left shut, against the heat that what stands there may have; `None`
@@ -409,10 +426,13 @@ fn propped(outside: DayRange, means: Means) -> f64 {
 /// house, it stands for the low.
 fn extremes(state: &State, on: Date) -> BTreeMap<(PlaceId, Date), Extremes> {
     let mut days: BTreeMap<(PlaceId, Date), Extremes> = BTreeMap::new();
+    let mut set = LastSet::default();
     let sane = |celsius: Celsius| (-60.0..=80.0).contains(&celsius.0);
     for reading in state.readings.iter().filter(|reading| reading.on <= on) {
         let in_house = state.places.get(&reading.place).is_some_and(|place| place.kind.is_indoors());
         let (low, high) = match reading.measured {
+            // What has stood since an earlier day is of all the days since, not of last night.
+            Measured::Minimum(_) | Measured::Maximum(_) if set.days(reading.place, reading.on) > 1 => continue,
             Measured::Minimum(low) => (Some(low), None),
             Measured::Maximum(high) => (None, Some(high)),
             Measured::Now(now) if in_house => (Some(now), None),
@@ -427,6 +447,21 @@ fn extremes(state: &State, on: Date) -> BTreeMap<(PlaceId, Date), Extremes> {
         }
     }
     days
+}
+
+/// When the thermometer of each place was last read and set, by the readings of its lows and highs, taken in order.
+#[derive(Clone, Debug, Default)]
+struct LastSet(BTreeMap<PlaceId, (Date, Option<Date>)>);
+
+impl LastSet {
+    /// Days that a low or high read in a place on a day is of: 1 when it was read the day before, or never before.
+    fn days(&mut self, place: PlaceId, on: Date) -> u32 {
+        let (day, before) = self.0.entry(place).or_insert((on, None));
+        if *day != on {
+            (*day, *before) = (on, Some(*day));
+        }
+        before.map_or(1, |before| days_between(before, on))
+    }
 }
 
 /// The open place with the most lows read.

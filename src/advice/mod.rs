@@ -37,8 +37,8 @@ pub use book::crop_figures;
 pub use climate::{Basis, Climate, Climates, Cover, Extremes, Learnt, Night};
 pub use cold::{
     Airing, Cold, Dusk, DuskMove, Floor, GoingOut, Group, HardeningRow, Known, LEAF_NOTE, Ladder, LearntLift, LiftOf,
-    NightAhead, NightsAhead, PlaceDay, PlaceNight, PlaceTonight, PlaceView, Risk, SlowCold, SlowKind, StandsThere,
-    ToFrame, Uncover, Verdict as ColdVerdict, cold, costs, odds, place_views,
+    NightAhead, NightsAhead, PlaceDay, PlaceNight, PlaceTonight, PlaceView, PlantedOut, Risk, SlowCold, SlowKind,
+    StandsThere, ToFrame, Uncover, Verdict as ColdVerdict, WATCHED_DAYS, cold, costs, odds, place_views, too_early,
 };
 pub use compare::{By, Compared, Side, compared};
 pub use due::{Due, Task, Urgency, due, due_in_full, due_of, last_noted};

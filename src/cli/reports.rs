@@ -141,11 +141,13 @@ fn is_told(row: &Due) -> bool {
     has_words && row.urgency != Urgency::Quiet
 }
 
-/// What the night asks for, in one line; nothing when nothing has to move.
-fn tonight(cold: &advice::Cold) -> Option<String> {
+/// What the night asks for, in a line, and in one for each bed to be fleeced; nothing when nothing has to be done.
+fn tonight(cold: &advice::Cold) -> impl Iterator<Item = String> {
     let many = |wanted: advice::DuskMove| cold.dusk.iter().filter(|dusk| dusk.what == wanted).count();
     let (bring_in, cover) = (many(advice::DuskMove::BringIn), many(advice::DuskMove::Cover));
-    (bring_in + cover > 0).then(|| format!("before dusk: bring in {bring_in}, cover {cover}; `cold` names them"))
+    let moving =
+        (bring_in + cover > 0).then(|| format!("before dusk: bring in {bring_in}, cover {cover}; `cold` names them"));
+    moving.into_iter().chain(cold.planted.iter().map(advice::PlantedOut::sentence))
 }
 
 /// A day without its year: `5 apr`.

@@ -10,6 +10,7 @@ mod disputes;
 mod drafts;
 mod error;
 mod export;
+mod heed;
 mod import;
 mod lookup;
 mod needs;
@@ -54,6 +55,12 @@ pub use weather::{Fetched, Question};
 
 /// Temperatures and notes about places are read this many days back.
 const DAYS_OF_WEATHER: u64 = 400;
+
+/// What is live on a day that nothing is logged after, with the weather of the year before.
+fn scope_of(on: Date) -> Scope<'static> {
+    let before = |days| on.checked_sub_days(chrono::Days::new(days)).unwrap_or(on);
+    Scope::Live { since: before(DAYS_OF_WEATHER), planted_out: before(crate::advice::WATCHED_DAYS.into()) }
+}
 
 /// An open journal with the tables of the trade.
 #[derive(Debug)]
@@ -122,11 +129,7 @@ impl Desk {
     /// The same, with what cannot be true in it.
     fn folded(&self, on: Date) -> Result<(State, Vec<Contradiction>), DeskError> {
         // A day in the past had batches that are cleared by now: only the whole log knows them.
-        let scope = if on < self.latest_day()? {
-            Scope::All
-        } else {
-            Scope::Live { since: on.checked_sub_days(chrono::Days::new(DAYS_OF_WEATHER)).unwrap_or(on) }
-        };
+        let scope = if on < self.latest_day()? { Scope::All } else { scope_of(on) };
         let history = self.journal.read(|books| books.history(scope))?;
         Ok(fold_until(&history, on))
     }

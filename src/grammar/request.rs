@@ -332,6 +332,13 @@ pub enum Request {
         /// What is done with them: one of the requests that take plants.
         taking: Box<Request>,
     },
+    /// The same of all that stand in a part: no number was typed.
+    AllOf {
+        /// The part.
+        part: PartRef,
+        /// What is done with them: one of the requests that take plants.
+        taking: Box<Request>,
+    },
     /// Empty containers.
     Clear {
         /// The parts in them, at least one.
@@ -431,7 +438,7 @@ impl Request {
             Self::Discard { .. } => "discard",
             Self::GiveAway { .. } => "give-away",
             Self::PlantOut { .. } => "plant-out",
-            Self::FromCells { taking, .. } => taking.verb(),
+            Self::FromCells { taking, .. } | Self::AllOf { taking, .. } => taking.verb(),
             Self::Clear { .. } => "clear",
             Self::Identify { .. } => "identify",
             Self::Relabel { .. } => "relabel",

@@ -80,7 +80,8 @@ fn list(model: &Model, section: Section, fit: usize, canvas: &mut Canvas<'_>) {
     let shown = if count > fit { format!("{}-{} of ", first + 1, (first + fit).min(count)) } else { String::new() };
     let (heading, empty) = match section {
         Section::Today => ("Today", NOTHING_DUE),
-        Section::ComingUp => ("Coming up", "Nothing is sown."),
+        Section::ComingUp if model.board.is_bare() || model.board.ready.is_empty() => ("Coming up", "Nothing is sown."),
+        Section::ComingUp => ("Coming up", "Nothing sown is on its way: what was bought in is below."),
         _ => ("Moving on", "Nothing is near its next pot."),
     };
     let heading = if count > 0 { format!("{heading}  {shown}{count}") } else { heading.to_owned() };

@@ -78,7 +78,7 @@ pub(in crate::tui) fn task(task: Task) -> String {
         Task::SowAgain => "sow again".to_owned(),
         Task::Count => "count".to_owned(),
         Task::Slow => "slow".to_owned(),
-        Task::ClearForgotten => "still there?".to_owned(),
+        Task::ClearForgotten => "clear".to_owned(),
     }
 }
 
