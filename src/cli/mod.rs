@@ -43,6 +43,9 @@ fn read_and_do(words: &[OsString], printer: &mut Printer) -> Result<ExitCode, De
     match command {
         Some(Command::Help(text)) => printer.text(&text),
         Some(Command::Version) => printer.text(concat!("thumbpot ", env!("CARGO_PKG_VERSION"))),
+        Some(Command::Demo { .. }) if on.is_some() => {
+            return Err(DeskError::Nothing("the demonstration has a day of its own: leave --on out"));
+        }
         Some(Command::Demo { into }) => return demo(into.as_deref(), printer),
         Some(Command::Check) => return files::check(&paths(journal)?, printer),
         Some(Command::Salvage { into }) => return files::salvage(&paths(journal)?, &into, printer),

@@ -115,7 +115,7 @@ impl Resolver<'_> {
                 plants: *plants,
                 room: self.room(room, *plants)?,
             },
-            Request::Count { part, observed } => {
+            Request::Count { part, observed, sure: _ } => {
                 let part = self.part(part, For::Counting)?;
                 self.note_fewer(part, observed);
                 Act::Count { part, observed: observed.clone() }

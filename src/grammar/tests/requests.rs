@@ -147,13 +147,14 @@ fn sowing_counting_and_potting_on() {
             "receive tomato \"Early Lantern\" --plants 18 --in 9cm-potx18 --at prop/mat",
             Request::Receive { seed: tomato(), plants: 18, room: room("9cm-pot", Some(18), prop()) },
         ),
-        ("count 14 60", Request::Count { part: part("14"), observed: seen(Some(60), None, None) }),
-        ("count 14 -2", Request::Count { part: part("14"), observed: seen(None, None, Some(2)) }),
+        ("count 14 60", Request::Count { part: part("14"), observed: seen(Some(60), None, None), sure: Sure::No }),
+        ("count 14 -2", Request::Count { part: part("14"), observed: seen(None, None, Some(2)), sure: Sure::No }),
         (
             "count 2026/14b 0 --standing 55 --gaps 3 --doubles",
             Request::Count {
                 part: part("2026/14b"),
                 observed: Observed { doubles: true, ..seen(Some(0), Some(55), Some(3)) },
+                sure: Sure::No,
             },
         ),
         (
@@ -161,13 +162,19 @@ fn sowing_counting_and_potting_on() {
             Request::Count {
                 part: part("14"),
                 observed: Observed { ticks: Some(ticks("1-12,15", "3,16")), ..seen(None, None, None) },
+                sure: Sure::No,
             },
+        ),
+        (
+            "count 14 0 --sure",
+            Request::Count { part: part("14"), observed: seen(Some(0), None, None), sure: Sure::Yes },
         ),
         (
             "count 14 0 --cells none",
             Request::Count {
                 part: part("14"),
                 observed: Observed { ticks: Some(ticks("none", "none")), ..seen(Some(0), None, None) },
+                sure: Sure::No,
             },
         ),
         (
