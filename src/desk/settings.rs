@@ -159,7 +159,7 @@ impl Drop for Throwaway {
 pub fn read_text(path: &Path, most: u64) -> Result<String, DeskError> {
     let failed = |error: std::io::Error| DeskError::file(path, &error);
     let file = fs::File::open(path).map_err(failed)?;
-    let too_long = || DeskError::File {
+    let too_long = || DeskError::Content {
         path: path.display().to_string(),
         reason: format!("it is longer than {} MB", most / 1_000_000),
     };

@@ -25,6 +25,7 @@ pub use error::{GrammarError, GrammarErrorKind};
 pub use refs::{ActRef, BatchRef, BenchRef, ContainerWords, PartRef, RefError, SpotRef, Thing, TopicRef};
 pub use request::{
     Along, LotWords, MoveOnWords, MovingWords, Others, PlaceWords, Request, RoomWords, SeedWords, SowWords, SwapRef,
+    Unit,
 };
 
 use crate::quantity::Date;

@@ -211,10 +211,14 @@ fn open_nights(eve: &Eve<'_>, group: &Group) -> OpenNights {
     let Some(floor) = group.floor else { return OpenNights::Safe };
     let plot = eve.state.places.iter().find(|(_, place)| place.kind == PlaceKind::Plot);
     let standing = || eve.state.places.iter().find(|(_, place)| place.kind == PlaceKind::StandingGround);
-    let Some((open, _)) = plot.or_else(standing) else { return OpenNights::Safe };
+    let open = plot.or_else(standing).map(|(id, _)| *id);
+    let night = |morning| match open {
+        Some(open) => eve.climates.night(open, morning, Cover::Off),
+        None => eve.climates.night_in_the_open(morning),
+    };
     let nights = (1..=LOOK_AHEAD).map_while(|ahead| {
         let morning = after(eve.on, ahead);
-        Some((morning, risk_of(&eve.climates.night(*open, morning, Cover::Off)?, &floor)))
+        Some((morning, risk_of(&night(morning)?, &floor)))
     });
     let forecast: Vec<_> = nights.filter(|(_, risk)| !risk.is_guess).collect();
     if forecast.is_empty() {

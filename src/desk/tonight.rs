@@ -1,0 +1,54 @@
+//! What tonight is likely to do to plants just stood somewhere else: told with the act, whatever face it came from.
+
+use crate::advice::{tonight_after, tonight_planted};
+use crate::journal::{Departure, Entry, Fact, State, fold_until};
+use crate::quantity::{ContainerId, Date, PartId};
+use crate::store::{Books, Scope};
+use crate::trade::Trade;
+
+use super::DAYS_OF_WEATHER;
+use super::error::DeskError;
+
+/// A line for plants that an act stood or set where tonight is likely too cold for them. A backlog is not told of nights
+/// long past: only acts of the newest day in the journal are looked at.
+///
+/// It reads what is live and its temperatures, and only for acts that bring plants out of the house. `after` is what the
+/// act's own history came to.
+pub(super) fn notice(
+    books: &Books<'_>,
+    trade: &Trade,
+    on: Date,
+    entries: &[Entry],
+    after: &State,
+) -> Result<Option<String>, DeskError> {
+    let moved: Vec<ContainerId> = entries.iter().filter_map(|entry| moved_out(entry, after)).collect();
+    let planted: Vec<PartId> = entries.iter().filter_map(planted_out).collect();
+    if (moved.is_empty() && planted.is_empty()) || books.latest_ordinary_day()?.is_some_and(|latest| on < latest) {
+        return Ok(None);
+    }
+    let since = on.checked_sub_days(chrono::Days::new(DAYS_OF_WEATHER)).unwrap_or(on);
+    let history = books.history(Scope::Live { since })?;
+    if !planted.is_empty() {
+        let acts: Vec<_> = entries.iter().map(|entry| entry.act).collect();
+        // A container that the act emptied is no longer live: what stood in it is in the act's own history.
+        return Ok(tonight_planted(&fold_until(&history.without(&acts), on).0, trade, on, &planted));
+    }
+    Ok(tonight_after(&fold_until(&history, on).0, trade, on, &moved))
+}
+
+/// A container stood, moved or put out where it is not in a house.
+fn moved_out(entry: &Entry, after: &State) -> Option<ContainerId> {
+    let id = match &entry.fact {
+        Fact::Moved { container, .. } | Fact::WentOut { container, .. } | Fact::Filled { container, .. } => *container,
+        _ => return None,
+    };
+    let place = after.places.get(&after.whereabouts(id)?)?;
+    (!place.kind.is_indoors()).then_some(id)
+}
+
+fn planted_out(entry: &Entry) -> Option<PartId> {
+    match &entry.fact {
+        Fact::Departed { part, how: Departure::PlantedOut { .. }, .. } => Some(*part),
+        _ => None,
+    }
+}
