@@ -4,6 +4,7 @@
 //! what was decided through the store, and hands states to `advice`. It knows no SQL, no glyph and no formula.
 
 mod board;
+mod cautions;
 mod clock;
 mod copies;
 mod disputes;
@@ -22,10 +23,12 @@ mod report;
 mod rescue;
 mod resolve;
 mod said;
+mod scale;
 mod script;
 mod seed;
 mod settings;
 mod standing;
+mod tonight;
 mod undo;
 mod vocabulary;
 mod weather;

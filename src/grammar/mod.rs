@@ -27,7 +27,7 @@ pub use error::{GrammarError, GrammarErrorKind};
 pub use refs::{ActRef, BatchRef, BenchRef, ContainerWords, PartRef, RefError, SpotRef, Thing, TopicRef};
 pub use request::{
     Along, LotWords, MoveOnWords, MovingWords, Others, PlaceWords, Request, RoomWords, SeedWords, SowWords, Sure,
-    SwapRef,
+    SwapRef, Unit,
 };
 
 use crate::quantity::Date;

@@ -155,6 +155,15 @@ pub enum Sure {
     Yes,
 }
 
+/// Whether temperatures were typed with their unit.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Unit {
+    /// At least one was.
+    Typed,
+    /// None was: they are taken to be in degrees C.
+    Taken,
+}
+
 /// What the grower does, as it is typed: an act whose references are still words.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Request {
@@ -384,6 +393,8 @@ pub enum Request {
         place: Name,
         /// What was read.
         measured: Vec<Measured>,
+        /// Whether any of it was typed with its unit.
+        unit: Unit,
     },
     /// Note a forecast of outside air.
     Forecast {
@@ -393,6 +404,8 @@ pub enum Request {
         low: Celsius,
         /// Highest; not below the lowest.
         high: Celsius,
+        /// Whether either was typed with its unit.
+        unit: Unit,
     },
     /// Cover or uncover a place.
     Cover {

@@ -164,8 +164,12 @@ enum ReportVerb {
         container: ContainerWords,
     },
     /// Tonight, place by place
-    #[command(override_usage = "thumbpot cold")]
-    Cold,
+    #[command(override_usage = "thumbpot cold [BATCH]")]
+    Cold {
+        /// Only this batch, and how its risk was come by
+        #[arg(value_name = "BATCH", value_parser = values::name)]
+        batch: Option<Name>,
+    },
     /// How warm a place runs, and what that was learnt from
     #[command(override_usage = "thumbpot climate [PLACE]")]
     Climate {
@@ -323,7 +327,8 @@ impl ReportVerb {
             Self::Batch { batch } => Report::Batch(batch),
             Self::Benches => Report::Benches,
             Self::Fits { container } => Report::Fits(container),
-            Self::Cold => Report::Cold,
+            Self::Cold { batch: None } => Report::Cold,
+            Self::Cold { batch: Some(batch) } => Report::Why(Name::new("cold").into_iter().chain([batch]).collect()),
             Self::Climate { place } => Report::Climate(place),
             Self::Compare { crop, by } => Report::Compare { crop, by },
             Self::Why { words } => Report::Why(words),
