@@ -177,7 +177,7 @@ fn repacking_is_one_act_and_what_is_pinned_stays() {
     bench.does("undo");
     assert_eq!(bench.spots("left"), before);
     bench.does("redo");
-    assert!(bench.refused("repack frame/left --do").starts_with("no way was found to free more room"));
+    assert!(bench.refused("repack frame/left --do").starts_with("not worth it: repacking frees nothing"));
     // What is out for the day is not brought in by it.
     bench.does("undo");
     bench.does("out 2a sill");

@@ -155,6 +155,15 @@ pub enum Sure {
     Yes,
 }
 
+/// Whether temperatures were typed with their unit.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Unit {
+    /// At least one was.
+    Typed,
+    /// None was: they are taken to be in degrees C.
+    Taken,
+}
+
 /// What the grower does, as it is typed: an act whose references are still words.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Request {
@@ -343,6 +352,13 @@ pub enum Request {
         /// What is done with them: one of the requests that take plants.
         taking: Box<Request>,
     },
+    /// The same of all that stand in a part: no number was typed.
+    AllOf {
+        /// The part.
+        part: PartRef,
+        /// What is done with them: one of the requests that take plants.
+        taking: Box<Request>,
+    },
     /// Empty containers.
     Clear {
         /// The parts in them, at least one.
@@ -377,6 +393,8 @@ pub enum Request {
         place: Name,
         /// What was read.
         measured: Vec<Measured>,
+        /// Whether any of it was typed with its unit.
+        unit: Unit,
     },
     /// Note a forecast of outside air.
     Forecast {
@@ -386,6 +404,8 @@ pub enum Request {
         low: Celsius,
         /// Highest; not below the lowest.
         high: Celsius,
+        /// Whether either was typed with its unit.
+        unit: Unit,
     },
     /// Cover or uncover a place.
     Cover {
@@ -453,7 +473,7 @@ impl Request {
             Self::Discard { .. } => "discard",
             Self::GiveAway { .. } => "give-away",
             Self::PlantOut { .. } => "plant-out",
-            Self::FromCells { taking, .. } => taking.verb(),
+            Self::FromCells { taking, .. } | Self::AllOf { taking, .. } => taking.verb(),
             Self::Clear { .. } => "clear",
             Self::Identify { .. } => "identify",
             Self::Relabel { .. } => "relabel",

@@ -23,8 +23,8 @@ use super::tray::Tray;
 use super::update::update;
 use super::view::{cell_at, view};
 
-/// How often the journal is looked at for what another program wrote.
-const GLANCE: Duration = Duration::from_secs(1);
+/// How often the journal is looked at for what another program wrote: it is to be seen within a second, drawing included.
+const GLANCE: Duration = Duration::from_millis(500);
 
 /// How the screen was left.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -60,6 +60,7 @@ pub fn run(
     let mut calendar = today;
     let mut version = desk.data_version().ok();
     let mut dirty = true;
+    let mut aside = None;
     let keeper = what_was_left(&mut model, desk);
     let mut outside = Outside { desk, tell, keeper, asking: None };
     loop {
@@ -83,6 +84,8 @@ pub fn run(
                 Some(Typed::Key(key)) => Message::Key(key),
                 Some(Typed::Suspend) => {
                     outside.keeper.keep(&model, desk::minute());
+                    // What goes wrong shows at the next glance.
+                    let _ = outside.desk.glance();
                     screen.suspend();
                     continue;
                 }
@@ -94,7 +97,15 @@ pub fn run(
             },
             Event::Paste(text) => Message::Paste(text),
             Event::TimedOut => {
-                let (now, day) = (outside.desk.data_version().ok(), desk::today());
+                let (seen, day) = (outside.desk.glance(), desk::today());
+                if version.is_some() {
+                    aside = seen.as_ref().err().map(|error| trouble(error, None).line);
+                }
+                if day != calendar {
+                    let kept = outside.desk.keep_copy(day);
+                    aside = kept.err().map(|error| format!("no copy of the journal was kept today: {error}")).or(aside);
+                }
+                let now = seen.ok();
                 let message = match () {
                     () if day != calendar => Message::NewDay(day),
                     () if now != version => Message::Stale,
@@ -115,6 +126,9 @@ pub fn run(
         if let Go::Out = take_in(&mut model, message, &mut outside) {
             outside.keeper.keep(&model, desk::minute());
             return Ok(Left::Asked);
+        }
+        if let Some(line) = aside.take() {
+            model.say(Tone::Trouble, line);
         }
         outside.keeper.follow(&model);
         // Elsewhere the terminal keeps the mouse, for selecting and copying text.

@@ -66,6 +66,7 @@ fn what_stands_still() {
             Request::Read {
                 place: name("frame"),
                 measured: vec![Measured::Minimum(Celsius(-3.0)), Measured::Maximum(Celsius(15.5))],
+                unit: Unit::Taken,
             },
         ),
         (
@@ -77,11 +78,17 @@ fn what_stands_still() {
                     Measured::Compost(Celsius((64.4 - 32.0) / 1.8)),
                     Measured::Soil(Celsius(-0.5)),
                 ],
+                unit: Unit::Typed,
             },
         ),
         (
             "forecast set fri --low -2 --high 11",
-            Request::Forecast { day: "2026-04-17".parse().unwrap(), low: Celsius(-2.0), high: Celsius(11.0) },
+            Request::Forecast {
+                day: "2026-04-17".parse().unwrap(),
+                low: Celsius(-2.0),
+                high: Celsius(11.0),
+                unit: Unit::Taken,
+            },
         ),
         ("cover frame on", Request::Cover { place: name("frame"), on: true }),
         ("cover 'North frame' OFF", Request::Cover { place: name("North frame"), on: false }),
@@ -387,6 +394,8 @@ fn everything_else() {
         ("check", Command::Check),
         ("backup copy.db", Command::Backup(file("copy.db"))),
         ("check --salvage saved.db", Command::Salvage { into: file("saved.db") }),
+        ("merge copy.db", Command::Merge { from: file("copy.db"), consent: Consent::Asked }),
+        ("merge copy.db --yes", Command::Merge { from: file("copy.db"), consent: Consent::Given }),
         ("restore copy.db", Command::Restore { from: file("copy.db"), consent: Consent::Asked }),
         ("restore copy.db --yes", Command::Restore { from: file("copy.db"), consent: Consent::Given }),
         ("export --to log.csv", Command::Export { to: file("log.csv") }),

@@ -53,15 +53,18 @@ pub(super) fn at_field(board: &Board, last: Option<String>) -> Field {
 pub(super) fn spot_field(label: &'static str, board: &Board, last: Option<String>, option: Option<&str>) -> Field {
     let word = |spot: &str| vec![option.map_or_else(|| spot.to_owned(), |option| format!("{option}={spot}"))];
     let mut choices: Vec<Choice> = Vec::new();
+    let mut under_the_sky: Vec<String> = Vec::new();
     for bench in &board.space.benches {
         let shown = format!("{}/{}", bench.place_name, bench.name);
         let trays = in_trays(board.trays_on(bench.bench), "more ", &board.tray);
         let beside = format!("{} free, room for {trays}", bench.area.free);
+        under_the_sky.extend((!bench.kind.is_indoors()).then(|| shown.clone()));
         choices.push(Choice::new(shown.clone(), beside, word(&shown)));
     }
     for (id, place) in &board.state.places {
         if !board.state.benches.values().any(|bench| bench.place == *id) {
             let shown = place.name.to_string();
+            under_the_sky.extend((!place.kind.is_indoors()).then(|| shown.clone()));
             choices.push(Choice::new(shown.clone(), place.kind.word(), word(&shown)));
         }
     }
@@ -71,7 +74,9 @@ pub(super) fn spot_field(label: &'static str, board: &Board, last: Option<String
             choices.push(Choice::new(shown.clone(), "carrier", word(&shown)));
         }
     }
-    choices.sort_by_key(|choice| Some(&choice.shown) != last.as_ref());
+    // Seed and young plants of a new journal go into the house until the grower says otherwise.
+    let is_out = |choice: &Choice| option.is_some() && under_the_sky.contains(&choice.shown);
+    choices.sort_by_key(|choice| (Some(&choice.shown) != last.as_ref(), is_out(choice)));
     Field::one_of(label, choices)
 }
 

@@ -530,7 +530,7 @@ fn attend(model: &mut Model) -> Vec<Effect> {
     }
     let Some(task) = model.due().get(model.cursor().index).map(|due| due.what) else { return Vec::new() };
     match task {
-        Task::TakeOffHeat => open(model, Verb::Move),
+        Task::TakeOffHeat | Task::ToWarmth | Task::ToCool => open(model, Verb::Move),
         Task::Count | Task::Slow => open(model, Verb::Count),
         Task::SowAgain => open(model, Verb::Sow),
         Task::PrickOut | Task::PotOn => open(model, Verb::PotOn),

@@ -1,6 +1,6 @@
 //! One batch: where every plant of it went, its parts, its counts as bars, what is next, and its acts.
 
-use crate::advice::{BatchView, Outlook, PartView, Verdict, odds};
+use crate::advice::{BatchView, Outlook, PartView, Verdict, more_to_come};
 use crate::desk::HistoryRow;
 use crate::journal::Tally;
 use crate::quantity::Date;
@@ -149,8 +149,8 @@ fn foreseen(outlook: &Outlook, on: Date) -> Option<String> {
     if let Some((low, high)) = outlook.expected_final {
         said.push(format!("{low} to {high} in the end"));
     }
-    if let Some(chance) = outlook.chance_of_more {
-        said.push(format!("{} that more come", odds(chance.0)));
+    if let Some(chance) = outlook.chance_of_more.filter(|chance| !outlook.action.contains(more_to_come(*chance))) {
+        said.push(more_to_come(chance).to_owned());
     }
     if let Some(day) = outlook.ninety_by {
         said.push(format!("nine tenths of them by {}", words::day(day, on)));

@@ -72,13 +72,15 @@ pub(in crate::tui) fn task(task: Task) -> String {
     match task {
         Task::TakeOffHeat => "off the heat".to_owned(),
         Task::CatchUp { late } => format!("catch up on {late}"),
+        Task::ToWarmth => "to warmth".to_owned(),
+        Task::ToCool => "to the cool".to_owned(),
         Task::PrickOut => "prick out".to_owned(),
         Task::PotOn => "pot on".to_owned(),
         Task::PlantOut => "plant out".to_owned(),
         Task::SowAgain => "sow again".to_owned(),
         Task::Count => "count".to_owned(),
         Task::Slow => "slow".to_owned(),
-        Task::ClearForgotten => "still there?".to_owned(),
+        Task::ClearForgotten => "clear".to_owned(),
     }
 }
 
@@ -148,9 +150,9 @@ pub(in crate::tui) fn degrees(celsius: Celsius) -> String {
     format!("{:.0}", celsius.0.round() + 0.0)
 }
 
-/// Up of sown.
+/// Up of sown; `? of 6` until it is counted.
 pub(in crate::tui) fn up_of(row: &Germination) -> String {
-    format!("{} of {}", row.up, row.sown)
+    if row.is_counted() { format!("{} of {}", row.up, row.sown) } else { format!("? of {}", row.sown) }
 }
 
 /// The rate, and in plain words how far it may be out.
