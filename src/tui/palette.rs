@@ -1,6 +1,6 @@
 //! The actions of a page as a list: found by their words, and done by Enter for who has forgotten the key.
 
-use super::actions::{ACTIONS, Action, is_of_page, name};
+use super::actions::{Action, actions, is_of_page, name};
 use super::keys::Keys;
 use super::model::{Model, Page, Palette};
 
@@ -14,8 +14,9 @@ impl Palette {
                 || action.id.word().contains(word)
                 || keys.of(action).iter().any(|key| name(*key).to_lowercase() == word)
         };
-        let fits = |action: &&Action| is_of_page(action, page) && words.split_whitespace().all(|word| has(action, word));
-        ACTIONS.iter().filter(fits).collect()
+        let fits =
+            |action: &&Action| is_of_page(action, page) && words.split_whitespace().all(|word| has(action, word));
+        actions().filter(fits).collect()
     }
 }
 

@@ -279,7 +279,11 @@ pub(super) fn help(in_force: &Keys, page: Page, palette: &Palette, canvas: &mut 
 
 /// What an action does, and what the settings know it by.
 fn said(action: &Action) -> String {
-    if actions::is_changeable(action) { format!("{} ({})", action.help, action.id.word()) } else { action.help.to_owned() }
+    if actions::is_changeable(action) {
+        format!("{} ({})", action.help, action.id.word())
+    } else {
+        action.help.to_owned()
+    }
 }
 
 /// Draws a report: its lines as they are, and those that are longer than the page broken.
