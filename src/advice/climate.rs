@@ -273,7 +273,7 @@ impl Climates {
     /// The night before the day `morning` on open ground that is no place of its own; `None` when nothing is known of the
     /// weather.
     #[must_use]
-    pub fn open_night(&self, morning: Date) -> Option<Night> {
+    pub fn night_in_the_open(&self, morning: Date) -> Option<Night> {
         let (basis, low, error) = self.low_outside(morning)?;
         let (swing, swing_sd) = self.swing(morning);
         let off = leaf_off(&error, swing, swing_sd, Shelter::Open);

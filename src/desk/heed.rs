@@ -92,7 +92,10 @@ impl Resolver<'_> {
             [only] if matches!(taking, Request::PlantOut { .. } | Request::MoveOn(_)) => *only,
             [] => return Err(DeskError::Nothing("no plants stand there")),
             _ => {
-                return Err(asked(format!("say how many of {reference}"), format!("all are: {}", each.join(", then "))));
+                return Err(asked(
+                    format!("say how many of {reference}"),
+                    format!("all are: {}", each.join(", then ")),
+                ));
             }
         };
         self.act(&taking.clone().of(standing(&only)))

@@ -162,7 +162,7 @@ fn ground_floor(crop: &Crop, hardened: Share) -> Option<Floor> {
 }
 
 fn tonight(eve: &Eve<'_>, place: Option<PlaceId>, cover: Cover) -> Option<Night> {
-    place.map_or_else(|| eve.climates.open_night(eve.morning()), |place| eve.tonight(place, cover))
+    place.map_or_else(|| eve.climates.night_in_the_open(eve.morning()), |place| eve.tonight(place, cover))
 }
 
 fn row(eve: &Eve<'_>, bed: Bed) -> Option<PlantedOut> {
@@ -251,7 +251,7 @@ pub fn too_early(state: &State, trade: &Trade, id: PartId, bed: Option<&str>, on
             let morning = after(on, ahead);
             let night = match place {
                 Some(place) => climates.night(place, morning, cover),
-                None => climates.open_night(morning),
+                None => climates.night_in_the_open(morning),
             }?;
             Some((morning, risk_of(&night, &floor)))
         });
