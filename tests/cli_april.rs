@@ -80,7 +80,7 @@ fn a_reading_after_days_says_what_it_is_of() {
 #[test]
 fn potting_on_tells_of_a_full_bench_of_the_same_size_and_of_what_it_emptied() {
     let home = home();
-    home.does("bench add sill/short --size 400x200mm --on 2024-01-01");
+    home.does("bench add sill/short --size 500x220mm --on 2024-01-01");
     let said = home.does("pot-on 1 12 --into 9cm-pot --at sill/short --on 2024-04-20");
     assert!(said.contains("more stands on sill/short than goes: no spot for 1b"), "{said}");
     assert!(
