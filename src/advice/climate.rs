@@ -114,12 +114,6 @@ impl Climate {
         self.night.base()
     }
 
-    /// What covering adds to that.
-    #[must_use]
-    pub fn cover_effect(&self) -> Belief {
-        self.night.effect()
-    }
-
     /// Nights of readings that it was learnt from.
     #[must_use]
     pub fn nights_learnt(&self) -> u32 {
@@ -240,6 +234,19 @@ impl Climates {
         self.read.get(&(place, day)).copied().unwrap_or_default()
     }
 
+    /// The night before the day `morning` in the open, as the forecast has it; `None` when nothing is known of it.
+    #[must_use]
+    pub fn night_in_the_open(&self, morning: Date) -> Option<Night> {
+        let (basis, low, error) = self.low_outside(morning)?;
+        Some(self.under_the_sky(
+            morning,
+            (basis, low, &error),
+            &Spread::normal(0.0, 0.0),
+            Heat::Unheated,
+            Shelter::Open,
+        ))
+    }
+
     /// The night before the day `morning` in a place, covered or not; `None` when nothing is known of the weather.
     #[must_use]
     pub fn night(&self, place: PlaceId, morning: Date, cover: Cover) -> Option<Night> {
@@ -252,43 +259,41 @@ impl Climates {
         }
         let lift = if climate.is_outside && cover == Cover::Off { Spread::normal(0.0, 0.0) } else { lift };
         let (basis, low, error) = self.low_outside(morning)?;
-        let air = PlaceLow::new(low, &error, &lift, climate.heat);
         let open = matches!(climate.kind, PlaceKind::StandingGround | PlaceKind::Plot);
         // A mat over glass hides the sky from the leaves; fleece over open ground is shelter such as glass is.
         let shelter = match (open, cover) {
             (true, Cover::Off) => Shelter::Open,
             (true, Cover::On) | (false, Cover::Off) => Shelter::Covered,
-            (false, Cover::On) => return Some(Night { leaf: air.clone(), low: air, basis, leaf_below: 0.0 }),
+            (false, Cover::On) => {
+                let air = PlaceLow::new(low, &error, &lift, climate.heat);
+                return Some(Night { leaf: air.clone(), low: air, basis, leaf_below: 0.0 });
+            }
         };
-        let (swing, swing_sd) = self.swing(morning);
-        let off = leaf_off(&error, swing, swing_sd, shelter);
-        let leaf_below = error.mean() - off.mean();
-        let heat = match climate.heat {
-            Heat::Held(at) => Heat::Held(Celsius(at.0 - leaf_below)),
-            Heat::Unheated => Heat::Unheated,
-        };
-        Some(Night { leaf: PlaceLow::new(low, &off, &lift, heat), low: air, basis, leaf_below })
+        Some(self.under_the_sky(morning, (basis, low, &error), &lift, climate.heat, shelter))
     }
 
-    /// The night before the day `morning` on open ground that is no place of its own; `None` when nothing is known of the
-    /// weather.
-    #[must_use]
-    pub fn night_in_the_open(&self, morning: Date) -> Option<Night> {
-        let (basis, low, error) = self.low_outside(morning)?;
-        let (swing, swing_sd) = self.swing(morning);
-        let off = leaf_off(&error, swing, swing_sd, Shelter::Open);
-        let leaf_below = error.mean() - off.mean();
-        let on_ground = |off: &Spread| PlaceLow::new(low, off, &Spread::normal(0.0, 0.0), Heat::Unheated);
-        Some(Night { low: on_ground(&error), leaf: on_ground(&off), basis, leaf_below })
-    }
-
-    /// The swing of the day after a night, forecast or usual, and its standard deviation in degrees.
-    fn swing(&self, morning: Date) -> (f64, f64) {
-        self.forecasts.get(&morning).map_or(ANY_SWING, |forecast| {
+    /// A night's air and leaves, by what is known outside, the place's lift and what stands between leaf and sky.
+    fn under_the_sky(
+        &self,
+        morning: Date,
+        (basis, low, error): (Basis, Celsius, &Spread),
+        lift: &Spread,
+        heat: Heat,
+        shelter: Shelter,
+    ) -> Night {
+        let (swing, swing_sd) = self.forecasts.get(&morning).map_or(ANY_SWING, |forecast| {
             let off = usual_forecast_error(days_between(forecast.noted, morning).saturating_sub(1)).sd();
             // The low is off as much as the high.
             (forecast.high.0 - forecast.low.0, off.hypot(off))
-        })
+        });
+        let off = leaf_off(error, swing, swing_sd, shelter);
+        let leaf_below = error.mean() - off.mean();
+        let at_leaves = match heat {
+            Heat::Held(at) => Heat::Held(Celsius(at.0 - leaf_below)),
+            Heat::Unheated => Heat::Unheated,
+        };
+        let air = PlaceLow::new(low, error, lift, heat);
+        Night { leaf: PlaceLow::new(low, &off, lift, at_leaves), low: air, basis, leaf_below }
     }
 
     /// A day to come in a place under glass or film left shut, against the heat that what stands there may have; `None`

@@ -47,6 +47,10 @@ pub enum Task {
         /// How many lines of [`due_in_full`] this one stands for.
         late: u32,
     },
+    /// Seed stands still where it is too cold for it: into the warm.
+    ToWarmth,
+    /// Seed stands still where it is too hot for it: into the cool.
+    ToCool,
     /// Prick out.
     PrickOut,
     /// Pot on.
@@ -57,7 +61,7 @@ pub enum Task {
     SowAgain,
     /// Count what is up.
     Count,
-    /// It is late and may still come: nothing to do but to know it.
+    /// It is late and may still come: to be known, and near the last day to sow again to be decided on.
     Slow,
     /// Empty, finished or long unheard of: clear it, or say that it lives.
     ClearForgotten,
@@ -129,6 +133,7 @@ fn due_for<'a>(
         let count = about.count(&moves);
         rows.extend(moves);
         rows.extend(count);
+        rows.extend(about.stands_still());
         rows.extend(about.sow_again());
         rows.extend(about.slow());
         about.left(&mut left);

@@ -43,6 +43,9 @@ fn read_and_do(words: &[OsString], printer: &mut Printer) -> Result<ExitCode, De
     match command {
         Some(Command::Help(text)) => printer.text(&text),
         Some(Command::Version) => printer.text(concat!("thumbpot ", env!("CARGO_PKG_VERSION"))),
+        Some(Command::Demo { .. }) if on.is_some() => {
+            return Err(DeskError::Nothing("the demonstration has a day of its own: leave --on out"));
+        }
         Some(Command::Demo { into }) => return demo(into.as_deref(), printer),
         Some(Command::Check) => return files::check(&paths(journal)?, printer),
         Some(Command::Salvage { into }) => return files::salvage(&paths(journal)?, &into, printer),
@@ -96,7 +99,8 @@ fn open(paths: &Paths) -> Result<Desk, DeskError> {
 
 /// True for what may add to the journal.
 const fn changes(command: &Command) -> bool {
-    matches!(command, Command::Step(_) | Command::Run { .. } | Command::Merge(_) | Command::Restore { .. })
+    use Command::{Import, Merge, Restore, Run, Step};
+    matches!(command, Step(_) | Run { .. } | Import(_) | Merge { .. } | Restore { .. })
 }
 
 /// Keeps the day's copy of the journal before anything is added. What keeps it from being kept must not keep the grower
@@ -114,7 +118,7 @@ fn with(desk: &mut Desk, command: Command, on: Date, printer: &mut Printer) -> R
         Command::Import(import) => acts::import(desk, &import, on, printer),
         Command::Report(report) => reports::report(desk, &report, on, printer),
         Command::Backup(to) => files::back_up(desk, &to, printer),
-        Command::Merge(other) => files::merge(desk, &other, printer),
+        Command::Merge { from, consent } => files::merge(desk, &from, consent, printer),
         Command::Restore { from, consent } => files::restore(desk, &from, consent, printer),
         Command::Export { to } => files::export(desk, &to, printer),
         // Answered before a journal is opened.

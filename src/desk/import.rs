@@ -143,7 +143,7 @@ impl Desk {
 const NO_PLACE: &str = "nothing says where they were read: add --place PLACE";
 
 fn refused(file: &Path, error: &impl ToString) -> DeskError {
-    DeskError::File { path: file.display().to_string(), reason: error.to_string() }
+    DeskError::Content { path: file.display().to_string(), reason: error.to_string() }
 }
 
 fn place_of_column(state: &State, column: &str) -> Result<PlaceId, DeskError> {

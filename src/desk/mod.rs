@@ -4,9 +4,11 @@
 //! what was decided through the store, and hands states to `advice`. It knows no SQL, no glyph and no formula.
 
 mod board;
+mod cautions;
 mod clock;
 mod copies;
 mod disputes;
+mod doubt;
 mod drafts;
 mod error;
 mod export;
@@ -21,28 +23,34 @@ mod report;
 mod rescue;
 mod resolve;
 mod said;
+mod scale;
 mod script;
 mod seed;
 mod settings;
 mod standing;
+mod tonight;
 mod undo;
 mod vocabulary;
 mod weather;
 
+use std::cell::RefCell;
+use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 use crate::journal::{Contradiction, State, fold_until};
 use crate::quantity::{Date, DeviceId};
-use crate::store::{Durability, Findings, Journal, Scope};
+use crate::store::{Durability, Findings, Journal, Kinship, Merged, Scope};
 use crate::trade::Trade;
 
 pub use crate::exchange::DayForecast;
 pub use board::{Board, LastTime, SeedLeft, Standing, live_parts};
 pub use clock::{minute, now, today};
 pub use disputes::Dispute;
+pub use doubt::Doubt;
 pub use drafts::Drafts;
 pub use error::{DeskError, ErrorKind};
 pub use perform::Done;
+use rescue::Version;
 pub use rescue::{Comparison, Twin, salvage};
 pub use said::HistoryRow;
 pub use script::{DEMO_DAY, Ran, RefusedLine};
@@ -64,6 +72,8 @@ fn scope_of(on: Date) -> Scope<'static> {
 pub struct Desk {
     journal: Journal,
     trade: Trade,
+    /// Files beside the journal that have nothing it lacks.
+    merged: RefCell<BTreeSet<Version>>,
 }
 
 impl Desk {
@@ -80,7 +90,8 @@ impl Desk {
     /// # Errors
     /// When the journal cannot be opened.
     pub fn open_with(path: &Path, device: DeviceId, trade: Trade, durability: Durability) -> Result<Self, DeskError> {
-        Ok(Self { journal: Journal::open(path, device, durability)?, trade })
+        let journal = Journal::open(path, device, durability)?;
+        Ok(Self { journal, trade, merged: RefCell::default() })
     }
 
     /// The tables of the trade, with the grower's own figures.
@@ -101,6 +112,15 @@ impl Desk {
     /// When the file cannot be read.
     pub fn data_version(&self) -> Result<i64, DeskError> {
         Ok(self.journal.data_version()?)
+    }
+
+    /// A look at the file while nothing else happens; gives what [`Desk::data_version`] does.
+    ///
+    /// # Errors
+    /// When another file stands in its place; that is open then, and what the one before held is kept. Or when it cannot
+    /// be read.
+    pub fn glance(&mut self) -> Result<i64, DeskError> {
+        Ok(self.journal.glance()?)
     }
 
     /// What stood at the end of a day, as known now: everything live with what it needs.
@@ -142,10 +162,22 @@ impl Desk {
     /// Brings in every act of another journal that this one lacks; the other file is only read.
     ///
     /// # Errors
+    /// When the other file is not a sound journal or has nothing in common with this one, or a file cannot be written.
+    pub fn merge(&mut self, other: &Path) -> Result<Merged, DeskError> {
+        self.merge_with(other, Kinship::Wanted)
+    }
+
+    /// The same, even if it has nothing in common with this one.
+    ///
+    /// # Errors
     /// When the other file is not a sound journal, or a file cannot be written.
-    pub fn merge(&mut self, other: &Path) -> Result<crate::store::Merged, DeskError> {
+    pub fn merge_unrelated(&mut self, other: &Path) -> Result<Merged, DeskError> {
+        self.merge_with(other, Kinship::Waived)
+    }
+
+    fn merge_with(&mut self, other: &Path, kinship: Kinship) -> Result<Merged, DeskError> {
         let folder = Throwaway::new()?;
-        Ok(self.journal.merge(&self.meant(other), &folder.file("other.db"))?)
+        Ok(self.journal.merge(&self.meant(other), &folder.file("other.db"), kinship)?)
     }
 
     /// Puts a backup in the journal's place, after copying the journal aside.
@@ -153,6 +185,9 @@ impl Desk {
     /// # Errors
     /// When the backup is not a sound journal or a file cannot be written.
     pub fn restore(&mut self, from: &Path) -> Result<(crate::store::Holding, PathBuf), DeskError> {
-        Ok(self.journal.restore(from)?)
+        let restored = self.journal.restore(from)?;
+        // What was in the journal before need not be in it now.
+        self.merged.borrow_mut().clear();
+        Ok(restored)
     }
 }

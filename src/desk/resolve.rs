@@ -1,7 +1,7 @@
 //! From words to an act: which batch, part, place, lot and container are meant.
 
 use crate::advice::too_early;
-use crate::grammar::{BenchRef, Request, SpotRef, TopicRef};
+use crate::grammar::{BenchRef, Request, SpotRef, TopicRef, Unit};
 use crate::journal::{Act, Departure, Light, MovingOn, Observed, PlaceKind, Sowing, Stand, State, Ticks, Topic};
 use crate::quantity::{BatchLabel, BenchId, Date, Name, PartId, PlaceId, Remark, SownUnit};
 use crate::store::Books;
@@ -11,6 +11,7 @@ use super::error::DeskError;
 use super::lookup::{find_place, find_stand, unknown_bench};
 use super::needs::Needs;
 use super::parts::For;
+use super::scale;
 
 const PAST_FORECAST: &str = "that day is past: a forecast is of today or later; what it was is a reading, and with --on an earlier day is today";
 
@@ -115,7 +116,7 @@ impl Resolver<'_> {
                 plants: *plants,
                 room: self.room(room, *plants)?,
             },
-            Request::Count { part, observed } => {
+            Request::Count { part, observed, sure: _ } => {
                 let part = self.part(part, For::Counting)?;
                 self.note_fewer(part, observed);
                 Act::Count { part, observed: observed.clone() }
@@ -221,13 +222,21 @@ impl Resolver<'_> {
                 };
                 Act::Note { topic, remark: remark.clone() }
             }
-            Request::Read { place, measured } => {
+            Request::Read { place, measured, unit } => {
                 let place = self.place(place)?;
+                if let (Unit::Taken, Some(read_in)) = (unit, self.latest.places.get(&place)) {
+                    scale::ask_of_readings(read_in, measured, self.on, self.trade)?;
+                }
                 self.note_days_without(place, measured)?;
                 Act::Read { place, measured: measured.clone() }
             }
             Request::Forecast { day, .. } if *day < self.on => return Err(DeskError::Nothing(PAST_FORECAST)),
-            Request::Forecast { day, low, high } => Act::Forecast { days: vec![(*day, *low, *high)] },
+            Request::Forecast { day, low, high, unit } => {
+                if *unit == Unit::Taken {
+                    scale::ask_of_forecast(*low, *high, *day, self.trade)?;
+                }
+                Act::Forecast { days: vec![(*day, *low, *high)] }
+            }
             Request::Cover { place, on } => Act::Cover { place: self.place(place)?, on: *on },
         })
     }

@@ -163,6 +163,9 @@ impl Resolver<'_> {
     pub(super) fn repack(&mut self, spot: &SpotRef) -> Result<Act, DeskError> {
         let bench = self.bench_at(spot)?;
         let plan = repacking(self.standing, self.trade, self.on, bench)?;
+        if !plan.is_worth_it() {
+            return Err(DeskError::Nothing("not worth it: repacking frees nothing there, and nothing was noted"));
+        }
         let stands = |id: &ContainerId| self.standing.containers.get(id).and_then(|container| container.spot);
         let moved = plan.spots.iter().filter(|(id, spot)| stands(id) != Some(*spot));
         // What is out for the day cannot be set down at home: noting it so would bring it in.
@@ -177,14 +180,10 @@ impl Resolver<'_> {
             format!("{label} is out for the day: once it is in, `place {label} {},{}`", spot.x, spot.y)
         }));
         if shifts.is_empty() {
-            return Err(DeskError::Nothing("no way was found to free more room there: it stands well as it is"));
+            return Err(DeskError::Nothing("all that would be lifted is out for the day: bring it in first"));
         }
-        self.notices.push(format!(
-            "usable ground {} -> {}, {} lifted",
-            plan.usable_before,
-            plan.usable_after,
-            plan.lifts.len()
-        ));
+        let frees = plan.frees().into_iter().chain([format!("{} lifted", plan.lifts.len())]);
+        self.notices.push(frees.collect::<Vec<_>>().join(", "));
         Ok(Act::Rearrange(shifts))
     }
 

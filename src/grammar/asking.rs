@@ -6,7 +6,7 @@ use crate::quantity::{Remark, SownUnit};
 use super::error::GrammarError;
 use super::plants::{CountArgs, MoveOnArgs, PlantVerb, RoomArgs, SeedArgs, SomePlants, SowArgs, StageArgs};
 use super::refs::{PartRef, SpotRef, Thing};
-use super::request::{MoveOnWords, MovingWords, Request, RoomWords, SeedWords, SowWords};
+use super::request::{MoveOnWords, MovingWords, Request, RoomWords, SeedWords, SowWords, Sure};
 use super::values::{self, UpOrGaps};
 
 impl PlantVerb {
@@ -150,7 +150,8 @@ impl CountArgs {
             ));
         }
         let observed = Observed { up, standing: self.standing, gaps, doubles: self.doubles, ticks };
-        Ok(Request::Count { part: self.part, observed })
+        let sure = if self.sure { Sure::Yes } else { Sure::No };
+        Ok(Request::Count { part: self.part, observed, sure })
     }
 }
 

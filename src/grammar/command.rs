@@ -62,7 +62,12 @@ pub enum Command {
     /// Copy the journal to a file.
     Backup(PathBuf),
     /// Bring in what another copy of the journal has and this one lacks.
-    Merge(PathBuf),
+    Merge {
+        /// The other copy.
+        from: PathBuf,
+        /// Whether a journal that has nothing in common with this one was said to be meant.
+        consent: Consent,
+    },
     /// Put a copy back in the journal's place.
     Restore {
         /// The copy.

@@ -30,7 +30,7 @@ pub(super) enum PlantVerb {
     },
     /// Note how many are up, standing, or missing
     #[command(
-        override_usage = "thumbpot count BATCH|PART [UP|-GAPS] [--standing N] [--gaps N] [--cells 1-12,15] [--doubled 3,7] [--doubles]",
+        override_usage = "thumbpot count BATCH|PART [UP|-GAPS] [--standing N] [--gaps N] [--cells 1-12,15] [--doubled 3,7] [--doubles] [--sure]",
         after_help = "`count 14 60` is sixty up; `count 14 -6` is six gaps, all the other cells up. \
 `count 14 --cells 1-12,15 --doubled 3` is cell by cell: thirteen cells hold something and one of them two; with --cells none, \
 nothing. Cells are numbered row by row from the back left."
@@ -239,6 +239,9 @@ pub(super) struct CountArgs {
     /// The cells that hold two or more, counted as two
     #[arg(long, value_name = "3,7", conflicts_with = "gaps")]
     pub(super) doubled: Option<CellSet>,
+    /// It is so, unlikely as it looks
+    #[arg(long)]
+    pub(super) sure: bool,
 }
 
 #[derive(Debug, Args)]

@@ -1,5 +1,6 @@
 //! Reading histories: of some batches with all that shares their containers, of all that is live, or of everything.
 
+use chrono::Datelike as _;
 use rusqlite::Row;
 use uuid::Uuid;
 
@@ -341,7 +342,7 @@ impl Books<'_> {
         let lot = kind(LOT);
         let sql = format!(
             "{} FROM lot_added k CROSS JOIN entry e ON e.id = k.entry CROSS JOIN act a ON a.id = e.act \
-             WHERE {of_crop}{IN_FORCE} ORDER BY k.entry DESC LIMIT ?2",
+             WHERE {of_crop}{IN_FORCE} ORDER BY a.uuid DESC, e.sequence DESC LIMIT ?2",
             select(lot)
         );
         let mut statement = self.connection.prepare_cached(&sql)?;
@@ -400,9 +401,13 @@ impl Books<'_> {
     /// # Errors
     /// When the journal cannot be read.
     pub fn past_sowings(&self, crop: &CropName, limit: u32) -> Result<Vec<BatchId>, StoreError> {
+        // Of one day the one noted later comes first, by what it is called everywhere: after a merge as before. Only the
+        // days that matter are read.
         let mut statement = self.connection.prepare_cached(
-            "SELECT batch FROM outcome WHERE crop = ?1 AND beginning = 'sown' AND live = 0 \
-             ORDER BY begun DESC, batch DESC LIMIT ?2",
+            "SELECT o.batch FROM outcome o CROSS JOIN entry e ON e.id = o.batch CROSS JOIN act a ON a.id = e.act \
+             WHERE o.crop = ?1 AND o.beginning = 'sown' AND o.live = 0 AND o.begun >= coalesce((SELECT begun FROM outcome \
+             WHERE crop = ?1 AND beginning = 'sown' AND live = 0 ORDER BY begun DESC LIMIT 1 OFFSET ?2 - 1), '') \
+             ORDER BY o.begun DESC, a.uuid DESC, e.sequence DESC LIMIT ?2",
         )?;
         let ids = statement.query_map(rusqlite::params![crop.as_str(), limit], |row| row.get(0))?;
         let ids = ids.collect::<Result<Vec<i64>, _>>()?;
@@ -428,6 +433,19 @@ impl Books<'_> {
         let mut statement = self.connection.prepare_cached("SELECT max(happened) FROM act")?;
         let day: Option<String> = statement.query_row([], |row| row.get(0))?;
         day.map(|day| day.parse().map_err(|_| StoreError::Damaged(format!("an act is dated {day}")))).transpose()
+    }
+
+    /// How many acts of one verb there are in a day's calendar year, up to that day; undone ones count.
+    ///
+    /// # Errors
+    /// When the journal cannot be read.
+    pub fn acts_of_year(&self, verb: &str, on: Date) -> Result<usize, StoreError> {
+        let first = on.with_ordinal(1).unwrap_or(on);
+        let mut statement = self
+            .connection
+            .prepare_cached("SELECT count(*) FROM act WHERE happened BETWEEN ?1 AND ?2 AND verb = ?3")?;
+        let count: i64 = statement.query_row([&first.to_string(), &on.to_string(), verb], |row| row.get(0))?;
+        Ok(usize::try_from(count).unwrap_or(usize::MAX))
     }
 
     /// True when any act in the journal was typed on a device.

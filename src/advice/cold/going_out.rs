@@ -209,10 +209,14 @@ enum OpenNights {
 /// What the nights forecast in the open would do to these plants, hardened as they would be by then.
 fn open_nights(eve: &Eve<'_>, group: &Group) -> OpenNights {
     let Some(floor) = group.floor else { return OpenNights::Safe };
-    let Some(open) = open_ground(eve.state) else { return OpenNights::Safe };
+    let open = open_ground(eve.state);
+    let night = |morning| match open {
+        Some(open) => eve.climates.night(open, morning, Cover::Off),
+        None => eve.climates.night_in_the_open(morning),
+    };
     let nights = (1..=LOOK_AHEAD).map_while(|ahead| {
         let morning = after(eve.on, ahead);
-        Some((morning, risk_of(&eve.climates.night(open, morning, Cover::Off)?, &floor)))
+        Some((morning, risk_of(&night(morning)?, &floor)))
     });
     let forecast: Vec<_> = nights.filter(|(_, risk)| !risk.is_guess).collect();
     if forecast.is_empty() {

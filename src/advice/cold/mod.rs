@@ -2,9 +2,11 @@
 //! out. Three kinds of cold are kept apart: tonight's working floor, the dose that makes a crop bolt, and growth
 //! checked.
 
+mod act;
 mod airing;
 mod covers;
 mod dusk;
+mod frosts;
 mod going_out;
 mod groups;
 mod hardening_off;
@@ -15,13 +17,15 @@ mod risk;
 mod slow;
 
 use crate::journal::{Bench, PlaceKind, Stand, State, Vessel};
-use crate::quantity::{BatchLabel, BenchId, Celsius, CropName, Date, Name, PlaceId, SquareMillimetres};
+use crate::quantity::{BatchLabel, BenchId, Celsius, ContainerId, CropName, Date, Name, PlaceId, SquareMillimetres};
 use crate::science::cold_risk::Advice;
-use crate::trade::{Caution, Trade, Work};
+use crate::trade::Trade;
 
+pub use act::tonight_after;
 pub use airing::Airing;
 pub use covers::Uncover;
 pub use dusk::{Dusk, DuskMove};
+pub use frosts::LastFrosts;
 pub use going_out::{GoingOut, ToFrame};
 pub use groups::{Floor, Group};
 pub use hardening_off::{HardeningRow, Ladder};
@@ -33,7 +37,7 @@ pub use slow::{SlowCold, SlowKind};
 
 use super::climate::{Basis, Climates, Cover, Night};
 use super::due::last_noted;
-use super::part::{after, days_between};
+use super::part::{PartAt, after, days_between};
 use super::room::bench_room;
 use super::stand::goes_on;
 use groups::groups;
@@ -110,8 +114,6 @@ pub struct Cold {
     pub plant_out: Vec<GoingOut>,
     /// Doses of cold, and growth checked: no reason to bring anything in tonight.
     pub slow: Vec<SlowCold>,
-    /// Cautions that go with what is advised; a face says each once.
-    pub cautions: Vec<Caution>,
     /// What else the grower should know, a line each.
     pub notices: Vec<String>,
 }
@@ -147,7 +149,6 @@ pub fn cold(state: &State, trade: &Trade, on: Date) -> Cold {
         ));
         hardening.clear();
     }
-    let cautions = cautions(&eve, &dusk, &airing);
     let planted = planted::planted_out(&eve);
     Cold {
         on,
@@ -162,7 +163,6 @@ pub fn cold(state: &State, trade: &Trade, on: Date) -> Cold {
         planted,
         airing,
         hardening,
-        cautions,
         notices,
     }
 }
@@ -178,6 +178,7 @@ pub(super) fn planting_out(state: &State, trade: &Trade, on: Date) -> Vec<GoingO
 /// Where some plants may go, as `move` takes it, and how many of their containers there is room for.
 struct Spot {
     words: String,
+    stand: Stand,
     goes: usize,
     of: usize,
 }
@@ -186,9 +187,17 @@ impl Spot {
     /// The words that move as many as there is room for; all of them where there is none: a night on a table or the
     /// floor is better than one in the cold.
     fn moving(&self, group: &Group) -> String {
-        let many = if self.goes == 0 { self.of } else { self.goes };
-        let parts: Vec<String> = group.parts.iter().take(many).map(|part| format!("{:#}", part.label)).collect();
+        let parts: Vec<String> = self.moved(group).map(|part| format!("{:#}", part.label)).collect();
         format!("move {} {}", parts.join(" "), self.words)
+    }
+
+    /// The containers that those words move.
+    fn containers(&self, group: &Group) -> Vec<ContainerId> {
+        self.moved(group).map(|part| part.container).collect()
+    }
+
+    fn moved<'a>(&self, group: &'a Group) -> impl Iterator<Item = &'a PartAt> {
+        group.parts.iter().take(if self.goes == 0 { self.of } else { self.goes })
     }
 
     /// What is to be said of the room, if it is short.
@@ -231,7 +240,8 @@ impl Eve<'_> {
         let here: Vec<(BenchId, &Bench)> =
             state.benches.iter().filter(|(_, bench)| bench.place == place).map(|(id, bench)| (*id, bench)).collect();
         if here.is_empty() {
-            return Some(Spot { words: dusk::quoted(&name), goes: group.parts.len(), of: group.parts.len() });
+            let (words, of) = (dusk::quoted(&name), group.parts.len());
+            return Some(Spot { words, stand: Stand::Place(place), goes: of, of });
         }
         let goes = |bench: BenchId| {
             let mut containers = group.parts.iter().filter_map(|part| state.containers.get(&part.container));
@@ -245,8 +255,9 @@ impl Eve<'_> {
         };
         let fitting = here.into_iter().filter(|(id, _)| goes(*id));
         let roomy = fitting.map(|(id, bench)| (self.room(group, id), free(id, bench), std::cmp::Reverse(id), bench));
-        let (goes, .., roomiest) = roomy.max_by_key(|(goes, free, id, _)| (*goes, *free, *id))?;
-        Some(Spot { words: dusk::quoted(&format!("{name}/{}", roomiest.name)), goes, of: group.parts.len() })
+        let (goes, _, std::cmp::Reverse(id), roomiest) = roomy.max_by_key(|(goes, free, id, _)| (*goes, *free, *id))?;
+        let words = dusk::quoted(&format!("{name}/{}", roomiest.name));
+        Some(Spot { words, stand: Stand::Bench(id), goes, of: group.parts.len() })
     }
 
     /// How many of a group's containers go on a bench as it stands. Kind by kind: of a mixed group it is at most so many.
@@ -351,19 +362,4 @@ fn notices(eve: &Eve<'_>, groups: &[Group]) -> Vec<String> {
         }
     }
     lines
-}
-
-fn cautions(eve: &Eve<'_>, dusk: &[Dusk], airing: &[Airing]) -> Vec<Caution> {
-    let mut works = Vec::new();
-    if dusk.iter().any(|row| row.what == DuskMove::BringIn) {
-        works.push(Work::Moving);
-    }
-    if !airing.is_empty() {
-        works.push(Work::Glass);
-    }
-    let cold = dusk.iter().any(|row| row.risk.is_some_and(|risk| risk.advice == Advice::Act));
-    if cold && eve.state.places.values().any(|place| place.heated_to.is_some() && !place.kind.is_indoors()) {
-        works.push(Work::Heating);
-    }
-    works.into_iter().flat_map(|work| eve.trade.cautions(work, None)).cloned().collect()
 }

@@ -1,4 +1,4 @@
-//! The `cold` report: tonight place by place, the dusk list, heat, hardening off, what may go out, and cautions.
+//! The `cold` report: tonight place by place, the dusk list, heat, hardening off, what may go out.
 
 use serde_json::{Value, json};
 
@@ -23,9 +23,6 @@ pub(super) fn cold(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
     }
     for notice in cold.notices.iter().map(String::as_str).chain([LEAF_NOTE]) {
         answered = answered.with_notice(notice);
-    }
-    for caution in &cold.cautions {
-        answered = answered.with_notice(caution.text.as_str());
     }
     Ok(answered)
 }

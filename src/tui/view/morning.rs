@@ -2,6 +2,7 @@
 
 use crate::advice::{Area, in_trays};
 use crate::journal::PlaceKind;
+use crate::tui::actions::Id;
 use crate::tui::model::{Cursor, Model};
 use crate::tui::rows::Section;
 use crate::tui::text::Align;
@@ -204,7 +205,7 @@ fn coming_up(model: &Model, index: usize, plan: &Plan, strip: &mut Strip, glyphs
     let plant = words::plant(Some(&row.crop), row.variety.as_ref());
     let (rate, likely) = words::rate(row, glyphs.missing);
     if plan.is_narrow() {
-        let up = format!("{}/{}", row.up, row.sown);
+        let up = words::up_of(row).replace(" of ", "/");
         let rest = plan.all.saturating_sub(strip.used + 16);
         strip.column(&plant, rest, Align::Left, Role::Text);
         strip.column(&up, 7, Align::Right, Role::Text).add(" ", Role::Text);
@@ -255,6 +256,10 @@ pub(in crate::tui) fn room_lines(model: &Model, full: bool, narrow: bool) -> Vec
         model.board.trays.benches.iter().filter(|bench| test(bench.kind)).map(|bench| bench.more).sum()
     };
     let say = |area: Area, trays: u32| {
+        if area.whole.0 == 0 {
+            let add = model.keys.letter(Id::Add);
+            return if narrow { format!("no bench: {add} b") } else { format!("no bench measured yet: {add} b") };
+        }
         if narrow {
             return format!("{}, {}", area.free, in_trays(trays, "", &model.board.tray));
         }

@@ -18,7 +18,8 @@ const NARROW: usize = 64;
 const BESIDE: usize = 150;
 /// From so many cells across, and on a page so long, they stand below it.
 const BELOW: (usize, usize) = (76, 17);
-const NOTHING_OUT: &str = "Nothing is out, and nothing is ready to go.";
+/// What the page says when nothing is to be done.
+pub(in crate::tui) const NOTHING_OUT: &str = "Nothing that is up stands out of the house, and nothing is ready to go.";
 /// Cells a night takes.
 const NIGHT: usize = 5;
 
@@ -357,11 +358,10 @@ fn each_night(row: &NightsAhead, strip: &mut Strip, glyphs: &Glyphs) {
     }
 }
 
-/// Heat by day, what else is to be known, and cautions, each once and on a line of its own.
+/// Heat by day and what else is to be known, each once and on a line of its own.
 pub(in crate::tui) fn notes(model: &Model) -> Vec<String> {
     let (cold, on) = (&model.board.cold, model.board.on);
     let air = cold.airing.iter().map(|row| format!("{} {}: {}", words::day(row.day, on), row.name, row.reason));
-    let cautions = cold.cautions.iter().map(|caution| caution.text.clone());
-    let rest = cold.notices.iter().cloned().chain(cautions).chain([LEAF_NOTE.to_owned()]);
+    let rest = cold.notices.iter().cloned().chain([LEAF_NOTE.to_owned()]);
     air.chain(rest).map(|line| words::plain_days(&line, on)).collect()
 }
