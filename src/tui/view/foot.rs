@@ -1,7 +1,7 @@
 //! The lowest lines: what was done or what the cursor is on, and the keys that do something here.
 
 use crate::desk::Standing;
-use crate::tui::actions::{self, ACTIONS, Id, Where};
+use crate::tui::actions::{self, Id, Where, actions};
 use crate::tui::message::Key;
 use crate::tui::model::{Model, Overlay, Page, Tone, WayBack};
 use crate::tui::rows::{OnBench, Section};
@@ -80,7 +80,7 @@ fn hints(model: &Model, lines: usize, from: usize, canvas: &mut Canvas<'_>) {
         Where::Form | Where::Line => found.push(("Esc".to_owned(), "leave off")),
         _ => {}
     }
-    let here = ACTIONS.iter().filter(|action| action.places.contains(&place) && !action.hint.is_empty());
+    let here = actions().filter(|action| action.places.contains(&place) && !action.hint.is_empty());
     let key = |action: &actions::Action| {
         let keys = model.keys.of(action);
         let types = |key: &&Key| place != Where::Form || !matches!(key, Key::Char(_));
@@ -101,7 +101,7 @@ fn hints(model: &Model, lines: usize, from: usize, canvas: &mut Canvas<'_>) {
     // The way to all the others always stands at the end.
     let help = model.keys.letter(Id::Help);
     let wide_help = width(&help) + width(" all keys");
-    let is_page = ACTIONS.iter().any(|action| action.id == Id::Help && action.places.contains(&place));
+    let is_page = actions().any(|action| action.id == Id::Help && action.places.contains(&place));
     let (mut y, mut strip) = (0, canvas.strip());
     for (key, hint) in found {
         let wide = width(&key) + width(hint) + 3;
