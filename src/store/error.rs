@@ -116,7 +116,9 @@ impl std::fmt::Display for Before {
         match self {
             Self::Kept(file) => write!(f, "what the file before held is kept in {}", file.display()),
             Self::Contained => f.write_str("it has all that the file before held"),
-            Self::Unreadable => f.write_str("what the file before held could not be put aside: look for it in the copies"),
+            Self::Unreadable => {
+                f.write_str("what the file before held could not be put aside: look for it in the copies")
+            }
             Self::Elsewhere => f.write_str("what the file before held is put aside"),
         }
     }
