@@ -238,7 +238,13 @@ impl Climates {
     #[must_use]
     pub fn night_in_the_open(&self, morning: Date) -> Option<Night> {
         let (basis, low, error) = self.low_outside(morning)?;
-        Some(self.under_the_sky(morning, (basis, low, &error), &Spread::normal(0.0, 0.0), Heat::Unheated, Shelter::Open))
+        Some(self.under_the_sky(
+            morning,
+            (basis, low, &error),
+            &Spread::normal(0.0, 0.0),
+            Heat::Unheated,
+            Shelter::Open,
+        ))
     }
 
     /// The night before the day `morning` in a place, covered or not; `None` when nothing is known of the weather.

@@ -36,9 +36,9 @@ pub use batch::{BatchView, PartView, Stayed, batch_view, stays, ticks_told};
 pub use book::crop_figures;
 pub use climate::{Basis, Climate, Climates, Cover, Extremes, Learnt, Night};
 pub use cold::{
-    Airing, Cold, Dusk, DuskMove, Floor, GoingOut, Group, HardeningRow, Known, LEAF_NOTE, Ladder, LastFrosts, LearntLift, LiftOf,
-    NightAhead, NightsAhead, PlaceDay, PlaceNight, PlaceTonight, PlaceView, Risk, SlowCold, SlowKind, StandsThere,
-    ToFrame, Uncover, Verdict as ColdVerdict, cold, costs, odds, place_views,
+    Airing, Cold, Dusk, DuskMove, Floor, GoingOut, Group, HardeningRow, Known, LEAF_NOTE, Ladder, LastFrosts,
+    LearntLift, LiftOf, NightAhead, NightsAhead, PlaceDay, PlaceNight, PlaceTonight, PlaceView, Risk, SlowCold,
+    SlowKind, StandsThere, ToFrame, Uncover, Verdict as ColdVerdict, cold, costs, odds, place_views, sown_too_cold,
     tonight_after, tonight_planted,
 };
 pub use compare::{By, Compared, Side, compared};

@@ -1,6 +1,6 @@
 //! What tonight is likely to do to plants just stood somewhere else: told with the act, whatever face it came from.
 
-use crate::advice::{tonight_after, tonight_planted};
+use crate::advice::{sown_too_cold, tonight_after, tonight_planted};
 use crate::journal::{Departure, Entry, Fact, State, fold_until};
 use crate::quantity::{ContainerId, Date, PartId};
 use crate::store::{Books, Scope};
@@ -33,7 +33,8 @@ pub(super) fn notice(
         // A container that the act emptied is no longer live: what stood in it is in the act's own history.
         return Ok(tonight_planted(&fold_until(&history.without(&acts), on).0, trade, on, &planted));
     }
-    Ok(tonight_after(&fold_until(&history, on).0, trade, on, &moved))
+    let (state, _) = fold_until(&history, on);
+    Ok(tonight_after(&state, trade, on, &moved).or_else(|| sown_too_cold(&state, trade, on, &moved)))
 }
 
 /// A container stood, moved or put out where it is not in a house.
