@@ -389,6 +389,8 @@ fn everything_else() {
         ("benches", Command::Report(Report::Benches)),
         ("fits 72-cellx3", Command::Report(Report::Fits(ContainerWords { name: name("72-cell"), times: Some(3) }))),
         ("cold", Command::Report(Report::Cold)),
+        ("cold 14", Command::Report(Report::Why(vec![name("cold"), name("14")]))),
+        ("cautions", Command::Report(Report::Cautions)),
         ("compare tomato", Command::Report(Report::Compare { crop: CropName::new("tomato").unwrap(), by: None })),
         (
             "compare sweet-pepper --by Lots",
