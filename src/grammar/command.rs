@@ -257,6 +257,8 @@ pub enum Report {
         /// What its sowings are told apart by; all three when nothing is said.
         by: Option<ToldBy>,
     },
+    /// Every caution, with who says so.
+    Cautions,
     /// How a figure came about.
     Why(Vec<Name>),
     /// What was done, newest first.

@@ -187,6 +187,9 @@ enum ReportVerb {
         #[arg(long, value_name = "lots|treatments|years", value_parser = values::told_by)]
         by: Option<ToldBy>,
     },
+    /// What can hurt you or others at this work
+    #[command(override_usage = "thumbpot cautions")]
+    Cautions,
     /// How a figure came about
     #[command(override_usage = "thumbpot why WORDS..")]
     Why {
@@ -337,6 +340,7 @@ impl ReportVerb {
             Self::Cold { batch: Some(batch) } => Report::Why(Name::new("cold").into_iter().chain([batch]).collect()),
             Self::Climate { place } => Report::Climate(place),
             Self::Compare { crop, by } => Report::Compare { crop, by },
+            Self::Cautions => Report::Cautions,
             Self::Why { words } => Report::Why(words),
             Self::History { batch, limit } => Report::History { limit, batch },
         }

@@ -157,8 +157,11 @@ pub(in crate::tui) fn row(model: &Model, section: Section, index: usize) -> Opti
         }),
         Section::ComingUp => model.coming_up().get(index).map(|row| {
             let (rate, likely) = words::rate(row, "");
-            let rate =
-                if rate.is_empty() { "a pinch, so no rate".to_owned() } else { format!("{rate}, likely {likely}") };
+            let rate = match (rate.is_empty(), row.is_counted()) {
+                (false, _) => Some(format!("{rate}, likely {likely}")),
+                (true, true) => Some("a pinch, so no rate".to_owned()),
+                (true, false) => None,
+            };
             let counted = match row.days_since_count {
                 None => "not counted yet".to_owned(),
                 Some(0) => "counted today".to_owned(),
@@ -168,7 +171,8 @@ pub(in crate::tui) fn row(model: &Model, section: Section, index: usize) -> Opti
             let plant = words::plant(Some(&row.crop), row.variety.as_ref());
             let days = if row.days == 1 { "1 day".to_owned() } else { format!("{} days", row.days) };
             let head = format!("{} {plant}: {} up in {days}", row.label, words::up_of(row));
-            join(vec![head, rate, counted, format!("{} standing", row.standing), words::places(&row.parts)])
+            let rest = [counted, format!("{} standing", row.standing), words::places(&row.parts)];
+            join([head].into_iter().chain(rate).chain(rest).collect())
         }),
         Section::Here => model.place.as_ref().and_then(|place| place.standing.get(index)).map(|row| {
             let floor = row.floor.map_or_else(|| "no floor known".to_owned(), |floor| format!("works down to {floor}"));
