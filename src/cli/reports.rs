@@ -71,6 +71,7 @@ pub(super) fn report(desk: &Desk, report: &Report, on: Date, printer: &mut Print
         Report::Containers(word) => lists::containers(desk, word.as_ref(), on)?,
         Report::Crops(word) => lists::crops(desk, word.as_ref()),
         Report::Places => lists::places(desk, on)?,
+        Report::Cautions => lists::cautions(desk.trade()),
         Report::Compare { crop, by } => compare::compare(desk, crop, *by, on)?,
         Report::Why(words) => why::why(desk, words, on)?,
         Report::History { limit, batch } => history("history", &desk.history(limit.unwrap_or(USUAL_HISTORY), *batch)?),
@@ -141,11 +142,13 @@ fn is_told(row: &Due) -> bool {
     has_words && row.urgency != Urgency::Quiet
 }
 
-/// What the night asks for, in one line; nothing when nothing has to move.
-fn tonight(cold: &advice::Cold) -> Option<String> {
+/// What the night asks for, in a line, and in one for each bed to be fleeced; nothing when nothing has to be done.
+fn tonight(cold: &advice::Cold) -> impl Iterator<Item = String> {
     let many = |wanted: advice::DuskMove| cold.dusk.iter().filter(|dusk| dusk.what == wanted).count();
     let (bring_in, cover) = (many(advice::DuskMove::BringIn), many(advice::DuskMove::Cover));
-    (bring_in + cover > 0).then(|| format!("before dusk: bring in {bring_in}, cover {cover}; `cold` names them"))
+    let moving =
+        (bring_in + cover > 0).then(|| format!("before dusk: bring in {bring_in}, cover {cover}; `cold` names them"));
+    moving.into_iter().chain(cold.planted.iter().map(advice::PlantedOut::sentence))
 }
 
 /// A day without its year: `5 apr`.

@@ -1,7 +1,7 @@
 //! The lowest lines: what was done or what the cursor is on, and the keys that do something here.
 
 use crate::desk::Standing;
-use crate::tui::actions::{self, ACTIONS, Id, Where};
+use crate::tui::actions::{self, Id, Where, actions};
 use crate::tui::message::Key;
 use crate::tui::model::{Model, Overlay, Page, Tone, WayBack};
 use crate::tui::rows::{OnBench, Section};
@@ -76,21 +76,32 @@ fn hints(model: &Model, lines: usize, from: usize, canvas: &mut Canvas<'_>) {
         found.push((model.marked.len().to_string(), "marked"));
     }
     match place {
-        Where::Menu => found.extend([("letter".to_owned(), "choose"), ("Esc".to_owned(), "done")]),
+        Where::Menu => found.extend([("letter or digit".to_owned(), "choose"), ("Esc".to_owned(), "leave off")]),
         Where::Form | Where::Line => found.push(("Esc".to_owned(), "leave off")),
         _ => {}
     }
-    let here = ACTIONS.iter().filter(|action| action.places.contains(&place) && !action.hint.is_empty());
+    let here = actions().filter(|action| action.places.contains(&place) && !action.hint.is_empty());
     let key = |action: &actions::Action| {
         let keys = model.keys.of(action);
         let types = |key: &&Key| place != Where::Form || !matches!(key, Key::Char(_));
         keys.iter().find(types).or(keys.first()).map(|key| actions::name(*key))
     };
-    found.extend(here.filter(|action| (action.when)(model)).filter_map(|action| Some((key(action)?, action.hint))));
+    let ends = matches!(model.overlays.last(), Some(Overlay::Form(form)) if form.is_at_its_end());
+    let hint = |action: &actions::Action| match action.id {
+        Id::Enter if place == Where::Form => {
+            if ends {
+                "log it"
+            } else {
+                "next"
+            }
+        }
+        _ => action.hint,
+    };
+    found.extend(here.filter(|action| (action.when)(model)).filter_map(|action| Some((key(action)?, hint(action)))));
     // The way to all the others always stands at the end.
     let help = model.keys.letter(Id::Help);
     let wide_help = width(&help) + width(" all keys");
-    let is_page = ACTIONS.iter().any(|action| action.id == Id::Help && action.places.contains(&place));
+    let is_page = actions().any(|action| action.id == Id::Help && action.places.contains(&place));
     let (mut y, mut strip) = (0, canvas.strip());
     for (key, hint) in found {
         let wide = width(&key) + width(hint) + 3;

@@ -37,9 +37,11 @@ pub(in crate::tui) fn plant(crop: Option<&CropName>, variety: Option<&Name>) -> 
     words.join(" ")
 }
 
-/// A day without its year when it is this one's.
+/// A day without its year when it is this one's, or nearer than the same day of another.
 pub(in crate::tui) fn day(day: Date, on: Date) -> String {
-    let form = if day.year() == on.year() { "%-d %b" } else { "%-d %b %y" };
+    const HALF_A_YEAR: i64 = 182;
+    let near = day.year() == on.year() || (day - on).num_days().abs() <= HALF_A_YEAR;
+    let form = if near { "%-d %b" } else { "%-d %b %y" };
     day.format(form).to_string()
 }
 
@@ -78,7 +80,7 @@ pub(in crate::tui) fn task(task: Task) -> String {
         Task::SowAgain => "sow again".to_owned(),
         Task::Count => "count".to_owned(),
         Task::Slow => "slow".to_owned(),
-        Task::ClearForgotten => "still there?".to_owned(),
+        Task::ClearForgotten => "clear".to_owned(),
     }
 }
 
