@@ -148,12 +148,15 @@ pub struct Learnt {
     pub now: (Belief, Belief),
     /// Readings that tell of each.
     pub readings: (u32, u32),
+    /// The share of each that is still the book's, 0 to 1.
+    pub from_book: (f64, f64),
 }
 
 impl Learnt {
     fn of(lift: &Lift) -> Self {
         let with_effect = lift.shares().round().clamp(0.0, f64::from(u32::MAX)) as u32;
-        Self { book: lift.before(), now: (lift.base(), lift.effect()), readings: (lift.readings(), with_effect) }
+        let (now, from_book) = ((lift.base(), lift.effect()), lift.from_book());
+        Self { book: lift.before(), now, readings: (lift.readings(), with_effect), from_book }
     }
 }
 
@@ -431,10 +434,13 @@ fn propped(outside: DayRange, means: Means) -> f64 {
 /// house, it stands for the low.
 fn extremes(state: &State, on: Date) -> BTreeMap<(PlaceId, Date), Extremes> {
     let mut days: BTreeMap<(PlaceId, Date), Extremes> = BTreeMap::new();
+    let mut set = LastSet::default();
     let sane = |celsius: Celsius| (-60.0..=80.0).contains(&celsius.0);
     for reading in state.readings.iter().filter(|reading| reading.on <= on) {
         let in_house = state.places.get(&reading.place).is_some_and(|place| place.kind.is_indoors());
         let (low, high) = match reading.measured {
+            // What has stood since an earlier day is of all the days since, not of last night.
+            Measured::Minimum(_) | Measured::Maximum(_) if set.days(reading.place, reading.on) > 1 => continue,
             Measured::Minimum(low) => (Some(low), None),
             Measured::Maximum(high) => (None, Some(high)),
             Measured::Now(now) if in_house => (Some(now), None),
@@ -449,6 +455,21 @@ fn extremes(state: &State, on: Date) -> BTreeMap<(PlaceId, Date), Extremes> {
         }
     }
     days
+}
+
+/// When the thermometer of each place was last read and set, by the readings of its lows and highs, taken in order.
+#[derive(Clone, Debug, Default)]
+struct LastSet(BTreeMap<PlaceId, (Date, Option<Date>)>);
+
+impl LastSet {
+    /// Days that a low or high read in a place on a day is of: 1 when it was read the day before, or never before.
+    fn days(&mut self, place: PlaceId, on: Date) -> u32 {
+        let (day, before) = self.0.entry(place).or_insert((on, None));
+        if *day != on {
+            (*day, *before) = (on, Some(*day));
+        }
+        before.map_or(1, |before| days_between(before, on))
+    }
 }
 
 /// The open place with the most lows read.

@@ -7,7 +7,7 @@ use std::process::ExitCode;
 
 use serde_json::{Value, json};
 
-use crate::desk::{self, Comparison, Desk, DeskError, Dispute, Paths};
+use crate::desk::{self, Comparison, Desk, DeskError, Dispute, Paths, Rescue};
 use crate::grammar::Consent;
 use crate::quantity::Date;
 use crate::store::{Findings, Loss, check_file};
@@ -92,7 +92,7 @@ pub(super) fn salvage(paths: &Paths, into: &Path, printer: &mut Printer) -> Resu
     if !paths.journal.exists() {
         return Err(DeskError::Nothing("there is no journal yet: nothing to bring out"));
     }
-    let salvaged = desk::salvage(&paths.journal, into, paths.device_id()?)?;
+    let Rescue { salvaged, told_in } = desk::salvage(&paths.journal, into, paths.device_id()?)?;
     let saved = Desk::open(into, paths.device_id()?, paths.trade()?)?;
     let disputes = saved.disputes(&salvaged.contradictions)?;
     let mut days: BTreeMap<Option<Date>, Vec<String>> = BTreeMap::new();
@@ -109,7 +109,7 @@ pub(super) fn salvage(paths: &Paths, into: &Path, printer: &mut Printer) -> Resu
             .collect();
         printer.json(&json!({
             "schema": 1, "report": "salvage", "file": into.display().to_string(), "acts": salvaged.acts, "lost": lost,
-            "copies": salvaged.copies, "set_aside": set_aside(&disputes),
+            "copies": salvaged.copies, "set_aside": set_aside(&disputes), "told_in": told_in,
         }));
         return Ok(ExitCode::SUCCESS);
     }
@@ -123,6 +123,12 @@ pub(super) fn salvage(paths: &Paths, into: &Path, printer: &mut Printer) -> Resu
     for (on, acts) in &days {
         let on = on.map_or_else(|| "on days that cannot be told".to_owned(), |on| on.to_string());
         printer.text(&format!("lost, {on}: {}", counted(acts)));
+    }
+    if let Some(table) = told_in {
+        printer.text(&format!(
+            "what can be read of those that speak of what is lost is told in {}, to be typed again",
+            table.display()
+        ));
     }
     tell_disputes(&disputes, printer);
     printer.text(&format!("the damaged file was not touched; look with --journal {}", into.display()));
@@ -227,19 +233,34 @@ fn is_agreed(printer: &mut Printer) -> bool {
 }
 
 /// Brings in what another copy of the journal has, and says what is left to settle.
-pub(super) fn merge(desk: &mut Desk, other: &Path, printer: &mut Printer) -> Result<ExitCode, DeskError> {
-    let merged = desk.merge(other)?;
+pub(super) fn merge(
+    desk: &mut Desk,
+    other: &Path,
+    consent: Consent,
+    printer: &mut Printer,
+) -> Result<ExitCode, DeskError> {
+    let merged = match consent {
+        Consent::Asked => desk.merge(other)?,
+        Consent::Given => desk.merge_unrelated(other)?,
+    };
     let disputes = desk.disputes(&merged.contradictions)?;
     if printer.is_json() {
         let numbers: Vec<String> = merged.shared_numbers.iter().map(ToString::to_string).collect();
         let alike: Vec<_> = merged.alike.iter().map(|(one, two)| json!([one.to_string(), two.to_string()])).collect();
         printer.json(&json!({
-            "schema": 1, "report": "merge", "acts": merged.acts, "known": merged.known,
+            "schema": 1, "report": "merge", "acts": merged.acts, "known": merged.known, "batches": merged.batches,
+            "days": merged.days,
             "set_aside": set_aside(&disputes), "shared_numbers": numbers, "alike": alike,
         }));
         return Ok(ExitCode::SUCCESS);
     }
-    printer.text(&format!("{} acts brought in, {} were here already", merged.acts, merged.known));
+    let of = merged.days.map_or_else(String::new, |(first, last)| {
+        let batches = number_of(u64::from(merged.batches), "new batch", "new batches");
+        format!(" ({batches}; dated {})", if first == last { first.to_string() } else { format!("{first} to {last}") })
+    });
+    let here = if merged.known == 1 { "1 was" } else { &format!("{} were", merged.known) };
+    let acts = number_of(u64::from(merged.acts), "act", "acts");
+    printer.text(&format!("{acts} brought in{of}, {here} here already"));
     tell_disputes(&disputes, printer);
     for label in &merged.shared_numbers {
         printer.text(&format!(
@@ -253,6 +274,10 @@ pub(super) fn merge(desk: &mut Desk, other: &Path, printer: &mut Printer) -> Res
         ));
     }
     Ok(ExitCode::SUCCESS)
+}
+
+fn number_of(number: u64, one: &str, many: &str) -> String {
+    format!("{number} {}", if number == 1 { one } else { many })
 }
 
 /// Writes the journal out for other programs.

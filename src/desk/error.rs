@@ -11,6 +11,8 @@ use crate::quantity::{Celsius, Date};
 use crate::store::StoreError;
 use crate::trade::{NotFound, TradeError};
 
+use super::doubt::Doubt;
+
 /// What kind of trouble it is: a word that scripts can rely on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "snake_case")]
@@ -19,6 +21,8 @@ pub enum ErrorKind {
     Usage,
     /// What was asked for cannot be true.
     Refused,
+    /// What was asked for is likelier a slip; it is taken when it is said to be so.
+    Doubtful,
     /// Something named does not exist.
     Unknown,
     /// A name fits several things.
@@ -40,6 +44,9 @@ pub enum DeskError {
     /// The act cannot be true.
     #[error("{0}")]
     Refused(#[from] Refusal),
+    /// It is likelier a slip than so; the same said to be so is taken.
+    #[error("{0}")]
+    Doubt(Doubt),
     /// The journal failed.
     #[error("{0}")]
     Store(#[from] StoreError),
@@ -56,7 +63,7 @@ pub enum DeskError {
     #[error("{0}")]
     NotFound(#[from] NotFound),
     /// Nothing of that name or number.
-    #[error("there is no {what} {name}")]
+    #[error("there is no {what} {}{name}", called(what))]
     Unknown {
         /// What it was to be.
         what: &'static str,
@@ -118,12 +125,12 @@ pub enum DeskError {
         /// Why.
         reason: String,
     },
-    /// A file of the grower's does not hold what was looked for.
+    /// A file of the grower's could be read, and is not what it should be.
     #[error("{path}: {reason}")]
     Content {
         /// The file.
         path: String,
-        /// Why.
+        /// What is wrong with it.
         reason: String,
     },
     /// The weather service could not be asked, or did not answer.
@@ -154,6 +161,7 @@ impl DeskError {
             Self::Words(_) | Self::Refused(_) | Self::Taken { .. } | Self::Future { .. } => ErrorKind::Refused,
             Self::Scale { .. } => ErrorKind::Refused,
             Self::Dependents { .. } | Self::Nothing(_) | Self::Stand(_) | Self::Repack(_) => ErrorKind::Refused,
+            Self::Doubt(_) => ErrorKind::Doubtful,
             Self::Ambiguous { .. } | Self::NotFound(NotFound::Ambiguous { .. }) => ErrorKind::Ambiguous,
             Self::NotFound(_) | Self::Unknown { .. } => ErrorKind::Unknown,
             Self::Store(_) | Self::File { .. } | Self::Content { .. } => ErrorKind::Journal,
@@ -170,6 +178,7 @@ impl DeskError {
         match self {
             Self::Words(error) => error.hint.clone(),
             Self::Refused(refusal) => refusal.hint().to_owned(),
+            Self::Doubt(doubt) => doubt.hint().to_owned(),
             Self::Stand(error) => error.hint(),
             Self::Repack(error) => error.hint().to_owned(),
             Self::Store(error) => error.hint().to_owned(),
@@ -202,4 +211,9 @@ impl DeskError {
     pub(crate) fn file(path: &std::path::Path, error: &std::io::Error) -> Self {
         Self::File { path: path.display().to_string(), reason: error.to_string() }
     }
+}
+
+/// Before a name that the grower gave, or "no place left" would sound like what remains.
+fn called(what: &str) -> &'static str {
+    if matches!(what, "place" | "bench" | "carrier") { "called " } else { "" }
 }

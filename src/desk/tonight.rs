@@ -1,15 +1,15 @@
 //! What tonight is likely to do to plants just stood somewhere else: told with the act, whatever face it came from.
 
-use crate::advice::{sown_too_cold, tonight_after, tonight_planted};
-use crate::journal::{Departure, Entry, Fact, State, fold_until};
-use crate::quantity::{ContainerId, Date, PartId};
-use crate::store::{Books, Scope};
+use crate::advice::{sown_too_cold, tonight_after};
+use crate::journal::{Entry, Fact, State, fold_until};
+use crate::quantity::{ContainerId, Date};
+use crate::store::Books;
 use crate::trade::Trade;
 
-use super::DAYS_OF_WEATHER;
 use super::error::DeskError;
+use super::scope_of;
 
-/// A line for plants that an act stood or set where tonight is likely too cold for them. A backlog is not told of nights
+/// A line for plants that an act stood where tonight is likely too cold for them. A backlog is not told of nights
 /// long past: only acts of the newest day in the journal are looked at.
 ///
 /// It reads what is live and its temperatures, and only for acts that bring plants out of the house. `after` is what the
@@ -22,18 +22,10 @@ pub(super) fn notice(
     after: &State,
 ) -> Result<Option<String>, DeskError> {
     let moved: Vec<ContainerId> = entries.iter().filter_map(|entry| moved_out(entry, after)).collect();
-    let planted: Vec<PartId> = entries.iter().filter_map(planted_out).collect();
-    if (moved.is_empty() && planted.is_empty()) || books.latest_ordinary_day()?.is_some_and(|latest| on < latest) {
+    if moved.is_empty() || books.latest_ordinary_day()?.is_some_and(|latest| on < latest) {
         return Ok(None);
     }
-    let since = on.checked_sub_days(chrono::Days::new(DAYS_OF_WEATHER)).unwrap_or(on);
-    let history = books.history(Scope::Live { since })?;
-    if !planted.is_empty() {
-        let acts: Vec<_> = entries.iter().map(|entry| entry.act).collect();
-        // A container that the act emptied is no longer live: what stood in it is in the act's own history.
-        return Ok(tonight_planted(&fold_until(&history.without(&acts), on).0, trade, on, &planted));
-    }
-    let (state, _) = fold_until(&history, on);
+    let (state, _) = fold_until(&books.history(scope_of(on))?, on);
     Ok(tonight_after(&state, trade, on, &moved).or_else(|| sown_too_cold(&state, trade, on, &moved)))
 }
 
@@ -45,11 +37,4 @@ fn moved_out(entry: &Entry, after: &State) -> Option<ContainerId> {
     };
     let place = after.places.get(&after.whereabouts(id)?)?;
     (!place.kind.is_indoors()).then_some(id)
-}
-
-fn planted_out(entry: &Entry) -> Option<PartId> {
-    match &entry.fact {
-        Fact::Departed { part, how: Departure::PlantedOut { .. }, .. } => Some(*part),
-        _ => None,
-    }
 }

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use crate::quantity::{CropName, Date, Name};
 
-use super::refs::{ActRef, BatchRef, ContainerWords, PartRef, SpotRef};
+use super::refs::{ActRef, BatchRef, BenchRef, ContainerWords, PartRef, SpotRef};
 use super::request::Request;
 
 /// One whole command line.
@@ -62,7 +62,12 @@ pub enum Command {
     /// Copy the journal to a file.
     Backup(PathBuf),
     /// Bring in what another copy of the journal has and this one lacks.
-    Merge(PathBuf),
+    Merge {
+        /// The other copy.
+        from: PathBuf,
+        /// Whether a journal that has nothing in common with this one was said to be meant.
+        consent: Consent,
+    },
     /// Put a copy back in the journal's place.
     Restore {
         /// The copy.
@@ -105,8 +110,12 @@ pub enum PlainPage {
     Benches,
     /// Trays and pots in hand.
     InHand,
+    /// One bench to scale.
+    Plan(BenchRef),
     /// One place.
     Place(Name),
+    /// The stops of a round through a place.
+    Round(Name),
     /// Every act.
     Journal,
     /// Every key.

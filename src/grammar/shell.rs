@@ -23,7 +23,7 @@ use super::values;
 pub(super) struct Shell {
     #[command(flatten)]
     everywhere: Everywhere,
-    /// A page of the full screen as text: morning, batch 14, cells 14a, tonight, benches, journal or keys
+    /// A page of the full screen as text: morning, batch 14, cells 14a, benches, plan frame/left, keys and more
     #[arg(long, value_name = "PAGE", num_args = 0..=2)]
     plain: Option<Vec<String>>,
     #[command(subcommand)]
@@ -99,11 +99,14 @@ enum JournalVerb {
         file: PathBuf,
     },
     /// Bring in what another copy of the journal has
-    #[command(override_usage = "thumbpot merge FILE")]
+    #[command(override_usage = "thumbpot merge FILE [--yes]")]
     Merge {
         /// The other copy; it is only read
         #[arg(value_name = "FILE")]
         file: PathBuf,
+        /// Even if it has nothing in common with this journal
+        #[arg(long)]
+        yes: bool,
     },
     /// Put a copy back in the journal's place
     #[command(override_usage = "thumbpot restore FILE [--yes]")]
@@ -270,10 +273,16 @@ fn plain_page(words: &[String]) -> Result<PlainPage, GrammarError> {
         [place, name] if place.eq_ignore_ascii_case("place") => {
             Ok(PlainPage::Place(Name::new(name).map_err(|error| GrammarError::refused("--plain place", error))?))
         }
+        [round, name] if round.eq_ignore_ascii_case("round") => {
+            Ok(PlainPage::Round(Name::new(name).map_err(|error| GrammarError::refused("--plain round", error))?))
+        }
+        [plan, bench] if plan.eq_ignore_ascii_case("plan") => {
+            Ok(PlainPage::Plan(bench.parse().map_err(|error| GrammarError::refused("--plain plan", error))?))
+        }
         [word] if named(word).is_some() => Ok(named(word).map_or(PlainPage::Morning, |(_, page)| page.clone())),
         other => Err(GrammarError::usage(
             format!("'{}' is no page", other.join(" ")),
-            "one of: morning, batch NUMBER, cells PART, tonight, benches, in-hand, place NAME, journal, keys",
+            "one of: morning, batch NUMBER, cells PART, tonight, benches, plan PLACE/BENCH, in-hand, place NAME, round NAME, journal, keys",
         )),
     }
 }
@@ -307,7 +316,9 @@ impl JournalVerb {
             Self::Check { salvage: None } => Command::Check,
             Self::Check { salvage: Some(into) } => Command::Salvage { into },
             Self::Backup { file } => Command::Backup(file),
-            Self::Merge { file } => Command::Merge(file),
+            Self::Merge { file, yes } => {
+                Command::Merge { from: file, consent: if yes { Consent::Given } else { Consent::Asked } }
+            }
             Self::Restore { file, yes } => {
                 Command::Restore { from: file, consent: if yes { Consent::Given } else { Consent::Asked } }
             }

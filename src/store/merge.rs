@@ -7,13 +7,14 @@ use std::collections::BTreeMap;
 use std::collections::btree_map::Entry as Slot;
 use std::path::Path;
 
+use rusqlite::types::Value;
 use rusqlite::{OptionalExtension as _, params};
 use uuid::Uuid;
 
-use crate::journal::{Batch, Contradiction, Entry, Source, State, fold};
+use crate::journal::{Batch, Contradiction, Entry, Fact, Source, State, fold};
 use crate::quantity::{BatchId, BatchLabel, Date, EntryId};
 
-use super::acts::ActRow;
+use super::acts::{ActRecord, ActRow};
 use super::backup::copy_unopened;
 use super::error::StoreError;
 use super::load::Scope;
@@ -25,6 +26,10 @@ use super::{Books, Journal};
 pub struct Merged {
     /// Acts brought in.
     pub acts: u32,
+    /// Batches that were begun in them.
+    pub batches: u32,
+    /// The first and the last day they are dated.
+    pub days: Option<(Date, Date)>,
     /// Acts that both journals had.
     pub known: u32,
     /// Entries set aside because they cannot be true beside the others; both versions stay in the log.
@@ -36,26 +41,49 @@ pub struct Merged {
     pub alike: Vec<(BatchLabel, BatchLabel)>,
 }
 
+impl Merged {
+    fn note(&mut self, record: &ActRecord) {
+        let (on, begun) = (record.happened, |entry: &&Entry| matches!(entry.fact, Fact::Begun { .. }));
+        let begun = record.entries.iter().filter(begun).count();
+        self.acts += 1;
+        self.batches += u32::try_from(begun).unwrap_or(u32::MAX);
+        self.days = Some(self.days.map_or((on, on), |(first, last)| (first.min(on), last.max(on))));
+    }
+}
+
+/// Whether another journal has to have something in common with this one.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Kinship {
+    /// An act, a machine or a place in common: else it is somebody else's, or the wrong file.
+    Wanted,
+    /// Whatever it is, it was said to be meant.
+    Waived,
+}
+
 impl Journal {
     /// Brings in every act of another journal that this one does not have. The other file is only read: `aside` is a
     /// file that does not exist yet, for a copy that may be brought up to date.
     ///
     /// # Errors
     /// When the other file is not a sound journal of a known schema, or holds an act under an id this one has with
-    /// other content. Nothing is written then.
-    pub fn merge(&mut self, other: &Path, aside: &Path) -> Result<Merged, StoreError> {
+    /// other content; or when it has nothing in common with this one and only kin are wanted. Nothing is written then.
+    pub fn merge(&mut self, other: &Path, aside: &Path, kinship: Kinship) -> Result<Merged, StoreError> {
         if !other.is_file() {
             let source = std::io::Error::new(std::io::ErrorKind::NotFound, "there is no such file");
             return Err(StoreError::File { path: other.to_owned(), source });
         }
         copy_unopened(other, aside)?;
-        let theirs = Self { connection: connect(aside, Durability::Unsynced)?, device: self.device };
+        let theirs = Self::on(connect(aside, Durability::Unsynced)?, self.device);
         let findings = theirs.check()?;
         if let Some(problem) = findings.problems.first() {
             return Err(StoreError::Damaged(format!("the other journal: {}: {}", problem.about, problem.what)));
         }
         theirs.read(|theirs| {
             self.write(|ours| {
+                if kinship == Kinship::Wanted && !ours.has_in_common_with(theirs)? {
+                    let number = |what: &str| theirs.number_of(what);
+                    return Err(StoreError::Unrelated { acts: number("act")?, batches: number("outcome")? });
+                }
                 let first = ours.next_entry()?;
                 let mut merged = ours.take_in(theirs)?;
                 let state = ours.refold(&mut merged)?;
@@ -67,6 +95,30 @@ impl Journal {
 }
 
 impl Books<'_> {
+    /// True when both journals have an act, a machine or a place of one name, or one of them has no act at all.
+    fn has_in_common_with(&self, theirs: &Books<'_>) -> Result<bool, StoreError> {
+        if self.number_of("act")? == 0 || theirs.number_of("act")? == 0 {
+            return Ok(true);
+        }
+        for (table, column) in [("act", "uuid"), ("device", "uuid"), ("place_added", "name")] {
+            let same = format!("SELECT 1 FROM {table} WHERE {column} = ?1 COLLATE NOCASE");
+            let mut ours = self.connection.prepare(&same)?;
+            let mut theirs = theirs.connection.prepare(&format!("SELECT {column} FROM {table}"))?;
+            let mut rows = theirs.query([])?;
+            while let Some(row) = rows.next()? {
+                if ours.exists([row.get::<_, Value>(0)?])? {
+                    return Ok(true);
+                }
+            }
+        }
+        Ok(false)
+    }
+
+    fn number_of(&self, table: &str) -> Result<u64, StoreError> {
+        let number: i64 = self.connection.query_row(&format!("SELECT count(*) FROM {table}"), [], |row| row.get(0))?;
+        Ok(number.unsigned_abs())
+    }
+
     fn take_in(&self, theirs: &Books<'_>) -> Result<Merged, StoreError> {
         let mut merged = Merged::default();
         let mut keys: BTreeMap<EntryId, EntryId> = BTreeMap::new();
@@ -89,8 +141,8 @@ impl Books<'_> {
                     return Err(StoreError::Altered { act });
                 }
                 None => {
-                    self.take_act(theirs, row, &device, &digest, &mut keys)?;
-                    merged.acts += 1;
+                    let record = self.take_act(theirs, row, &device, &digest, &mut keys)?;
+                    merged.note(&record);
                 }
             }
         }
@@ -104,7 +156,7 @@ impl Books<'_> {
         device: &[u8],
         digest: &[u8],
         keys: &mut BTreeMap<EntryId, EntryId>,
-    ) -> Result<(), StoreError> {
+    ) -> Result<ActRecord, StoreError> {
         let record = theirs.act_record(row)?;
         self.connection.execute(
             "INSERT INTO device (uuid) SELECT ?1 WHERE NOT EXISTS (SELECT 1 FROM device WHERE uuid = ?1)",
@@ -144,7 +196,7 @@ impl Books<'_> {
                 )?
                 .execute(params![act.0, target, ruling])?;
         }
-        Ok(())
+        Ok(record)
     }
 
     fn take_entry(

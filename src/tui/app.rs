@@ -6,15 +6,16 @@ use std::time::Duration;
 
 use crossterm::event::{KeyCode, KeyEvent, KeyModifiers, MouseButton, MouseEvent, MouseEventKind};
 
-use crate::advice::PartView;
+use crate::advice::{BenchPlan, PartView};
 use crate::desk::{self, DayForecast, Desk, DeskError, Done, Drafts, Fetched};
-use crate::grammar::{ActRef, Later, PartRef, PlainPage, Report};
-use crate::quantity::{ActId, BatchId, Date, PartId};
+use crate::grammar::{ActRef, Later, PartRef, PlainPage, Report, Request, Step};
+use crate::quantity::{ActId, BatchId, Date, Name, PartId};
 
 use super::draft::{Draft, Keeper};
-use super::message::{Effect, Key, MayGo, Message, Press, Sight, Trouble};
-use super::model::{Model, Overlay, Page, Question, Tone, Yes};
+use super::message::{Dated, Effect, Key, MayGo, Message, Press, Sight, Trouble};
+use super::model::{Cursor, Model, Overlay, Page, Question, Tone, Yes};
 use super::plain;
+use super::rows::Section;
 use super::settings::ScreenSettings;
 use super::terminal::{Ending, Event, Mouse, Screen, ScreenError};
 use super::theme::Look;
@@ -22,8 +23,8 @@ use super::tray::Tray;
 use super::update::update;
 use super::view::{cell_at, view};
 
-/// How often the journal is looked at for what another program wrote.
-const GLANCE: Duration = Duration::from_secs(1);
+/// How often the journal is looked at for what another program wrote: it is to be seen within a second, drawing included.
+const GLANCE: Duration = Duration::from_millis(500);
 
 /// How the screen was left.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -59,6 +60,7 @@ pub fn run(
     let mut calendar = today;
     let mut version = desk.data_version().ok();
     let mut dirty = true;
+    let mut aside = None;
     let keeper = what_was_left(&mut model, desk);
     let mut outside = Outside { desk, tell, keeper, asking: None };
     loop {
@@ -82,6 +84,8 @@ pub fn run(
                 Some(Typed::Key(key)) => Message::Key(key),
                 Some(Typed::Suspend) => {
                     outside.keeper.keep(&model, desk::minute());
+                    // What goes wrong shows at the next glance.
+                    let _ = outside.desk.glance();
                     screen.suspend();
                     continue;
                 }
@@ -93,7 +97,15 @@ pub fn run(
             },
             Event::Paste(text) => Message::Paste(text),
             Event::TimedOut => {
-                let (now, day) = (outside.desk.data_version().ok(), desk::today());
+                let (seen, day) = (outside.desk.glance(), desk::today());
+                if version.is_some() {
+                    aside = seen.as_ref().err().map(|error| trouble(error, None).line);
+                }
+                if day != calendar {
+                    let kept = outside.desk.keep_copy(day);
+                    aside = kept.err().map(|error| format!("no copy of the journal was kept today: {error}")).or(aside);
+                }
+                let now = seen.ok();
                 let message = match () {
                     () if day != calendar => Message::NewDay(day),
                     () if now != version => Message::Stale,
@@ -112,7 +124,11 @@ pub fn run(
             Event::Resize { .. } | Event::Focus(_) | Event::Continued => continue,
         };
         if let Go::Out = take_in(&mut model, message, &mut outside) {
+            outside.keeper.keep(&model, desk::minute());
             return Ok(Left::Asked);
+        }
+        if let Some(line) = aside.take() {
+            model.say(Tone::Trouble, line);
         }
         outside.keeper.follow(&model);
         // Elsewhere the terminal keeps the mouse, for selecting and copying text.
@@ -124,26 +140,42 @@ pub fn run(
 ///
 /// # Errors
 /// When the batch is not known or the journal cannot be read.
-pub fn plain(desk: &Desk, page: PlainPage, on: Date, today: Date) -> Result<Vec<String>, DeskError> {
+pub fn plain(
+    desk: &Desk,
+    page: PlainPage,
+    (on, today): (Date, Date),
+    settings: &ScreenSettings,
+) -> Result<Vec<String>, DeskError> {
+    let place = |name: &Name| {
+        let state = desk.state(on)?;
+        let found = state.places.iter().find(|(_, place)| place.name.same_as(name.as_str())).map(|(id, _)| *id);
+        found.ok_or(DeskError::Nothing("no place of that name"))
+    };
+    let mut bench = None;
     let page = match page {
-        PlainPage::Keys => return Ok(plain::keys()),
+        PlainPage::Keys => return Ok(plain::keys(&settings.keys)),
         PlainPage::Morning => Page::Morning,
         PlainPage::Batch(batch) => Page::Batch(desk.batch(batch, on)?.id),
         PlainPage::Cells(part) => Page::Cells(with_cells(desk, part, on)?),
         PlainPage::Tonight => Page::Tonight,
         PlainPage::Benches => Page::Benches,
+        PlainPage::Plan(name) => {
+            bench = Some(name);
+            Page::Plan
+        }
         PlainPage::InHand => Page::InHand,
-        PlainPage::Place(name) => Page::Place(
-            desk.climate(Some(&name), on)?
-                .first()
-                .map(|view| view.place)
-                .ok_or(DeskError::Nothing("no place of that name"))?,
-        ),
+        PlainPage::Place(name) => Page::Place(place(&name)?),
+        PlainPage::Round(name) => Page::Round(place(&name)?),
         PlainPage::Journal => Page::Journal,
     };
-    let mut model = Model::new(desk.board(on)?, today);
-    if let Page::Cells(part) = page {
-        model.tray = Tray::open(&model.board.state, part);
+    let mut model = Model::new(desk.board(on)?, today).with(settings);
+    match page {
+        Page::Cells(part) => model.tray = Tray::open(&model.board.state, part),
+        Page::Round(place) => {
+            let round = model.round_of(place);
+            model.rounds.insert(place, round);
+        }
+        _ => {}
     }
     // There are no keys to ask for the rest by.
     model.in_full = true;
@@ -153,6 +185,14 @@ pub fn plain(desk: &Desk, page: PlainPage, on: Date, today: Date) -> Result<Vec<
     let batch = if let Page::Batch(batch) = page { Some(batch) } else { None };
     let acts = if page == Page::Journal { u32::MAX } else { 0 };
     model.see(sight(desk, on, batch, acts, page)?);
+    if let Some(bench) = bench {
+        let named =
+            |plan: &BenchPlan| plan.place_name.same_as(bench.place.as_str()) && plan.name.same_as(bench.name.as_str());
+        let found = model.plans.iter().find(|plan| named(plan)).map(|plan| plan.bench);
+        let row = model.on_benches().position(|row| Some(row.bench()) == found);
+        let index = row.ok_or(DeskError::Nothing("no bench of that name"))?;
+        model.set_cursor(Cursor { section: Section::Standing, index });
+    }
     Ok(plain::plain(&model))
 }
 
@@ -236,7 +276,7 @@ fn what_was_left(model: &mut Model, desk: &Desk) -> Keeper {
         Ok(Some(Some(draft))) => {
             let line = draft.offer(model.today);
             stands = Some(draft.what.clone());
-            let yes = Yes::TakeUp(Box::new(draft.what));
+            let yes = Yes::TakeUp(Box::new(draft));
             model.overlays.push(Overlay::Question(Question { line, yes }));
         }
         Ok(Some(None)) => {
@@ -286,7 +326,10 @@ pub fn answer(desk: &mut Desk, effect: Effect) -> Option<Message> {
             let done = desk.rehearse(&step, on).map_err(|error| trouble(&error, None));
             Message::Rehearsed { generation, done }
         }
-        Effect::Take { step, on, generation } => tried(generation, None, desk.step(&step, on)),
+        Effect::Take { step, on, generation } => {
+            let again = if let Step::Act(request) = step.as_ref() { request.insisted() } else { None };
+            doubted(generation, again, on, desk.step(&step, on))
+        }
         Effect::PreviewMove { subject, containers, on, generation } => {
             let preview = desk.move_preview(&containers, on).map_err(|error| trouble(&error, None));
             Message::Room { generation, subject, preview }
@@ -295,7 +338,9 @@ pub fn answer(desk: &mut Desk, effect: Effect) -> Option<Message> {
             let repacking = desk.repacking(&bench, on).map(|(_, repacking)| Box::new(repacking));
             Message::Proposed { generation, repacking: repacking.map_err(|error| trouble(&error, None)) }
         }
-        Effect::Perform { request, on, generation } => tried(generation, None, desk.perform(&request, on)),
+        Effect::Perform { request, on, generation } => {
+            doubted(generation, request.insisted(), on, desk.perform(&request, on))
+        }
         Effect::Undo { act, later, on, generation } => {
             let name = act.and_then(|act| act.to_string().parse::<ActRef>().ok());
             tried(generation, act, desk.undo(name.as_ref(), later, on))
@@ -319,6 +364,18 @@ fn tried(generation: u64, act: Option<ActId>, done: Result<Done, DeskError>) -> 
     Message::Tried { generation, done: done.map_err(|error| trouble(&error, act)) }
 }
 
+/// What came of an act that may be doubted: then with what to log if it is so all the same.
+fn doubted(generation: u64, again: Option<Request>, on: Date, done: Result<Done, DeskError>) -> Message {
+    let done = done.map_err(|error| match (&error, again) {
+        (DeskError::Doubt(doubt), Some(request)) => {
+            let insisted = Some(Box::new(Dated { request, on }));
+            Trouble { line: doubt.to_string(), depended_on: None, insisted }
+        }
+        _ => trouble(&error, None),
+    });
+    Message::Tried { generation, done }
+}
+
 fn trouble(error: &DeskError, act: Option<ActId>) -> Trouble {
     let depended_on = act.filter(|_| matches!(error, DeskError::Dependents { .. }));
     let hint = error.hint();
@@ -327,7 +384,7 @@ fn trouble(error: &DeskError, act: Option<ActId>) -> Trouble {
         None if hint.is_empty() => error.to_string(),
         None => format!("{error}; {hint}"),
     };
-    Trouble { line, depended_on }
+    Trouble { line, depended_on, insisted: None }
 }
 
 fn sight(desk: &Desk, on: Date, batch: Option<BatchId>, acts: u32, page: Page) -> Result<Sight, DeskError> {

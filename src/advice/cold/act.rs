@@ -1,15 +1,15 @@
 //! What tonight is likely to do to plants that were just stood somewhere else: said once, at the act.
 
 use crate::journal::{PlaceKind, State};
-use crate::quantity::{ContainerId, Date, PartId};
+use crate::quantity::{ContainerId, Date};
 use crate::science::cold_risk::Advice;
 use crate::trade::{Raising, Trade};
 
+use super::Eve;
 use super::dusk::danger;
 use super::going_out::soil;
 use super::groups::{Group, groups};
-use super::risk::{Risk, risk_of};
-use super::{Eve, after};
+use super::risk::Risk;
 use crate::advice::climate::{Climates, Cover};
 use crate::advice::part;
 
@@ -39,25 +39,6 @@ pub fn tonight_after(state: &State, trade: &Trade, on: Date, moved: &[ContainerI
             None => "`undo` takes this back",
         };
         Some((group, risk, eve.name(group.place), what))
-    });
-    worst(&eve, risks)
-}
-
-/// The same for plants set out in the open, as they were before: hardened as far as they had come.
-#[must_use]
-pub fn tonight_planted(before: &State, trade: &Trade, on: Date, parts: &[PartId]) -> Option<String> {
-    let climates = Climates::learn(before, trade, on);
-    let eve = Eve { state: before, trade, climates: &climates, on };
-    let groups = groups(before, trade, &climates);
-    let groups = groups.iter().filter(|group| group.parts.iter().any(|part| parts.contains(&part.id)));
-    let plot = before.places.iter().find(|(_, place)| place.kind == PlaceKind::Plot).map(|(id, _)| *id);
-    let night = match plot {
-        Some(plot) => climates.night(plot, after(on, 1), Cover::Off),
-        None => climates.night_in_the_open(after(on, 1)),
-    }?;
-    let risks = groups.filter_map(|group| {
-        let risk = risk_of(&night, group.floor.as_ref()?);
-        Some((group, risk, "the open".to_owned(), "cover them with fleece, or `undo` takes this back"))
     });
     worst(&eve, risks)
 }

@@ -255,7 +255,7 @@ fn safe(risk: &Risk) -> String {
         );
     }
     format!(
-        "safe to {}: leaves likely at {}, one night in ten under {}; {LEAF_NOTE}",
+        "safe to {}: leaves likely at {}, themselves under {} one night in ten; {LEAF_NOTE}",
         risk.floor, risk.leaf_low, risk.leaf_low_cold
     )
 }

@@ -110,13 +110,14 @@ pub(super) fn groups(state: &State, trade: &Trade, climates: &Climates) -> Vec<G
         });
     }
     for group in &mut groups {
-        group.floor = group.crop_in(state, trade).and_then(|crop| floor(crop, group.hardened));
+        group.floor = group.crop_in(state, trade).and_then(|crop| floor_of(crop, group.hardened));
     }
     groups.sort_by_key(|group| (group.place, group.label, group.batch));
     groups
 }
 
-fn floor(crop: &Crop, state: Share) -> Option<Floor> {
+/// What a crop works down to at a state of hardening; `None` when no limit is known.
+pub(super) fn floor_of(crop: &Crop, state: Share) -> Option<Floor> {
     let figure = crop.working_floor()?;
     let class = crop.hardiness()?.value;
     let (unhardened, hardened) = (figure.high, figure.low);

@@ -12,6 +12,7 @@ mod groups;
 mod hardening_off;
 mod nights;
 mod place;
+mod planted;
 mod risk;
 mod slow;
 
@@ -20,7 +21,7 @@ use crate::quantity::{BatchLabel, BenchId, Celsius, ContainerId, CropName, Date,
 use crate::science::cold_risk::Advice;
 use crate::trade::Trade;
 
-pub use act::{sown_too_cold, tonight_after, tonight_planted};
+pub use act::{sown_too_cold, tonight_after};
 pub use airing::Airing;
 pub use covers::Uncover;
 pub use dusk::{Dusk, DuskMove};
@@ -30,6 +31,7 @@ pub use groups::{Floor, Group};
 pub use hardening_off::{HardeningRow, Ladder};
 pub use nights::{NightAhead, NightsAhead};
 pub use place::{Known, LearntLift, LiftOf, PlaceDay, PlaceNight, PlaceView, StandsThere, place_views};
+pub use planted::{PlantedOut, WATCHED_DAYS, too_early};
 pub use risk::{Risk, costs, odds};
 pub use slow::{SlowCold, SlowKind};
 
@@ -92,8 +94,12 @@ pub struct Cold {
     pub on: Date,
     /// Every place with plants in it, the worst first.
     pub places: Vec<PlaceTonight>,
+    /// Places where seed stands and nothing is up yet: nothing there is watched.
+    pub seed_only: Vec<Name>,
     /// Before dusk: what moves, and what may stay out, the most urgent first.
     pub dusk: Vec<Dusk>,
+    /// Beds planted out lately that want a fleece, the worst first.
+    pub planted: Vec<PlantedOut>,
     /// Covers that come off.
     pub uncover: Vec<Uncover>,
     /// Places that will be too hot shut, today and tomorrow.
@@ -110,6 +116,19 @@ pub struct Cold {
     pub slow: Vec<SlowCold>,
     /// What else the grower should know, a line each.
     pub notices: Vec<String>,
+}
+
+impl Cold {
+    /// What is to be said when nothing that is up stands anywhere; `None` when something does.
+    #[must_use]
+    pub fn nothing_up(&self) -> Option<String> {
+        let names: Vec<String> = self.seed_only.iter().map(ToString::to_string).collect();
+        match names.is_empty() {
+            _ if !self.places.is_empty() => None,
+            true => Some("nothing stands anywhere".to_owned()),
+            false => Some(format!("nothing is up yet: seed in {} needs no watch", names.join(", "))),
+        }
+    }
 }
 
 /// Works out tonight and the days ahead.
@@ -130,15 +149,18 @@ pub fn cold(state: &State, trade: &Trade, on: Date) -> Cold {
         ));
         hardening.clear();
     }
+    let planted = planted::planted_out(&eve);
     Cold {
         on,
-        places: places(&eve, &groups, &dusk),
+        places: places(&eve, &groups, &dusk, &planted),
+        seed_only: seed_only(state, &groups),
         nights: nights::nights(&eve, &groups),
         to_frame: going_out::to_frame(&eve, &groups),
         plant_out: going_out::plant_out(&eve, &groups),
         slow: slow::slow(&eve, &groups),
         uncover: covers::uncover(&eve, &groups),
         dusk,
+        planted,
         airing,
         hardening,
         notices,
@@ -259,22 +281,37 @@ impl Eve<'_> {
     }
 }
 
-fn places(eve: &Eve<'_>, groups: &[Group], dusk: &[Dusk]) -> Vec<PlaceTonight> {
+/// Places where seed stands and nothing is up, by name.
+fn seed_only(state: &State, groups: &[Group]) -> Vec<Name> {
+    let live = state.parts.values().filter(|part| part.is_live() && part.is_sown() && part.standing() == 0);
+    let sown = live.filter(|part| part.left() == 0).filter_map(|part| state.whereabouts(part.container));
+    let bare = sown.filter(|place| groups.iter().all(|group| group.place != *place));
+    let mut names: Vec<Name> = bare.filter_map(|place| Some(state.places.get(&place)?.name.clone())).collect();
+    names.sort();
+    names.dedup();
+    names
+}
+
+fn places(eve: &Eve<'_>, groups: &[Group], dusk: &[Dusk], planted: &[PlantedOut]) -> Vec<PlaceTonight> {
     let mut rows: Vec<PlaceTonight> = Vec::new();
     for (id, climate) in eve.climates.places() {
         let here: Vec<&Group> = groups.iter().filter(|group| group.place == *id).collect();
-        if here.is_empty() {
+        let in_ground = planted.iter().find(|bed| bed.place == Some(*id));
+        if here.is_empty() && in_ground.is_none() {
             continue;
         }
         let night = eve.tonight(*id, climate.cover);
         let tenderest = here.iter().filter_map(|group| Some((group, group.floor.as_ref()?.now)));
-        let tenderest = tenderest.max_by(|a, b| a.1.0.total_cmp(&b.1.0));
+        let tenderest = tenderest.map(|(group, floor)| (group.label, group.crop.clone(), floor));
+        let of_bed = in_ground.and_then(|bed| Some((bed.batch.1, bed.crops.first()?.0.clone(), bed.risk.floor)));
+        let tenderest = tenderest.chain(of_bed).max_by(|a, b| a.2.0.total_cmp(&b.2.0));
         let worst =
             dusk.iter().filter(|row| row.place == *id && row.risk.is_some_and(|risk| risk.advice == Advice::Act));
         let worst = worst.map(|row| row.what).min();
         let verdict = match (&night, worst) {
             (_, Some(DuskMove::BringIn)) => Verdict::BringIn,
             (_, Some(DuskMove::Cover)) => Verdict::CoverIt,
+            _ if in_ground.is_some() => Verdict::CoverIt,
             (None | Some(Night { basis: Basis::LastNight { .. }, .. }), _) => Verdict::Unknown,
             _ => Verdict::Safe,
         };
@@ -287,7 +324,7 @@ fn places(eve: &Eve<'_>, groups: &[Group], dusk: &[Dusk]) -> Vec<PlaceTonight> {
             leaf_below: night.as_ref().map_or(0.0, |night| night.leaf_below),
             basis: night.map(|night| night.basis),
             cover: climate.cover,
-            tenderest: tenderest.map(|(group, floor)| (group.label, group.crop.clone(), floor)),
+            tenderest,
             verdict,
         });
     }
