@@ -10,7 +10,7 @@ use serde_json::{Value, json};
 use crate::desk::{self, Comparison, Desk, DeskError, Dispute, Paths};
 use crate::grammar::Consent;
 use crate::quantity::Date;
-use crate::store::{Findings, Loss, check_file};
+use crate::store::{Findings, Loss, Strangers, check_file};
 
 use super::answer::Printer;
 
@@ -227,8 +227,14 @@ fn is_agreed(printer: &mut Printer) -> bool {
 }
 
 /// Brings in what another copy of the journal has, and says what is left to settle.
-pub(super) fn merge(desk: &mut Desk, other: &Path, printer: &mut Printer) -> Result<ExitCode, DeskError> {
-    let merged = desk.merge(other)?;
+pub(super) fn merge(
+    desk: &mut Desk,
+    other: &Path,
+    consent: Consent,
+    printer: &mut Printer,
+) -> Result<ExitCode, DeskError> {
+    let strangers = if consent == Consent::Given { Strangers::Welcome } else { Strangers::Refused };
+    let merged = desk.merge_with(other, strangers)?;
     let disputes = desk.disputes(&merged.contradictions)?;
     if printer.is_json() {
         let numbers: Vec<String> = merged.shared_numbers.iter().map(ToString::to_string).collect();

@@ -78,7 +78,7 @@ fn open(paths: &Paths) -> Result<Desk, DeskError> {
 
 /// True for what may add to the journal.
 const fn changes(command: &Command) -> bool {
-    matches!(command, Command::Step(_) | Command::Run { .. } | Command::Merge(_) | Command::Restore { .. })
+    matches!(command, Command::Step(_) | Command::Run { .. } | Command::Merge { .. } | Command::Restore { .. })
 }
 
 /// Keeps the day's copy of the journal before anything is added. What keeps it from being kept must not keep the grower
@@ -96,7 +96,7 @@ fn with(desk: &mut Desk, command: Command, on: Date, printer: &mut Printer) -> R
         Command::Import(import) => acts::import(desk, &import, on, printer),
         Command::Report(report) => reports::report(desk, &report, on, printer),
         Command::Backup(to) => files::back_up(desk, &to, printer),
-        Command::Merge(other) => files::merge(desk, &other, printer),
+        Command::Merge { other, consent } => files::merge(desk, &other, consent, printer),
         Command::Restore { from, consent } => files::restore(desk, &from, consent, printer),
         Command::Export { to } => files::export(desk, &to, printer),
         // Answered before a journal is opened.

@@ -29,6 +29,8 @@ pub enum ErrorKind {
     Settings,
     /// The weather service did not answer, or not with a forecast.
     Weather,
+    /// It looks like a slip of the hand: `--sure` insists on it.
+    Unlikely,
 }
 
 /// Why the desk did not do what was asked. Nothing was written.
@@ -83,6 +85,26 @@ pub enum DeskError {
         /// Its name.
         name: String,
     },
+    /// A crop of which no packet is in the drawer, without its variety.
+    #[error("still needed: the VARIETY of {crop}")]
+    Unnamed {
+        /// The crop.
+        crop: String,
+    },
+    /// What is more likely a slip of the hand than so.
+    #[error("{what}")]
+    Unlikely {
+        /// What was asked for, and what speaks against it.
+        what: String,
+    },
+    /// A packet of a year that no packet bears yet.
+    #[error("{year} is not a year that seed is packed for yet: {next} at the latest")]
+    Later {
+        /// The year typed.
+        year: i32,
+        /// The latest that may be.
+        next: i32,
+    },
     /// A day that has not come.
     #[error("{on} has not come yet: the log takes what has happened")]
     Future {
@@ -134,6 +156,8 @@ impl DeskError {
         match self {
             Self::Words(error) if error.kind == GrammarErrorKind::Usage => ErrorKind::Usage,
             Self::Words(_) | Self::Refused(_) | Self::Taken { .. } | Self::Future { .. } => ErrorKind::Refused,
+            Self::Later { .. } | Self::Unnamed { .. } => ErrorKind::Refused,
+            Self::Unlikely { .. } => ErrorKind::Unlikely,
             Self::Dependents { .. } | Self::Nothing(_) | Self::Stand(_) | Self::Repack(_) => ErrorKind::Refused,
             Self::Ambiguous { .. } | Self::NotFound(NotFound::Ambiguous { .. }) => ErrorKind::Ambiguous,
             Self::NotFound(_) | Self::Unknown { .. } => ErrorKind::Unknown,
@@ -170,6 +194,13 @@ impl DeskError {
             Self::Unknown { hint, .. } => hint.clone(),
             Self::Ambiguous { hint, .. } => (*hint).to_owned(),
             Self::Taken { .. } => "choose another name".to_owned(),
+            Self::Unlikely { .. } => "if it is so: the same with --sure".to_owned(),
+            Self::Unnamed { .. } => {
+                "no packet of it with seed left is noted; if the label is lost, the crop is `unknown`".to_owned()
+            }
+            Self::Later { .. } => {
+                "look at the packet again; without --packed it is noted as of no known year".to_owned()
+            }
             Self::Future { .. } => "use today or an earlier day with --on".to_owned(),
             Self::Dependents { .. } => "undo those first, or all together with --with-later".to_owned(),
             Self::Nothing(_) => String::new(),

@@ -7,6 +7,7 @@ mod board;
 mod clock;
 mod copies;
 mod disputes;
+mod doubts;
 mod drafts;
 mod error;
 mod export;
@@ -32,7 +33,7 @@ use std::path::{Path, PathBuf};
 
 use crate::journal::{Contradiction, State, fold_until};
 use crate::quantity::{Date, DeviceId};
-use crate::store::{Durability, Findings, Journal, Scope};
+use crate::store::{Durability, Findings, Journal, Merged, Scope, Strangers};
 use crate::trade::Trade;
 
 pub use crate::exchange::DayForecast;
@@ -139,10 +140,18 @@ impl Desk {
     /// Brings in every act of another journal that this one lacks; the other file is only read.
     ///
     /// # Errors
-    /// When the other file is not a sound journal, or a file cannot be written.
-    pub fn merge(&mut self, other: &Path) -> Result<crate::store::Merged, DeskError> {
+    /// When the other file is not a sound journal, has nothing in common with this one, or a file cannot be written.
+    pub fn merge(&mut self, other: &Path) -> Result<Merged, DeskError> {
+        self.merge_with(other, Strangers::Refused)
+    }
+
+    /// The same of a journal that may have nothing in common with this one.
+    ///
+    /// # Errors
+    /// As [`Desk::merge`].
+    pub fn merge_with(&mut self, other: &Path, strangers: Strangers) -> Result<Merged, DeskError> {
         let folder = Throwaway::new()?;
-        Ok(self.journal.merge(&self.meant(other), &folder.file("other.db"))?)
+        Ok(self.journal.merge(&self.meant(other), &folder.file("other.db"), strangers)?)
     }
 
     /// Puts a backup in the journal's place, after copying the journal aside.

@@ -62,7 +62,12 @@ pub enum Command {
     /// Copy the journal to a file.
     Backup(PathBuf),
     /// Bring in what another copy of the journal has and this one lacks.
-    Merge(PathBuf),
+    Merge {
+        /// The other journal.
+        other: PathBuf,
+        /// Whether it was said that they belong together though they have nothing in common.
+        consent: Consent,
+    },
     /// Put a copy back in the journal's place.
     Restore {
         /// The copy.

@@ -24,7 +24,8 @@ pub use complete::{Completion, Vocabulary, Word, complete, quoted};
 pub use error::{GrammarError, GrammarErrorKind};
 pub use refs::{ActRef, BatchRef, BenchRef, ContainerWords, PartRef, RefError, SpotRef, Thing, TopicRef};
 pub use request::{
-    Along, LotWords, MoveOnWords, MovingWords, Others, PlaceWords, Request, RoomWords, SeedWords, SowWords, SwapRef,
+    Along, LotWords, MoveOnWords, MovingWords, Others, PlaceWords, Request, Roof, RoomWords, SeedWords, SowWords, Sure,
+    SwapRef,
 };
 
 use crate::quantity::Date;

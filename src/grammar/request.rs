@@ -13,7 +13,7 @@ use super::refs::{BatchRef, BenchRef, ContainerWords, PartRef, SpotRef, Thing, T
 pub struct SeedWords {
     /// The crop, to be looked up; `unknown` for a lost label.
     pub crop: CropName,
-    /// The variety; only an unknown crop may lack it.
+    /// The variety; an unknown crop may lack it, and a sowing of the only packet of its crop.
     pub variety: Option<Name>,
     /// The year packed, to choose among lots.
     pub packed: Option<i32>,
@@ -102,6 +102,24 @@ pub enum MovingWords {
     },
 }
 
+/// Whether the grower insists on what was taken for a slip of the hand.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Sure {
+    /// What is more likely a slip is asked about.
+    Ask,
+    /// It is so.
+    Yes,
+}
+
+/// What is said of the height above a bench that is measured again.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Roof {
+    /// Nothing: it stays as it was.
+    AsItWas,
+    /// It is as the size says, or there is none.
+    AsSaid,
+}
+
 /// What becomes of the rest of a bench on which something is stood exactly.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Others {
@@ -173,6 +191,8 @@ pub enum Request {
         bench: BenchRef,
         /// Its size.
         size: BenchSize,
+        /// What is said of the height above it.
+        roof: Roof,
     },
     /// Set down an empty carrier.
     SetCarrier {
@@ -321,6 +341,8 @@ pub enum Request {
         /// Whether the plants in the hand are the count.
         recount: Recount,
     },
+    /// The same, though it was taken for a slip of the hand.
+    Sure(Box<Request>),
     /// Take plants out of cells.
     FromCells {
         /// The cells, at least one.
@@ -401,6 +423,21 @@ impl Request {
         self
     }
 
+    /// The same request, insisted on if `--sure` was typed.
+    #[must_use]
+    pub fn if_sure(self, typed: bool) -> Self {
+        if typed { Self::Sure(Box::new(self)) } else { self }
+    }
+
+    /// What is asked, and whether it is insisted on.
+    #[must_use]
+    pub fn insisted(&self) -> (&Self, Sure) {
+        match self {
+            Self::Sure(request) => (request.insisted().0, Sure::Yes),
+            other => (other, Sure::Ask),
+        }
+    }
+
     /// The command word it was asked with.
     #[must_use]
     pub const fn verb(&self) -> &'static str {
@@ -431,7 +468,7 @@ impl Request {
             Self::Discard { .. } => "discard",
             Self::GiveAway { .. } => "give-away",
             Self::PlantOut { .. } => "plant-out",
-            Self::FromCells { taking, .. } => taking.verb(),
+            Self::FromCells { taking, .. } | Self::Sure(taking) => taking.verb(),
             Self::Clear { .. } => "clear",
             Self::Identify { .. } => "identify",
             Self::Relabel { .. } => "relabel",

@@ -99,11 +99,14 @@ enum JournalVerb {
         file: PathBuf,
     },
     /// Bring in what another copy of the journal has
-    #[command(override_usage = "thumbpot merge FILE")]
+    #[command(override_usage = "thumbpot merge FILE [--unrelated]")]
     Merge {
         /// The other copy; it is only read
         #[arg(value_name = "FILE")]
         file: PathBuf,
+        /// It is yours, though it has no act, machine or place in common with this journal
+        #[arg(long)]
+        unrelated: bool,
     },
     /// Put a copy back in the journal's place
     #[command(override_usage = "thumbpot restore FILE [--yes]")]
@@ -300,7 +303,9 @@ impl JournalVerb {
             Self::Check { salvage: None } => Command::Check,
             Self::Check { salvage: Some(into) } => Command::Salvage { into },
             Self::Backup { file } => Command::Backup(file),
-            Self::Merge { file } => Command::Merge(file),
+            Self::Merge { file, unrelated } => {
+                Command::Merge { other: file, consent: if unrelated { Consent::Given } else { Consent::Asked } }
+            }
             Self::Restore { file, yes } => {
                 Command::Restore { from: file, consent: if yes { Consent::Given } else { Consent::Asked } }
             }

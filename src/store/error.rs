@@ -4,6 +4,8 @@ use std::path::PathBuf;
 
 use thiserror::Error;
 
+use super::merge::Kinship;
+
 /// A failure of the journal file or of the disk under it.
 #[derive(Debug, Error)]
 pub enum StoreError {
@@ -55,6 +57,9 @@ pub enum StoreError {
         /// The act.
         act: String,
     },
+    /// A journal that has nothing in common with this one.
+    #[error("this journal has no act, machine or place in common with it: {0}")]
+    Stranger(Box<Kinship>),
     /// Anything else SQLite says.
     #[error("the journal could not be used: {0}")]
     Sqlite(String),
@@ -90,6 +95,7 @@ impl StoreError {
             Self::Damaged(_) | Self::Altered { .. } => {
                 "`check --salvage NEWFILE` brings out what can be read, `restore FILE` brings back a backup"
             }
+            Self::Stranger(_) => "if both are yours, `merge FILE --unrelated` brings it in",
             Self::Sqlite(_) | Self::Migration(_) => "`check` says more",
         }
     }

@@ -324,9 +324,10 @@ impl Books<'_> {
 
     fn lots_where(&self, of_crop: &str, params: impl rusqlite::Params) -> Result<Vec<LotRecord>, StoreError> {
         let lot = kind(LOT);
+        // By act and sequence, so that copies which were merged in another order tell the same.
         let sql = format!(
             "{} FROM lot_added k CROSS JOIN entry e ON e.id = k.entry CROSS JOIN act a ON a.id = e.act \
-             WHERE {of_crop}{IN_FORCE} ORDER BY k.entry DESC LIMIT ?2",
+             WHERE {of_crop}{IN_FORCE} ORDER BY a.uuid DESC, e.sequence DESC LIMIT ?2",
             select(lot)
         );
         let mut statement = self.connection.prepare_cached(&sql)?;
@@ -385,9 +386,14 @@ impl Books<'_> {
     /// # Errors
     /// When the journal cannot be read.
     pub fn past_sowings(&self, crop: &CropName, limit: u32) -> Result<Vec<BatchId>, StoreError> {
+        // Of one day by act and sequence, so that copies which were merged in another order tell the same: only sowings
+        // of the last day that still counts have to be put in order beyond the limit.
         let mut statement = self.connection.prepare_cached(
-            "SELECT batch FROM outcome WHERE crop = ?1 AND beginning = 'sown' AND live = 0 \
-             ORDER BY begun DESC, batch DESC LIMIT ?2",
+            "WITH newest AS MATERIALIZED (SELECT begun FROM outcome WHERE crop = ?1 AND beginning = 'sown' AND live = 0 \
+             ORDER BY begun DESC LIMIT ?2) \
+             SELECT o.batch FROM outcome o INDEXED BY outcome_by_crop CROSS JOIN entry e ON e.id = o.batch \
+             CROSS JOIN act a ON a.id = e.act WHERE o.crop = ?1 AND o.begun >= (SELECT min(begun) FROM newest) \
+             AND o.beginning = 'sown' AND o.live = 0 ORDER BY o.begun DESC, a.uuid DESC, e.sequence DESC LIMIT ?2",
         )?;
         let ids = statement.query_map(rusqlite::params![crop.as_str(), limit], |row| row.get(0))?;
         let ids = ids.collect::<Result<Vec<i64>, _>>()?;

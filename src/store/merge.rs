@@ -3,15 +3,16 @@
 //! An act is known by its id in every journal, and an entry by its act and sequence, so the other journal's entries are
 //! renumbered into this one's keys. An act sorts after all its author saw, so whatever an entry refers to comes before it.
 
-use std::collections::BTreeMap;
 use std::collections::btree_map::Entry as Slot;
+use std::collections::{BTreeMap, BTreeSet};
+use std::fmt;
 use std::path::Path;
 
 use rusqlite::{OptionalExtension as _, params};
 use uuid::Uuid;
 
 use crate::journal::{Batch, Contradiction, Entry, Source, State, fold};
-use crate::quantity::{BatchId, BatchLabel, Date, EntryId};
+use crate::quantity::{BatchId, BatchLabel, Date, EntryId, shown};
 
 use super::acts::ActRow;
 use super::backup::copy_unopened;
@@ -19,6 +20,60 @@ use super::error::StoreError;
 use super::load::Scope;
 use super::open::{Durability, connect};
 use super::{Books, Journal};
+
+/// What another journal has and what it has in common with this one, for a look before they are merged.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Kinship {
+    /// Acts that only the other has.
+    pub acts: usize,
+    /// Acts that both have.
+    pub known: usize,
+    /// Acts that only this one has.
+    pub ours: usize,
+    /// Machines that only the other was typed on.
+    pub devices: usize,
+    /// Machines that both were typed on, or this one that the other was typed on.
+    pub known_devices: usize,
+    /// Names of places in the other, by name.
+    pub places: Vec<String>,
+    /// Those of them that this one has too.
+    pub known_places: Vec<String>,
+    /// The days of the other's first act and of its last.
+    pub days: Option<(Date, Date)>,
+}
+
+impl Kinship {
+    /// True when nothing tells that both are one grower's: no act, machine or place in common. An empty journal is
+    /// anybody's.
+    #[must_use]
+    pub const fn is_none(&self) -> bool {
+        self.known == 0 && self.known_devices == 0 && self.known_places.is_empty() && self.acts > 0 && self.ours > 0
+    }
+}
+
+impl fmt::Display for Kinship {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let some = |count: usize, what: &str| format!("{count} {what}{}", if count == 1 { "" } else { "s" });
+        let (acts, machines) = (some(self.acts, "act"), some(self.devices, "other machine"));
+        write!(f, "{acts} typed on {machines}")?;
+        if let Some((first, last)) = self.days {
+            write!(f, ", {first} to {last}")?;
+        }
+        match self.places.as_slice() {
+            [] => Ok(()),
+            places => write!(f, ", at {}", places.iter().map(|name| shown(name)).collect::<Vec<_>>().join(", ")),
+        }
+    }
+}
+
+/// Whether journals may be merged that have nothing in common.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Strangers {
+    /// They are another grower's, most likely: refused.
+    Refused,
+    /// It was said that they belong together.
+    Welcome,
+}
 
 /// What a merge brought in, and what it leaves to settle.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -41,9 +96,9 @@ impl Journal {
     /// file that does not exist yet, for a copy that may be brought up to date.
     ///
     /// # Errors
-    /// When the other file is not a sound journal of a known schema, or holds an act under an id this one has with
-    /// other content. Nothing is written then.
-    pub fn merge(&mut self, other: &Path, aside: &Path) -> Result<Merged, StoreError> {
+    /// When the other file is not a sound journal of a known schema, holds an act under an id this one has with other
+    /// content, or has nothing in common with this one and `strangers` are refused. Nothing is written then.
+    pub fn merge(&mut self, other: &Path, aside: &Path, strangers: Strangers) -> Result<Merged, StoreError> {
         if !other.is_file() {
             let source = std::io::Error::new(std::io::ErrorKind::NotFound, "there is no such file");
             return Err(StoreError::File { path: other.to_owned(), source });
@@ -56,6 +111,10 @@ impl Journal {
         }
         theirs.read(|theirs| {
             self.write(|ours| {
+                let kinship = ours.kinship(theirs)?;
+                if strangers == Strangers::Refused && kinship.is_none() {
+                    return Err(StoreError::Stranger(Box::new(kinship)));
+                }
                 let first = ours.next_entry()?;
                 let mut merged = ours.take_in(theirs)?;
                 let state = ours.refold(&mut merged)?;
@@ -67,6 +126,38 @@ impl Journal {
 }
 
 impl Books<'_> {
+    /// What another journal has in common with this one, as far as it is known here.
+    fn kinship(&self, theirs: &Books<'_>) -> Result<Kinship, StoreError> {
+        let (our_acts, their_acts) = (self.act_ids()?, theirs.act_ids()?);
+        let known = their_acts.intersection(&our_acts).count();
+        let mut our_devices = self.all_of("SELECT hex(uuid) FROM device")?;
+        our_devices.insert(self.device.0.simple().to_string().to_uppercase());
+        let their_devices = theirs.all_of("SELECT hex(uuid) FROM device")?;
+        let known_devices = their_devices.intersection(&our_devices).count();
+        let places = |books: &Books<'_>| books.all_of("SELECT name FROM place_added");
+        let (our_places, their_places) = (places(self)?, places(theirs)?);
+        let is_ours = |name: &&String| our_places.iter().any(|own| own.to_lowercase() == name.to_lowercase());
+        let day = |of: &str| -> Result<Option<Date>, StoreError> {
+            Ok(theirs.all_of(of)?.into_iter().next().and_then(|day| day.parse().ok()))
+        };
+        Ok(Kinship {
+            acts: their_acts.len() - known,
+            known,
+            ours: our_acts.len() - known,
+            devices: their_devices.len() - known_devices,
+            known_devices,
+            known_places: their_places.iter().filter(is_ours).cloned().collect(),
+            places: their_places.into_iter().collect(),
+            days: day("SELECT min(happened) FROM act")?.zip(day("SELECT max(happened) FROM act")?),
+        })
+    }
+
+    fn all_of(&self, sql: &str) -> Result<BTreeSet<String>, StoreError> {
+        let mut statement = self.connection.prepare(sql)?;
+        let rows = statement.query_map([], |row| row.get::<_, Option<String>>(0))?;
+        Ok(rows.collect::<Result<Vec<_>, _>>()?.into_iter().flatten().collect())
+    }
+
     fn take_in(&self, theirs: &Books<'_>) -> Result<Merged, StoreError> {
         let mut merged = Merged::default();
         let mut keys: BTreeMap<EntryId, EntryId> = BTreeMap::new();

@@ -30,7 +30,7 @@ pub use backup::{Holding, acts_in, check_file, holding};
 pub use check::{Finding, Findings};
 pub use error::StoreError;
 pub use load::{FoundBatch, LotRecord, Scope};
-pub use merge::Merged;
+pub use merge::{Kinship, Merged, Strangers};
 pub use open::{Durability, newest_schema};
 pub use salvage::{Loss, LostAct, Salvaged, salvage};
 

@@ -8,7 +8,7 @@ use crossterm::event::{KeyCode, KeyEvent, KeyModifiers, MouseButton, MouseEvent,
 
 use crate::advice::PartView;
 use crate::desk::{self, DayForecast, Desk, DeskError, Done, Drafts, Fetched};
-use crate::grammar::{ActRef, Later, PartRef, PlainPage, Report};
+use crate::grammar::{ActRef, Later, PartRef, PlainPage, Report, Request};
 use crate::quantity::{ActId, BatchId, Date, PartId};
 
 use super::draft::{Draft, Keeper};
@@ -295,7 +295,17 @@ pub fn answer(desk: &mut Desk, effect: Effect) -> Option<Message> {
             let repacking = desk.repacking(&bench, on).map(|(_, repacking)| Box::new(repacking));
             Message::Proposed { generation, repacking: repacking.map_err(|error| trouble(&error, None)) }
         }
-        Effect::Perform { request, on, generation } => tried(generation, None, desk.perform(&request, on)),
+        Effect::Perform { request, on, generation } => {
+            let done = desk.perform(&request, on).map_err(|error| match &error {
+                DeskError::Unlikely { what } => Trouble {
+                    line: format!("{what}. Log it all the same?"),
+                    depended_on: None,
+                    insisted: Some(Box::new(Request::Sure(request))),
+                },
+                _ => trouble(&error, None),
+            });
+            Message::Tried { generation, done }
+        }
         Effect::Undo { act, later, on, generation } => {
             let name = act.and_then(|act| act.to_string().parse::<ActRef>().ok());
             tried(generation, act, desk.undo(name.as_ref(), later, on))
@@ -327,7 +337,7 @@ fn trouble(error: &DeskError, act: Option<ActId>) -> Trouble {
         None if hint.is_empty() => error.to_string(),
         None => format!("{error}; {hint}"),
     };
-    Trouble { line, depended_on }
+    Trouble { line, depended_on, insisted: None }
 }
 
 fn sight(desk: &Desk, on: Date, batch: Option<BatchId>, acts: u32, page: Page) -> Result<Sight, DeskError> {

@@ -77,12 +77,14 @@ pub struct MayGo {
 }
 
 /// Why something could not be done, in words for the grower.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Trouble {
     /// One sentence, and what to do instead.
     pub line: String,
     /// The act whose undo later ones depend on, when that is the trouble.
     pub depended_on: Option<ActId>,
+    /// The request that was taken for a slip of the hand, insisted on.
+    pub insisted: Option<Box<Request>>,
 }
 
 /// What happened.

@@ -173,6 +173,9 @@ fn tried(model: &mut Model, done: Result<Done, Trouble>) -> Vec<Effect> {
             if let Some(act) = trouble.depended_on {
                 let line = format!("{} Take them all back?", trouble.line);
                 model.overlays.push(Overlay::Question(Question { line, yes: Yes::UndoWithLater(act) }));
+            } else if let Some(request) = trouble.insisted {
+                let yes = Yes::Perform(request);
+                model.overlays.push(Overlay::Question(Question { line: trouble.line, yes }));
             } else if let Some(Overlay::Form(form)) = model.overlays.last_mut() {
                 form.trouble = Some(trouble.line);
             } else if let Some(Overlay::Line(line)) = model.overlays.last_mut() {
@@ -314,11 +317,15 @@ fn run(model: &mut Model, id: Id, key: Key) -> Vec<Effect> {
         },
         Id::OpenPlan => plan::open(model),
         Id::InHand => go_to(model, Page::InHand),
-        Id::Wash | Id::Own => {
-            let make = if id == Id::Wash { form::wash } else { form::own };
-            if let Some(form) = model.kind_here().map(make) {
+        Id::Wash => {
+            if let Some(form) = model.kind_here().map(form::wash) {
                 model.overlays.push(Overlay::Form(Box::new(form)));
             }
+            Vec::new()
+        }
+        Id::Own => {
+            let form = form::own(&model.board, model.kind_here());
+            model.overlays.push(Overlay::Form(Box::new(form)));
             Vec::new()
         }
         Id::NextThing => step(model, 1, true),
