@@ -258,7 +258,6 @@ fn two_of_one_bench_change_over_alike_in_size_or_not_placed_or_not_pinned_or_not
     bench.does("place 4a 1020,410 --straight");
     let said = bench.refused("swap 2a 4a");
     assert!(said.starts_with("2a, ") && said.contains("hangs over the edge of frame/left"), "{said}");
-    bench.does("place 4a --pin");
     let done = bench.does("swap frame/left sill/kitchen");
     assert!(done.notices.iter().any(|notice| notice == "no longer pinned, for it stands elsewhere: 4a"), "{done:?}");
 }

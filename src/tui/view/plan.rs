@@ -103,17 +103,21 @@ pub(super) fn spot_names() -> impl Iterator<Item = char> {
 /// labels go in. Answers with the lines left for the plan of those there are, and those of the legend.
 pub(super) fn keyed(plan: &BenchPlan, boxes: &mut [Boxed], across: usize, high: usize) -> (usize, Vec<String>) {
     // A legend takes lines from the plan, which makes it smaller yet: twice is enough, and then it is cut.
-    let legend = |high: usize| wrap(&letters(plan, boxes, across, high).1.join(", "), across.saturating_sub(2));
-    let first = legend(high).len();
-    let taken = legend(high.saturating_sub(first)).len().max(first).min(high / 3);
+    let lines = |high: usize| legend(&letters(plan, boxes, across, high).1, across).len();
+    let first = lines(high);
+    let taken = if first == 0 { 0 } else { lines(high.saturating_sub(first)).max(first).min(high / 3) };
     let high = high - taken;
     let (labels, said) = letters(plan, boxes, across, high);
     for (one, label) in boxes.iter_mut().zip(labels) {
         one.label = label;
     }
-    let mut said = wrap(&said.join(", "), across.saturating_sub(2));
+    let mut said = legend(&said, across);
     said.truncate(taken);
     (high, said)
+}
+
+fn legend(said: &[String], across: usize) -> Vec<String> {
+    if said.is_empty() { Vec::new() } else { wrap(&said.join(", "), across.saturating_sub(2)) }
 }
 
 /// What is written on each box, and what the letters among that stand for.
