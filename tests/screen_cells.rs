@@ -218,7 +218,7 @@ fn sown(home: &Path, name: &str) -> PathBuf {
     std::fs::write(
         &script,
         "place add sill --kind windowsill\nbench add sill/top --size 900x400mm\n\
-         sow leek 'Long Furrow' --seeds 72 --in 72-cell --at sill/top\n",
+         sow leek 'Long Furrow' --seeds 72 --in 72-cell --at sill/top --on -14d\n",
     )
     .unwrap();
     run(home, &journal, &["run", script.to_str().unwrap()]);

@@ -386,7 +386,7 @@ fn what_is_not_in_use_yet_is_owned_and_a_slip_is_asked_about_before_it_is_logged
     let acts = screen.acts();
     screen.types("W3\n");
     let question = screen.picture((80, 24));
-    assert!(question.contains("no 9cm-pot was emptied") && question.contains("Log it all the same?"), "{question}");
+    assert!(question.contains("no 9cm-pot was emptied") && question.contains("Is that so?"), "{question}");
     assert_eq!(screen.acts(), acts, "nothing is logged before the yes");
     screen.types("n\x1b");
     assert_eq!((screen.acts(), screen.model.overlays.len()), (acts, 0));

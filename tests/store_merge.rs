@@ -169,32 +169,3 @@ fn what_is_no_sound_journal_is_refused_and_nothing_taken() {
     }
     assert_eq!(one.check().unwrap().acts, acts);
 }
-
-#[test]
-fn a_journal_with_nothing_in_common_is_not_taken_for_a_copy() {
-    let folder = Throwaway::new().unwrap();
-    let (mine, theirs) = (folder.file("mine.db"), folder.file("theirs.db"));
-    let mut one = open(&mine, 1);
-    run(&mut one, BEGINNING);
-    run(&mut open(&theirs, 2), &BEGINNING.replace(" sill", " porch"));
-    let acts = one.history(100, None).unwrap();
-    let refused = one.merge(&theirs).unwrap_err();
-    assert_eq!(
-        refused.to_string(),
-        "this journal has no act, machine or place in common with it: 4 acts typed on 1 other machine, 2026-04-15 to \
-         2026-04-15, at porch"
-    );
-    assert_eq!(one.history(100, None).unwrap(), acts);
-    // It was said that both are one grower's; from then on they are.
-    assert_eq!(one.merge_with(&theirs, thumbpot::store::Strangers::Welcome).unwrap().acts, 4);
-    assert_eq!(one.merge(&theirs).unwrap().known, 4);
-    // An empty journal is anybody's; a place of the same name, or the same machine, is enough.
-    let mut new = open(&folder.file("new.db"), 3);
-    assert_eq!(new.merge(&theirs).unwrap().acts, 4);
-    let mut namesake = open(&folder.file("namesake.db"), 4);
-    run(&mut namesake, "place add Porch --kind windowsill");
-    assert_eq!(namesake.merge(&theirs).unwrap().acts, 4);
-    let mut same = open(&folder.file("same.db"), 2);
-    run(&mut same, "place add shed --kind room");
-    assert_eq!(same.merge(&theirs).unwrap().acts, 4);
-}

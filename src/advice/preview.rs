@@ -112,7 +112,8 @@ pub fn out_beyond(state: &State, trade: &Trade, on: Date, place: PlaceId) -> Vec
     beyond
 }
 
-fn set_down(state: &mut State, moved: &[ContainerId], stand: Stand, on: Date) {
+/// Stands containers elsewhere, without a spot of their own.
+pub(super) fn set_down(state: &mut State, moved: &[ContainerId], stand: Stand, on: Date) {
     for id in moved {
         if let Some(container) = state.containers.get_mut(id) {
             container.stand = stand;

@@ -10,7 +10,7 @@ use serde_json::{Value, json};
 use crate::desk::{self, Comparison, Desk, DeskError, Dispute, Paths};
 use crate::grammar::Consent;
 use crate::quantity::Date;
-use crate::store::{Findings, Loss, Strangers, check_file};
+use crate::store::{Findings, Loss, check_file};
 
 use super::answer::Printer;
 
@@ -233,19 +233,28 @@ pub(super) fn merge(
     consent: Consent,
     printer: &mut Printer,
 ) -> Result<ExitCode, DeskError> {
-    let strangers = if consent == Consent::Given { Strangers::Welcome } else { Strangers::Refused };
-    let merged = desk.merge_with(other, strangers)?;
+    let merged = match consent {
+        Consent::Asked => desk.merge(other)?,
+        Consent::Given => desk.merge_unrelated(other)?,
+    };
     let disputes = desk.disputes(&merged.contradictions)?;
     if printer.is_json() {
         let numbers: Vec<String> = merged.shared_numbers.iter().map(ToString::to_string).collect();
         let alike: Vec<_> = merged.alike.iter().map(|(one, two)| json!([one.to_string(), two.to_string()])).collect();
         printer.json(&json!({
-            "schema": 1, "report": "merge", "acts": merged.acts, "known": merged.known,
+            "schema": 1, "report": "merge", "acts": merged.acts, "known": merged.known, "batches": merged.batches,
+            "days": merged.days,
             "set_aside": set_aside(&disputes), "shared_numbers": numbers, "alike": alike,
         }));
         return Ok(ExitCode::SUCCESS);
     }
-    printer.text(&format!("{} acts brought in, {} were here already", merged.acts, merged.known));
+    let of = merged.days.map_or_else(String::new, |(first, last)| {
+        let batches = number_of(u64::from(merged.batches), "new batch", "new batches");
+        format!(" ({batches}; dated {})", if first == last { first.to_string() } else { format!("{first} to {last}") })
+    });
+    let here = if merged.known == 1 { "1 was" } else { &format!("{} were", merged.known) };
+    let acts = number_of(u64::from(merged.acts), "act", "acts");
+    printer.text(&format!("{acts} brought in{of}, {here} here already"));
     tell_disputes(&disputes, printer);
     for label in &merged.shared_numbers {
         printer.text(&format!(
@@ -259,6 +268,10 @@ pub(super) fn merge(
         ));
     }
     Ok(ExitCode::SUCCESS)
+}
+
+fn number_of(number: u64, one: &str, many: &str) -> String {
+    format!("{number} {}", if number == 1 { one } else { many })
 }
 
 /// Writes the journal out for other programs.

@@ -12,7 +12,7 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use crate::desk::{self, DEMO_DAY, Desk, DeskError, Paths, Throwaway};
-use crate::grammar::{Answer, Command, Invocation, Report, parse};
+use crate::grammar::{Answer, Command, Invocation, Report, crop_at, parse, with_number};
 use crate::quantity::Date;
 use crate::store::Durability;
 use crate::tui::app::{self, Left, OpenError};
@@ -36,10 +36,16 @@ pub fn run(words: impl Iterator<Item = OsString>) -> ExitCode {
 fn read_and_do(words: &[OsString], printer: &mut Printer) -> Result<ExitCode, DeskError> {
     let words: Vec<String> = words.iter().map(|word| word.to_string_lossy().into_owned()).collect();
     let today = desk::today();
-    let Invocation { journal, on, command, .. } = parse(&words, today)?;
+    let Invocation { journal, on, command, .. } = match parse(&words, today) {
+        Err(error) => by_crop(&words, today)?.ok_or(error)?,
+        Ok(read) => read,
+    };
     match command {
         Some(Command::Help(text)) => printer.text(&text),
         Some(Command::Version) => printer.text(concat!("thumbpot ", env!("CARGO_PKG_VERSION"))),
+        Some(Command::Demo { .. }) if on.is_some() => {
+            return Err(DeskError::Nothing("the demonstration has a day of its own: leave --on out"));
+        }
         Some(Command::Demo { into }) => return demo(into.as_deref(), printer),
         Some(Command::Check) => return files::check(&paths(journal)?, printer),
         Some(Command::Salvage { into }) => return files::salvage(&paths(journal)?, &into, printer),
@@ -64,6 +70,21 @@ fn read_and_do(words: &[OsString], printer: &mut Printer) -> Result<ExitCode, De
     Ok(ExitCode::SUCCESS)
 }
 
+/// Reads words in which a crop stands for its only open batch; `None` when they name none. The journal that knows it is
+/// the one that the rest of the words say.
+fn by_crop(words: &[String], today: Date) -> Result<Option<Invocation>, DeskError> {
+    let mut any = words.to_vec();
+    let Some(word) = crop_at(words).and_then(|at| any.get_mut(at)) else { return Ok(None) };
+    *word = "1".to_owned();
+    let Ok(Invocation { journal, on, .. }) = parse(&any, today) else { return Ok(None) };
+    let paths = paths(journal)?;
+    if !paths.journal.exists() {
+        return Ok(None);
+    }
+    let names = open(&paths)?.vocabulary(on.unwrap_or(today))?;
+    Ok(with_number(words, &names)?.map(|words| parse(&words, today)).transpose()?)
+}
+
 fn paths(journal: Option<PathBuf>) -> Result<Paths, DeskError> {
     let mut paths = Paths::usual()?;
     if let Some(journal) = journal {
@@ -78,7 +99,8 @@ fn open(paths: &Paths) -> Result<Desk, DeskError> {
 
 /// True for what may add to the journal.
 const fn changes(command: &Command) -> bool {
-    matches!(command, Command::Step(_) | Command::Run { .. } | Command::Merge { .. } | Command::Restore { .. })
+    use Command::{Import, Merge, Restore, Run, Step};
+    matches!(command, Step(_) | Run { .. } | Import(_) | Merge { .. } | Restore { .. })
 }
 
 /// Keeps the day's copy of the journal before anything is added. What keeps it from being kept must not keep the grower
@@ -96,7 +118,7 @@ fn with(desk: &mut Desk, command: Command, on: Date, printer: &mut Printer) -> R
         Command::Import(import) => acts::import(desk, &import, on, printer),
         Command::Report(report) => reports::report(desk, &report, on, printer),
         Command::Backup(to) => files::back_up(desk, &to, printer),
-        Command::Merge { other, consent } => files::merge(desk, &other, consent, printer),
+        Command::Merge { from, consent } => files::merge(desk, &from, consent, printer),
         Command::Restore { from, consent } => files::restore(desk, &from, consent, printer),
         Command::Export { to } => files::export(desk, &to, printer),
         // Answered before a journal is opened.

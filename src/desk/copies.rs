@@ -1,12 +1,14 @@
 //! Copies kept beside the journal: one a day while it is used, fewer the older they are.
 
-use std::collections::BTreeSet;
-use std::fs;
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
+use std::time::Duration;
+use std::{fs, io};
 
 use chrono::Datelike;
 
 use crate::quantity::Date;
+use crate::store;
 
 use super::Desk;
 use super::error::DeskError;
@@ -15,6 +17,9 @@ use super::error::DeskError;
 const DAYS: i64 = 7;
 const WEEKS: i64 = 8 * 7;
 const MONTHS: i64 = 366;
+
+/// A copy that is being written is done in less; an older one was given up by a program that was ended.
+const GIVEN_UP: Duration = Duration::from_secs(3600);
 
 impl Desk {
     /// Keeps a checked copy of the journal for today, unless there is one or nothing was ever logged, and drops old
@@ -25,17 +30,47 @@ impl Desk {
     pub fn keep_copy(&self, today: Date) -> Result<Option<PathBuf>, DeskError> {
         let folder = beside(&self.path(), "copies");
         let copy = folder.join(name_of(today));
-        if copy.exists() || self.latest_day()? == Date::MIN {
+        // One that holds nothing was begun and given up by an earlier version of this program.
+        match fs::metadata(&copy) {
+            Ok(found) if found.len() == 0 => fs::remove_file(&copy).map_err(|error| DeskError::file(&copy, &error))?,
+            Ok(_) => return Ok(None),
+            Err(_) => {}
+        }
+        if self.latest_day()? == Date::MIN {
             return Ok(None);
         }
-        fs::create_dir_all(&folder).map_err(|error| DeskError::file(&folder, &error))?;
+        make_private(&folder).map_err(|error| DeskError::file(&folder, &error))?;
+        drop_given_up(&folder);
         self.back_up(&copy)?;
-        let kept: Vec<Date> = dated(&folder)?;
-        for day in to_drop(&kept, today) {
+        let is_sound = |day: &Date| store::holding(&folder.join(name_of(*day))).is_ok();
+        for day in to_drop(&dated(&folder)?, today, is_sound) {
             let old = folder.join(name_of(day));
             fs::remove_file(&old).map_err(|error| DeskError::file(&old, &error))?;
         }
         Ok(Some(copy))
+    }
+}
+
+/// Makes a folder for its owner alone, or makes one so that is there.
+fn make_private(folder: &Path) -> io::Result<()> {
+    fs::create_dir_all(folder)?;
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt as _;
+        // Where there are no owners it stays as it is.
+        let _ = fs::set_permissions(folder, fs::Permissions::from_mode(0o700));
+    }
+    Ok(())
+}
+
+/// Removes what was begun and never finished; another program may be writing a newer one.
+fn drop_given_up(folder: &Path) {
+    let Ok(files) = fs::read_dir(folder) else { return };
+    for file in files.flatten().map(|file| file.path()) {
+        let age = fs::metadata(&file).and_then(|found| found.modified()).ok().and_then(|made| made.elapsed().ok());
+        if file.extension().is_some_and(|ending| ending == "part") && age.is_some_and(|age| age > GIVEN_UP) {
+            let _ = fs::remove_file(file);
+        }
     }
 }
 
@@ -67,27 +102,27 @@ fn dated(folder: &Path) -> Result<Vec<Date>, DeskError> {
     Ok(days)
 }
 
-/// The copies that newer ones of the same week, month or year stand for: of each the oldest stays, so that a fault made
-/// lately is not in all of them.
-fn to_drop(kept: &[Date], today: Date) -> Vec<Date> {
+/// The copies that another of the same week, month or year stands for: of each the oldest that can be read stays, so
+/// that a fault made lately is not in all of them. What cannot be read stands for none.
+fn to_drop(kept: &[Date], today: Date, is_sound: impl Fn(&Date) -> bool) -> Vec<Date> {
     let mut days: Vec<Date> = kept.to_vec();
     days.sort_unstable();
-    let mut spans = BTreeSet::new();
-    days.into_iter()
-        .filter(|day| {
-            let age = today.signed_duration_since(*day).num_days();
-            let span = if age <= DAYS {
-                return false;
-            } else if age <= WEEKS {
-                (0, day.iso_week().year(), day.iso_week().week())
-            } else if age <= MONTHS {
-                (1, day.year(), day.month())
-            } else {
-                (2, day.year(), 0)
-            };
-            !spans.insert(span)
-        })
-        .collect()
+    let mut spans: BTreeMap<(u8, i32, u32), Vec<Date>> = BTreeMap::new();
+    for day in days {
+        let age = today.signed_duration_since(day).num_days();
+        let span = if age <= DAYS {
+            continue;
+        } else if age <= WEEKS {
+            (0, day.iso_week().year(), day.iso_week().week())
+        } else if age <= MONTHS {
+            (1, day.year(), day.month())
+        } else {
+            (2, day.year(), 0)
+        };
+        spans.entry(span).or_default().push(day);
+    }
+    let of_several = spans.into_values().filter(|days| days.len() > 1);
+    of_several.flat_map(|days| days.into_iter().skip_while(|day| !is_sound(day)).skip(1)).collect()
 }
 
 #[cfg(test)]
@@ -98,7 +133,7 @@ mod tests {
     fn copies_thin_out_with_age() {
         let today: Date = "2026-04-15".parse().unwrap();
         let daily: Vec<Date> = today.iter_days().rev().take(1200).collect();
-        let drop = to_drop(&daily, today);
+        let drop = to_drop(&daily, today, |_| true);
         let left: Vec<&Date> = daily.iter().filter(|day| !drop.contains(day)).collect();
         let age = |day: &&&Date| today.signed_duration_since(***day).num_days();
         assert_eq!(left.iter().filter(|day| age(day) <= 7).count(), 8, "today and seven days back");
@@ -107,6 +142,18 @@ mod tests {
         assert!((2..=3).contains(&left.iter().filter(|day| age(day) > 366).count()));
         // Thinned copies stay as they are.
         let left: Vec<Date> = left.into_iter().copied().collect();
-        assert!(to_drop(&left, today).is_empty());
+        assert!(to_drop(&left, today, |_| true).is_empty());
+    }
+
+    #[test]
+    fn a_copy_that_cannot_be_read_stands_for_no_other() {
+        let day = |text: &str| text.parse::<Date>().unwrap();
+        // One week of autumn, as seen a month later.
+        let week = ["2026-11-09", "2026-11-10", "2026-11-11", "2026-11-12"].map(day);
+        let torn = |torn: &[usize]| to_drop(&week, day("2026-12-09"), |day| !torn.iter().any(|at| week[*at] == *day));
+        assert_eq!(torn(&[]), week[1..]);
+        assert_eq!(torn(&[0]), week[2..]);
+        assert_eq!(torn(&[0, 1, 3]), week[3..], "what the oldest sound one stands for goes, sound or not");
+        assert_eq!(torn(&[0, 1, 2, 3]), []);
     }
 }

@@ -7,9 +7,11 @@ use crate::advice::{CannotRepack, CannotStand};
 use crate::exchange::{FetchError, ImportError};
 use crate::grammar::{GrammarError, GrammarErrorKind};
 use crate::journal::Refusal;
-use crate::quantity::Date;
+use crate::quantity::{Celsius, Date};
 use crate::store::StoreError;
 use crate::trade::{NotFound, TradeError};
+
+use super::doubt::Doubt;
 
 /// What kind of trouble it is: a word that scripts can rely on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
@@ -19,6 +21,8 @@ pub enum ErrorKind {
     Usage,
     /// What was asked for cannot be true.
     Refused,
+    /// What was asked for is likelier a slip; it is taken when it is said to be so.
+    Doubtful,
     /// Something named does not exist.
     Unknown,
     /// A name fits several things.
@@ -29,8 +33,6 @@ pub enum ErrorKind {
     Settings,
     /// The weather service did not answer, or not with a forecast.
     Weather,
-    /// It looks like a slip of the hand: `--sure` insists on it.
-    Unlikely,
 }
 
 /// Why the desk did not do what was asked. Nothing was written.
@@ -42,6 +44,9 @@ pub enum DeskError {
     /// The act cannot be true.
     #[error("{0}")]
     Refused(#[from] Refusal),
+    /// It is likelier a slip than so; the same said to be so is taken.
+    #[error("{0}")]
+    Doubt(Doubt),
     /// The journal failed.
     #[error("{0}")]
     Store(#[from] StoreError),
@@ -58,7 +63,7 @@ pub enum DeskError {
     #[error("{0}")]
     NotFound(#[from] NotFound),
     /// Nothing of that name or number.
-    #[error("there is no {what} {name}")]
+    #[error("there is no {what} {}", called(name))]
     Unknown {
         /// What it was to be.
         what: &'static str,
@@ -91,12 +96,6 @@ pub enum DeskError {
         /// The crop.
         crop: String,
     },
-    /// What is more likely a slip of the hand than so.
-    #[error("{what}")]
-    Unlikely {
-        /// What was asked for, and what speaks against it.
-        what: String,
-    },
     /// A packet of a year that no packet bears yet.
     #[error("{year} is not a year that seed is packed for yet: {next} at the latest")]
     Later {
@@ -119,6 +118,16 @@ pub enum DeskError {
         /// Which, in words.
         list: String,
     },
+    /// A temperature without its unit that is warm for the month: likely in degrees F.
+    #[error("{} C is warmer than {what} in {}: {:.1} C if it is Fahrenheit", .celsius.0, day.format("%B"), (celsius.0 - 32.0) / 1.8)]
+    Scale {
+        /// The number, taken to be in degrees C.
+        celsius: Celsius,
+        /// What it is warmer than.
+        what: &'static str,
+        /// The day it is of.
+        day: Date,
+    },
     /// Nothing there to undo, redo or show.
     #[error("{0}")]
     Nothing(&'static str),
@@ -128,6 +137,14 @@ pub enum DeskError {
         /// The file.
         path: String,
         /// Why.
+        reason: String,
+    },
+    /// A file of the grower's could be read, and is not what it should be.
+    #[error("{path}: {reason}")]
+    Content {
+        /// The file.
+        path: String,
+        /// What is wrong with it.
         reason: String,
     },
     /// The weather service could not be asked, or did not answer.
@@ -156,12 +173,12 @@ impl DeskError {
         match self {
             Self::Words(error) if error.kind == GrammarErrorKind::Usage => ErrorKind::Usage,
             Self::Words(_) | Self::Refused(_) | Self::Taken { .. } | Self::Future { .. } => ErrorKind::Refused,
-            Self::Later { .. } | Self::Unnamed { .. } => ErrorKind::Refused,
-            Self::Unlikely { .. } => ErrorKind::Unlikely,
+            Self::Scale { .. } | Self::Later { .. } | Self::Unnamed { .. } => ErrorKind::Refused,
             Self::Dependents { .. } | Self::Nothing(_) | Self::Stand(_) | Self::Repack(_) => ErrorKind::Refused,
+            Self::Doubt(_) => ErrorKind::Doubtful,
             Self::Ambiguous { .. } | Self::NotFound(NotFound::Ambiguous { .. }) => ErrorKind::Ambiguous,
             Self::NotFound(_) | Self::Unknown { .. } => ErrorKind::Unknown,
-            Self::Store(_) | Self::File { .. } => ErrorKind::Journal,
+            Self::Store(_) | Self::File { .. } | Self::Content { .. } => ErrorKind::Journal,
             Self::Fetch(_) | Self::Answer(_) => ErrorKind::Weather,
             Self::Trade(_) => ErrorKind::Settings,
             Self::Terminal(_) => ErrorKind::Usage,
@@ -175,6 +192,7 @@ impl DeskError {
         match self {
             Self::Words(error) => error.hint.clone(),
             Self::Refused(refusal) => refusal.hint().to_owned(),
+            Self::Doubt(doubt) => doubt.hint().to_owned(),
             Self::Stand(error) => error.hint(),
             Self::Repack(error) => error.hint().to_owned(),
             Self::Store(error) => error.hint().to_owned(),
@@ -194,7 +212,6 @@ impl DeskError {
             Self::Unknown { hint, .. } => hint.clone(),
             Self::Ambiguous { hint, .. } => (*hint).to_owned(),
             Self::Taken { .. } => "choose another name".to_owned(),
-            Self::Unlikely { .. } => "if it is so: the same with --sure".to_owned(),
             Self::Unnamed { .. } => {
                 "no packet of it with seed left is noted; if the label is lost, the crop is `unknown`".to_owned()
             }
@@ -203,7 +220,8 @@ impl DeskError {
             }
             Self::Future { .. } => "use today or an earlier day with --on".to_owned(),
             Self::Dependents { .. } => "undo those first, or all together with --with-later".to_owned(),
-            Self::Nothing(_) => String::new(),
+            Self::Scale { celsius, .. } => format!("write {0}F if it is, {0}C if it was so warm", celsius.0),
+            Self::Nothing(_) | Self::Content { .. } => String::new(),
             Self::File { .. } => "check the path and who may use it".to_owned(),
             Self::Line { error, .. } => error.hint(),
         }
@@ -213,4 +231,9 @@ impl DeskError {
     pub(crate) fn file(path: &std::path::Path, error: &std::io::Error) -> Self {
         Self::File { path: path.display().to_string(), reason: error.to_string() }
     }
+}
+
+/// A number as it is; a name marked as one, or "left" would sound like what remains.
+fn called(name: &str) -> String {
+    if name.starts_with(|c: char| c.is_ascii_digit()) { name.to_owned() } else { format!("called {name}") }
 }

@@ -123,7 +123,7 @@ impl Desk {
             return Err(DeskError::Future { on });
         }
         self.journal.write(|books| {
-            let history = books.history(Scope::Live { since: Date::MIN })?;
+            let history = books.history(Scope::Live { since: Date::MIN, planted_out: Date::MAX })?;
             let (state, _) = fold_until(&history, on);
             let (acts, known) = plan(&state)?;
             if acts.is_empty() {
@@ -151,7 +151,7 @@ impl Desk {
 const NO_PLACE: &str = "nothing says where they were read: add --place PLACE";
 
 fn refused(file: &Path, error: &impl ToString) -> DeskError {
-    DeskError::File { path: file.display().to_string(), reason: error.to_string() }
+    DeskError::Content { path: file.display().to_string(), reason: error.to_string() }
 }
 
 fn place_of_column(state: &State, column: &str) -> Result<PlaceId, DeskError> {

@@ -4,13 +4,15 @@
 //! what was decided through the store, and hands states to `advice`. It knows no SQL, no glyph and no formula.
 
 mod board;
+mod cautions;
 mod clock;
 mod copies;
 mod disputes;
-mod doubts;
+mod doubt;
 mod drafts;
 mod error;
 mod export;
+mod heed;
 mod import;
 mod lookup;
 mod needs;
@@ -21,28 +23,35 @@ mod report;
 mod rescue;
 mod resolve;
 mod said;
+mod scale;
 mod script;
 mod seed;
 mod settings;
+mod slips;
 mod standing;
+mod tonight;
 mod undo;
 mod vocabulary;
 mod weather;
 
+use std::cell::RefCell;
+use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 use crate::journal::{Contradiction, State, fold_until};
 use crate::quantity::{Date, DeviceId};
-use crate::store::{Durability, Findings, Journal, Merged, Scope, Strangers};
+use crate::store::{Durability, Findings, Journal, Kinship, Merged, Scope};
 use crate::trade::Trade;
 
 pub use crate::exchange::DayForecast;
 pub use board::{Board, LastTime, SeedLeft, Standing, live_parts};
 pub use clock::{minute, now, today};
 pub use disputes::Dispute;
+pub use doubt::Doubt;
 pub use drafts::Drafts;
 pub use error::{DeskError, ErrorKind};
 pub use perform::Done;
+use rescue::Version;
 pub use rescue::{Comparison, Twin, salvage};
 pub use said::HistoryRow;
 pub use script::{DEMO_DAY, Ran, RefusedLine};
@@ -53,11 +62,19 @@ pub use weather::{Fetched, Question};
 /// Temperatures and notes about places are read this many days back.
 const DAYS_OF_WEATHER: u64 = 400;
 
+/// What is live on a day that nothing is logged after, with the weather of the year before.
+fn scope_of(on: Date) -> Scope<'static> {
+    let before = |days| on.checked_sub_days(chrono::Days::new(days)).unwrap_or(on);
+    Scope::Live { since: before(DAYS_OF_WEATHER), planted_out: before(crate::advice::WATCHED_DAYS.into()) }
+}
+
 /// An open journal with the tables of the trade.
 #[derive(Debug)]
 pub struct Desk {
     journal: Journal,
     trade: Trade,
+    /// Files beside the journal that have nothing it lacks.
+    merged: RefCell<BTreeSet<Version>>,
 }
 
 impl Desk {
@@ -74,7 +91,8 @@ impl Desk {
     /// # Errors
     /// When the journal cannot be opened.
     pub fn open_with(path: &Path, device: DeviceId, trade: Trade, durability: Durability) -> Result<Self, DeskError> {
-        Ok(Self { journal: Journal::open(path, device, durability)?, trade })
+        let journal = Journal::open(path, device, durability)?;
+        Ok(Self { journal, trade, merged: RefCell::default() })
     }
 
     /// The tables of the trade, with the grower's own figures.
@@ -97,6 +115,15 @@ impl Desk {
         Ok(self.journal.data_version()?)
     }
 
+    /// A look at the file while nothing else happens; gives what [`Desk::data_version`] does.
+    ///
+    /// # Errors
+    /// When another file stands in its place; that is open then, and what the one before held is kept. Or when it cannot
+    /// be read.
+    pub fn glance(&mut self) -> Result<i64, DeskError> {
+        Ok(self.journal.glance()?)
+    }
+
     /// What stood at the end of a day, as known now: everything live with what it needs.
     ///
     /// # Errors
@@ -108,11 +135,7 @@ impl Desk {
     /// The same, with what cannot be true in it.
     fn folded(&self, on: Date) -> Result<(State, Vec<Contradiction>), DeskError> {
         // A day in the past had batches that are cleared by now: only the whole log knows them.
-        let scope = if on < self.latest_day()? {
-            Scope::All
-        } else {
-            Scope::Live { since: on.checked_sub_days(chrono::Days::new(DAYS_OF_WEATHER)).unwrap_or(on) }
-        };
+        let scope = if on < self.latest_day()? { Scope::All } else { scope_of(on) };
         let history = self.journal.read(|books| books.history(scope))?;
         Ok(fold_until(&history, on))
     }
@@ -140,18 +163,22 @@ impl Desk {
     /// Brings in every act of another journal that this one lacks; the other file is only read.
     ///
     /// # Errors
-    /// When the other file is not a sound journal, has nothing in common with this one, or a file cannot be written.
+    /// When the other file is not a sound journal or has nothing in common with this one, or a file cannot be written.
     pub fn merge(&mut self, other: &Path) -> Result<Merged, DeskError> {
-        self.merge_with(other, Strangers::Refused)
+        self.merge_with(other, Kinship::Wanted)
     }
 
-    /// The same of a journal that may have nothing in common with this one.
+    /// The same, even if it has nothing in common with this one.
     ///
     /// # Errors
-    /// As [`Desk::merge`].
-    pub fn merge_with(&mut self, other: &Path, strangers: Strangers) -> Result<Merged, DeskError> {
+    /// When the other file is not a sound journal, or a file cannot be written.
+    pub fn merge_unrelated(&mut self, other: &Path) -> Result<Merged, DeskError> {
+        self.merge_with(other, Kinship::Waived)
+    }
+
+    fn merge_with(&mut self, other: &Path, kinship: Kinship) -> Result<Merged, DeskError> {
         let folder = Throwaway::new()?;
-        Ok(self.journal.merge(&self.meant(other), &folder.file("other.db"), strangers)?)
+        Ok(self.journal.merge(&self.meant(other), &folder.file("other.db"), kinship)?)
     }
 
     /// Puts a backup in the journal's place, after copying the journal aside.
@@ -159,6 +186,9 @@ impl Desk {
     /// # Errors
     /// When the backup is not a sound journal or a file cannot be written.
     pub fn restore(&mut self, from: &Path) -> Result<(crate::store::Holding, PathBuf), DeskError> {
-        Ok(self.journal.restore(from)?)
+        let restored = self.journal.restore(from)?;
+        // What was in the journal before need not be in it now.
+        self.merged.borrow_mut().clear();
+        Ok(restored)
     }
 }

@@ -1,9 +1,11 @@
 //! Getting entries back: out of a damaged journal, out of a copy, out of a twin that a synchronised folder left behind.
 
+use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
+use std::time::SystemTime;
 
-use crate::quantity::{ActId, DeviceId};
+use crate::quantity::{ActId, DeviceId, message_shown};
 use crate::store::{self, Holding, Salvaged};
 
 use super::copies::kept_copies;
@@ -37,8 +39,15 @@ impl Twin {
     /// What to do about it, in one sentence.
     #[must_use]
     pub fn sentence(&self) -> String {
-        let acts = if self.acts == 1 { "1 act".to_owned() } else { format!("{} acts", self.acts) };
-        format!("'{}' has {acts} that this journal lacks: merge '{}' brings them in", self.name, self.name)
+        let (acts, them) =
+            if self.acts == 1 { ("1 act".to_owned(), "it") } else { (format!("{} acts", self.acts), "them") };
+        let shown = message_shown(&self.name);
+        if shown == self.name {
+            format!("'{shown}' has {acts} that this journal lacks: merge '{shown}' brings {them} in")
+        } else {
+            // Its name cannot be typed.
+            format!("'{shown}' has {acts} that this journal lacks: rename it, then `merge` brings {them} in")
+        }
     }
 }
 
@@ -72,24 +81,33 @@ impl Desk {
         Ok(Comparison { holding, lacking: number, newest, more: theirs.difference(&ours).count() })
     }
 
-    /// Copies of this journal that a synchronised folder left beside it when two machines had written at once, and that
-    /// have acts it lacks.
+    /// Copies of this journal beside it that have acts it lacks, as a synchronised folder leaves one when two machines
+    /// had written at once. One that has nothing in common with it is somebody else's.
     ///
     /// # Errors
     /// When the journal cannot be read. A copy that cannot be read is passed over.
     pub fn twins(&self) -> Result<Vec<Twin>, DeskError> {
         let journal = self.path();
-        let names = conflict_copies(&journal);
-        if names.is_empty() {
-            return Ok(Vec::new());
+        let mut ours: Option<BTreeSet<ActId>> = None;
+        let mut twins = Vec::new();
+        for version in namesakes(&journal) {
+            if self.merged.borrow().contains(&version) {
+                continue;
+            }
+            let ours = match &ours {
+                Some(known) => known,
+                None => ours.insert(self.journal.read(|books| books.act_ids())?),
+            };
+            let theirs = store::acts_in(&journal.with_file_name(&version.name)).unwrap_or_default();
+            let acts = theirs.difference(ours).count();
+            if acts > 0 && (acts < theirs.len() || ours.is_empty()) {
+                twins.push(Twin { name: version.name, acts });
+            } else {
+                // Looked at again when it is written to: this journal only grows.
+                self.merged.borrow_mut().insert(version);
+            }
         }
-        let ours = self.journal.read(|books| books.act_ids())?;
-        let twins = names.into_iter().filter_map(|name| {
-            let theirs = store::acts_in(&journal.with_file_name(&name)).ok()?;
-            let acts = theirs.difference(&ours).count();
-            (acts > 0).then_some(Twin { name, acts })
-        });
-        Ok(twins.collect())
+        Ok(twins)
     }
 
     /// The file that is meant by what was typed: as it stands, or one of that name beside the journal.
@@ -104,19 +122,34 @@ impl Desk {
     }
 }
 
-/// Files beside a journal named after it as folders that are kept the same on several machines name the second of two
-/// versions: `journal (conflicted copy 2026-04-01).db`, `journal.sync-conflict-20260401-101500.db`.
-fn conflict_copies(journal: &Path) -> Vec<String> {
-    let (Some(folder), Some(stem)) = (journal.parent(), journal.file_stem().and_then(|stem| stem.to_str())) else {
+/// A file as it was at some moment.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct Version {
+    name: String,
+    length: u64,
+    written: Option<SystemTime>,
+}
+
+/// Files beside a journal whose names begin with its own, whatever was put behind that to tell them apart:
+/// `journal (conflicted copy 2026-04-01).db`, `journal (1).db`, `journal-laptop.db`. Not what this program puts there
+/// itself for another purpose, nor what SQLite does.
+fn namesakes(journal: &Path) -> Vec<Version> {
+    let (Some(folder), Some(own)) = (journal.parent(), journal.file_name().and_then(|name| name.to_str())) else {
         return Vec::new();
     };
+    let stem = journal.file_stem().and_then(|stem| stem.to_str()).unwrap_or(own);
     let Ok(files) = fs::read_dir(folder) else { return Vec::new() };
-    let is_twin = |name: &str| {
-        let rest = name.strip_prefix(stem).and_then(|rest| rest.strip_suffix(".db")).unwrap_or_default();
-        rest.starts_with(|first: char| !first.is_alphanumeric()) && rest.to_lowercase().contains("conflict")
+    let is_namesake = |name: &str| {
+        let Some(rest) = name.strip_prefix(stem) else { return false };
+        let of_sqlite = ["-wal", "-shm", "-journal", ".part"].iter().any(|ending| name.ends_with(ending));
+        name != own && !of_sqlite && !rest.starts_with(".before-")
     };
-    let names = files.filter_map(|file| file.ok()?.file_name().into_string().ok());
-    let mut names: Vec<String> = names.filter(|name| is_twin(name)).collect();
-    names.sort();
-    names
+    let version = |file: fs::DirEntry| {
+        let name = file.file_name().into_string().ok().filter(|name| is_namesake(name))?;
+        let found = file.metadata().ok().filter(fs::Metadata::is_file)?;
+        Some(Version { name, length: found.len(), written: found.modified().ok() })
+    };
+    let mut versions: Vec<Version> = files.filter_map(|file| version(file.ok()?)).collect();
+    versions.sort();
+    versions
 }

@@ -5,10 +5,10 @@ use crate::journal::{NewLot, Room, Seed, SeedOrigin, Vessel};
 use crate::quantity::{CropName, Name, SownUnit};
 use crate::store::LotRecord;
 
-use super::doubts::Packet;
 use super::error::DeskError;
 use super::lookup::find_vessel;
 use super::resolve::Resolver;
+use super::slips::Packet;
 
 /// The seed that words mean.
 pub(super) struct Found {

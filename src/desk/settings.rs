@@ -16,6 +16,9 @@ const FIGURES: &str = "figures.toml";
 /// Name of the file of what the grower says of the site, beside it.
 const SETTINGS: &str = "settings.toml";
 
+/// Figures of every crop there is are some 100 kB; this is a guard against the wrong file.
+const LONGEST: u64 = 1_000_000;
+
 /// The files and folders that belong to one grower on one machine.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Paths {
@@ -51,13 +54,12 @@ impl Paths {
     /// # Errors
     /// When the file cannot be read or written.
     pub fn device_id(&self) -> Result<DeviceId, DeskError> {
-        match fs::read_to_string(&self.device) {
-            Ok(text) => Uuid::parse_str(text.trim()).map(DeviceId).map_err(|_| DeskError::File {
+        match text_of(&self.device)? {
+            Some(text) => Uuid::parse_str(text.trim()).map(DeviceId).map_err(|_| DeskError::Content {
                 path: self.device.display().to_string(),
                 reason: "it does not hold this machine's identity; move it away to get a new one".to_owned(),
             }),
-            Err(error) if error.kind() == std::io::ErrorKind::NotFound => self.new_device_id(),
-            Err(error) => Err(DeskError::file(&self.device, &error)),
+            None => self.new_device_id(),
         }
     }
 
@@ -113,8 +115,8 @@ pub fn variable(name: &str) -> Option<String> {
 
 /// The text of a file that need not be there.
 fn text_of(path: &Path) -> Result<Option<String>, DeskError> {
-    match fs::read_to_string(path) {
-        Ok(text) => Ok(Some(text)),
+    match fs::metadata(path) {
+        Ok(_) => read_text(path, LONGEST).map(Some),
         Err(error) if error.kind() == std::io::ErrorKind::NotFound => Ok(None),
         Err(error) => Err(DeskError::file(path, &error)),
     }
@@ -159,7 +161,7 @@ impl Drop for Throwaway {
 pub fn read_text(path: &Path, most: u64) -> Result<String, DeskError> {
     let failed = |error: std::io::Error| DeskError::file(path, &error);
     let file = fs::File::open(path).map_err(failed)?;
-    let too_long = || DeskError::File {
+    let too_long = || DeskError::Content {
         path: path.display().to_string(),
         reason: format!("it is longer than {} MB", most / 1_000_000),
     };

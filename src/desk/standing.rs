@@ -7,7 +7,7 @@ use crate::advice::{
 };
 use crate::grammar::{Along, Others, PlaceWords, SpotRef, SwapRef, Thing};
 use crate::journal::{
-    Act, BenchSize, Container, ContainerSize, Entry, Fact, Moving, Shift, Spot, Stand, State, Vessel,
+    Act, BenchSize, Container, ContainerSize, Entry, Fact, Moving, Shift, Source, Spot, Stand, State, Transfer, Vessel,
 };
 use crate::quantity::{BatchId, BenchId, ContainerClass, ContainerId, Date, Millimetres, Name, PlaceId};
 use crate::trade::{ToldApart, Trade, Work};
@@ -412,9 +412,16 @@ fn space_notices(before: &State, after: &State, trade: &Trade, on: Date, entries
     benches.sort_unstable();
     benches.dedup();
     let Some(tray) = usual_tray(before, trade) else { return Vec::new() };
+    // Of what is filled anew only a bench too full is told; of what is moved, what that frees.
+    let fills = |entry: &Entry| match &entry.fact {
+        Fact::Filled { source: Source::From { how, .. }, .. } => *how != Transfer::Parted,
+        Fact::Filled { .. } => true,
+        _ => false,
+    };
+    let told = if entries.iter().any(fills) { 0 } else { TOLD };
     let mut notices: Vec<String> = benches
         .iter()
-        .take(TOLD)
+        .take(told)
         .filter_map(|bench| {
             let room = |state| bench_room(state, trade, on, *bench, &tray);
             let ((free, more), (free_after, more_after)) = (room(before)?, room(after)?);

@@ -63,9 +63,9 @@ pub enum Command {
     Backup(PathBuf),
     /// Bring in what another copy of the journal has and this one lacks.
     Merge {
-        /// The other journal.
-        other: PathBuf,
-        /// Whether it was said that they belong together though they have nothing in common.
+        /// The other copy.
+        from: PathBuf,
+        /// Whether a journal that has nothing in common with this one was said to be meant.
         consent: Consent,
     },
     /// Put a copy back in the journal's place.

@@ -167,8 +167,10 @@ fn offered(
     {
         found.extend(values(place, &read, names));
     }
-    // Nothing is typed yet: options come where no other word is wanted first.
-    let wants_word = !found.is_empty() && read.bare.len() < command.get_positionals().count();
+    // Nothing is typed yet: options come where no other word is wanted first. A variety is, though none is in the seed
+    // box and a lost label has none.
+    let only_growers = read.place(command).is_some_and(|place| place.is_required_set() || kinds(place) == ["VARIETY"]);
+    let wants_word = only_growers || (!found.is_empty() && read.bare.len() < command.get_positionals().count());
     if !std::ptr::eq(command, grammar) && (typed.starts_with('-') || (typed.is_empty() && !wants_word)) {
         found.extend(options(command, &read));
     }
@@ -260,8 +262,7 @@ fn option_of<'a>(command: &'a clap::Command, grammar: &'a clap::Command, name: &
 
 /// What an argument takes, by the name that the usage gives it: each of `PART|PLACE/BENCH`, and `on|off` as it stands.
 fn values(arg: &clap::Arg, read: &Read<'_>, names: &Vocabulary) -> Vec<Offer> {
-    let name = arg.get_value_names().and_then(|names| names.first()).map_or("", |name| name.as_str());
-    let mut kinds: Vec<&str> = name.trim_end_matches("[xN]").split('|').collect();
+    let mut kinds = kinds(arg);
     // Of what moves, the place comes last.
     if arg.is_positional() && !read.bare.is_empty() && kinds.contains(&"PART") {
         kinds.reverse();
@@ -271,6 +272,12 @@ fn values(arg: &clap::Arg, read: &Read<'_>, names: &Vocabulary) -> Vec<Offer> {
     let parts = kinds.contains(&"PART");
     kinds.retain(|kind| !(benches_only && *kind == "PART" || parts && *kind == "BATCH"));
     kinds.iter().flat_map(|kind| of_kind(kind, read, names)).collect()
+}
+
+/// The kinds of value that the usage names for an argument.
+fn kinds(arg: &clap::Arg) -> Vec<&str> {
+    let name = arg.get_value_names().and_then(|names| names.first()).map_or("", |name| name.as_str());
+    name.trim_end_matches("[xN]").split('|').collect()
 }
 
 fn of_kind(kind: &str, read: &Read<'_>, names: &Vocabulary) -> Vec<Offer> {
@@ -374,6 +381,8 @@ mod tests {
         assert_eq!(fits("out 14a f"), ["frame"]);
         assert_eq!(fits("sow tom"), ["tomato"]);
         assert_eq!(fits("sow tomato "), ["Copper Lantern"]);
+        assert_eq!(fits("sow basil "), [""; 0], "none is in the seed box: the variety comes before any option");
+        assert_eq!(fits("cover frame "), ["on", "off"]);
         assert_eq!(fits("sow tomato 'Copper Lantern' --in 9"), ["9cm-pot"]);
         assert_eq!(fits("pot-on 14a 3 --into=9"), ["9cm-pot"]);
         assert_eq!(fits("pot-on 14a 3 --into 9cm-pot --at left"), ["frame/left"]);

@@ -102,15 +102,6 @@ pub enum MovingWords {
     },
 }
 
-/// Whether the grower insists on what was taken for a slip of the hand.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Sure {
-    /// What is more likely a slip is asked about.
-    Ask,
-    /// It is so.
-    Yes,
-}
-
 /// What is said of the height above a bench that is measured again.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Roof {
@@ -162,6 +153,24 @@ pub enum SwapRef {
     Part(PartRef),
     /// All that stands on a bench; or a carrier.
     Spot(SpotRef),
+}
+
+/// Whether something unlikely was said to be so.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Sure {
+    /// It was not: what is likelier a slip is asked about first.
+    No,
+    /// It is so.
+    Yes,
+}
+
+/// Whether temperatures were typed with their unit.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Unit {
+    /// At least one was.
+    Typed,
+    /// None was: they are taken to be in degrees C.
+    Taken,
 }
 
 /// What the grower does, as it is typed: an act whose references are still words.
@@ -222,6 +231,8 @@ pub enum Request {
         part: PartRef,
         /// What was seen.
         observed: Observed,
+        /// Whether it is meant, however unlikely.
+        sure: Sure,
     },
     /// Note growth: at least one thing was seen.
     Stage {
@@ -354,6 +365,13 @@ pub enum Request {
         /// What is done with them: one of the requests that take plants.
         taking: Box<Request>,
     },
+    /// The same of all that stand in a part: no number was typed.
+    AllOf {
+        /// The part.
+        part: PartRef,
+        /// What is done with them: one of the requests that take plants.
+        taking: Box<Request>,
+    },
     /// Empty containers.
     Clear {
         /// The parts in them, at least one.
@@ -388,6 +406,8 @@ pub enum Request {
         place: Name,
         /// What was read.
         measured: Vec<Measured>,
+        /// Whether any of it was typed with its unit.
+        unit: Unit,
     },
     /// Note a forecast of outside air.
     Forecast {
@@ -397,6 +417,8 @@ pub enum Request {
         low: Celsius,
         /// Highest; not below the lowest.
         high: Celsius,
+        /// Whether either was typed with its unit.
+        unit: Unit,
     },
     /// Cover or uncover a place.
     Cover {
@@ -408,6 +430,20 @@ pub enum Request {
 }
 
 impl Request {
+    /// The same, said to be so; `None` for what is never doubted.
+    #[must_use]
+    pub fn insisted(&self) -> Option<Self> {
+        match self {
+            Self::Count { part, observed, sure: Sure::No } => {
+                Some(Self::Count { part: *part, observed: observed.clone(), sure: Sure::Yes })
+            }
+            Self::Sow(_) | Self::AddBench { .. } | Self::ResizeBench { .. } | Self::Wash { .. } => {
+                Some(Self::Sure(Box::new(self.clone())))
+            }
+            _ => None,
+        }
+    }
+
     /// The same request about another number of plants, if it takes plants.
     #[must_use]
     pub fn of(mut self, number: u32) -> Self {
@@ -429,12 +465,12 @@ impl Request {
         if typed { Self::Sure(Box::new(self)) } else { self }
     }
 
-    /// What is asked, and whether it is insisted on.
+    /// What is asked, and whether it was said to be so.
     #[must_use]
-    pub fn insisted(&self) -> (&Self, Sure) {
+    pub fn said(&self) -> (&Self, Sure) {
         match self {
-            Self::Sure(request) => (request.insisted().0, Sure::Yes),
-            other => (other, Sure::Ask),
+            Self::Sure(request) => (request.said().0, Sure::Yes),
+            other => (other, Sure::No),
         }
     }
 
@@ -468,7 +504,7 @@ impl Request {
             Self::Discard { .. } => "discard",
             Self::GiveAway { .. } => "give-away",
             Self::PlantOut { .. } => "plant-out",
-            Self::FromCells { taking, .. } | Self::Sure(taking) => taking.verb(),
+            Self::FromCells { taking, .. } | Self::AllOf { taking, .. } | Self::Sure(taking) => taking.verb(),
             Self::Clear { .. } => "clear",
             Self::Identify { .. } => "identify",
             Self::Relabel { .. } => "relabel",

@@ -99,14 +99,14 @@ enum JournalVerb {
         file: PathBuf,
     },
     /// Bring in what another copy of the journal has
-    #[command(override_usage = "thumbpot merge FILE [--unrelated]")]
+    #[command(override_usage = "thumbpot merge FILE [--yes]")]
     Merge {
         /// The other copy; it is only read
         #[arg(value_name = "FILE")]
         file: PathBuf,
-        /// It is yours, though it has no act, machine or place in common with this journal
+        /// Even if it has nothing in common with this journal
         #[arg(long)]
-        unrelated: bool,
+        yes: bool,
     },
     /// Put a copy back in the journal's place
     #[command(override_usage = "thumbpot restore FILE [--yes]")]
@@ -164,8 +164,12 @@ enum ReportVerb {
         container: ContainerWords,
     },
     /// Tonight, place by place
-    #[command(override_usage = "thumbpot cold")]
-    Cold,
+    #[command(override_usage = "thumbpot cold [BATCH]")]
+    Cold {
+        /// Only this batch, and how its risk was come by
+        #[arg(value_name = "BATCH", value_parser = values::name)]
+        batch: Option<Name>,
+    },
     /// How warm a place runs, and what that was learnt from
     #[command(override_usage = "thumbpot climate [PLACE]")]
     Climate {
@@ -303,8 +307,8 @@ impl JournalVerb {
             Self::Check { salvage: None } => Command::Check,
             Self::Check { salvage: Some(into) } => Command::Salvage { into },
             Self::Backup { file } => Command::Backup(file),
-            Self::Merge { file, unrelated } => {
-                Command::Merge { other: file, consent: if unrelated { Consent::Given } else { Consent::Asked } }
+            Self::Merge { file, yes } => {
+                Command::Merge { from: file, consent: if yes { Consent::Given } else { Consent::Asked } }
             }
             Self::Restore { file, yes } => {
                 Command::Restore { from: file, consent: if yes { Consent::Given } else { Consent::Asked } }
@@ -323,7 +327,8 @@ impl ReportVerb {
             Self::Batch { batch } => Report::Batch(batch),
             Self::Benches => Report::Benches,
             Self::Fits { container } => Report::Fits(container),
-            Self::Cold => Report::Cold,
+            Self::Cold { batch: None } => Report::Cold,
+            Self::Cold { batch: Some(batch) } => Report::Why(Name::new("cold").into_iter().chain([batch]).collect()),
             Self::Climate { place } => Report::Climate(place),
             Self::Compare { crop, by } => Report::Compare { crop, by },
             Self::Why { words } => Report::Why(words),

@@ -1,8 +1,11 @@
 //! Copies of the journal: made whole, checked after writing, and brought back.
 
 use std::collections::BTreeSet;
+use std::fs;
 use std::path::{Path, PathBuf};
+use std::time::{Duration, Instant};
 
+use rusqlite::backup::{Backup, StepResult};
 use rusqlite::{Connection, OpenFlags};
 use uuid::Uuid;
 
@@ -10,7 +13,8 @@ use crate::quantity::ActId;
 
 use super::check::Findings;
 use super::error::StoreError;
-use super::open::{Durability, copy_aside};
+use super::open::{BUSY, Durability, create_private, is_marked};
+use super::place::beside;
 use super::{Books, Journal, newest_schema};
 
 /// What a journal file holds, for a look before it is restored.
@@ -28,26 +32,34 @@ impl Journal {
     /// Writes a whole copy of the journal to a new file and checks it.
     ///
     /// # Errors
-    /// When the file is there already, cannot be written, or does not check out.
+    /// When the file is there already, cannot be written, or does not check out. There is no file then.
     pub fn back_up(&self, to: &Path) -> Result<Holding, StoreError> {
-        if to.exists() {
-            let source = std::io::Error::new(std::io::ErrorKind::AlreadyExists, "the file is there already");
-            return Err(StoreError::File { path: to.to_owned(), source });
-        }
-        copy_aside(&self.connection, to)?;
-        holding(to)
+        self.look_in_place()?;
+        copy_aside(&self.connection, to)
     }
 
     /// Puts the content of a backup in place of this journal, after copying this journal aside; tells where the copy is.
     ///
     /// # Errors
-    /// When the backup is not a sound journal of a known schema, or a file cannot be written.
+    /// When the backup is not a sound journal of a known schema, or a file cannot be written. The journal is as it was
+    /// then.
     pub fn restore(&mut self, from: &Path) -> Result<(Holding, PathBuf), StoreError> {
+        self.make_sure()?;
         let held = holding(from)?;
         let path = self.path();
-        let aside = unused(&path);
-        copy_aside(&self.connection, &aside)?;
-        self.connection.restore(rusqlite::MAIN_DB, from, None::<fn(rusqlite::backup::Progress)>)?;
+        let aside = unused(&path, "before-restore");
+        let source = only_to_read(from)?;
+        let beside = Connection::open_with_flags(&path, OpenFlags::SQLITE_OPEN_READ_ONLY)?;
+        beside.busy_timeout(BUSY)?;
+        {
+            // The first page locks the journal against every other writer until all is done, or nothing: what is copied
+            // aside meanwhile is the last that anybody wrote.
+            let backup = Backup::new(&source, &mut self.connection)?;
+            take_pages(&backup, 1)?;
+            copy_aside(&beside, &aside)?;
+            take_pages(&backup, -1)?;
+        }
+        drop(beside);
         // A backup of an older schema is brought up to date, and the connection's own settings come back.
         let device = self.device;
         *self = Self::open(&path, device, Durability::Synced)?;
@@ -55,9 +67,67 @@ impl Journal {
     }
 }
 
-fn unused(path: &Path) -> PathBuf {
+/// Carries so many pages over, or all that are left; waits for another program that is writing.
+fn take_pages(backup: &Backup<'_, '_>, pages: i32) -> Result<(), StoreError> {
+    const PAUSE: Duration = Duration::from_millis(20);
+    let begun = Instant::now();
+    loop {
+        match backup.step(pages)? {
+            StepResult::Busy | StepResult::Locked if begun.elapsed() > BUSY => return Err(StoreError::Busy),
+            StepResult::Busy | StepResult::Locked => std::thread::sleep(PAUSE),
+            _ => return Ok(()),
+        }
+    }
+}
+
+/// Writes a whole copy of the journal to a new file, which is there under its name once it is checked and synced.
+///
+/// # Errors
+/// When the file is there already, cannot be written, or does not check out. There is no file then.
+pub(super) fn copy_aside(connection: &Connection, to: &Path) -> Result<Holding, StoreError> {
+    if to.exists() {
+        let source = std::io::Error::new(std::io::ErrorKind::AlreadyExists, "the file is there already");
+        return Err(StoreError::File { path: to.to_owned(), source });
+    }
+    let part = beside(to, &format!(".{}.part", std::process::id()));
+    let made = write_part(connection, &part).and_then(|holding| {
+        let failed = |source| StoreError::File { path: to.to_owned(), source };
+        fs::rename(&part, to).map_err(failed)?;
+        sync_folder_of(to).map_err(failed)?;
+        Ok(holding)
+    });
+    if made.is_err() {
+        let _ = fs::remove_file(&part);
+    }
+    made
+}
+
+fn write_part(connection: &Connection, part: &Path) -> Result<Holding, StoreError> {
+    let Some(name) = part.to_str() else {
+        return Err(StoreError::CannotOpen { path: part.to_owned(), reason: "its name is not text".to_owned() });
+    };
+    let _ = fs::remove_file(part);
+    create_private(part)?;
+    connection.execute("VACUUM INTO ?1", [name])?;
+    let file = fs::File::open(part).and_then(|file| file.sync_all());
+    file.map_err(|source| StoreError::File { path: part.to_owned(), source })?;
+    holding(part)
+}
+
+/// A new name is as lasting as its folder.
+fn sync_folder_of(file: &Path) -> std::io::Result<()> {
+    #[cfg(unix)]
+    if let Some(folder) = file.parent() {
+        let folder = if folder.as_os_str().is_empty() { Path::new(".") } else { folder };
+        fs::File::open(folder)?.sync_all()?;
+    }
+    Ok(())
+}
+
+/// A name beside the journal that nothing has yet: `journal.before-restore-1.db`.
+pub(super) fn unused(path: &Path, what: &str) -> PathBuf {
     (1..)
-        .map(|number| path.with_extension(format!("before-restore-{number}.db")))
+        .map(|number| path.with_extension(format!("{what}-{number}.db")))
         .find(|name| !name.exists())
         .unwrap_or_default()
 }
@@ -98,6 +168,9 @@ pub fn holding(path: &Path) -> Result<Holding, StoreError> {
 /// When it is not a journal, or cannot be read.
 pub fn acts_in(path: &Path) -> Result<BTreeSet<ActId>, StoreError> {
     let connection = only_to_read(path)?;
+    if !is_marked(&connection)? {
+        return Err(StoreError::NotAJournal(path.to_owned()));
+    }
     act_ids(&connection)
 }
 
@@ -111,7 +184,7 @@ impl Books<'_> {
     }
 }
 
-fn act_ids(connection: &Connection) -> Result<BTreeSet<ActId>, StoreError> {
+pub(super) fn act_ids(connection: &Connection) -> Result<BTreeSet<ActId>, StoreError> {
     let mut statement = connection.prepare("SELECT uuid FROM act")?;
     let ids = statement.query_map([], |row| row.get(0))?.collect::<Result<Vec<Vec<u8>>, _>>()?;
     Ok(ids.iter().filter_map(|id| Uuid::from_slice(id).ok()).map(ActId).collect())
@@ -120,26 +193,33 @@ fn act_ids(connection: &Connection) -> Result<BTreeSet<ActId>, StoreError> {
 /// Opens a file so that nothing is written to it or beside it. One without a write-ahead log beside it is read as it
 /// stands; to read such a log SQLite needs its index, and makes that.
 fn only_to_read(path: &Path) -> rusqlite::Result<Connection> {
-    let log = {
-        let mut name = path.as_os_str().to_owned();
-        name.push("-wal");
-        PathBuf::from(name)
+    if beside(path, "-wal").exists() {
+        return Connection::open_with_flags(path, OpenFlags::SQLITE_OPEN_READ_ONLY);
+    }
+    as_it_stands(path)
+}
+
+/// Opens a file to be read without any log beside it.
+fn as_it_stands(path: &Path) -> rusqlite::Result<Connection> {
+    let Some(text) = path.to_str() else {
+        return Connection::open_with_flags(path, OpenFlags::SQLITE_OPEN_READ_ONLY);
     };
-    let as_it_stands = match (log.exists(), path.to_str()) {
-        (false, Some(text)) => {
-            let escaped = text.replace('%', "%25").replace('?', "%3f").replace('#', "%23");
-            format!("file:{escaped}?immutable=1")
-        }
-        _ => return Connection::open_with_flags(path, OpenFlags::SQLITE_OPEN_READ_ONLY),
-    };
-    Connection::open_with_flags(as_it_stands, OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_URI)
+    let escaped = text.replace('%', "%25").replace('?', "%3f").replace('#', "%23");
+    let flags = OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_URI;
+    Connection::open_with_flags(format!("file:{escaped}?immutable=1"), flags)
+}
+
+/// The identities of the acts in a file alone, whatever log is beside it.
+pub(super) fn acts_in_file_alone(path: &Path) -> Result<BTreeSet<ActId>, StoreError> {
+    act_ids(&as_it_stands(path)?)
 }
 
 /// Copies a journal that is not open here, with what its write-ahead log holds.
 pub(super) fn copy_unopened(from: &Path, to: &Path) -> Result<(), StoreError> {
     holding(from)?;
     let connection = only_to_read(from)?;
-    copy_aside(&connection, to)
+    copy_aside(&connection, to)?;
+    Ok(())
 }
 
 /// Checks a journal file that may be too damaged to open for use.

@@ -4,8 +4,6 @@ use std::path::PathBuf;
 
 use thiserror::Error;
 
-use super::merge::Kinship;
-
 /// A failure of the journal file or of the disk under it.
 #[derive(Debug, Error)]
 pub enum StoreError {
@@ -57,9 +55,6 @@ pub enum StoreError {
         /// The act.
         act: String,
     },
-    /// A journal that has nothing in common with this one.
-    #[error("this journal has no act, machine or place in common with it: {0}")]
-    Stranger(Box<Kinship>),
     /// Anything else SQLite says.
     #[error("the journal could not be used: {0}")]
     Sqlite(String),
@@ -71,15 +66,68 @@ pub enum StoreError {
         /// Why.
         source: std::io::Error,
     },
+    /// Another file stands where the journal was opened.
+    #[error("{} was replaced by another file while it was open, and nothing was written to that; {before}", path.display())]
+    Replaced {
+        /// Where it was opened.
+        path: PathBuf,
+        /// What became of what the file before held.
+        before: Before,
+    },
+    /// No file stands where the journal was opened.
+    #[error("{} was moved, renamed or removed while it was open, and nothing was written; {before}", path.display())]
+    Gone {
+        /// Where it was opened.
+        path: PathBuf,
+        /// What became of what it held.
+        before: Before,
+    },
+    /// Another program still holds the file that stood here before.
+    #[error("another program still holds the file that stood at {} before", .0.display())]
+    Held(PathBuf),
+    /// Another journal has nothing in common with this one.
+    #[error("that journal has nothing in common with this one: {acts} acts and {batches} batches of it would come in")]
+    Unrelated {
+        /// Acts that would come in.
+        acts: u64,
+        /// Batches that would come in.
+        batches: u64,
+    },
     /// The schema could not be brought up to date.
     #[error("the journal could not be brought up to date, and was left as it was: {0}")]
     Migration(String),
 }
 
+/// What became of what a file held that is not in its place any more.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Before {
+    /// It is in a file of its own.
+    Kept(PathBuf),
+    /// The file that stands there now has all of it.
+    Contained,
+    /// It could not be read to the end.
+    Unreadable,
+    /// It was put aside already, or will be at the next act.
+    Elsewhere,
+}
+
+impl std::fmt::Display for Before {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Self::Kept(file) => write!(f, "what the file before held is kept in {}", file.display()),
+            Self::Contained => f.write_str("it has all that the file before held"),
+            Self::Unreadable => {
+                f.write_str("what the file before held could not be put aside: look for it in the copies")
+            }
+            Self::Elsewhere => f.write_str("what the file before held is put aside"),
+        }
+    }
+}
+
 impl StoreError {
     /// What the grower can do.
     #[must_use]
-    pub const fn hint(&self) -> &'static str {
+    pub fn hint(&self) -> &'static str {
         match self {
             Self::Folder(_) => "name another file with --journal FILE",
             Self::NotAJournal(_) => {
@@ -88,14 +136,23 @@ impl StoreError {
             }
             Self::Newer { .. } => "install the newer thumbpot, or name another file with --journal FILE",
             Self::ReadOnly(_) => "check who may write the file and its folder",
+            Self::File { source, .. } if matches!(source.kind(), std::io::ErrorKind::AlreadyExists) => {
+                "name a file that is not there yet"
+            }
             Self::CannotOpen { .. } | Self::File { .. } => "check the path and who may use it",
+            Self::Replaced { .. } => {
+                "look, then do it again; a file that was kept is brought in by `merge`, and a folder that is synchronised \
+                 is best left alone while the journal is open"
+            }
+            Self::Gone { .. } => "put it back, or leave and name the file with --journal FILE",
+            Self::Held(_) => "close that program, then try again",
+            Self::Unrelated { .. } => "`merge FILE --yes` brings them in all the same",
             Self::Busy => "close the other program, or try again",
             Self::Full => "free some space, then do it again",
             Self::Disk(_) | Self::Uncertain(_) => "check the disk; `backup` makes a copy while it can still be read",
             Self::Damaged(_) | Self::Altered { .. } => {
                 "`check --salvage NEWFILE` brings out what can be read, `restore FILE` brings back a backup"
             }
-            Self::Stranger(_) => "if both are yours, `merge FILE --unrelated` brings it in",
             Self::Sqlite(_) | Self::Migration(_) => "`check` says more",
         }
     }

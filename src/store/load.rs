@@ -1,5 +1,6 @@
 //! Reading histories: of some batches with all that shares their containers, of all that is live, or of everything.
 
+use chrono::Datelike as _;
 use rusqlite::Row;
 use uuid::Uuid;
 
@@ -15,10 +16,13 @@ use super::{Books, acts::Ruling};
 pub enum Scope<'a> {
     /// These batches, and whatever shares containers and carriers with them or stands in these containers.
     Around(&'a [BatchId], &'a [ContainerId]),
-    /// Every batch that is in a container, every carrier in use, and temperatures and notes since a day.
+    /// Every batch that is in a container or was planted out lately, every carrier in use, and temperatures and notes
+    /// since a day.
     Live {
         /// The first day of temperatures and notes about places.
         since: Date,
+        /// The first day whose plantings out are wanted, though their batches be cleared.
+        planted_out: Date,
     },
     /// The same with whatever stood on a day or since and is emptied or put away by now.
     StoodSince {
@@ -78,7 +82,7 @@ impl Books<'_> {
             self.collect(kind, &format!("{} k CROSS JOIN entry e ON e.id = k.entry", kind.table), &mut entries)?;
         }
         self.collect_wanted(&mut entries)?;
-        if let Scope::Live { since } | Scope::StoodSince { day: since } = scope {
+        if let Scope::Live { since, .. } | Scope::StoodSince { day: since } = scope {
             for number in BY_DAY {
                 self.collect_by_day(number, &format!(">= '{since}'"), &mut entries)?;
             }
@@ -170,8 +174,10 @@ impl Books<'_> {
             Scope::Live { .. } | Scope::StoodSince { .. } => {
                 self.execute("INSERT INTO temp.wanted_batch SELECT batch FROM outcome WHERE live = 1")?;
                 self.execute("INSERT INTO temp.wanted_container SELECT container FROM carrier")?;
-                if let Scope::StoodSince { day } = scope {
-                    self.want_stood_since(day)?;
+                match scope {
+                    Scope::StoodSince { day } => self.want_stood_since(day)?,
+                    Scope::Live { planted_out, .. } => self.want_planted_out(planted_out)?,
+                    Scope::Around(..) | Scope::All => {}
                 }
             }
             Scope::All => {
@@ -216,6 +222,16 @@ impl Books<'_> {
         ] {
             self.connection.prepare_cached(sql)?.execute([day.to_string()])?;
         }
+        Ok(())
+    }
+
+    /// The batches that were planted out since a day: costs the acts since then.
+    fn want_planted_out(&self, day: Date) -> Result<(), StoreError> {
+        let sql = "INSERT OR IGNORE INTO temp.wanted_batch SELECT e.batch FROM act a INDEXED BY act_by_day \
+                   CROSS JOIN entry e ON e.act = a.id AND e.kind = 10 \
+                   CROSS JOIN departed d ON d.entry = e.id AND d.how = 'planted out' \
+                   WHERE a.happened >= ?1 AND e.batch IS NOT NULL";
+        self.connection.prepare_cached(sql)?.execute([day.to_string()])?;
         Ok(())
     }
 
@@ -386,14 +402,13 @@ impl Books<'_> {
     /// # Errors
     /// When the journal cannot be read.
     pub fn past_sowings(&self, crop: &CropName, limit: u32) -> Result<Vec<BatchId>, StoreError> {
-        // Of one day by act and sequence, so that copies which were merged in another order tell the same: only sowings
-        // of the last day that still counts have to be put in order beyond the limit.
+        // Of one day the one noted later comes first, by what it is called everywhere: after a merge as before. Only the
+        // days that matter are read.
         let mut statement = self.connection.prepare_cached(
-            "WITH newest AS MATERIALIZED (SELECT begun FROM outcome WHERE crop = ?1 AND beginning = 'sown' AND live = 0 \
-             ORDER BY begun DESC LIMIT ?2) \
-             SELECT o.batch FROM outcome o INDEXED BY outcome_by_crop CROSS JOIN entry e ON e.id = o.batch \
-             CROSS JOIN act a ON a.id = e.act WHERE o.crop = ?1 AND o.begun >= (SELECT min(begun) FROM newest) \
-             AND o.beginning = 'sown' AND o.live = 0 ORDER BY o.begun DESC, a.uuid DESC, e.sequence DESC LIMIT ?2",
+            "SELECT o.batch FROM outcome o CROSS JOIN entry e ON e.id = o.batch CROSS JOIN act a ON a.id = e.act \
+             WHERE o.crop = ?1 AND o.beginning = 'sown' AND o.live = 0 AND o.begun >= coalesce((SELECT begun FROM outcome \
+             WHERE crop = ?1 AND beginning = 'sown' AND live = 0 ORDER BY begun DESC LIMIT 1 OFFSET ?2 - 1), '') \
+             ORDER BY o.begun DESC, a.uuid DESC, e.sequence DESC LIMIT ?2",
         )?;
         let ids = statement.query_map(rusqlite::params![crop.as_str(), limit], |row| row.get(0))?;
         let ids = ids.collect::<Result<Vec<i64>, _>>()?;
@@ -419,6 +434,19 @@ impl Books<'_> {
         let mut statement = self.connection.prepare_cached("SELECT max(happened) FROM act")?;
         let day: Option<String> = statement.query_row([], |row| row.get(0))?;
         day.map(|day| day.parse().map_err(|_| StoreError::Damaged(format!("an act is dated {day}")))).transpose()
+    }
+
+    /// How many acts of one verb there are in a day's calendar year, up to that day; undone ones count.
+    ///
+    /// # Errors
+    /// When the journal cannot be read.
+    pub fn acts_of_year(&self, verb: &str, on: Date) -> Result<usize, StoreError> {
+        let first = on.with_ordinal(1).unwrap_or(on);
+        let mut statement = self
+            .connection
+            .prepare_cached("SELECT count(*) FROM act WHERE happened BETWEEN ?1 AND ?2 AND verb = ?3")?;
+        let count: i64 = statement.query_row([&first.to_string(), &on.to_string(), verb], |row| row.get(0))?;
+        Ok(usize::try_from(count).unwrap_or(usize::MAX))
     }
 
     /// True when any act in the journal was typed on a device.

@@ -3,83 +3,33 @@
 //! An act is known by its id in every journal, and an entry by its act and sequence, so the other journal's entries are
 //! renumbered into this one's keys. An act sorts after all its author saw, so whatever an entry refers to comes before it.
 
+use std::collections::BTreeMap;
 use std::collections::btree_map::Entry as Slot;
-use std::collections::{BTreeMap, BTreeSet};
-use std::fmt;
 use std::path::Path;
 
+use rusqlite::types::Value;
 use rusqlite::{OptionalExtension as _, params};
 use uuid::Uuid;
 
-use crate::journal::{Batch, Contradiction, Entry, Source, State, fold};
-use crate::quantity::{BatchId, BatchLabel, Date, EntryId, shown};
+use crate::journal::{Batch, Contradiction, Entry, Fact, Source, State, fold};
+use crate::quantity::{BatchId, BatchLabel, Date, EntryId};
 
-use super::acts::ActRow;
+use super::acts::{ActRecord, ActRow};
 use super::backup::copy_unopened;
 use super::error::StoreError;
 use super::load::Scope;
 use super::open::{Durability, connect};
 use super::{Books, Journal};
 
-/// What another journal has and what it has in common with this one, for a look before they are merged.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Kinship {
-    /// Acts that only the other has.
-    pub acts: usize,
-    /// Acts that both have.
-    pub known: usize,
-    /// Acts that only this one has.
-    pub ours: usize,
-    /// Machines that only the other was typed on.
-    pub devices: usize,
-    /// Machines that both were typed on, or this one that the other was typed on.
-    pub known_devices: usize,
-    /// Names of places in the other, by name.
-    pub places: Vec<String>,
-    /// Those of them that this one has too.
-    pub known_places: Vec<String>,
-    /// The days of the other's first act and of its last.
-    pub days: Option<(Date, Date)>,
-}
-
-impl Kinship {
-    /// True when nothing tells that both are one grower's: no act, machine or place in common. An empty journal is
-    /// anybody's.
-    #[must_use]
-    pub const fn is_none(&self) -> bool {
-        self.known == 0 && self.known_devices == 0 && self.known_places.is_empty() && self.acts > 0 && self.ours > 0
-    }
-}
-
-impl fmt::Display for Kinship {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let some = |count: usize, what: &str| format!("{count} {what}{}", if count == 1 { "" } else { "s" });
-        let (acts, machines) = (some(self.acts, "act"), some(self.devices, "other machine"));
-        write!(f, "{acts} typed on {machines}")?;
-        if let Some((first, last)) = self.days {
-            write!(f, ", {first} to {last}")?;
-        }
-        match self.places.as_slice() {
-            [] => Ok(()),
-            places => write!(f, ", at {}", places.iter().map(|name| shown(name)).collect::<Vec<_>>().join(", ")),
-        }
-    }
-}
-
-/// Whether journals may be merged that have nothing in common.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Strangers {
-    /// They are another grower's, most likely: refused.
-    Refused,
-    /// It was said that they belong together.
-    Welcome,
-}
-
 /// What a merge brought in, and what it leaves to settle.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Merged {
     /// Acts brought in.
     pub acts: u32,
+    /// Batches that were begun in them.
+    pub batches: u32,
+    /// The first and the last day they are dated.
+    pub days: Option<(Date, Date)>,
     /// Acts that both journals had.
     pub known: u32,
     /// Entries set aside because they cannot be true beside the others; both versions stay in the log.
@@ -91,29 +41,48 @@ pub struct Merged {
     pub alike: Vec<(BatchLabel, BatchLabel)>,
 }
 
+impl Merged {
+    fn note(&mut self, record: &ActRecord) {
+        let (on, begun) = (record.happened, |entry: &&Entry| matches!(entry.fact, Fact::Begun { .. }));
+        let begun = record.entries.iter().filter(begun).count();
+        self.acts += 1;
+        self.batches += u32::try_from(begun).unwrap_or(u32::MAX);
+        self.days = Some(self.days.map_or((on, on), |(first, last)| (first.min(on), last.max(on))));
+    }
+}
+
+/// Whether another journal has to have something in common with this one.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Kinship {
+    /// An act, a machine or a place in common: else it is somebody else's, or the wrong file.
+    Wanted,
+    /// Whatever it is, it was said to be meant.
+    Waived,
+}
+
 impl Journal {
     /// Brings in every act of another journal that this one does not have. The other file is only read: `aside` is a
     /// file that does not exist yet, for a copy that may be brought up to date.
     ///
     /// # Errors
-    /// When the other file is not a sound journal of a known schema, holds an act under an id this one has with other
-    /// content, or has nothing in common with this one and `strangers` are refused. Nothing is written then.
-    pub fn merge(&mut self, other: &Path, aside: &Path, strangers: Strangers) -> Result<Merged, StoreError> {
+    /// When the other file is not a sound journal of a known schema, or holds an act under an id this one has with
+    /// other content; or when it has nothing in common with this one and only kin are wanted. Nothing is written then.
+    pub fn merge(&mut self, other: &Path, aside: &Path, kinship: Kinship) -> Result<Merged, StoreError> {
         if !other.is_file() {
             let source = std::io::Error::new(std::io::ErrorKind::NotFound, "there is no such file");
             return Err(StoreError::File { path: other.to_owned(), source });
         }
         copy_unopened(other, aside)?;
-        let theirs = Self { connection: connect(aside, Durability::Unsynced)?, device: self.device };
+        let theirs = Self::on(connect(aside, Durability::Unsynced)?, self.device);
         let findings = theirs.check()?;
         if let Some(problem) = findings.problems.first() {
             return Err(StoreError::Damaged(format!("the other journal: {}: {}", problem.about, problem.what)));
         }
         theirs.read(|theirs| {
             self.write(|ours| {
-                let kinship = ours.kinship(theirs)?;
-                if strangers == Strangers::Refused && kinship.is_none() {
-                    return Err(StoreError::Stranger(Box::new(kinship)));
+                if kinship == Kinship::Wanted && !ours.has_in_common_with(theirs)? {
+                    let number = |what: &str| theirs.number_of(what);
+                    return Err(StoreError::Unrelated { acts: number("act")?, batches: number("outcome")? });
                 }
                 let first = ours.next_entry()?;
                 let mut merged = ours.take_in(theirs)?;
@@ -126,36 +95,28 @@ impl Journal {
 }
 
 impl Books<'_> {
-    /// What another journal has in common with this one, as far as it is known here.
-    fn kinship(&self, theirs: &Books<'_>) -> Result<Kinship, StoreError> {
-        let (our_acts, their_acts) = (self.act_ids()?, theirs.act_ids()?);
-        let known = their_acts.intersection(&our_acts).count();
-        let mut our_devices = self.all_of("SELECT hex(uuid) FROM device")?;
-        our_devices.insert(self.device.0.simple().to_string().to_uppercase());
-        let their_devices = theirs.all_of("SELECT hex(uuid) FROM device")?;
-        let known_devices = their_devices.intersection(&our_devices).count();
-        let places = |books: &Books<'_>| books.all_of("SELECT name FROM place_added");
-        let (our_places, their_places) = (places(self)?, places(theirs)?);
-        let is_ours = |name: &&String| our_places.iter().any(|own| own.to_lowercase() == name.to_lowercase());
-        let day = |of: &str| -> Result<Option<Date>, StoreError> {
-            Ok(theirs.all_of(of)?.into_iter().next().and_then(|day| day.parse().ok()))
-        };
-        Ok(Kinship {
-            acts: their_acts.len() - known,
-            known,
-            ours: our_acts.len() - known,
-            devices: their_devices.len() - known_devices,
-            known_devices,
-            known_places: their_places.iter().filter(is_ours).cloned().collect(),
-            places: their_places.into_iter().collect(),
-            days: day("SELECT min(happened) FROM act")?.zip(day("SELECT max(happened) FROM act")?),
-        })
+    /// True when both journals have an act, a machine or a place of one name, or one of them has no act at all.
+    fn has_in_common_with(&self, theirs: &Books<'_>) -> Result<bool, StoreError> {
+        if self.number_of("act")? == 0 || theirs.number_of("act")? == 0 {
+            return Ok(true);
+        }
+        for (table, column) in [("act", "uuid"), ("device", "uuid"), ("place_added", "name")] {
+            let same = format!("SELECT 1 FROM {table} WHERE {column} = ?1 COLLATE NOCASE");
+            let mut ours = self.connection.prepare(&same)?;
+            let mut theirs = theirs.connection.prepare(&format!("SELECT {column} FROM {table}"))?;
+            let mut rows = theirs.query([])?;
+            while let Some(row) = rows.next()? {
+                if ours.exists([row.get::<_, Value>(0)?])? {
+                    return Ok(true);
+                }
+            }
+        }
+        Ok(false)
     }
 
-    fn all_of(&self, sql: &str) -> Result<BTreeSet<String>, StoreError> {
-        let mut statement = self.connection.prepare(sql)?;
-        let rows = statement.query_map([], |row| row.get::<_, Option<String>>(0))?;
-        Ok(rows.collect::<Result<Vec<_>, _>>()?.into_iter().flatten().collect())
+    fn number_of(&self, table: &str) -> Result<u64, StoreError> {
+        let number: i64 = self.connection.query_row(&format!("SELECT count(*) FROM {table}"), [], |row| row.get(0))?;
+        Ok(number.unsigned_abs())
     }
 
     fn take_in(&self, theirs: &Books<'_>) -> Result<Merged, StoreError> {
@@ -180,8 +141,8 @@ impl Books<'_> {
                     return Err(StoreError::Altered { act });
                 }
                 None => {
-                    self.take_act(theirs, row, &device, &digest, &mut keys)?;
-                    merged.acts += 1;
+                    let record = self.take_act(theirs, row, &device, &digest, &mut keys)?;
+                    merged.note(&record);
                 }
             }
         }
@@ -195,7 +156,7 @@ impl Books<'_> {
         device: &[u8],
         digest: &[u8],
         keys: &mut BTreeMap<EntryId, EntryId>,
-    ) -> Result<(), StoreError> {
+    ) -> Result<ActRecord, StoreError> {
         let record = theirs.act_record(row)?;
         self.connection.execute(
             "INSERT INTO device (uuid) SELECT ?1 WHERE NOT EXISTS (SELECT 1 FROM device WHERE uuid = ?1)",
@@ -235,7 +196,7 @@ impl Books<'_> {
                 )?
                 .execute(params![act.0, target, ruling])?;
         }
-        Ok(())
+        Ok(record)
     }
 
     fn take_entry(

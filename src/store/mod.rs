@@ -15,6 +15,7 @@ mod merge;
 mod names;
 mod open;
 mod pages;
+mod place;
 mod rows;
 mod salvage;
 
@@ -24,13 +25,15 @@ use rusqlite::{Connection, TransactionBehavior};
 
 use crate::quantity::DeviceId;
 
+use place::FileId;
+
 pub use acts::{ActRecord, LoggedAct, Ruling};
 pub use append::Recorded;
 pub use backup::{Holding, acts_in, check_file, holding};
 pub use check::{Finding, Findings};
-pub use error::StoreError;
+pub use error::{Before, StoreError};
 pub use load::{FoundBatch, LotRecord, Scope};
-pub use merge::{Kinship, Merged, Strangers};
+pub use merge::{Kinship, Merged};
 pub use open::{Durability, newest_schema};
 pub use salvage::{Loss, LostAct, Salvaged, salvage};
 
@@ -39,6 +42,9 @@ pub use salvage::{Loss, LostAct, Salvaged, salvage};
 pub struct Journal {
     connection: Connection,
     device: DeviceId,
+    path: PathBuf,
+    /// The file that was opened.
+    file: FileId,
 }
 
 /// A consistent look at a journal; within [`Journal::write`] also the way to add to it.
@@ -54,13 +60,19 @@ impl Journal {
     /// When the path is a folder, another kind of file, of a newer schema, not writable or damaged. Nothing is
     /// written then.
     pub fn open(path: &Path, device: DeviceId, durability: Durability) -> Result<Self, StoreError> {
-        Ok(Self { connection: open::connect(path, durability)?, device })
+        Ok(Self::on(open::connect(path, durability)?, device))
+    }
+
+    fn on(connection: Connection, device: DeviceId) -> Self {
+        let path = open::file_of(&connection);
+        let file = FileId::at(&path);
+        Self { connection, device, path, file }
     }
 
     /// The file.
     #[must_use]
     pub fn path(&self) -> PathBuf {
-        open::file_of(&self.connection)
+        self.path.clone()
     }
 
     /// Looks at the journal as it is at one moment.
@@ -68,6 +80,7 @@ impl Journal {
     /// # Errors
     /// Whatever `look` returns, or a failure to read.
     pub fn read<T, E: From<StoreError>>(&self, look: impl FnOnce(&Books<'_>) -> Result<T, E>) -> Result<T, E> {
+        self.look_in_place()?;
         let transaction = self.connection.unchecked_transaction().map_err(StoreError::from)?;
         let found = look(&Books { connection: &transaction, device: self.device })?;
         transaction.commit().map_err(StoreError::from)?;
@@ -77,11 +90,17 @@ impl Journal {
     /// Adds to the journal: all of it, synced, or nothing.
     ///
     /// # Errors
-    /// Whatever `act` returns, or a failure to write; nothing is written then.
+    /// Whatever `act` returns, or a failure to write, or that another file stands in the journal's place; nothing is
+    /// written then.
     pub fn write<T, E: From<StoreError>>(&mut self, act: impl FnOnce(&Books<'_>) -> Result<T, E>) -> Result<T, E> {
+        self.make_sure()?;
         let transaction =
             self.connection.transaction_with_behavior(TransactionBehavior::Immediate).map_err(StoreError::from)?;
         let done = act(&Books { connection: &transaction, device: self.device })?;
+        if FileId::at(&self.path) != self.file {
+            drop(transaction);
+            return Err(self.leave().into());
+        }
         match transaction.commit() {
             Ok(()) => Ok(done),
             Err(error) => Err(self.withdraw(error).into()),
@@ -94,6 +113,7 @@ impl Journal {
     /// # Errors
     /// Whatever `act` returns; also when another program is writing just now.
     pub fn rehearse<T, E: From<StoreError>>(&mut self, act: impl FnOnce(&Books<'_>) -> Result<T, E>) -> Result<T, E> {
+        self.make_sure()?;
         // Nobody waits for a rehearsal.
         self.connection.busy_timeout(open::BUSY_IN_REHEARSAL).map_err(StoreError::from)?;
         let begun = self.connection.transaction_with_behavior(TransactionBehavior::Immediate);

@@ -9,7 +9,9 @@ use rusqlite_migration::{M, Migrations};
 
 use crate::quantity::message_shown;
 
+use super::backup::{act_ids, acts_in, copy_aside, holding};
 use super::error::StoreError;
+use super::place::{beside, is_seen_as_it_is};
 
 /// Marks a file as a thumbpot journal: the letters `thpb`. The first migration sets it in its own transaction.
 const APPLICATION_ID: i64 = 0x7468_7062;
@@ -59,18 +61,36 @@ pub enum Durability {
 }
 
 pub(super) fn connect(path: &Path, durability: Durability) -> Result<Connection, StoreError> {
+    let mut tried = 0;
+    loop {
+        match connect_once(path, durability) {
+            // A screen that has the file open which stood here before sees so at its next glance, and lets go of it.
+            Err(StoreError::Held(_)) if tried < SWITCHES => {
+                tried += 1;
+                std::thread::sleep(Duration::from_millis(40));
+            }
+            done => return done,
+        }
+    }
+}
+
+fn connect_once(path: &Path, durability: Durability) -> Result<Connection, StoreError> {
     refuse_what_is_no_file(path)?;
     let existed = create_private(path)?;
     let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
     let mut connection = Connection::open_with_flags(path, flags).map_err(|error| cannot_open(path, &error))?;
     connection.busy_timeout(BUSY)?;
     let schema = if existed { schema_of(&connection, path)? } else { 0 };
+    if schema > 0 && !is_seen_as_it_is(&connection, path)? {
+        return Err(StoreError::Held(path.to_owned()));
+    }
     if schema > newest_schema() {
         return Err(StoreError::Newer { path: path.to_owned(), found: schema, known: newest_schema() });
     }
     if connection.is_readonly(rusqlite::MAIN_DB)? {
         return Err(StoreError::ReadOnly(path.to_owned()));
     }
+    make_private(path);
     prepare(&connection, path, durability)?;
     if schema < newest_schema() {
         upgrade(&mut connection, path, schema, STEPS)?;
@@ -94,7 +114,7 @@ fn refuse_what_is_no_file(path: &Path) -> Result<(), StoreError> {
 }
 
 /// Makes the file readable by its owner alone before SQLite sees it; says whether it was there with something in it.
-fn create_private(path: &Path) -> Result<bool, StoreError> {
+pub(super) fn create_private(path: &Path) -> Result<bool, StoreError> {
     let file_error = |source| StoreError::File { path: path.to_owned(), source };
     if let Some(folder) = path.parent().filter(|folder| !folder.as_os_str().is_empty()) {
         fs::create_dir_all(folder).map_err(file_error)?;
@@ -115,8 +135,25 @@ fn create_private(path: &Path) -> Result<bool, StoreError> {
     }
 }
 
+/// Takes a journal that others could read out of their hands, as one that was copied from a stick. Where that cannot be
+/// done, on a file system without owners or with a file of somebody else's, it stays as it is.
+fn make_private(path: &Path) {
+    #[cfg(unix)]
+    for file in [path.to_owned(), beside(path, "-wal"), beside(path, "-shm")] {
+        use std::os::unix::fs::PermissionsExt as _;
+        if fs::metadata(&file).is_ok_and(|found| found.permissions().mode() & 0o077 != 0) {
+            let _ = fs::set_permissions(&file, fs::Permissions::from_mode(0o600));
+        }
+    }
+}
+
 fn cannot_open(path: &Path, error: &rusqlite::Error) -> StoreError {
     StoreError::CannotOpen { path: path.to_owned(), reason: message_shown(&error.to_string()) }
+}
+
+/// True when a file says that it is a journal.
+pub(super) fn is_marked(connection: &Connection) -> rusqlite::Result<bool> {
+    Ok(connection.query_row("PRAGMA application_id", [], |row| row.get::<_, i64>(0))? == APPLICATION_ID)
 }
 
 /// The number of the schema in a file.
@@ -174,7 +211,7 @@ fn prepare(connection: &Connection, path: &Path, durability: Durability) -> Resu
 
 fn upgrade(connection: &mut Connection, path: &Path, schema: i64, steps: &[M<'_>]) -> Result<(), StoreError> {
     if schema > 0 {
-        copy_aside(connection, &path.with_extension(format!("before-schema-{}.db", steps.len())))?;
+        copy_before(connection, path, steps.len())?;
     }
     let migrations = Migrations::from_slice(steps);
     let mut tried = 0;
@@ -197,23 +234,25 @@ fn upgrade(connection: &mut Connection, path: &Path, schema: i64, steps: &[M<'_>
     Ok(())
 }
 
+/// Keeps the journal as it is before a new schema, unless that was done: an upgrade may have been interrupted.
+fn copy_before(connection: &Connection, path: &Path, schema: usize) -> Result<(), StoreError> {
+    for number in 1_u32.. {
+        let again = if number > 1 { format!("-{number}") } else { String::new() };
+        let copy = path.with_extension(format!("before-schema-{schema}{again}.db"));
+        if !copy.exists() {
+            copy_aside(connection, &copy)?;
+            break;
+        }
+        if holding(&copy).is_ok() && acts_in(&copy).is_ok_and(|kept| act_ids(connection).is_ok_and(|ids| kept == ids)) {
+            break;
+        }
+    }
+    Ok(())
+}
+
 fn is_busy(error: &rusqlite::Error) -> bool {
     use rusqlite::ErrorCode::{DatabaseBusy, DatabaseLocked};
     matches!(error.sqlite_error_code(), Some(DatabaseBusy | DatabaseLocked))
-}
-
-/// Writes a whole copy of the journal to a new file.
-pub(super) fn copy_aside(connection: &Connection, to: &Path) -> Result<(), StoreError> {
-    if to.exists() {
-        fs::remove_file(to).map_err(|source| StoreError::File { path: to.to_owned(), source })?;
-    }
-    let Some(name) = to.to_str() else {
-        return Err(StoreError::CannotOpen { path: to.to_owned(), reason: "its name is not text".to_owned() });
-    };
-    create_private(to)?;
-    connection.execute("VACUUM INTO ?1", [name])?;
-    let file = fs::File::open(to).map_err(|source| StoreError::File { path: to.to_owned(), source })?;
-    file.sync_all().map_err(|source| StoreError::File { path: to.to_owned(), source })
 }
 
 /// The file a connection is on.

@@ -116,7 +116,7 @@ fn without_guards(path: &Path, device: DeviceId) -> Result<Journal, StoreError> 
         connection.execute_batch(&format!("DROP TRIGGER {trigger}"))?;
     }
     connection.execute_batch("PRAGMA foreign_keys = OFF; PRAGMA ignore_check_constraints = ON;")?;
-    Ok(Journal { connection, device })
+    Ok(Journal::on(connection, device))
 }
 
 /// What the indexes say of acts and devices whose own rows may be gone, by key.

@@ -49,6 +49,34 @@ pub enum Where {
     Text,
 }
 
+impl Where {
+    /// What it is called in the table of keys.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Morning => "morning",
+            Self::Batch => "batch",
+            Self::Tonight => "tonight",
+            Self::Benches => "benches",
+            Self::Place => "place",
+            Self::Plan => "plan",
+            Self::Hand => "plan, one picked up",
+            Self::Repacking => "plan, repacking",
+            Self::InHand => "in hand",
+            Self::Journal => "journal",
+            Self::Cells => "cells",
+            Self::Round => "round",
+            Self::Rounded => "after a round",
+            Self::Filter => "finding",
+            Self::Form => "form",
+            Self::Line => "line",
+            Self::Menu => "menu",
+            Self::Question => "question",
+            Self::Text => "text",
+        }
+    }
+}
+
 /// What a key does.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 #[allow(missing_docs, reason = "the help line of each says it")]
@@ -324,8 +352,8 @@ fn has_stops(model: &Model) -> bool {
     may_log(model) && model.round().is_some_and(|round| round.open_from(&model.board.state, 0).is_some())
 }
 
-fn looks_back(model: &Model) -> bool {
-    model.on < model.today
+fn is_another_day(model: &Model) -> bool {
+    model.on != model.today
 }
 
 fn has_older_ticks(model: &Model) -> bool {
@@ -458,7 +486,7 @@ pub const ACTIONS: &[Action] = &[
         "next bench",
         "on to the next bench; in the hand, to where it may go",
     ),
-    line(Id::BenchBefore, &[Char('B')], &[Plan, Hand], always, "", "back to the bench before"),
+    line(Id::BenchBefore, &[Char('v')], &[Plan, Hand], always, "", "back to the bench before"),
     line(
         Id::Repack,
         &[Key::Enter, Char('y')],
@@ -502,7 +530,7 @@ pub const ACTIONS: &[Action] = &[
     ),
     line(Id::Show, &[Char('o')], &[Plan], on_container, "open", "open the batch"),
     line(Id::Why, &[Char('w')], &[InHand], may_wash, "why", HOW),
-    line(Id::Why, &[Char('w')], &[Morning, Batch, Tonight, Benches, Plan], has_row, "why", HOW),
+    line(Id::Why, &[Char('w')], &[Morning, Batch, Tonight, Benches, Place, Plan], has_row, "why", HOW),
     line(Id::Mark, &[Char(' ')], PLANTS, has_row, "mark", "mark the row, to move or put out several together"),
     line(Id::Cells, &[Char('C')], PLANTS, has_plants, "", "tick a tray cell by cell; a mouse draws over them"),
     line(
@@ -727,8 +755,8 @@ pub const ACTIONS: &[Action] = &[
         "ten rows up",
     ),
     line(Id::DayBack, &[Char('d')], PAGES, always, "", "look at the day before; other days can be read, not written"),
-    line(Id::DayAhead, &[Char('D')], PAGES, looks_back, "", "look at the day after"),
-    line(Id::Today, &[Char('T')], PAGES, looks_back, "", "back to the day it is"),
+    line(Id::DayAhead, &[Char('D')], PAGES, always, "", "look at the day after"),
+    line(Id::Today, &[Char('T')], PAGES, is_another_day, "", "back to the day it is"),
     line(Id::TickLog, &[Key::Enter], &[Cells], may_log, "log", "log the ticks as one count"),
     line(
         Id::TickOlder,
@@ -759,15 +787,16 @@ pub const ACTIONS: &[Action] = &[
     line(
         Id::Back,
         &[Key::Esc],
-        &[Morning, Form, Where::Line, Menu, Where::Filter],
+        &[Morning, Form, Where::Line, Menu],
         always,
         "",
         "leave off: nothing half-entered is kept",
     ),
+    line(Id::Back, &[Key::Esc], &[Where::Filter], always, "every act again", "find nothing: every act again"),
     line(
         Id::Sun,
         &[Char('B')],
-        &[Morning, Batch, Tonight, Benches, Journal, Cells, Round, Rounded],
+        &[Morning, Batch, Tonight, Benches, Place, Plan, Hand, Repacking, InHand, Journal, Cells, Round, Rounded],
         always,
         "",
         "black on white for bright sun, and back",
@@ -784,7 +813,15 @@ pub const ACTIONS: &[Action] = &[
     line(
         Id::Enter,
         &[Key::Enter],
-        &[Form, Where::Filter],
+        &[Where::Filter],
+        always,
+        "go about in these",
+        "keep to the acts that have the words, and go about in them",
+    ),
+    line(
+        Id::Enter,
+        &[Key::Enter],
+        &[Form],
         always,
         "next, then log",
         "next field that wants something; at the last, log it",
@@ -797,7 +834,14 @@ pub const ACTIONS: &[Action] = &[
         "choose or next field",
         "the next of a list, or the next field",
     ),
-    line(Id::PreviousField, &[Key::BackTab, Key::Up], &[Form], always, "", "the one before"),
+    line(
+        Id::PreviousField,
+        &[Key::BackTab, Key::Up],
+        &[Form],
+        always,
+        "",
+        "the one before; Backspace in an empty field goes back too",
+    ),
     Action { id: Id::Yes, keys: &[Char('y')], places: &[Question], when: always, hint: "yes", help: "yes" },
     line(Id::Enter, &[Key::Enter], &[Where::Line], always, "do it", "do what the line below says"),
     line(
@@ -873,14 +917,27 @@ pub fn name(key: Key) -> String {
     }
 }
 
+/// The table with what one key does alike in several places in one row: its keys, where, and what.
+fn rows() -> Vec<(String, String, &'static str)> {
+    let mut rows: Vec<(Vec<String>, Vec<&str>, &'static str)> = Vec::new();
+    for action in ACTIONS {
+        let keys: Vec<String> = action.keys.iter().map(|key| name(*key)).collect();
+        let places = action.places.iter().map(|place| place.word());
+        match rows.iter_mut().find(|(other, _, help)| *other == keys && *help == action.help) {
+            Some((_, known, _)) => known.extend(places),
+            None => rows.push((keys, places.collect(), action.help)),
+        }
+    }
+    rows.into_iter().map(|(keys, places, help)| (keys.join("\n"), places.join(", "), help)).collect()
+}
+
 /// The table of keys as Markdown, for the README.
 #[must_use]
 pub fn as_markdown() -> String {
     let mut text = String::from("| keys | where | what |\n| --- | --- | --- |\n");
-    for action in ACTIONS {
-        let keys: Vec<String> = action.keys.iter().map(|key| format!("`{}`", name(*key))).collect();
-        let places: Vec<String> = action.places.iter().map(|place| format!("{place:?}").to_lowercase()).collect();
-        text.push_str(&format!("| {} | {} | {} |\n", keys.join(" "), places.join(", "), action.help));
+    for (keys, places, help) in rows() {
+        let keys: Vec<String> = keys.split('\n').map(|key| format!("`{key}`")).collect();
+        text.push_str(&format!("| {} | {places} | {help} |\n", keys.join(" ")));
     }
     text
 }
@@ -888,12 +945,9 @@ pub fn as_markdown() -> String {
 /// The table of keys in lines of text.
 #[must_use]
 pub fn as_lines() -> Vec<String> {
-    let line = |action: &Action| {
-        let keys: Vec<String> = action.keys.iter().map(|key| name(*key)).collect();
-        let places: Vec<String> = action.places.iter().map(|place| format!("{place:?}").to_lowercase()).collect();
-        format!("{}: {} ({})", keys.join(" or "), action.help, places.join(", "))
-    };
-    ACTIONS.iter().map(line).collect()
+    let line =
+        |(keys, places, help): (String, String, &str)| format!("{}: {help} ({places})", keys.replace('\n', " or "));
+    rows().into_iter().map(line).collect()
 }
 
 #[cfg(test)]

@@ -8,11 +8,11 @@ use crossterm::event::{KeyCode, KeyEvent, KeyModifiers, MouseButton, MouseEvent,
 
 use crate::advice::PartView;
 use crate::desk::{self, DayForecast, Desk, DeskError, Done, Drafts, Fetched};
-use crate::grammar::{ActRef, Later, PartRef, PlainPage, Report, Request};
+use crate::grammar::{ActRef, Later, PartRef, PlainPage, Report, Request, Step};
 use crate::quantity::{ActId, BatchId, Date, PartId};
 
 use super::draft::{Draft, Keeper};
-use super::message::{Effect, Key, MayGo, Message, Press, Sight, Trouble};
+use super::message::{Dated, Effect, Key, MayGo, Message, Press, Sight, Trouble};
 use super::model::{Model, Overlay, Page, Question, Tone, Yes};
 use super::plain;
 use super::settings::ScreenSettings;
@@ -22,8 +22,8 @@ use super::tray::Tray;
 use super::update::update;
 use super::view::{cell_at, view};
 
-/// How often the journal is looked at for what another program wrote.
-const GLANCE: Duration = Duration::from_secs(1);
+/// How often the journal is looked at for what another program wrote: it is to be seen within a second, drawing included.
+const GLANCE: Duration = Duration::from_millis(500);
 
 /// How the screen was left.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -59,6 +59,7 @@ pub fn run(
     let mut calendar = today;
     let mut version = desk.data_version().ok();
     let mut dirty = true;
+    let mut aside = None;
     let keeper = what_was_left(&mut model, desk);
     let mut outside = Outside { desk, tell, keeper, asking: None };
     loop {
@@ -82,6 +83,8 @@ pub fn run(
                 Some(Typed::Key(key)) => Message::Key(key),
                 Some(Typed::Suspend) => {
                     outside.keeper.keep(&model, desk::minute());
+                    // What goes wrong shows at the next glance.
+                    let _ = outside.desk.glance();
                     screen.suspend();
                     continue;
                 }
@@ -93,7 +96,15 @@ pub fn run(
             },
             Event::Paste(text) => Message::Paste(text),
             Event::TimedOut => {
-                let (now, day) = (outside.desk.data_version().ok(), desk::today());
+                let (seen, day) = (outside.desk.glance(), desk::today());
+                if version.is_some() {
+                    aside = seen.as_ref().err().map(|error| trouble(error, None).line);
+                }
+                if day != calendar {
+                    let kept = outside.desk.keep_copy(day);
+                    aside = kept.err().map(|error| format!("no copy of the journal was kept today: {error}")).or(aside);
+                }
+                let now = seen.ok();
                 let message = match () {
                     () if day != calendar => Message::NewDay(day),
                     () if now != version => Message::Stale,
@@ -113,6 +124,9 @@ pub fn run(
         };
         if let Go::Out = take_in(&mut model, message, &mut outside) {
             return Ok(Left::Asked);
+        }
+        if let Some(line) = aside.take() {
+            model.say(Tone::Trouble, line);
         }
         outside.keeper.follow(&model);
         // Elsewhere the terminal keeps the mouse, for selecting and copying text.
@@ -236,7 +250,7 @@ fn what_was_left(model: &mut Model, desk: &Desk) -> Keeper {
         Ok(Some(Some(draft))) => {
             let line = draft.offer(model.today);
             stands = Some(draft.what.clone());
-            let yes = Yes::TakeUp(Box::new(draft.what));
+            let yes = Yes::TakeUp(Box::new(draft));
             model.overlays.push(Overlay::Question(Question { line, yes }));
         }
         Ok(Some(None)) => {
@@ -286,7 +300,10 @@ pub fn answer(desk: &mut Desk, effect: Effect) -> Option<Message> {
             let done = desk.rehearse(&step, on).map_err(|error| trouble(&error, None));
             Message::Rehearsed { generation, done }
         }
-        Effect::Take { step, on, generation } => tried(generation, None, desk.step(&step, on)),
+        Effect::Take { step, on, generation } => {
+            let again = if let Step::Act(request) = step.as_ref() { request.insisted() } else { None };
+            doubted(generation, again, on, desk.step(&step, on))
+        }
         Effect::PreviewMove { subject, containers, on, generation } => {
             let preview = desk.move_preview(&containers, on).map_err(|error| trouble(&error, None));
             Message::Room { generation, subject, preview }
@@ -296,15 +313,7 @@ pub fn answer(desk: &mut Desk, effect: Effect) -> Option<Message> {
             Message::Proposed { generation, repacking: repacking.map_err(|error| trouble(&error, None)) }
         }
         Effect::Perform { request, on, generation } => {
-            let done = desk.perform(&request, on).map_err(|error| match &error {
-                DeskError::Unlikely { what } => Trouble {
-                    line: format!("{what}. Log it all the same?"),
-                    depended_on: None,
-                    insisted: Some(Box::new(Request::Sure(request))),
-                },
-                _ => trouble(&error, None),
-            });
-            Message::Tried { generation, done }
+            doubted(generation, request.insisted(), on, desk.perform(&request, on))
         }
         Effect::Undo { act, later, on, generation } => {
             let name = act.and_then(|act| act.to_string().parse::<ActRef>().ok());
@@ -327,6 +336,18 @@ pub fn answer(desk: &mut Desk, effect: Effect) -> Option<Message> {
 
 fn tried(generation: u64, act: Option<ActId>, done: Result<Done, DeskError>) -> Message {
     Message::Tried { generation, done: done.map_err(|error| trouble(&error, act)) }
+}
+
+/// What came of an act that may be doubted: then with what to log if it is so all the same.
+fn doubted(generation: u64, again: Option<Request>, on: Date, done: Result<Done, DeskError>) -> Message {
+    let done = done.map_err(|error| match (&error, again) {
+        (DeskError::Doubt(doubt), Some(request)) => {
+            let insisted = Some(Box::new(Dated { request, on }));
+            Trouble { line: doubt.to_string(), depended_on: None, insisted }
+        }
+        _ => trouble(&error, None),
+    });
+    Message::Tried { generation, done }
 }
 
 fn trouble(error: &DeskError, act: Option<ActId>) -> Trouble {

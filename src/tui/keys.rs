@@ -27,7 +27,7 @@ pub enum CannotKey {
         /// The key.
         key: String,
         /// Where.
-        place: String,
+        place: &'static str,
         /// What it does.
         one: &'static str,
         /// What else it does.
@@ -72,7 +72,7 @@ impl Keys {
             for key in self.of(action) {
                 for place in action.places {
                     if let Some(other) = taken.insert((*place, key), action.id) {
-                        let place = format!("{place:?}").to_lowercase();
+                        let place = place.word();
                         let (one, other) = (other.word(), action.id.word());
                         return Err(CannotKey::Twice { key: name(key), place, one, other });
                     }

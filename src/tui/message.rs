@@ -83,8 +83,17 @@ pub struct Trouble {
     pub line: String,
     /// The act whose undo later ones depend on, when that is the trouble.
     pub depended_on: Option<ActId>,
-    /// The request that was taken for a slip of the hand, insisted on.
-    pub insisted: Option<Box<Request>>,
+    /// What to log if it is so all the same, when it was only doubted.
+    pub insisted: Option<Box<Dated>>,
+}
+
+/// Something to log, and the day it is dated by.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Dated {
+    /// What.
+    pub request: Request,
+    /// When it happened.
+    pub on: Date,
 }
 
 /// What happened.

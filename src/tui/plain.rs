@@ -224,7 +224,8 @@ fn of_evening(model: &Model) -> Vec<String> {
         let on = model.board.on;
         let labels: Vec<String> = row.parts.iter().map(|part| words::part(part.label, on)).collect();
         let plant = row.place.map_or_else(|| words::plant(row.crop, row.variety), ToString::to_string);
-        let about = format!("{} {plant}: {}", labels.join(" "), words::plain_days(row.reason, on));
+        let named = labels.into_iter().chain([plant]).collect::<Vec<_>>().join(" ");
+        let about = format!("{named}: {}", words::plain_days(row.reason, on));
         let doing = row.doing.map_or_else(String::new, |doing| format!("so: {doing}"));
         let risk = row.risk.map_or_else(String::new, |risk| {
             let odds = crate::advice::odds(risk.chance);
@@ -233,7 +234,7 @@ fn of_evening(model: &Model) -> Vec<String> {
         lines.push(format!("{}: {}", tonight::heading_word(row.heading), said([about, risk, doing])));
     }
     if evening.is_empty() {
-        lines.push(tonight::NOTHING_OUT.to_owned());
+        lines.push(tonight::nothing_to_do(model));
     }
     lines.push("Nights ahead: lows in C".to_owned());
     lines.extend(model.board.cold.nights.iter().map(|row| nights(model, row)));

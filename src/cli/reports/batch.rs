@@ -60,7 +60,8 @@ fn heading(view: &BatchView, on: Date) -> Vec<String> {
     let mut lines = vec![one_line(&format!("{}{lot}: {began} {}, day {days}{closed}", view.label, view.begun))];
     if let Some(row) = &view.germination {
         let rate = row.rate.map(|rate| format!(", {} ({} to {})", rate.rate, rate.low, rate.high)).unwrap_or_default();
-        lines.push(one_line(&format!("{} up of {} sown{rate}: {}", row.up, row.sown, row.verdict())));
+        let up = if row.is_counted() { format!("{} up", row.up) } else { "not counted yet,".to_owned() };
+        lines.push(one_line(&format!("{up} of {} sown{rate}: {}", row.sown, row.verdict())));
         if let Some(outlook) = row.outlook.as_ref().filter(|outlook| outlook.verdict != Verdict::Over) {
             lines.extend(wrap(&outlook.action, LINE));
         }

@@ -73,7 +73,7 @@ fn a_value_that_cannot_be_is_refused_in_one_line() {
 
 #[test]
 fn wrong_usage_says_in_one_line_what_would_do() {
-    let count = "usage: thumbpot count BATCH|PART [UP|-GAPS] [--standing N] [--gaps N] [--cells 1-12,15] [--doubled 3,7] [--doubles]";
+    let count = "usage: thumbpot count BATCH|PART [UP|-GAPS] [--standing N] [--gaps N] [--cells 1-12,15] [--doubled 3,7] [--doubles] [--sure]";
     let lose = "usage: thumbpot lose BATCH|PART N|--cells 3,4 [--cause slugs] [--note TEXT]";
     let table = [
         ("sew tomato", "there is no command 'sew'", "did you mean swap, sow, set?"),

@@ -86,6 +86,7 @@ fn what_stands_still() {
             Request::Read {
                 place: name("frame"),
                 measured: vec![Measured::Minimum(Celsius(-3.0)), Measured::Maximum(Celsius(15.5))],
+                unit: Unit::Taken,
             },
         ),
         (
@@ -97,11 +98,17 @@ fn what_stands_still() {
                     Measured::Compost(Celsius((64.4 - 32.0) / 1.8)),
                     Measured::Soil(Celsius(-0.5)),
                 ],
+                unit: Unit::Typed,
             },
         ),
         (
             "forecast set fri --low -2 --high 11",
-            Request::Forecast { day: "2026-04-17".parse().unwrap(), low: Celsius(-2.0), high: Celsius(11.0) },
+            Request::Forecast {
+                day: "2026-04-17".parse().unwrap(),
+                low: Celsius(-2.0),
+                high: Celsius(11.0),
+                unit: Unit::Taken,
+            },
         ),
         ("cover frame on", Request::Cover { place: name("frame"), on: true }),
         ("cover 'North frame' OFF", Request::Cover { place: name("North frame"), on: false }),
@@ -167,13 +174,14 @@ fn sowing_counting_and_potting_on() {
             "receive tomato \"Early Lantern\" --plants 18 --in 9cm-potx18 --at prop/mat",
             Request::Receive { seed: tomato(), plants: 18, room: room("9cm-pot", Some(18), prop()) },
         ),
-        ("count 14 60", Request::Count { part: part("14"), observed: seen(Some(60), None, None) }),
-        ("count 14 -2", Request::Count { part: part("14"), observed: seen(None, None, Some(2)) }),
+        ("count 14 60", Request::Count { part: part("14"), observed: seen(Some(60), None, None), sure: Sure::No }),
+        ("count 14 -2", Request::Count { part: part("14"), observed: seen(None, None, Some(2)), sure: Sure::No }),
         (
             "count 2026/14b 0 --standing 55 --gaps 3 --doubles",
             Request::Count {
                 part: part("2026/14b"),
                 observed: Observed { doubles: true, ..seen(Some(0), Some(55), Some(3)) },
+                sure: Sure::No,
             },
         ),
         (
@@ -181,13 +189,19 @@ fn sowing_counting_and_potting_on() {
             Request::Count {
                 part: part("14"),
                 observed: Observed { ticks: Some(ticks("1-12,15", "3,16")), ..seen(None, None, None) },
+                sure: Sure::No,
             },
+        ),
+        (
+            "count 14 0 --sure",
+            Request::Count { part: part("14"), observed: seen(Some(0), None, None), sure: Sure::Yes },
         ),
         (
             "count 14 0 --cells none",
             Request::Count {
                 part: part("14"),
                 observed: Observed { ticks: Some(ticks("none", "none")), ..seen(Some(0), None, None) },
+                sure: Sure::No,
             },
         ),
         (
@@ -400,6 +414,8 @@ fn everything_else() {
         ("check", Command::Check),
         ("backup copy.db", Command::Backup(file("copy.db"))),
         ("check --salvage saved.db", Command::Salvage { into: file("saved.db") }),
+        ("merge copy.db", Command::Merge { from: file("copy.db"), consent: Consent::Asked }),
+        ("merge copy.db --yes", Command::Merge { from: file("copy.db"), consent: Consent::Given }),
         ("restore copy.db", Command::Restore { from: file("copy.db"), consent: Consent::Asked }),
         ("restore copy.db --yes", Command::Restore { from: file("copy.db"), consent: Consent::Given }),
         ("export --to log.csv", Command::Export { to: file("log.csv") }),

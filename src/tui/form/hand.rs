@@ -19,37 +19,23 @@ pub fn own(board: &Board, row: Option<&InHandRow>) -> Form {
     let here = row.map(|row| row.name.as_str());
     let mut names: Vec<&str> = board.containers.iter().map(|(name, _)| name.as_str()).collect();
     names.sort_by_key(|name| Some(*name) != here);
-    let choice = |name: &str| Choice { shown: name.to_owned(), beside: String::new(), words: vec![name.to_owned()] };
+    let choice = |name: &str| Choice::new(name, "", vec![name.to_owned()]);
     let asked = if here.is_some() { Asked::IfEmpty } else { Asked::Always };
     let kind = Field::one_of("kind", names.into_iter().map(choice).collect())
         .or_else(Free::As(|text| vec![text.to_owned()]))
         .hint("as seed-tray, 24-cell, 9cm-pot")
         .asked(asked);
-    Form {
-        title: "own".to_owned(),
-        about: match row {
-            Some(InHandRow { name, owned: Some(owned), in_use, .. }) => {
-                format!("{name}: {owned} so far, {in_use} in use")
-            }
-            Some(InHandRow { name, in_use, .. }) => format!("{name}: never said so far, {in_use} in use"),
-            None => "any kind, in use yet or not".to_owned(),
-        },
-        head: vec!["own".to_owned()],
-        focus: usize::from(here.is_some()),
-        fields: vec![kind, Field::number("number", None, |text| vec![text.to_owned()]).hint("in all, used and unused")],
-        trouble: None,
-        taken_from: None,
-    }
+    let about = match row {
+        Some(InHandRow { name, owned: Some(owned), in_use, .. }) => format!("{name}: {owned} so far, {in_use} in use"),
+        Some(InHandRow { name, in_use, .. }) => format!("{name}: never said so far, {in_use} in use"),
+        None => "any kind, in use yet or not".to_owned(),
+    };
+    let number = Field::number("number", None, |text| vec![text.to_owned()]).asked(Asked::Needed);
+    let fields = vec![kind, number.hint("in all, used and unused")];
+    Form { focus: usize::from(here.is_some()), ..Form::new("own", about, &["own"], fields).dated() }
 }
 
 fn of_kind(word: &str, row: &InHandRow, last: Option<u32>, hint: String) -> Form {
-    Form {
-        title: word.to_owned(),
-        about: row.name.to_string(),
-        head: vec![word.to_owned(), row.name.to_string()],
-        fields: vec![Field::number("number", last, |text| vec![text.to_owned()]).hint(hint)],
-        focus: 0,
-        trouble: None,
-        taken_from: None,
-    }
+    let number = Field::number("number", last, |text| vec![text.to_owned()]).asked(Asked::Needed).hint(hint);
+    Form::new(word, row.name.to_string(), &[word, row.name.as_str()], vec![number]).dated()
 }

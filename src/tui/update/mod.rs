@@ -14,8 +14,8 @@ use crate::grammar::{Later, Request, Step, parse_line};
 use super::actions::{Id, Where, place};
 use super::form::{self, Verb};
 use super::line::Preview;
-use super::message::{Effect, Key, Message, Trouble};
-use super::model::{Choose, Model, Overlay, Page, Question, Tone, WayBack, Yes};
+use super::message::{Dated, Effect, Key, Message, Trouble};
+use super::model::{Choose, Menu, Model, Overlay, Page, Question, Tone, WayBack, Yes};
 use super::round::Entry;
 use super::rows::{RowKey, Section, Subject};
 
@@ -25,6 +25,8 @@ use walk::{back, go_to, look_at, mark, next_place, next_section, out_again, pres
 
 /// Rows that a page key goes.
 const PAGE: usize = 10;
+/// Items of a menu that a page is taken to have: no screen that shows fewer is in use.
+const MENU_PAGE: usize = 5;
 /// A batch's number has at most so many digits.
 const DIGITS: usize = 5;
 
@@ -149,10 +151,9 @@ pub fn update(model: &mut Model, message: Message) -> Vec<Effect> {
 fn tried(model: &mut Model, done: Result<Done, Trouble>) -> Vec<Effect> {
     match done {
         Ok(done) => {
-            if matches!(model.overlays.last(), Some(Overlay::Form(_) | Overlay::Line(_))) {
-                remember(model);
-                model.overlays.pop();
-            }
+            remember(model);
+            // What was opened on the way to it is done with, menus too.
+            model.overlays.clear();
             if matches!(model.page(), Page::Cells(_)) {
                 // What was ticked is logged.
                 tick::leave(model);
@@ -163,6 +164,7 @@ fn tried(model: &mut Model, done: Result<Done, Trouble>) -> Vec<Effect> {
             for notice in &done.notices {
                 line.push_str(&format!(" ({notice})"));
             }
+            let line = form::in_keys(&line, &model.keys);
             model.say(Tone::Done, line);
             if let Some(notice) = &mut model.notice {
                 notice.way_back = Some(if done.verb == "undo" { WayBack::Redo } else { WayBack::Undo });
@@ -173,15 +175,16 @@ fn tried(model: &mut Model, done: Result<Done, Trouble>) -> Vec<Effect> {
             if let Some(act) = trouble.depended_on {
                 let line = format!("{} Take them all back?", trouble.line);
                 model.overlays.push(Overlay::Question(Question { line, yes: Yes::UndoWithLater(act) }));
-            } else if let Some(request) = trouble.insisted {
-                let yes = Yes::Perform(request);
-                model.overlays.push(Overlay::Question(Question { line: trouble.line, yes }));
+            } else if let Some(dated) = trouble.insisted {
+                let line = format!("{}. Is that so?", trouble.line);
+                model.overlays.push(Overlay::Question(Question { line, yes: Yes::Perform(dated) }));
             } else if let Some(Overlay::Form(form)) = model.overlays.last_mut() {
-                form.trouble = Some(trouble.line);
+                form.refuse(&trouble.line, &model.keys);
             } else if let Some(Overlay::Line(line)) = model.overlays.last_mut() {
                 line.preview = Preview::Trouble(trouble.line);
             } else {
-                model.say(Tone::Trouble, trouble.line);
+                let line = form::in_keys(&trouble.line, &model.keys);
+                model.say(Tone::Trouble, line);
             }
             Vec::new()
         }
@@ -196,7 +199,7 @@ fn open_menus_again(model: &mut Model) {
         if let Overlay::Menu(menu) = overlay
             && let Some(same) = anew.iter().find(|made| made.title == menu.title)
         {
-            *menu = same.clone();
+            *menu = Menu { first: menu.first, ..same.clone() };
         }
     }
 }
@@ -245,7 +248,17 @@ fn press(model: &mut Model, key: Key) -> Vec<Effect> {
     if here != Where::Text && !matches!(action.id, Id::Number | Id::Erase) {
         model.notice = None;
     }
+    if here == Where::Question && key == Key::Esc {
+        put_off(model);
+    }
     if here == Where::Cells { tick::press(model, action.id, key) } else { run(model, action.id, key) }
+}
+
+/// A draft that is neither taken up nor dropped waits for the next time.
+fn put_off(model: &mut Model) {
+    if let Some(Overlay::Question(Question { yes: Yes::TakeUp(draft), .. })) = model.overlays.last() {
+        model.set_aside = Some(draft.as_ref().clone());
+    }
 }
 
 fn run(model: &mut Model, id: Id, key: Key) -> Vec<Effect> {
@@ -354,7 +367,10 @@ fn run(model: &mut Model, id: Id, key: Key) -> Vec<Effect> {
             _ => Vec::new(),
         },
         Id::Journal => go_to(model, Page::Journal),
-        Id::Round => round::choose_place(model),
+        Id::Round => match model.page() {
+            Page::Place(place) if !model.round_of(place).stops.is_empty() => round::begin(model, place),
+            _ => round::choose_place(model),
+        },
         Id::Tally => {
             if let Key::Char(c) = key {
                 // Whatever letter the gaps were given, they are typed as a minus.
@@ -415,14 +431,26 @@ fn run(model: &mut Model, id: Id, key: Key) -> Vec<Effect> {
 }
 
 fn perform(model: &mut Model, request: Request) -> Effect {
-    Effect::Perform { request: Box::new(request), on: model.on, generation: model.asked() }
+    let on = model.on;
+    perform_on(model, Dated { request, on })
+}
+
+fn perform_on(model: &mut Model, Dated { request, on }: Dated) -> Effect {
+    Effect::Perform { request: Box::new(request), on, generation: model.asked() }
 }
 
 fn choose(model: &mut Model, key: Key) -> Vec<Effect> {
-    let (Some(Overlay::Menu(menu)), Key::Char(c)) = (model.overlays.last(), key) else { return Vec::new() };
+    let Some(Overlay::Menu(menu)) = model.overlays.last_mut() else { return Vec::new() };
+    let last = menu.items.len().saturating_sub(1);
+    match key {
+        Key::Char(' ') => menu.first = if menu.first + MENU_PAGE > last { 0 } else { menu.first + MENU_PAGE },
+        Key::Down => menu.first = (menu.first + 1).min(last),
+        Key::Up => menu.first = menu.first.saturating_sub(1),
+        _ => {}
+    }
+    let Key::Char(c) = key else { return Vec::new() };
     let Some((.., chosen)) = menu.items.iter().find(|(letter, ..)| *letter == c) else { return Vec::new() };
     match chosen.clone() {
-        Choose::Perform(request) => vec![perform(model, *request)],
         Choose::Menu(menu) => {
             model.overlays.push(Overlay::Menu(menu));
             Vec::new()
@@ -432,6 +460,10 @@ fn choose(model: &mut Model, key: Key) -> Vec<Effect> {
             Vec::new()
         }
         Choose::Round(place) => round::begin(model, place),
+        Choose::Cells(part) => {
+            model.overlays.clear();
+            tick::open(model, part)
+        }
         Choose::Fetch => {
             model.overlays.pop();
             model.say(Tone::Done, "the weather service is being asked; go on meanwhile");
@@ -478,7 +510,7 @@ fn attend(model: &mut Model) -> Vec<Effect> {
     }
     let Some(task) = model.due().get(model.cursor().index).map(|due| due.what) else { return Vec::new() };
     match task {
-        Task::TakeOffHeat => open(model, Verb::Move),
+        Task::TakeOffHeat | Task::ToWarmth | Task::ToCool => open(model, Verb::Move),
         Task::Count | Task::Slow => open(model, Verb::Count),
         Task::SowAgain => open(model, Verb::Sow),
         Task::PrickOut | Task::PotOn => open(model, Verb::PotOn),

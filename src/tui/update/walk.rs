@@ -150,7 +150,11 @@ pub(super) fn out_again(model: &mut Model) -> Vec<Effect> {
 }
 
 pub(super) fn look_at(model: &mut Model, day: Option<Date>) -> Vec<Effect> {
-    let Some(day) = day.filter(|day| *day <= model.today) else { return Vec::new() };
+    let Some(day) = day else { return Vec::new() };
+    if day > model.today && day > model.on {
+        model.say(Tone::Trouble, format!("{day} has not come yet: there is nothing to see of it"));
+        return Vec::new();
+    }
     model.on = day;
     vec![model.look()]
 }

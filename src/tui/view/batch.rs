@@ -1,6 +1,6 @@
 //! One batch: where every plant of it went, its parts, its counts as bars, what is next, and its acts.
 
-use crate::advice::{BatchView, Outlook, PartView, Verdict, odds};
+use crate::advice::{BatchView, Outlook, PartView, Verdict, more_to_come};
 use crate::desk::HistoryRow;
 use crate::journal::Tally;
 use crate::quantity::Date;
@@ -9,7 +9,7 @@ use crate::tui::rows::Section;
 use crate::tui::text::{Align, wrap};
 use crate::tui::theme::Role;
 
-use super::paint::{Canvas, first_shown};
+use super::paint::{Canvas, clipped, first_shown};
 use super::words;
 
 /// Below so many lines down a page is short.
@@ -31,8 +31,9 @@ pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
     let mut y = 1;
     // On a short page what comes last gives way to the parts and the course.
     let facts = facts(model, batch);
-    let facts = facts.iter().flat_map(|line| wrap(line, all.saturating_sub(4)));
-    for line in facts.take(if down < SHORT { down / 3 } else { down / 2 }) {
+    let facts: Vec<String> = facts.iter().flat_map(|line| wrap(line, all.saturating_sub(4))).collect();
+    let most = if down < SHORT { down / 3 } else { down / 2 };
+    for line in clipped(facts, most, all.saturating_sub(4), canvas.look.glyphs.ellipsis) {
         let mut strip = canvas.strip();
         strip.add("   ", Role::Text).add(&line, Role::Text);
         canvas.line(y, strip);
@@ -148,8 +149,8 @@ fn foreseen(outlook: &Outlook, on: Date) -> Option<String> {
     if let Some((low, high)) = outlook.expected_final {
         said.push(format!("{low} to {high} in the end"));
     }
-    if let Some(chance) = outlook.chance_of_more {
-        said.push(format!("{} that more come", odds(chance.0)));
+    if let Some(chance) = outlook.chance_of_more.filter(|chance| !outlook.action.contains(more_to_come(*chance))) {
+        said.push(more_to_come(chance).to_owned());
     }
     if let Some(day) = outlook.ninety_by {
         said.push(format!("nine tenths of them by {}", words::day(day, on)));

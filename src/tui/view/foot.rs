@@ -76,7 +76,7 @@ fn hints(model: &Model, lines: usize, from: usize, canvas: &mut Canvas<'_>) {
         found.push((model.marked.len().to_string(), "marked"));
     }
     match place {
-        Where::Menu => found.extend([("letter".to_owned(), "choose"), ("Esc".to_owned(), "done")]),
+        Where::Menu => found.extend([("letter or digit".to_owned(), "choose"), ("Esc".to_owned(), "leave off")]),
         Where::Form | Where::Line => found.push(("Esc".to_owned(), "leave off")),
         _ => {}
     }
@@ -86,7 +86,18 @@ fn hints(model: &Model, lines: usize, from: usize, canvas: &mut Canvas<'_>) {
         let types = |key: &&Key| place != Where::Form || !matches!(key, Key::Char(_));
         keys.iter().find(types).or(keys.first()).map(|key| actions::name(*key))
     };
-    found.extend(here.filter(|action| (action.when)(model)).filter_map(|action| Some((key(action)?, action.hint))));
+    let ends = matches!(model.overlays.last(), Some(Overlay::Form(form)) if form.is_at_its_end());
+    let hint = |action: &actions::Action| match action.id {
+        Id::Enter if place == Where::Form => {
+            if ends {
+                "log it"
+            } else {
+                "next"
+            }
+        }
+        _ => action.hint,
+    };
+    found.extend(here.filter(|action| (action.when)(model)).filter_map(|action| Some((key(action)?, hint(action)))));
     // The way to all the others always stands at the end.
     let help = model.keys.letter(Id::Help);
     let wide_help = width(&help) + width(" all keys");

@@ -36,7 +36,8 @@ pub(super) fn form(form: &Form, canvas: &mut Canvas<'_>) {
         let mut y = lines(&about, 1, usize::MAX, canvas);
         for (index, field) in form.fields.iter().enumerate() {
             let here = index == form.focus;
-            field_line(field, here, y, canvas);
+            let led_to = form.is_led_to(index);
+            field_line(field, (here, led_to), y, canvas);
             y += 1;
             if here {
                 // Where room is short the hint and the list give way before the other fields do.
@@ -68,12 +69,15 @@ fn lines(lines: &[(usize, String, Role)], from: usize, end: usize, canvas: &mut 
     y
 }
 
-fn field_line(field: &Field, here: bool, y: usize, canvas: &mut Canvas<'_>) {
+/// A field: that keys go to, or that the first letter of its name leads to.
+fn field_line(field: &Field, (here, led_to): (bool, bool), y: usize, canvas: &mut Canvas<'_>) {
     let all = canvas.width();
     let mut strip = canvas.strip();
     strip.add(" ", Role::Text).add(if here { canvas.look.glyphs.pointer } else { " " }, Role::Text);
     let role = if here { Role::Key } else { Role::Quiet };
-    strip.column(field.label, LABEL, Align::Left, role).add(" ", Role::Text);
+    let first = if led_to { field.label.chars().next().map_or(0, char::len_utf8) } else { 0 };
+    strip.add(&field.label[..first], Role::Key);
+    strip.column(&field.label[first..], LABEL - first, Align::Left, role).add(" ", Role::Text);
     let typed = field.input.value();
     let start = strip.used;
     let room = all.saturating_sub(start + 1);
@@ -140,14 +144,34 @@ fn choices(field: &Field, y: usize, room: usize, canvas: &mut Canvas<'_>) -> usi
     fit
 }
 
-/// Draws a menu.
+/// Draws a menu; where not all of it fits it is turned over like a page.
 pub(super) fn menu(menu: &Menu, canvas: &mut Canvas<'_>) {
-    sheet(menu.items.len() + 2, canvas, |canvas| {
-        canvas.rule(0, &menu.title, "");
-        for (y, (key, words, _)) in menu.items.iter().enumerate() {
-            let mut strip = canvas.strip();
-            strip.add("   ", Role::Text).add(&key.to_string(), Role::Key).add("  ", Role::Text).add(words, Role::Text);
-            canvas.line(y + 1, strip);
+    const BEFORE: usize = 6;
+    let all = canvas.width();
+    let broken: Vec<Vec<String>> =
+        menu.items.iter().map(|(_, words, _)| wrap(words, all.saturating_sub(BEFORE + 1))).collect();
+    let lines: usize = broken.iter().map(Vec::len).sum();
+    let whole = lines + 2 <= canvas.height();
+    // Rather every item on a line of its own than half of them in full.
+    let broken: Vec<Vec<String>> =
+        if whole { broken } else { menu.items.iter().map(|(_, words, _)| vec![words.clone()]).collect() };
+    let count = broken.iter().map(Vec::len).sum::<usize>();
+    sheet(count + 1 + usize::from(count + 2 <= canvas.height()), canvas, |canvas| {
+        let fit = canvas.height().saturating_sub(1);
+        let first = if whole { 0 } else { menu.first.min(menu.items.len().saturating_sub(fit)) };
+        let more = count.saturating_sub(fit);
+        let more =
+            if more > 0 { format!("{} to {} of {count}, space turns", first + 1, first + fit) } else { String::new() };
+        canvas.rule(0, &menu.title, &more);
+        let mut y = 1;
+        for ((key, ..), lines) in menu.items.iter().zip(&broken).skip(first) {
+            for (number, line) in lines.iter().enumerate() {
+                let mut strip = canvas.strip();
+                let key = if number == 0 { key.to_string() } else { " ".to_owned() };
+                strip.add("   ", Role::Text).add(&key, Role::Key).add("  ", Role::Text).add(line, Role::Text);
+                canvas.line(y, strip);
+                y += 1;
+            }
         }
     });
 }

@@ -10,7 +10,7 @@ use crate::tui::rows::Section;
 use crate::tui::text::{Align, width, wrap};
 use crate::tui::theme::Role;
 
-use super::paint::{Canvas, first_shown};
+use super::paint::{Canvas, clipped, first_shown};
 use super::words;
 
 /// From so many lines down the label has a frame.
@@ -181,7 +181,9 @@ fn facts(model: &Model, round: &Round, id: PartId, part: &Part, canvas: &mut Can
     let when = When { on: model.board.on, narrow: all < LARGE.1 };
     let mut y = 0;
     for (name, text, role) in &told(model, round, id, part, when, &canvas.look.glyphs) {
-        for (number, line) in wrap(text, all.saturating_sub(NAME + 4)).iter().enumerate().take(3) {
+        let across = all.saturating_sub(NAME + 4);
+        let lines = clipped(wrap(text, across), 3, across, canvas.look.glyphs.ellipsis);
+        for (number, line) in lines.iter().enumerate() {
             let mut strip = canvas.strip();
             strip.add("  ", Role::Text).column(if number == 0 { name } else { "" }, NAME, Align::Left, Role::Quiet);
             strip.add(" ", Role::Text).add(line, *role);
@@ -221,7 +223,7 @@ fn told(model: &Model, round: &Round, id: PartId, part: &Part, when: When, glyph
     // Counting and moving on stand above; what else is due has a line of its own.
     let said = |task| match task {
         Task::PrickOut | Task::PotOn | Task::PlantOut => true,
-        Task::Count | Task::Slow | Task::SowAgain => sowing.is_some(),
+        Task::Count | Task::Slow | Task::SowAgain | Task::ToWarmth | Task::ToCool => sowing.is_some(),
         Task::TakeOffHeat | Task::CatchUp { .. } | Task::ClearForgotten => false,
     };
     let due = model.board.due_in_full.iter().filter(|due| due.parts.iter().any(|part| part.id == id));

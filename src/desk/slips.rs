@@ -5,6 +5,7 @@ use crate::grammar::Sure;
 use crate::journal::{BenchSize, Vessel};
 use crate::quantity::{ContainerClass, Date, Name, SownUnit};
 
+use super::doubt::Doubt;
 use super::error::DeskError;
 use super::resolve::Resolver;
 
@@ -31,7 +32,7 @@ impl Resolver<'_> {
     fn ask(&self, what: String) -> Result<(), DeskError> {
         match self.sure {
             Sure::Yes => Ok(()),
-            Sure::Ask => Err(DeskError::Unlikely { what }),
+            Sure::No => Err(DeskError::Doubt(Doubt::Unlikely(what))),
         }
     }
 

@@ -1,0 +1,169 @@
+//! Whether the file at a journal's path is still the one that was opened.
+//!
+//! A folder that is kept the same on several machines puts a newer file in the place of an older one while a program has
+//! it open. SQLite would go on with the old file, and leave the write-ahead log of the old one beside the new one, to be
+//! laid over it by whoever opens that next. So the log is emptied whenever there is time, and a file that is not where it
+//! was opened is left: what it holds is put aside whole, its log is emptied, and the new one is opened.
+
+use std::ffi::OsString;
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::time::Duration;
+
+use rusqlite::Connection;
+
+use super::Journal;
+use super::backup::{acts_in_file_alone, copy_aside, unused};
+use super::error::{Before, StoreError};
+use super::open::{self, Durability, connect};
+
+/// What tells a file from every other one on this machine; `None` when there is none.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct FileId(Option<(u64, u64)>);
+
+impl FileId {
+    /// Of no file at all.
+    pub(super) const NONE: Self = Self(None);
+
+    /// Of the file at a path.
+    #[cfg(unix)]
+    pub(super) fn at(path: &Path) -> Self {
+        use std::os::unix::fs::MetadataExt as _;
+        Self(fs::metadata(path).ok().map(|found| (found.dev(), found.ino())))
+    }
+
+    /// Of the file at a path: here only whether there is one.
+    #[cfg(not(unix))]
+    pub(super) fn at(path: &Path) -> Self {
+        Self(path.exists().then_some((0, 0)))
+    }
+}
+
+/// A file beside the journal that SQLite names after it: `-wal`, `-shm`.
+pub(super) fn beside(path: &Path, ending: &str) -> PathBuf {
+    let mut name = OsString::from(path.as_os_str());
+    name.push(ending);
+    PathBuf::from(name)
+}
+
+/// How long the write-ahead log beside a journal is.
+fn log_length(path: &Path) -> u64 {
+    fs::metadata(beside(path, "-wal")).map_or(0, |found| found.len())
+}
+
+/// True unless another program still has the file open that stood here before: its index of the log, which is shared,
+/// would make this one look as long as that one.
+pub(super) fn is_seen_as_it_is(connection: &Connection, path: &Path) -> rusqlite::Result<bool> {
+    let number = |sql: &str| connection.query_row(sql, [], |row| row.get::<_, i64>(0)).map(i64::unsigned_abs);
+    let empty = log_length(path) == 0;
+    let seen = number("PRAGMA page_count")? * number("PRAGMA page_size")?;
+    let length = fs::metadata(path).map_or(seen, |found| found.len());
+    // What is in the log need not be in the file yet.
+    Ok(!empty || seen == length || log_length(path) > 0)
+}
+
+impl Journal {
+    /// True while the file that was opened is where it was.
+    pub(super) fn is_in_place(&self) -> bool {
+        self.file != FileId::NONE && self.file == FileId::at(&self.path)
+    }
+
+    /// Goes on only with the file that was opened, or with one that came back after it was gone.
+    pub(super) fn make_sure(&mut self) -> Result<(), StoreError> {
+        if self.is_in_place() {
+            return Ok(());
+        }
+        if self.file == FileId::NONE {
+            return self.open_again();
+        }
+        Err(self.leave())
+    }
+
+    /// Leaves a file that is not in its place any more, and opens what stands there now. Says what became of what it
+    /// held.
+    pub(super) fn leave(&mut self) -> StoreError {
+        let path = self.path.clone();
+        let before = self.put_aside();
+        self.file = FileId::NONE;
+        if !path.exists() {
+            return StoreError::Gone { path, before };
+        }
+        match self.open_again() {
+            Ok(()) => StoreError::Replaced { path, before },
+            Err(error) => error,
+        }
+    }
+
+    fn open_again(&mut self) -> Result<(), StoreError> {
+        if !self.path.exists() {
+            return Err(StoreError::Gone { path: self.path.clone(), before: Before::Elsewhere });
+        }
+        // The old one is closed first: both have their locks in one file, and closing it later would drop the new one's.
+        self.connection = Connection::open_in_memory()?;
+        self.connection = connect(&self.path, Durability::Synced)?;
+        self.file = FileId::at(&self.path);
+        Ok(())
+    }
+
+    /// Copies what the file that was opened holds, unless the one in its place has all of it, and empties its log.
+    fn put_aside(&self) -> Before {
+        let aside = unused(&self.path, "kept");
+        // In what the log holds another program may have written for the new file: then the two do not go together.
+        let is_sound = || -> Result<bool, StoreError> {
+            copy_aside(&self.connection, &aside)?;
+            let copy = Self::open(&aside, self.device, Durability::Unsynced)?;
+            Ok(copy.check()?.is_sound())
+        };
+        if !is_sound().unwrap_or(false) {
+            let _ = fs::remove_file(&aside);
+            return Before::Unreadable;
+        }
+        self.empty_log();
+        let acts_in = |path| acts_in_file_alone(path).unwrap_or_default();
+        let (old, new) = (acts_in(&aside), acts_in(&self.path));
+        if old.is_subset(&new) {
+            let _ = fs::remove_file(&aside);
+            return Before::Contained;
+        }
+        Before::Kept(aside)
+    }
+
+    /// Carries the write-ahead log over into the file and empties it, unless another program is at work: then it will.
+    fn empty_log(&self) {
+        let _ = self.connection.busy_timeout(Duration::ZERO);
+        let _ = self.connection.query_row("PRAGMA wal_checkpoint(TRUNCATE)", [], |_| Ok(()));
+        let _ = self.connection.busy_timeout(open::BUSY);
+    }
+
+    /// A look at the file while nothing else happens: whether it is still in its place, and with an empty log, so that
+    /// none is there for another file. Gives a number that changes when another connection has written.
+    ///
+    /// # Errors
+    /// When the file is not in its place: then what it held was put aside, and what stands there now is open. Or when it
+    /// cannot be read.
+    pub fn glance(&mut self) -> Result<i64, StoreError> {
+        self.make_sure()?;
+        if log_length(&self.path) > 0 {
+            self.empty_log();
+        }
+        self.data_version()
+    }
+
+    /// The error for one who can only look.
+    pub(super) fn look_in_place(&self) -> Result<(), StoreError> {
+        if self.is_in_place() {
+            return Ok(());
+        }
+        let (path, before) = (self.path.clone(), Before::Elsewhere);
+        Err(if path.exists() { StoreError::Replaced { path, before } } else { StoreError::Gone { path, before } })
+    }
+}
+
+impl Drop for Journal {
+    fn drop(&mut self) {
+        // Closing it would leave its log beside the new file.
+        if self.file != FileId::NONE && !self.is_in_place() {
+            self.put_aside();
+        }
+    }
+}
