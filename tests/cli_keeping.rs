@@ -74,6 +74,12 @@ fn what_is_lost_is_told_by_day() {
     let said = home.does("check --salvage saved.db");
     assert!(said.starts_with("3 of 5 acts brought out into saved.db"), "{said}");
     assert!(said.contains("lost, 2024-03-01: sow\nlost, 2024-03-12: count (of what is lost)\n"), "{said}");
+    // The count is whole, and what it says can be read and typed again.
+    assert!(said.contains("is told in saved.lost.csv, to be typed again"), "{said}");
+    let told = fs::read_to_string(home.file("saved.lost.csv")).unwrap();
+    let rows: Vec<&str> = told.lines().collect();
+    assert_eq!(rows.len(), 2, "{told}");
+    assert!(rows[1].starts_with("2024-03-12,") && rows[1].contains(",count,") && rows[1].contains("12"), "{told}");
 }
 
 #[test]
@@ -114,7 +120,10 @@ fn what_cannot_be_true_together_is_named_and_settled_either_way() {
             carried(&other, &one, "theirs.db");
             one.does("merge theirs.db")
         };
-        assert!(said.starts_with("2 acts brought in, 5 were here already"), "{said}");
+        assert!(
+            said.starts_with("2 acts brought in (0 new batches; dated 2024-03-20 to 2024-03-21), 5 were here already"),
+            "{said}"
+        );
         assert!(said.contains("2 acts contradict each other"), "{said}");
         let check = one.types("check --json");
         let check: serde_json::Value = serde_json::from_str(&check.out).unwrap();
@@ -140,26 +149,100 @@ fn what_cannot_be_true_together_is_named_and_settled_either_way() {
     }
 }
 
+/// However such folders name the second of two versions, and whatever the machine's language.
 #[test]
 fn the_copy_of_a_synchronised_folder_is_offered_until_it_is_merged() {
-    for name in ["journal (conflicted copy 2024-04-01).db", "journal.sync-conflict-20240401-101500-ABCDEFG.db"] {
-        let (one, other) = two_homes();
+    let (one, other) = two_homes();
+    let theirs = carried(&other, &other, "theirs.db");
+    let beside = |name: &str| one.journal().with_file_name(name);
+    fs::write(beside("journal conflict notes.txt"), "no journal").unwrap();
+    fs::write(beside("journal.conflict.db"), "no journal either").unwrap();
+    fs::copy(&theirs, beside("journal-2024.db")).unwrap();
+    let stranger = Home::empty();
+    stranger.script("place add attic --kind room --on 2024-01-01");
+    fs::copy(carried(&stranger, &stranger, "strange.db"), beside("journal-of-a-friend.db")).unwrap();
+    one.does("backup journal.before-i-tried.db");
+    fs::rename(one.file("journal.before-i-tried.db"), beside("journal.before-schema-9.db")).unwrap();
+    let due = one.does("due --on 2024-03-16");
+    assert!(!due.contains("that this journal lacks"), "{due}");
+    for name in [
+        "journal (conflicted copy 2024-04-01).db",
+        "journal.sync-conflict-20240401-101500-ABCDEFG.db",
+        "journal.db.sync-conflict-20240401-101500",
+        "journal (1).db",
+        "journal 2.db",
+        "journal-laptop.db",
+        "journal_conf(1).db",
+        "journal (in Konflikt stehende Kopie 2024-04-01).db",
+        "journal (copie en conflit).db",
+    ] {
         other.does("note 1 leaning --on 2024-03-15");
-        let theirs = carried(&other, &other, "theirs.db");
-        fs::copy(theirs, one.journal().with_file_name(name)).unwrap();
-        fs::write(one.journal().with_file_name("journal conflict notes.txt"), "no journal").unwrap();
-        fs::write(one.journal().with_file_name("journal.conflict.db"), "no journal either").unwrap();
+        fs::copy(carried(&other, &other, "theirs.db"), beside(name)).unwrap();
         let due = one.does("due --on 2024-03-16");
         assert_eq!(due.matches(name).count(), 2, "{due}");
-        assert!(due.contains("has 1 act that this journal lacks"), "{due}");
+        assert!(due.contains("has 1 act that this journal lacks") && due.contains("brings it in"), "{due}");
         let files = || fs::read_dir(one.journal().parent().unwrap()).unwrap().count();
         let before = files();
         // By its name alone, wherever the program is run from.
         let said = one.does(&format!("merge '{name}'"));
-        assert!(said.starts_with("1 acts brought in, 5 were here already"), "{said}");
+        assert!(said.starts_with("1 act brought in (0 new batches; dated 2024-03-15), "), "{said}");
+        assert!(said.contains(" were here already"), "{said}");
         assert!(files() <= before + 1, "only the day's copy is made");
         assert!(!one.does("due --on 2024-03-16").contains(name));
     }
+    // A name that nobody can type is not offered for typing, and nothing of it reaches the terminal.
+    other.does("note 1 leaning --on 2024-03-15");
+    fs::copy(carried(&other, &other, "theirs.db"), beside("journal \u{1b}[31m.db")).unwrap();
+    let due = one.does("due --on 2024-03-16");
+    assert!(due.contains("journal ?[31m.db") && due.contains("rename it") && !due.contains('\u{1b}'), "{due}");
+}
+
+#[test]
+fn a_journal_that_has_nothing_in_common_comes_in_only_when_it_is_meant() {
+    let (one, stranger) = (Home::empty(), Home::empty());
+    one.script(BEGINNING);
+    stranger.script(
+        "place add attic --kind room --on 2024-01-01
+         bench add attic/top --size 1200x400mm --on 2024-01-01
+         sow leek 'Old Rope' --seeds 20 --in half-tray --at attic --on 2024-03-01",
+    );
+    let theirs = carried(&stranger, &one, "theirs.db");
+    let refusal = one.refuses(&format!("merge {}", theirs.display()));
+    assert!(refusal.contains("3 acts and 1 batches of it would come in"), "{refusal}");
+    assert!(refusal.contains("--yes"), "{refusal}");
+    let said = one.does("merge theirs.db --yes");
+    assert!(said.starts_with("3 acts brought in (1 new batch; dated 2024-01-01 to 2024-03-01), 5 were here"), "{said}");
+    // Into an empty one anything may come, and a place of one name is enough in common.
+    let empty = Home::empty();
+    carried(&stranger, &empty, "theirs.db");
+    empty.does("merge theirs.db");
+    let neighbour = Home::empty();
+    neighbour.script("place add Sill --kind windowsill --on 2024-01-01");
+    carried(&neighbour, &one, "near.db");
+    one.does("merge near.db");
+}
+
+#[test]
+fn what_is_read_in_from_a_file_has_its_copy_made_first() {
+    let home = Home::empty();
+    home.script(BEGINNING);
+    let copies = home.journal().with_file_name("journal-copies");
+    fs::remove_dir_all(&copies).unwrap();
+    fs::write(home.file("days.csv"), "date,low,high\n2024-03-02,4.5,11\n").unwrap();
+    home.does("reading import days.csv --place sill --on 2024-03-12");
+    assert_eq!(fs::read_dir(&copies).unwrap().count(), 1);
+}
+
+#[test]
+fn a_copy_that_cannot_be_made_is_not_there_and_the_refusal_says_what_to_do() {
+    let home = Home::empty();
+    home.script(BEGINNING);
+    home.does("backup kept.db");
+    let refusal = home.refuses("backup kept.db");
+    assert!(refusal.ends_with("kept.db: the file is there already; name a file that is not there yet"), "{refusal}");
+    fs::write(home.file("days.csv"), "date,low,high\n2024-03-02,4.5,a cold one\n").unwrap();
+    let refusal = home.refuses("reading import days.csv --place sill --on 2024-03-12");
+    assert!(refusal.contains("line 2") && !refusal.contains("who may use it"), "{refusal}");
 }
 
 #[test]

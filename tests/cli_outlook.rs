@@ -85,7 +85,7 @@ fn all_but_all_up_is_all_up_once_the_rest_have_had_their_time() {
     );
     assert_eq!(word(&home, 1, "2024-03-12"), "emerging");
     assert_eq!(word(&home, 1, "2024-04-02"), "all up");
-    assert_eq!(action(&home, 1, "2024-04-02"), "nothing more to wait for: its warm place is free");
+    assert_eq!(action(&home, 1, "2024-04-02"), "nothing more to wait for, its warm place is free");
     assert!(due(&home, "count", "2024-04-02").is_empty());
     home.does("move 1 sill --on 2024-04-02");
     assert_eq!(action(&home, 1, "2024-04-02"), "nothing more to wait for");
@@ -169,7 +169,7 @@ fn a_slow_sowing_is_to_be_decided_on_when_its_last_good_day_is_near() {
     let by = &row(&home, 2, "2024-05-05")["sow_again"]["by"];
     assert_eq!(&near[0]["due"], by);
     assert!(near[0]["reason"].as_str().unwrap().ends_with("to be safe sow again by Friday"), "{near:?}");
-    assert!(flat(&home.does("due --on 2024-05-05")).contains("slow 2: keep it: "));
+    assert!(flat(&home.does("due --on 2024-05-05")).contains("slow 2: keep it, "));
     // Past that day there is nothing to be decided.
     assert!(due(&home, "slow", "2024-05-11").iter().all(|row| row["urgency"] == "ask"));
 }

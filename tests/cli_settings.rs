@@ -72,3 +72,17 @@ fn a_wrong_setting_is_told_with_its_file_line_and_key() {
         assert!(answer.err.contains(told) && answer.err.lines().count() == 1, "{answer:?}");
     }
 }
+
+#[test]
+fn a_settings_file_without_an_end_is_refused_before_it_is_read() {
+    for (name, link) in [("settings.toml", "/dev/zero"), ("figures.toml", "long.toml")] {
+        let home = with_settings("");
+        std::fs::write(home.file("long.toml"), "# and so on\n".repeat(200_000)).unwrap();
+        let file = home.file(".config/thumbpot").join(name);
+        let _ = std::fs::remove_file(&file);
+        std::os::unix::fs::symlink(home.file(link), &file).unwrap();
+        let refusal = home.types("due");
+        assert_eq!(refusal.code, 1, "{refusal:?}");
+        assert!(refusal.err.contains(name) && refusal.err.contains("longer than 1 MB"), "{refusal:?}");
+    }
+}

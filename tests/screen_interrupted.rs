@@ -26,7 +26,7 @@ impl Garden {
             &script,
             "place add sill --kind windowsill\nbench add sill/top --size 900x400mm\n\
              lot add leek 'Long Furrow' --seeds 200\n\
-             sow leek 'Long Furrow' --seeds 60 --in 72-cell --at sill/top\n",
+             sow leek 'Long Furrow' --seeds 60 --in 72-cell --at sill/top --on -14d\n",
         )
         .unwrap();
         garden.run(&["run", script.to_str().unwrap()]);

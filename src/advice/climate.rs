@@ -148,12 +148,15 @@ pub struct Learnt {
     pub now: (Belief, Belief),
     /// Readings that tell of each.
     pub readings: (u32, u32),
+    /// The share of each that is still the book's, 0 to 1.
+    pub from_book: (f64, f64),
 }
 
 impl Learnt {
     fn of(lift: &Lift) -> Self {
         let with_effect = lift.shares().round().clamp(0.0, f64::from(u32::MAX)) as u32;
-        Self { book: lift.before(), now: (lift.base(), lift.effect()), readings: (lift.readings(), with_effect) }
+        let (now, from_book) = ((lift.base(), lift.effect()), lift.from_book());
+        Self { book: lift.before(), now, readings: (lift.readings(), with_effect), from_book }
     }
 }
 

@@ -39,7 +39,7 @@ pub use cold::{
     Airing, Cold, Dusk, DuskMove, Floor, GoingOut, Group, HardeningRow, Known, LEAF_NOTE, Ladder, LastFrosts,
     LearntLift, LiftOf, NightAhead, NightsAhead, PlaceDay, PlaceNight, PlaceTonight, PlaceView, PlantedOut, Risk,
     SlowCold, SlowKind, StandsThere, ToFrame, Uncover, Verdict as ColdVerdict, WATCHED_DAYS, cold, costs, odds,
-    place_views, tonight_after, too_early,
+    place_views, sown_too_cold, tonight_after, too_early,
 };
 pub use compare::{By, Compared, Side, compared};
 pub use due::{Due, Task, Urgency, due, due_in_full, due_of, last_noted};

@@ -7,7 +7,7 @@ use std::process::ExitCode;
 
 use serde_json::{Value, json};
 
-use crate::desk::{self, Comparison, Desk, DeskError, Dispute, Paths};
+use crate::desk::{self, Comparison, Desk, DeskError, Dispute, Paths, Rescue};
 use crate::grammar::Consent;
 use crate::quantity::Date;
 use crate::store::{Findings, Loss, check_file};
@@ -92,7 +92,7 @@ pub(super) fn salvage(paths: &Paths, into: &Path, printer: &mut Printer) -> Resu
     if !paths.journal.exists() {
         return Err(DeskError::Nothing("there is no journal yet: nothing to bring out"));
     }
-    let salvaged = desk::salvage(&paths.journal, into, paths.device_id()?)?;
+    let Rescue { salvaged, told_in } = desk::salvage(&paths.journal, into, paths.device_id()?)?;
     let saved = Desk::open(into, paths.device_id()?, paths.trade()?)?;
     let disputes = saved.disputes(&salvaged.contradictions)?;
     let mut days: BTreeMap<Option<Date>, Vec<String>> = BTreeMap::new();
@@ -109,7 +109,7 @@ pub(super) fn salvage(paths: &Paths, into: &Path, printer: &mut Printer) -> Resu
             .collect();
         printer.json(&json!({
             "schema": 1, "report": "salvage", "file": into.display().to_string(), "acts": salvaged.acts, "lost": lost,
-            "copies": salvaged.copies, "set_aside": set_aside(&disputes),
+            "copies": salvaged.copies, "set_aside": set_aside(&disputes), "told_in": told_in,
         }));
         return Ok(ExitCode::SUCCESS);
     }
@@ -123,6 +123,12 @@ pub(super) fn salvage(paths: &Paths, into: &Path, printer: &mut Printer) -> Resu
     for (on, acts) in &days {
         let on = on.map_or_else(|| "on days that cannot be told".to_owned(), |on| on.to_string());
         printer.text(&format!("lost, {on}: {}", counted(acts)));
+    }
+    if let Some(table) = told_in {
+        printer.text(&format!(
+            "what can be read of those that speak of what is lost is told in {}, to be typed again",
+            table.display()
+        ));
     }
     tell_disputes(&disputes, printer);
     printer.text(&format!("the damaged file was not touched; look with --journal {}", into.display()));

@@ -51,7 +51,8 @@ fn read_and_do(words: &[OsString], printer: &mut Printer) -> Result<ExitCode, De
         Some(Command::Salvage { into }) => return files::salvage(&paths(journal)?, &into, printer),
         Some(Command::Plain(page)) => {
             let desk = open(&paths(journal)?)?;
-            printer.lines(&app::plain(&desk, page, on.unwrap_or(today), today)?);
+            let settings = screen_settings(&paths(None)?)?;
+            printer.lines(&app::plain(&desk, page, (on.unwrap_or(today), today), &settings)?);
         }
         Some(command) => {
             let mut desk = open(&paths(journal)?)?;

@@ -71,6 +71,7 @@ pub(super) fn report(desk: &Desk, report: &Report, on: Date, printer: &mut Print
         Report::Containers(word) => lists::containers(desk, word.as_ref(), on)?,
         Report::Crops(word) => lists::crops(desk, word.as_ref()),
         Report::Places => lists::places(desk, on)?,
+        Report::Cautions => lists::cautions(desk.trade()),
         Report::Compare { crop, by } => compare::compare(desk, crop, *by, on)?,
         Report::Why(words) => why::why(desk, words, on)?,
         Report::History { limit, batch } => history("history", &desk.history(limit.unwrap_or(USUAL_HISTORY), *batch)?),

@@ -245,14 +245,20 @@ pub(super) fn batch(view: &BatchView) -> Value {
 
 /// A course in figures; what is undefined is null, and says why under `undefined`.
 fn indices(indices: &Indices) -> Value {
-    let Indices { final_share, mean_days, t50, velocity, fit } = indices;
+    let Indices { final_share, mean_days, mean_error, t50, velocity, fit } = indices;
     let why = |what: &str, error: String| (what.to_owned(), Value::from(error));
-    let undefined = [("final_share", final_share), ("mean_days", mean_days), ("t50_days", t50), ("velocity", velocity)];
+    let undefined = [
+        ("final_share", final_share),
+        ("mean_days", mean_days),
+        ("mean_error_days", mean_error),
+        ("t50_days", t50),
+        ("velocity", velocity),
+    ];
     let undefined =
         undefined.into_iter().filter_map(|(what, figure)| Some(why(what, figure.as_ref().err()?.to_string())));
     let undefined = undefined.chain(fit.as_ref().err().map(|error| why("fit", error.to_string())));
     json!({
-        "final_share": final_share.ok(), "mean_days": mean_days.ok(), "t50_days": t50.ok(), "velocity": velocity.ok(),
+        "final_share": final_share.ok(), "mean_days": mean_days.ok(), "mean_error_days": mean_error.ok(), "t50_days": t50.ok(), "velocity": velocity.ok(),
         "fit": fit.as_ref().ok().map(|fit| json!({
             "final_share": fit.share(), "median_days": fit.median, "median_error_days": fit.median_error,
             "slope": fit.slope, "slope_error": fit.slope_error,

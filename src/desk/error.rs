@@ -63,7 +63,7 @@ pub enum DeskError {
     #[error("{0}")]
     NotFound(#[from] NotFound),
     /// Nothing of that name or number.
-    #[error("there is no {what} {}", called(name))]
+    #[error("there is no {what} {}{name}", called(what))]
     Unknown {
         /// What it was to be.
         what: &'static str,
@@ -233,7 +233,7 @@ impl DeskError {
     }
 }
 
-/// A number as it is; a name marked as one, or "left" would sound like what remains.
-fn called(name: &str) -> String {
-    if name.starts_with(|c: char| c.is_ascii_digit()) { name.to_owned() } else { format!("called {name}") }
+/// Before a name that the grower gave, or "no place left" would sound like what remains.
+fn called(what: &str) -> &'static str {
+    if matches!(what, "place" | "bench" | "carrier") { "called " } else { "" }
 }

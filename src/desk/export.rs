@@ -109,14 +109,14 @@ fn rows(
 
 /// What an entry is about, by the names people use.
 #[derive(Default)]
-struct About {
-    batch: String,
-    parts: String,
-    place: String,
+pub(super) struct About {
+    pub(super) batch: String,
+    pub(super) parts: String,
+    pub(super) place: String,
 }
 
 impl About {
-    fn of(books: &Books<'_>, entry: &Entry) -> Result<Self, DeskError> {
+    pub(super) fn of(books: &Books<'_>, entry: &Entry) -> Result<Self, DeskError> {
         let place =
             |id: PlaceId| -> Result<Self, DeskError> { Ok(Self { place: books.place_name(id)?, ..Self::default() }) };
         let bench =

@@ -52,7 +52,7 @@ pub use drafts::Drafts;
 pub use error::{DeskError, ErrorKind};
 pub use perform::Done;
 use rescue::Version;
-pub use rescue::{Comparison, Twin, salvage};
+pub use rescue::{Comparison, Rescue, Twin, salvage};
 pub use said::HistoryRow;
 pub use script::{DEMO_DAY, Ran, RefusedLine};
 pub use settings::{Paths, Throwaway, read_text, variable};

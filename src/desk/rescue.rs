@@ -5,12 +5,14 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::time::SystemTime;
 
+use crate::exchange::{CsvLog, CsvRow, NewFile};
 use crate::quantity::{ActId, DeviceId, message_shown};
-use crate::store::{self, Holding, Salvaged};
+use crate::store::{self, ActRecord, Books, Holding, Ruling, Salvaged};
 
 use super::copies::kept_copies;
 use super::error::DeskError;
-use super::said::{HistoryRow, row};
+use super::export::About;
+use super::said::{HistoryRow, row, sentence};
 use super::{Desk, Throwaway};
 
 /// What a copy holds beside the journal, for a look before it is put in the journal's place.
@@ -51,14 +53,80 @@ impl Twin {
     }
 }
 
+/// What was brought out of a damaged journal, and where the rest is told.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Rescue {
+    /// What was brought out.
+    pub salvaged: Salvaged,
+    /// The file with the words of acts that can be read and could not be brought out, if there are any.
+    pub told_in: Option<PathBuf>,
+}
+
 /// Brings every act that can be read whole out of a damaged journal, and out of the copies kept beside it, into a new
-/// one. The damaged file is only read.
+/// one. The damaged file is only read. What can be read and speaks of what is lost is told in a table beside the new
+/// journal, to be typed again.
 ///
 /// # Errors
-/// When the new file is there already, a file cannot be read or written, or no act can be read.
-pub fn salvage(journal: &Path, into: &Path, device: DeviceId) -> Result<Salvaged, DeskError> {
+/// When the new file or the table is there already, a file cannot be read or written, or no act can be read.
+pub fn salvage(journal: &Path, into: &Path, device: DeviceId) -> Result<Rescue, DeskError> {
     let folder = Throwaway::new()?;
-    Ok(store::salvage(journal, &kept_copies(journal), &folder.file("scratch.db"), into, device)?)
+    let table = into.with_extension("lost.csv");
+    let failed = |error: std::io::Error| DeskError::file(&table, &error);
+    // Begun before anything else, so that a name that is taken is known of in time; it gets its name only when finished.
+    let mut log = CsvLog::begin(NewFile::begin(&table).map_err(failed)?).map_err(failed)?;
+    let mut told = false;
+    let salvaged = store::salvage(
+        journal,
+        &kept_copies(journal),
+        &folder.file("scratch.db"),
+        into,
+        device,
+        |books, record| -> Result<(), DeskError> {
+            told = true;
+            as_far_as_known(books, record, &mut |row| log.row(row).map_err(failed))
+        },
+    )?;
+    if told {
+        log.end().and_then(NewFile::finish).map_err(failed)?;
+    }
+    Ok(Rescue { salvaged, told_in: told.then_some(table) })
+}
+
+/// A row for each entry of an act some of whose names may be lost.
+fn as_far_as_known(
+    books: &Books<'_>,
+    record: &ActRecord,
+    write: &mut dyn FnMut(&CsvRow<'_>) -> Result<(), DeskError>,
+) -> Result<(), DeskError> {
+    let undone = record.ruling == Ruling::Undone;
+    let bare = CsvRow {
+        on: record.happened,
+        act: record.id,
+        verb: &record.verb,
+        batch: "",
+        part: "",
+        fact: None,
+        place: "",
+        text: "",
+        undone,
+    };
+    for act in &record.rules_on {
+        write(&CsvRow { text: &format!("{}: {act}", record.verb), ..bare })?;
+    }
+    for entry in &record.entries {
+        let about = About::of(books, entry).unwrap_or_default();
+        let text = sentence(books, entry, &record.entries, None).ok().flatten().unwrap_or_default();
+        write(&CsvRow {
+            on: entry.on,
+            batch: &about.batch,
+            part: &about.parts,
+            fact: Some(&entry.fact),
+            place: &about.place,
+            text: &text,
+            ..bare
+        })?;
+    }
+    Ok(())
 }
 
 impl Desk {

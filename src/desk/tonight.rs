@@ -1,6 +1,6 @@
 //! What tonight is likely to do to plants just stood somewhere else: told with the act, whatever face it came from.
 
-use crate::advice::tonight_after;
+use crate::advice::{sown_too_cold, tonight_after};
 use crate::journal::{Entry, Fact, State, fold_until};
 use crate::quantity::{ContainerId, Date};
 use crate::store::Books;
@@ -25,8 +25,8 @@ pub(super) fn notice(
     if moved.is_empty() || books.latest_ordinary_day()?.is_some_and(|latest| on < latest) {
         return Ok(None);
     }
-    let history = books.history(scope_of(on))?;
-    Ok(tonight_after(&fold_until(&history, on).0, trade, on, &moved))
+    let (state, _) = fold_until(&books.history(scope_of(on))?, on);
+    Ok(tonight_after(&state, trade, on, &moved).or_else(|| sown_too_cold(&state, trade, on, &moved)))
 }
 
 /// A container stood, moved or put out where it is not in a house.

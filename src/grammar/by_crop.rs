@@ -81,3 +81,41 @@ pub fn parse_typed_by_crop(line: &str, today: Date, names: &Vocabulary) -> Resul
         None => Err(error),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn names() -> Vocabulary {
+        let batch = |text: &str, beside: &str| Word { text: text.to_owned(), beside: beside.to_owned() };
+        let batches = vec![batch("4", "leek Second"), batch("3", "leek First"), batch("2", "tomato Copper Lantern")];
+        Vocabulary { batches, ..Vocabulary::default() }
+    }
+
+    fn numbered(line: &str) -> Result<Option<String>, String> {
+        let words = shlex::split(line).unwrap();
+        with_number(&words, &names()).map(|words| words.map(|words| words.join(" "))).map_err(|error| error.message)
+    }
+
+    #[test]
+    fn a_crop_stands_for_its_only_open_batch() {
+        assert_eq!(numbered("count tomato 14"), Ok(Some("count 2 14".to_owned())));
+        assert_eq!(numbered("thumbpot lose Tom 3"), Ok(Some("thumbpot lose 2 3".to_owned())));
+        assert_eq!(numbered("count 'tomato copper' 14"), Ok(Some("count 2 14".to_owned())));
+        // Too little, nothing of it, a number, or a word that is no batch: left as it is.
+        for line in ["count to 14", "count carrot 14", "count 2 14", "move tomato frame", "count", ""] {
+            assert_eq!(numbered(line), Ok(None), "{line}");
+        }
+        let which = "BATCH|PART: 'leek' could be 3 (leek First) or 4 (leek Second)";
+        assert_eq!(numbered("count leek 5"), Err(which.to_owned()));
+    }
+
+    #[test]
+    fn a_line_is_read_by_its_numbers_first() {
+        let today = Date::from_ymd_opt(2026, 4, 1).unwrap();
+        let read = |line: &str| parse_typed_by_crop(line, today, &names());
+        assert_eq!(read("count tomato 14"), parse_typed("count 2 14", today));
+        assert_eq!(read("count tomato many"), parse_typed("count 2 many", today));
+        assert_eq!(read("count carrot 5"), parse_typed("count carrot 5", today));
+    }
+}

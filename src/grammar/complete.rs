@@ -306,7 +306,9 @@ fn of_kind(kind: &str, read: &Read<'_>, names: &Vocabulary) -> Vec<Offer> {
         "CAUSE" => Cause::ALL.iter().map(|cause| offer(cause.word(), "")).collect(),
         "LIGHT" => Light::ALL.iter().map(|light| offer(light.word(), "")).collect(),
         "WORD" => Treatment::ALL.iter().map(|treatment| offer(treatment.word(), "")).collect(),
-        "PAGE" => plain(&["morning", "batch", "cells", "tonight", "benches", "in-hand", "place", "journal", "keys"]),
+        "PAGE" => plain(&[
+            "morning", "batch", "cells", "tonight", "benches", "plan", "in-hand", "place", "round", "journal", "keys",
+        ]),
         "DATE" => plain(&["today", "yesterday", "-2d", "-3d", "-7d"]),
         word if word.starts_with(|c: char| c.is_ascii_lowercase()) => plain(&[word]),
         // A number, a size, a text: only the grower knows it.

@@ -85,11 +85,8 @@ pub struct Costs {
 
 impl Costs {
     /// Carrying a tray in and out again against a night below the working floor of a tender plant, which lies well above
-    /// its death and sets it back: one to three. Common practice, no source.
+    /// its death and sets it back, or of a hardy one that is not hardened yet: one to three. Common practice, no source.
     pub const TENDER: Self = Self { acting: 1.0, harm: 3.0 };
-    /// The same for a hardy plant that is soft, which a frost under its floor hurts: one to five. Common practice, no
-    /// source.
-    pub const SOFT: Self = Self { acting: 1.0, harm: 5.0 };
     /// The same for a half-hardy plant, whose floor is a frost that scorches: one to eight. Common practice, no source.
     pub const HALF_HARDY: Self = Self { acting: 1.0, harm: 8.0 };
     /// The same for plants that stand some frost once hardened: under their floor they freeze through, one to twelve.
@@ -103,15 +100,6 @@ impl Costs {
     pub fn new(acting: f64, harm: f64) -> Result<Self, CostError> {
         let good = |cost: f64| cost.is_finite() && cost > 0.0;
         if good(acting) && good(harm) { Ok(Self { acting, harm }) } else { Err(CostError { acting, harm }) }
-    }
-
-    /// The costs of a night between two kinds of night: `share` 0 is the first, 1 the second. A share that is not a number
-    /// counts as 1.
-    #[must_use]
-    pub fn toward(self, other: Self, share: f64) -> Self {
-        let share = if share.is_nan() { 1.0 } else { share.clamp(0.0, 1.0) };
-        let between = |from: f64, to: f64| from + share * (to - from);
-        Self { acting: between(self.acting, other.acting), harm: between(self.harm, other.harm) }
     }
 
     /// What a harmful night costs, in the unit of acting once.
@@ -193,15 +181,6 @@ mod tests {
         assert_eq!(advice(-0.69), Advice::Leave); // P = 0.2451 (printed table)
         for (acting, harm) in [(0.0, 1.0), (1.0, -1.0), (f64::NAN, 1.0), (1.0, f64::INFINITY)] {
             assert!(Costs::new(acting, harm).is_err());
-        }
-    }
-
-    #[test]
-    fn costs_lie_between_two_kinds_of_night() {
-        // One to five and one to twelve: halfway one to 8.5.
-        let at = |share| Costs::SOFT.toward(Costs::HARDY, share).harm();
-        for (share, harm) in [(0.0, 5.0), (0.5, 8.5), (1.0, 12.0), (7.0, 12.0), (f64::NAN, 12.0)] {
-            assert!((at(share) - harm).abs() < 1e-12, "{share}");
         }
     }
 

@@ -62,20 +62,22 @@ const FURTHEST: usize = 2_000;
 
 /// Brings every act that can be read whole out of a damaged journal into a new one. The damaged file, with the
 /// write-ahead log beside it, is only read, and so are `copies` of it, newest first, for what the damage took since.
-/// `scratch` is a file that does not exist yet.
+/// `scratch` is a file that does not exist yet. `bereft` is told each act that is whole and cannot be taken, since it
+/// speaks of what is lost, with all that was found: it can still be read.
 ///
 /// # Errors
-/// When the new file is there already, a file cannot be read or written, or no act can be read.
-pub fn salvage(
+/// When the new file is there already, a file cannot be read or written, no act can be read, or what `bereft` returns.
+pub fn salvage<E: From<StoreError>>(
     damaged: &Path,
     copies: &[PathBuf],
     scratch: &Path,
     new: &Path,
     device: DeviceId,
-) -> Result<Salvaged, StoreError> {
+    mut bereft: impl FnMut(&Books<'_>, &ActRecord) -> Result<(), E>,
+) -> Result<Salvaged, E> {
     if new.exists() {
         let source = std::io::Error::new(std::io::ErrorKind::AlreadyExists, "the file is there already");
-        return Err(StoreError::File { path: new.to_owned(), source });
+        return Err(StoreError::File { path: new.to_owned(), source }.into());
     }
     let mut salvaged = Salvaged::default();
     let mut hints = Hints::default();
@@ -94,7 +96,7 @@ pub fn salvage(
         }
         Ok::<_, StoreError>(())
     })?;
-    scratch.read(|theirs| {
+    let left = scratch.read(|theirs| {
         let whole = theirs.whole_acts(&hints)?;
         if whole.is_empty() {
             return Err(StoreError::NotAJournal(damaged.to_owned()));
@@ -102,6 +104,11 @@ pub fn salvage(
         let mut journal = Journal::open(new, device, Durability::Synced)?;
         journal.write(|ours| ours.take_whole(theirs, &whole, &hints, &mut salvaged))
     })?;
+    if !left.is_empty() {
+        // For the numbers and letters of what can still be told of; where it comes to nothing they stay untold.
+        let _ = scratch.write(|books| books.refold(&mut Merged::default()));
+        scratch.read(|theirs| left.iter().try_for_each(|record| bereft(theirs, record)))?;
+    }
     Ok(salvaged)
 }
 
@@ -306,17 +313,17 @@ impl Books<'_> {
         Ok(whole)
     }
 
-    /// Takes whole acts into this new journal, all but those that speak of what is lost.
+    /// Takes whole acts into this new journal, all but those that speak of what is lost; gives those.
     fn take_whole(
         &self,
         theirs: &Books<'_>,
         whole: &[Whole],
         hints: &Hints,
         salvaged: &mut Salvaged,
-    ) -> Result<(), StoreError> {
+    ) -> Result<Vec<ActRecord>, StoreError> {
         let mut keys: BTreeMap<EntryId, EntryId> = BTreeMap::new();
         let mut taken: BTreeSet<Uuid> = BTreeSet::new();
-        let mut bereft: BTreeSet<i64> = BTreeSet::new();
+        let mut left = Vec::new();
         for act in whole {
             let record = &act.record;
             let own = |id: &EntryId| record.entries.iter().any(|entry| entry.id == *id);
@@ -327,7 +334,7 @@ impl Books<'_> {
                 self.take_act(theirs, record.row, act.device.as_bytes(), &act.digest, &mut keys)?;
                 taken.insert(record.id.0);
             } else {
-                bereft.insert(record.row);
+                left.push(record.clone());
             }
         }
         self.note_lost(whole)?;
@@ -337,8 +344,9 @@ impl Books<'_> {
         salvaged.contradictions = merged.contradictions;
         let rows: BTreeSet<i64> =
             whole.iter().filter(|act| taken.contains(&act.record.id.0)).map(|act| act.record.row).collect();
+        let bereft = left.iter().map(|record| record.row).collect();
         salvaged.lost = theirs.lost_beside(&rows, &bereft, hints)?;
-        Ok(())
+        Ok(left)
     }
 
     /// Notes the digests that acts taken are chained to and that are not of any act here.

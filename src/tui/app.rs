@@ -6,15 +6,16 @@ use std::time::Duration;
 
 use crossterm::event::{KeyCode, KeyEvent, KeyModifiers, MouseButton, MouseEvent, MouseEventKind};
 
-use crate::advice::PartView;
+use crate::advice::{BenchPlan, PartView};
 use crate::desk::{self, DayForecast, Desk, DeskError, Done, Drafts, Fetched};
 use crate::grammar::{ActRef, Later, PartRef, PlainPage, Report, Request, Step};
-use crate::quantity::{ActId, BatchId, Date, PartId};
+use crate::quantity::{ActId, BatchId, Date, Name, PartId};
 
 use super::draft::{Draft, Keeper};
 use super::message::{Dated, Effect, Key, MayGo, Message, Press, Sight, Trouble};
-use super::model::{Model, Overlay, Page, Question, Tone, Yes};
+use super::model::{Cursor, Model, Overlay, Page, Question, Tone, Yes};
 use super::plain;
+use super::rows::Section;
 use super::settings::ScreenSettings;
 use super::terminal::{Ending, Event, Mouse, Screen, ScreenError};
 use super::theme::Look;
@@ -123,6 +124,7 @@ pub fn run(
             Event::Resize { .. } | Event::Focus(_) | Event::Continued => continue,
         };
         if let Go::Out = take_in(&mut model, message, &mut outside) {
+            outside.keeper.keep(&model, desk::minute());
             return Ok(Left::Asked);
         }
         if let Some(line) = aside.take() {
@@ -138,26 +140,42 @@ pub fn run(
 ///
 /// # Errors
 /// When the batch is not known or the journal cannot be read.
-pub fn plain(desk: &Desk, page: PlainPage, on: Date, today: Date) -> Result<Vec<String>, DeskError> {
+pub fn plain(
+    desk: &Desk,
+    page: PlainPage,
+    (on, today): (Date, Date),
+    settings: &ScreenSettings,
+) -> Result<Vec<String>, DeskError> {
+    let place = |name: &Name| {
+        let state = desk.state(on)?;
+        let found = state.places.iter().find(|(_, place)| place.name.same_as(name.as_str())).map(|(id, _)| *id);
+        found.ok_or(DeskError::Nothing("no place of that name"))
+    };
+    let mut bench = None;
     let page = match page {
-        PlainPage::Keys => return Ok(plain::keys()),
+        PlainPage::Keys => return Ok(plain::keys(&settings.keys)),
         PlainPage::Morning => Page::Morning,
         PlainPage::Batch(batch) => Page::Batch(desk.batch(batch, on)?.id),
         PlainPage::Cells(part) => Page::Cells(with_cells(desk, part, on)?),
         PlainPage::Tonight => Page::Tonight,
         PlainPage::Benches => Page::Benches,
+        PlainPage::Plan(name) => {
+            bench = Some(name);
+            Page::Plan
+        }
         PlainPage::InHand => Page::InHand,
-        PlainPage::Place(name) => Page::Place(
-            desk.climate(Some(&name), on)?
-                .first()
-                .map(|view| view.place)
-                .ok_or(DeskError::Nothing("no place of that name"))?,
-        ),
+        PlainPage::Place(name) => Page::Place(place(&name)?),
+        PlainPage::Round(name) => Page::Round(place(&name)?),
         PlainPage::Journal => Page::Journal,
     };
-    let mut model = Model::new(desk.board(on)?, today);
-    if let Page::Cells(part) = page {
-        model.tray = Tray::open(&model.board.state, part);
+    let mut model = Model::new(desk.board(on)?, today).with(settings);
+    match page {
+        Page::Cells(part) => model.tray = Tray::open(&model.board.state, part),
+        Page::Round(place) => {
+            let round = model.round_of(place);
+            model.rounds.insert(place, round);
+        }
+        _ => {}
     }
     // There are no keys to ask for the rest by.
     model.in_full = true;
@@ -167,6 +185,14 @@ pub fn plain(desk: &Desk, page: PlainPage, on: Date, today: Date) -> Result<Vec<
     let batch = if let Page::Batch(batch) = page { Some(batch) } else { None };
     let acts = if page == Page::Journal { u32::MAX } else { 0 };
     model.see(sight(desk, on, batch, acts, page)?);
+    if let Some(bench) = bench {
+        let named =
+            |plan: &BenchPlan| plan.place_name.same_as(bench.place.as_str()) && plan.name.same_as(bench.name.as_str());
+        let found = model.plans.iter().find(|plan| named(plan)).map(|plan| plan.bench);
+        let row = model.on_benches().position(|row| Some(row.bench()) == found);
+        let index = row.ok_or(DeskError::Nothing("no bench of that name"))?;
+        model.set_cursor(Cursor { section: Section::Standing, index });
+    }
     Ok(plain::plain(&model))
 }
 

@@ -4,9 +4,10 @@ use chrono::NaiveDateTime;
 use serde::{Deserialize, Serialize};
 
 use crate::desk::{Board, Drafts, SeedLeft};
+use crate::journal::Ticks;
 use crate::quantity::{Date, is_hidden};
 
-use super::form::{Form, Takes, Verb, add_menu, forecast_menu, open, parts_named, sow};
+use super::form::{Form, Takes, Verb, add_menu, forecast_menu, open, part_word, parts_named, sow};
 use super::model::{Choose, Menu, Model, Overlay, Yes};
 use super::rows::Subject;
 
@@ -31,6 +32,27 @@ pub enum HalfEntered {
     Form(HalfForm),
     /// A line.
     Line(String),
+    /// A tray being ticked.
+    Ticks(HalfTicked),
+}
+
+/// The ticks of a tray, as far as they were made.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct HalfTicked {
+    /// The part, as [`part_word`] writes it.
+    pub part: String,
+    /// The cells ticked.
+    pub ticks: Ticks,
+}
+
+impl HalfTicked {
+    /// The ticks in the words of the command line.
+    #[must_use]
+    pub fn line(&self) -> String {
+        let doubled = self.ticks.doubled();
+        let doubled = if doubled.is_empty() { String::new() } else { format!(" --doubled {doubled}") };
+        format!("count {} --cells {}{doubled}", self.part, self.ticks.cells())
+    }
 }
 
 /// A form as far as it was filled in.
@@ -60,6 +82,7 @@ impl Draft {
         let clean = |text: &mut String| *text = text.chars().filter(|c| !is_hidden(*c)).take(LONGEST).collect();
         match &mut draft.what {
             HalfEntered::Line(line) => clean(line),
+            HalfEntered::Ticks(half) => clean(&mut half.part),
             HalfEntered::Form(form) => {
                 for list in [&mut form.head, &mut form.parts] {
                     list.truncate(MOST_FIELDS);
@@ -89,8 +112,9 @@ impl Draft {
     #[must_use]
     pub fn offer(&self, today: Date) -> String {
         let line = match &self.what {
-            HalfEntered::Line(line) => line,
-            HalfEntered::Form(form) => &form.line,
+            HalfEntered::Line(line) => line.clone(),
+            HalfEntered::Form(form) => form.line.clone(),
+            HalfEntered::Ticks(half) => half.line(),
         };
         let at = self.at.format("%H:%M");
         if self.at.date() == today {
@@ -146,6 +170,7 @@ impl HalfForm {
             }
             field.put_back(&half.typed, half.chosen.as_deref(), half.fresh);
         }
+        form.fields.iter_mut().take(self.focus).for_each(|field| field.seen = true);
         form.focus = self.focus.min(form.fields.len().saturating_sub(1));
         Some(form)
     }
@@ -188,7 +213,12 @@ impl Model {
             },
             _ => None,
         });
-        open.or_else(|| self.set_aside.as_ref().map(|draft| draft.what.clone()))
+        let ticked = || {
+            let tray = self.tray.as_ref().filter(|tray| tray.changed() > 0)?;
+            let part = part_word(&self.board, tray.part)?;
+            Some(HalfEntered::Ticks(HalfTicked { part, ticks: tray.ticks() }))
+        };
+        open.or_else(ticked).or_else(|| self.set_aside.as_ref().map(|draft| draft.what.clone()))
     }
 }
 

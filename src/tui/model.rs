@@ -135,6 +135,17 @@ impl Menu {
     }
 }
 
+/// The actions of a page, narrowed by words.
+#[derive(Clone, Debug, Default)]
+pub struct Palette {
+    /// The one that Enter does, among those that have the words.
+    pub at: usize,
+    /// What they are narrowed by.
+    pub words: tui_input::Input,
+    /// True while letters go to the words.
+    pub finding: bool,
+}
+
 /// What lies open on top of a page.
 #[derive(Clone, Debug)]
 pub enum Overlay {
@@ -164,11 +175,8 @@ pub enum Overlay {
         /// Lines scrolled away.
         scroll: u16,
     },
-    /// Every key and what it does.
-    Help {
-        /// Lines scrolled away.
-        scroll: u16,
-    },
+    /// The keys of the page and what they do, to be read, found and done.
+    Help(Palette),
 }
 
 /// Where the grower is on a page.

@@ -7,7 +7,7 @@ use thumbpot::desk::{Desk, DeskError};
 use thumbpot::exchange::{DayOfReadings, Fields, days_in_csv, forecast_in};
 use thumbpot::grammar::{AfterRefusal, parse, parse_line};
 use thumbpot::quantity::{Celsius, Date, DeviceId, is_hidden};
-use thumbpot::store::{Durability, Journal, Scope, check_file, salvage};
+use thumbpot::store::{Durability, Journal, Scope, check_file};
 use thumbpot::trade::Trade;
 
 const DEVICE: DeviceId = DeviceId(uuid::Uuid::from_u128(0x7070_7070_7070_4070_8070_7070_7070_7070));
@@ -95,7 +95,7 @@ pub(crate) const LONGEST_PATCHES: usize = 256;
 /// The input patches a sound journal, so that no more than a little of it is wrong.
 pub(crate) fn journal(input: &[u8]) {
     let folder = tempfile::tempdir().unwrap();
-    let [path, scratch, new] = ["journal.db", "scratch.db", "new.db"].map(|name| folder.path().join(name));
+    let [path, new] = ["journal.db", "new.db"].map(|name| folder.path().join(name));
     let mut bytes = JOURNAL.clone();
     let mut rest = input;
     while let Some((head, tail)) = rest.split_at_checked(PATCH) {
@@ -105,7 +105,7 @@ pub(crate) fn journal(input: &[u8]) {
         rest = tail;
     }
     std::fs::write(&path, &bytes).unwrap();
-    match salvage(&path, &[], &scratch, &new, DEVICE) {
+    match thumbpot::desk::salvage(&path, &new, DEVICE) {
         Ok(_) => {
             let findings = Journal::open(&new, DEVICE, Durability::Unsynced).unwrap().check().unwrap();
             assert!(findings.is_sound(), "{findings:?}");

@@ -73,6 +73,11 @@ impl Disk {
         disk
     }
 
+    /// Puts another folder on the same disk.
+    pub(crate) fn share(folder: &Path, disk: &Arc<Self>) {
+        DISKS.lock().unwrap().insert(folder.canonicalize().unwrap(), Arc::clone(disk));
+    }
+
     pub(crate) fn ops_since(&self, done: usize) -> Vec<Op> {
         self.0.lock().unwrap().ops[done..].to_vec()
     }

@@ -2,14 +2,16 @@
 //! holds exactly the acknowledged acts, and each refusal said what happened.
 
 use std::collections::BTreeSet;
+use std::path::PathBuf;
 
+use tempfile::TempDir;
 use thumbpot::desk::DeskError;
 use thumbpot::grammar::AfterRefusal;
-use thumbpot::store::{Durability, Journal};
+use thumbpot::store::{Durability, Journal, holding};
 
 use super::derived::{DEVICE, day, desk};
 use super::disk::{Call, Disk, Failing, Fault};
-use super::power::acts_of;
+use super::power::{acts_in, acts_of};
 use super::times;
 
 const LINES: [&str; 11] = [
@@ -58,6 +60,8 @@ fn sit(fault: Fault) -> Outcome {
             });
             assert!(ran.is_ok());
         }
+        // The quiet moment after, when the log is carried over into the file.
+        let _ = desk.glance();
     }
     let fired = disk.mend();
     let journal = Journal::open(&path, DEVICE, Durability::Synced);
@@ -76,55 +80,166 @@ fn without_path(error: &DeskError) -> String {
     text.split_once("journal.db ").map_or(text.clone(), |(_, rest)| rest.to_owned())
 }
 
-fn every_point(call: Call) {
+/// Every call of a kind fails in turn; gives what was said of it.
+fn every_point(call: Call) -> BTreeSet<String> {
     let mut messages = BTreeSet::new();
-    let mut runs = 0;
+    let (mut runs, mut fired) = (0, 0);
     for after in 0.. {
-        let mut fired = false;
+        let before = fired;
         for kind in 0..times(1, 8) {
             let kind = usize::try_from(if times(0, 1) == 1 { kind } else { after }).unwrap();
             let failing = EVERY_FAILING[kind % EVERY_FAILING.len()];
             let fault = Fault { call, after, failing, for_ever: kind / EVERY_FAILING.len() % 2 == 1 };
             let outcome = sit(fault);
-            fired |= outcome.fired;
-            messages.extend(outcome.messages);
+            fired += u32::from(outcome.fired);
+            for message in &outcome.messages {
+                assert!(is_right(call, failing, message), "{fault:?} is told as: {message}");
+            }
+            messages.extend(outcome.messages.into_iter().map(|message| (failing as u8, message)));
             runs += 1;
         }
-        if !fired {
+        if fired == before {
             assert!(after > 0, "{call:?}: nothing ever failed");
             break;
         }
     }
-    println!("{call:?}: {runs} runs; {messages:#?}");
-    assert!(!messages.is_empty(), "{call:?}: a failing disk was never told of");
-    for message in messages {
-        let is_told = ["disk", "cannot be opened", "cannot be written", "brought up to date", "damaged"];
-        assert!(is_told.iter().any(|words| message.contains(words)), "{call:?}: {message}");
-    }
+    println!("{call:?}: {fired} faults in {runs} runs; {messages:#?}");
+    messages.into_iter().map(|(_, message)| message).collect()
+}
+
+/// What a fault may be told as: a full disk as full, one that takes no writing as that, and no other as damage.
+fn is_right(call: Call, failing: Failing, message: &str) -> bool {
+    // Only what is opened or written can be full, and only what is written closed to writing.
+    let words: &[&str] = match (call, failing) {
+        (Call::Open | Call::Write, Failing::Full) => &["is full"],
+        (Call::Write, Failing::ReadOnly) => &["cannot be written", "readonly"],
+        (Call::Open, _) => &["cannot be opened", "unable to open"],
+        _ => &["the disk failed", "disk I/O error"],
+    };
+    words.iter().any(|words| message.contains(words))
 }
 
 #[test]
 fn every_write_fails_in_turn() {
-    every_point(Call::Write);
+    assert!(!every_point(Call::Write).is_empty(), "a failing disk was never told of");
 }
 
 #[test]
 fn every_sync_fails_in_turn() {
-    every_point(Call::Sync);
+    assert!(!every_point(Call::Sync).is_empty(), "a failing disk was never told of");
 }
 
+/// Neither is part of an act: they come after, when the log is carried over, and at the first beginning.
 #[test]
 fn every_truncation_and_deletion_fails_in_turn() {
-    for call in [Call::Truncate, Call::Delete] {
-        for after in 0..4 {
-            for for_ever in [false, true] {
-                sit(Fault { call, after, failing: Failing::Error, for_ever });
-            }
-        }
-    }
+    every_point(Call::Truncate);
+    every_point(Call::Delete);
 }
 
 #[test]
 fn every_opening_fails_in_turn() {
-    every_point(Call::Open);
+    assert!(!every_point(Call::Open).is_empty(), "a failing disk was never told of");
+}
+
+/// A journal, a copy of its beginning, and another machine's that went on from there.
+struct Kept {
+    folder: TempDir,
+    beginning: BTreeSet<String>,
+    all: BTreeSet<String>,
+    other: BTreeSet<String>,
+}
+
+impl Kept {
+    fn file(&self, name: &str) -> PathBuf {
+        self.folder.path().canonicalize().unwrap().join(name)
+    }
+
+    fn new() -> Self {
+        let mut kept =
+            Self { folder: tempfile::tempdir().unwrap(), beginning: acts(&[]), all: acts(&[]), other: acts(&[]) };
+        let [path, beginning, other] = ["journal.db", "beginning.db", "other.db"].map(|name| kept.file(name));
+        let mut open = desk(&path, Durability::Unsynced).unwrap();
+        open.run(&LINES[..4].join("\n"), day(40), AfterRefusal::Stop, |_, _| {}).unwrap();
+        open.back_up(&beginning).unwrap();
+        open.back_up(&other).unwrap();
+        open.run(&LINES[4..].join("\n"), day(40), AfterRefusal::GoOn, |_, _| {}).unwrap();
+        drop(open);
+        let mut theirs = desk(&other, Durability::Unsynced).unwrap();
+        theirs.run("note sill dusty\nnote sill dark", day(40), AfterRefusal::Stop, |_, _| {}).unwrap();
+        drop(theirs);
+        kept.beginning = acts(&acts_in(&beginning).unwrap());
+        kept.all = acts(&acts_in(&path).unwrap());
+        kept.other = acts(&acts_in(&other).unwrap());
+        kept
+    }
+}
+
+fn acts(list: &[String]) -> BTreeSet<String> {
+    list.iter().cloned().collect()
+}
+
+/// Copies, merges and restores on a disk that fails; `None` when it never did.
+fn keep(fault: Fault) -> Option<usize> {
+    let kept = Kept::new();
+    let (path, copies) = (kept.file("journal.db"), kept.file("journal-copies"));
+    std::fs::create_dir(&copies).unwrap();
+    let disk = Disk::under(kept.folder.path(), Some(fault));
+    Disk::share(&copies, &disk);
+    let mut said = Vec::new();
+    let mut expected = vec![kept.all.clone()];
+    let mut copied = false;
+    if let Ok(mut desk) = desk(&path, Durability::Synced) {
+        copied = desk.back_up(&kept.file("copy.db")).map_err(|error| said.push(without_path(&error))).is_ok();
+        _ = desk.keep_copy(day(41)).map_err(|error| said.push(without_path(&error)));
+        let union: BTreeSet<String> = kept.all.union(&kept.other).cloned().collect();
+        match desk.merge(&kept.file("other.db")) {
+            Ok(_) => expected = vec![union],
+            Err(error) => said.push(without_path(&error)),
+        }
+        match desk.restore(&kept.file("beginning.db")) {
+            Ok((_, aside)) => {
+                assert_eq!(acts(&acts_in(&aside).unwrap()), expected[0], "{fault:?}: put aside");
+                expected = vec![kept.beginning.clone()];
+            }
+            // It may fail after it is done, when the journal is opened anew.
+            Err(error) => {
+                said.push(without_path(&error));
+                expected.push(kept.beginning.clone());
+            }
+        }
+    }
+    let fired = disk.mend();
+    let journal = Journal::open(&path, DEVICE, Durability::Synced).unwrap_or_else(|error| panic!("{fault:?}: {error}"));
+    let found = acts(&acts_of(&journal).unwrap());
+    assert!(expected.contains(&found), "{fault:?}: {} acts; {said:?}", found.len());
+    assert!(journal.check().unwrap().is_sound(), "{fault:?}");
+    // A copy that is there is whole, and one that was called made is there.
+    assert_eq!(kept.file("copy.db").exists(), copied, "{fault:?}: {said:?}");
+    for folder in [kept.folder.path(), &copies] {
+        for file in std::fs::read_dir(folder).unwrap().map(|file| file.unwrap().path()) {
+            assert!(file.extension().is_none_or(|ending| ending != "part"), "{fault:?}: {}", file.display());
+            if file.extension().is_some_and(|ending| ending == "db") {
+                assert!(holding(&file).is_ok(), "{fault:?}: {} is torn", file.display());
+            }
+        }
+    }
+    fired.then_some(said.len())
+}
+
+#[test]
+fn copies_merges_and_restores_on_a_failing_disk_are_whole_or_not_there() {
+    let step = usize::try_from(times(9, 1)).unwrap();
+    for call in [Call::Open, Call::Write, Call::Sync, Call::Truncate, Call::Delete] {
+        let (mut faults, mut told) = (0, 0);
+        let step = if call == Call::Write { step } else { 1 };
+        for after in (0..).step_by(step) {
+            let failing = EVERY_FAILING[after / step % EVERY_FAILING.len()];
+            let for_ever = after / step / EVERY_FAILING.len() % 2 == 1;
+            let Some(said) = keep(Fault { call, after: after as u64, failing, for_ever }) else { break };
+            faults += 1;
+            told += u32::from(said > 0);
+        }
+        println!("{call:?}: {faults} faults, {told} told of");
+        assert!(faults > 0 || call == Call::Delete, "{call:?}: nothing ever failed");
+    }
 }

@@ -15,6 +15,7 @@ mod flat;
 mod opening;
 mod power;
 mod processes;
+mod replaced;
 mod salvage;
 mod season;
 mod stored;

@@ -87,6 +87,50 @@ fn a_journal_and_all_beside_it_is_for_its_owner_alone() {
     assert!(matches!(open(&path).unwrap_err(), StoreError::ReadOnly(_)));
 }
 
+#[cfg(unix)]
+#[test]
+fn a_journal_that_others_could_read_is_taken_out_of_their_hands() {
+    use std::os::unix::fs::PermissionsExt as _;
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("journal.db");
+    let desk = |path: &Path| super::derived::desk(path, Durability::Synced).unwrap();
+    let mut first = desk(&path);
+    let today = super::derived::day(0);
+    first.run("place add sill --kind windowsill", today, thumbpot::grammar::AfterRefusal::Stop, |_, _| {}).unwrap();
+    drop(first);
+    // As one that was copied from a stick, with what a program that died left beside it.
+    for name in ["journal.db", "journal.db-wal"] {
+        let file = std::fs::File::options().append(true).create(true).open(folder.path().join(name)).unwrap();
+        file.set_permissions(std::fs::Permissions::from_mode(0o644)).unwrap();
+    }
+    let open = desk(&path);
+    let copy = open.keep_copy(today).unwrap().unwrap();
+    for (file, mode) in [
+        (path.clone(), 0o600),
+        (path.with_extension("db-wal"), 0o600),
+        (path.with_extension("db-shm"), 0o600),
+        (copy.clone(), 0o600),
+        (copy.parent().unwrap().to_owned(), 0o700),
+    ] {
+        let found = std::fs::metadata(&file).unwrap().permissions().mode() & 0o777;
+        assert_eq!(found, mode, "{}: {found:o}", file.display());
+    }
+}
+
+#[test]
+fn a_days_copy_is_made_again_where_only_a_beginning_of_it_is_there() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("journal.db");
+    let mut desk = super::derived::desk(&path, Durability::Synced).unwrap();
+    let today = super::derived::day(0);
+    desk.run("place add sill --kind windowsill", today, thumbpot::grammar::AfterRefusal::Stop, |_, _| {}).unwrap();
+    let copy = desk.keep_copy(today).unwrap().unwrap();
+    assert_eq!(desk.keep_copy(today).unwrap(), None);
+    std::fs::write(&copy, "").unwrap();
+    assert_eq!(desk.keep_copy(today).unwrap(), Some(copy.clone()));
+    assert_eq!(thumbpot::store::holding(&copy).unwrap().acts, 1);
+}
+
 #[test]
 fn a_restored_backup_is_the_journal_as_it_was_and_the_other_is_kept() {
     let folder = tempfile::tempdir().unwrap();

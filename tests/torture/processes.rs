@@ -128,6 +128,115 @@ fn two_at_once_lose_nothing_and_are_not_refused() {
     assert!(number(turns) > 2);
 }
 
+/// Both go on with one batch: count it, note on it, take back and bring back their own counts of it.
+#[test]
+fn two_at_once_on_one_batch_lose_nothing() {
+    let folder = tempfile::tempdir().unwrap();
+    let journal = folder.path().join("journal.db");
+    let beginning = "place add sill --kind windowsill\nbench add sill/b --size 900x400mm\n\
+                     sow leek 'Old Rope' --seeds 60 --in 72-cell --at sill/b";
+    assert!(spawn(folder.path(), &journal, beginning).wait_with_output().unwrap().status.success());
+    let rounds = times(25, 1_000);
+    let script = |first: u64| {
+        let lines = (0..rounds).map(|index| {
+            let count = 10 + (index * 7 + first) % 50;
+            format!("count 1 {count}\nundo\nredo\nnote 1 'at {count}'\ncount 1 {count}")
+        });
+        lines.collect::<Vec<_>>().join("\n")
+    };
+    let children = ["north", "south"].map(|site| {
+        let first = if site == "north" { 0 } else { 3 };
+        spawn(&folder.path().join(site), &journal, &script(first))
+    });
+    let mut acknowledged = Vec::new();
+    for child in children {
+        let output = child.wait_with_output().unwrap();
+        assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+        acknowledged.extend(String::from_utf8(output.stdout).unwrap().lines().map(act_of));
+    }
+    assert_eq!(acknowledged.len() as u64, 2 * 5 * rounds);
+    let found = acts_in(&journal).unwrap();
+    assert_eq!(found.len(), acknowledged.len() + 3);
+    assert!(acknowledged.iter().all(|act| found.contains(act)));
+    let checked = program(folder.path(), &journal).arg("check").output().unwrap();
+    assert!(checked.status.success(), "{}", String::from_utf8_lossy(&checked.stdout));
+}
+
+#[test]
+fn a_restore_beside_another_program_loses_nothing_that_it_wrote() {
+    let mut between = 0;
+    for round in 0..times(4, 100) {
+        let folder = tempfile::tempdir().unwrap();
+        let (journal, copy) = (folder.path().join("journal.db"), folder.path().join("copy.db"));
+        let does = |words: &[&str]| {
+            let done = program(folder.path(), &journal).args(words).output().unwrap();
+            assert!(done.status.success(), "round {round}: {words:?}: {}", String::from_utf8_lossy(&done.stderr));
+        };
+        does(&["--on", "2024-04-20", "place", "add", "sill", "--kind", "windowsill"]);
+        does(&["backup", copy.to_str().unwrap()]);
+        let notes = "note sill 'and so on'\n".repeat(60);
+        let mut child = spawn(&folder.path().join("other"), &journal, &notes);
+        // In the midst of it, as soon as so many are done.
+        let mut output = BufReader::new(child.stdout.take().unwrap());
+        let mut acknowledged = Vec::new();
+        let mut line = String::new();
+        while acknowledged.len() < 5 && output.read_line(&mut line).unwrap() > 0 {
+            acknowledged.push(act_of(&line));
+            line.clear();
+        }
+        does(&["restore", copy.to_str().unwrap(), "--yes"]);
+        while output.read_line(&mut line).unwrap() > 0 {
+            acknowledged.push(act_of(&line));
+            line.clear();
+        }
+        assert!(child.wait().unwrap().success());
+        let [now, before] = [journal.clone(), journal.with_extension("before-restore-1.db")]
+            .map(|file| acts_in(&file).unwrap_or_else(|error| panic!("round {round}: {}: {error}", file.display())));
+        for act in &acknowledged {
+            assert!(now.contains(act) || before.contains(act), "round {round}: {act} is in neither");
+        }
+        between += usize::from(now.len() > 1 && before.len() > 1);
+        does(&["check"]);
+    }
+    println!("{between} restores fell among the other's acts");
+    assert!(between > 0);
+}
+
+/// The first act of a day makes the day's copy: whatever moment the blow falls, a copy that is there is whole, and the
+/// next act makes one that is not.
+#[test]
+fn a_kill_while_the_days_copy_is_made_leaves_no_torn_one() {
+    let folder = tempfile::tempdir().unwrap();
+    let journal = folder.path().join("journal.db");
+    let copies = folder.path().join("journal-copies");
+    assert!(spawn(folder.path(), &journal, &script("site", 0, 200)).wait_with_output().unwrap().status.success());
+    let mut random = Random::new(4);
+    let (mut made, mut begun) = (0, 0);
+    let start = Instant::now();
+    spawn(folder.path(), &journal, "note site0 dusty").wait_with_output().unwrap();
+    let whole = u64::try_from(start.elapsed().as_micros()).unwrap();
+    for _ in 0..times(40, 400) {
+        let _ = std::fs::remove_dir_all(&copies);
+        let mut child = spawn(folder.path(), &journal, "note site0 dusty");
+        std::thread::sleep(Duration::from_micros(random.below(whole * 3 / 2)));
+        child.kill().unwrap();
+        child.wait().unwrap();
+        for file in std::fs::read_dir(&copies).into_iter().flatten().map(|file| file.unwrap().path()) {
+            if file.extension().is_some_and(|ending| ending == "db") {
+                made += 1;
+                assert!(thumbpot::store::holding(&file).is_ok(), "{} is torn", file.display());
+            } else {
+                begun += 1;
+            }
+        }
+    }
+    println!("{made} copies were made, {begun} begun and given up");
+    assert!(made > 0);
+    let done = spawn(folder.path(), &journal, "note site0 dusty").wait_with_output().unwrap();
+    assert!(done.status.success());
+    assert!(std::fs::read_dir(&copies).unwrap().any(|file| file.unwrap().path().extension() == Some("db".as_ref())));
+}
+
 #[test]
 fn six_at_once_may_make_the_same_journal() {
     for round in 0..times(5, 60) {

@@ -11,7 +11,7 @@ use rusqlite::Connection;
 use thumbpot::desk::Desk;
 use thumbpot::grammar::AfterRefusal;
 use thumbpot::quantity::{ActId, EntryId};
-use thumbpot::store::{Durability, Journal, LoggedAct, Loss, Salvaged, StoreError, salvage};
+use thumbpot::store::{ActRecord, Books, Durability, Journal, LoggedAct, Loss, Salvaged, StoreError, salvage};
 
 use super::derived::{DEVICE, day, desk};
 use super::season::Random;
@@ -27,6 +27,8 @@ struct Sample {
     pages: BTreeMap<ActId, BTreeSet<usize>>,
     /// The page of the act's own row.
     rows: BTreeMap<ActId, usize>,
+    /// The pages of its own row and its entries' own.
+    frames: BTreeMap<ActId, BTreeSet<usize>>,
     devices: usize,
 }
 
@@ -37,12 +39,17 @@ static SAMPLE: LazyLock<Sample> = LazyLock::new(|| {
     let acts = logged(&path).unwrap();
     let told = tell(&acts);
     let connection = Connection::open(&path).unwrap();
-    let (mut pages, mut rows): (BTreeMap<ActId, BTreeSet<usize>>, BTreeMap<ActId, usize>) = Default::default();
+    let (mut pages, mut frames) =
+        (BTreeMap::<ActId, BTreeSet<usize>>::new(), BTreeMap::<ActId, BTreeSet<usize>>::new());
+    let mut rows = BTreeMap::new();
     let by_row: BTreeMap<i64, ActId> = acts.iter().map(|act| (act.record.row, act.record.id)).collect();
     for (table, act_of) in tables(&connection) {
         for (page, row) in leaves(&connection, &table, &act_of) {
             let act = by_row[&row];
             pages.entry(act).or_default().insert(page);
+            if table == "act" || table == "entry" {
+                frames.entry(act).or_default().insert(page);
+            }
             if table == "act" {
                 rows.insert(act, page);
             }
@@ -50,7 +57,7 @@ static SAMPLE: LazyLock<Sample> = LazyLock::new(|| {
     }
     let devices = leaves(&connection, "device", "id")[0].0;
     drop(connection);
-    Sample { bytes: std::fs::read(&path).unwrap(), acts, told, pages, rows, devices }
+    Sample { bytes: std::fs::read(&path).unwrap(), acts, told, pages, rows, frames, devices }
 });
 
 /// The tables of the log, each with the SQL for the act that a row is of.
@@ -115,27 +122,49 @@ fn tell(acts: &[LoggedAct]) -> BTreeMap<ActId, String> {
 }
 
 /// Brings out what a damaged file has; the acts by what they say.
-fn bring_out(
-    folder: &Path,
-    bytes: &[u8],
-    copies: &[PathBuf],
-) -> Result<(Salvaged, BTreeMap<ActId, String>), StoreError> {
+fn bring_out(folder: &Path, bytes: &[u8], copies: &[PathBuf]) -> Result<BroughtOut, StoreError> {
     let round = tempfile::tempdir_in(folder).unwrap();
     let [damaged, scratch, new] = ["damaged.db", "scratch.db", "new.db"].map(|name| round.path().join(name));
     std::fs::write(&damaged, bytes).unwrap();
-    let salvaged = salvage(&damaged, copies, &scratch, &new, DEVICE)?;
+    let mut bereft = Vec::new();
+    let salvaged = salvage(&damaged, copies, &scratch, &new, DEVICE, |_, record| -> Result<(), StoreError> {
+        bereft.push(record.id);
+        Ok(())
+    })?;
     assert!(std::fs::read(&damaged).unwrap() == bytes, "the damaged file was touched");
     let findings = Journal::open(&new, DEVICE, Durability::Unsynced)?.check()?;
     assert!(findings.is_sound(), "{findings:?}");
     assert_eq!(findings.acts, salvaged.acts);
-    Ok((salvaged, tell(&logged(&new)?)))
+    // What speaks of what is lost is handed over to be read, each act that is told as that.
+    assert_eq!(bereft.len(), salvaged.lost.iter().filter(|lost| lost.why == Loss::Bereft).count());
+    Ok(BroughtOut { salvaged, found: tell(&logged(&new)?), bereft })
 }
 
-/// The acts that damage to some pages must leave: those of which no row was touched and that can be vouched for, since
-/// the digest of the act before is there, and that speak of none but such acts.
-fn must_come_out(damaged: &BTreeSet<usize>) -> BTreeSet<ActId> {
+fn pass_over(_: &Books<'_>, _: &ActRecord) -> Result<(), StoreError> {
+    Ok(())
+}
+
+#[derive(Default)]
+struct BroughtOut {
+    salvaged: Salvaged,
+    found: BTreeMap<ActId, String>,
+    /// Whole, and speaking of what is lost.
+    bereft: Vec<ActId>,
+}
+
+/// What damage to some pages must leave.
+#[derive(Default)]
+struct Left {
+    /// Acts of which no row was touched and that can be vouched for, since the digest of the act before is there, and that
+    /// speak of none but such acts: brought out.
+    out: BTreeSet<ActId>,
+    /// Acts like these that speak of others: brought out, or told.
+    told: BTreeSet<ActId>,
+}
+
+fn must_be_left(damaged: &BTreeSet<usize>) -> Left {
     let sample = &*SAMPLE;
-    let mut out = BTreeSet::new();
+    let mut left = Left::default();
     let mut act_of = BTreeMap::new();
     let mut before: Option<ActId> = None;
     for act in &sample.acts {
@@ -143,21 +172,26 @@ fn must_come_out(damaged: &BTreeSet<usize>) -> BTreeSet<ActId> {
         act_of.extend(act.record.entries.iter().map(|entry| (entry.id, id)));
         let whole = sample.pages[&id].is_disjoint(damaged) && !damaged.contains(&sample.devices);
         let vouched = before.is_none_or(|before| !damaged.contains(&sample.rows[&before]));
-        let spoken_of = act.record.entries.iter().flat_map(|entry| entry.fact.references());
-        let known = spoken_of.into_iter().all(|id| act_of[&id] == act.record.id || out.contains(&act_of[&id]))
-            && act.record.rules_on.iter().all(|act| out.contains(act));
+        let references = act.record.entries.iter().flat_map(|entry| entry.fact.references());
+        let others: Vec<ActId> = references.map(|id| act_of[&id]).filter(|other| *other != id).collect();
+        // An act's digest is of the names of what it speaks of: the rows of those acts and of their entries.
+        let mut spoken_of = others.iter().chain(&act.record.rules_on);
+        let named = spoken_of.clone().all(|id| sample.frames[id].is_disjoint(damaged));
+        let known = spoken_of.all(|id| left.out.contains(id));
         if whole && vouched && known {
-            out.insert(id);
+            left.out.insert(id);
+        } else if whole && vouched && named {
+            left.told.insert(id);
         }
         before = Some(id);
     }
-    out
+    left
 }
 
 #[test]
 fn a_sound_journal_comes_out_whole() {
     let folder = tempfile::tempdir().unwrap();
-    let (salvaged, found) = bring_out(folder.path(), &SAMPLE.bytes, &[]).unwrap();
+    let BroughtOut { salvaged, found, .. } = bring_out(folder.path(), &SAMPLE.bytes, &[]).unwrap();
     assert_eq!((salvaged.acts, salvaged.lost.len()), (SAMPLE.acts.len() as u64, 0));
     assert_eq!(found, SAMPLE.told);
 }
@@ -167,7 +201,7 @@ fn acts_on_pages_that_were_not_touched_come_out_as_they_were_written() {
     let folder = tempfile::tempdir().unwrap();
     let mut random = Random::new(11);
     let all = SAMPLE.bytes.len() / PAGE;
-    let (mut untouched, mut out, mut most_lost) = (0, 0, 0);
+    let (mut untouched, mut out, mut read_only, mut most_lost) = (0, 0, 0, 0);
     let rounds = times(8, 1_000);
     for _ in 0..rounds {
         let mut bytes = SAMPLE.bytes.clone();
@@ -186,9 +220,13 @@ fn acts_on_pages_that_were_not_touched_come_out_as_they_were_written() {
             }
             damaged.insert(page);
         }
-        let must = must_come_out(&damaged);
+        let Left { out: must, told } = must_be_left(&damaged);
         match bring_out(folder.path(), &bytes, &[]) {
-            Ok((salvaged, found)) => {
+            Ok(BroughtOut { salvaged, found, bereft }) => {
+                let untold: Vec<&ActId> =
+                    told.iter().filter(|act| !found.contains_key(act) && !bereft.contains(act)).collect();
+                assert!(untold.is_empty(), "{damaged:?}: {untold:?} of {} to be told", told.len());
+                read_only += bereft.len();
                 for (act, words) in &found {
                     assert_eq!(SAMPLE.told.get(act), Some(words), "{damaged:?}: an act that nobody wrote");
                 }
@@ -205,7 +243,11 @@ fn acts_on_pages_that_were_not_touched_come_out_as_they_were_written() {
         }
         untouched += must.len();
     }
-    println!("{rounds} damaged files of {} acts: {untouched} untouched acts, {out} brought out", SAMPLE.acts.len());
+    println!(
+        "{rounds} damaged files of {} acts: {untouched} untouched acts, {out} brought out, {read_only} told",
+        SAMPLE.acts.len()
+    );
+    assert!(read_only > 0, "none was ever bereft");
     assert!(untouched > SAMPLE.acts.len() * 4, "{untouched}");
     assert!(most_lost > 10, "nothing was ever lost: the damage was none");
 }
@@ -217,16 +259,16 @@ fn a_file_cut_short_or_without_its_first_page_still_gives_what_it_has() {
     let mut random = Random::new(12);
     for _ in 0..times(8, 100) {
         let kept = usize::try_from(random.below(SAMPLE.bytes.len() as u64)).unwrap();
-        let must = must_come_out(&(kept / PAGE..all).collect());
+        let must = must_be_left(&(kept / PAGE..all).collect()).out;
         match bring_out(folder.path(), &SAMPLE.bytes[..kept], &[]) {
-            Ok((_, found)) => assert!(must.iter().all(|act| found.contains_key(act)), "cut at {kept}"),
+            Ok(BroughtOut { found, .. }) => assert!(must.iter().all(|act| found.contains_key(act)), "cut at {kept}"),
             Err(error) => assert!(must.is_empty(), "cut at {kept}: {error}"),
         }
     }
     for first in [0, 0xff] {
         let mut bytes = SAMPLE.bytes.clone();
         bytes[..PAGE].fill(first);
-        let (salvaged, found) = bring_out(folder.path(), &bytes, &[]).unwrap();
+        let BroughtOut { salvaged, found, .. } = bring_out(folder.path(), &bytes, &[]).unwrap();
         assert_eq!((salvaged.lost.len(), found.len()), (0, SAMPLE.acts.len()));
     }
 }
@@ -240,8 +282,8 @@ fn a_flipped_bit_costs_no_act_but_those_it_touched() {
         let mut bytes = SAMPLE.bytes.clone();
         let at = usize::try_from(random.below(bytes.len() as u64)).unwrap();
         bytes[at] ^= 1 << random.below(8);
-        let must = must_come_out(&BTreeSet::from([at / PAGE]));
-        let (_, found) = bring_out(folder.path(), &bytes, &[]).unwrap();
+        let must = must_be_left(&BTreeSet::from([at / PAGE])).out;
+        let BroughtOut { found, .. } = bring_out(folder.path(), &bytes, &[]).unwrap();
         assert!(must.iter().all(|act| found.contains_key(act)), "byte {at}");
         assert!(found.iter().all(|(act, words)| SAMPLE.told.get(act) == Some(words)), "byte {at}");
         dropped += SAMPLE.acts.len() - found.len();
@@ -262,8 +304,9 @@ fn a_copy_kept_beside_it_gives_back_what_the_damage_took() {
     for page in (3..bytes.len() / PAGE).step_by(3) {
         bytes[page * PAGE..(page + 1) * PAGE].fill(0);
     }
-    let (alone, _) = bring_out(folder.path(), &bytes, std::slice::from_ref(&stranger)).unwrap_or_default();
-    let (salvaged, found) = bring_out(folder.path(), &bytes, &[stranger, copy]).unwrap();
+    let BroughtOut { salvaged: alone, .. } =
+        bring_out(folder.path(), &bytes, std::slice::from_ref(&stranger)).unwrap_or_default();
+    let BroughtOut { salvaged, found, .. } = bring_out(folder.path(), &bytes, &[stranger, copy]).unwrap();
     assert_eq!((alone.copies, salvaged.copies), (0, 1));
     assert_eq!(found, SAMPLE.told);
     assert!(alone.acts < salvaged.acts);
@@ -277,7 +320,7 @@ fn what_lies_in_the_write_ahead_log_comes_out_too() {
     open.run("place add sill --kind windowsill\nnote sill dusty", day(0), AfterRefusal::Stop, |_, _| {}).unwrap();
     let before: Vec<PathBuf> = std::fs::read_dir(folder.path()).unwrap().map(|file| file.unwrap().path()).collect();
     assert!(before.len() > 1, "nothing is in the write-ahead log");
-    let salvaged = salvage(&path, &[], &scratch, &new, DEVICE).unwrap();
+    let salvaged = salvage(&path, &[], &scratch, &new, DEVICE, pass_over).unwrap();
     assert_eq!((salvaged.acts, salvaged.lost), (2, Vec::new()));
 }
 
@@ -294,7 +337,7 @@ fn what_was_lost_is_told_and_can_be_merged_from_a_copy_later() {
     let planted = "DROP TRIGGER place_added_keeps; UPDATE place_added SET name = 'sled' WHERE name = 'shed'";
     connection.execute_batch(planted).unwrap();
     drop(connection);
-    let salvaged = salvage(&path, &[], &scratch, &new, DEVICE).unwrap();
+    let salvaged = salvage(&path, &[], &scratch, &new, DEVICE, pass_over).unwrap();
     let lost: Vec<_> = salvaged.lost.iter().map(|act| (act.on, act.verb.as_deref().unwrap(), act.why)).collect();
     assert_eq!(lost, [(Some(day(3)), "place add", Loss::Damaged), (Some(day(3)), "note", Loss::Bereft)]);
     let mut saved = desk(&new, Durability::Synced).unwrap();
@@ -316,7 +359,7 @@ fn a_damaged_digest_is_known_from_the_act_after_it() {
         .unwrap();
     connection.execute_batch("PRAGMA wal_checkpoint(TRUNCATE)").unwrap();
     drop(connection);
-    let (salvaged, found) = bring_out(folder.path(), &std::fs::read(&path).unwrap(), &[]).unwrap();
+    let BroughtOut { salvaged, found, .. } = bring_out(folder.path(), &std::fs::read(&path).unwrap(), &[]).unwrap();
     assert_eq!(salvaged.lost, []);
     assert_eq!(found, SAMPLE.told);
 }
@@ -326,9 +369,9 @@ fn a_file_that_is_there_is_not_written_over_and_what_is_no_journal_gives_nothing
     let folder = tempfile::tempdir().unwrap();
     let [path, scratch, new] = ["a.db", "scratch.db", "new.db"].map(|name| folder.path().join(name));
     std::fs::write(&path, vec![7; 3 * PAGE]).unwrap();
-    assert!(matches!(salvage(&path, &[], &scratch, &new, DEVICE), Err(StoreError::NotAJournal(_))));
+    assert!(matches!(salvage(&path, &[], &scratch, &new, DEVICE, pass_over), Err(StoreError::NotAJournal(_))));
     assert!(!new.exists());
     std::fs::write(&new, "mine").unwrap();
-    assert!(matches!(salvage(&path, &[], &scratch, &new, DEVICE), Err(StoreError::File { .. })));
+    assert!(matches!(salvage(&path, &[], &scratch, &new, DEVICE, pass_over), Err(StoreError::File { .. })));
     assert_eq!(std::fs::read(&new).unwrap(), b"mine");
 }

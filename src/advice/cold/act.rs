@@ -1,15 +1,17 @@
 //! What tonight is likely to do to plants that were just stood somewhere else: said once, at the act.
 
-use crate::journal::State;
+use crate::journal::{PlaceKind, State};
 use crate::quantity::{ContainerId, Date};
 use crate::science::cold_risk::Advice;
-use crate::trade::Trade;
+use crate::trade::{Raising, Trade};
 
 use super::Eve;
 use super::dusk::danger;
+use super::going_out::soil;
 use super::groups::{Group, groups};
 use super::risk::Risk;
 use crate::advice::climate::{Climates, Cover};
+use crate::advice::part;
 
 /// What tonight does to plants stood in a place out of the house, in a line; `None` when they may stay there. `moved` are
 /// the containers that were moved or filled, as they stand now.
@@ -39,6 +41,25 @@ pub fn tonight_after(state: &State, trade: &Trade, on: Date, moved: &[ContainerI
         Some((group, risk, eve.name(group.place), what))
     });
     worst(&eve, risks)
+}
+
+/// What is to be said of seed just sown into open ground that is too cold for it, by this week's reading of the soil.
+#[must_use]
+pub fn sown_too_cold(state: &State, trade: &Trade, on: Date, sown: &[ContainerId]) -> Option<String> {
+    let (read, soil) = soil(state, on)?;
+    sown.iter().find_map(|id| {
+        let place = state.places.get(&state.whereabouts(*id)?)?;
+        let part = state.containers.get(id)?.parts.iter().find_map(|part| state.parts.get(part))?;
+        let batch = state.batches.get(&part.batch)?;
+        let crop = part::crop(state, trade, batch)?;
+        let wants = crop.plant_out_soil()?.low;
+        let in_ground = matches!(place.kind, PlaceKind::Plot) && part.is_sown();
+        let raised_there = crop.raising().is_some_and(|raising| raising.value == Raising::InPlace);
+        (in_ground && raised_there && soil < wants).then(|| {
+            let name = crop.key();
+            format!("the soil was {soil} on {read}: too cold to sow {name} with profit, which wants {wants}")
+        })
+    })
 }
 
 /// The one most harmed of those that are at risk, in words.

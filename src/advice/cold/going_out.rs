@@ -160,7 +160,7 @@ fn going_out(eve: &Eve<'_>, group: &Group, part: &PartAt) -> Option<GoingOut> {
         }
         if let Some(figure) = crop.plant_out_soil() {
             why = why.figure("soil from", &figure);
-            match soil(eve) {
+            match soil(eve.state, eve.on) {
                 Some((on, soil)) => {
                     why = why.seen("soil", soil, on);
                     if soil < figure.low {
@@ -240,11 +240,10 @@ pub(super) fn open_ground(state: &State) -> Option<PlaceId> {
 }
 
 /// The latest reading of the ground this week.
-fn soil(eve: &Eve<'_>) -> Option<(Date, Celsius)> {
-    eve.state.readings.iter().rev().filter(|reading| days_between(reading.on, eve.on) <= SOIL_DAYS).find_map(
-        |reading| match reading.measured {
-            Measured::Soil(soil) => Some((reading.on, soil)),
-            _ => None,
-        },
-    )
+pub(super) fn soil(state: &State, on: Date) -> Option<(Date, Celsius)> {
+    let lately = state.readings.iter().rev().filter(|reading| days_between(reading.on, on) <= SOIL_DAYS);
+    lately.into_iter().find_map(|reading| match reading.measured {
+        Measured::Soil(soil) => Some((reading.on, soil)),
+        _ => None,
+    })
 }

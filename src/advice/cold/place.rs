@@ -62,6 +62,8 @@ pub struct LearntLift {
     pub now: Belief,
     /// Readings that tell of it.
     pub readings: u32,
+    /// The share of what is believed now that still comes from the book.
+    share_from_book: f64,
 }
 
 /// What a lift is of.
@@ -91,10 +93,10 @@ impl LiftOf {
 }
 
 impl LearntLift {
-    /// The share of what is believed now that still comes from the book, 0 to 1: how much of the first doubt is left.
+    /// The share of what is believed now that still comes from the book, 0 to 1.
     #[must_use]
     pub fn from_book(&self) -> Share {
-        Share((self.now.sd / self.book.sd).powi(2).clamp(0.0, 1.0))
+        Share(self.share_from_book)
     }
 
     /// `nights +3.1 C, give or take 0.9: 21 read, 12 % still by the book (+2.5 C)`.
@@ -228,8 +230,10 @@ fn past(eve: &Eve<'_>, place: PlaceId, day: Date) -> PlaceDay {
 
 fn lifts(climate: &Climate) -> Vec<LearntLift> {
     let pair = |learnt: Learnt, base: LiftOf, effect: LiftOf| {
-        let base = LearntLift { what: base, book: learnt.book.0, now: learnt.now.0, readings: learnt.readings.0 };
-        [base, LearntLift { what: effect, book: learnt.book.1, now: learnt.now.1, readings: learnt.readings.1 }]
+        let lift =
+            |what, book, now, readings, share_from_book| LearntLift { what, book, now, readings, share_from_book };
+        let Learnt { book, now, readings, from_book } = learnt;
+        [lift(base, book.0, now.0, readings.0, from_book.0), lift(effect, book.1, now.1, readings.1, from_book.1)]
     };
     let mut lifts: Vec<LearntLift> = Vec::new();
     let nights = pair(climate.nights(), LiftOf::Night, LiftOf::Cover);

@@ -14,7 +14,7 @@ const PLAIN: f64 = 0.5;
 /// The chance of a deadly night from which it is spoken of, and the hardening from which hardy plants count as hardened.
 /// Common practice, no source.
 const SPOKEN_OF: f64 = 0.1;
-const HARDENED: f64 = 0.5;
+const HARDENED: f64 = 0.9;
 
 /// Tonight for some plants in one place.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -41,14 +41,14 @@ pub struct Risk {
 ///
 /// A tender plant stands near its working floor for weeks, and a night under it sets it back without killing it. A
 /// half-hardy one is scorched by a frost under its floor. A hardy one freezes through under the floor it has once
-/// hardened; the floor of a soft one lies degrees above that, and a frost under it hurts. Common practice, no source; what alarms these give over simulated springs, and by what rule they were chosen, is in
-/// `tests/cold_alarms.rs`.
+/// hardened; until then its floor lies above that, and a frost under it sets it back. Common practice, no source; what
+/// alarms these give over simulated springs, and by what rule they were chosen, is in `tests/cold_alarms.rs`.
 #[must_use]
 pub fn costs(class: Hardiness, hardened: Share) -> Costs {
     match class {
-        Hardiness::Tender => Costs::TENDER,
         Hardiness::HalfHardy => Costs::HALF_HARDY,
-        Hardiness::Hardy | Hardiness::VeryHardy => Costs::SOFT.toward(Costs::HARDY, hardened.0),
+        Hardiness::Hardy | Hardiness::VeryHardy if hardened.0 >= HARDENED => Costs::HARDY,
+        Hardiness::Tender | Hardiness::Hardy | Hardiness::VeryHardy => Costs::TENDER,
     }
 }
 
@@ -112,7 +112,7 @@ impl Group {
             }
             (Hardiness::HalfHardy, None) => "it checks them, and frost scorches".to_owned(),
             (Hardiness::Hardy | Hardiness::VeryHardy, _) if floor.state.0 < HARDENED => {
-                "frost hurts them while they are soft".to_owned()
+                "frost hurts them until they are hardened".to_owned()
             }
             (Hardiness::Hardy | Hardiness::VeryHardy, _) => "under it they freeze through".to_owned(),
         }

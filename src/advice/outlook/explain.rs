@@ -35,18 +35,18 @@ pub(super) fn action(
     let belief = &grounds.belief;
     match verdict {
         Verdict::Waiting => match belief.first_by.filter(|by| *by > on) {
-            Some(by) => format!("leave it: the first should show about {}", day(by, on)),
-            None => "leave it: it is within its time".to_owned(),
+            Some(by) => format!("leave it, the first should show about {}", day(by, on)),
+            None => "leave it, it is within its time".to_owned(),
         },
         Verdict::Emerging => {
             let now = if stands == Stands::InTheDarkWarm { "shoots into light" } else { "leave it" };
             match belief.ninety_by.filter(|by| *by > on) {
-                Some(by) => format!("{now}: most of what comes should be up by {}", day(by, on)),
-                None => format!("{now}: a few more may follow"),
+                Some(by) => format!("{now}, most of what comes should be up by {}", day(by, on)),
+                None => format!("{now}, a few more may follow"),
             }
         }
         Verdict::Slow => {
-            let wait = format!("keep it: {}", more_to_come(Share(belief.further.at_least(1))));
+            let wait = format!("keep it, {}", more_to_come(Share(belief.further.at_least(1))));
             let spare = again.and_then(|again| again.by).filter(|by| *by >= on);
             spare.map_or(wait.clone(), |by| format!("{wait}; to be safe sow again by {}", day(by, on)))
         }
@@ -62,7 +62,7 @@ pub(super) fn action(
 /// What to do once all that come are up.
 pub(super) const fn all_up(stands: Stands) -> &'static str {
     match stands {
-        Stands::InTheDarkWarm | Stands::InTheLitWarm => "nothing more to wait for: its warm place is free",
+        Stands::InTheDarkWarm | Stands::InTheLitWarm => "nothing more to wait for, its warm place is free",
         Stands::Elsewhere => "nothing more to wait for",
     }
 }
@@ -116,18 +116,18 @@ fn sow(again: &SowAgain, on: Date) -> String {
     };
     let fresh = again.fresh.map_or_else(String::new, |fresh| format!(" and sow {fresh}"));
     let Some(variety) = &again.variety else {
-        return format!("buy fresh seed{fresh}{by}: {has}, and no seed of it is left");
+        return format!("buy fresh seed{fresh}{by}; {has}, and no seed of it is left");
     };
     let comes = format!("about {:.0} in 100 of {variety} come up", 100.0 * again.comes.0);
     if again.chance.0 < DOUBTFUL {
-        return format!("buy fresh seed{fresh}{by}: {has}, and only {comes}");
+        return format!("buy fresh seed{fresh}{by}; {has}, and only {comes}");
     }
     let left = match again.left {
         Some(left) if left < again.seeds => format!(" (only {left} left)"),
         Some(left) => format!(" ({left} left)"),
         None => String::new(),
     };
-    format!("sow {} more of {variety}{left}{by}: {has}, and {comes}", again.seeds)
+    format!("sow {} more of {variety}{left}{by}; {has}, and {comes}", again.seeds)
 }
 
 /// A day as it is spoken of: `Thursday` within the week to come, else `30 jun`, with its year where that is another.

@@ -14,6 +14,8 @@ pub struct Indices {
     pub final_share: Result<f64, Undefined>,
     /// Mean germination time (Ellis & Roberts 1980).
     pub mean_days: Result<f64, Undefined>,
+    /// The standard error of it (Ranal & Santana 2006).
+    pub mean_error: Result<f64, Undefined>,
     /// Days to half of those up (Coolbear, Francis & Grierson 1984).
     pub t50: Result<f64, Undefined>,
     /// Coefficient of velocity (Kotowski 1926).
@@ -66,6 +68,7 @@ impl Indices {
             Ok(course) => Self {
                 final_share: course.final_share(),
                 mean_days: course.mean_time(),
+                mean_error: course.mean_time_error(),
                 t50: course.t50(),
                 velocity: course.velocity(),
                 fit: fit(&course),
@@ -73,6 +76,7 @@ impl Indices {
             Err(_) => Self {
                 final_share: Err(Undefined::NothingSown),
                 mean_days: Err(Undefined::NoneUp),
+                mean_error: Err(Undefined::NoneUp),
                 t50: Err(Undefined::NoneUp),
                 velocity: Err(Undefined::NoneUp),
                 fit: Err(NoFit::NoneUp),
@@ -84,20 +88,27 @@ impl Indices {
     pub(in crate::advice) fn explain(&self, why: Why) -> Why {
         let days = |days: &Result<f64, Undefined>| told(days, |days| format!("{days:.1} days"));
         let fitted = self.fit.as_ref().map_or_else(ToString::to_string, |fit| {
+            let most = fit.time_of_emerging(0.9);
+            let sown = fit.time_of_sown(0.5).map_or_else(|| "never".to_owned(), |days| format!("by day {days:.1}"));
             format!(
-                "{} in the end, half of them by day {:.1} (standard error {:.1}), slope {:.1}",
+                "{} in the end, half of them by day {:.1} (standard error {:.1}), nine tenths by day {:.1} ({:.1}), half \
+                 of all sown {sown}",
                 Share(fit.share()),
                 fit.median,
                 fit.median_error,
-                fit.slope
+                most.value,
+                most.error
             )
         });
         why.given("final percentage", told(&self.final_share, |share| Share(share).to_string()))
             .given("mean germination time", days(&self.mean_days))
+            .given("its standard error", days(&self.mean_error))
             .given("t50, days to half of those up", days(&self.t50))
             .given("coefficient of velocity", told(&self.velocity, |velocity| format!("{velocity:.1}")))
             .given("log-logistic curve by maximum likelihood", fitted)
             .published("mean germination time: Ellis & Roberts 1980, in Seed Production")
+            .published("standard error of it: Ranal & Santana 2006, Rev Bras Bot 29:1")
+            .published("log-logistic curve: Ritz, Pipper & Streibig 2013, Eur J Agron 45:1")
             .published("t50: Coolbear, Francis & Grierson 1984, J Exp Bot 35:1609")
             .published("coefficient of velocity: Kotowski 1926, Proc Am Soc Hort Sci 23:176")
     }

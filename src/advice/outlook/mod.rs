@@ -6,6 +6,8 @@
 
 mod again;
 mod belief;
+#[cfg(test)]
+mod calibration;
 mod curve;
 mod expect;
 mod explain;

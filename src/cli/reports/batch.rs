@@ -124,9 +124,12 @@ fn remark(part: &PartView) -> String {
 
 /// What is due, and the windows of the next moves.
 fn coming(view: &BatchView) -> Vec<String> {
+    // What the heading says already is not said again.
+    let action = view.germination.as_ref().and_then(|row| row.outlook.as_ref()).map(|outlook| &outlook.action);
     let due = view
         .due
         .iter()
+        .filter(|row| Some(&row.reason) != action)
         .map(|row| one_line(&format!("{}: {}, {}", rows::urgency(row.urgency), rows::task(row.what), row.reason)));
     let moves = view.parts.iter().filter_map(|part| part.ready.as_ref()).map(|ready| {
         let into = ready.next.as_ref().and_then(|next| next.container.as_ref());

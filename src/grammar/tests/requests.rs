@@ -337,6 +337,8 @@ fn moving_and_leaving() {
     let left = || spot("frame", "left");
     let whole = |things: &[&str]| MovingWords::Whole(things.iter().map(|thing| thing.parse().unwrap()).collect());
     let six = MovingWords::Some { part: part("14"), plants: 6 };
+    let lost = |cause| Request::Lose { part: part("14a"), plants: 3, cause, remark: None };
+    let all_of = |taking| Request::AllOf { part: part("14a"), taking: Box::new(taking) };
     check(vec![
         ("move 14 frame/left", Request::Move { moving: whole(&["14"]), to: left() }),
         ("move 14 6 frame/left", Request::Move { moving: six.clone(), to: left() }),
@@ -355,6 +357,11 @@ fn moving_and_leaving() {
         ("out yard", Request::PutOut { things: vec![], place: name("yard") }),
         ("in", Request::BringIn { things: vec![] }),
         ("in 14a", Request::BringIn { things: vec![Thing::Part(part("14a"))] }),
+        ("out 14a frame/left", Request::PutOut { things: vec![Thing::Part(part("14a"))], place: name("frame") }),
+        ("lose 14a 3 --cause Frost", lost(Cause::Cold)),
+        ("lose 14a 3 --cause snails", lost(Cause::Slugs)),
+        ("plant-out 14a", all_of(Request::PlantOut { part: part("14a"), plants: 1, bed: None, recount: Recount::No })),
+        ("give 14a", all_of(Request::GiveAway { part: part("14a"), plants: 1 })),
         ("lose 14a 3", Request::Lose { part: part("14a"), plants: 3, cause: Cause::Unknown, remark: None }),
         (
             "lose 14 3 --cause damping-off --note 'near the door'",
@@ -402,6 +409,8 @@ fn everything_else() {
         ("benches", Command::Report(Report::Benches)),
         ("fits 72-cellx3", Command::Report(Report::Fits(ContainerWords { name: name("72-cell"), times: Some(3) }))),
         ("cold", Command::Report(Report::Cold)),
+        ("cold 14", Command::Report(Report::Why(vec![name("cold"), name("14")]))),
+        ("cautions", Command::Report(Report::Cautions)),
         ("compare tomato", Command::Report(Report::Compare { crop: CropName::new("tomato").unwrap(), by: None })),
         (
             "compare sweet-pepper --by Lots",

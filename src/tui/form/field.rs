@@ -87,6 +87,8 @@ pub struct Field {
     pub fresh: bool,
     /// True while it holds a number that was refused: the first digit replaces it too.
     pub refused: bool,
+    /// True once keys went to it.
+    pub seen: bool,
     /// What typed text is in the words of the command line.
     pub compose: fn(&str) -> Vec<String>,
 }
@@ -102,6 +104,7 @@ impl Field {
             asked: Asked::Always,
             fresh: last.is_some(),
             refused: false,
+            seen: false,
             input,
             compose,
         }
@@ -118,6 +121,7 @@ impl Field {
             asked: Asked::Always,
             fresh,
             refused: false,
+            seen: false,
             input,
             compose,
         }
@@ -132,6 +136,7 @@ impl Field {
             asked: Asked::Always,
             fresh: false,
             refused: false,
+            seen: false,
             input: Input::default(),
             compose: |text| vec![text.to_owned()],
         }

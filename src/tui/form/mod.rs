@@ -141,6 +141,9 @@ impl Form {
     /// Takes a key.
     pub fn press(&mut self, key: Key, on: Date) -> Pressed {
         self.trouble = None;
+        if let Some(field) = self.fields.get_mut(self.focus) {
+            field.seen = true;
+        }
         match key {
             Key::Enter => return self.enter(on),
             Key::Tab => {
@@ -227,7 +230,10 @@ impl Form {
     /// True when Enter ends the form: nothing behind is still asked.
     #[must_use]
     pub fn is_at_its_end(&self) -> bool {
-        self.next_wanted().is_none()
+        let to_see = |(at, field): (usize, &Field)| {
+            at != self.focus && !field.seen && matches!(field.asked, Asked::Needed | Asked::Always)
+        };
+        self.next_wanted().is_none() && !self.fields.iter().enumerate().any(to_see)
     }
 
     /// On to the next field that wants something, or the end.
@@ -250,6 +256,12 @@ impl Form {
         }
         self.bring();
         if let Some(at) = self.next_wanted() {
+            self.focus = at;
+            return Pressed::On;
+        }
+        // What was passed over on the way to a later field.
+        let unseen = |field: &Field| !field.seen && matches!(field.asked, Asked::Needed | Asked::Always);
+        if let Some(at) = self.fields.iter().position(unseen) {
             self.focus = at;
             return Pressed::On;
         }

@@ -4,10 +4,11 @@ use crate::desk::SeedLeft;
 use crate::grammar::{Later, MoveOnWords, Request};
 use crate::journal::{Recount, State};
 use crate::quantity::{Millimetres, PartId};
-use crate::tui::draft::{HalfEntered, HalfForm};
-use crate::tui::form::Pressed;
+use crate::tui::draft::{HalfEntered, HalfForm, HalfTicked};
+use crate::tui::form::{Pressed, parts_named};
 use crate::tui::message::{Dated, Effect, Key};
 use crate::tui::model::{Model, Overlay, Question, Yes};
+use crate::tui::tray::Tray;
 
 use super::typed::open_line;
 use super::{perform_on, round};
@@ -86,12 +87,28 @@ pub(super) fn take_up(model: &mut Model, half: &HalfForm, seed: &[SeedLeft]) -> 
     }
 }
 
+/// Opens the tray with the ticks that were made; where it no longer stands, the words they come to.
+fn take_up_ticks(model: &mut Model, half: &HalfTicked) -> Vec<Effect> {
+    let part = parts_named(&model.board, &half.part).first().copied();
+    match part.filter(|part| Tray::open(&model.board.state, *part).is_some()) {
+        Some(part) => {
+            let effects = super::tick::open(model, part);
+            if let Some(tray) = &mut model.tray {
+                tray.put_back(&half.ticks);
+            }
+            effects
+        }
+        None => open_line(model, &half.line()),
+    }
+}
+
 pub(super) fn yes(model: &mut Model) -> Vec<Effect> {
     let Some(Overlay::Question(question)) = model.overlays.pop() else { return Vec::new() };
     match question.yes {
         Yes::Perform(dated) => vec![perform_on(model, *dated)],
         Yes::TakeUp(draft) => match draft.what {
             HalfEntered::Line(text) => open_line(model, &text),
+            HalfEntered::Ticks(half) => take_up_ticks(model, &half),
             HalfEntered::Form(form) => {
                 model.taking_up = Some(form);
                 vec![Effect::OpenSeedBox { on: model.on, generation: model.asked() }]

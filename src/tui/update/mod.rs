@@ -15,7 +15,7 @@ use super::actions::{Id, Where, place};
 use super::form::{self, Verb};
 use super::line::Preview;
 use super::message::{Dated, Effect, Key, Message, Trouble};
-use super::model::{Choose, Menu, Model, Overlay, Page, Question, Tone, WayBack, Yes};
+use super::model::{Choose, Menu, Model, Overlay, Page, Palette, Question, Tone, WayBack, Yes};
 use super::round::Entry;
 use super::rows::{RowKey, Section, Subject};
 
@@ -245,13 +245,29 @@ fn press(model: &mut Model, key: Key) -> Vec<Effect> {
         }
         return Vec::new();
     }
-    if here != Where::Text && !matches!(action.id, Id::Number | Id::Erase) {
+    if !matches!(here, Where::Text | Where::Palette) && !matches!(action.id, Id::Number | Id::Erase) {
         model.notice = None;
     }
     if here == Where::Question && key == Key::Esc {
         put_off(model);
     }
     if here == Where::Cells { tick::press(model, action.id, key) } else { run(model, action.id, key) }
+}
+
+/// Does what the list of actions is on, by pressing its key on the page below.
+fn do_picked(model: &mut Model) -> Vec<Effect> {
+    let Some(Overlay::Help(palette)) = model.overlays.last() else { return Vec::new() };
+    let Some(action) = model.picked(palette) else { return Vec::new() };
+    model.overlays.pop();
+    let key = model.keys.of(action).into_iter().find(|key| *key != Key::Digit);
+    let fits = action.places.contains(&place(model)) && (action.when)(model);
+    match key.filter(|_| fits) {
+        Some(key) => press(model, key),
+        None => {
+            model.say(Tone::Trouble, format!("not here, or not now: {}", action.help));
+            Vec::new()
+        }
+    }
 }
 
 /// A draft that is neither taken up nor dropped waits for the next time.
@@ -301,6 +317,10 @@ fn run(model: &mut Model, id: Id, key: Key) -> Vec<Effect> {
         },
         Id::Redo => vec![Effect::Redo { on: model.on, generation: model.asked() }],
         Id::Find => {
+            if let Some(Overlay::Help(palette)) = model.overlays.last_mut() {
+                palette.finding = true;
+                return Vec::new();
+            }
             model.filter.get_or_insert_default();
             model.filtering = true;
             Vec::new()
@@ -313,7 +333,7 @@ fn run(model: &mut Model, id: Id, key: Key) -> Vec<Effect> {
             Vec::new()
         }
         Id::Help => {
-            model.overlays.push(Overlay::Help { scroll: 0 });
+            model.overlays.push(Overlay::Help(Palette::default()));
             Vec::new()
         }
         Id::Add => {
@@ -405,9 +425,13 @@ fn run(model: &mut Model, id: Id, key: Key) -> Vec<Effect> {
         }
         Id::Quit => vec![Effect::Quit],
         Id::Enter => {
-            model.filtering = false;
+            match model.overlays.last_mut() {
+                Some(Overlay::Help(palette)) => palette.finding = false,
+                _ => model.filtering = false,
+            }
             Vec::new()
         }
+        Id::DoPicked => do_picked(model),
         Id::Line => open_line(model, ""),
         Id::Cells => tick::open_subject(model),
         Id::NextField

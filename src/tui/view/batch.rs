@@ -97,7 +97,9 @@ pub(in crate::tui) fn facts(model: &Model, batch: &BatchView) -> Vec<String> {
     let mut lines = Vec::new();
     let age = on.signed_duration_since(batch.begun).num_days();
     let began = if batch.germination.is_some() { "sown" } else { "received" };
-    let mut first = format!("{began} {}, {age} days ago: {}", words::day(batch.begun, on), tally(&batch.tally));
+    let counted = batch.germination.as_ref().is_none_or(crate::advice::Germination::is_counted);
+    let stands = if counted { tally(&batch.tally) } else { format!("{}, not counted yet", batch.tally.sown) };
+    let mut first = format!("{began} {}, {age} days ago: {stands}", words::day(batch.begun, on));
     if let Some(row) = &batch.germination
         && row.rate.is_some()
     {
@@ -125,10 +127,13 @@ pub(in crate::tui) fn facts(model: &Model, batch: &BatchView) -> Vec<String> {
             words::day(ready.window.latest, on)
         ));
     }
+    // What the outlook says already is not said again.
+    let action = batch.germination.as_ref().and_then(|row| row.outlook.as_ref()).map(|outlook| &outlook.action);
     lines.extend(
         batch
             .due
             .iter()
+            .filter(|due| Some(&due.reason) != action)
             .map(|due| format!("{} today: {}", how_due(due.overdue_days), words::plain_days(&due.reason, on))),
     );
     lines.extend(batch.notes.iter().map(|(day, remark)| format!("{}: {remark}", words::day(*day, on))));

@@ -1,7 +1,7 @@
 //! The lowest lines: what was done or what the cursor is on, and the keys that do something here.
 
 use crate::desk::Standing;
-use crate::tui::actions::{self, ACTIONS, Id, Where};
+use crate::tui::actions::{self, Id, Where, actions};
 use crate::tui::message::Key;
 use crate::tui::model::{Model, Overlay, Page, Tone, WayBack};
 use crate::tui::rows::{OnBench, Section};
@@ -80,7 +80,7 @@ fn hints(model: &Model, lines: usize, from: usize, canvas: &mut Canvas<'_>) {
         Where::Form | Where::Line => found.push(("Esc".to_owned(), "leave off")),
         _ => {}
     }
-    let here = ACTIONS.iter().filter(|action| action.places.contains(&place) && !action.hint.is_empty());
+    let here = actions().filter(|action| action.places.contains(&place) && !action.hint.is_empty());
     let key = |action: &actions::Action| {
         let keys = model.keys.of(action);
         let types = |key: &&Key| place != Where::Form || !matches!(key, Key::Char(_));
@@ -101,7 +101,7 @@ fn hints(model: &Model, lines: usize, from: usize, canvas: &mut Canvas<'_>) {
     // The way to all the others always stands at the end.
     let help = model.keys.letter(Id::Help);
     let wide_help = width(&help) + width(" all keys");
-    let is_page = ACTIONS.iter().any(|action| action.id == Id::Help && action.places.contains(&place));
+    let is_page = actions().any(|action| action.id == Id::Help && action.places.contains(&place));
     let (mut y, mut strip) = (0, canvas.strip());
     for (key, hint) in found {
         let wide = width(&key) + width(hint) + 3;
@@ -157,8 +157,11 @@ pub(in crate::tui) fn row(model: &Model, section: Section, index: usize) -> Opti
         }),
         Section::ComingUp => model.coming_up().get(index).map(|row| {
             let (rate, likely) = words::rate(row, "");
-            let rate =
-                if rate.is_empty() { "a pinch, so no rate".to_owned() } else { format!("{rate}, likely {likely}") };
+            let rate = match (rate.is_empty(), row.is_counted()) {
+                (false, _) => Some(format!("{rate}, likely {likely}")),
+                (true, true) => Some("a pinch, so no rate".to_owned()),
+                (true, false) => None,
+            };
             let counted = match row.days_since_count {
                 None => "not counted yet".to_owned(),
                 Some(0) => "counted today".to_owned(),
@@ -168,7 +171,8 @@ pub(in crate::tui) fn row(model: &Model, section: Section, index: usize) -> Opti
             let plant = words::plant(Some(&row.crop), row.variety.as_ref());
             let days = if row.days == 1 { "1 day".to_owned() } else { format!("{} days", row.days) };
             let head = format!("{} {plant}: {} up in {days}", row.label, words::up_of(row));
-            join(vec![head, rate, counted, format!("{} standing", row.standing), words::places(&row.parts)])
+            let rest = [counted, format!("{} standing", row.standing), words::places(&row.parts)];
+            join([head].into_iter().chain(rate).chain(rest).collect())
         }),
         Section::Here => model.place.as_ref().and_then(|place| place.standing.get(index)).map(|row| {
             let floor = row.floor.map_or_else(|| "no floor known".to_owned(), |floor| format!("works down to {floor}"));

@@ -67,8 +67,8 @@ pub fn view(model: &Model, look: Look, frame: &mut Frame<'_>) {
         Some(Overlay::Why { title, why, scroll }) => {
             canvas.within(body, |canvas| overlay::why(title, why, *scroll, model.board.on, canvas));
         }
-        Some(Overlay::Help { scroll }) => {
-            canvas.within(body, |canvas| overlay::help(&model.keys, model.page(), *scroll, canvas))
+        Some(Overlay::Help(palette)) => {
+            canvas.within(body, |canvas| overlay::help(&model.keys, model.page(), palette, canvas));
         }
         None => {}
     }

@@ -2,10 +2,10 @@
 
 use crate::advice::Why;
 use crate::quantity::Date;
-use crate::tui::actions::{self, ACTIONS, Id};
+use crate::tui::actions::{self, Action};
 use crate::tui::form::{Asked, Field, Form, Takes};
 use crate::tui::keys::Keys;
-use crate::tui::model::{Menu, Page, Question, Yes};
+use crate::tui::model::{Menu, Page, Palette, Question, Yes};
 use crate::tui::text::{Align, width, wrap};
 use crate::tui::theme::Role;
 
@@ -238,20 +238,52 @@ pub(super) fn why(title: &str, why: &Why, scroll: u16, on: Date, canvas: &mut Ca
     text(&format!("Why: {}", words::plain_days(title, on)), &lines, scroll, canvas);
 }
 
-/// Draws the keys of a page and what they do.
-pub(super) fn help(in_force: &Keys, page: Page, scroll: u16, canvas: &mut Canvas<'_>) {
-    let mut lines = vec![
-        paragraph(
-            format!("Everything done is on the disk at once, and {} takes it back.", in_force.letter(Id::Undo)),
-            Role::Text,
-        ),
-        paragraph("", Role::Text),
-    ];
-    for action in ACTIONS.iter().filter(|action| actions::is_of_page(action, page)) {
-        let keys: Vec<String> = in_force.of(action).into_iter().map(actions::name).collect();
-        lines.push(Paragraph { head: keys.join(" "), text: action.help.to_owned(), role: Role::Text });
+/// Draws the keys of a page and what they do, the one that Enter does marked.
+pub(super) fn help(in_force: &Keys, page: Page, palette: &Palette, canvas: &mut Canvas<'_>) {
+    canvas.wipe();
+    let actions = palette.actions(page, in_force);
+    let (all, down) = (canvas.width(), canvas.height());
+    canvas.rule(0, &format!("Keys here: {}", super::page_name(page)), &format!("{} in all", actions.len()));
+    let keys = |action: &Action| in_force.of(action).into_iter().map(actions::name).collect::<Vec<_>>().join(" ");
+    let head = actions.iter().map(|action| width(&keys(action))).max().unwrap_or(0).min(all / 3);
+    let mut from = 1;
+    if palette.finding || !palette.words.value().is_empty() {
+        let mut strip = canvas.strip();
+        strip.add("   find ", Role::Quiet);
+        let start = strip.used;
+        strip.add(palette.words.value(), Role::Field).add("  ", if palette.finding { Role::Field } else { Role::Text });
+        canvas.line(from, strip);
+        canvas.point(start + palette.words.visual_cursor(), from);
+        from += 1;
     }
-    text(&format!("Keys here: {}", super::page_name(page)), &lines, scroll, canvas);
+    let across = all.saturating_sub(head + 5);
+    let broken = actions.iter().enumerate().flat_map(|(index, action)| {
+        wrap(&said(action), across).into_iter().enumerate().map(move |(line, text)| (index, line, text))
+    });
+    let broken: Vec<(usize, usize, String)> = broken.collect();
+    let at = broken.iter().position(|(index, ..)| *index == palette.at).unwrap_or(0);
+    let fit = down.saturating_sub(from);
+    let first = first_shown(broken.len(), fit, at);
+    for (y, (index, line, text)) in broken.iter().skip(first).take(fit).enumerate() {
+        let here = *index == palette.at;
+        let mut strip = canvas.strip();
+        strip.add(if here && *line == 0 { canvas.look.glyphs.pointer } else { " " }, Role::Text).add(" ", Role::Text);
+        let before = if *line == 0 { keys(actions[*index]) } else { String::new() };
+        strip.column(&before, head, Align::Right, Role::Key).add("  ", Role::Text).add(text, Role::Text);
+        canvas.line(from + y, strip);
+        if here && *line == 0 && !palette.finding {
+            canvas.point(0, from + y);
+        }
+    }
+}
+
+/// What an action does, and what the settings know it by.
+fn said(action: &Action) -> String {
+    if actions::is_changeable(action) {
+        format!("{} ({})", action.help, action.id.word())
+    } else {
+        action.help.to_owned()
+    }
 }
 
 /// Draws a report: its lines as they are, and those that are longer than the page broken.

@@ -17,6 +17,8 @@ use super::words;
 const FRAMED: usize = 10;
 /// From so many lines down and cells across the number is set in large figures.
 const LARGE: (usize, usize) = (16, 60);
+/// From so many lines down and cells across they are set twice as large.
+const HUGE: (usize, usize) = (40, 120);
 /// Lines a stop takes at most.
 const TALL: usize = 24;
 /// Lines of a large figure.
@@ -54,6 +56,7 @@ pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
         return;
     };
     let high = match () {
+        () if down >= HUGE.0 && all >= HUGE.1 => HIGH * 2,
         () if down >= LARGE.0 && all >= LARGE.1 => HIGH,
         () if down >= FRAMED => 3,
         () => 1,
@@ -64,6 +67,14 @@ pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
     let from = 1 + high + usize::from(down >= FRAMED + 4);
     canvas.within((0, from, all, last.saturating_sub(from)), |canvas| facts(model, round, id, part, canvas));
     canvas.within((0, last, all, 1), |canvas| entry(round, part, canvas));
+    if down > TALL {
+        // The foot that says it is far below.
+        canvas.within((0, last + 1, all, 1), |canvas| {
+            let mut strip = canvas.strip();
+            strip.add(&" ".repeat(NAME + 3), Role::Text).fill(&number_says(part), all, Role::Quiet);
+            canvas.line(0, strip);
+        });
+    }
 }
 
 /// What is written on the label, as large as text goes; beside it what it is, in what and where.
@@ -105,14 +116,15 @@ fn label(model: &Model, part: &Part, canvas: &mut Canvas<'_>) {
 /// The batch's number in large figures, and beside it the part with what else is known of it.
 fn large(label: &str, number: u32, beside: &[(String, Role); 3], canvas: &mut Canvas<'_>) {
     let all = canvas.width();
+    let times = canvas.height() / HIGH;
     let figures: Vec<&[&str; HIGH]> =
         number.to_string().bytes().filter_map(|digit| FIGURES.get(usize::from(digit.wrapping_sub(b'0')))).collect();
-    for y in 0..HIGH {
+    for y in 0..HIGH * times {
         let mut strip = canvas.strip();
-        for row in figures.iter().filter_map(|figure| figure.get(y)) {
+        for row in figures.iter().filter_map(|figure| figure.get(y / times)) {
             strip.add("  ", Role::Text);
             for point in row.chars() {
-                strip.add("  ", if point == '#' { Role::Selected } else { Role::Text });
+                strip.add(&"  ".repeat(times), if point == '#' { Role::Selected } else { Role::Text });
             }
         }
         strip.add("   ", Role::Text);
