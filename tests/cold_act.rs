@@ -46,8 +46,6 @@ fn an_act_that_brings_tender_plants_into_a_frost_says_so() {
         assert!(said.iter().all(|words| night[0].contains(words)), "{line}: {told}");
         home.does("undo");
     }
-    assert!(home.does("plant-out 1 4 --on 2024-04-01").contains("the night to 2 Apr"));
-    home.does("undo");
     // What stays in the house, seed that is not up, and a mild night are not spoken of.
     for line in ["place add hall --kind room", "move 1a hall", "move 2a frame/left"] {
         assert!(!home.does(&format!("{line} --on 2024-04-01")).contains("the night to"), "{line}");
