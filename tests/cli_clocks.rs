@@ -33,7 +33,7 @@ place add frame --kind 'cold frame' --on 2023-01-01
 sow leek 'Long Furrow' --seeds 60 --in 72-cell --at sill/top --on 2023-12-31
 sow leek 'Long Furrow' --seeds 40 --in 72-cell --at sill/top --on 2024-01-01
 sow celery 'Pale Post' --seeds 40 --in half-tray --at sill/top --on 2024-02-29
-count 2024/2 12 --on 2024-02-29
+count 2024/2 12 --sure --on 2024-02-29
 reading frame --min -2 --max 4 --on 2024-02-29
 forecast set 2024-03-01 --low -4 --high 3 --on 2024-02-29
 ";

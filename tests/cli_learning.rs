@@ -44,5 +44,5 @@ fn the_same_counts_teach_otherwise_in_the_warm_than_in_the_cold() {
     // One batch is judged by the same temperatures and the same record as all together.
     let why = warm.does("why germination 2026/1 --on 2026-03-12");
     let why = why.split_whitespace().collect::<Vec<_>>().join(" ");
-    assert!(why.contains("3 own sowings") && why.contains("over 11 days: 11 read"), "{why}");
+    assert!(why.contains("that of 3 sowings of this crop") && why.contains("over 11 days: 11 read"), "{why}");
 }

@@ -92,10 +92,10 @@ fn a_day_before_the_sowing_and_days_that_are_not() {
 fn a_bench_and_a_place_that_do_not_exist() {
     let home = with_a_batch();
     let words = home.refuses("move 1 frame/right --on 2024-03-11");
-    assert!(words.starts_with("there is no bench frame/right"), "{words}");
+    assert!(words.starts_with("there is no bench called frame/right"), "{words}");
     assert!(words.contains("left"), "it says which there are: {words}");
     let words = home.refuses("move 1 attic/left --on 2024-03-11");
-    assert!(words.starts_with("there is no place attic; places: sill, frame"), "{words}");
+    assert!(words.starts_with("there is no place called attic; places: sill, frame"), "{words}");
     assert!(home.refuses("count 7 5 --on 2024-03-11").starts_with("there is no batch 7"));
     assert!(home.refuses("count 1c 5 --on 2024-03-11").starts_with("there is no part 1c; batch 2024/1 has 1a"));
     assert!(home.refuses("undo ffffffff").starts_with("there is no act ffffffff"));

@@ -136,7 +136,7 @@ fn what_cannot_stand_is_refused_in_one_line_and_nothing_changes() {
         // Words that mean nothing here.
         ("place 1a 5", "X,Y: '5' is not a spot"),
         ("place 9a 0,0", "there is no batch 9"),
-        ("repack sill/attic --do", "there is no bench sill/attic"),
+        ("repack sill/attic --do", "there is no bench called sill/attic"),
         ("swap 1a frame/left", "two containers change over, or two benches"),
         ("swap 1a 1a", "they stand in the same container"),
         ("swap frame/left frame/left", "it is the same bench"),
@@ -177,7 +177,7 @@ fn repacking_is_one_act_and_what_is_pinned_stays() {
     bench.does("undo");
     assert_eq!(bench.spots("left"), before);
     bench.does("redo");
-    assert!(bench.refused("repack frame/left --do").starts_with("no way was found to free more room"));
+    assert!(bench.refused("repack frame/left --do").starts_with("not worth it: repacking frees nothing"));
     // What is out for the day is not brought in by it.
     bench.does("undo");
     bench.does("out 2a sill");

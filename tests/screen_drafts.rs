@@ -40,7 +40,7 @@ fn taken_up(desk: &mut Desk, board: &Board, half: HalfEntered) -> Model {
     let read = Draft::read(&draft.written()).unwrap();
     assert_eq!(read, draft);
     let mut model = Model::new(board.clone(), desk::today());
-    let question = Question { line: read.offer(DEMO_DAY), yes: Yes::TakeUp(Box::new(read.what)) };
+    let question = Question { line: read.offer(DEMO_DAY), yes: Yes::TakeUp(Box::new(read)) };
     assert!(question.line.starts_with("Left half-entered at 14:32: "), "{}", question.line);
     model.overlays.push(Overlay::Question(question));
     press(desk, &mut model, Key::Char('y'));

@@ -26,7 +26,7 @@ impl Garden {
             &script,
             "place add sill --kind windowsill\nbench add sill/top --size 900x400mm\n\
              lot add leek 'Long Furrow' --seeds 200\n\
-             sow leek 'Long Furrow' --seeds 60 --in 72-cell --at sill/top\n",
+             sow leek 'Long Furrow' --seeds 60 --in 72-cell --at sill/top --on -14d\n",
         )
         .unwrap();
         garden.run(&["run", script.to_str().unwrap()]);
@@ -114,7 +114,7 @@ fn a_form_is_taken_up_where_it_was_left_however_the_terminal_went() {
 }
 
 #[test]
-fn a_line_is_offered_again_and_escape_drops_it() {
+fn a_line_is_offered_again_until_it_is_taken_up_or_dropped() {
     let garden = Garden::new();
     let before = garden.acts();
     let mut session = garden.open();
@@ -125,7 +125,17 @@ fn a_line_is_offered_again_and_escape_drops_it() {
     let _ = session.exit_status(LIMIT);
     let mut again = garden.open();
     again.wait_for("lose 1 3 --cause sl.", LIMIT);
+    // Escape puts it off: other things can be done first, and it is offered the next time.
     again.keys("\u{1b}");
+    again.wait_until("the question to go", LIMIT, |session| !session.screen().contains("half-entered"));
+    again.keys("1c16\r");
+    again.wait_for("16 up of", LIMIT);
+    again.keys("q");
+    assert_eq!(again.exit_status(LIMIT), Ok(0));
+    let before = before + 1;
+    let mut again = garden.open();
+    again.wait_for("lose 1 3 --cause sl.", LIMIT);
+    again.keys("n");
     let draft = garden.draft();
     again.wait_until("the draft to go", LIMIT, |_| !draft.exists());
     again.kill(libc::SIGTERM);

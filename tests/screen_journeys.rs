@@ -198,18 +198,166 @@ fn what_cannot_be_true_stays_in_the_form_and_nothing_is_written() {
 fn from_nothing_to_a_sowing_by_the_page_alone() {
     let mut sitting = Sitting::with("");
     assert!(sitting.model.board.is_bare());
-    sitting.types("zp").types("pwc");
-    assert_eq!(sitting.model.board.state.places.len(), 3, "{}", sitting.trouble());
-    sitting.types("\\").types("b");
-    sitting.types("\n900x400mm\n");
-    sitting.types("b\n1200x600mm\n");
-    assert_eq!(sitting.model.board.state.benches.len(), 2, "{}", sitting.trouble());
-    sitting.types("\\");
-    sitting.types("stomato Red Evening\n24\nhalf-tray\nwin\n");
+    // What is typed is the name; Enter alone takes the kind for one. Nothing stays open to swallow the next key.
+    sitting.types("zpp\n").types("zpwkitchen\n").types("zpc\n");
+    let names: Vec<String> = sitting.model.board.state.places.values().map(|place| place.name.to_string()).collect();
+    assert_eq!(names, ["propagator", "kitchen", "cold frame"], "{}", sitting.trouble());
+    assert!(sitting.model.overlays.is_empty());
+    // The size such a bench often has stands there to be taken; a size that is typed takes its place.
+    sitting.types("zb\n\n").types("zbkit\n1200x300mm\n").types("zb\n\n");
+    let sizes: Vec<u32> = sitting.model.board.state.benches.values().map(|bench| bench.size.length.0).collect();
+    assert_eq!(sizes, [800, 1200, 1200], "{}", sitting.trouble());
+    sitting.types("stomato Red Evening\n24\nhalf-tray\nkit\n");
     let (verb, _, said) = sitting.newest();
     assert_eq!(verb, "sow", "{}", sitting.trouble());
     assert!(said.contains("tomato Red Evening") && said.contains("24 seeds in half-tray"), "{said}");
     assert!(!sitting.model.board.is_bare());
+    let notice = sitting.model.notice.as_ref().unwrap().line.clone();
+    assert!(!notice.contains('`'), "a key, not a command: {notice}");
+}
+
+#[test]
+fn of_a_crop_alone_the_variety_is_asked_for_before_anything_else() {
+    let mut sitting = Sitting::with(GARDEN);
+    sitting.types("stom");
+    let Some(Overlay::Form(form)) = sitting.model.overlays.last() else { panic!("{}", sitting.trouble()) };
+    let offered: Vec<&str> = form.fields[0].fitting().iter().map(|choice| choice.shown.as_str()).collect();
+    assert_eq!(offered, ["tomato Copper Lantern 2025", "tomato"], "seed first, then the crop");
+    sitting.types("\\sparsn\n");
+    assert!(sitting.trouble().contains("variety"), "{}", sitting.trouble());
+    sitting.types("Long White\n12\n");
+    assert!(sitting.newest().2.contains("parsnip Long White"), "{}", sitting.newest().2);
+}
+
+#[test]
+fn a_count_that_is_likelier_a_slip_is_asked_about_once_on_every_face() {
+    let garden = format!("{GARDEN}count 2a 48 --on -3d\ncount 3a 12 --on -3d\n");
+    let mut sitting = Sitting::with(&garden);
+    let before = sitting.acts();
+    let standing = |sitting: &Sitting, sown: u32| {
+        let state = sitting.desk.state(desk::today()).unwrap();
+        state.parts.values().find(|part| part.sown() == sown).unwrap().standing()
+    };
+    // In the form: four where forty-eight stood.
+    sitting.on(2).types("c4\n");
+    assert!(matches!(sitting.model.overlays.last(), Some(Overlay::Question(_))), "{}", sitting.trouble());
+    sitting.types("n8\n");
+    assert_eq!((sitting.acts(), standing(&sitting, 60)), (before + 1, 48), "no, and the digit left out is typed: 48");
+    sitting.on(2).types("c4\ny");
+    assert_eq!(standing(&sitting, 60), 4, "yes: it is so");
+    // On the line.
+    sitting.types(":count 3a 0\n");
+    assert!(matches!(sitting.model.overlays.last(), Some(Overlay::Question(_))), "{}", sitting.trouble());
+    assert_eq!(standing(&sitting, 12), 12);
+    sitting.types("n\\:count 3a 0 --sure\n");
+    assert_eq!(standing(&sitting, 12), 0);
+    // In the round: none where fifteen stood.
+    sitting.types("W1");
+    let stops = sitting.model.round().unwrap().stops.len();
+    assert!(stops > 0);
+    sitting.types("0\n");
+    assert!(matches!(sitting.model.overlays.last(), Some(Overlay::Question(_))), "{}", sitting.trouble());
+    sitting.types("y");
+    assert_eq!(standing(&sitting, 24), 0);
+    // A usual recount is taken as it is.
+    let mut usual = Sitting::with(&garden);
+    usual.on(2).types("c40\n");
+    usual.took_at_most(4);
+    // And what is sown today is not up today, least of all every cell of it.
+    usual.types("sle\n30i72-cell\n\n");
+    assert_eq!(usual.newest().0, "sow", "{}", usual.trouble());
+    let acts = usual.acts();
+    usual.types("4Ca\n");
+    assert!(matches!(usual.model.overlays.last(), Some(Overlay::Question(_))), "{}", usual.trouble());
+    assert_eq!(usual.acts(), acts);
+    usual.types("n");
+    assert!(usual.model.tray.is_some(), "the ticks stay");
+}
+
+#[test]
+fn letters_in_a_number_are_refused_or_lead_to_the_field_that_is_marked_and_a_refused_number_is_replaced() {
+    let mut sitting = Sitting::with(GARDEN);
+    let focus = |sitting: &Sitting| match sitting.model.overlays.last() {
+        Some(Overlay::Form(form)) => (form.fields[form.focus].label, form.fields[form.focus].input.value().to_owned()),
+        other => panic!("{other:?}"),
+    };
+    sitting.on(1).types("p1z");
+    assert_eq!(focus(&sitting), ("plants", "1".to_owned()));
+    assert!(sitting.trouble().contains("z does not belong"), "{}", sitting.trouble());
+    // Who goes to the container is shown the bench too before it is logged.
+    let before = sitting.acts();
+    sitting.types("2i9cm\n");
+    assert_eq!((focus(&sitting).0, sitting.acts()), ("at", before));
+    sitting.types("\n");
+    assert!(sitting.newest().2.contains("12 pricked out"), "{}", sitting.newest().2);
+    sitting.on(2).types("c99\n");
+    assert!(!sitting.trouble().is_empty());
+    assert!(!sitting.trouble().contains("--"), "in the words of the screen: {}", sitting.trouble());
+    sitting.types("54\n");
+    assert_eq!(sitting.newest().2, "2a: 54 up", "54, not 9954");
+    // A thermometer's letters are its scale once there is a figure.
+    sitting.types("Rf\n3c\n50F\n");
+    assert_eq!(sitting.newest().2, "frame: lowest 3.0 C; frame: highest 10.0 C");
+}
+
+#[test]
+fn yesterdays_sowing_is_logged_today_with_one_field() {
+    let mut sitting = Sitting::with(GARDEN);
+    sitting.types("sto\n10oyesterday\n");
+    let (verb, on, _) = sitting.newest();
+    assert_eq!((verb.as_str(), on), ("sow", desk::today().pred_opt().unwrap()), "{}", sitting.trouble());
+    sitting.on(1).types("Nleaves curl");
+    sitting.press(Key::Tab).types("-2d\n");
+    let (_, on, said) = sitting.newest();
+    assert_eq!(on, desk::today() - chrono::Days::new(2));
+    assert!(said.ends_with("1: leaves curl"), "the day is no part of the remark: {said}");
+}
+
+#[test]
+fn a_bench_nobody_can_reach_across_is_asked_about() {
+    let mut sitting = Sitting::with(GARDEN);
+    let before = sitting.acts();
+    sitting.types("zbframe/right\n900x20cm\n");
+    let Some(Overlay::Question(question)) = sitting.model.overlays.last() else { panic!("{}", sitting.trouble()) };
+    assert!(question.line.contains("9000 mm"), "{}", question.line);
+    assert_eq!(sitting.acts(), before);
+    sitting.types("y");
+    assert_eq!(sitting.acts(), before + 1);
+}
+
+#[test]
+fn a_batch_in_two_trays_asks_which_is_ticked_and_no_letter_undoes_anything() {
+    let mut sitting = Sitting::with(&format!(
+        "{GARDEN}pot-on 1a 6 --into 6-cell --at sill/kitchen\npot-on 1a 6 --into 6-cell --at sill/kitchen\n"
+    ));
+    let before = sitting.acts();
+    sitting.types("1Cuuu");
+    assert_eq!(sitting.acts(), before, "u is a cell, never an undo");
+    sitting.types("b");
+    assert!(matches!(sitting.model.page(), Page::Cells(_)), "{:?}", sitting.model.overlays);
+}
+
+#[test]
+fn an_action_whose_key_is_forgotten_is_found_by_its_words_and_done() {
+    let mut sitting = Sitting::with(GARDEN);
+    sitting.types("?fevery act\n\n");
+    assert_eq!(sitting.model.page(), Page::Journal, "{}", sitting.trouble());
+    assert!(sitting.model.overlays.is_empty());
+    // By the name that the settings know it by, with an act at the end of it; Escape first takes the words back.
+    sitting.types("q").on(2).types("?fpot-on\n\n");
+    assert!(matches!(sitting.model.overlays.last(), Some(Overlay::Form(form)) if form.title == "prick out or pot on"));
+    sitting.types("\\?fzzz\n\n");
+    assert!(matches!(sitting.model.overlays.last(), Some(Overlay::Help(_))), "nothing has those words");
+    sitting.types("\\\\");
+    assert!(sitting.model.overlays.is_empty());
+}
+
+#[test]
+fn the_journal_is_searched_by_crop_too() {
+    let mut sitting = Sitting::with(GARDEN);
+    sitting.types("hftomato\n");
+    let found: Vec<&str> = sitting.model.acts_shown().iter().map(|row| row.verb.as_str()).collect();
+    assert_eq!(found, ["count", "sow", "lot add"], "the count's own sentence has no crop in it");
 }
 
 #[test]

@@ -19,7 +19,7 @@ use tempfile::TempDir;
 /// A picture: its name, the columns and rows of the screen, the keys typed, and the text that shows they were taken in.
 struct Picture(&'static str, (u16, u16), &'static str, &'static str);
 
-const PICTURES: [Picture; 8] = [
+const PICTURES: [Picture; 15] = [
     Picture("morning", (100, 30), "", "all keys"),
     Picture("morning-on-a-telephone", (40, 20), "", "all keys"),
     Picture("morning-in-bright-sun", (80, 24), "B", "all keys"),
@@ -28,6 +28,13 @@ const PICTURES: [Picture; 8] = [
     Picture("benches", (100, 30), "b", " benches  Wed"),
     Picture("sowing", (80, 24), "s", "variety"),
     Picture("round", (80, 24), "W3ssss", "greenhouse  5 of 14"),
+    Picture("cells", (80, 24), "28Co", " cells  Wed"),
+    Picture("plan", (100, 30), "Pn", " plan  Wed"),
+    Picture("place", (100, 30), "bM", " place  Wed"),
+    Picture("line", (80, 24), ":count 36 14", "14 up of 20"),
+    Picture("why", (80, 24), "w", "Why:"),
+    Picture("journal", (80, 24), "hfleek\r", "find leek"),
+    Picture("in-hand", (80, 24), "I", " in hand  Wed"),
 ];
 
 const CELL: (f64, f64) = (8.4, 18.0);

@@ -377,7 +377,7 @@ fn a_stop_on_a_terminal() {
 
       counted  not yet
       by now   none up expected; 29 to 35 in the end
-      now      wait: the first should show about Tuesday
+      now      waiting: leave it, the first should show about Tuesday
       sown     36 seeds, yesterday
 
 
@@ -431,9 +431,9 @@ fn a_stop_on_a_telephone_and_in_ascii() {
       counted  3 up of 4, yesterday
       by now   about 3 up expected; 3 to 4
                in the end
-      now      ↑ emerging: shoots into
-               light; count again in two
-               days
+      now      ✓ all up: nothing more to
+               wait for, its warm place is
+               free
       sown     4 seeds, 7 Apr
       next     plant out, best 24 May, by
                31 May

@@ -60,9 +60,9 @@ fn journals_that_went_apart_come_together_either_way_and_again() {
     // Apart: both count and both sow their next batch, so both call it 2.
     run(
         &mut one,
-        "count 1 12\nsow lettuce 'Thin Ice' --seeds 15 --in half-tray --at sill\nlose 1 2 --cause slugs\nundo",
+        "count 1 12 --sure\nsow lettuce 'Thin Ice' --seeds 15 --in half-tray --at sill\nlose 1 2 --cause slugs\nundo",
     );
-    run(&mut other, "count 1 11\nsow pea 'Ladder Boy' --seeds 10 --in half-tray --at sill");
+    run(&mut other, "count 1 11 --sure\nsow pea 'Ladder Boy' --seeds 10 --in half-tray --at sill");
 
     let first = one.merge(&other_file).unwrap();
     assert_eq!((first.acts, first.known), (2, 4));
@@ -81,7 +81,7 @@ fn journals_that_went_apart_come_together_either_way_and_again() {
     // Two batches answer to one number until one is relabelled.
     let error = one.run("count 2 3", day(), AfterRefusal::Stop, |_, _| {}).unwrap_err();
     assert!(error.to_string().contains("2026/2~1 or 2026/2~2"), "{error}");
-    run(&mut one, "relabel 2~2 3\ncount 3 4\ncount 2 3");
+    run(&mut one, "relabel 2~2 3\ncount 3 4 --sure\ncount 2 3 --sure");
     assert!(one.check().unwrap().is_sound());
 }
 
@@ -91,7 +91,7 @@ fn what_cannot_be_true_together_is_set_aside_and_kept() {
     let (one_file, other_file) = (folder.file("one.db"), folder.file("other.db"));
     let mut one = open(&one_file, 1);
     run(&mut one, BEGINNING);
-    run(&mut one, "count 1 12");
+    run(&mut one, "count 1 12 --sure");
     one.back_up(&other_file).unwrap();
     let mut other = open(&other_file, 2);
     // Both potted on all twelve.
@@ -114,11 +114,11 @@ fn ticks_made_apart_come_together_and_cells_emptied_twice_are_set_aside() {
     let (one_file, other_file) = (folder.file("one.db"), folder.file("other.db"));
     let mut one = open(&one_file, 1);
     run(&mut one, BEGINNING);
-    run(&mut one, "sow leek 'Long Furrow' --seeds 24 --in 24-cell --at sill\ncount 2 --cells 1-20 --doubled 4");
+    run(&mut one, "sow leek 'Long Furrow' --seeds 24 --in 24-cell --at sill\ncount 2 --sure --cells 1-20 --doubled 4");
     one.back_up(&other_file).unwrap();
     let mut other = open(&other_file, 2);
     run(&mut one, "lose 2 --cells 3,4 --cause slugs");
-    run(&mut other, "lose 2 --cells 4,5 --cause mice\ncount 2 --cells 1-3,6-20");
+    run(&mut other, "lose 2 --cells 4,5 --cause mice\ncount 2 --sure --cells 1-3,6-20");
     let merged = one.merge(&other_file).unwrap();
     assert_eq!(merged.contradictions.len(), 1, "cell 4 was emptied twice: {merged:?}");
     let back = other.merge(&one_file).unwrap();

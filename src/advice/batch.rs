@@ -8,7 +8,7 @@ use crate::trade::Trade;
 
 use super::due::{Due, due_of};
 use super::germination::{Germination, germination_of};
-use super::outlook::Outlooks;
+use super::outlook::{Indices, Outlooks, course};
 use super::part::PartAt;
 use super::ready::{Ready, ready_of};
 
@@ -85,6 +85,8 @@ pub struct BatchView {
     pub live: bool,
     /// What came up; `None` for plants bought in.
     pub germination: Option<Germination>,
+    /// How it came up, in figures; `None` for plants bought in, for a pinch and until it is counted.
+    pub indices: Option<Indices>,
     /// Its parts, first first.
     pub parts: Vec<PartView>,
     /// Remarks about it, first first.
@@ -102,6 +104,11 @@ pub fn batch_view(state: &State, trade: &Trade, outlooks: &Outlooks, id: BatchId
     let parts: Vec<PartView> = batch.parts.iter().filter_map(|part| part_view(state, trade, *part, on)).collect();
     let next = parts.iter().filter_map(|part| part.ready.as_ref()).min_by_key(|ready| ready.window.best);
     let next = next.map(|ready| ready.part.id);
+    let indices = course(state, id);
+    let mut germination = germination_of(state, outlooks, id, on);
+    if let (Some(row), Some(indices)) = (&mut germination, &indices) {
+        row.why = indices.explain(std::mem::take(&mut row.why));
+    }
     let about = |note: &&Note| note.topic == Topic::Batch(id);
     Some(BatchView {
         id,
@@ -111,7 +118,8 @@ pub fn batch_view(state: &State, trade: &Trade, outlooks: &Outlooks, id: BatchId
         begun: batch.begun,
         tally: state.tally(batch),
         live: state.is_live(batch),
-        germination: germination_of(state, outlooks, id, on),
+        germination,
+        indices,
         parts,
         notes: state.notes.iter().filter(about).map(|note| (note.on, note.remark.clone())).collect(),
         due: due_of(state, trade, outlooks, id, on),

@@ -114,12 +114,6 @@ impl Climate {
         self.night.base()
     }
 
-    /// What covering adds to that.
-    #[must_use]
-    pub fn cover_effect(&self) -> Belief {
-        self.night.effect()
-    }
-
     /// Nights of readings that it was learnt from.
     #[must_use]
     pub fn nights_learnt(&self) -> u32 {
@@ -154,12 +148,15 @@ pub struct Learnt {
     pub now: (Belief, Belief),
     /// Readings that tell of each.
     pub readings: (u32, u32),
+    /// The share of each that is still the book's, 0 to 1.
+    pub from_book: (f64, f64),
 }
 
 impl Learnt {
     fn of(lift: &Lift) -> Self {
         let with_effect = lift.shares().round().clamp(0.0, f64::from(u32::MAX)) as u32;
-        Self { book: lift.before(), now: (lift.base(), lift.effect()), readings: (lift.readings(), with_effect) }
+        let (now, from_book) = ((lift.base(), lift.effect()), lift.from_book());
+        Self { book: lift.before(), now, readings: (lift.readings(), with_effect), from_book }
     }
 }
 
@@ -240,6 +237,19 @@ impl Climates {
         self.read.get(&(place, day)).copied().unwrap_or_default()
     }
 
+    /// The night before the day `morning` in the open, as the forecast has it; `None` when nothing is known of it.
+    #[must_use]
+    pub fn night_in_the_open(&self, morning: Date) -> Option<Night> {
+        let (basis, low, error) = self.low_outside(morning)?;
+        Some(self.under_the_sky(
+            morning,
+            (basis, low, &error),
+            &Spread::normal(0.0, 0.0),
+            Heat::Unheated,
+            Shelter::Open,
+        ))
+    }
+
     /// The night before the day `morning` in a place, covered or not; `None` when nothing is known of the weather.
     #[must_use]
     pub fn night(&self, place: PlaceId, morning: Date, cover: Cover) -> Option<Night> {
@@ -252,26 +262,41 @@ impl Climates {
         }
         let lift = if climate.is_outside && cover == Cover::Off { Spread::normal(0.0, 0.0) } else { lift };
         let (basis, low, error) = self.low_outside(morning)?;
-        let air = PlaceLow::new(low, &error, &lift, climate.heat);
         let open = matches!(climate.kind, PlaceKind::StandingGround | PlaceKind::Plot);
         // A mat over glass hides the sky from the leaves; fleece over open ground is shelter such as glass is.
         let shelter = match (open, cover) {
             (true, Cover::Off) => Shelter::Open,
             (true, Cover::On) | (false, Cover::Off) => Shelter::Covered,
-            (false, Cover::On) => return Some(Night { leaf: air.clone(), low: air, basis, leaf_below: 0.0 }),
+            (false, Cover::On) => {
+                let air = PlaceLow::new(low, &error, &lift, climate.heat);
+                return Some(Night { leaf: air.clone(), low: air, basis, leaf_below: 0.0 });
+            }
         };
+        Some(self.under_the_sky(morning, (basis, low, &error), &lift, climate.heat, shelter))
+    }
+
+    /// A night's air and leaves, by what is known outside, the place's lift and what stands between leaf and sky.
+    fn under_the_sky(
+        &self,
+        morning: Date,
+        (basis, low, error): (Basis, Celsius, &Spread),
+        lift: &Spread,
+        heat: Heat,
+        shelter: Shelter,
+    ) -> Night {
         let (swing, swing_sd) = self.forecasts.get(&morning).map_or(ANY_SWING, |forecast| {
             let off = usual_forecast_error(days_between(forecast.noted, morning).saturating_sub(1)).sd();
             // The low is off as much as the high.
             (forecast.high.0 - forecast.low.0, off.hypot(off))
         });
-        let off = leaf_off(&error, swing, swing_sd, shelter);
+        let off = leaf_off(error, swing, swing_sd, shelter);
         let leaf_below = error.mean() - off.mean();
-        let heat = match climate.heat {
+        let at_leaves = match heat {
             Heat::Held(at) => Heat::Held(Celsius(at.0 - leaf_below)),
             Heat::Unheated => Heat::Unheated,
         };
-        Some(Night { leaf: PlaceLow::new(low, &off, &lift, heat), low: air, basis, leaf_below })
+        let air = PlaceLow::new(low, error, lift, heat);
+        Night { leaf: PlaceLow::new(low, &off, lift, at_leaves), low: air, basis, leaf_below }
     }
 
     /// A day to come in a place under glass or film left shut, against the heat that what stands there may have; `None`
@@ -409,10 +434,13 @@ fn propped(outside: DayRange, means: Means) -> f64 {
 /// house, it stands for the low.
 fn extremes(state: &State, on: Date) -> BTreeMap<(PlaceId, Date), Extremes> {
     let mut days: BTreeMap<(PlaceId, Date), Extremes> = BTreeMap::new();
+    let mut set = LastSet::default();
     let sane = |celsius: Celsius| (-60.0..=80.0).contains(&celsius.0);
     for reading in state.readings.iter().filter(|reading| reading.on <= on) {
         let in_house = state.places.get(&reading.place).is_some_and(|place| place.kind.is_indoors());
         let (low, high) = match reading.measured {
+            // What has stood since an earlier day is of all the days since, not of last night.
+            Measured::Minimum(_) | Measured::Maximum(_) if set.days(reading.place, reading.on) > 1 => continue,
             Measured::Minimum(low) => (Some(low), None),
             Measured::Maximum(high) => (None, Some(high)),
             Measured::Now(now) if in_house => (Some(now), None),
@@ -427,6 +455,21 @@ fn extremes(state: &State, on: Date) -> BTreeMap<(PlaceId, Date), Extremes> {
         }
     }
     days
+}
+
+/// When the thermometer of each place was last read and set, by the readings of its lows and highs, taken in order.
+#[derive(Clone, Debug, Default)]
+struct LastSet(BTreeMap<PlaceId, (Date, Option<Date>)>);
+
+impl LastSet {
+    /// Days that a low or high read in a place on a day is of: 1 when it was read the day before, or never before.
+    fn days(&mut self, place: PlaceId, on: Date) -> u32 {
+        let (day, before) = self.0.entry(place).or_insert((on, None));
+        if *day != on {
+            (*day, *before) = (on, Some(*day));
+        }
+        before.map_or(1, |before| days_between(before, on))
+    }
 }
 
 /// The open place with the most lows read.

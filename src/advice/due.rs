@@ -6,7 +6,7 @@ use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
 use crate::journal::{Batch, Light, Part, State};
-use crate::quantity::{BatchId, BatchLabel, CropName, Date, Name, PartId};
+use crate::quantity::{BatchId, BatchLabel, CropName, Date, Name, PartId, SquareMillimetres};
 use crate::trade::Trade;
 
 use super::cold::planting_out;
@@ -20,7 +20,7 @@ const DAYS_AWAY: u32 = 4;
 const MOST_LATE: usize = 5;
 /// Days without a note after which plants or seed are asked about as forgotten. Common practice, no source.
 const FORGOTTEN_DAYS: u32 = 42;
-/// Days after which an empty container, and plants nothing is noted of, are asked about. Common practice, no source.
+/// Days after which an empty part of a container, and plants nothing is noted of, are asked about. Common practice, no source.
 const EMPTY_DAYS: u32 = 14;
 const UNHEARD_DAYS: u32 = 180;
 
@@ -47,6 +47,10 @@ pub enum Task {
         /// How many lines of [`due_in_full`] this one stands for.
         late: u32,
     },
+    /// Seed stands still where it is too cold for it: into the warm.
+    ToWarmth,
+    /// Seed stands still where it is too hot for it: into the cool.
+    ToCool,
     /// Prick out.
     PrickOut,
     /// Pot on.
@@ -57,7 +61,7 @@ pub enum Task {
     SowAgain,
     /// Count what is up.
     Count,
-    /// It is late and may still come: nothing to do but to know it.
+    /// It is late and may still come: to be known, and near the last day to sow again to be decided on.
     Slow,
     /// Empty, finished or long unheard of: clear it, or say that it lives.
     ClearForgotten,
@@ -120,20 +124,21 @@ fn due_for<'a>(
     on: Date,
 ) -> Vec<Due> {
     let mut rows = Vec::new();
-    let mut forgotten = Vec::new();
+    let mut left = Left::default();
     for id in batches {
         let Some(batch) = state.batches.get(id).filter(|batch| state.is_live(batch)) else { continue };
         let about = About { state, trade, on, id: *id, batch, outlook: outlooks.of(*id) };
         rows.extend(about.take_off_heat());
-        let moves = about.moves(&mut forgotten);
+        let moves = about.moves(&mut left.forgotten);
         let count = about.count(&moves);
         rows.extend(moves);
         rows.extend(count);
+        rows.extend(about.stands_still());
         rows.extend(about.sow_again());
         rows.extend(about.slow());
-        about.forgotten(&mut forgotten);
+        about.left(&mut left);
     }
-    rows.extend(ask_about(state, forgotten, on));
+    rows.extend(ask_about(state, left, on));
     wait_for_safe_nights(&mut rows, state, trade, on);
     in_order(rows)
 }
@@ -310,31 +315,70 @@ impl About<'_> {
         Some(row)
     }
 
-    /// Empty parts with nothing to come, seed long past hope, and plants that nothing was noted of for half a year.
-    fn forgotten(&self, forgotten: &mut Vec<PartId>) {
+    /// Empty containers; and empty parts with nothing to come, seed long past hope, and plants that nothing was noted of
+    /// for half a year.
+    fn left(&self, left: &mut Left) {
         for (id, part) in self.live() {
             let quiet = days_between(self.noted(id), self.on);
             let to_come = part.is_sown() && part.left() == 0 && part.up < part.sown();
             let after_hope = days_between(self.hope_ends(part.filled), self.on);
             let ask = match part.standing() {
                 0 if to_come => quiet.min(after_hope) > FORGOTTEN_DAYS,
+                0 if part.left() > 0 && is_bare(self.state, part) => {
+                    left.empty.push(id);
+                    false
+                }
                 0 => quiet >= EMPTY_DAYS,
                 _ => quiet > UNHEARD_DAYS,
             };
-            if ask && !forgotten.contains(&id) {
-                forgotten.push(id);
+            if ask && !left.forgotten.contains(&id) {
+                left.forgotten.push(id);
             }
         }
     }
 }
 
-/// One line for all that seems forgotten.
-fn ask_about(state: &State, forgotten: Vec<PartId>, on: Date) -> Option<Due> {
-    let since = forgotten.iter().filter_map(|id| part_noted(state, *id, on)).min()?;
-    let mut parts: Vec<_> = forgotten.iter().filter_map(|id| PartAt::of(state, *id)).collect();
+/// What is asked about quietly.
+#[derive(Default)]
+struct Left {
+    /// Parts in containers that all plants have left.
+    empty: Vec<PartId>,
+    /// Parts nothing was noted of for long.
+    forgotten: Vec<PartId>,
+}
+
+/// True when no part in a part's container has plants.
+fn is_bare(state: &State, part: &Part) -> bool {
+    let held = state.containers.get(&part.container).into_iter().flat_map(|held| &held.parts);
+    held.filter_map(|id| state.parts.get(id)).all(|part| part.standing() == 0 || !part.is_live())
+}
+
+/// `2 empty containers still take 0.17 m2: clear them`.
+fn empties(state: &State, parts: &[PartId]) -> Option<String> {
+    let mut containers: Vec<_> = parts.iter().filter_map(|id| Some(state.parts.get(id)?.container)).collect();
+    containers.sort_unstable();
+    containers.dedup();
+    // What is on a carrier takes no bench of its own.
+    let ground = containers.iter().filter(|id| state.outermost(**id) == **id);
+    let area: SquareMillimetres = ground.filter_map(|id| state.containers.get(id)?.footprint()).sum();
+    let room = if area.0 > 0 { area.to_string() } else { "their room".to_owned() };
+    match containers.len() {
+        0 => None,
+        1 => Some(format!("1 empty container still takes {room}: clear it")),
+        many => Some(format!("{many} empty containers still take {room}: clear them")),
+    }
+}
+
+/// One line for all that is empty or seems forgotten.
+fn ask_about(state: &State, left: Left, on: Date) -> Option<Due> {
+    let asked = || left.empty.iter().chain(&left.forgotten);
+    let since = asked().filter_map(|id| part_noted(state, *id, on)).min()?;
+    let mut parts: Vec<_> = asked().filter_map(|id| PartAt::of(state, *id)).collect();
     parts.sort_by_key(|at| (at.label, at.id));
-    let containers = parts.len();
-    let noun = if containers == 1 { "container seems" } else { "containers seem" };
+    let many = left.forgotten.len();
+    let noun = if many == 1 { "container seems" } else { "containers seem" };
+    let forgotten = (many > 0).then(|| format!("{many} {noun} hopeless or forgotten: clear, or note that they live"));
+    let reason = empties(state, &left.empty).into_iter().chain(forgotten).collect::<Vec<_>>().join("; ");
     Some(Due {
         urgency: Urgency::Quiet,
         what: Task::ClearForgotten,
@@ -343,9 +387,9 @@ fn ask_about(state: &State, forgotten: Vec<PartId>, on: Date) -> Option<Due> {
         variety: None,
         due: on,
         overdue_days: 0,
-        reason: format!("{containers} {noun} empty, hopeless or forgotten: clear, or note that they live"),
+        reason,
         why: Why::new(
-            "empty for two weeks; or sown, none up and six weeks past the last that was looked for; or six weeks past \
+            "all its plants have left it, or empty for two weeks; or sown, none up and six weeks past the last that was looked for; or six weeks past \
              the last day of its move, or half a year, with nothing noted",
         )
         .seen("the longest without a note", "", since)

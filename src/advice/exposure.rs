@@ -93,7 +93,7 @@ fn stood(state: &State, climates: &Climates, part: &Part, day: Date) -> StoodDay
     StoodDay { day, night_place, out, exposed: Share(exposed), range }
 }
 
-fn exposure(climates: &Climates, place: Option<PlaceId>) -> f64 {
+pub(super) fn exposure(climates: &Climates, place: Option<PlaceId>) -> f64 {
     let Some(climate) = place.and_then(|place| climates.places().get(&place)) else { return 0.0 };
     match climate.kind {
         _ if matches!(climate.heat, Heat::Held(_)) => 0.0,

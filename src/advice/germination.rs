@@ -42,7 +42,7 @@ pub struct Germination {
     pub gained: u32,
     /// Units not up.
     pub not_up: u32,
-    /// The rate; `None` for a pinch, whose number is a guess.
+    /// The rate; `None` for a pinch, whose number is a guess, and until it is counted.
     pub rate: Option<Rate>,
     /// The day it was sown.
     pub sown_on: Date,
@@ -61,6 +61,12 @@ pub struct Germination {
 }
 
 impl Germination {
+    /// Whether what was sown was ever counted; what left it shows as well.
+    #[must_use]
+    pub const fn is_counted(&self) -> bool {
+        self.counted_on.is_some() || self.up > 0
+    }
+
     /// The word for it: `over` once no part is live.
     #[must_use]
     pub fn verdict(&self) -> Verdict {
@@ -86,7 +92,7 @@ pub fn germination_of(state: &State, outlooks: &Outlooks, id: BatchId, on: Date)
     let (crop_name, variety) = part::named(state, batch);
     let sown_parts = state.parts_of(batch).filter(|(_, part)| part.is_sown());
     let counted_on = sown_parts.filter_map(|(_, part)| part.counts.last()).map(|count| count.on).max();
-    let rate = if unit == SownUnit::Pinch { None } else { rate_of(&tally) };
+    let rate = if unit == SownUnit::Pinch || counted_on.is_none() { None } else { rate_of(&tally) };
     let outlook = outlooks.of(id).cloned();
     let parts = state.parts_of(batch).filter(|(_, part)| part.is_live());
     Some(Germination {
@@ -125,11 +131,17 @@ fn why(
     counted_on: Option<Date>,
     outlook: Option<&Outlook>,
 ) -> Why {
-    let rule = "rate = units up / units sown, with the score interval around it; what is still to come = the seed's \
-                chance of being alive, and of being late, after what the counts have shown";
-    let mut why = Why::new(rule)
-        .seen("sown", format!("{} ({unit})", tally.sown), batch.begun)
-        .changes("a count, a reading of the compost, a warmer or colder place");
+    let (to_come, changes) = match outlook.map(|outlook| outlook.verdict) {
+        None | Some(Verdict::Over) => {
+            ("it is over, and nothing more is looked for", "a correction of what was counted")
+        }
+        Some(_) => (
+            "what is still to come = the seed's chance of being alive, and of being late, after what the counts have shown",
+            "a count, a reading of the compost, a warmer or colder place",
+        ),
+    };
+    let rule = format!("rate = units up / units sown, with the score interval around it; {to_come}");
+    let mut why = Why::new(rule).seen("sown", format!("{} ({unit})", tally.sown), batch.begun).changes(changes);
     why = match counted_on {
         Some(on) => why.seen("up", tally.up(), on),
         None => why.given("up", "never counted"),
@@ -139,6 +151,7 @@ fn why(
             "nineteen times in twenty the true rate of such seed, counted at this stage, lies between {low} and {high}"
         ),
         None if unit == SownUnit::Pinch => "a pinch is a guess, so there is no rate".to_owned(),
+        None if counted_on.is_none() => "it was never counted, so there is no rate yet".to_owned(),
         None => "there is nothing to divide".to_owned(),
     });
     let wilson = "Wilson 1927, Journal of the American Statistical Association 22:209; method 3 of Newcombe 1998, \

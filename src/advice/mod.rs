@@ -36,9 +36,10 @@ pub use batch::{BatchView, PartView, Stayed, batch_view, stays, ticks_told};
 pub use book::crop_figures;
 pub use climate::{Basis, Climate, Climates, Cover, Extremes, Learnt, Night};
 pub use cold::{
-    Airing, Cold, Dusk, DuskMove, Floor, GoingOut, Group, HardeningRow, Known, LEAF_NOTE, Ladder, LearntLift, LiftOf,
-    NightAhead, NightsAhead, PlaceDay, PlaceNight, PlaceTonight, PlaceView, Risk, SlowCold, SlowKind, StandsThere,
-    ToFrame, Uncover, Verdict as ColdVerdict, cold, costs, odds, place_views,
+    Airing, Cold, Dusk, DuskMove, Floor, GoingOut, Group, HardeningRow, Known, LEAF_NOTE, Ladder, LastFrosts,
+    LearntLift, LiftOf, NightAhead, NightsAhead, PlaceDay, PlaceNight, PlaceTonight, PlaceView, PlantedOut, Risk,
+    SlowCold, SlowKind, StandsThere, ToFrame, Uncover, Verdict as ColdVerdict, WATCHED_DAYS, cold, costs, odds,
+    place_views, sown_too_cold, tonight_after, too_early,
 };
 pub use compare::{By, Compared, Side, compared};
 pub use due::{Due, Task, Urgency, due, due_in_full, due_of, last_noted};
@@ -50,8 +51,8 @@ pub use layout::{Layout, Stood, assumed_layout};
 pub use moves::{CannotRepack, Lift, Repacking, RoomMade, repacking};
 pub use next::Next;
 pub use outlook::{
-    Band, Count, Curve, Hold, Indices, LotUse, Model, NEWEST, Outlook, Outlooks, PastSowing, Record, SowAgain, Verdict,
-    curve, days_to_learn_from, outlooks,
+    Band, Count, Curve, Held, Hold, Indices, LotUse, Model, NEWEST, Outlook, Outlooks, PastSowing, Record, SowAgain,
+    Verdict, course, curve, days_to_learn_from, more_to_come, outlooks,
 };
 pub use part::{PartAt, emerged};
 pub use plan::{Amiss, BenchPlan, FreeSpot, HighSide, Reach, Shape, bench_plan};

@@ -78,6 +78,28 @@ pub struct Repacking {
     pub spots: Vec<(ContainerId, Spot)>,
 }
 
+impl Repacking {
+    /// True when there is something to lift, and so something is gained by it: more trays go and fewer of no kind, or
+    /// what had no spot gets one.
+    #[must_use]
+    pub const fn is_worth_it(&self) -> bool {
+        !self.lifts.is_empty()
+    }
+
+    /// What it frees: `room for 1 -> 2 more of seed-tray`, kind by kind; empty where more goes of none.
+    #[must_use]
+    pub fn frees(&self) -> Vec<String> {
+        let changed = self.more.iter().filter(|(_, before, after)| before != after);
+        changed.map(|(name, before, after)| format!("room for {before} -> {after} more of {name}")).collect()
+    }
+
+    /// How many had no spot before.
+    #[must_use]
+    pub fn without_a_spot(&self) -> usize {
+        self.lifts.iter().filter(|lift| lift.from.is_none()).count()
+    }
+}
+
 /// Room made on one bench by shifting what stands there.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct RoomMade {
@@ -146,8 +168,7 @@ impl Crowd {
     }
 }
 
-/// A repacking of a bench for the most ground that a tray in use could take; with nothing to lift when it cannot be
-/// bettered.
+/// A repacking of a bench after which more trays go there; with nothing to lift where it would free nothing.
 ///
 /// # Errors
 /// When pins contradict one another, or no way was found to stand everything there.

@@ -85,7 +85,8 @@ pub fn move_preview(state: &State, trade: &Trade, on: Date, moved: &[ContainerId
     preview
 }
 
-fn set_down(state: &mut State, moved: &[ContainerId], stand: Stand, on: Date) {
+/// Stands containers elsewhere, without a spot of their own.
+pub(super) fn set_down(state: &mut State, moved: &[ContainerId], stand: Stand, on: Date) {
     for id in moved {
         if let Some(container) = state.containers.get_mut(id) {
             container.stand = stand;

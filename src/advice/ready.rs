@@ -1,6 +1,6 @@
 //! When plants are ready for their next move.
 
-use crate::journal::{Batch, Beginning, Part, PlaceKind, Source, State, Transfer, Vessel};
+use crate::journal::{Beginning, Part, PlaceKind, Source, State, Transfer, Vessel};
 use crate::quantity::{BatchLabel, ContainerClass, CropName, Date, Millimetres, Name, PartId};
 use crate::trade::{Crop, Figure, Raising, Trade};
 
@@ -11,6 +11,10 @@ use super::window::{self, Window};
 
 /// Days before the earliest day within which a move is soon. Common practice, no source.
 const SOON: u32 = 3;
+/// Days since they came up that plants bought in are taken to have, where the crop is not pricked out; and days that they
+/// took to come up. Common practice, no source.
+const YOUNG_DAYS: u32 = 14;
+const COMING_UP_DAYS: u32 = 7;
 const DOUBT: &str = "tables give ordinary years and ordinary warmth: a cool or dark place is slower, and the plants \
                      in front of you know better than the days";
 
@@ -76,7 +80,7 @@ pub fn ready(state: &State, trade: &Trade, on: Date) -> Vec<Ready> {
 }
 
 /// The next move of one part; `None` for one that is cleared, empty, in its final place, or of which nothing can be
-/// said (an unknown crop, plants bought in, a crop sown where it is to grow).
+/// said (an unknown crop, a crop sown where it is to grow). Plants bought in are of the age that what they came in says.
 #[must_use]
 pub fn ready_of(state: &State, trade: &Trade, id: PartId, on: Date) -> Option<Ready> {
     let part = state.parts.get(&id)?;
@@ -87,8 +91,16 @@ pub fn ready_of(state: &State, trade: &Trade, id: PartId, on: Date) -> Option<Re
     }
     let (crop_name, variety) = part::named(state, batch);
     let emerged = part::emerged(state, part);
-    let about = About { state, trade, part, crop: part::crop(state, trade, batch)?, emerged };
-    let Move { step, window, after_frost, next, why } = about.step(sown(batch))?;
+    let crop = part::crop(state, trade, batch)?;
+    let (up, sown, bought) = match batch.beginning {
+        Beginning::Sown { .. } => (emerged, Some(batch.begun), None),
+        Beginning::Received => {
+            let up = before(batch.begun, age_bought(state, part, crop));
+            (Some(up), Some(before(up, COMING_UP_DAYS)), Some(batch.begun))
+        }
+    };
+    let about = About { state, trade, part, crop, emerged: up, bought };
+    let Move { step, window, after_frost, next, why } = about.step(sown)?;
     Some(Ready {
         part: at,
         label: batch.label,
@@ -119,8 +131,24 @@ fn is_final(state: &State, part: &Part) -> bool {
     home.is_some_and(|place| place.kind == PlaceKind::Plot)
 }
 
-fn sown(batch: &Batch) -> Option<Date> {
-    matches!(batch.beginning, Beginning::Sown { .. }).then_some(batch.begun)
+fn before(day: Date, days: u32) -> Date {
+    day.checked_sub_days(chrono::Days::new(u64::from(days))).unwrap_or(day)
+}
+
+/// Days since they came up that plants had when they were bought in: as raised here in what they came in. Those in a
+/// shared tray are at the first day of pricking out, those in a cell or small pot just pricked out, and those in a pot as
+/// wide as potting on gives at the first day of that.
+fn age_bought(state: &State, part: &Part, crop: &Crop) -> u32 {
+    let came_in = part::origin(state, part).and_then(|first| Some(&state.containers.get(&first.container)?.vessel));
+    let wide = crop.pot_on_container().is_some_and(|width| {
+        came_in.is_some_and(|it| it.class == ContainerClass::Pot && it.width.is_some_and(|own| own >= width.low))
+    });
+    let pricked_out = crop.prick_out_days();
+    let potted_on = crop.pot_on_days().filter(|_| wide).map(|days| days.low);
+    let shared = came_in.is_some_and(|vessel| vessel.class == ContainerClass::Tray);
+    potted_on
+        .or_else(|| pricked_out.as_ref().map(|days| if shared { days.low } else { days.high }))
+        .unwrap_or(YOUNG_DAYS)
 }
 
 /// A part and what the tables know of it.
@@ -129,7 +157,10 @@ struct About<'a> {
     trade: &'a Trade,
     part: &'a Part,
     crop: &'a Crop,
+    /// The day its plants came up; of plants bought in, about.
     emerged: Option<Date>,
+    /// The day they were bought in.
+    bought: Option<Date>,
 }
 
 /// A move as the tables have it.
@@ -149,7 +180,9 @@ impl About<'_> {
         let vessel = &self.state.containers.get(&self.part.container)?.vessel;
         let found = match vessel.class {
             ContainerClass::Paper if self.part.is_sown() => self.off_paper(),
-            ContainerClass::Tray if self.part.is_sown() => self.prick_out().or_else(|| self.plant_out(vessel, sown)),
+            ContainerClass::Tray if !matches!(self.part.source, Source::From { .. }) => {
+                self.prick_out().or_else(|| self.plant_out(vessel, sown))
+            }
             _ if self.is_crowded(vessel) => self.prick_out().or_else(|| self.plant_out(vessel, sown)),
             _ if self.is_potted_on(vessel) => self.plant_out(vessel, sown),
             _ => self.pot_on(vessel, sown).or_else(|| self.plant_out(vessel, sown)),
@@ -175,7 +208,7 @@ impl About<'_> {
     fn prick_out(&self) -> Option<Move> {
         let (days, width) = (self.crop.prick_out_days()?, self.crop.prick_out_container()?);
         let rule = "by days from emergence, held to the leaves noted: from the least to the most days, best halfway";
-        let why = Why::new(rule).figure("width of the cell or pot, in millimetres", &plain(&width));
+        let why = self.aged(Why::new(rule).figure("width of the cell or pot, in millimetres", &plain(&width)));
         let (window, why) = window::by_leaves(self.crop, &days, self.part, self.emerged?, why);
         Some(self.put_into(Step::PrickOut, window, Some(&width), why))
     }
@@ -208,7 +241,7 @@ impl About<'_> {
         let (days, width) = (self.crop.pot_on_days()?, self.crop.pot_on_container()?);
         let rule = "by days from emergence: from the least to the most days, best halfway; roots at the holes and a \
                     small cell bring it forward";
-        let why = Why::new(rule).figure("width of the pot, in millimetres", &plain(&width));
+        let why = self.aged(Why::new(rule).figure("width of the pot, in millimetres", &plain(&width)));
         let (window, why) = window::by_days(&days, self.emerged?, why);
         let (window, why) = self.with_cell(window, vessel, sown, why);
         let (window, why) = window::with_roots(window, self.part, why);
@@ -219,11 +252,27 @@ impl About<'_> {
         let weeks = self.crop.weeks_to_plant_out()?;
         let rule = "by weeks from sowing: from the least to the most weeks, best halfway, and not before the last frost \
                     and the weeks from it that the crop wants; the weather and the soil have the last word";
-        let (window, why) = window::by_weeks(self.crop, &weeks, sown?, Why::new(rule));
+        let begun = sown?;
+        let why = match self.bought {
+            None => Why::new(rule).seen("sown", "", begun),
+            Some(_) => self.aged(Why::new(rule)),
+        };
+        let (window, why) = window::by_weeks(self.crop, &weeks, begun, why);
         let (window, after_frost, why) = window::after_frost(window, self.crop, self.trade.last_frost(), why);
         let (window, why) =
             if self.was_potted_on() { (window, why) } else { self.with_cell(window, vessel, sown, why) };
         Some(Move { step: Step::PlantOut, window, after_frost, next: None, why })
+    }
+
+    /// With the day the plants came up; of plants bought in, what it is taken to be.
+    fn aged(&self, why: Why) -> Why {
+        match (self.bought, self.emerged) {
+            (Some(bought), Some(up)) => why
+                .seen("bought in", format!("taken to have come up about {up}"), bought)
+                .practice("plants bought in are as old as plants raised here in what they came in"),
+            (_, Some(up)) => why.seen("up (half of what is up now)", "first seen", up),
+            (_, None) => why,
+        }
     }
 
     fn put_into(&self, step: Step, window: Window, width: Option<&Figure<Millimetres>>, why: Why) -> Move {

@@ -61,10 +61,8 @@ pub(super) fn off_paper(emerged: Date, why: Why) -> (Window, Why) {
 /// Days after emergence, held between the last day noted with too few leaves and the first noted with enough.
 pub(super) fn by_leaves(crop: &Crop, days: &Figure<u32>, part: &Part, emerged: Date, why: Why) -> (Window, Why) {
     let mut window = Window::days_from(emerged, days.low, days.high);
-    let mut why = why
-        .seen("up (half of what is up now)", "first seen", emerged)
-        .figure("days from emergence", days)
-        .changes("leaves noted: enough brings it forward, too few puts it off");
+    let mut why =
+        why.figure("days from emergence", days).changes("leaves noted: enough brings it forward, too few puts it off");
     let Some(wanted) = crop.prick_out_leaves() else { return (window, why) };
     why = why.figure("true leaves wanted", &wanted);
     let noted = || part.stages.iter().filter_map(|(on, growth)| growth.leaves.map(|leaves| (*on, leaves)));
@@ -86,10 +84,7 @@ pub(super) fn by_leaves(crop: &Crop, days: &Figure<u32>, part: &Part, emerged: D
 
 /// Days after emergence.
 pub(super) fn by_days(days: &Figure<u32>, emerged: Date, why: Why) -> (Window, Why) {
-    let why = why
-        .seen("up (half of what is up now)", "first seen", emerged)
-        .figure("days from emergence", days)
-        .changes("roots noted at the holes bring it to that day");
+    let why = why.figure("days from emergence", days).changes("roots noted at the holes bring it to that day");
     (Window::days_from(emerged, days.low, days.high), why)
 }
 
@@ -99,7 +94,6 @@ pub(super) fn by_weeks(crop: &Crop, weeks: &Figure<f64>, sown: Date, why: Why) -
     let days = |weeks: f64| (weeks * 7.0).round() as u32;
     let mut window = Window::days_from(sown, days(weeks.low), days(weeks.high));
     let mut why = why
-        .seen("sown", "", sown)
         .figure("weeks from sowing", weeks)
         .changes("the weather: frost, cold soil or plants not hardened put it off");
     if let Some(months) = crop.plant_out_months() {
@@ -115,26 +109,34 @@ pub(super) fn by_weeks(crop: &Crop, weeks: &Figure<f64>, sown: Date, why: Why) -
 /// Not before the last frost and the weeks after it that the crop wants; tender and half-hardy crops of which none are
 /// written not before the frost itself. Also that frost, where it puts planting out off.
 pub(super) fn after_frost(window: Window, crop: &Crop, frost: &LastFrost, why: Why) -> (Window, Option<Date>, Why) {
-    let weeks = crop.plant_out_from_last_frost_weeks();
-    let class = crop.hardiness().map(|class| class.value);
-    let tender = matches!(class, Some(Hardiness::Tender | Hardiness::HalfHardy));
-    if weeks.is_none() && !tender {
-        return (window, None, why);
-    }
     // What could only be planted into the winter waits for the spring after it.
     let begins = window.earliest;
-    let year = begins.year() + i32::from(tender && begins.month() >= WINTER_COMES);
-    let Some(last) = frost.of_year(year) else { return (window, None, why) };
+    let year = begins.year() + i32::from(waits_for_frost(crop) && begins.month() >= WINTER_COMES);
+    let Some((first, last)) = first_after_frost(crop, frost, year) else { return (window, None, why) };
     let mut why = why.seen("last frost", "about", last).source(frost.source().clone());
-    let mut first = last;
-    if let Some(weeks) = weeks {
-        // The tables end at 20 weeks, so this is exact.
-        let days = Days::new((weeks.low.abs() * 7.0).round() as u64);
-        let moved = if weeks.low < 0.0 { last.checked_sub_days(days) } else { last.checked_add_days(days) };
-        first = moved.unwrap_or(last);
+    if let Some(weeks) = crop.plant_out_from_last_frost_weeks() {
         why = why.figure("weeks from the last frost", &weeks);
     }
     if first <= window.earliest { (window, None, why) } else { (window.starting(first), Some(last), why) }
+}
+
+fn waits_for_frost(crop: &Crop) -> bool {
+    crop.hardiness().is_some_and(|class| matches!(class.value, Hardiness::Tender | Hardiness::HalfHardy))
+}
+
+/// The first day of a year on which a crop is planted out by the last frost, and that frost; `None` for crops that do not
+/// wait for it.
+pub(super) fn first_after_frost(crop: &Crop, frost: &LastFrost, year: i32) -> Option<(Date, Date)> {
+    let weeks = crop.plant_out_from_last_frost_weeks();
+    if weeks.is_none() && !waits_for_frost(crop) {
+        return None;
+    }
+    let last = frost.of_year(year)?;
+    let Some(weeks) = weeks else { return Some((last, last)) };
+    // The tables end at 20 weeks, so this is exact.
+    let days = Days::new((weeks.low.abs() * 7.0).round() as u64);
+    let moved = if weeks.low < 0.0 { last.checked_sub_days(days) } else { last.checked_add_days(days) };
+    Some((moved.unwrap_or(last), last))
 }
 
 /// Roots at the holes: ready from the day they were noted, and not to be left past a week.

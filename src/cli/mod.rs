@@ -12,7 +12,7 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use crate::desk::{self, DEMO_DAY, Desk, DeskError, Paths, Throwaway};
-use crate::grammar::{Answer, Command, Invocation, Report, parse};
+use crate::grammar::{Answer, Command, Invocation, Report, crop_at, parse, with_number};
 use crate::quantity::Date;
 use crate::store::Durability;
 use crate::tui::app::{self, Left, OpenError};
@@ -36,16 +36,23 @@ pub fn run(words: impl Iterator<Item = OsString>) -> ExitCode {
 fn read_and_do(words: &[OsString], printer: &mut Printer) -> Result<ExitCode, DeskError> {
     let words: Vec<String> = words.iter().map(|word| word.to_string_lossy().into_owned()).collect();
     let today = desk::today();
-    let Invocation { journal, on, command, .. } = parse(&words, today)?;
+    let Invocation { journal, on, command, .. } = match parse(&words, today) {
+        Err(error) => by_crop(&words, today)?.ok_or(error)?,
+        Ok(read) => read,
+    };
     match command {
         Some(Command::Help(text)) => printer.text(&text),
         Some(Command::Version) => printer.text(concat!("thumbpot ", env!("CARGO_PKG_VERSION"))),
+        Some(Command::Demo { .. }) if on.is_some() => {
+            return Err(DeskError::Nothing("the demonstration has a day of its own: leave --on out"));
+        }
         Some(Command::Demo { into }) => return demo(into.as_deref(), printer),
         Some(Command::Check) => return files::check(&paths(journal)?, printer),
         Some(Command::Salvage { into }) => return files::salvage(&paths(journal)?, &into, printer),
         Some(Command::Plain(page)) => {
             let desk = open(&paths(journal)?)?;
-            printer.lines(&app::plain(&desk, page, on.unwrap_or(today), today)?);
+            let settings = screen_settings(&paths(None)?)?;
+            printer.lines(&app::plain(&desk, page, (on.unwrap_or(today), today), &settings)?);
         }
         Some(command) => {
             let mut desk = open(&paths(journal)?)?;
@@ -62,6 +69,21 @@ fn read_and_do(words: &[OsString], printer: &mut Printer) -> Result<ExitCode, De
         }
     }
     Ok(ExitCode::SUCCESS)
+}
+
+/// Reads words in which a crop stands for its only open batch; `None` when they name none. The journal that knows it is
+/// the one that the rest of the words say.
+fn by_crop(words: &[String], today: Date) -> Result<Option<Invocation>, DeskError> {
+    let mut any = words.to_vec();
+    let Some(word) = crop_at(words).and_then(|at| any.get_mut(at)) else { return Ok(None) };
+    *word = "1".to_owned();
+    let Ok(Invocation { journal, on, .. }) = parse(&any, today) else { return Ok(None) };
+    let paths = paths(journal)?;
+    if !paths.journal.exists() {
+        return Ok(None);
+    }
+    let names = open(&paths)?.vocabulary(on.unwrap_or(today))?;
+    Ok(with_number(words, &names)?.map(|words| parse(&words, today)).transpose()?)
 }
 
 fn paths(journal: Option<PathBuf>) -> Result<Paths, DeskError> {

@@ -14,7 +14,7 @@ use std::process::ExitCode;
 use chrono::Datelike as _;
 use serde_json::{Value, json};
 
-use crate::advice::{self, Due, Germination, PartAt, Ready, Step, Task, Verdict};
+use crate::advice::{self, Due, Germination, PartAt, Ready, Step, Task, Urgency, Verdict};
 use crate::desk::{Desk, DeskError, HistoryRow};
 use crate::grammar::Report;
 use crate::journal::State;
@@ -71,6 +71,7 @@ pub(super) fn report(desk: &Desk, report: &Report, on: Date, printer: &mut Print
         Report::Containers(word) => lists::containers(desk, word.as_ref(), on)?,
         Report::Crops(word) => lists::crops(desk, word.as_ref()),
         Report::Places => lists::places(desk, on)?,
+        Report::Cautions => lists::cautions(desk.trade()),
         Report::Compare { crop, by } => compare::compare(desk, crop, *by, on)?,
         Report::Why(words) => why::why(desk, words, on)?,
         Report::History { limit, batch } => history("history", &desk.history(limit.unwrap_or(USUAL_HISTORY), *batch)?),
@@ -124,8 +125,8 @@ fn due(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
         // What speaks of no one batch, and what seed it takes, is told in words.
         match row.batch {
             None => asides.push(row.reason),
-            Some((_, label)) if row.what == Task::SowAgain => {
-                asides.push(format!("sow again {}: {}", short(label, on), row.reason));
+            Some((_, label)) if is_told(&row) => {
+                asides.push(format!("{} {}: {}", rows::task(row.what), short(label, on), row.reason));
             }
             Some(_) => {}
         }
@@ -135,11 +136,19 @@ fn due(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
     Ok(asides.into_iter().fold(answered, Answered::with_notice))
 }
 
-/// What the night asks for, in one line; nothing when nothing has to move.
-fn tonight(cold: &advice::Cold) -> Option<String> {
+/// Whether a line needs words beside it: what seed it takes, where to, until when. A quiet one does not.
+fn is_told(row: &Due) -> bool {
+    let has_words = matches!(row.what, Task::SowAgain | Task::ToWarmth | Task::ToCool | Task::Slow);
+    has_words && row.urgency != Urgency::Quiet
+}
+
+/// What the night asks for, in a line, and in one for each bed to be fleeced; nothing when nothing has to be done.
+fn tonight(cold: &advice::Cold) -> impl Iterator<Item = String> {
     let many = |wanted: advice::DuskMove| cold.dusk.iter().filter(|dusk| dusk.what == wanted).count();
     let (bring_in, cover) = (many(advice::DuskMove::BringIn), many(advice::DuskMove::Cover));
-    (bring_in + cover > 0).then(|| format!("before dusk: bring in {bring_in}, cover {cover}; `cold` names them"))
+    let moving =
+        (bring_in + cover > 0).then(|| format!("before dusk: bring in {bring_in}, cover {cover}; `cold` names them"));
+    moving.into_iter().chain(cold.planted.iter().map(advice::PlantedOut::sentence))
 }
 
 /// A day without its year: `5 apr`.
@@ -153,9 +162,14 @@ fn window_of(state: &State, desk: &Desk, row: &Due, on: Date) -> Option<Ready> {
         Task::PrickOut => Step::PrickOut,
         Task::PotOn => Step::PotOn,
         Task::PlantOut => Step::PlantOut,
-        Task::TakeOffHeat | Task::CatchUp { .. } | Task::SowAgain | Task::Count | Task::Slow | Task::ClearForgotten => {
-            return None;
-        }
+        Task::TakeOffHeat
+        | Task::CatchUp { .. }
+        | Task::ToWarmth
+        | Task::ToCool
+        | Task::SowAgain
+        | Task::Count
+        | Task::Slow
+        | Task::ClearForgotten => return None,
     };
     let moves = row.parts.iter().filter_map(|part| advice::ready_of(state, desk.trade(), part.id, on));
     moves.filter(|ready| ready.step == wanted).min_by_key(|ready| (ready.window.latest, ready.part.label))
@@ -169,8 +183,8 @@ fn germination(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
         figures("day"),
         figures("up of"),
         figures("rate"),
-        figures("now"),
-        words("likely"),
+        figures("by now"),
+        words("in the end"),
         words("verdict"),
     ]);
     let found = advice::germination(&state, &desk.outlooks(&state, on)?, on);
@@ -183,7 +197,7 @@ fn germination(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
             short(row.label, on),
             format!("{}{variety}", row.crop),
             row.days.to_string(),
-            format!("{}/{}", row.up, row.sown),
+            if row.is_counted() { format!("{}/{}", row.up, row.sown) } else { format!("-/{}", row.sown) },
             row.rate.map_or_else(|| "-".to_owned(), |rate| rate.rate.to_string()),
             now.unwrap_or_default(),
             likely
@@ -194,6 +208,11 @@ fn germination(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
     }
     let json = found.iter().map(rows::germination).collect();
     let mut answered = Answered::table("germination", json, &table, "nothing is sown");
+    if !found.is_empty() {
+        let legend =
+            "by now, in the end: how many should be up, four times in five, by all that is known; - not counted yet";
+        answered.lines.extend(wrap(legend, LINE));
+    }
     answered.lines.extend(to_do(&found, on));
     Ok(answered)
 }

@@ -3,8 +3,8 @@
 use serde_json::{Value, json};
 
 use crate::advice::{
-    Area, BatchView, BenchRoom, BenchSpace, Due, Fits, FitsOnBench, Germination, Lift, More, PartAt, PartView, Placed,
-    Readiness, Ready, SowAgain, StandingRow, Step, Task, Turn, Urgency, Why,
+    Area, BatchView, BenchRoom, BenchSpace, Due, Fits, FitsOnBench, Germination, Indices, Lift, More, PartAt, PartView,
+    Placed, Readiness, Ready, SowAgain, StandingRow, Step, Task, Turn, Urgency, Why,
 };
 use crate::journal::{Beginning, Count, Departure, Emptied, Gone, Growth, Source, Tally, Ticked, WentTo};
 use crate::quantity::{Date, PartLabel};
@@ -24,6 +24,8 @@ pub(super) const fn task(task: Task) -> &'static str {
     match task {
         Task::TakeOffHeat => "off the heat",
         Task::CatchUp { .. } => "catch up",
+        Task::ToWarmth => "to warmth",
+        Task::ToCool => "to the cool",
         Task::PrickOut => "prick out",
         Task::PotOn => "pot on",
         Task::PlantOut => "plant out",
@@ -91,6 +93,8 @@ pub(super) fn germination(row: &Germination) -> Value {
         "wanted": row.outlook.as_ref().map(|outlook| outlook.wanted),
         "chance_of_wanted": row.outlook.as_ref().and_then(|outlook| outlook.chance_of_wanted),
         "sow_again": row.outlook.as_ref().and_then(|outlook| outlook.again.as_ref()).map(sow_again),
+        "held_since": row.outlook.as_ref().and_then(|outlook| outlook.held.as_ref()).map(|held| held.since),
+        "better_place": row.outlook.as_ref().and_then(|outlook| outlook.held.as_ref()?.better.as_ref()).map(|(at, _)| at),
         "ninety_percent_by": row.outlook.as_ref().and_then(|outlook| outlook.ninety_by),
         "verdict": row.verdict().to_string(), "sown_on": row.sown_on, "days": row.days, "counted_on": row.counted_on,
         "days_since_count": row.days_since_count, "parts": parts_at(&row.parts), "why": why(&row.why),
@@ -100,7 +104,8 @@ pub(super) fn germination(row: &Germination) -> Value {
 /// What sowing again takes; `left` is null when the packet was never counted, `by` for crops without dates.
 fn sow_again(again: &SowAgain) -> Value {
     json!({
-        "plants": again.plants, "seeds": again.seeds, "chance": again.chance, "lot": again.lot,
+        "wanted": again.wanted, "there": again.there, "plants": again.plants, "seeds": again.seeds,
+        "chance": again.chance, "share_that_comes": again.comes, "fresh_seeds": again.fresh, "lot": again.lot,
         "variety": again.variety, "left": again.left, "by": again.by,
     })
 }
@@ -204,27 +209,52 @@ pub(super) fn tally(tally: &Tally) -> Value {
 
 /// One batch: the fields of `germination` where it was sown, and all the rest beside them.
 pub(super) fn batch(view: &BatchView) -> Value {
-    let rate = view.germination.as_ref().and_then(|germination| germination.rate);
     let (unit, treatment, depth) = match view.beginning {
         Beginning::Sown { unit, treatment, depth } => (Some(unit.to_string()), Some(treatment.to_string()), depth),
         Beginning::Received => (None, None, None),
     };
     let next = view.parts.iter().find(|part| Some(part.part.id) == view.next).and_then(|part| part.ready.as_ref());
-    json!({
+    let mut all = view.germination.as_ref().map_or_else(|| json!({ "rate": null, "verdict": null }), germination);
+    let rest = json!({
         "batch": view.label.to_string(), "id": view.id,
         "crop": view.lot.as_ref().map(|lot| &lot.crop), "variety": view.lot.as_ref().map(|lot| &lot.variety),
         "packed": view.lot.as_ref().and_then(|lot| lot.packed),
         "beginning": if unit.is_some() { "sown" } else { "received" }, "begun": view.begun, "live": view.live,
         "unit": unit, "treatment": treatment, "depth_mm": depth,
         "sown": view.tally.sown, "up": view.tally.up(), "standing": view.tally.standing,
-        "rate": rate.map(|rate| rate.rate), "rate_low": rate.map(|rate| rate.low),
-        "rate_high": rate.map(|rate| rate.high), "expected_by_now": null, "expected_final": null,
-        "verdict": view.germination.as_ref().map(|germination| germination.verdict().to_string()),
-        "tally": tally(&view.tally), "next": next.map(ready),
+        "indices": view.indices.as_ref().map(indices), "tally": tally(&view.tally), "next": next.map(ready),
         "parts": view.parts.iter().map(part).collect::<Vec<_>>(),
         "notes": view.notes.iter().map(|(on, remark)| json!({ "on": on, "text": remark })).collect::<Vec<_>>(),
         "due": view.due.iter().map(|row| due(row, None)).collect::<Vec<_>>(),
         "why": view.germination.as_ref().map(|germination| why(&germination.why)),
+    });
+    if let (Some(all), Value::Object(rest)) = (all.as_object_mut(), rest) {
+        all.extend(rest);
+    }
+    all
+}
+
+/// A course in figures; what is undefined is null, and says why under `undefined`.
+fn indices(indices: &Indices) -> Value {
+    let Indices { final_share, mean_days, mean_error, t50, velocity, fit } = indices;
+    let why = |what: &str, error: String| (what.to_owned(), Value::from(error));
+    let undefined = [
+        ("final_share", final_share),
+        ("mean_days", mean_days),
+        ("mean_error_days", mean_error),
+        ("t50_days", t50),
+        ("velocity", velocity),
+    ];
+    let undefined =
+        undefined.into_iter().filter_map(|(what, figure)| Some(why(what, figure.as_ref().err()?.to_string())));
+    let undefined = undefined.chain(fit.as_ref().err().map(|error| why("fit", error.to_string())));
+    json!({
+        "final_share": final_share.ok(), "mean_days": mean_days.ok(), "mean_error_days": mean_error.ok(), "t50_days": t50.ok(), "velocity": velocity.ok(),
+        "fit": fit.as_ref().ok().map(|fit| json!({
+            "final_share": fit.share(), "median_days": fit.median, "median_error_days": fit.median_error,
+            "slope": fit.slope, "slope_error": fit.slope_error,
+        })),
+        "undefined": undefined.collect::<serde_json::Map<_, _>>(),
     })
 }
 

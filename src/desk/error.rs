@@ -7,9 +7,11 @@ use crate::advice::{CannotRepack, CannotStand};
 use crate::exchange::{FetchError, ImportError};
 use crate::grammar::{GrammarError, GrammarErrorKind};
 use crate::journal::Refusal;
-use crate::quantity::Date;
+use crate::quantity::{Celsius, Date};
 use crate::store::StoreError;
 use crate::trade::{NotFound, TradeError};
+
+use super::doubt::Doubt;
 
 /// What kind of trouble it is: a word that scripts can rely on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
@@ -19,6 +21,8 @@ pub enum ErrorKind {
     Usage,
     /// What was asked for cannot be true.
     Refused,
+    /// What was asked for is likelier a slip; it is taken when it is said to be so.
+    Doubtful,
     /// Something named does not exist.
     Unknown,
     /// A name fits several things.
@@ -40,6 +44,9 @@ pub enum DeskError {
     /// The act cannot be true.
     #[error("{0}")]
     Refused(#[from] Refusal),
+    /// It is likelier a slip than so; the same said to be so is taken.
+    #[error("{0}")]
+    Doubt(Doubt),
     /// The journal failed.
     #[error("{0}")]
     Store(#[from] StoreError),
@@ -56,7 +63,7 @@ pub enum DeskError {
     #[error("{0}")]
     NotFound(#[from] NotFound),
     /// Nothing of that name or number.
-    #[error("there is no {what} {name}")]
+    #[error("there is no {what} {}{name}", called(what))]
     Unknown {
         /// What it was to be.
         what: &'static str,
@@ -96,6 +103,16 @@ pub enum DeskError {
         count: usize,
         /// Which, in words.
         list: String,
+    },
+    /// A temperature without its unit that is warm for the month: likely in degrees F.
+    #[error("{} C is warmer than {what} in {}: {:.1} C if it is Fahrenheit", .celsius.0, day.format("%B"), (celsius.0 - 32.0) / 1.8)]
+    Scale {
+        /// The number, taken to be in degrees C.
+        celsius: Celsius,
+        /// What it is warmer than.
+        what: &'static str,
+        /// The day it is of.
+        day: Date,
     },
     /// Nothing there to undo, redo or show.
     #[error("{0}")]
@@ -142,7 +159,9 @@ impl DeskError {
         match self {
             Self::Words(error) if error.kind == GrammarErrorKind::Usage => ErrorKind::Usage,
             Self::Words(_) | Self::Refused(_) | Self::Taken { .. } | Self::Future { .. } => ErrorKind::Refused,
+            Self::Scale { .. } => ErrorKind::Refused,
             Self::Dependents { .. } | Self::Nothing(_) | Self::Stand(_) | Self::Repack(_) => ErrorKind::Refused,
+            Self::Doubt(_) => ErrorKind::Doubtful,
             Self::Ambiguous { .. } | Self::NotFound(NotFound::Ambiguous { .. }) => ErrorKind::Ambiguous,
             Self::NotFound(_) | Self::Unknown { .. } => ErrorKind::Unknown,
             Self::Store(_) | Self::File { .. } | Self::Content { .. } => ErrorKind::Journal,
@@ -159,6 +178,7 @@ impl DeskError {
         match self {
             Self::Words(error) => error.hint.clone(),
             Self::Refused(refusal) => refusal.hint().to_owned(),
+            Self::Doubt(doubt) => doubt.hint().to_owned(),
             Self::Stand(error) => error.hint(),
             Self::Repack(error) => error.hint().to_owned(),
             Self::Store(error) => error.hint().to_owned(),
@@ -180,6 +200,7 @@ impl DeskError {
             Self::Taken { .. } => "choose another name".to_owned(),
             Self::Future { .. } => "use today or an earlier day with --on".to_owned(),
             Self::Dependents { .. } => "undo those first, or all together with --with-later".to_owned(),
+            Self::Scale { celsius, .. } => format!("write {0}F if it is, {0}C if it was so warm", celsius.0),
             Self::Nothing(_) | Self::Content { .. } => String::new(),
             Self::File { .. } => "check the path and who may use it".to_owned(),
             Self::Line { error, .. } => error.hint(),
@@ -190,4 +211,9 @@ impl DeskError {
     pub(crate) fn file(path: &std::path::Path, error: &std::io::Error) -> Self {
         Self::File { path: path.display().to_string(), reason: error.to_string() }
     }
+}
+
+/// Before a name that the grower gave, or "no place left" would sound like what remains.
+fn called(what: &str) -> &'static str {
+    if matches!(what, "place" | "bench" | "carrier") { "called " } else { "" }
 }

@@ -115,7 +115,7 @@ impl Desk {
             return Err(DeskError::Future { on });
         }
         self.journal.write(|books| {
-            let history = books.history(Scope::Live { since: Date::MIN })?;
+            let history = books.history(Scope::Live { since: Date::MIN, planted_out: Date::MAX })?;
             let (state, _) = fold_until(&history, on);
             let (acts, known) = plan(&state)?;
             if acts.is_empty() {

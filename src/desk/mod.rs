@@ -4,12 +4,15 @@
 //! what was decided through the store, and hands states to `advice`. It knows no SQL, no glyph and no formula.
 
 mod board;
+mod cautions;
 mod clock;
 mod copies;
 mod disputes;
+mod doubt;
 mod drafts;
 mod error;
 mod export;
+mod heed;
 mod import;
 mod lookup;
 mod needs;
@@ -20,10 +23,12 @@ mod report;
 mod rescue;
 mod resolve;
 mod said;
+mod scale;
 mod script;
 mod seed;
 mod settings;
 mod standing;
+mod tonight;
 mod undo;
 mod vocabulary;
 mod weather;
@@ -41,6 +46,7 @@ pub use crate::exchange::DayForecast;
 pub use board::{Board, LastTime, SeedLeft, Standing, live_parts};
 pub use clock::{minute, now, today};
 pub use disputes::Dispute;
+pub use doubt::Doubt;
 pub use drafts::Drafts;
 pub use error::{DeskError, ErrorKind};
 pub use perform::Done;
@@ -54,6 +60,12 @@ pub use weather::{Fetched, Question};
 
 /// Temperatures and notes about places are read this many days back.
 const DAYS_OF_WEATHER: u64 = 400;
+
+/// What is live on a day that nothing is logged after, with the weather of the year before.
+fn scope_of(on: Date) -> Scope<'static> {
+    let before = |days| on.checked_sub_days(chrono::Days::new(days)).unwrap_or(on);
+    Scope::Live { since: before(DAYS_OF_WEATHER), planted_out: before(crate::advice::WATCHED_DAYS.into()) }
+}
 
 /// An open journal with the tables of the trade.
 #[derive(Debug)]
@@ -122,11 +134,7 @@ impl Desk {
     /// The same, with what cannot be true in it.
     fn folded(&self, on: Date) -> Result<(State, Vec<Contradiction>), DeskError> {
         // A day in the past had batches that are cleared by now: only the whole log knows them.
-        let scope = if on < self.latest_day()? {
-            Scope::All
-        } else {
-            Scope::Live { since: on.checked_sub_days(chrono::Days::new(DAYS_OF_WEATHER)).unwrap_or(on) }
-        };
+        let scope = if on < self.latest_day()? { Scope::All } else { scope_of(on) };
         let history = self.journal.read(|books| books.history(scope))?;
         Ok(fold_until(&history, on))
     }

@@ -1,8 +1,6 @@
 //! What a request is about: the batches, carriers and benches that must be read to decide on it.
 
-use crate::grammar::{
-    BatchRef, MoveOnWords, MovingWords, Others, Request, RoomWords, SowWords, SwapRef, Thing, TopicRef,
-};
+use crate::grammar::{BatchRef, MovingWords, Others, Request, RoomWords, SwapRef, Thing, TopicRef};
 use crate::quantity::{BatchId, ContainerId, Name};
 use crate::store::Books;
 
@@ -30,12 +28,14 @@ pub(super) enum Beside {
     Standing,
     /// What was emptied lately, too.
     Emptied,
+    /// All that is live, with the weather: what speaks against planting out.
+    Weather,
 }
 
 impl Needs {
     /// Finds the batches and carriers a request names.
     pub(super) fn of(books: &Books<'_>, request: &Request) -> Result<Self, DeskError> {
-        if let Request::FromCells { taking, .. } = request {
+        if let Request::FromCells { taking, .. } | Request::AllOf { taking, .. } = request {
             return Self::of(books, taking);
         }
         let mut needs = Self { carriers: books.carriers()?, ..Self::default() };
@@ -58,14 +58,12 @@ impl Needs {
         };
         let benches = match request {
             Request::Move { .. } | Request::Place(_) | Request::Swap { .. } => true,
-            // What shares a tray or a carrier is told apart from its neighbours.
-            Request::Sow(_) | Request::Receive { .. } | Request::MoveOn(_) => {
-                shares(request) || !needs.containers.is_empty()
-            }
+            Request::Sow(_) | Request::Receive { .. } | Request::MoveOn(_) => true,
             _ => needs.everything_live,
         };
         needs.beside = match request {
             Request::Wash { .. } => Beside::Emptied,
+            Request::PlantOut { .. } => Beside::Weather,
             _ if benches => Beside::Standing,
             _ => Beside::Nothing,
         };
@@ -80,16 +78,6 @@ impl Needs {
     pub(super) fn carrier(&self, name: &Name) -> Option<ContainerId> {
         self.carriers.iter().find(|(_, called)| name.same_as(called)).map(|(id, _)| *id)
     }
-}
-
-/// Whether a request puts plants into room left by others.
-const fn shares(request: &Request) -> bool {
-    matches!(
-        request,
-        Request::Sow(SowWords { room: RoomWords::Shared(_), .. })
-            | Request::Receive { room: RoomWords::Shared(_), .. }
-            | Request::MoveOn(MoveOnWords { room: RoomWords::Shared(_), .. })
-    )
 }
 
 /// Every batch a request names.
@@ -133,7 +121,7 @@ fn batch_refs(request: &Request) -> Vec<BatchRef> {
         | Request::Discard { part, .. }
         | Request::GiveAway { part, .. }
         | Request::PlantOut { part, .. } => vec![part.batch],
-        Request::FromCells { taking, .. } => batch_refs(taking),
+        Request::FromCells { taking, .. } | Request::AllOf { taking, .. } => batch_refs(taking),
         Request::Clear { parts, .. } => parts.iter().map(|part| part.batch).collect(),
         Request::Identify { batch, .. } | Request::Relabel { batch, .. } => vec![*batch],
         Request::Note { topic, .. } => {

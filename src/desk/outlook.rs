@@ -27,8 +27,9 @@ impl Desk {
     /// # Errors
     /// When the journal cannot be read.
     pub fn record(&self, state: &State, on: Date) -> Result<Record, DeskError> {
+        let live = state.batches.values().filter(|batch| state.is_live(batch));
         let crops: BTreeSet<&CropName> =
-            state.batches.values().filter_map(|batch| state.lots.get(&batch.lot)).map(|lot| &lot.crop).collect();
+            live.filter_map(|batch| state.lots.get(&batch.lot)).map(|lot| &lot.crop).collect();
         self.journal.read(|books| {
             let most = u32::try_from(NEWEST).unwrap_or(u32::MAX);
             let mut past: Vec<BatchId> = Vec::new();

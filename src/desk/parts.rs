@@ -73,6 +73,13 @@ impl Resolver<'_> {
         Err(unknown_batch(reference.batch))
     }
 
+    /// The parts with plants that a reference may mean.
+    pub(super) fn parts_that_stand(&self, reference: &PartRef) -> Result<Vec<PartId>, DeskError> {
+        let mut parts = self.qualifying(reference, For::Taking)?;
+        parts.retain(|id| self.state.parts.get(id).is_some_and(|part| part.standing() > 0));
+        Ok(parts)
+    }
+
     /// A batch's name clears all that is live of it; a part's name that part.
     pub(super) fn parts_to_clear(&self, reference: &PartRef) -> Result<Vec<PartId>, DeskError> {
         self.qualifying(reference, For::Clearing)

@@ -12,7 +12,7 @@ use crate::trade::Trade;
 use super::error::DeskError;
 use super::needs::{Beside, Needs};
 use super::resolve::{Known, resolve};
-use super::{Desk, clock, said, standing};
+use super::{Desk, cautions, clock, doubt, heed, said, scope_of, standing, tonight};
 
 /// An act that was done and is on the disk.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -51,12 +51,13 @@ pub(super) fn performed(books: &Books<'_>, trade: &Trade, request: &Request, on:
     }
     let needs = Needs::of(books, request)?;
     // What stands beside is read first: what is written is what the act's own history reached.
-    let since = match needs.beside {
+    let scope = match needs.beside {
         Beside::Nothing => None,
-        Beside::Standing => Some(on),
-        Beside::Emptied => Some(emptied_since(on)),
+        Beside::Standing => Some(Scope::StoodSince { day: on }),
+        Beside::Emptied => Some(Scope::StoodSince { day: emptied_since(on) }),
+        Beside::Weather => Some(scope_of(on)),
     };
-    let beside = since.map(|day| books.history(Scope::StoodSince { day })).transpose()?;
+    let beside = scope.map(|scope| books.history(scope)).transpose()?;
     let standing = beside.as_ref().map(|beside| fold_until(beside, on).0).unwrap_or_default();
     let history = books.history(needs.scope(on))?;
     let (state, _) = fold_until(&history, on);
@@ -68,11 +69,21 @@ pub(super) fn performed(books: &Books<'_>, trade: &Trade, request: &Request, on:
     let seed: Vec<Entry> = seed.map(|lot| books.lot_entry(lot)).transpose()?.flatten().into_iter().collect();
     let history = history.with(&seed);
     let (act, entries, after) = enter(books, &history, &planned.act, &state, &latest, request.verb(), on)?;
+    if request.insisted().is_some() {
+        let then = fold_until(&history.with(&entries), on).0;
+        if let Some(doubt) = doubt::of_counts(&state, &then, &entries, on) {
+            return Err(DeskError::Doubt(doubt));
+        }
+    }
     let mut notices = planned.notices;
+    notices.extend(tonight::notice(books, trade, on, &entries, &after)?);
+    let cautions = cautions::told(books, trade, request, on, &entries, &after)?;
     if let Some(beside) = beside {
         let (before, after) = (fold(&beside).0, fold(&beside.with(&seed).with(&entries)).0);
         notices.extend(standing::notices(&before, &after, trade, on, &entries));
     }
+    notices.extend(heed::left_empty(&state, &after, &entries));
+    notices.extend(cautions);
     Ok(Done { notices, ..report(books, act, request.verb(), on, &entries, &after)? })
 }
 

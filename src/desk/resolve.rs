@@ -1,8 +1,9 @@
 //! From words to an act: which batch, part, place, lot and container are meant.
 
-use crate::grammar::{BenchRef, Request, SpotRef, TopicRef};
+use crate::advice::too_early;
+use crate::grammar::{BenchRef, Request, SpotRef, TopicRef, Unit};
 use crate::journal::{Act, Departure, Light, MovingOn, Observed, PlaceKind, Sowing, Stand, State, Ticks, Topic};
-use crate::quantity::{BatchLabel, BenchId, Date, Name, PartId, PlaceId, SownUnit};
+use crate::quantity::{BatchLabel, BenchId, Date, Name, PartId, PlaceId, Remark, SownUnit};
 use crate::store::Books;
 use crate::trade::Trade;
 
@@ -10,6 +11,7 @@ use super::error::DeskError;
 use super::lookup::{find_place, find_stand, unknown_bench};
 use super::needs::Needs;
 use super::parts::For;
+use super::scale;
 
 const PAST_FORECAST: &str = "that day is past: a forecast is of today or later; what it was is a reading, and with --on an earlier day is today";
 
@@ -58,7 +60,7 @@ pub(super) fn resolve(
 }
 
 impl Resolver<'_> {
-    fn act(&mut self, request: &Request) -> Result<Act, DeskError> {
+    pub(super) fn act(&mut self, request: &Request) -> Result<Act, DeskError> {
         Ok(match request {
             Request::AddPlace { name, kind, heated_to, light } => {
                 if self.latest.places.values().any(|place| place.name.same_as(name.as_str())) {
@@ -114,7 +116,7 @@ impl Resolver<'_> {
                 plants: *plants,
                 room: self.room(room, *plants)?,
             },
-            Request::Count { part, observed } => {
+            Request::Count { part, observed, sure: _ } => {
                 let part = self.part(part, For::Counting)?;
                 self.note_fewer(part, observed);
                 Act::Count { part, observed: observed.clone() }
@@ -122,10 +124,12 @@ impl Resolver<'_> {
             Request::Stage { part, growth } => Act::Stage { part: self.part(part, For::Counting)?, growth: *growth },
             Request::MoveOn(words) => {
                 let pots = words.plants.div_ceil(words.per_cell.unwrap_or(1).max(1));
+                let (part, room) = (self.part(&words.part, For::Taking)?, self.room(&words.room, pots)?);
+                self.note_same_size(part, &room);
                 Act::MoveOn(MovingOn {
-                    part: self.part(&words.part, For::Taking)?,
+                    part,
                     plants: words.plants,
-                    room: self.room(&words.room, pots)?,
+                    room,
                     per_cell: words.per_cell,
                     recount: words.recount,
                     doubles: words.doubles,
@@ -133,6 +137,7 @@ impl Resolver<'_> {
                 })
             }
             Request::Move { moving, to } => {
+                self.check_not_two(moving, to)?;
                 let (moving, to) = (self.moving(moving)?, self.stand(to)?);
                 self.check_all_go(&moving, to)?;
                 Act::Move { moving, to, spot: None }
@@ -154,22 +159,31 @@ impl Resolver<'_> {
             }
             Request::PutAway { called } => Act::PutAway { container: self.carrier(called)? },
             Request::Lose { part, plants, cause, remark } => Act::Lose {
-                part: self.part(part, For::Taking)?,
+                part: self.part_in_pots(part, *plants, request.verb())?,
                 plants: *plants,
                 cause: *cause,
                 remark: remark.clone(),
             },
-            Request::Thin { part, plants } => Act::Thin { part: self.part(part, For::Taking)?, plants: *plants },
-            Request::Discard { part, plants } => Act::Discard { part: self.part(part, For::Taking)?, plants: *plants },
-            Request::GiveAway { part, plants } => {
-                Act::GiveAway { part: self.part(part, For::Taking)?, plants: *plants }
+            Request::Thin { part, plants } => {
+                Act::Thin { part: self.part_in_pots(part, *plants, request.verb())?, plants: *plants }
             }
-            Request::PlantOut { part, plants, bed, recount } => Act::PlantOut {
-                part: self.part(part, For::Taking)?,
-                plants: *plants,
-                bed: bed.clone(),
-                recount: *recount,
-            },
+            Request::Discard { part, plants } => {
+                Act::Discard { part: self.part_in_pots(part, *plants, request.verb())?, plants: *plants }
+            }
+            Request::GiveAway { part, plants } => {
+                Act::GiveAway { part: self.part_in_pots(part, *plants, request.verb())?, plants: *plants }
+            }
+            Request::PlantOut { part, plants, bed, recount } => {
+                self.check_spread(part, *plants, request.verb())?;
+                let part = self.part(part, For::Taking)?;
+                if let Some(bed) = bed {
+                    self.check_bed(bed)?;
+                }
+                let bed_name = bed.as_ref().map(Remark::as_str);
+                self.notices.extend(too_early(self.standing, self.trade, part, bed_name, self.on));
+                Act::PlantOut { part, plants: *plants, bed: bed.clone(), recount: *recount }
+            }
+            Request::AllOf { part, taking } => self.all_of(part, taking)?,
             Request::FromCells { cells, part, plants, taking } => {
                 let id = self.part(part, For::Taking)?;
                 let thinned = Some(&Departure::Thinned).filter(|_| matches!(**taking, Request::Thin { .. }));
@@ -208,9 +222,21 @@ impl Resolver<'_> {
                 };
                 Act::Note { topic, remark: remark.clone() }
             }
-            Request::Read { place, measured } => Act::Read { place: self.place(place)?, measured: measured.clone() },
+            Request::Read { place, measured, unit } => {
+                let place = self.place(place)?;
+                if let (Unit::Taken, Some(read_in)) = (unit, self.latest.places.get(&place)) {
+                    scale::ask_of_readings(read_in, measured, self.on, self.trade)?;
+                }
+                self.note_days_without(place, measured)?;
+                Act::Read { place, measured: measured.clone() }
+            }
             Request::Forecast { day, .. } if *day < self.on => return Err(DeskError::Nothing(PAST_FORECAST)),
-            Request::Forecast { day, low, high } => Act::Forecast { days: vec![(*day, *low, *high)] },
+            Request::Forecast { day, low, high, unit } => {
+                if *unit == Unit::Taken {
+                    scale::ask_of_forecast(*low, *high, *day, self.trade)?;
+                }
+                Act::Forecast { days: vec![(*day, *low, *high)] }
+            }
             Request::Cover { place, on } => Act::Cover { place: self.place(place)?, on: *on },
         })
     }

@@ -28,6 +28,8 @@ pub struct HistoryRow {
     pub verb: String,
     /// What happened, a sentence each.
     pub said: Vec<String>,
+    /// Crop and variety of the batches it is about, each once.
+    pub plants: Vec<String>,
     /// True while it is out of force.
     pub undone: bool,
 }
@@ -56,6 +58,11 @@ pub(super) fn short(act: ActId) -> String {
 
 /// An act as the history shows it.
 pub(super) fn row(books: &Books<'_>, record: &ActRecord) -> Result<HistoryRow, DeskError> {
+    let mut plants = books.plants_of(record.id)?;
+    for act in &record.rules_on {
+        plants.extend(books.plants_of(*act)?);
+    }
+    plants.dedup();
     let said = if record.rules_on.is_empty() {
         sentences(books, &record.entries, None)?
     } else {
@@ -73,6 +80,7 @@ pub(super) fn row(books: &Books<'_>, record: &ActRecord) -> Result<HistoryRow, D
         recorded: record.recorded.clone(),
         verb: record.verb.clone(),
         said,
+        plants,
         undone: record.ruling == Ruling::Undone,
     })
 }

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use crate::grammar::{AfterRefusal, Step, parse_line};
+use crate::grammar::{AfterRefusal, Step, Typed, parse_line, parse_typed_by_crop};
 use crate::quantity::{Date, DeviceId};
 use crate::store::Durability;
 use crate::trade::Trade;
@@ -58,7 +58,11 @@ impl Desk {
             let answer = match parse_line(text, on) {
                 Ok(None) => continue,
                 Ok(Some(parsed)) => self.step(&parsed.step, parsed.on.unwrap_or(on)),
-                Err(error) => Err(DeskError::Words(error)),
+                Err(error) => match parse_typed_by_crop(text, on, &self.vocabulary(on)?) {
+                    Ok(Some(Typed::Step(parsed))) => self.step(&parsed.step, parsed.on.unwrap_or(on)),
+                    Err(error) => Err(DeskError::Words(error)),
+                    Ok(_) => Err(DeskError::Words(error)),
+                },
             };
             tell(line, &answer);
             match answer {

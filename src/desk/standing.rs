@@ -5,7 +5,9 @@ use crate::advice::{
     repacking, rows_in_order, sharers, sharing, to_wash, usual_tray,
 };
 use crate::grammar::{Along, Others, PlaceWords, SpotRef, SwapRef, Thing};
-use crate::journal::{Act, BenchSize, ContainerSize, Entry, Fact, Moving, Shift, Spot, Stand, State, Vessel};
+use crate::journal::{
+    Act, BenchSize, ContainerSize, Entry, Fact, Moving, Shift, Source, Spot, Stand, State, Transfer, Vessel,
+};
 use crate::quantity::{BatchId, BenchId, ContainerClass, ContainerId, Date, Millimetres, Name};
 use crate::trade::{ToldApart, Trade, Work};
 
@@ -161,6 +163,9 @@ impl Resolver<'_> {
     pub(super) fn repack(&mut self, spot: &SpotRef) -> Result<Act, DeskError> {
         let bench = self.bench_at(spot)?;
         let plan = repacking(self.standing, self.trade, self.on, bench)?;
+        if !plan.is_worth_it() {
+            return Err(DeskError::Nothing("not worth it: repacking frees nothing there, and nothing was noted"));
+        }
         let stands = |id: &ContainerId| self.standing.containers.get(id).and_then(|container| container.spot);
         let moved = plan.spots.iter().filter(|(id, spot)| stands(id) != Some(*spot));
         // What is out for the day cannot be set down at home: noting it so would bring it in.
@@ -175,14 +180,10 @@ impl Resolver<'_> {
             format!("{label} is out for the day: once it is in, `place {label} {},{}`", spot.x, spot.y)
         }));
         if shifts.is_empty() {
-            return Err(DeskError::Nothing("no way was found to free more room there: it stands well as it is"));
+            return Err(DeskError::Nothing("all that would be lifted is out for the day: bring it in first"));
         }
-        self.notices.push(format!(
-            "usable ground {} -> {}, {} lifted",
-            plan.usable_before,
-            plan.usable_after,
-            plan.lifts.len()
-        ));
+        let frees = plan.frees().into_iter().chain([format!("{} lifted", plan.lifts.len())]);
+        self.notices.push(frees.collect::<Vec<_>>().join(", "));
         Ok(Act::Rearrange(shifts))
     }
 
@@ -309,9 +310,16 @@ fn space_notices(before: &State, after: &State, trade: &Trade, on: Date, entries
     benches.sort_unstable();
     benches.dedup();
     let Some(tray) = usual_tray(before, trade) else { return Vec::new() };
+    // Of what is filled anew only a bench too full is told; of what is moved, what that frees.
+    let fills = |entry: &Entry| match &entry.fact {
+        Fact::Filled { source: Source::From { how, .. }, .. } => *how != Transfer::Parted,
+        Fact::Filled { .. } => true,
+        _ => false,
+    };
+    let told = if entries.iter().any(fills) { 0 } else { TOLD };
     let mut notices: Vec<String> = benches
         .iter()
-        .take(TOLD)
+        .take(told)
         .filter_map(|bench| {
             let room = |state| bench_room(state, trade, on, *bench, &tray);
             let ((free, more), (free_after, more_after)) = (room(before)?, room(after)?);

@@ -1,10 +1,12 @@
 //! The weather service: what to ask it, and how old its last good answer is.
 
-use chrono::Timelike as _;
+use chrono::{Datelike as _, Timelike as _};
 
-use crate::advice::{self, PlaceView};
+use crate::advice::{self, LastFrosts, PlaceView};
 use crate::exchange::{DayForecast, Fields, Patience, address, fetch, forecast_in};
-use crate::quantity::{Date, Name};
+use crate::journal::{Measured, fold_until};
+use crate::quantity::{Date, Name, PlaceId};
+use crate::store::Scope;
 use crate::trade::Trade;
 
 use super::error::DeskError;
@@ -83,7 +85,32 @@ impl Desk {
         let state = self.state(on)?;
         let wanted = place.map(|name| find_place(&state, name)).transpose()?;
         let views = advice::place_views(&state, &self.trade, on).into_iter();
-        Ok(views.filter(|view| wanted.is_none_or(|wanted| wanted == view.place)).collect())
+        let mut views: Vec<PlaceView> = views.filter(|view| wanted.is_none_or(|wanted| wanted == view.place)).collect();
+        for view in views.iter_mut().filter(|view| view.is_outside) {
+            view.frosts = self.last_frosts(view.place, on)?;
+        }
+        Ok(views)
+    }
+
+    /// The last frosts of the springs read in a place, as far back as is worth it.
+    fn last_frosts(&self, place: PlaceId, on: Date) -> Result<Option<LastFrosts>, DeskError> {
+        if self.trade.weather().latitude.is_some_and(|latitude| latitude < 0.0) {
+            return Ok(None);
+        }
+        let day = |year, month, day| Date::from_ymd_opt(year, month, day);
+        let springs: Vec<(Date, Date)> = (on.year() - SPRINGS..=on.year())
+            .filter_map(|year| Some((day(year, 3, 1)?, day(year, 7, 31)?.min(on))))
+            .filter(|(from, to)| from <= to)
+            .collect();
+        let history = self.journal.read(|books| -> Result<_, DeskError> {
+            Ok(books.history(Scope::Around(&[], &[]))?.with(&books.temperatures(&springs)?))
+        })?;
+        let (state, _) = fold_until(&history, on);
+        let lows = state.readings.iter().filter(|reading| reading.place == place).filter_map(|reading| {
+            let Measured::Minimum(low) = reading.measured else { return None };
+            Some((reading.on, low))
+        });
+        Ok(LastFrosts::of(lows, on))
     }
 
     /// How old a forecast is that was noted on a day, in words: `forecast of Tuesday 6:10, two days old`.
@@ -105,6 +132,9 @@ impl Desk {
         Ok(format!("forecast of {}{hour}{age}", noted.format("%A")))
     }
 }
+
+/// Springs looked back on for last frosts.
+const SPRINGS: i32 = 20;
 
 const NUMBERS: [&str; 8] = ["two", "three", "four", "five", "six", "seven", "eight", "nine"];
 

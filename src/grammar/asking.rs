@@ -1,12 +1,12 @@
 //! What the words for plants ask for: the request of each, and the checks that no single word can show.
 
 use crate::journal::{Cause, Growth, Observed, Recount, Rest, Ticks, Treatment};
-use crate::quantity::{Name, Remark, SownUnit};
+use crate::quantity::{Remark, SownUnit};
 
 use super::error::GrammarError;
 use super::plants::{CountArgs, MoveOnArgs, PlantVerb, RoomArgs, SeedArgs, SomePlants, SowArgs, StageArgs};
 use super::refs::{PartRef, SpotRef, Thing};
-use super::request::{MoveOnWords, MovingWords, Request, RoomWords, SeedWords, SowWords};
+use super::request::{MoveOnWords, MovingWords, Request, RoomWords, SeedWords, SowWords, Sure};
 use super::values::{self, UpOrGaps};
 
 impl PlantVerb {
@@ -58,6 +58,13 @@ impl SomePlants {
             (plants, Some(cells)) if !cells.is_empty() => {
                 let taking = Box::new(taking(self.part, plants.unwrap_or(cells.len())));
                 Ok(Request::FromCells { cells, part: self.part, plants, taking })
+            }
+            (None, None) => {
+                let taking = taking(self.part, 1);
+                if matches!(taking, Request::Lose { .. } | Request::Thin { .. }) {
+                    return Err(GrammarError::usage("still needed: N", "how many plants, or --cells 3,4"));
+                }
+                Ok(Request::AllOf { part: self.part, taking: Box::new(taking) })
             }
             _ => Err(GrammarError::usage("still needed: N", "how many plants, or --cells 3,4")),
         }
@@ -143,7 +150,8 @@ impl CountArgs {
             ));
         }
         let observed = Observed { up, standing: self.standing, gaps, doubles: self.doubles, ticks };
-        Ok(Request::Count { part: self.part, observed })
+        let sure = if self.sure { Sure::Yes } else { Sure::No };
+        Ok(Request::Count { part: self.part, observed, sure })
     }
 }
 
@@ -226,6 +234,7 @@ fn put_out(words: &[String]) -> Result<Request, GrammarError> {
     let Some((place, what)) = words.split_last() else {
         return Err(GrammarError::usage("out needs a place", "write `out 14a standing`; the place comes last"));
     };
-    let place = Name::of_place(place).map_err(|error| GrammarError::refused("PLACE", error))?;
-    Ok(Request::PutOut { things: things(what)?, place })
+    // They are put out to a place; which bench of it they stand on by day is not kept.
+    let spot: SpotRef = place.parse().map_err(|error| GrammarError::refused("PLACE", error))?;
+    Ok(Request::PutOut { things: things(what)?, place: spot.place })
 }

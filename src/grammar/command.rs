@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use crate::quantity::{CropName, Date, Name};
 
-use super::refs::{ActRef, BatchRef, ContainerWords, PartRef, SpotRef};
+use super::refs::{ActRef, BatchRef, BenchRef, ContainerWords, PartRef, SpotRef};
 use super::request::Request;
 
 /// One whole command line.
@@ -110,8 +110,12 @@ pub enum PlainPage {
     Benches,
     /// Trays and pots in hand.
     InHand,
+    /// One bench to scale.
+    Plan(BenchRef),
     /// One place.
     Place(Name),
+    /// The stops of a round through a place.
+    Round(Name),
     /// Every act.
     Journal,
     /// Every key.
@@ -253,6 +257,8 @@ pub enum Report {
         /// What its sowings are told apart by; all three when nothing is said.
         by: Option<ToldBy>,
     },
+    /// Every caution, with who says so.
+    Cautions,
     /// How a figure came about.
     Why(Vec<Name>),
     /// What was done, newest first.

@@ -2,6 +2,7 @@
 //! line. Pure: it knows no journal and no clock, so references stay as typed and the day is an argument.
 
 mod asking;
+mod by_crop;
 mod command;
 mod complete;
 mod error;
@@ -16,6 +17,7 @@ mod space;
 mod tests;
 mod values;
 
+pub use by_crop::{crop_at, parse_typed_by_crop, with_number};
 pub use command::{
     AfterRefusal, Answer, Command, Consent, Import, Invocation, Later, Line, Lines, PlainPage, Report, Step, ToldBy,
     Typed,
@@ -24,7 +26,8 @@ pub use complete::{Completion, Vocabulary, Word, complete, quoted};
 pub use error::{GrammarError, GrammarErrorKind};
 pub use refs::{ActRef, BatchRef, BenchRef, ContainerWords, PartRef, RefError, SpotRef, Thing, TopicRef};
 pub use request::{
-    Along, LotWords, MoveOnWords, MovingWords, Others, PlaceWords, Request, RoomWords, SeedWords, SowWords, SwapRef,
+    Along, LotWords, MoveOnWords, MovingWords, Others, PlaceWords, Request, RoomWords, SeedWords, SowWords, Sure,
+    SwapRef, Unit,
 };
 
 use crate::quantity::Date;

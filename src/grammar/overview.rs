@@ -24,6 +24,7 @@ pub(super) const GROUPS: &[(&str, &[&str])] = &[
             "own",
             "wash",
             "crops",
+            "cautions",
             "lot",
             "reading",
             "forecast",

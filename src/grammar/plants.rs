@@ -3,7 +3,7 @@
 use clap::{Args, Subcommand};
 
 use crate::journal::{Cause, Rest, Treatment};
-use crate::quantity::{CellSet, CropName, Millimetres, Name, Remark, parse_length};
+use crate::quantity::{CellSet, CropName, Millimetres, Name, Remark, UnknownWord, parse_length};
 
 use super::refs::{BatchRef, ContainerWords, PartRef, SpotRef, Thing, TopicRef};
 use super::values::{self, UpOrGaps};
@@ -30,7 +30,7 @@ pub(super) enum PlantVerb {
     },
     /// Note how many are up, standing, or missing
     #[command(
-        override_usage = "thumbpot count BATCH|PART [UP|-GAPS] [--standing N] [--gaps N] [--cells 1-12,15] [--doubled 3,7] [--doubles]",
+        override_usage = "thumbpot count BATCH|PART [UP|-GAPS] [--standing N] [--gaps N] [--cells 1-12,15] [--doubled 3,7] [--doubles] [--sure]",
         after_help = "`count 14 60` is sixty up; `count 14 -6` is six gaps, all the other cells up. \
 `count 14 --cells 1-12,15 --doubled 3` is cell by cell: thirteen cells hold something and one of them two; with --cells none, \
 nothing. Cells are numbered row by row from the back left."
@@ -42,7 +42,7 @@ nothing. Cells are numbered row by row from the back left."
     /// Pot on, or prick out, into containers of their own
     #[command(
         visible_aliases = ["prick-out", "set"],
-        override_usage = "thumbpot pot-on BATCH|PART N|--cells 1-12 --into CONTAINER[xN] --at PLACE/BENCH|--share PART [--recount] [--doubles] [--per-cell N] [--rest keep|discard]"
+        override_usage = "thumbpot pot-on BATCH|PART [N|--cells 1-12] --into CONTAINER[xN] --at PLACE/BENCH|--share PART [--recount] [--doubles] [--per-cell N] [--rest keep|discard]"
     )]
     PotOn(MoveOnArgs),
     /// Move containers to another bench
@@ -82,8 +82,8 @@ batches give a letter or the year: `move 14 15a frame/left`. `--count 6` always 
     Lose {
         #[command(flatten)]
         some: SomePlants,
-        /// damping off, slugs, mice, cold, heat, drought, waterlogged, wind, insects, handling, other
-        #[arg(long, value_name = "CAUSE")]
+        /// damping off, slugs, mice, cold (or frost), heat, drought, waterlogged, wind, insects, handling, other
+        #[arg(long, value_name = "CAUSE", value_parser = cause)]
         cause: Option<Cause>,
         /// In your own words
         #[arg(long, value_name = "TEXT", value_parser = values::remark)]
@@ -96,10 +96,10 @@ batches give a letter or the year: `move 14 15a frame/left`. `--count 6` always 
     #[command(override_usage = "thumbpot discard BATCH|PART N|--cells 3,4")]
     Discard(SomePlants),
     /// Give or sell plants away
-    #[command(override_usage = "thumbpot give-away BATCH|PART N|--cells 3,4")]
+    #[command(alias = "give", override_usage = "thumbpot give-away BATCH|PART N|--cells 3,4")]
     GiveAway(SomePlants),
     /// Set plants in their final place
-    #[command(override_usage = "thumbpot plant-out BATCH|PART N|--cells 1-12 [--to BED] [--recount]")]
+    #[command(override_usage = "thumbpot plant-out BATCH|PART [N|--cells 1-12] [--to BED] [--recount]")]
     PlantOut {
         #[command(flatten)]
         some: SomePlants,
@@ -239,6 +239,9 @@ pub(super) struct CountArgs {
     /// The cells that hold two or more, counted as two
     #[arg(long, value_name = "3,7", conflicts_with = "gaps")]
     pub(super) doubled: Option<CellSet>,
+    /// It is so, unlikely as it looks
+    #[arg(long)]
+    pub(super) sure: bool,
 }
 
 #[derive(Debug, Args)]
@@ -265,8 +268,8 @@ pub(super) struct SomePlants {
     /// Which
     #[arg(value_name = "BATCH|PART")]
     pub(super) part: PartRef,
-    /// How many plants
-    #[arg(value_name = "N", allow_negative_numbers = true, value_parser = values::some, required_unless_present = "cells")]
+    /// How many plants; planting and potting on take all that stand there without it
+    #[arg(value_name = "N", allow_negative_numbers = true, value_parser = values::some)]
     pub(super) plants: Option<u32>,
     /// The cells that are emptied; they say how many plants
     #[arg(long, value_name = "1-12,15")]
@@ -291,4 +294,21 @@ pub(super) struct MoveOnArgs {
     /// What becomes of those left: keep or discard
     #[arg(long, value_name = "keep|discard", value_parser = values::rest)]
     pub(super) rest: Option<Rest>,
+}
+
+/// A cause of loss by its own word, or by another that growers have for it.
+fn cause(text: &str) -> Result<Cause, UnknownWord> {
+    const OTHERS: [(&str, Cause); 9] = [
+        ("frost", Cause::Cold),
+        ("frozen", Cause::Cold),
+        ("chill", Cause::Cold),
+        ("snails", Cause::Slugs),
+        ("scorch", Cause::Heat),
+        ("dry", Cause::Drought),
+        ("overwatering", Cause::Waterlogged),
+        ("aphids", Cause::Insects),
+        ("dropped", Cause::Handling),
+    ];
+    let other = OTHERS.iter().find(|(word, _)| word.eq_ignore_ascii_case(text.trim()));
+    other.map_or_else(|| text.parse(), |(_, cause)| Ok(*cause))
 }

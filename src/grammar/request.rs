@@ -146,6 +146,24 @@ pub enum SwapRef {
     Spot(SpotRef),
 }
 
+/// Whether something unlikely was said to be so.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Sure {
+    /// It was not: what is likelier a slip is asked about first.
+    No,
+    /// It is so.
+    Yes,
+}
+
+/// Whether temperatures were typed with their unit.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Unit {
+    /// At least one was.
+    Typed,
+    /// None was: they are taken to be in degrees C.
+    Taken,
+}
+
 /// What the grower does, as it is typed: an act whose references are still words.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Request {
@@ -202,6 +220,8 @@ pub enum Request {
         part: PartRef,
         /// What was seen.
         observed: Observed,
+        /// Whether it is meant, however unlikely.
+        sure: Sure,
     },
     /// Note growth: at least one thing was seen.
     Stage {
@@ -332,6 +352,13 @@ pub enum Request {
         /// What is done with them: one of the requests that take plants.
         taking: Box<Request>,
     },
+    /// The same of all that stand in a part: no number was typed.
+    AllOf {
+        /// The part.
+        part: PartRef,
+        /// What is done with them: one of the requests that take plants.
+        taking: Box<Request>,
+    },
     /// Empty containers.
     Clear {
         /// The parts in them, at least one.
@@ -366,6 +393,8 @@ pub enum Request {
         place: Name,
         /// What was read.
         measured: Vec<Measured>,
+        /// Whether any of it was typed with its unit.
+        unit: Unit,
     },
     /// Note a forecast of outside air.
     Forecast {
@@ -375,6 +404,8 @@ pub enum Request {
         low: Celsius,
         /// Highest; not below the lowest.
         high: Celsius,
+        /// Whether either was typed with its unit.
+        unit: Unit,
     },
     /// Cover or uncover a place.
     Cover {
@@ -386,6 +417,17 @@ pub enum Request {
 }
 
 impl Request {
+    /// The same, said to be so; `None` for what is never doubted.
+    #[must_use]
+    pub fn insisted(&self) -> Option<Self> {
+        match self {
+            Self::Count { part, observed, sure: Sure::No } => {
+                Some(Self::Count { part: *part, observed: observed.clone(), sure: Sure::Yes })
+            }
+            _ => None,
+        }
+    }
+
     /// The same request about another number of plants, if it takes plants.
     #[must_use]
     pub fn of(mut self, number: u32) -> Self {
@@ -431,7 +473,7 @@ impl Request {
             Self::Discard { .. } => "discard",
             Self::GiveAway { .. } => "give-away",
             Self::PlantOut { .. } => "plant-out",
-            Self::FromCells { taking, .. } => taking.verb(),
+            Self::FromCells { taking, .. } | Self::AllOf { taking, .. } => taking.verb(),
             Self::Clear { .. } => "clear",
             Self::Identify { .. } => "identify",
             Self::Relabel { .. } => "relabel",

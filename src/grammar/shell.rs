@@ -23,7 +23,7 @@ use super::values;
 pub(super) struct Shell {
     #[command(flatten)]
     everywhere: Everywhere,
-    /// A page of the full screen as text: morning, batch 14, cells 14a, tonight, benches, journal or keys
+    /// A page of the full screen as text: morning, batch 14, cells 14a, benches, plan frame/left, keys and more
     #[arg(long, value_name = "PAGE", num_args = 0..=2)]
     plain: Option<Vec<String>>,
     #[command(subcommand)]
@@ -164,8 +164,12 @@ enum ReportVerb {
         container: ContainerWords,
     },
     /// Tonight, place by place
-    #[command(override_usage = "thumbpot cold")]
-    Cold,
+    #[command(override_usage = "thumbpot cold [BATCH]")]
+    Cold {
+        /// Only this batch, and how its risk was come by
+        #[arg(value_name = "BATCH", value_parser = values::name)]
+        batch: Option<Name>,
+    },
     /// How warm a place runs, and what that was learnt from
     #[command(override_usage = "thumbpot climate [PLACE]")]
     Climate {
@@ -183,6 +187,9 @@ enum ReportVerb {
         #[arg(long, value_name = "lots|treatments|years", value_parser = values::told_by)]
         by: Option<ToldBy>,
     },
+    /// What can hurt you or others at this work
+    #[command(override_usage = "thumbpot cautions")]
+    Cautions,
     /// How a figure came about
     #[command(override_usage = "thumbpot why WORDS..")]
     Why {
@@ -266,10 +273,16 @@ fn plain_page(words: &[String]) -> Result<PlainPage, GrammarError> {
         [place, name] if place.eq_ignore_ascii_case("place") => {
             Ok(PlainPage::Place(Name::new(name).map_err(|error| GrammarError::refused("--plain place", error))?))
         }
+        [round, name] if round.eq_ignore_ascii_case("round") => {
+            Ok(PlainPage::Round(Name::new(name).map_err(|error| GrammarError::refused("--plain round", error))?))
+        }
+        [plan, bench] if plan.eq_ignore_ascii_case("plan") => {
+            Ok(PlainPage::Plan(bench.parse().map_err(|error| GrammarError::refused("--plain plan", error))?))
+        }
         [word] if named(word).is_some() => Ok(named(word).map_or(PlainPage::Morning, |(_, page)| page.clone())),
         other => Err(GrammarError::usage(
             format!("'{}' is no page", other.join(" ")),
-            "one of: morning, batch NUMBER, cells PART, tonight, benches, in-hand, place NAME, journal, keys",
+            "one of: morning, batch NUMBER, cells PART, tonight, benches, plan PLACE/BENCH, in-hand, place NAME, round NAME, journal, keys",
         )),
     }
 }
@@ -323,9 +336,11 @@ impl ReportVerb {
             Self::Batch { batch } => Report::Batch(batch),
             Self::Benches => Report::Benches,
             Self::Fits { container } => Report::Fits(container),
-            Self::Cold => Report::Cold,
+            Self::Cold { batch: None } => Report::Cold,
+            Self::Cold { batch: Some(batch) } => Report::Why(Name::new("cold").into_iter().chain([batch]).collect()),
             Self::Climate { place } => Report::Climate(place),
             Self::Compare { crop, by } => Report::Compare { crop, by },
+            Self::Cautions => Report::Cautions,
             Self::Why { words } => Report::Why(words),
             Self::History { batch, limit } => Report::History { limit, batch },
         }

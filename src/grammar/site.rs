@@ -14,7 +14,7 @@ use super::error::GrammarError;
 use super::refs::{BenchRef, ContainerWords, SpotRef, carrier_name};
 use super::request::{LotWords, Request};
 use super::space::PlaceArgs;
-use super::values::{self, Headroom};
+use super::values::{self, Degrees, Headroom};
 
 #[derive(Debug, Subcommand)]
 pub(super) enum SiteVerb {
@@ -161,19 +161,19 @@ pub(super) struct ReadingArgs {
     of: Option<Name>,
     /// Lowest air since the thermometer was last set
     #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true, value_parser = values::low)]
-    min: Option<Celsius>,
+    min: Option<Degrees>,
     /// Highest air since the thermometer was last set
     #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true, value_parser = values::high)]
-    max: Option<Celsius>,
+    max: Option<Degrees>,
     /// Air now
     #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true, value_parser = values::high)]
-    now: Option<Celsius>,
+    now: Option<Degrees>,
     /// Compost
     #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true, value_parser = values::high)]
-    compost: Option<Celsius>,
+    compost: Option<Degrees>,
     /// Ground
     #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true, value_parser = values::low)]
-    soil: Option<Celsius>,
+    soil: Option<Degrees>,
 }
 
 #[derive(Debug, Subcommand)]
@@ -186,10 +186,10 @@ pub(super) enum ForecastVerb {
         day: String,
         /// Lowest
         #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true, value_parser = values::low)]
-        low: Celsius,
+        low: Degrees,
         /// Highest
         #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true, value_parser = values::high)]
-        high: Celsius,
+        high: Degrees,
     },
     /// Take a forecast from a CSV or JSON file
     #[command(override_usage = "thumbpot forecast import FILE")]
@@ -235,11 +235,13 @@ impl SiteVerb {
             Self::Forecast(ForecastVerb::Set { day, low, high }) => {
                 let day =
                     parse_date(&day, today, Looking::Ahead).map_err(|error| GrammarError::refused("DATE", error))?;
+                let unit = values::unit_of([low, high]);
+                let (low, high) = (low.celsius, high.celsius);
                 if low > high {
                     let why = format!("{high} is below the low of {low}; give the low first, then the high");
                     return Err(GrammarError::refused("--high", why));
                 }
-                Request::Forecast { day, low, high }
+                Request::Forecast { day, low, high, unit }
             }
             Self::Forecast(ForecastVerb::Import { .. } | ForecastVerb::Fetch) => {
                 return Err(GrammarError::usage(
@@ -273,11 +275,11 @@ impl ReadingArgs {
 
     fn into_request(self) -> Result<Request, GrammarError> {
         let measured: Vec<Measured> = [
-            self.min.map(Measured::Minimum),
-            self.max.map(Measured::Maximum),
-            self.now.map(Measured::Now),
-            self.compost.map(Measured::Compost),
-            self.soil.map(Measured::Soil),
+            self.min.map(|typed| Measured::Minimum(typed.celsius)),
+            self.max.map(|typed| Measured::Maximum(typed.celsius)),
+            self.now.map(|typed| Measured::Now(typed.celsius)),
+            self.compost.map(|typed| Measured::Compost(typed.celsius)),
+            self.soil.map(|typed| Measured::Soil(typed.celsius)),
         ]
         .into_iter()
         .flatten()
@@ -288,12 +290,14 @@ impl ReadingArgs {
                 "say what was read: --min, --max, --now, --compost or --soil",
             ));
         }
-        if let (Some(min), Some(max)) = (self.min, self.max)
+        let (min, max) = (self.min.map(|typed| typed.celsius), self.max.map(|typed| typed.celsius));
+        if let (Some(min), Some(max)) = (min, max)
             && min > max
         {
             let why = format!("{max} is below the lowest, {min}; look which is which");
             return Err(GrammarError::refused("--max", why));
         }
-        Ok(Request::Read { place: self.place, measured })
+        let unit = values::unit_of([self.min, self.max, self.now, self.compost, self.soil].into_iter().flatten());
+        Ok(Request::Read { place: self.place, measured, unit })
     }
 }

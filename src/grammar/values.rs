@@ -9,6 +9,7 @@ use crate::quantity::{
 };
 
 use super::command::ToldBy;
+use super::request::Unit;
 
 /// Why a value cannot be.
 #[derive(Clone, Debug, PartialEq, Eq, Error)]
@@ -122,23 +123,38 @@ pub(super) fn told_by(text: &str) -> Result<ToldBy, ValueError> {
 const WARMEST_LOW: f64 = 30.0;
 const WARMEST_HIGH: f64 = 45.0;
 
+/// A temperature as it was typed.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Degrees {
+    /// In degrees C.
+    pub(super) celsius: Celsius,
+    /// Whether its unit was typed.
+    pub(super) unit: Unit,
+}
+
 /// A low of air or ground.
-pub(super) fn low(text: &str) -> Result<Celsius, ValueError> {
+pub(super) fn low(text: &str) -> Result<Degrees, ValueError> {
     temperature(text, WARMEST_LOW)
 }
 
 /// A high, the air of a moment, or warm compost.
-pub(super) fn high(text: &str) -> Result<Celsius, ValueError> {
+pub(super) fn high(text: &str) -> Result<Degrees, ValueError> {
     temperature(text, WARMEST_HIGH)
 }
 
-fn temperature(text: &str, warmest: f64) -> Result<Celsius, ValueError> {
+fn temperature(text: &str, warmest: f64) -> Result<Degrees, ValueError> {
     let celsius = parse_temperature(text)?;
     let bare = text.trim().ends_with(|c: char| c.is_ascii_digit() || c == '.');
-    if bare && celsius.0 > warmest {
+    let unit = if bare { Unit::Taken } else { Unit::Typed };
+    if unit == Unit::Taken && celsius.0 > warmest {
         return Err(ValueError::Scale(shown(text.trim())));
     }
-    Ok(celsius)
+    Ok(Degrees { celsius, unit })
+}
+
+/// One unit typed is enough: who wrote it knows the scale of the others.
+pub(super) fn unit_of(typed: impl IntoIterator<Item = Degrees>) -> Unit {
+    if typed.into_iter().any(|one| one.unit == Unit::Typed) { Unit::Typed } else { Unit::Taken }
 }
 
 /// `on` or `off`.

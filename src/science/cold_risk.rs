@@ -85,8 +85,8 @@ pub struct Costs {
 
 impl Costs {
     /// Carrying a tray in and out again against a night below the working floor of a tender plant, which lies well above
-    /// its death and sets it back: one to five. Common practice, no source.
-    pub const TENDER: Self = Self { acting: 1.0, harm: 5.0 };
+    /// its death and sets it back, or of a hardy one that is not hardened yet: one to three. Common practice, no source.
+    pub const TENDER: Self = Self { acting: 1.0, harm: 3.0 };
     /// The same for a half-hardy plant, whose floor is a frost that scorches: one to eight. Common practice, no source.
     pub const HALF_HARDY: Self = Self { acting: 1.0, harm: 8.0 };
     /// The same for plants that stand some frost once hardened: under their floor they freeze through, one to twelve.
@@ -100,6 +100,12 @@ impl Costs {
     pub fn new(acting: f64, harm: f64) -> Result<Self, CostError> {
         let good = |cost: f64| cost.is_finite() && cost > 0.0;
         if good(acting) && good(harm) { Ok(Self { acting, harm }) } else { Err(CostError { acting, harm }) }
+    }
+
+    /// What a harmful night costs, in the unit of acting once.
+    #[must_use]
+    pub fn harm(self) -> f64 {
+        self.harm / self.acting
     }
 
     /// The chance of harm, 0 to 1, from which acting is the cheaper.

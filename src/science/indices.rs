@@ -131,13 +131,6 @@ impl Course {
         Ok(100.0 / self.mean_time()?)
     }
 
-    /// The speed of germination, the newly emerged over their time, summed: 0 when none are up. Source: Maguire 1962,
-    /// Crop Sci 2:176.
-    #[must_use]
-    pub fn speed(&self) -> f64 {
-        self.sum(|i| 1.0 / i.time)
-    }
-
     /// The time to half of those that came up: where the straight-line cumulative count reaches `(N + 1) / 2`.
     ///
     /// The curve starts at nothing at sowing. Where a count meets the target exactly, its own time is the answer; the
@@ -157,36 +150,6 @@ impl Course {
     /// When none are up, or the share is over 1.
     pub fn time_of_emerged(&self, share: f64) -> Result<f64, Undefined> {
         self.time_of(share * self.up()?)
-    }
-
-    /// The time at which `share` (0 to 1) of the seeds sown were up.
-    ///
-    /// # Errors
-    /// When nothing was sown, or the share was not reached.
-    pub fn time_of_sown(&self, share: f64) -> Result<f64, Undefined> {
-        if self.sown == 0 {
-            return Err(Undefined::NothingSown);
-        }
-        self.time_of(share * f64::from(self.sown))
-    }
-
-    /// The chance that two seedlings came up at the same inspection, 0 to 1. Source: Ranal & Santana 2006, after Primack.
-    ///
-    /// # Errors
-    /// When fewer than two are up.
-    pub fn synchrony(&self) -> Result<f64, Undefined> {
-        let up = self.at_least_two()?;
-        Ok(self.sum(|i| f64::from(i.emerged) - 1.0) / (up * (up - 1.0)))
-    }
-
-    /// How spread out over the inspections emergence was, in bits: 0 when all came up at one. Source: Ranal & Santana 2006,
-    /// after Labouriau.
-    ///
-    /// # Errors
-    /// When none are up.
-    pub fn uncertainty(&self) -> Result<f64, Undefined> {
-        let up = self.up()?;
-        Ok(self.sum(|i| if i.emerged == 0 { 0.0 } else { (up / f64::from(i.emerged)).log2() }) / up)
     }
 
     /// The sum over seedlings of a figure of their inspection.
@@ -255,8 +218,8 @@ mod tests {
         let one = course(&[(3.0, 1)], 9).unwrap();
         assert_eq!(one.mean_time(), Ok(3.0));
         assert_eq!(one.time_variance(), Err(Undefined::OnlyOne));
-        assert_eq!(one.synchrony(), Err(Undefined::OnlyOne));
-        assert_eq!(one.time_of_sown(0.5), Err(Undefined::NotReached));
+        assert_eq!(one.mean_time_error(), Err(Undefined::OnlyOne));
+        assert_eq!(one.time_of_emerged(1.5), Err(Undefined::NotReached));
         assert_eq!(course(&[], 0).unwrap().final_share(), Err(Undefined::NothingSown));
     }
 }

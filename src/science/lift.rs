@@ -153,6 +153,19 @@ impl Lift {
         self.belief(|case| (case.effect, case.effect_var))
     }
 
+    /// The share of base and of effect, 0 to 1, that is still what was believed before any reading: its weight in them,
+    /// which is the doubt that is left under a given scatter over the first (Gelman et al., 2.11), averaged over scatters.
+    #[must_use]
+    pub fn from_book(&self) -> (f64, f64) {
+        let cases = self.cases();
+        let all: f64 = cases.iter().map(|case| case.weight).sum();
+        let left = |variance: &dyn Fn(&Conditional) -> f64, before: Belief| {
+            let sum: f64 = cases.iter().map(|case| case.weight * variance(case)).sum();
+            (sum / all / before.sd.powi(2)).clamp(0.0, 1.0)
+        };
+        (left(&|case| case.base_var, self.base), left(&|case| case.effect_var, self.effect))
+    }
+
     /// The lift of one night or day to come at `share` of covers or sun, scatter included.
     ///
     /// # Errors
@@ -231,6 +244,20 @@ mod tests {
             lift.observe(Celsius(5.0 + degrees), Celsius(5.0), *share).unwrap();
         }
         lift
+    }
+
+    /// By hand: under a scatter of `s` the weight of the book beside one reading is `s^2 / (s^2 + 1.5^2)`, and the mean
+    /// is the book's and the reading's at that weight. A reading far off leaves more doubt than there was, and teaches all
+    /// the same.
+    #[test]
+    fn one_reading_far_off_is_learnt_from() {
+        let far = lift(&[(12.0, 0.0)]);
+        assert!(far.base().mean > BASE.mean + 0.5, "{:?}", far.base());
+        let (of_base, of_effect) = far.from_book();
+        assert!((0.1..0.95).contains(&of_base) && of_effect == 1.0, "{of_base} {of_effect}");
+        assert_eq!(lift(&[]).from_book(), (1.0, 1.0));
+        let near: Vec<(f64, f64)> = vec![(3.4, 0.0); 30];
+        assert!(lift(&near).from_book().0 < 0.02);
     }
 
     fn density(x: f64, mean: f64, sd: f64) -> f64 {

@@ -3,7 +3,7 @@
 //! A normal whose own spread is uncertain is such a mixture, and so are the sum and the shift of mixtures, so a
 //! forecast's error and a place's lift add up without approximation.
 
-use std::f64::consts::{PI, SQRT_2};
+use std::f64::consts::SQRT_2;
 
 /// A mixture of normal curves in degrees C, never empty; its weights add up to one.
 #[derive(Clone, Debug, PartialEq)]
@@ -105,17 +105,6 @@ impl Spread {
         }
         f64::midpoint(low, high)
     }
-
-    /// How much higher than `floor` this temperature lies on average, counting nothing when it is below: the mean of
-    /// `max(temperature, floor)` less `floor`.
-    #[must_use]
-    pub fn mean_above(&self, floor: f64) -> f64 {
-        let above = |part: &Normal| {
-            let z = (part.mean - floor) / part.sd;
-            part.sd * ((-z * z / 2.0).exp() / (2.0 * PI).sqrt() + z * normal_below(z))
-        };
-        self.parts.iter().map(|part| part.weight * above(part)).sum()
-    }
 }
 
 /// The standard normal distribution function.
@@ -145,14 +134,5 @@ mod tests {
         assert!((sum.mean() - one.mean() - two.mean()).abs() < 1e-12);
         assert!((sum.sd().powi(2) - one.sd().powi(2) - two.sd().powi(2)).abs() < 1e-12);
         assert!((sum.moved(2.0).mean() - sum.mean() - 2.0).abs() < 1e-12);
-    }
-
-    #[test]
-    fn the_mean_above_a_floor_agrees_with_summing_the_curve() {
-        let spread = Spread::mixture([(0.3, 1.0, 1.0), (0.7, 5.0, 2.5)]);
-        // Outside check: the integral of 1 - F from the floor up.
-        let step = 1e-3;
-        let summed: f64 = (0..40_000).map(|i| (1.0 - spread.below(3.0 + (f64::from(i) + 0.5) * step)) * step).sum();
-        assert!((spread.mean_above(3.0) - summed).abs() < 1e-6);
     }
 }

@@ -68,15 +68,6 @@ impl Day {
     }
 }
 
-/// Why a day brings a seed no nearer.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Standstill {
-    /// At or under the base all day.
-    TooCold,
-    /// At or over the ceiling all day.
-    TooHot,
-}
-
 /// The cardinal temperatures of a crop's germination.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Cardinal {
@@ -126,33 +117,6 @@ impl Cardinal {
             + fall * day.degree_days_above(self.ceiling);
         sum.max(0.0)
     }
-
-    /// Why a day brings nothing; `None` when it does bring something.
-    #[must_use]
-    pub fn standstill(self, day: Day) -> Option<Standstill> {
-        if day.max <= self.base {
-            Some(Standstill::TooCold)
-        } else if day.min >= self.ceiling {
-            Some(Standstill::TooHot)
-        } else {
-            None
-        }
-    }
-}
-
-/// How many days it takes until the thermal units of the days, in order, add up to `target`, with the part of the last
-/// day; `None` when they never do.
-#[must_use]
-pub fn days_until(target: f64, daily_units: impl IntoIterator<Item = f64>) -> Option<f64> {
-    if target <= 0.0 {
-        return Some(0.0);
-    }
-    let mut sum = 0.0;
-    daily_units.into_iter().zip(0u32..).find_map(|(units, day)| {
-        let before = sum;
-        sum += units;
-        (sum >= target).then(|| f64::from(day) + (target - before) / units)
-    })
 }
 
 /// A base temperature with the heat sum to emergence.
@@ -231,22 +195,6 @@ mod tests {
         }
         assert!((tomato.day(Day::steady(20.0)) - 12.4).abs() < 1e-12);
         assert_eq!(tomato.day(Day::between(f64::NAN, f64::NAN)), 0.0);
-    }
-
-    #[test]
-    fn a_standstill_has_its_reason() {
-        let basil = Cardinal::new(11.0, 28.0, 40.0).unwrap();
-        assert_eq!(basil.standstill(Day::between(4.0, 11.0)), Some(Standstill::TooCold));
-        assert_eq!(basil.standstill(Day::between(40.0, 45.0)), Some(Standstill::TooHot));
-        assert_eq!(basil.standstill(Day::between(4.0, 12.0)), None);
-    }
-
-    #[test]
-    fn days_are_counted_with_their_part() {
-        assert_eq!(days_until(25.0, [10.0, 0.0, 10.0, 10.0]), Some(3.5));
-        assert_eq!(days_until(10.0, [10.0]), Some(1.0));
-        assert_eq!(days_until(10.1, [10.0]), None);
-        assert_eq!(days_until(0.0, []), Some(0.0));
     }
 
     #[test]

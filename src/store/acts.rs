@@ -115,6 +115,15 @@ impl Books<'_> {
         Ok(self.records(&sql, [self.device.0.as_bytes()])?.pop())
     }
 
+    /// The latest day on which anything was done but taking back and bringing back.
+    ///
+    /// # Errors
+    /// When the journal cannot be read or is damaged.
+    pub fn latest_ordinary_day(&self) -> Result<Option<Date>, StoreError> {
+        let sql = format!("SELECT {COLUMNS} FROM act a WHERE {ORDINARY} ORDER BY a.happened DESC LIMIT 1");
+        Ok(self.records(&sql, [])?.pop().map(|act| act.happened))
+    }
+
     /// The newest act in force that noted a forecast.
     ///
     /// # Errors

@@ -1,5 +1,7 @@
 //! Looking things up: batches by number, lots and past sowings by crop, carriers by name, the latest day.
 
+use chrono::Datelike as _;
+
 use crate::journal::{Entry, Fact, Lot};
 use crate::quantity::{BatchId, BatchLabel, ContainerId, CropName, Date, DeviceId, EntryId, LotId};
 
@@ -182,6 +184,19 @@ impl Books<'_> {
         let mut statement = self.connection.prepare_cached("SELECT max(happened) FROM act")?;
         let day: Option<String> = statement.query_row([], |row| row.get(0))?;
         day.map(|day| day.parse().map_err(|_| StoreError::Damaged(format!("an act is dated {day}")))).transpose()
+    }
+
+    /// How many acts of one verb there are in a day's calendar year, up to that day; undone ones count.
+    ///
+    /// # Errors
+    /// When the journal cannot be read.
+    pub fn acts_of_year(&self, verb: &str, on: Date) -> Result<usize, StoreError> {
+        let first = on.with_ordinal(1).unwrap_or(on);
+        let mut statement = self
+            .connection
+            .prepare_cached("SELECT count(*) FROM act WHERE happened BETWEEN ?1 AND ?2 AND verb = ?3")?;
+        let count: i64 = statement.query_row([&first.to_string(), &on.to_string(), verb], |row| row.get(0))?;
+        Ok(usize::try_from(count).unwrap_or(usize::MAX))
     }
 
     /// True when any act in the journal was typed on a device.

@@ -15,10 +15,13 @@ use super::{Books, acts::Ruling};
 pub enum Scope<'a> {
     /// These batches, and whatever shares containers and carriers with them or stands in these containers.
     Around(&'a [BatchId], &'a [ContainerId]),
-    /// Every batch that is in a container, every carrier in use, and temperatures and notes since a day.
+    /// Every batch that is in a container or was planted out lately, every carrier in use, and temperatures and notes
+    /// since a day.
     Live {
         /// The first day of temperatures and notes about places.
         since: Date,
+        /// The first day whose plantings out are wanted, though their batches be cleared.
+        planted_out: Date,
     },
     /// The same with whatever stood on a day or since and is emptied or put away by now.
     StoodSince {
@@ -75,7 +78,7 @@ impl Books<'_> {
             self.collect(kind, &format!("{} k CROSS JOIN entry e ON e.id = k.entry", kind.table), &mut entries)?;
         }
         self.collect_wanted(&mut entries)?;
-        if let Scope::Live { since } | Scope::StoodSince { day: since } = scope {
+        if let Scope::Live { since, .. } | Scope::StoodSince { day: since } = scope {
             for number in BY_DAY {
                 self.collect_by_day(number, &format!(">= '{since}'"), &mut entries)?;
             }
@@ -167,8 +170,10 @@ impl Books<'_> {
             Scope::Live { .. } | Scope::StoodSince { .. } => {
                 self.execute("INSERT INTO temp.wanted_batch SELECT batch FROM outcome WHERE live = 1")?;
                 self.execute("INSERT INTO temp.wanted_container SELECT container FROM carrier")?;
-                if let Scope::StoodSince { day } = scope {
-                    self.want_stood_since(day)?;
+                match scope {
+                    Scope::StoodSince { day } => self.want_stood_since(day)?,
+                    Scope::Live { planted_out, .. } => self.want_planted_out(planted_out)?,
+                    Scope::Around(..) | Scope::All => {}
                 }
             }
             Scope::All => {
@@ -198,6 +203,16 @@ impl Books<'_> {
         ] {
             self.connection.prepare_cached(sql)?.execute([day.to_string()])?;
         }
+        Ok(())
+    }
+
+    /// The batches that were planted out since a day: costs the acts since then.
+    fn want_planted_out(&self, day: Date) -> Result<(), StoreError> {
+        let sql = "INSERT OR IGNORE INTO temp.wanted_batch SELECT e.batch FROM act a INDEXED BY act_by_day \
+                   CROSS JOIN entry e ON e.act = a.id AND e.kind = 10 \
+                   CROSS JOIN departed d ON d.entry = e.id AND d.how = 'planted out' \
+                   WHERE a.happened >= ?1 AND e.batch IS NOT NULL";
+        self.connection.prepare_cached(sql)?.execute([day.to_string()])?;
         Ok(())
     }
 

@@ -2,7 +2,9 @@
 
 use rusqlite::OptionalExtension as _;
 
-use crate::quantity::{BatchId, BatchLabel, BenchId, ContainerId, LotId, PartId, PartLabel, PartLetter, PlaceId};
+use crate::quantity::{
+    ActId, BatchId, BatchLabel, BenchId, ContainerId, LotId, PartId, PartLabel, PartLetter, PlaceId,
+};
 
 use super::Books;
 use super::error::StoreError;
@@ -59,6 +61,19 @@ impl Books<'_> {
     /// When the journal cannot be read.
     pub fn lot_name(&self, id: LotId) -> Result<String, StoreError> {
         self.name("SELECT crop || ' ' || variety FROM lot_added WHERE entry = ?1", id.0.0)
+    }
+
+    /// Crop and variety of the batches that an act is about, each once.
+    ///
+    /// # Errors
+    /// When the journal cannot be read.
+    pub fn plants_of(&self, act: ActId) -> Result<Vec<String>, StoreError> {
+        let mut statement = self.connection.prepare_cached(
+            "SELECT DISTINCT l.crop || ' ' || l.variety FROM act a CROSS JOIN entry e ON e.act = a.id \
+             CROSS JOIN begun b ON b.entry IN (SELECT e.batch UNION SELECT f.batch FROM filled f WHERE f.container = e.container) \
+             CROSS JOIN lot_added l ON l.entry = b.lot WHERE a.uuid = ?1",
+        )?;
+        Ok(statement.query_map([act.0.as_bytes()], |row| row.get(0))?.collect::<Result<_, _>>()?)
     }
 
     /// The name of a place.

@@ -39,6 +39,27 @@ pub enum Work {
     Cleaning,
 }
 
+impl Work {
+    /// In a word or two.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Potting => "filling and potting",
+            Self::Watering => "watering",
+            Self::Sowing => "sowing",
+            Self::Handling => "handling plants",
+            Self::SavedSeed => "seed saved at home",
+            Self::Heating => "heating and light",
+            Self::Glass => "glass",
+            Self::Moving => "carrying",
+            Self::Pests => "pests",
+            Self::Failing => "plants that fail",
+            Self::Giving => "giving away",
+            Self::Cleaning => "cleaning",
+        }
+    }
+}
+
 /// A caution for the grower. It defers to labels, local codes and licensed practice.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Caution {

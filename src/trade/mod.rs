@@ -186,6 +186,12 @@ impl Trade {
         self.cautions.iter().filter(move |caution| caution.work == work && about(caution))
     }
 
+    /// Every caution, in the order of the table.
+    #[must_use]
+    pub fn all_cautions(&self) -> &[Caution] {
+        &self.cautions
+    }
+
     /// The ways plants are lost.
     #[must_use]
     pub fn losses(&self) -> &[Loss] {

@@ -4,10 +4,11 @@ use chrono::NaiveDateTime;
 use serde::{Deserialize, Serialize};
 
 use crate::desk::{Board, Drafts, SeedLeft};
+use crate::journal::Ticks;
 use crate::quantity::{Date, is_hidden};
 
-use super::form::{Form, Takes, Verb, add_menu, open, parts_named, sow};
-use super::model::{Choose, Model, Overlay, Yes};
+use super::form::{Form, Takes, Verb, add_menu, forecast_menu, open, part_word, parts_named, sow};
+use super::model::{Choose, Menu, Model, Overlay, Yes};
 use super::rows::Subject;
 
 /// A text of a draft is at most so long, and a form has at most so many fields.
@@ -31,6 +32,27 @@ pub enum HalfEntered {
     Form(HalfForm),
     /// A line.
     Line(String),
+    /// A tray being ticked.
+    Ticks(HalfTicked),
+}
+
+/// The ticks of a tray, as far as they were made.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct HalfTicked {
+    /// The part, as [`part_word`] writes it.
+    pub part: String,
+    /// The cells ticked.
+    pub ticks: Ticks,
+}
+
+impl HalfTicked {
+    /// The ticks in the words of the command line.
+    #[must_use]
+    pub fn line(&self) -> String {
+        let doubled = self.ticks.doubled();
+        let doubled = if doubled.is_empty() { String::new() } else { format!(" --doubled {doubled}") };
+        format!("count {} --cells {}{doubled}", self.part, self.ticks.cells())
+    }
 }
 
 /// A form as far as it was filled in.
@@ -60,6 +82,7 @@ impl Draft {
         let clean = |text: &mut String| *text = text.chars().filter(|c| !is_hidden(*c)).take(LONGEST).collect();
         match &mut draft.what {
             HalfEntered::Line(line) => clean(line),
+            HalfEntered::Ticks(half) => clean(&mut half.part),
             HalfEntered::Form(form) => {
                 for list in [&mut form.head, &mut form.parts] {
                     list.truncate(MOST_FIELDS);
@@ -89,15 +112,16 @@ impl Draft {
     #[must_use]
     pub fn offer(&self, today: Date) -> String {
         let line = match &self.what {
-            HalfEntered::Line(line) => line,
-            HalfEntered::Form(form) => &form.line,
+            HalfEntered::Line(line) => line.clone(),
+            HalfEntered::Form(form) => form.line.clone(),
+            HalfEntered::Ticks(half) => half.line(),
         };
         let at = self.at.format("%H:%M");
         if self.at.date() == today {
-            return format!("Left half-entered at {at}: {line}. y takes it up, n drops it.");
+            return format!("Left half-entered at {at}: {line}. y takes it up, n drops it, Esc keeps it.");
         }
         let day = self.at.format("%-d %b");
-        format!("Left half-entered on {day} at {at}: {line}. y takes it up, dated today; n drops it.")
+        format!("Left half-entered on {day} at {at}: {line}. y takes it up, dated today; n drops it; Esc keeps it.")
     }
 }
 
@@ -146,6 +170,7 @@ impl HalfForm {
             }
             field.put_back(&half.typed, half.chosen.as_deref(), half.fresh);
         }
+        form.fields.iter_mut().take(self.focus).for_each(|field| field.seen = true);
         form.focus = self.focus.min(form.fields.len().saturating_sub(1));
         Some(form)
     }
@@ -158,29 +183,42 @@ impl HalfForm {
                 let parts = self.parts.iter().flat_map(|word| parts_named(board, word)).collect();
                 open(*verb, board, &Subject { batch: None, parts }).ok()
             }
-            None => add_menu(board).items.into_iter().find_map(|(.., chosen)| match chosen {
-                Choose::Form(form) if form.title == self.title => Some(*form),
-                _ => None,
-            }),
+            None => form_of(&[add_menu(board), forecast_menu(board)], &self.title),
         }
     }
 }
 
+/// The form of a title, in these menus or those they lead to.
+fn form_of(menus: &[Menu], title: &str) -> Option<Form> {
+    menus.iter().flat_map(|menu| &menu.items).find_map(|(.., chosen)| match chosen {
+        Choose::Form(form) if form.title == title => Some(form.as_ref().clone()),
+        Choose::Menu(menu) => form_of(std::slice::from_ref(menu), title),
+        _ => None,
+    })
+}
+
 impl Model {
-    /// What is half-entered: the form or line that lies open, or what is being offered to be taken up.
+    /// What is half-entered: the form or line that lies open, what is being offered to be taken up, or what was offered
+    /// and put off.
     #[must_use]
     pub fn half_entered(&self) -> Option<HalfEntered> {
-        self.overlays.iter().rev().find_map(|overlay| match overlay {
+        let open = self.overlays.iter().rev().find_map(|overlay| match overlay {
             Overlay::Form(form) => HalfForm::of(form).map(HalfEntered::Form),
             Overlay::Line(line) => {
                 Some(line.text().trim()).filter(|text| !text.is_empty()).map(|text| HalfEntered::Line(text.to_owned()))
             }
             Overlay::Question(question) => match &question.yes {
-                Yes::TakeUp(what) => Some(what.as_ref().clone()),
+                Yes::TakeUp(draft) => Some(draft.what.clone()),
                 _ => None,
             },
             _ => None,
-        })
+        });
+        let ticked = || {
+            let tray = self.tray.as_ref().filter(|tray| tray.changed() > 0)?;
+            let part = part_word(&self.board, tray.part)?;
+            Some(HalfEntered::Ticks(HalfTicked { part, ticks: tray.ticks() }))
+        };
+        open.or_else(ticked).or_else(|| self.set_aside.as_ref().map(|draft| draft.what.clone()))
     }
 }
 
@@ -207,7 +245,8 @@ impl Keeper {
     pub(super) fn keep(&mut self, model: &Model, at: NaiveDateTime) {
         let now = model.half_entered();
         if let Some(what) = now.clone().filter(|_| now != self.stands) {
-            self.drafts.keep(&Draft { at, what }.written());
+            let put_off = model.set_aside.as_ref().filter(|draft| draft.what == what).map(|draft| draft.at);
+            self.drafts.keep(&Draft { at: put_off.unwrap_or(at), what: what.clone() }.written());
             self.stands = now;
         }
     }

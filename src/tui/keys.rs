@@ -2,7 +2,7 @@
 
 use std::collections::HashMap;
 
-use super::actions::{ACTIONS, Action, Id, Where, name};
+use super::actions::{Action, Id, Where, actions, is_changeable, name};
 use super::message::Key;
 
 /// The keys in force. Letters and signs can be changed; Enter, Esc, arrows, digits and the answers yes and no cannot.
@@ -27,7 +27,7 @@ pub enum CannotKey {
         /// The key.
         key: String,
         /// Where.
-        place: String,
+        place: &'static str,
         /// What it does.
         one: &'static str,
         /// What else it does.
@@ -42,8 +42,8 @@ impl Keys {
     /// # Errors
     /// When no action has that name, or one of `letters` is not a single letter or sign.
     pub fn change(&mut self, action: &str, letters: &[String]) -> Result<(), CannotKey> {
-        let names = || ACTIONS.iter().filter(|line| can_change(line)).map(|line| line.id.word());
-        let Some(line) = ACTIONS.iter().find(|line| can_change(line) && line.id.word() == action) else {
+        let names = || actions().filter(|line| is_changeable(line)).map(|line| line.id.word());
+        let Some(line) = actions().find(|line| is_changeable(line) && line.id.word() == action) else {
             let near = names().map(|name| (strsim::damerau_levenshtein(name, action), name)).min();
             return Err(CannotKey::Unknown(near.filter(|(steps, _)| *steps <= 2).map(|(_, name)| name)));
         };
@@ -68,11 +68,11 @@ impl Keys {
     /// The first key that does.
     pub fn check(&self) -> Result<(), CannotKey> {
         let mut taken: HashMap<(Where, Key), Id> = HashMap::new();
-        for action in ACTIONS {
+        for action in actions() {
             for key in self.of(action) {
                 for place in action.places {
                     if let Some(other) = taken.insert((*place, key), action.id) {
-                        let place = format!("{place:?}").to_lowercase();
+                        let place = place.word();
                         let (one, other) = (other.word(), action.id.word());
                         return Err(CannotKey::Twice { key: name(key), place, one, other });
                     }
@@ -85,7 +85,7 @@ impl Keys {
     /// The keys of an action, the handiest first.
     #[must_use]
     pub fn of(&self, action: &Action) -> Vec<Key> {
-        let Some(own) = self.0.get(&action.id).filter(|_| can_change(action)) else { return action.keys.to_vec() };
+        let Some(own) = self.0.get(&action.id).filter(|_| is_changeable(action)) else { return action.keys.to_vec() };
         let is_letter = |key: &&Key| matches!(key, Key::Char(_));
         let at = action.keys.iter().position(|key| is_letter(&key)).unwrap_or(0);
         let mut keys: Vec<Key> = action.keys.iter().filter(|key| !is_letter(key)).copied().collect();
@@ -100,20 +100,15 @@ impl Keys {
             (Key::Digit, Key::Char(c)) => c.is_ascii_digit(),
             (wanted, key) => *wanted == key,
         };
-        ACTIONS.iter().find(|action| action.places.contains(&place) && self.of(action).iter().any(is))
+        actions().find(|action| action.places.contains(&place) && self.of(action).iter().any(is))
     }
 
     /// The name of an action's first key, for a sentence on the screen.
     #[must_use]
     pub fn letter(&self, id: Id) -> String {
         let first = |action: &Action| self.of(action).first().map(|key| name(*key));
-        ACTIONS.iter().find(|action| action.id == id).and_then(first).unwrap_or_default()
+        actions().find(|action| action.id == id).and_then(first).unwrap_or_default()
     }
-}
-
-/// True where letters may be changed: the line has one, and it is not an answer to a question.
-fn can_change(action: &Action) -> bool {
-    action.keys.iter().any(|key| matches!(key, Key::Char(_))) && !action.places.contains(&Where::Question)
 }
 
 #[cfg(test)]
@@ -178,8 +173,8 @@ mod tests {
 
     #[test]
     fn the_names_of_actions_are_their_own() {
-        for (n, one) in ACTIONS.iter().enumerate() {
-            for other in &ACTIONS[n + 1..] {
+        for (n, one) in actions().enumerate() {
+            for other in actions().skip(n + 1) {
                 assert!(one.id == other.id || one.id.word() != other.id.word(), "{}", one.id.word());
             }
         }

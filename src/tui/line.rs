@@ -4,7 +4,7 @@
 use tui_input::{Input, InputRequest};
 
 use crate::desk::{Board, Done};
-use crate::grammar::{Completion, GrammarError, GrammarErrorKind, Typed, Vocabulary, complete, parse_typed};
+use crate::grammar::{Completion, GrammarError, GrammarErrorKind, Typed, Vocabulary, complete, parse_typed_by_crop};
 use crate::quantity::{Date, is_hidden};
 
 use super::message::{Key, Trouble};
@@ -150,7 +150,7 @@ impl Line {
     pub fn look(&mut self, on: Date) -> Asks {
         let cursor: usize = self.text().chars().take(self.input.cursor()).map(char::len_utf8).sum();
         self.fits = complete(self.text(), cursor, &self.names);
-        let (preview, asks) = match parse_typed(self.text(), on) {
+        let (preview, asks) = match self.read(on) {
             Ok(None) => (Preview::Nothing, Asks::Nothing),
             // What the line before would have done stands until the answer is there.
             Ok(Some(Typed::Step(step))) => (self.preview.clone(), Asks::Rehearsal(step)),
@@ -159,6 +159,14 @@ impl Line {
         };
         self.preview = preview;
         asks
+    }
+
+    /// What is typed as the grammar reads it; a crop may stand for its only open batch.
+    ///
+    /// # Errors
+    /// As the grammar.
+    pub fn read(&self, on: Date) -> Result<Option<Typed>, GrammarError> {
+        parse_typed_by_crop(self.text(), on, &self.names)
     }
 
     /// What is told of a line that cannot be read: while a word is being typed that may become another, what that is.

@@ -77,12 +77,23 @@ pub struct MayGo {
 }
 
 /// Why something could not be done, in words for the grower.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Trouble {
     /// One sentence, and what to do instead.
     pub line: String,
     /// The act whose undo later ones depend on, when that is the trouble.
     pub depended_on: Option<ActId>,
+    /// What to log if it is so all the same, when it was only doubted.
+    pub insisted: Option<Box<Dated>>,
+}
+
+/// Something to log, and the day it is dated by.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Dated {
+    /// What.
+    pub request: Request,
+    /// When it happened.
+    pub on: Date,
 }
 
 /// What happened.

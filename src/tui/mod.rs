@@ -12,6 +12,7 @@ pub mod keys;
 pub mod line;
 pub mod message;
 pub mod model;
+mod palette;
 pub mod plain;
 pub mod plan;
 pub mod round;

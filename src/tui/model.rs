@@ -4,14 +4,13 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::advice::{BatchView, BenchPlan, Curve, Due, Germination, InHand, InHandRow, PlaceView, Verdict, Why};
 use crate::desk::{Board, Dispute, HistoryRow, Standing};
-use crate::grammar::Request;
 use crate::quantity::{ActId, BatchId, Date, PartId, PlaceId};
 
-use super::draft::{HalfEntered, HalfForm};
+use super::draft::{Draft, HalfForm};
 use super::form::Form;
 use super::keys::Keys;
 use super::line::Line;
-use super::message::{Effect, MayGo, Sight};
+use super::message::{Dated, Effect, MayGo, Sight};
 use super::plan::{Lifted, Proposal};
 use super::round::Round;
 use super::rows::{RowKey, Section};
@@ -91,9 +90,9 @@ pub struct Question {
 #[derive(Clone, Debug, PartialEq)]
 pub enum Yes {
     /// Log this.
-    Perform(Box<Request>),
+    Perform(Box<Dated>),
     /// Go on with what was left half-entered.
-    TakeUp(Box<HalfEntered>),
+    TakeUp(Box<Draft>),
     /// Undo this act with those that depend on it.
     UndoWithLater(ActId),
     /// Leave a tray, and keep none of its ticks.
@@ -105,14 +104,14 @@ pub enum Yes {
 /// What one key of a menu does.
 #[derive(Clone, Debug)]
 pub enum Choose {
-    /// Log this, and keep the menu for the next.
-    Perform(Box<Request>),
     /// Open this menu.
     Menu(Menu),
     /// Open this form.
     Form(Box<Form>),
     /// Walk this place.
     Round(PlaceId),
+    /// Tick this tray.
+    Cells(PartId),
     /// Ask the weather service.
     Fetch,
 }
@@ -124,6 +123,27 @@ pub struct Menu {
     pub title: String,
     /// Key, words and what it does.
     pub items: Vec<(char, String, Choose)>,
+    /// The first that is shown where not all fit; past the last page drawing stops at that.
+    pub first: usize,
+}
+
+impl Menu {
+    /// A menu from its beginning.
+    #[must_use]
+    pub fn new(title: &str, items: Vec<(char, String, Choose)>) -> Self {
+        Self { title: title.to_owned(), items, first: 0 }
+    }
+}
+
+/// The actions of a page, narrowed by words.
+#[derive(Clone, Debug, Default)]
+pub struct Palette {
+    /// The one that Enter does, among those that have the words.
+    pub at: usize,
+    /// What they are narrowed by.
+    pub words: tui_input::Input,
+    /// True while letters go to the words.
+    pub finding: bool,
 }
 
 /// What lies open on top of a page.
@@ -155,11 +175,8 @@ pub enum Overlay {
         /// Lines scrolled away.
         scroll: u16,
     },
-    /// Every key and what it does.
-    Help {
-        /// Lines scrolled away.
-        scroll: u16,
-    },
+    /// The keys of the page and what they do, to be read, found and done.
+    Help(Palette),
 }
 
 /// Where the grower is on a page.
@@ -214,6 +231,8 @@ pub struct Model {
     pub rounds: BTreeMap<PlaceId, Round>,
     /// A form that is taken up, while the seed box is looked through for it.
     pub taking_up: Option<HalfForm>,
+    /// What was left half-entered and is neither taken up nor dropped: it is kept for the next time.
+    pub set_aside: Option<Draft>,
     /// Lines typed and logged, the newest last.
     pub lines: Vec<String>,
     /// True when today's work is shown in full after days away.
@@ -257,6 +276,7 @@ impl Model {
             filtering: false,
             rounds: BTreeMap::new(),
             taking_up: None,
+            set_aside: None,
             lines: Vec::new(),
             in_full: false,
             notice: None,
@@ -327,7 +347,7 @@ impl Model {
         let has = |row: &HistoryRow, word: &str| {
             row.verb.contains(word)
                 || row.on.to_string().contains(word)
-                || row.said.iter().any(|line| line.to_lowercase().contains(word))
+                || row.said.iter().chain(&row.plants).any(|line| line.to_lowercase().contains(word))
         };
         let mut rows: Vec<&HistoryRow> = Vec::new();
         for row in self.board.disputes.iter().flat_map(Dispute::rows) {

@@ -8,6 +8,7 @@ use crate::quantity::Celsius;
 use crate::science::cold_risk::Advice;
 
 use super::actions::as_lines;
+use super::keys::Keys;
 use super::model::{Model, Page};
 use super::rows::Section;
 use super::view::{batch, benches, cells, foot, kind_of_day, morning, start, tonight, words};
@@ -21,7 +22,6 @@ pub fn plain(model: &Model) -> Vec<String> {
         Page::Morning => lines.extend(of_morning(model)),
         Page::Batch(_) => lines.extend(of_batch(model)),
         Page::Tonight => lines.extend(of_evening(model)),
-        // The plan page draws one bench large; in words it is that bench's own lines.
         Page::Benches | Page::Plan => lines.extend(of_benches(model)),
         Page::InHand => lines.extend(rows_of(model, "In hand", Section::Kinds)),
         Page::Place(_) => lines.extend(of_place(model)),
@@ -38,8 +38,8 @@ pub fn plain(model: &Model) -> Vec<String> {
 
 /// Every key and what it does, in lines.
 #[must_use]
-pub fn keys() -> Vec<String> {
-    std::iter::once("Every key".to_owned()).chain(as_lines()).collect()
+pub fn keys(in_force: &Keys) -> Vec<String> {
+    std::iter::once("Every key".to_owned()).chain(as_lines(in_force)).collect()
 }
 
 fn day(model: &Model) -> String {
@@ -224,7 +224,8 @@ fn of_evening(model: &Model) -> Vec<String> {
         let on = model.board.on;
         let labels: Vec<String> = row.parts.iter().map(|part| words::part(part.label, on)).collect();
         let plant = row.place.map_or_else(|| words::plant(row.crop, row.variety), ToString::to_string);
-        let about = format!("{} {plant}: {}", labels.join(" "), words::plain_days(row.reason, on));
+        let named = labels.into_iter().chain([plant]).collect::<Vec<_>>().join(" ");
+        let about = format!("{named}: {}", words::plain_days(row.reason, on));
         let doing = row.doing.map_or_else(String::new, |doing| format!("so: {doing}"));
         let risk = row.risk.map_or_else(String::new, |risk| {
             let odds = crate::advice::odds(risk.chance);
@@ -233,7 +234,7 @@ fn of_evening(model: &Model) -> Vec<String> {
         lines.push(format!("{}: {}", tonight::heading_word(row.heading), said([about, risk, doing])));
     }
     if evening.is_empty() {
-        lines.push(tonight::NOTHING_OUT.to_owned());
+        lines.push(tonight::nothing_to_do(model));
     }
     lines.push("Nights ahead: lows in C".to_owned());
     lines.extend(model.board.cold.nights.iter().map(|row| nights(model, row)));
@@ -257,7 +258,13 @@ fn nights(model: &Model, row: &NightsAhead) -> String {
 fn of_benches(model: &Model) -> Vec<String> {
     let mut lines = Vec::new();
     let mut index = 0;
+    // The page that draws one bench large is about that bench alone.
+    let only = if model.page() == Page::Plan { model.plan().map(|plan| plan.bench) } else { None };
     for bench in &model.board.space.benches {
+        if only.is_some_and(|only| only != bench.bench) {
+            index += bench.standing.len().max(1);
+            continue;
+        }
         lines.push(format!("{}/{}: {}", bench.place_name, bench.name, benches::room(model, bench).replace("  ", ", ")));
         for row in &bench.standing {
             let labels: Vec<String> = row.parts.iter().map(|label| words::part(*label, model.board.on)).collect();

@@ -195,7 +195,7 @@ impl Model {
             };
             (key, format!("{}: {kept}", place.name), Choose::Round(round.place))
         });
-        Menu { title: TITLE.to_owned(), items: items.collect() }
+        Menu::new(TITLE, items.collect())
     }
 
     /// What can be said of a part's sowing, while it is one.

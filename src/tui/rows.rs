@@ -290,7 +290,10 @@ impl Model {
                 match (self.sowing_of(part), ready) {
                     (Some(row), _) => Some((format!("germination of {}", row.label), row.why.clone())),
                     (None, Some(ready)) => Some((format!("the next move of {}", ready.part.label), ready.why.clone())),
-                    (None, None) => None,
+                    (None, None) => {
+                        let due = self.board.due_in_full.iter().find(|due| due.parts.iter().any(|at| at.id == id))?;
+                        Some((due.reason.clone(), due.why.clone()))
+                    }
                 }
             }
             Section::Here => self.place.as_ref().map(|place| (place.name.to_string(), place.why.clone())),

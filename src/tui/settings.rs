@@ -27,7 +27,7 @@ impl ScreenSettings {
     ///
     /// [keys]                    # an action by the name that `?` gives it, and its letter or letters
     /// sow = "S"
-    /// "pot on" = ["p", "P"]
+    /// "pot-on" = ["p", "G"]
     /// ```
     ///
     /// # Errors

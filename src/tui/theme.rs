@@ -111,8 +111,6 @@ impl Theme {
         match (self.light, role) {
             (Light::Bright, Role::Text) => style.fg(Color::Black).bg(Color::White),
             (Light::Ordinary, Role::Banner) => Style::new().fg(Color::Black).bg(Color::Green),
-            // Of the usual hues only this one can be read on a black and on a white ground.
-            (Light::Ordinary, Role::Watch) => style.fg(Color::Magenta),
             (Light::Ordinary, Role::Alarm) => Style::new().fg(Color::White).bg(Color::Red).add_modifier(Modifier::BOLD),
             _ => style,
         }
@@ -162,7 +160,6 @@ mod tests {
             Color::Black => [0, 0, 0],
             Color::Red => [0xcd, 0, 0],
             Color::Green => [0, 0xcd, 0],
-            Color::Magenta => [0xcd, 0, 0xcd],
             Color::White => [0xff, 0xff, 0xff],
             other => panic!("{other} is not looked up yet: add its shade"),
         }
@@ -188,7 +185,8 @@ mod tests {
         assert!((contrast([0x76; 3], [255; 3]) - 4.54).abs() < 0.01);
     }
 
-    /// Guideline 1.4.3 asks for 4.5; where the ground is the terminal's own, both ends are tried, to one place.
+    /// Guideline 1.4.3 asks for 4.5; where the ground is the terminal's own, both ends are tried. None of the sixteen passes on
+    /// black and on white alike, so only what has its own ground is coloured.
     #[test]
     fn every_colour_can_be_read_on_dark_and_on_light() {
         for role in ROLES {
@@ -196,7 +194,7 @@ mod tests {
             let grounds = style.bg.map_or(vec![[0; 3], [255; 3]], |ground| vec![shade(ground)]);
             assert!(style.bg.is_none() || style.fg.is_some(), "{role:?} names a ground but no ink");
             for (ink, ground) in style.fg.iter().flat_map(|ink| grounds.iter().map(move |ground| (ink, ground))) {
-                assert!(contrast(shade(*ink), *ground) >= 4.45, "{role:?} on {ground:?}");
+                assert!(contrast(shade(*ink), *ground) >= 4.5, "{role:?} on {ground:?}");
             }
         }
     }

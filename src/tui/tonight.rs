@@ -1,7 +1,7 @@
 //! The evening's list: what moves before dusk, the next steps of hardening off, and what may leave the house.
 
 use crate::advice::{DuskMove, PartAt, Risk, Why};
-use crate::quantity::{CropName, Name, PartId, PlaceId};
+use crate::quantity::{BatchId, CropName, Name, PartId, PlaceId};
 
 use super::model::Model;
 use super::rows::RowKey;
@@ -11,6 +11,8 @@ use super::rows::RowKey;
 pub enum Heading {
     /// A cover comes off.
     Uncover(PlaceId),
+    /// A bed planted out lately wants a fleece: the batch that stands it least.
+    Fleece(BatchId),
     /// Before dusk.
     Dusk(DuskMove),
     /// The next step of hardening off.
@@ -77,6 +79,17 @@ impl Model {
                 why: &row.why,
             })
         };
+        let fleece = cold.planted.iter().map(|row| Evening {
+            heading: Heading::Fleece(row.batch.0),
+            crop: None,
+            place: Some(&row.bed),
+            variety: None,
+            parts: &[],
+            risk: Some(row.risk),
+            reason: &row.reason,
+            doing: row.doing.as_deref(),
+            why: &row.why,
+        });
         let uncover = cold.uncover.iter().map(|row| Evening {
             heading: Heading::Uncover(row.place),
             crop: None,
@@ -122,6 +135,13 @@ impl Model {
             doing: row.doing.as_deref(),
             why: &row.why,
         });
-        dusk(false).chain(uncover).chain(hardening).chain(leaving).chain(planting).chain(dusk(true)).collect()
+        fleece
+            .chain(dusk(false))
+            .chain(uncover)
+            .chain(hardening)
+            .chain(leaving)
+            .chain(planting)
+            .chain(dusk(true))
+            .collect()
     }
 }

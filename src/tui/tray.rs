@@ -154,11 +154,14 @@ impl Tray {
     pub fn take_up_older(&mut self) {
         let Some(older) = self.older.take() else { return };
         for (number, mark) in (1_u32..).zip(&mut self.marks) {
-            if older.doubled().has(number) {
-                *mark = Mark::Two;
-            } else if older.cells().has(number) {
-                *mark = Mark::One;
-            }
+            *mark = Some(mark_of(&older, number)).filter(|old| *old != Mark::None).unwrap_or(*mark);
+        }
+    }
+
+    /// Puts ticks back that were made before.
+    pub fn put_back(&mut self, ticks: &Ticks) {
+        for (number, mark) in (1_u32..).zip(&mut self.marks) {
+            *mark = mark_of(ticks, number);
         }
     }
 
@@ -259,6 +262,14 @@ fn columns(cells: usize, sides: Option<(Millimetres, Millimetres)>) -> usize {
     };
     let whole = nearest(true).filter(|columns| out_of_square(*columns) < 0.7);
     whole.or_else(|| nearest(false)).unwrap_or(1)
+}
+
+fn mark_of(ticks: &Ticks, number: u32) -> Mark {
+    match (ticks.doubled().has(number), ticks.cells().has(number)) {
+        (true, _) => Mark::Two,
+        (false, true) => Mark::One,
+        (false, false) => Mark::None,
+    }
 }
 
 #[cfg(test)]

@@ -105,10 +105,10 @@ impl Typing {
                 format!("sow {seed} --{unit} {} {room}{each}", number + 8)
             }
             3 => format!("receive {} --plants {number} {}", self.random.pick(&SEED[..5]), self.room("in")),
-            4..=9 => format!("count {part} {}", number + 3),
-            10 => format!("count {part} --standing {number}{}", self.random.pick(&["", " --doubles"])),
+            4..=9 => format!("count {part} {} --sure", number + 3),
+            10 => format!("count {part} --sure --standing {number}{}", self.random.pick(&["", " --doubles"])),
             11 => format!("count {part} --gaps {}", number / 2),
-            12 => format!("count {part} {number} --standing {}", 1 + self.random.below(14)),
+            12 => format!("count {part} {number} --sure --standing {}", 1 + self.random.below(14)),
             13..=15 => {
                 let (room, more) = (self.room("into"), self.random.pick(&["", "", " --recount", " --rest discard"]));
                 format!("pot-on {part} {} {room}{more}", number / 2 + 1)
@@ -134,7 +134,7 @@ impl Typing {
                 }
             },
             31 => self.random.pick(&["undo", "redo", "redo"]).to_owned(),
-            32 => format!("count {part} --standing {}", number * 5),
+            32 => format!("count {part} --sure --standing {}", number * 5),
             33 => format!("count {part} {}", number / 2),
             34..=41 => {
                 let doubled = match self.random.below(4) {
@@ -144,7 +144,7 @@ impl Typing {
                 };
                 let standing =
                     if self.random.once_in(8) { format!(" --standing {}", number * 2) } else { String::new() };
-                format!("count {part} --cells {}-{}{doubled}{standing}", 1 + number / 5, number + 2)
+                format!("count {part} --sure --cells {}-{}{doubled}{standing}", 1 + number / 5, number + 2)
             }
             42 | 43 => {
                 let cell = number / 3 + 1;

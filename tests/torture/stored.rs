@@ -25,9 +25,9 @@ carrier clear spare
 sow tomato 'Ash Lane' --seeds 24 --per-cell 1 --in 24-cell --at sill/left --treatment soaked --depth 6mm
 sow unknown --clusters 12 --in half-tray --at sill/left
 receive kale 'Blue Gate' --plants 6 --in 9cm-potx6 --at crate
-count 1a 20 --standing 19
-count 2a 9
-count 3a --gaps 2
+count 1a 20 --standing 19 --sure
+count 2a 9 --sure
+count 3a --gaps 2 --sure
 stage 1a --leaves 2 --height 40mm --leggy --roots
 pot-on 1a 12 --into 9cm-potx12 --at frame/front
 lose 1b 2 --cause slugs --note 'by the door'

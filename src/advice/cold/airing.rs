@@ -1,6 +1,6 @@
 //! Heat by day under glass and film left shut.
 
-use crate::quantity::{Celsius, Date, Name, PlaceId};
+use crate::quantity::{Celsius, Date, Millilitres, Name, PlaceId};
 use crate::science::heat::{Limits, ShutDay, Vent};
 use crate::trade::Hardiness;
 
@@ -11,6 +11,9 @@ use crate::advice::why::Why;
 
 /// Where nothing but tender crops stands, the air may come to this. Common practice, no source.
 const TENDER_CEILING: Celsius = Celsius(32.0);
+/// Cells that dry within a day in sun: under 30 mL (`assets/losses.csv`, a soil-block grower's log). So many are named.
+const SMALL_CELL: Millilitres = Millilitres(30);
+const NAMED: usize = 4;
 
 /// A place that will be too hot shut.
 #[derive(Clone, Debug, PartialEq)]
@@ -55,7 +58,7 @@ pub(super) fn airing(eve: &Eve<'_>, groups: &[Group]) -> Vec<Airing> {
                 vent: shut.vent,
                 high: shut.high,
                 high_hot: shut.high_hot,
-                reason: reason(&shut, limits),
+                reason: reason(&shut, limits, &thirsty(eve, &here)),
                 why: climate.air_sources.iter().fold(why(eve, day, &shut, limits), |why, it| why.source(it.clone())),
             });
         }
@@ -63,10 +66,27 @@ pub(super) fn airing(eve: &Eve<'_>, groups: &[Group]) -> Vec<Airing> {
     rows
 }
 
-fn reason(shut: &ShutDay, limits: Limits) -> String {
+/// The parts in cells so small that they dry within a sunny day.
+fn thirsty(eve: &Eve<'_>, here: &[&Group]) -> Vec<String> {
+    let parts = here.iter().flat_map(|group| &group.parts);
+    let small = parts.filter(|part| {
+        let vessel = eve.state.containers.get(&part.container).map(|container| &container.vessel);
+        vessel.is_some_and(|vessel| vessel.volume.is_some_and(|volume| volume < SMALL_CELL))
+    });
+    small.map(|part| part.label.to_string()).collect()
+}
+
+fn reason(shut: &ShutDay, limits: Limits, thirsty: &[String]) -> String {
+    let water = match thirsty {
+        [] => "look at the water: it dries faster too".to_owned(),
+        few if few.len() <= NAMED => {
+            format!("small cells dry within such a day, tray edges first: water {}", few.join(" "))
+        }
+        many => format!("small cells dry within such a day, tray edges first: water those {} twice", many.len()),
+    };
     let what = if shut.vent == Vent::Wide { "open the lights wide" } else { "prop the lights open" };
     format!(
-        "{what} by mid-morning: {} if left shut, {} to pass {}; look at the water: it dries faster too",
+        "{what} by mid-morning: {} if left shut, {} to pass {}; {water}",
         shut.high,
         odds(shut.chance_too_hot),
         limits.never_above

@@ -5,6 +5,7 @@ use crate::quantity::{Date, Name, PlaceId};
 use super::Eve;
 use super::dusk::quoted;
 use super::groups::Group;
+use super::planted;
 use crate::advice::climate::{Cover, covered};
 use crate::advice::why::Why;
 
@@ -29,11 +30,12 @@ pub(super) fn uncover(eve: &Eve<'_>, groups: &[Group]) -> Vec<Uncover> {
     let lain = places.filter(|(place, _)| eve.cover_now(**place) == Cover::On && lay_last_night(eve, **place));
     lain.map(|(place, climate)| {
         let here = || groups.iter().filter(|group| group.place == *place);
+        let bare = planted::stand_bare(eve, *place);
         let known = here().all(|group| eve.risk(group, *place, Cover::Off).is_some());
         let mild = here().all(|group| {
             eve.risk(group, *place, Cover::Off).is_some_and(|risk| group.is_safe(&risk) && !risk.is_guess)
         });
-        let tonight = match (known, mild) {
+        let tonight = match (known, mild && bare) {
             (true, true) => "tonight is mild enough without it",
             (true, false) => "lay it again before dusk",
             (false, _) => "of tonight nothing is known yet",

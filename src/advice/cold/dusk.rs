@@ -1,15 +1,18 @@
 //! Before dusk: what comes in, what is covered, what stays, what may stay out.
 
+use std::borrow::Cow;
+
 use crate::journal::PlaceKind;
 use crate::quantity::{BatchId, BatchLabel, CropName, Name, PlaceId};
 use crate::science::cold_risk::Advice;
-use crate::trade::{Exposure, Hardiness};
+use crate::trade::Exposure;
 
 use super::groups::Group;
 use super::risk::{Risk, odds};
 use super::{Eve, LEAF_NOTE, Spot};
 use crate::advice::climate::Cover;
 use crate::advice::part::PartAt;
+use crate::advice::preview::set_down;
 use crate::advice::why::Why;
 
 /// What happens to plants before dusk, the most urgent first.
@@ -55,29 +58,64 @@ pub struct Dusk {
 }
 
 /// Every batch that does not live in a house all round, the most urgent first.
+///
+/// Room in what is warm enough goes by harm: what a row takes the next one no longer has, so that doing them one after
+/// the other works.
 pub(super) fn dusk(eve: &Eve<'_>, groups: &[Group]) -> Vec<Dusk> {
-    let mut rows: Vec<Dusk> = groups.iter().filter_map(|group| row(eve, group)).collect();
-    rows.sort_by(|a, b| {
-        let chance = |row: &Dusk| row.risk.map_or(0.0, |risk| risk.chance);
-        a.what.cmp(&b.what).then(chance(b).total_cmp(&chance(a))).then((a.label, a.place).cmp(&(b.label, b.place)))
+    let mut by_harm: Vec<(&Group, Option<Risk>)> =
+        groups.iter().map(|group| (group, eve.risk(group, group.place, eve.cover_now(group.place)))).collect();
+    by_harm.sort_by(|(a, a_risk), (b, b_risk)| {
+        let harm = |group: &Group, risk: &Option<Risk>| risk.as_ref().map_or((0.0, 0.0), |risk| group.harm(risk));
+        let ((a_dies, a_harm), (b_dies, b_harm)) = (harm(a, a_risk), harm(b, b_risk));
+        let known = b_risk.is_some().cmp(&a_risk.is_some());
+        let harm = b_dies.total_cmp(&a_dies).then(b_harm.total_cmp(&a_harm));
+        known.then(harm).then((a.label, a.place).cmp(&(b.label, b.place)))
     });
+    let (on, mut taken) = (eve.on, Cow::Borrowed(eve.state));
+    let mut rows: Vec<Dusk> = Vec::new();
+    for (group, risk) in by_harm {
+        let eve = Eve { state: &taken, ..*eve };
+        let Some((row, spot)) = row(&eve, group, risk) else { continue };
+        rows.push(row);
+        if let Some(spot) = spot {
+            set_down(taken.to_mut(), &spot.containers(group), spot.stand, on);
+        }
+    }
+    rows.sort_by_key(|row| row.what);
     rows
 }
 
-fn row(eve: &Eve<'_>, group: &Group) -> Option<Dusk> {
+/// What is to be done, why, the words for it, and where it puts them if that takes room.
+struct Step {
+    what: DuskMove,
+    reason: String,
+    doing: Option<String>,
+    spot: Option<Spot>,
+}
+
+impl Step {
+    const fn new(what: DuskMove, reason: String, doing: Option<String>) -> Self {
+        Self { what, reason, doing, spot: None }
+    }
+
+    fn to_refuge(reason: String, group: &Group, spot: Spot) -> Self {
+        Self { what: DuskMove::BringIn, reason, doing: Some(spot.moving(group)), spot: Some(spot) }
+    }
+}
+
+fn row(eve: &Eve<'_>, group: &Group, risk: Option<Risk>) -> Option<(Dusk, Option<Spot>)> {
     let kind = eve.state.places.get(&group.place)?.kind;
     let cover = eve.cover_now(group.place);
-    let risk = eve.risk(group, group.place, cover);
     let at_risk = risk.is_some_and(|risk| risk.advice == Advice::Act);
-    let (what, reason, doing) = match risk {
+    let Step { what, reason, doing, spot } = match risk {
         Some(risk) if at_risk => escape(eve, group, &risk, cover),
         _ if group.is_out() => in_at_night(eve, group, risk),
         _ if kind.is_indoors() => out_at_night(eve, group)?,
-        Some(risk) => (DuskMove::Leave, safe(&risk), None),
-        None => (DuskMove::Unknown, unknown(eve, group), None),
+        Some(risk) => Step::new(DuskMove::Leave, safe(&risk), None),
+        None => Step::new(DuskMove::Unknown, unknown(eve, group), None),
     };
     let why = risk.map_or_else(Why::default, |risk| eve.why(group, &risk));
-    Some(Dusk {
+    let row = Dusk {
         what,
         place: group.place,
         batch: group.batch,
@@ -89,7 +127,8 @@ fn row(eve: &Eve<'_>, group: &Group) -> Option<Dusk> {
         reason,
         doing,
         why,
-    })
+    };
+    Some((row, spot))
 }
 
 /// Why nothing can be said.
@@ -106,16 +145,10 @@ fn unknown(eve: &Eve<'_>, group: &Group) -> String {
 }
 
 /// Covered if that is enough, else in.
-fn escape(eve: &Eve<'_>, group: &Group, risk: &Risk, cover: Cover) -> (DuskMove, String, Option<String>) {
-    let harm = match group.floor.map(|floor| floor.class) {
-        Some(Hardiness::Tender) => "it sets them back, and a few degrees colder kills",
-        Some(Hardiness::HalfHardy) => "it checks them, and frost scorches",
-        _ => "under it they freeze through",
-    };
-    let (low, chance, floor) = (risk.leaf_low, odds(risk.chance), risk.floor);
-    let danger = format!("leaves likely at {low}, {chance} that they fall under {floor}: {harm}");
+fn escape(eve: &Eve<'_>, group: &Group, risk: &Risk, cover: Cover) -> Step {
+    let danger = danger(group, risk);
     if group.is_out() && home_is_safe(eve, group) {
-        return (DuskMove::BringIn, danger, Some(format!("in {}", group.words())));
+        return Step::new(DuskMove::BringIn, danger, Some(format!("in {}", group.words())));
     }
     let coverable = eve.climates.places().get(&group.place).is_some_and(|climate| climate.can_be_covered());
     if cover == Cover::Off
@@ -125,16 +158,24 @@ fn escape(eve: &Eve<'_>, group: &Group, risk: &Risk, cover: Cover) -> (DuskMove,
         && group.is_safe(&covered)
     {
         let reason = format!("{danger}; {} under a cover", odds(covered.chance));
-        return (DuskMove::Cover, reason, Some(format!("cover {} on", quoted(&eve.name(group.place)))));
+        return Step::new(DuskMove::Cover, reason, Some(format!("cover {} on", quoted(&eve.name(group.place)))));
     }
     match refuge(eve, group) {
         Some((place, spot)) => {
             let short = spot.shortage().map_or_else(String::new, |short| format!("; {short}"));
-            let reason = format!("{danger}; {} is warm enough{short}", eve.name(place));
-            (DuskMove::BringIn, reason, Some(spot.moving(group)))
+            Step::to_refuge(format!("{danger}; {} is warm enough{short}", eve.name(place)), group, spot)
         }
-        None => (DuskMove::BringIn, format!("{danger}; no place is sure to be warm enough and wide enough"), None),
+        None => {
+            let reason = format!("{danger}; no place is sure to be warm enough and wide enough");
+            Step::new(DuskMove::BringIn, reason, None)
+        }
     }
+}
+
+/// What tonight does to plants, with the numbers.
+pub(super) fn danger(group: &Group, risk: &Risk) -> String {
+    let (low, chance, floor) = (risk.leaf_low, odds(risk.chance), risk.floor);
+    format!("leaves likely at {low}, {chance} that they fall under {floor}: {}", group.what_it_does(risk))
 }
 
 /// True when the home of plants out for the day is warm enough tonight.
@@ -164,10 +205,10 @@ fn refuge(eve: &Eve<'_>, group: &Group) -> Option<(PlaceId, Spot)> {
 }
 
 /// Plants out for the day: in, unless their hardening has come to nights and tonight is safe.
-fn in_at_night(eve: &Eve<'_>, group: &Group, risk: Option<Risk>) -> (DuskMove, String, Option<String>) {
+fn in_at_night(eve: &Eve<'_>, group: &Group, risk: Option<Risk>) -> Step {
     let nights = group.ladder.as_ref().is_none_or(|it| it.exposure().is_none_or(|step| step == Exposure::Overnight));
     let reason = match (risk, &group.ladder) {
-        (Some(risk), _) if nights && may_stay(group, &risk) => return (DuskMove::Leave, safe(&risk), None),
+        (Some(risk), _) if nights && may_stay(group, &risk) => return Step::new(DuskMove::Leave, safe(&risk), None),
         (None, _) => "nothing is known of tonight".to_owned(),
         (Some(risk), Some(ladder)) if nights => {
             format!("{} likely, and a night counts from {}", risk.air_low, ladder.min_night())
@@ -176,10 +217,13 @@ fn in_at_night(eve: &Eve<'_>, group: &Group, risk: Option<Risk>) -> (DuskMove, S
         (_, None) => "in at night".to_owned(),
     };
     if home_is_safe(eve, group) {
-        return (DuskMove::BringIn, reason, Some(format!("in {}", group.words())));
+        return Step::new(DuskMove::BringIn, reason, Some(format!("in {}", group.words())));
     }
-    let to = refuge(eve, group).map(|(_, spot)| spot.moving(group));
-    (DuskMove::BringIn, format!("{reason}; its own place is too cold too"), to)
+    let reason = format!("{reason}; its own place is too cold too");
+    match refuge(eve, group) {
+        Some((_, spot)) => Step::to_refuge(reason, group, spot),
+        None => Step::new(DuskMove::BringIn, reason, None),
+    }
 }
 
 /// True when the air stays above what the step of hardening asks of a night.
@@ -188,7 +232,7 @@ fn may_stay(group: &Group, risk: &Risk) -> bool {
 }
 
 /// Plants in a house whose hardening has come to nights out.
-fn out_at_night(eve: &Eve<'_>, group: &Group) -> Option<(DuskMove, String, Option<String>)> {
+fn out_at_night(eve: &Eve<'_>, group: &Group) -> Option<Step> {
     let ladder = group.ladder.as_ref().filter(|ladder| ladder.has_begun())?;
     if !ladder.is_done() && ladder.exposure() != Some(Exposure::Overnight) {
         return None;
@@ -200,7 +244,7 @@ fn out_at_night(eve: &Eve<'_>, group: &Group) -> Option<(DuskMove, String, Optio
     }
     let to = eve.name(place);
     let reason = format!("{}; {to}: {}", ladder.words(), safe(&risk));
-    Some((DuskMove::PutOut, reason, Some(format!("out {} {}", group.words(), quoted(&to)))))
+    Some(Step::new(DuskMove::PutOut, reason, Some(format!("out {} {}", group.words(), quoted(&to)))))
 }
 
 fn safe(risk: &Risk) -> String {
@@ -211,7 +255,7 @@ fn safe(risk: &Risk) -> String {
         );
     }
     format!(
-        "safe to {}: leaves likely at {}, one night in ten under {}; {LEAF_NOTE}",
+        "safe to {}: leaves likely at {}, themselves under {} one night in ten; {LEAF_NOTE}",
         risk.floor, risk.leaf_low, risk.leaf_low_cold
     )
 }

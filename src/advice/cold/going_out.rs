@@ -1,6 +1,6 @@
 //! Out of the house into a frame, and out of pots into the ground.
 
-use crate::journal::{Measured, PlaceKind};
+use crate::journal::{Measured, PlaceKind, State};
 use crate::quantity::{BatchLabel, Celsius, CropName, Date, PlaceId, SquareMillimetres};
 use crate::science::cold_risk::Advice;
 use crate::trade::{Hardiness, PlantOutPlace};
@@ -15,11 +15,11 @@ use crate::advice::why::Why;
 
 /// Nights of forecast that have to be safe, at least. Common practice, no source.
 const SAFE_NIGHTS: u32 = 3;
-const LOOK_AHEAD: u32 = 10;
+pub(super) const LOOK_AHEAD: u32 = 10;
 /// Days after coming up before a seedling leaves the house. Common practice, no source.
 pub(super) const SETTLED_DAYS: u32 = 10;
 /// Hardened enough to plant out, and days that a reading of the soil holds. Common practice, no source.
-const HARDENED: f64 = 0.8;
+pub(super) const HARDENED: f64 = 0.8;
 const SOIL_DAYS: u32 = 7;
 
 /// Plants that may leave the house.
@@ -160,7 +160,7 @@ fn going_out(eve: &Eve<'_>, group: &Group, part: &PartAt) -> Option<GoingOut> {
         }
         if let Some(figure) = crop.plant_out_soil() {
             why = why.figure("soil from", &figure);
-            match soil(eve) {
+            match soil(eve.state, eve.on) {
                 Some((on, soil)) => {
                     why = why.seen("soil", soil, on);
                     if soil < figure.low {
@@ -209,12 +209,14 @@ enum OpenNights {
 /// What the nights forecast in the open would do to these plants, hardened as they would be by then.
 fn open_nights(eve: &Eve<'_>, group: &Group) -> OpenNights {
     let Some(floor) = group.floor else { return OpenNights::Safe };
-    let plot = eve.state.places.iter().find(|(_, place)| place.kind == PlaceKind::Plot);
-    let standing = || eve.state.places.iter().find(|(_, place)| place.kind == PlaceKind::StandingGround);
-    let Some((open, _)) = plot.or_else(standing) else { return OpenNights::Safe };
+    let open = open_ground(eve.state);
+    let night = |morning| match open {
+        Some(open) => eve.climates.night(open, morning, Cover::Off),
+        None => eve.climates.night_in_the_open(morning),
+    };
     let nights = (1..=LOOK_AHEAD).map_while(|ahead| {
         let morning = after(eve.on, ahead);
-        Some((morning, risk_of(&eve.climates.night(*open, morning, Cover::Off)?, &floor)))
+        Some((morning, risk_of(&night(morning)?, &floor)))
     });
     let forecast: Vec<_> = nights.filter(|(_, risk)| !risk.is_guess).collect();
     if forecast.is_empty() {
@@ -231,12 +233,17 @@ fn open_nights(eve: &Eve<'_>, group: &Group) -> OpenNights {
     }
 }
 
+/// The plot, or else the ground where pots stand.
+pub(super) fn open_ground(state: &State) -> Option<PlaceId> {
+    let of = |kind| state.places.iter().find(move |(_, place)| place.kind == kind).map(|(id, _)| *id);
+    of(PlaceKind::Plot).or_else(|| of(PlaceKind::StandingGround))
+}
+
 /// The latest reading of the ground this week.
-fn soil(eve: &Eve<'_>) -> Option<(Date, Celsius)> {
-    eve.state.readings.iter().rev().filter(|reading| days_between(reading.on, eve.on) <= SOIL_DAYS).find_map(
-        |reading| match reading.measured {
-            Measured::Soil(soil) => Some((reading.on, soil)),
-            _ => None,
-        },
-    )
+pub(super) fn soil(state: &State, on: Date) -> Option<(Date, Celsius)> {
+    let lately = state.readings.iter().rev().filter(|reading| days_between(reading.on, on) <= SOIL_DAYS);
+    lately.into_iter().find_map(|reading| match reading.measured {
+        Measured::Soil(soil) => Some((reading.on, soil)),
+        _ => None,
+    })
 }

@@ -21,6 +21,10 @@ pub struct Floor {
     pub hardened: Celsius,
     /// The class they harden by.
     pub class: Hardiness,
+    /// How hardened they are.
+    pub state: Share,
+    /// Where published tables have them damaged or dead though hardened: no working limit, and never above the one here.
+    pub death: Option<Celsius>,
 }
 
 /// One batch in one place.
@@ -106,15 +110,17 @@ pub(super) fn groups(state: &State, trade: &Trade, climates: &Climates) -> Vec<G
         });
     }
     for group in &mut groups {
-        group.floor = group.crop_in(state, trade).and_then(|crop| floor(crop, group.hardened));
+        group.floor = group.crop_in(state, trade).and_then(|crop| floor_of(crop, group.hardened));
     }
     groups.sort_by_key(|group| (group.place, group.label, group.batch));
     groups
 }
 
-fn floor(crop: &Crop, state: Share) -> Option<Floor> {
+/// What a crop works down to at a state of hardening; `None` when no limit is known.
+pub(super) fn floor_of(crop: &Crop, state: Share) -> Option<Floor> {
     let figure = crop.working_floor()?;
     let class = crop.hardiness()?.value;
     let (unhardened, hardened) = (figure.high, figure.low);
-    Some(Floor { now: working_floor(unhardened, hardened, state), unhardened, hardened, class })
+    let death = crop.hardened_floor().map(|figure| Celsius(figure.low.0.min(hardened.0)));
+    Some(Floor { now: working_floor(unhardened, hardened, state), unhardened, hardened, class, state, death })
 }

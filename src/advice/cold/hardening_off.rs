@@ -131,11 +131,11 @@ pub struct HardeningRow {
     pub parts: Vec<PartAt>,
     /// How far they have come.
     pub ladder: Ladder,
-    /// Why it waits today, if it does.
+    /// Why today does not count, if it does not: too cold a day, or where it has come to nights, too cold a night.
     pub interrupted: Option<String>,
     /// What to do and why.
     pub reason: String,
-    /// The words that do it; `None` when it waits, or when they are out.
+    /// The words that put them out; `None` when the day is too cold, or when they are out.
     pub doing: Option<String>,
     /// How it was come by.
     pub why: Why,
@@ -164,17 +164,29 @@ fn row(eve: &Eve<'_>, group: &Group) -> Option<HardeningRow> {
     if under_cover.is_some_and(|place| place.value == PlantOutPlace::UnderCover) && !ladder.has_begun() {
         return None;
     }
-    let interrupted = high.filter(|high| *high < step.min_day).map(|high| {
+    let cold_day = high.filter(|high| *high < step.min_day).map(|high| {
         format!("not today: {high} at most, and a day counts from {}; it goes on where it was", step.min_day)
     });
-    if interrupted.is_some() && !ladder.has_begun() {
+    if cold_day.is_some() && !ladder.has_begun() {
         return None;
     }
+    let outing = outing(eve);
+    let cold_night = outing.filter(|_| step.exposure == Exposure::Overnight).and_then(|place| {
+        let low = eve.tonight(place, eve.cover_now(place))?.low.quantile(0.5);
+        (low < step.min_night).then(|| {
+            format!(
+                "not tonight: {low} likely, and a night counts from {}; out by day only, and it goes on where it was",
+                step.min_night
+            )
+        })
+    });
+    let stays_in = cold_day.is_some();
+    let interrupted = cold_day.or(cold_night);
     let reason = match &interrupted {
         Some(wait) => format!("{}: {wait}", ladder.words()),
         None => format!("{}: {}", ladder.words(), step.how),
     };
-    let doing = outing(eve).filter(|_| interrupted.is_none() && !group.is_out());
+    let doing = outing.filter(|_| !stays_in && !group.is_out());
     Some(HardeningRow {
         label: group.label,
         crop: group.crop.clone(),

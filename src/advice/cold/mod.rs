@@ -2,36 +2,42 @@
 //! out. Three kinds of cold are kept apart: tonight's working floor, the dose that makes a crop bolt, and growth
 //! checked.
 
+mod act;
 mod airing;
 mod covers;
 mod dusk;
+mod frosts;
 mod going_out;
 mod groups;
 mod hardening_off;
 mod nights;
 mod place;
+mod planted;
 mod risk;
 mod slow;
 
 use crate::journal::{Bench, PlaceKind, Stand, State, Vessel};
-use crate::quantity::{BatchLabel, BenchId, Celsius, CropName, Date, Name, PlaceId, SquareMillimetres};
+use crate::quantity::{BatchLabel, BenchId, Celsius, ContainerId, CropName, Date, Name, PlaceId, SquareMillimetres};
 use crate::science::cold_risk::Advice;
-use crate::trade::{Caution, Trade, Work};
+use crate::trade::Trade;
 
+pub use act::{sown_too_cold, tonight_after};
 pub use airing::Airing;
 pub use covers::Uncover;
 pub use dusk::{Dusk, DuskMove};
+pub use frosts::LastFrosts;
 pub use going_out::{GoingOut, ToFrame};
 pub use groups::{Floor, Group};
 pub use hardening_off::{HardeningRow, Ladder};
 pub use nights::{NightAhead, NightsAhead};
 pub use place::{Known, LearntLift, LiftOf, PlaceDay, PlaceNight, PlaceView, StandsThere, place_views};
+pub use planted::{PlantedOut, WATCHED_DAYS, too_early};
 pub use risk::{Risk, costs, odds};
 pub use slow::{SlowCold, SlowKind};
 
 use super::climate::{Basis, Climates, Cover, Night};
 use super::due::last_noted;
-use super::part::{after, days_between};
+use super::part::{PartAt, after, days_between};
 use super::room::bench_room;
 use super::stand::goes_on;
 use groups::groups;
@@ -88,8 +94,12 @@ pub struct Cold {
     pub on: Date,
     /// Every place with plants in it, the worst first.
     pub places: Vec<PlaceTonight>,
+    /// Places where seed stands and nothing is up yet: nothing there is watched.
+    pub seed_only: Vec<Name>,
     /// Before dusk: what moves, and what may stay out, the most urgent first.
     pub dusk: Vec<Dusk>,
+    /// Beds planted out lately that want a fleece, the worst first.
+    pub planted: Vec<PlantedOut>,
     /// Covers that come off.
     pub uncover: Vec<Uncover>,
     /// Places that will be too hot shut, today and tomorrow.
@@ -104,10 +114,21 @@ pub struct Cold {
     pub plant_out: Vec<GoingOut>,
     /// Doses of cold, and growth checked: no reason to bring anything in tonight.
     pub slow: Vec<SlowCold>,
-    /// Cautions that go with what is advised; a face says each once.
-    pub cautions: Vec<Caution>,
     /// What else the grower should know, a line each.
     pub notices: Vec<String>,
+}
+
+impl Cold {
+    /// What is to be said when nothing that is up stands anywhere; `None` when something does.
+    #[must_use]
+    pub fn nothing_up(&self) -> Option<String> {
+        let names: Vec<String> = self.seed_only.iter().map(ToString::to_string).collect();
+        match names.is_empty() {
+            _ if !self.places.is_empty() => None,
+            true => Some("nothing stands anywhere".to_owned()),
+            false => Some(format!("nothing is up yet: seed in {} needs no watch", names.join(", "))),
+        }
+    }
 }
 
 /// Works out tonight and the days ahead.
@@ -128,19 +149,20 @@ pub fn cold(state: &State, trade: &Trade, on: Date) -> Cold {
         ));
         hardening.clear();
     }
-    let cautions = cautions(&eve, &dusk, &airing);
+    let planted = planted::planted_out(&eve);
     Cold {
         on,
-        places: places(&eve, &groups, &dusk),
+        places: places(&eve, &groups, &dusk, &planted),
+        seed_only: seed_only(state, &groups),
         nights: nights::nights(&eve, &groups),
         to_frame: going_out::to_frame(&eve, &groups),
         plant_out: going_out::plant_out(&eve, &groups),
         slow: slow::slow(&eve, &groups),
         uncover: covers::uncover(&eve, &groups),
         dusk,
+        planted,
         airing,
         hardening,
-        cautions,
         notices,
     }
 }
@@ -156,6 +178,7 @@ pub(super) fn planting_out(state: &State, trade: &Trade, on: Date) -> Vec<GoingO
 /// Where some plants may go, as `move` takes it, and how many of their containers there is room for.
 struct Spot {
     words: String,
+    stand: Stand,
     goes: usize,
     of: usize,
 }
@@ -164,9 +187,17 @@ impl Spot {
     /// The words that move as many as there is room for; all of them where there is none: a night on a table or the
     /// floor is better than one in the cold.
     fn moving(&self, group: &Group) -> String {
-        let many = if self.goes == 0 { self.of } else { self.goes };
-        let parts: Vec<String> = group.parts.iter().take(many).map(|part| format!("{:#}", part.label)).collect();
+        let parts: Vec<String> = self.moved(group).map(|part| format!("{:#}", part.label)).collect();
         format!("move {} {}", parts.join(" "), self.words)
+    }
+
+    /// The containers that those words move.
+    fn containers(&self, group: &Group) -> Vec<ContainerId> {
+        self.moved(group).map(|part| part.container).collect()
+    }
+
+    fn moved<'a>(&self, group: &'a Group) -> impl Iterator<Item = &'a PartAt> {
+        group.parts.iter().take(if self.goes == 0 { self.of } else { self.goes })
     }
 
     /// What is to be said of the room, if it is short.
@@ -209,7 +240,8 @@ impl Eve<'_> {
         let here: Vec<(BenchId, &Bench)> =
             state.benches.iter().filter(|(_, bench)| bench.place == place).map(|(id, bench)| (*id, bench)).collect();
         if here.is_empty() {
-            return Some(Spot { words: dusk::quoted(&name), goes: group.parts.len(), of: group.parts.len() });
+            let (words, of) = (dusk::quoted(&name), group.parts.len());
+            return Some(Spot { words, stand: Stand::Place(place), goes: of, of });
         }
         let goes = |bench: BenchId| {
             let mut containers = group.parts.iter().filter_map(|part| state.containers.get(&part.container));
@@ -223,8 +255,9 @@ impl Eve<'_> {
         };
         let fitting = here.into_iter().filter(|(id, _)| goes(*id));
         let roomy = fitting.map(|(id, bench)| (self.room(group, id), free(id, bench), std::cmp::Reverse(id), bench));
-        let (goes, .., roomiest) = roomy.max_by_key(|(goes, free, id, _)| (*goes, *free, *id))?;
-        Some(Spot { words: dusk::quoted(&format!("{name}/{}", roomiest.name)), goes, of: group.parts.len() })
+        let (goes, _, std::cmp::Reverse(id), roomiest) = roomy.max_by_key(|(goes, free, id, _)| (*goes, *free, *id))?;
+        let words = dusk::quoted(&format!("{name}/{}", roomiest.name));
+        Some(Spot { words, stand: Stand::Bench(id), goes, of: group.parts.len() })
     }
 
     /// How many of a group's containers go on a bench as it stands. Kind by kind: of a mixed group it is at most so many.
@@ -248,22 +281,37 @@ impl Eve<'_> {
     }
 }
 
-fn places(eve: &Eve<'_>, groups: &[Group], dusk: &[Dusk]) -> Vec<PlaceTonight> {
+/// Places where seed stands and nothing is up, by name.
+fn seed_only(state: &State, groups: &[Group]) -> Vec<Name> {
+    let live = state.parts.values().filter(|part| part.is_live() && part.is_sown() && part.standing() == 0);
+    let sown = live.filter(|part| part.left() == 0).filter_map(|part| state.whereabouts(part.container));
+    let bare = sown.filter(|place| groups.iter().all(|group| group.place != *place));
+    let mut names: Vec<Name> = bare.filter_map(|place| Some(state.places.get(&place)?.name.clone())).collect();
+    names.sort();
+    names.dedup();
+    names
+}
+
+fn places(eve: &Eve<'_>, groups: &[Group], dusk: &[Dusk], planted: &[PlantedOut]) -> Vec<PlaceTonight> {
     let mut rows: Vec<PlaceTonight> = Vec::new();
     for (id, climate) in eve.climates.places() {
         let here: Vec<&Group> = groups.iter().filter(|group| group.place == *id).collect();
-        if here.is_empty() {
+        let in_ground = planted.iter().find(|bed| bed.place == Some(*id));
+        if here.is_empty() && in_ground.is_none() {
             continue;
         }
         let night = eve.tonight(*id, climate.cover);
         let tenderest = here.iter().filter_map(|group| Some((group, group.floor.as_ref()?.now)));
-        let tenderest = tenderest.max_by(|a, b| a.1.0.total_cmp(&b.1.0));
+        let tenderest = tenderest.map(|(group, floor)| (group.label, group.crop.clone(), floor));
+        let of_bed = in_ground.and_then(|bed| Some((bed.batch.1, bed.crops.first()?.0.clone(), bed.risk.floor)));
+        let tenderest = tenderest.chain(of_bed).max_by(|a, b| a.2.0.total_cmp(&b.2.0));
         let worst =
             dusk.iter().filter(|row| row.place == *id && row.risk.is_some_and(|risk| risk.advice == Advice::Act));
         let worst = worst.map(|row| row.what).min();
         let verdict = match (&night, worst) {
             (_, Some(DuskMove::BringIn)) => Verdict::BringIn,
             (_, Some(DuskMove::Cover)) => Verdict::CoverIt,
+            _ if in_ground.is_some() => Verdict::CoverIt,
             (None | Some(Night { basis: Basis::LastNight { .. }, .. }), _) => Verdict::Unknown,
             _ => Verdict::Safe,
         };
@@ -276,7 +324,7 @@ fn places(eve: &Eve<'_>, groups: &[Group], dusk: &[Dusk]) -> Vec<PlaceTonight> {
             leaf_below: night.as_ref().map_or(0.0, |night| night.leaf_below),
             basis: night.map(|night| night.basis),
             cover: climate.cover,
-            tenderest: tenderest.map(|(group, floor)| (group.label, group.crop.clone(), floor)),
+            tenderest,
             verdict,
         });
     }
@@ -314,19 +362,4 @@ fn notices(eve: &Eve<'_>, groups: &[Group]) -> Vec<String> {
         }
     }
     lines
-}
-
-fn cautions(eve: &Eve<'_>, dusk: &[Dusk], airing: &[Airing]) -> Vec<Caution> {
-    let mut works = Vec::new();
-    if dusk.iter().any(|row| row.what == DuskMove::BringIn) {
-        works.push(Work::Moving);
-    }
-    if !airing.is_empty() {
-        works.push(Work::Glass);
-    }
-    let cold = dusk.iter().any(|row| row.risk.is_some_and(|risk| risk.advice == Advice::Act));
-    if cold && eve.state.places.values().any(|place| place.heated_to.is_some() && !place.kind.is_indoors()) {
-        works.push(Work::Heating);
-    }
-    works.into_iter().flat_map(|work| eve.trade.cautions(work, None)).cloned().collect()
 }

@@ -6,6 +6,7 @@ use crate::science::lift::Belief;
 use crate::trade::Trade;
 
 use super::Eve;
+use super::frosts::LastFrosts;
 use super::groups::{Group, groups};
 use crate::advice::climate::{Climate, Climates, Cover, Learnt, covered};
 use crate::advice::part::{PartAt, after};
@@ -61,6 +62,8 @@ pub struct LearntLift {
     pub now: Belief,
     /// Readings that tell of it.
     pub readings: u32,
+    /// The share of what is believed now that still comes from the book.
+    share_from_book: f64,
 }
 
 /// What a lift is of.
@@ -90,24 +93,26 @@ impl LiftOf {
 }
 
 impl LearntLift {
-    /// The share of what is believed now that still comes from the book, 0 to 1: how much of the first doubt is left.
+    /// The share of what is believed now that still comes from the book, 0 to 1.
     #[must_use]
     pub fn from_book(&self) -> Share {
-        Share((self.now.sd / self.book.sd).powi(2).clamp(0.0, 1.0))
+        Share(self.share_from_book)
     }
 
     /// `nights +3.1 C, give or take 0.9: 21 read, 12 % still by the book (+2.5 C)`.
     #[must_use]
     pub fn words(&self) -> String {
-        let (what, mean, sd, book) = (self.what.words(), self.now.mean, self.now.sd, self.book.mean);
+        format!("{} {}", self.what.words(), self.learnt())
+    }
+
+    /// The same without what it is of.
+    fn learnt(&self) -> String {
+        let (mean, sd, book) = (self.now.mean, self.now.sd, self.book.mean);
         if self.readings == 0 {
-            return format!("{what} {mean:+.1} C, give or take {sd:.1}: all by the book, nothing read yet that tells");
+            return format!("{mean:+.1} C, give or take {sd:.1}: all by the book, nothing read yet that tells");
         }
-        format!(
-            "{what} {mean:+.1} C, give or take {sd:.1}: {} read, {} still by the book ({book:+.1} C)",
-            self.readings,
-            self.from_book()
-        )
+        let (readings, from_book) = (self.readings, self.from_book());
+        format!("{mean:+.1} C, give or take {sd:.1}: {readings} read, {from_book} still by the book ({book:+.1} C)")
     }
 }
 
@@ -143,6 +148,9 @@ pub struct PlaceView {
     pub days: Vec<PlaceDay>,
     /// The nights ahead that are forecast, tonight first.
     pub nights: Vec<PlaceNight>,
+    /// The last frosts of the springs read there, for the place whose readings stand for the weather outside and where
+    /// earlier years were looked up.
+    pub frosts: Option<LastFrosts>,
     /// What was learnt, nights first.
     pub lifts: Vec<LearntLift>,
     /// What stands there, the tenderest first.
@@ -200,6 +208,7 @@ fn view(eve: &Eve<'_>, groups: &[Group], place: PlaceId, climate: &Climate) -> P
         is_outside: climate.is_outside,
         days: first.iter_days().take_while(|day| *day <= eve.on).map(|day| past(eve, place, day)).collect(),
         nights: nights.collect(),
+        frosts: None,
         why: why(climate, &lifts),
         lifts,
         standing,
@@ -221,8 +230,10 @@ fn past(eve: &Eve<'_>, place: PlaceId, day: Date) -> PlaceDay {
 
 fn lifts(climate: &Climate) -> Vec<LearntLift> {
     let pair = |learnt: Learnt, base: LiftOf, effect: LiftOf| {
-        let base = LearntLift { what: base, book: learnt.book.0, now: learnt.now.0, readings: learnt.readings.0 };
-        [base, LearntLift { what: effect, book: learnt.book.1, now: learnt.now.1, readings: learnt.readings.1 }]
+        let lift =
+            |what, book, now, readings, share_from_book| LearntLift { what, book, now, readings, share_from_book };
+        let Learnt { book, now, readings, from_book } = learnt;
+        [lift(base, book.0, now.0, readings.0, from_book.0), lift(effect, book.1, now.1, readings.1, from_book.1)]
     };
     let mut lifts: Vec<LearntLift> = Vec::new();
     let nights = pair(climate.nights(), LiftOf::Night, LiftOf::Cover);
@@ -244,7 +255,7 @@ fn why(climate: &Climate, lifts: &[LearntLift]) -> Why {
         "low (or high) of the place less that outside, on the same night (or day): what is usual for its kind, moved \
          toward its own readings as these come in"
     };
-    let why = lifts.iter().fold(Why::new(rule), |why, lift| why.given(lift.what.words(), lift.words()));
+    let why = lifts.iter().fold(Why::new(rule), |why, lift| why.given(lift.what.words(), lift.learnt()));
     let why = climate.sources.iter().fold(why, |why, source| why.source(source.clone()));
     why.published("Gelman and others, Bayesian Data Analysis, 3rd edition, chapter 14 (the normal linear model)")
         .practice("days are learnt only when dull or so hot that the lights were plainly shut")

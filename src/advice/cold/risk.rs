@@ -1,6 +1,6 @@
 //! Tonight's risk for plants in a place, and how it was come by.
 
-use crate::quantity::{Celsius, PlaceId};
+use crate::quantity::{Celsius, PlaceId, Share};
 use crate::science::cold_risk::{Advice, Costs, Tonight, tonight};
 use crate::trade::Hardiness;
 
@@ -11,6 +11,10 @@ use crate::advice::why::Why;
 
 /// The chance from which a missing forecast is no excuse: last night's readings make it plain. Common practice.
 const PLAIN: f64 = 0.5;
+/// The chance of a deadly night from which it is spoken of, and the hardening from which hardy plants count as hardened.
+/// Common practice, no source.
+const SPOKEN_OF: f64 = 0.1;
+const HARDENED: f64 = 0.9;
 
 /// Tonight for some plants in one place.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -25,23 +29,26 @@ pub struct Risk {
     pub leaf_low_cold: Celsius,
     /// The chance, 0 to 1, that leaves fall below the floor.
     pub chance: f64,
+    /// Where published tables have them dead or damaged though hardened, and the chance, 0 to 1, that leaves fall under it.
+    pub death: Option<(Celsius, f64)>,
     /// The course of less expected cost.
     pub advice: Advice,
     /// True when nothing was forecast, and last night stands in.
     pub is_guess: bool,
 }
 
-/// What carrying or covering costs against a night below the working floor, by class.
+/// What carrying or covering costs against a night below the working floor, by class and by how hardened the plants are.
 ///
-/// A tender plant stands near its working floor for weeks, and a night under it sets it back without killing it; a
-/// half-hardy one is scorched by a frost under its floor, and a hardy one freezes through. Common practice, no source;
-/// the alarms that these give over simulated springs are in `tests/cold_alarms.rs`.
+/// A tender plant stands near its working floor for weeks, and a night under it sets it back without killing it. A
+/// half-hardy one is scorched by a frost under its floor. A hardy one freezes through under the floor it has once
+/// hardened; until then its floor lies above that, and a frost under it sets it back. Common practice, no source; what
+/// alarms these give over simulated springs, and by what rule they were chosen, is in `tests/cold_alarms.rs`.
 #[must_use]
-pub fn costs(class: Hardiness) -> Costs {
+pub fn costs(class: Hardiness, hardened: Share) -> Costs {
     match class {
-        Hardiness::Tender => Costs::TENDER,
         Hardiness::HalfHardy => Costs::HALF_HARDY,
-        Hardiness::Hardy | Hardiness::VeryHardy => Costs::HARDY,
+        Hardiness::Hardy | Hardiness::VeryHardy if hardened.0 >= HARDENED => Costs::HARDY,
+        Hardiness::Tender | Hardiness::Hardy | Hardiness::VeryHardy => Costs::TENDER,
     }
 }
 
@@ -59,16 +66,56 @@ pub fn odds(chance: f64) -> String {
 
 /// The risk of a night; without a forecast only the plain case is an alarm.
 pub(super) fn risk_of(night: &Night, floor: &Floor) -> Risk {
-    let Tonight { chance, leaf_low, leaf_low_cold, advice } = tonight(&night.leaf, floor.now, costs(floor.class));
+    let Tonight { chance, leaf_low, leaf_low_cold, advice } = tonight(&night.leaf, floor.now, floor.costs());
+    let death = floor.death.map(|at| (at, night.leaf.below(at)));
     let is_guess = matches!(night.basis, Basis::LastNight { .. });
     let advice = if is_guess && chance < PLAIN { Advice::Leave } else { advice };
-    Risk { floor: floor.now, air_low: night.low.quantile(0.5), leaf_low, leaf_low_cold, chance, advice, is_guess }
+    let air_low = night.low.quantile(0.5);
+    Risk { floor: floor.now, air_low, leaf_low, leaf_low_cold, chance, death, advice, is_guess }
+}
+
+impl Floor {
+    /// What a night under it costs.
+    fn costs(&self) -> Costs {
+        costs(self.class, self.state)
+    }
 }
 
 impl Group {
-    /// True when a risk lies under the chance from which acting is the cheaper, guess or not.
+    /// True when a risk, guess or not, is no more than half the chance from which acting is the cheaper: what is to be
+    /// moved or covered should not be worth moving again for a degree.
     pub(super) fn is_safe(&self, risk: &Risk) -> bool {
-        self.floor.is_some_and(|floor| risk.chance < costs(floor.class).threshold())
+        self.floor.is_some_and(|floor| risk.chance < floor.costs().threshold() / 2.0)
+    }
+
+    /// How much harm a risk is to be expected to do, to sort by: first what is likely to die of it, then what is likely
+    /// harmed, by what that costs.
+    pub(super) fn harm(&self, risk: &Risk) -> (f64, f64) {
+        let dies = risk.death.map_or(0.0, |(_, chance)| chance);
+        (dies, self.floor.map_or(1.0, |floor| floor.costs().harm()) * risk.chance)
+    }
+
+    /// What a night under their floor does to them, in words.
+    pub(super) fn what_it_does(&self, risk: &Risk) -> String {
+        let Some(floor) = self.floor else { return "what it does to them is not known".to_owned() };
+        let dies = risk.death.filter(|(_, chance)| *chance >= SPOKEN_OF);
+        match (floor.class, dies) {
+            (Hardiness::Tender, Some((at, chance))) if chance >= PLAIN => {
+                format!("it kills them: they die at {at}")
+            }
+            (Hardiness::Tender, Some((at, chance))) => {
+                format!("it sets them back, and {} that it kills them, under {at}", odds(chance))
+            }
+            (Hardiness::Tender, None) => "it sets them back, and a few degrees colder kills".to_owned(),
+            (Hardiness::HalfHardy, Some((at, chance))) => {
+                format!("it checks them, frost scorches, and {} that it is under {at}, which may kill", odds(chance))
+            }
+            (Hardiness::HalfHardy, None) => "it checks them, and frost scorches".to_owned(),
+            (Hardiness::Hardy | Hardiness::VeryHardy, _) if floor.state.0 < HARDENED => {
+                "frost hurts them until they are hardened".to_owned()
+            }
+            (Hardiness::Hardy | Hardiness::VeryHardy, _) => "under it they freeze through".to_owned(),
+        }
     }
 }
 
@@ -119,7 +166,7 @@ impl Eve<'_> {
                 why = why.figure("published damage when hardened: a death point, not a working limit", &figure);
             }
         }
-        let ratio = group.floor.map_or(0.0, |floor| costs(floor.class).threshold());
+        let ratio = group.floor.map_or(0.0, |floor| floor.costs().threshold());
         why.given("act from a chance of", odds(ratio))
             .published("Murphy 1977, Monthly Weather Review 105: 803-816 (act when the chance reaches cost over loss)")
             .practice("what a night under the working floor costs against carrying in")

@@ -1,12 +1,20 @@
 //! What is due of seed in its tray: a count that could change a word, sowing again, knowing that it is slow.
 
-use crate::advice::outlook::{Count, Verdict};
+use crate::advice::outlook::{Count, Hold, Verdict};
 use crate::advice::part::{PartAt, days_between, may_come};
 use crate::advice::why::Why;
 use crate::journal::Part;
 use crate::quantity::{Date, PartId};
 
 use super::{About, Due, FORGOTTEN_DAYS, Task, Urgency};
+
+/// Seed that stands still is asked about for so many days from when it began to, or from when it was last looked at; then
+/// its line is quiet, for whoever leaves it there knows. Common practice, no source.
+const HELD_DAYS: u32 = 7;
+/// Whether to sow again for a slow one is asked for so many days before the last good day, ...
+const DECIDED_WITHIN: u32 = 7;
+/// ... unless what is wanted is likely to come: the bound of "likely" in Mastrandrea and others 2010.
+const LIKELY: f64 = 0.66;
 
 impl About<'_> {
     /// Sown parts, when a count of them could change the word, but for those to be moved: whoever does it looks.
@@ -53,7 +61,11 @@ impl About<'_> {
         let due = again.by.unwrap_or(self.on);
         let reason = format!("{}: {}", outlook.verdict, outlook.action);
         let why = Why::new("the fewest seeds that give the plants wanted nine times in ten, from the best lot at hand")
-            .given("plants wanted", again.plants)
+            .given("plants wanted in all", again.wanted)
+            .given("of them there", again.there)
+            .given("plants to raise", again.plants)
+            .given("share of such seed that comes up", again.comes)
+            .given("seeds", again.seeds)
             .given("chance with so many", again.chance)
             .changes("a lot noted, the date of the last frost, a count")
             .published("the binomial tail mixed over a beta belief: Skellam 1948, J R Stat Soc B 10:257");
@@ -62,13 +74,46 @@ impl About<'_> {
         Some(row)
     }
 
-    /// Late, and worth knowing.
+    /// Seed that stands still where it is, and would not elsewhere. It is said where the open parts stand; what is chilled
+    /// stands still on purpose.
+    pub(super) fn stands_still(&self) -> Option<Due> {
+        let outlook = self.outlook?;
+        let held = outlook.held.as_ref()?;
+        let what = match held.hold {
+            Hold::TooCold => Task::ToWarmth,
+            Hold::TooHot => Task::ToCool,
+            Hold::Chilling => return None,
+        };
+        let parts = self.open();
+        let seen = parts.iter().map(|at| self.noted(at.id)).max().map_or(held.since, |noted| noted.max(held.since));
+        let is_news = days_between(seen, self.on) < HELD_DAYS;
+        let urgency = if is_news { Urgency::Today } else { Urgency::Quiet };
+        let why = Why::new(
+            "seed stands still when the mean of its compost keeps out of the range it germinates in from yesterday to the \
+             day after tomorrow",
+        )
+        .seen("out of range since", "", held.since)
+        .given("mean of its compost", held.mean)
+        .doubt("the compost is worked out from the air where it was not read")
+        .changes("moving it, a reading of the compost, a warmer or colder forecast");
+        let why = match &held.better {
+            Some((place, mean)) => why.given("it would come soonest in", format!("{place}, mean {mean}")),
+            None => why.given("it would come soonest in", "no place there is"),
+        };
+        Some(self.row(what, urgency, parts, held.since, outlook.action.clone(), outlook.explain(why)))
+    }
+
+    /// Late, and worth knowing; to be decided on when the last day to sow again is near.
     pub(super) fn slow(&self) -> Option<Due> {
         let outlook = self.outlook.filter(|it| it.verdict == Verdict::Slow)?;
+        let by = outlook.again.as_ref().and_then(|again| again.by).filter(|by| *by >= self.on);
+        let doubtful = outlook.chance_of_wanted.is_none_or(|chance| chance.0 < LIKELY);
+        let last = by.filter(|by| doubtful && days_between(self.on, *by) <= DECIDED_WITHIN);
         let why = Why::new("later than seed of its kind comes nine times in ten, or its median a quarter late")
             .changes("a count, or warmth");
-        let reason = format!("slow: {}", outlook.action);
-        Some(self.row(Task::Slow, Urgency::Quiet, self.open(), self.on, reason, outlook.explain(why)))
+        let urgency = if last.is_some() { Urgency::Today } else { Urgency::Quiet };
+        let due = last.unwrap_or(self.on);
+        Some(self.row(Task::Slow, urgency, self.open(), due, outlook.action.clone(), outlook.explain(why)))
     }
 
     fn open(&self) -> Vec<PartAt> {

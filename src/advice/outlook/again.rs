@@ -26,12 +26,20 @@ const RAISED_LONG_WEEKS: f64 = 5.0;
 /// What sowing again takes.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SowAgain {
-    /// Plants still wanted.
+    /// Plants wanted of the sowing in all, and those of it that came up and have not died.
+    pub wanted: u32,
+    /// See `wanted`.
+    pub there: u32,
+    /// Plants still wanted, 1 at least.
     pub plants: u32,
     /// Sown units that give them, nine times in ten when they can.
     pub seeds: u32,
     /// The chance that so many do.
     pub chance: Share,
+    /// The share of such seed that comes up, by all that is known of it.
+    pub comes: Share,
+    /// Seeds of a fresh packet that give the plants still wanted as surely; `None` when no number does.
+    pub fresh: Option<u32>,
     /// The lot to sow from; `None` when no lot of the crop is known.
     pub lot: Option<LotId>,
     /// Its variety.
@@ -41,14 +49,6 @@ pub struct SowAgain {
     /// The last day on which a sowing still makes the planting-out window; `None` for crops sown in place or without
     /// dates.
     pub by: Option<Date>,
-}
-
-impl SowAgain {
-    /// True when the last good day is behind.
-    #[must_use]
-    pub fn is_too_late(&self, on: Date) -> bool {
-        self.by.is_some_and(|by| by < on)
-    }
 }
 
 /// A batch that is to be sown again.
@@ -61,7 +61,9 @@ pub(super) struct Wanting<'a> {
     pub(super) unit: SownUnit,
     /// This sowing as it stands, which tells of its lot.
     pub(super) this: Option<PastSowing>,
-    pub(super) plants: u32,
+    /// Plants wanted in all, and there.
+    pub(super) wanted: u32,
+    pub(super) there: u32,
     pub(super) last_frost: &'a LastFrost,
     pub(super) on: Date,
 }
@@ -70,16 +72,24 @@ impl Wanting<'_> {
     pub(super) fn sow_again(&self) -> SowAgain {
         let best = self.lots().into_iter().max_by(|a, b| a.worth.total_cmp(&b.worth));
         let seed = best.as_ref().map_or_else(|| self.seed(None, self.lot), |lot| lot.seed.clone());
-        let cap = self.plants.saturating_mul(MOST_SEEDS_A_PLANT).clamp(1, 1000);
-        let need = how_many(self.plants, Belief::Uncertain(seed.viability), Belief::Known(LIVES), SURE, cap);
-        let (seeds, chance) = match need {
+        let plants = self.wanted.saturating_sub(self.there).max(1);
+        let (seeds, chance) = match enough(plants, &seed) {
             Need::Seeds { number, chance } => (number, chance),
             Need::BeyondCap { cap, chance } => (cap, chance),
         };
+        let fresh = Seed::of(self.crop, None, self.unit, self.on, std::iter::empty(), self.record.fails());
+        let fresh = match enough(plants, &fresh) {
+            Need::Seeds { number, .. } => Some(number),
+            Need::BeyondCap { .. } => None,
+        };
         SowAgain {
-            plants: self.plants,
+            wanted: self.wanted,
+            there: self.there,
+            plants,
             seeds,
             chance: Share(chance * (1.0 - seed.dead)),
+            comes: Share((1.0 - seed.dead) * seed.viability.mean()),
+            fresh,
             variety: best.as_ref().map(|lot| lot.variety.clone()),
             left: best.as_ref().and_then(|lot| lot.left),
             lot: best.map(|lot| lot.id),
@@ -107,7 +117,8 @@ impl Wanting<'_> {
                 let lives = (1.0 - seed.dead) * seed.viability.mean();
                 // Of like seed the same variety, and then the lot that is known to be enough.
                 let same = if Some(&lot.variety) == variety { 0.05 } else { 0.0 };
-                let enough = if left.is_some_and(|left| left >= self.plants) { 0.01 } else { 0.0 };
+                let enough =
+                    if left.is_some_and(|left| left >= self.wanted.saturating_sub(self.there)) { 0.01 } else { 0.0 };
                 Choice { id, variety: lot.variety.clone(), left, seed, worth: lives + same + enough }
             })
             .filter(|lot| lot.left != Some(0))
@@ -120,6 +131,12 @@ impl Wanting<'_> {
         let others = others.filter(|past| self.this.as_ref().is_none_or(|this| this.batch != past.batch));
         Seed::of(self.crop, lot, self.unit, self.on, others.chain(this), self.record.fails())
     }
+}
+
+/// The fewest seeds that are enough, if they are not a failure altogether.
+fn enough(plants: u32, seed: &Seed) -> Need {
+    let cap = plants.saturating_mul(MOST_SEEDS_A_PLANT).clamp(1, 1000);
+    how_many(plants, Belief::Uncertain(seed.viability), Belief::Known(LIVES), SURE, cap)
 }
 
 struct Choice {

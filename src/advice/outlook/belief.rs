@@ -44,6 +44,8 @@ pub(super) struct Belief {
     pub(super) none_yet: f64,
     /// The chance that at least one has come since the last count.
     pub(super) new_since: f64,
+    /// The chance that a living seed, not up at the last count, is up by now; of the slowest of the parts.
+    coming: f64,
     /// How many should be up today, before any count.
     pub(super) expected_by_now: f64,
     /// The time run until the last count over the expected median.
@@ -135,12 +137,19 @@ impl Belief {
             late: found.median() / prior.timing.median(),
             none_yet,
             new_since: new_since.clamp(0.0, 1.0),
+            coming,
             expected_by_now: alive * prior.share_by(now),
             run_out: last.unwrap_or(0.0) / prior.timing.median(),
             ninety_by: run.day_of(left.time_of(0.9)),
             first_by: run.day_of(prior.timing.time_of(1.0 / (1.0 + alive))),
             model,
         }
+    }
+
+    /// The chance that more than `few` come up after today.
+    pub(super) fn of_more_yet(&self, few: u32) -> f64 {
+        let likely = self.further.iter().filter(|(v, p)| *v > few && *p > 1e-9);
+        likely.map(|(v, p)| p * Counts::binomial(v, 1.0 - self.coming).at_least(few.saturating_add(1))).sum()
     }
 
     /// Both together, as sowings that do not hang on one another.
@@ -157,6 +166,7 @@ impl Belief {
             late,
             none_yet: self.none_yet * other.none_yet,
             new_since: 1.0 - (1.0 - self.new_since) * (1.0 - other.new_since),
+            coming: self.coming.min(other.coming),
             expected_by_now: self.expected_by_now + other.expected_by_now,
             run_out,
             ninety_by: later(self.ninety_by, other.ninety_by),

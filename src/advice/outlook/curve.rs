@@ -2,8 +2,6 @@
 
 use crate::journal::{Beginning, Part, State};
 use crate::quantity::{BatchId, Date, SownUnit};
-use crate::science::fit::{Fit, NoFit, fit};
-use crate::science::indices::{Course, Inspection, Undefined};
 use crate::science::outlook::Forecast;
 use crate::trade::Trade;
 
@@ -48,23 +46,6 @@ pub struct Curve {
     pub counts: Vec<(Date, u32)>,
     /// What its kind should show by day, before any count; sowing first.
     pub expected: Vec<Band>,
-    /// The course in figures.
-    pub indices: Indices,
-}
-
-/// The course in figures, in days; each says why where it has no value.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Indices {
-    /// Share up of sown.
-    pub final_share: Result<f64, Undefined>,
-    /// Mean germination time (Ellis & Roberts 1980).
-    pub mean_days: Result<f64, Undefined>,
-    /// Days to half of those up (Coolbear, Francis & Grierson 1984).
-    pub t50: Result<f64, Undefined>,
-    /// Coefficient of velocity (Kotowski 1926).
-    pub velocity: Result<f64, Undefined>,
-    /// The three-parameter log-logistic curve by maximum likelihood (Ritz, Pipper & Streibig 2013).
-    pub fit: Result<Fit, NoFit>,
 }
 
 /// The course of a sowing, live or not; `None` for plants bought in and for a batch not in the state.
@@ -98,37 +79,5 @@ pub fn curve(state: &State, trade: &Trade, record: &Record, id: BatchId, on: Dat
     });
     // A pinch has no number to forecast.
     let expected = if unit == SownUnit::Pinch { Vec::new() } else { expected.collect() };
-    let indices = indices(batch.begun, all.sown, &all.curve);
-    Some(Curve { sown_on: batch.begun, today: on, end, sown: all.sown, counts: all.curve, expected, indices })
-}
-
-fn indices(sown_on: Date, sown: u32, curve: &[(Date, u32)]) -> Indices {
-    let mut before = 0;
-    let mut inspections: Vec<Inspection> = Vec::new();
-    for (on, up) in curve {
-        // Seen on the day of sowing still took some hours.
-        let time = f64::from(days_between(sown_on, *on)).max(0.5);
-        let emerged = up.saturating_sub(before);
-        before = *up;
-        match inspections.last_mut().filter(|last| last.time >= time) {
-            Some(last) => last.emerged += emerged,
-            None => inspections.push(Inspection { time, emerged }),
-        }
-    }
-    match Course::new(inspections, sown) {
-        Ok(course) => Indices {
-            final_share: course.final_share(),
-            mean_days: course.mean_time(),
-            t50: course.t50(),
-            velocity: course.velocity(),
-            fit: fit(&course),
-        },
-        Err(_) => Indices {
-            final_share: Err(Undefined::NothingSown),
-            mean_days: Err(Undefined::NoneUp),
-            t50: Err(Undefined::NoneUp),
-            velocity: Err(Undefined::NoneUp),
-            fit: Err(NoFit::NoneUp),
-        },
-    }
+    Some(Curve { sown_on: batch.begun, today: on, end, sown: all.sown, counts: all.curve, expected })
 }

@@ -6,6 +6,7 @@ use crate::advice::why::Why;
 use crate::quantity::{Celsius, Date, Share};
 
 use super::again::SowAgain;
+use super::record::Kept;
 use super::verdict::{FAILED_BELOW, Hold, Verdict, days_worth};
 use super::view::Sowing;
 use super::{Grounds, Model, Outlook};
@@ -14,68 +15,119 @@ use super::{Grounds, Model, Outlook};
 /// source.
 const DOUBTFUL: f64 = 0.75;
 
+/// Whether a sowing is in the warm.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Stands {
+    InTheDarkWarm,
+    InTheLitWarm,
+    Elsewhere,
+}
+
 /// What to do about a word.
 pub(super) fn action(
     verdict: Verdict,
     sowing: &Sowing<'_>,
+    stands: Stands,
     grounds: &Grounds,
     again: Option<&SowAgain>,
     on: Date,
 ) -> String {
     let belief = &grounds.belief;
-    let crop = &sowing.name;
-    let line = |at: Option<Celsius>| at.map_or_else(|| "better".to_owned(), |at| at.to_string());
     match verdict {
         Verdict::Waiting => match belief.first_by.filter(|by| *by > on) {
-            Some(by) => format!("wait: the first should show about {}", day(by, on)),
-            None => "wait: it is within its time".to_owned(),
+            Some(by) => format!("leave it, the first should show about {}", day(by, on)),
+            None => "leave it, it is within its time".to_owned(),
         },
-        Verdict::Emerging => match belief.ninety_by.filter(|by| *by > on) {
-            Some(by) => format!("shoots into light; most of what comes should be up by {}", day(by, on)),
-            None => "shoots into light; count again in two days".to_owned(),
-        },
+        Verdict::Emerging => {
+            let now = if stands == Stands::InTheDarkWarm { "shoots into light" } else { "leave it" };
+            match belief.ninety_by.filter(|by| *by > on) {
+                Some(by) => format!("{now}, most of what comes should be up by {}", day(by, on)),
+                None => format!("{now}, a few more may follow"),
+            }
+        }
         Verdict::Slow => {
-            let more = Share(belief.further.at_least(1));
+            let wait = format!("keep it, {}", more_to_come(Share(belief.further.at_least(1))));
             let spare = again.and_then(|again| again.by).filter(|by| *by >= on);
-            let wait = format!("keep it: {more} that more come");
             spare.map_or(wait.clone(), |by| format!("{wait}; to be safe sow again by {}", day(by, on)))
         }
-        Verdict::AllUp => "all that come are up: its warm place is free".to_owned(),
+        Verdict::AllUp => all_up(stands).to_owned(),
         Verdict::Thin | Verdict::Failed => again.map_or_else(|| "sow again".to_owned(), |again| sow(again, on)),
-        Verdict::Held(Hold::TooCold) => {
-            let waits_for = line(grounds.book.coldest.as_ref().map(|line| line.low));
-            format!("too cold here: {crop} waits for {waits_for}; move it into the warm, the seed is not to blame")
-        }
-        Verdict::Held(Hold::TooHot) => {
-            let stops_at = line(grounds.book.hottest.as_ref().map(|line| line.high));
-            format!("too hot here: {crop} stops at {stops_at}; move it into the cool, the seed is not to blame")
-        }
-        Verdict::Held(Hold::Chilling) => "chilling on purpose: into the warm when its weeks are done".to_owned(),
+        Verdict::Held(hold) => held(hold, sowing, grounds),
+        Verdict::NotCountedLately if sowing.up == 0 => "count it: some have likely come".to_owned(),
         Verdict::NotCountedLately => "count it: more have likely come".to_owned(),
         Verdict::Over => "nothing more is looked for".to_owned(),
     }
 }
 
-/// What sowing again takes, in words.
+/// What to do once all that come are up.
+pub(super) const fn all_up(stands: Stands) -> &'static str {
+    match stands {
+        Stands::InTheDarkWarm | Stands::InTheLitWarm => "nothing more to wait for, its warm place is free",
+        Stands::Elsewhere => "nothing more to wait for",
+    }
+}
+
+/// Where it stands still, and where it would not.
+fn held(hold: Hold, sowing: &Sowing<'_>, grounds: &Grounds) -> String {
+    let crop = &sowing.name;
+    let line = |at: Option<Celsius>| at.map_or_else(|| "better".to_owned(), |at| at.to_string());
+    let (here, to) = match hold {
+        Hold::TooCold => {
+            let waits_for = line(grounds.book.coldest.as_ref().map(|line| line.low));
+            (format!("too cold here: {crop} waits for {waits_for}"), "into the warm")
+        }
+        Hold::TooHot => {
+            let stops_at = line(grounds.book.hottest.as_ref().map(|line| line.high));
+            (format!("too hot here: {crop} stops at {stops_at}"), "into the cool")
+        }
+        Hold::Chilling => return "chilling on purpose: into the warm when its weeks are done".to_owned(),
+    };
+    let (mean, better) = sowing.held.as_ref().map(|held| (held.mean, held.better.as_ref())).unzip();
+    let about = mean.map_or_else(String::new, |mean| format!(" and has about {:.0}", mean.0));
+    let to = match better.flatten() {
+        Some((place, mean)) => format!("{to}, {place} has about {:.0} C", mean.0),
+        None => format!("{to}, though no place of yours would do now"),
+    };
+    format!("{here}{about}; move it {to}; the seed is not to blame")
+}
+
+/// What chance there is that more come, in words: the scale and its bounds are those of Mastrandrea and others 2010, the
+/// guidance of the Intergovernmental Panel on Climate Change on how to speak of what is uncertain.
+#[must_use]
+pub const fn more_to_come(chance: Share) -> &'static str {
+    match chance.0 {
+        0.99.. => "more will almost certainly come",
+        0.9.. => "more will very likely come",
+        0.66.. => "more will likely come",
+        0.33.. => "more may come or not",
+        0.1.. => "more are unlikely to come",
+        0.01.. => "more are very unlikely to come",
+        _ => "more will almost certainly not come",
+    }
+}
+
+/// What sowing again takes, in words, and what the number follows from.
 fn sow(again: &SowAgain, on: Date) -> String {
-    let mut words = format!("sow {} more for {}", again.seeds, again.plants);
-    if let Some(variety) = &again.variety {
-        words += &format!(", of {variety}");
-    }
-    match again.left {
-        Some(left) if left < again.seeds => words += &format!(" (only {left} left)"),
-        Some(left) => words += &format!(" ({left} left)"),
-        None => {}
-    }
-    match again.by {
-        Some(by) if by < on => words += &format!("; the last good day was {}", day(by, on)),
-        Some(by) => words += &format!(", by {}", day(by, on)),
-        None => {}
-    }
+    let has = format!("{} of the {} wanted are there", again.there, again.wanted);
+    let by = match again.by {
+        Some(by) if by < on => format!("; the last good day was {}", day(by, on)),
+        Some(by) => format!(", by {}", day(by, on)),
+        None => String::new(),
+    };
+    let fresh = again.fresh.map_or_else(String::new, |fresh| format!(" and sow {fresh}"));
+    let Some(variety) = &again.variety else {
+        return format!("buy fresh seed{fresh}{by}; {has}, and no seed of it is left");
+    };
+    let comes = format!("about {:.0} in 100 of {variety} come up", 100.0 * again.comes.0);
     if again.chance.0 < DOUBTFUL {
-        words += &format!("; {} sure at best: fresh seed is better", again.chance);
+        return format!("buy fresh seed{fresh}{by}; {has}, and only {comes}");
     }
-    words
+    let left = match again.left {
+        Some(left) if left < again.seeds => format!(" (only {left} left)"),
+        Some(left) => format!(" ({left} left)"),
+        None => String::new(),
+    };
+    format!("sow {} more of {variety}{left}{by}; {has}, and {comes}", again.seeds)
 }
 
 /// A day as it is spoken of: `Thursday` within the week to come, else `30 jun`, with its year where that is another.
@@ -90,22 +142,35 @@ fn day(day: Date, on: Date) -> String {
     day.format(form).to_string().to_lowercase()
 }
 
+/// How much of the time to expect came from where: `40 % the book's, 25 % that of 22 sowings of your other crops, 35 % that
+/// of 3 of this crop`.
+fn learnt_from(kept: &Kept) -> String {
+    let mut said = vec![format!("{} the book's", Share(kept.from_book))];
+    let many = |number: usize| if number == 1 { "1 sowing".to_owned() } else { format!("{number} sowings") };
+    if kept.kin > 0 {
+        said.push(format!("{} that of {} of your other crops", Share(kept.from_kin), many(kept.kin)));
+    }
+    if kept.batches > 0 {
+        let own = 1.0 - kept.from_book - kept.from_kin;
+        said.push(format!("{} that of {} of this crop", Share(own), many(kept.batches)));
+    }
+    said.join(", ")
+}
+
 impl Outlook {
     /// Adds to a "why" what the outlook rests on.
     pub(in crate::advice) fn explain(&self, mut why: Why) -> Why {
         let Some(grounds) = &self.grounds else { return why };
         let (book, kept, belief) = (&grounds.book, &grounds.kept, &grounds.belief);
         why = why.given("the book", &book.basis);
-        why =
-            why.given("median from the book", format!("{} of it, {} own sowings", Share(kept.from_book), kept.batches));
+        why = why.given("the time to expect is", learnt_from(kept));
         if kept.kin > 0 {
-            let pace = format!("{:.2} of the book's time, by {} of their sowings", kept.pace, kept.kin);
-            why = why.given("your other crops take", pace);
+            why = why.given("your other crops take", format!("{:.2} of the book's time", kept.pace));
         }
         let median = kept.timing.median();
         why = why.given("time run at the last count", format!("{:.0} % of the median", 100.0 * belief.run_out));
         if grounds.last_count.is_some() {
-            let late = format!("{:.2} of the {median:.0} expected", belief.late);
+            let late = format!("{:.2} times the {median:.0} expected", belief.late);
             why = why.given("median that the counts leave", late);
         }
         if let Some((low, high)) = grounds.between {

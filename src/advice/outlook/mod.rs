@@ -6,9 +6,13 @@
 
 mod again;
 mod belief;
+#[cfg(test)]
+mod calibration;
 mod curve;
 mod expect;
 mod explain;
+mod hold;
+mod indices;
 mod own_time;
 mod prior;
 mod record;
@@ -27,7 +31,10 @@ use crate::trade::Trade;
 
 pub use again::SowAgain;
 pub use belief::Model;
-pub use curve::{Band, Curve, Indices, curve};
+pub use curve::{Band, Curve, curve};
+pub use explain::more_to_come;
+pub use hold::Held;
+pub use indices::{Indices, course};
 pub use record::{LotUse, NEWEST, PastSowing, Record, days_to_learn_from};
 pub use verdict::{Hold, Verdict};
 
@@ -44,6 +51,8 @@ pub struct Outlook {
     pub verdict: Verdict,
     /// What to do about it.
     pub action: String,
+    /// Why it stands still and where it would not, when that is the word.
+    pub held: Option<Held>,
     /// Whether temperatures, figures and seedlings agree.
     pub model: Model,
     /// Units that should be up today, before any count; `None` for a pinch and when no more are looked for.

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use crate::journal::{Batch, Beginning, Lot, Part, State, Treatment};
 use crate::quantity::{BatchId, ContainerClass, CropName, Date, LotId, Name, SownUnit};
 use crate::science::emergence::Timing;
-use crate::science::learning::{Doubt, Kin, Learnt, common, learn};
+use crate::science::learning::{Doubt, Kin, common, learn};
 use crate::trade::Trade;
 
 use super::expect::{BATCH_DOUBT, Book, CROP_DOUBT, PACE_DOUBT, SPREAD_DOUBT, timing};
@@ -189,6 +189,8 @@ impl Record {
         let carried = (of_others.doubt.powi(2) - BATCH_DOUBT.powi(2)).max(0.0).sqrt();
         let of_book = if of_crop.is_empty() { carried } else { carried.hypot(LOT_DOUBT) };
         let median = learn(of_others.value, &of_lot, Doubt { of_book, between_batches: BATCH_DOUBT });
+        // The share of the median that own sowings of the crop leave to the book, at the pace of the other crops.
+        let uncorrected = of_others.from_book * median.from_book;
         let spreads: Vec<f64> = others().filter_map(|time| time.spread).collect();
         let doubt = Doubt { of_book: SPREAD_DOUBT, between_batches: SPREAD_DOUBT };
         let spread = learn(book.timing.spread(), &spreads, doubt);
@@ -197,16 +199,12 @@ impl Record {
             median_doubt: median.doubt,
             spread_doubt: spread.doubt.min(SPREAD_DOUBT * 1.5),
             batches: of_crop.len() + of_lot.len(),
-            from_book: share_from_book(of_others, median),
+            from_book: uncorrected * pace.from_book,
+            from_kin: uncorrected * (1.0 - pace.from_book),
             pace: pace.value,
             kin: kin().map(|kin| kin.batches).sum(),
         }
     }
-}
-
-/// The share of the median that is still the book's after both corrections.
-fn share_from_book(of_others: Learnt, of_lot: Learnt) -> f64 {
-    of_others.from_book * of_lot.from_book
 }
 
 /// The time to expect of a lot.
@@ -217,8 +215,10 @@ pub(super) struct Kept {
     pub(super) spread_doubt: f64,
     /// Own batches it was learnt from.
     pub(super) batches: usize,
-    /// The share that is not theirs, 1 with none: the book's, at the pace of the other crops.
+    /// The share of the median that is the book's, and the share that the pace of the other crops has; the rest is that of
+    /// the own batches.
     pub(super) from_book: f64,
+    pub(super) from_kin: f64,
     /// How the own sowings of other crops run against the book, 1 as it says, and how many they are.
     pub(super) pace: f64,
     pub(super) kin: usize,

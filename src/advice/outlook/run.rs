@@ -30,6 +30,14 @@ impl Run {
         Self { from: part.filled, sums, days }
     }
 
+    /// So many days read, each worth as much.
+    #[cfg(test)]
+    pub(super) fn steady(from: Date, a_day: f64, days: u32) -> Self {
+        let warmth = Warmth { day: crate::science::thermal::Day::steady(15.0), known: Known::Read };
+        let sums = (0..=days).map(|day| f64::from(day) * a_day).collect();
+        Self { from, sums, days: vec![warmth; days as usize] }
+    }
+
     /// The time run by a day; past the end it stands still, before sowing it is nothing.
     pub(super) fn by(&self, on: Date) -> f64 {
         let day = days_between(self.from, on) as usize;

@@ -29,8 +29,8 @@ pub(super) const LATE: f64 = 1.25;
 /// A sowing is thin when the chance of what is wanted is less than this: nine times in ten more must be sown, and seed
 /// is cheap.
 pub(super) const THIN_BELOW: f64 = 0.1;
-/// All that come are up when the chance of more than a few stragglers is less than this: no place in the warm is worth
-/// holding for them.
+/// All that come are up when the chance of more than a few stragglers, from the last count on or from today on, is less
+/// than this: no place in the warm is worth holding for them.
 pub(super) const STRAGGLERS_BELOW: f64 = 0.1;
 /// A few: this share of what was sown.
 pub(super) const STRAGGLERS: f64 = 0.05;
@@ -101,8 +101,10 @@ pub(super) struct Signs {
     pub(super) of_something: f64,
     /// The chance of what is wanted.
     pub(super) of_wanted: f64,
-    /// The chance of more than a few stragglers.
+    /// The chance of more than a few stragglers after the last count.
     pub(super) of_more: f64,
+    /// The chance of more than a few after today: what came between is up, though nobody counted it.
+    pub(super) of_more_yet: f64,
     /// Odds that waiting brings the first seedling over the days it takes, at their best; see [`Soon::odds_a_day`].
     pub(super) odds_a_day: f64,
     /// The chance that seed of which some lives shows none by the last count.
@@ -137,7 +139,7 @@ pub(super) fn word(signs: &Signs) -> Verdict {
         return if signs.none_yet < SLOW_BELOW { Verdict::Slow } else { Verdict::Waiting };
     }
     match (enough, signs.of_wanted < THIN_BELOW) {
-        (true, _) if signs.of_more < STRAGGLERS_BELOW => Verdict::AllUp,
+        (true, _) if signs.of_more.min(signs.of_more_yet) < STRAGGLERS_BELOW => Verdict::AllUp,
         (false, true) => Verdict::Thin,
         (false, false) if signs.late >= LATE => Verdict::Slow,
         _ => Verdict::Emerging,
@@ -194,6 +196,7 @@ mod tests {
         of_something: 1.0,
         of_wanted: 0.8,
         of_more: 1.0,
+        of_more_yet: 1.0,
         odds_a_day: 1.0,
         none_yet: 0.0,
         late: 1.0,
@@ -221,6 +224,8 @@ mod tests {
         on_either_side(&|late| Signs { late, ..RUNNING }, LATE, Verdict::Emerging, Verdict::Slow);
         let done = |of_more| Signs { up: 20, of_more, ..RUNNING };
         on_either_side(&done, STRAGGLERS_BELOW, Verdict::AllUp, Verdict::Emerging);
+        let since = |of_more_yet| Signs { up: 20, of_more_yet, ..RUNNING };
+        on_either_side(&since, STRAGGLERS_BELOW, Verdict::AllUp, Verdict::Emerging);
         let unseen = |new_since| Signs { new_since, since_count: Some(2), ..RUNNING };
         on_either_side(&unseen, NEWS_FROM, Verdict::Emerging, Verdict::NotCountedLately);
         assert_eq!(word(&Signs { new_since: 1.0, since_count: Some(1), ..RUNNING }), Verdict::Emerging);

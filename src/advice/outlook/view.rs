@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use crate::advice::part::{self, after, days_between, may_come};
-use crate::journal::{Batch, Beginning, Part, PlaceKind, Source, State, Treatment};
+use crate::journal::{Batch, Beginning, Light, Part, Source, State, Treatment};
 use crate::quantity::{BatchId, ContainerClass, CropName, Date, Share, SownUnit};
 use crate::science::outlook::Prior;
 use crate::trade::{Crop, Trade};
@@ -12,20 +12,19 @@ use crate::trade::{Crop, Trade};
 use super::again::Wanting;
 use super::belief::{Before, Belief, Group, Model};
 use super::expect::{Book, timing};
+use super::explain::Stands;
+use super::hold::Held;
 use super::prior::{self, Seed};
 use super::record::{Kept, PastSowing, Record};
 use super::run::Run;
-use super::verdict::{self, DAYS_BETWEEN_COUNTS, Hold, Signs, Verdict, word};
-use super::warmth::{Climate, Known, Warmth};
+use super::verdict::{self, DAYS_BETWEEN_COUNTS, Signs, Verdict, word};
+use super::warmth::{Climate, Known};
 use super::{Count, Grounds, Outlook, explain};
 
 /// Days ahead that are foreseen.
 pub(super) const AHEAD: u32 = 60;
 /// Days back that are looked at: what was sown longer ago has had all the time there is.
 const BACK: u32 = 400;
-/// A sowing stands still when the compost's mean keeps out of range from yesterday on for so many days. Common practice, no
-/// source.
-const HOLD_DAYS: u32 = 4;
 /// Root tips show on damp paper in this share of the days to a shoot in compost, give or take a quarter. Common
 /// practice, no source.
 const ON_PAPER: f64 = 0.6;
@@ -37,10 +36,10 @@ const MOST_APART: usize = 6;
 const MOST_SEEDS_APART: u32 = 2000;
 
 pub(super) struct View<'a> {
-    state: &'a State,
+    pub(super) state: &'a State,
     trade: &'a Trade,
     record: &'a Record,
-    on: Date,
+    pub(super) on: Date,
     pub(super) climate: Climate,
     books: BTreeMap<CropName, Arc<Book>>,
     /// How often a sowing fails altogether here.
@@ -54,10 +53,14 @@ pub(super) struct Sowing<'a> {
     unit: SownUnit,
     crop: Option<&'a Crop>,
     pub(super) name: CropName,
-    up: u32,
+    pub(super) up: u32,
+    /// Of those up, what has died since.
+    pub(super) lost: u32,
     sown: u32,
-    wanted: u32,
-    open: Vec<&'a Part>,
+    pub(super) wanted: u32,
+    pub(super) open: Vec<&'a Part>,
+    /// Why it stands still.
+    pub(super) held: Option<Held>,
 }
 
 impl<'a> View<'a> {
@@ -78,12 +81,14 @@ impl<'a> View<'a> {
         let seed = Seed::of(crop, lot, unit, batch.begun, lately, self.fails);
         let open: Vec<&Part> = may_come(self.state, batch).map(|(_, part)| part).collect();
         let wanted = wanted(self.state, batch, unit, &seed);
-        let sowing = Sowing { id, batch, unit, crop, name, up: tally.up(), sown: tally.sown, wanted, open };
+        let (up, sown, lost, held) = (tally.up(), tally.sown, tally.lost, None);
+        let mut sowing = Sowing { id, batch, unit, crop, name, up, lost, sown, wanted, open, held };
         if tally.not_up == 0 || sowing.open.is_empty() {
             let verdict = if tally.not_up == 0 { Verdict::AllUp } else { Verdict::Over };
-            return Some(over(verdict, &sowing));
+            return Some(self.over(verdict, &sowing));
         }
         let book = self.book(&sowing);
+        sowing.held = self.held(&sowing, &book);
         let groups = self.groups(&sowing, &book);
         let grounds = self.grounds(&sowing, &groups, book, seed)?;
         Some(self.told(&sowing, &groups, grounds))
@@ -170,19 +175,26 @@ impl<'a> View<'a> {
         let missing = |of: u32| of.saturating_sub(sowing.up);
         let something = (f64::from(sowing.wanted) * verdict::COMES_TO_SOMETHING).ceil().max(1.0) as u32;
         let stragglers = (f64::from(sowing.sown) * verdict::STRAGGLERS) as u32;
+        let of_more = further.at_least(stragglers + 1);
+        let enough = sowing.up >= sowing.wanted;
         Signs {
             up: sowing.up,
             wanted: sowing.wanted,
             of_something: further.at_least(missing(something)),
             of_wanted: further.at_least(missing(sowing.wanted)),
-            of_more: further.at_least(stragglers + 1),
+            of_more,
+            of_more_yet: if enough && of_more >= verdict::STRAGGLERS_BELOW {
+                belief.of_more_yet(stragglers)
+            } else {
+                of_more
+            },
             odds_a_day: belief.soon.odds_a_day(),
             none_yet: belief.none_yet,
             late: belief.late,
             new_since: belief.new_since,
             since_count,
             pace: grounds.book.pace,
-            hold: self.hold(sowing, &grounds.book),
+            hold: sowing.held.as_ref().map(|held| held.hold),
         }
     }
 
@@ -197,7 +209,8 @@ impl<'a> View<'a> {
         let (low, high) = (belief.further.quantile(TENTH), belief.further.quantile(1.0 - TENTH));
         Outlook {
             verdict,
-            action: explain::action(verdict, sowing, &grounds, again.as_ref(), self.on),
+            action: explain::action(verdict, sowing, self.stands(sowing), &grounds, again.as_ref(), self.on),
+            held: sowing.held.clone().filter(|_| matches!(verdict, Verdict::Held(_))),
             model: belief.model,
             expected_by_now: is_counted.then(|| {
                 let elsewhere = f64::from(sowing.up.saturating_sub(belief.up));
@@ -238,26 +251,42 @@ impl<'a> View<'a> {
         }
     }
 
-    /// Why it stands still, when all of its open parts do.
-    fn hold(&self, sowing: &Sowing<'_>, book: &Book) -> Option<Hold> {
-        let mut holds = sowing.open.iter().map(|part| {
-            let place = self.state.whereabouts(part.container);
-            if place.and_then(|place| self.state.places.get(&place)).is_some_and(|it| it.kind == PlaceKind::Fridge) {
-                return Some(Hold::Chilling);
-            }
-            let from = self.on.pred_opt().unwrap_or(self.on);
-            let days = || (0..HOLD_DAYS).map(|day| self.climate.at(place, after(from, day)));
-            let mean = |it: Warmth| (it.day.min() + it.day.max()) / 2.0;
-            let cold = book.coldest.as_ref().is_some_and(|line| days().all(|it| mean(it) < line.low.0));
-            let hot = book.hottest.as_ref().is_some_and(|line| days().all(|it| mean(it) > line.high.0));
-            match (cold, hot) {
-                (true, _) => Some(Hold::TooCold),
-                (_, true) => Some(Hold::TooHot),
-                _ => None,
-            }
+    /// What is said of a sowing of which no more are looked for.
+    fn over(&self, verdict: Verdict, sowing: &Sowing<'_>) -> Outlook {
+        let action = match verdict {
+            Verdict::AllUp => explain::all_up(self.stands(sowing)),
+            _ => "nothing more is looked for",
+        };
+        Outlook {
+            verdict,
+            action: action.to_owned(),
+            held: None,
+            model: Model::Holds,
+            expected_by_now: None,
+            expected_final: (sowing.unit != SownUnit::Pinch).then_some((sowing.up, sowing.up)),
+            chance_of_more: None,
+            wanted: sowing.wanted,
+            chance_of_wanted: None,
+            ninety_by: None,
+            count: Count::Idle,
+            again: None,
+            grounds: None,
+        }
+    }
+
+    /// Whether any of its sown parts is still in the warm, and there in the dark.
+    fn stands(&self, sowing: &Sowing<'_>) -> Stands {
+        let parts = self.state.parts_of(sowing.batch).map(|(_, part)| part).filter(|part| part.is_sown());
+        let places = parts.filter(|part| part.is_live()).filter_map(|part| {
+            let place = self.state.whereabouts(part.container)?;
+            self.state.places.get(&place)
         });
-        let first = holds.next()??;
-        holds.all(|hold| hold == Some(first)).then_some(first)
+        let warm: Vec<_> = places.filter(|place| place.kind.draws_shoots()).collect();
+        match (warm.is_empty(), warm.iter().any(|place| place.light != Light::Full)) {
+            (true, _) => Stands::Elsewhere,
+            (false, true) => Stands::InTheDarkWarm,
+            (false, false) => Stands::InTheLitWarm,
+        }
     }
 
     fn again<'b>(&'b self, sowing: &'b Sowing<'b>, verdict: Verdict) -> Wanting<'b> {
@@ -283,7 +312,8 @@ impl<'a> View<'a> {
             lot: sowing.batch.lot,
             unit: sowing.unit,
             this,
-            plants: sowing.wanted.saturating_sub(sowing.up).max(1),
+            wanted: sowing.wanted,
+            there: sowing.up.saturating_sub(sowing.lost),
             last_frost: self.trade.last_frost(),
             on: self.on,
         }
@@ -304,21 +334,4 @@ fn wanted(state: &State, batch: &Batch, unit: SownUnit, seed: &Seed) -> u32 {
     };
     let sum: f64 = state.parts_of(batch).filter(|(_, part)| part.is_sown()).map(|(_, part)| of_part(part)).sum();
     sum.ceil().max(1.0) as u32
-}
-
-fn over(verdict: Verdict, sowing: &Sowing<'_>) -> Outlook {
-    Outlook {
-        verdict,
-        action: "nothing more is looked for".to_owned(),
-        model: Model::Holds,
-        expected_by_now: None,
-        expected_final: (sowing.unit != SownUnit::Pinch).then_some((sowing.up, sowing.up)),
-        chance_of_more: None,
-        wanted: sowing.wanted,
-        chance_of_wanted: None,
-        ninety_by: None,
-        count: Count::Idle,
-        again: None,
-        grounds: None,
-    }
 }

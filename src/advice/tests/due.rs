@@ -106,11 +106,11 @@ fn a_count_is_due_when_it_could_change_a_word() {
 fn the_forgotten_are_one_quiet_line_at_the_end() {
     let mut season = Season::default();
     let sill = season.bench("sill", PlaceKind::Windowsill, (5000, 600), None);
-    // An emptied tray never cleared; seed that never came; plants unheard of since.
-    season.sows("2026-03-01", 1, "tomato", 40, on(sill, tray()));
-    season.counts("2026-03-10", "1a", 40);
-    let part = season.part("1a");
-    season.does("2026-03-12", &Act::Lose { part, plants: 40, cause: Cause::Mice, remark: None });
+    // Plants bought in that a recount did not find; seed that never came; plants unheard of since.
+    let label = BatchLabel { year: 2026, number: 1 };
+    season.does("2026-03-01", &Act::Receive { label, seed: seed("tomato"), plants: 40, room: on(sill, tray()) });
+    let observed = Observed { standing: Some(0), ..NOTHING };
+    season.does("2026-03-12", &Act::Count { part: season.part("1a"), observed });
     season.sows("2026-03-01", 2, "tomato", 40, on(sill, tray()));
     season.sows("2026-03-01", 3, "tomato", 40, on(sill, tray()));
     season.counts("2026-03-10", "3a", 40);
@@ -131,6 +131,33 @@ fn the_forgotten_are_one_quiet_line_at_the_end() {
     season.clears("2026-05-06", "2a", Rest::Keep);
     season.clears("2026-05-06", "3a", Rest::Discard);
     assert_eq!(lines(&today(&season, "2026-05-06")), []);
+}
+
+#[test]
+fn what_all_plants_have_left_is_asked_about_at_once_with_the_room_it_takes() {
+    let mut season = Season::default();
+    let sill = season.bench("sill", PlaceKind::Windowsill, (5000, 600), None);
+    season.sows("2026-03-01", 1, "tomato", 40, on(sill, tray()));
+    season.counts("2026-03-10", "1a", 38);
+    season.moves_on("2026-03-20", "1a", 20, on(sill, pots(20, 90)));
+    let asked = |season: &Season, on: &str| {
+        let rows = today(season, on);
+        rows.into_iter().find(|row| row.what == Task::ClearForgotten).map(|row| row.reason)
+    };
+    assert_eq!(asked(&season, "2026-03-20"), None, "18 are left in it");
+    let part = season.part("1a");
+    season.does("2026-03-21", &Act::Lose { part, plants: 18, cause: Cause::Mice, remark: None });
+    // 380 x 240 mm.
+    let one = "1 empty container still takes 0.09 m2: clear it".to_owned();
+    assert_eq!(asked(&season, "2026-03-21"), Some(one));
+    // Set out too; twenty squares of 90 mm.
+    let (part, bed) = (season.part("1b"), None);
+    season.does("2026-03-22", &Act::PlantOut { part, plants: 20, bed, recount: Recount::No });
+    let two = "2 empty containers still take 0.25 m2: clear them".to_owned();
+    assert_eq!(asked(&season, "2026-03-22"), Some(two));
+    season.clears("2026-03-22", "1a", Rest::Keep);
+    season.clears("2026-03-22", "1b", Rest::Keep);
+    assert_eq!(asked(&season, "2026-03-22"), None);
 }
 
 #[test]

@@ -8,6 +8,7 @@ mod germination;
 mod in_hand;
 mod moves;
 mod outlook;
+mod planted;
 mod ready;
 mod space;
 mod walk;

@@ -310,7 +310,8 @@ fn the_picture_shows_counts_over_what_was_to_come() {
     let half = curve.expected.iter().find(|band| band.median >= 17).unwrap();
     assert!((day("2026-03-08")..=day("2026-03-11")).contains(&half.on), "{}", half.on);
     // 2 on day 6, 19 more on day 9, 12 more on day 13: (2 * 6 + 19 * 9 + 12 * 13) / 33.
-    assert!((curve.indices.mean_days.unwrap() - 339.0 / 33.0).abs() < 1e-12);
+    let indices = crate::advice::course(&state, season.batch(1)).unwrap();
+    assert!((indices.mean_days.unwrap() - 339.0 / 33.0).abs() < 1e-12);
     let plants = BatchId(EntryId(999));
     assert_eq!(crate::advice::curve(&state, &trade(), &record, plants, day("2026-03-15")), None);
 }
@@ -344,6 +345,7 @@ fn sowing_again_names_the_lot_and_the_last_day() {
     let again = outlook.again.unwrap();
     assert_eq!((again.variety, again.left), (Some(name("New")), Some(60)));
     assert!(again.plants < again.seeds && again.seeds <= 3 * again.plants, "{} {}", again.plants, again.seeds);
+    assert_eq!((again.plants, again.there), (again.wanted, 0));
     // Six weeks before planting out, a fortnight or so after the last frost in May: still time in March.
     assert!(again.by.unwrap() > day("2026-03-25") && again.by.unwrap() < day("2026-06-15"));
 }

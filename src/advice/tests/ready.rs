@@ -209,3 +209,27 @@ fn tender_plants_wait_for_the_last_frost() {
     let row = ready_of(&season.state(), &trade(), season.part("4a"), day("2026-09-15")).unwrap();
     assert_eq!(row.window.earliest, day("2027-05-10"));
 }
+
+/// Tomato: pricked out 10 to 14 days from emergence, potted on into 90 mm 28 to 42 days from it (common practice); 5 to 8
+/// weeks from sowing to planting out (Delaware, Purdue, Utah State).
+#[test]
+fn plants_bought_in_are_as_old_as_plants_raised_in_what_they_came_in() {
+    let mut season = Season::default();
+    let sill = sill(&mut season);
+    for (number, room) in (1..).zip([on(sill, tray()), on(sill, pots(12, 70)), on(sill, pots(12, 90))]) {
+        let label = BatchLabel { year: 2026, number };
+        season.does("2026-04-01", &Act::Receive { label, seed: seed("tomato"), plants: 12, room });
+    }
+    let found = |part: &str| window(&season, part, "2026-04-01");
+    assert_eq!(found("1a"), (Step::PrickOut, "2026-04-01 2026-04-03 2026-04-05".to_owned()));
+    assert_eq!(found("2a"), (Step::PotOn, "2026-04-15 2026-04-22 2026-04-29".to_owned()));
+    // Sown 35 days before it came; then the last frost, about 10 May.
+    assert_eq!(found("3a"), (Step::PlantOut, "2026-05-10 2026-05-20 2026-05-31".to_owned()));
+    let row = of(&season, "2a", "2026-04-01").unwrap();
+    assert_eq!(row.emerged, None, "when they came up was not seen");
+    assert!(row.why.inputs.iter().any(|input| input.what == "bought in"));
+    assert!(row.why.inputs.iter().all(|input| !input.what.starts_with("up (half")));
+    // Potted on they wait to be planted out.
+    season.moves_on("2026-04-20", "2a", 12, on(sill, pots(12, 90)));
+    assert_eq!(window(&season, "2b", "2026-04-20").0, Step::PlantOut);
+}

@@ -60,7 +60,8 @@ fn heading(view: &BatchView, on: Date) -> Vec<String> {
     let mut lines = vec![one_line(&format!("{}{lot}: {began} {}, day {days}{closed}", view.label, view.begun))];
     if let Some(row) = &view.germination {
         let rate = row.rate.map(|rate| format!(", {} ({} to {})", rate.rate, rate.low, rate.high)).unwrap_or_default();
-        lines.push(one_line(&format!("{} up of {} sown{rate}: {}", row.up, row.sown, row.verdict())));
+        let up = if row.is_counted() { format!("{} up", row.up) } else { "not counted yet,".to_owned() };
+        lines.push(one_line(&format!("{up} of {} sown{rate}: {}", row.sown, row.verdict())));
         if let Some(outlook) = row.outlook.as_ref().filter(|outlook| outlook.verdict != Verdict::Over) {
             lines.extend(wrap(&outlook.action, LINE));
         }
@@ -123,9 +124,12 @@ fn remark(part: &PartView) -> String {
 
 /// What is due, and the windows of the next moves.
 fn coming(view: &BatchView) -> Vec<String> {
+    // What the heading says already is not said again.
+    let action = view.germination.as_ref().and_then(|row| row.outlook.as_ref()).map(|outlook| &outlook.action);
     let due = view
         .due
         .iter()
+        .filter(|row| Some(&row.reason) != action)
         .map(|row| one_line(&format!("{}: {}, {}", rows::urgency(row.urgency), rows::task(row.what), row.reason)));
     let moves = view.parts.iter().filter_map(|part| part.ready.as_ref()).map(|ready| {
         let into = ready.next.as_ref().and_then(|next| next.container.as_ref());

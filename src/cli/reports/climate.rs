@@ -34,6 +34,7 @@ fn in_words(view: &PlaceView) -> Vec<String> {
         lines.push("  its readings stand for the weather outside".to_owned());
     }
     lines.extend(view.lifts.iter().map(|lift| format!("  {}", lift.words())));
+    lines.extend(view.frosts.map(|frosts| format!("  {}", frosts.words())));
     lines.extend(view.standing.iter().map(|row| format!("  {}", stands(row))));
     let degrees = |celsius: Option<Celsius>| celsius.map_or_else(|| "-".to_owned(), |celsius| celsius.to_string());
     let known = view.days.iter().filter(|day| day.low.or(day.high).is_some());
@@ -85,7 +86,9 @@ fn row(view: &PlaceView) -> Value {
         .collect();
     json!({ "row": "climate", "place": view.name, "kind": view.kind.word(), "covered": view.cover == Cover::On,
             "is_outside": view.is_outside, "lifts": view.lifts.iter().map(lift).collect::<Vec<_>>(), "days": days,
-            "nights": nights, "standing": standing, "floor_c": view.floor().map(tenth), "why": why(&view.why) })
+            "nights": nights, "standing": standing, "floor_c": view.floor().map(tenth), "why": why(&view.why),
+            "last_frosts": view.frosts.map(|frosts| json!({ "springs": frosts.springs, "half_by": frosts.half,
+            "nine_in_ten_by": frosts.nine_in_ten })) })
 }
 
 fn lift(lift: &LearntLift) -> Value {

@@ -1,9 +1,9 @@
-//! The `cold` report: tonight place by place, the dusk list, heat, hardening off, what may go out, and cautions.
+//! The `cold` report: tonight place by place, the dusk list, heat, hardening off, what may go out.
 
 use serde_json::{Value, json};
 
 use super::Answered;
-use crate::advice::{self, Basis, Cold, ColdVerdict, Cover, Dusk, DuskMove, LEAF_NOTE, PlaceTonight};
+use crate::advice::{self, Basis, Cold, ColdVerdict, Cover, Dusk, DuskMove, LEAF_NOTE, PlaceTonight, PlantedOut};
 use crate::cli::rows::{part_name, why};
 use crate::desk::{Desk, DeskError};
 use crate::quantity::{Celsius, Date, PartLabel};
@@ -15,13 +15,14 @@ pub(super) fn cold(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
     let name = |place| place_name(&state, place);
     let mut answered = Answered::new("cold", rows(&cold, name), lines(&cold, name));
     if let Some(forecast) = on.succ_opt().and_then(|morning| state.forecasts.get(&morning)) {
-        answered = answered.with_notice(desk.age_of_forecast(forecast.noted, on)?);
+        let age = desk.age_of_forecast(forecast.noted, on)?;
+        answered = answered.with_notice(match cold.places.is_empty() {
+            true => format!("tonight {} outside; {age}", forecast.low),
+            false => age,
+        });
     }
     for notice in cold.notices.iter().map(String::as_str).chain([LEAF_NOTE]) {
         answered = answered.with_notice(notice);
-    }
-    for caution in &cold.cautions {
-        answered = answered.with_notice(caution.text.as_str());
     }
     Ok(answered)
 }
@@ -32,8 +33,8 @@ fn place_name(state: &crate::journal::State, id: crate::quantity::PlaceId) -> St
 
 fn lines(cold: &Cold, place_name: impl Fn(crate::quantity::PlaceId) -> String) -> Vec<String> {
     let mut lines: Vec<String> = cold.places.iter().map(place_line).collect();
-    if lines.is_empty() {
-        lines.push("nothing stands anywhere".to_owned());
+    if let Some(nothing) = cold.nothing_up() {
+        lines.push(nothing);
     }
     let mut section = |heading: &str, rows: Vec<String>| {
         if !rows.is_empty() {
@@ -44,6 +45,7 @@ fn lines(cold: &Cold, place_name: impl Fn(crate::quantity::PlaceId) -> String) -
     };
     let off = cold.uncover.iter();
     section("Covers", off.map(|row| format!("  {}: {}  > {}", row.name, row.reason, row.doing)).collect());
+    section("In the ground", cold.planted.iter().map(planted_line).collect());
     let moving = cold.dusk.iter().filter(|row| row.what < DuskMove::Unknown);
     section("Before dusk", moving.map(|row| dusk_line(row, &place_name(row.place))).collect());
     let unknown: Vec<&Dusk> = cold.dusk.iter().filter(|row| row.what == DuskMove::Unknown).collect();
@@ -74,6 +76,11 @@ fn lines(cold: &Cold, place_name: impl Fn(crate::quantity::PlaceId) -> String) -
     lines
 }
 
+fn planted_line(row: &PlantedOut) -> String {
+    let words = row.doing.as_ref().map_or_else(String::new, |words| format!("  > {words}"));
+    format!("  {}{words}", row.sentence())
+}
+
 fn verdict_word(verdict: ColdVerdict) -> &'static str {
     match verdict {
         ColdVerdict::BringIn => "bring in",
@@ -85,8 +92,8 @@ fn verdict_word(verdict: ColdVerdict) -> &'static str {
 
 fn place_line(row: &PlaceTonight) -> String {
     let low = match (row.low, row.low_cold) {
-        (Some(low), Some(cold)) => format!("low {low}, 1 night in 10 under {cold}"),
-        _ => "low not known".to_owned(),
+        (Some(low), Some(cold)) => format!("air {low}, 1 night in 10 under {cold}"),
+        _ => "air not known".to_owned(),
     };
     let tenderest = row
         .tenderest
@@ -130,6 +137,13 @@ fn with_words(crop: &impl std::fmt::Display, parts: String, reason: &str, words:
 fn rows(cold: &Cold, place_name: impl Fn(crate::quantity::PlaceId) -> String) -> Vec<Value> {
     let mut rows: Vec<Value> = cold.places.iter().map(place_row).collect();
     rows.extend(cold.dusk.iter().map(|row| dusk_row(row, &place_name(row.place))));
+    rows.extend(cold.planted.iter().map(|row| {
+        let crops: Vec<Value> =
+            row.crops.iter().map(|(crop, plants)| json!({ "crop": crop, "plants": plants })).collect();
+        json!({ "row": "planted_out", "bed": row.bed, "crops": crops, "floor_c": tenth(row.risk.floor),
+                "leaf_low_c": tenth(row.risk.leaf_low), "chance": row.risk.chance, "reason": row.reason,
+                "doing": row.doing, "why": why(&row.why) })
+    }));
     rows.extend(cold.uncover.iter().map(|row| {
         json!({ "row": "uncover", "place": row.name, "reason": row.reason, "doing": row.doing, "why": why(&row.why) })
     }));

@@ -9,6 +9,7 @@ use crate::quantity::{Date, Millilitres, Millimetres, Name, SownUnit};
 
 use super::Answered;
 use crate::cli::table::{Table, figures, text, words};
+use crate::trade::{Caution, Trade};
 
 /// True when a word is the beginning of one of the names, or stands in one of them.
 fn like<'a>(word: Option<&Name>, names: impl IntoIterator<Item = &'a str>) -> bool {
@@ -112,6 +113,26 @@ pub(super) fn places(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
         }));
     }
     Ok(Answered::table("places", json, &table, "there is no place yet: `place add NAME --kind KIND` names one"))
+}
+
+/// Every caution by the work it goes with, and who says so.
+pub(super) fn cautions(trade: &Trade) -> Answered {
+    let mut cautions: Vec<&Caution> = trade.all_cautions().iter().collect();
+    cautions.sort_by_key(|caution| caution.work);
+    let mut lines: Vec<String> = Vec::new();
+    let mut work = None;
+    for caution in &cautions {
+        if work.replace(caution.work) != Some(caution.work) {
+            lines.push(caution.work.words().to_owned());
+        }
+        lines.push(format!("  {}", caution.text));
+    }
+    lines.push("Makers' instructions, labels, local codes and licensed practice come first.".to_owned());
+    let json = cautions.into_iter().map(|caution| {
+        json!({ "caution": caution.name, "work": caution.work.words(), "crops": caution.crops, "text": caution.text,
+                "source": caution.source.citation.as_ref() })
+    });
+    Answered::new("cautions", json.collect(), lines)
 }
 
 /// `1200 x 600 mm`, with the headroom from back to front.

@@ -19,16 +19,22 @@ pub(super) fn repack(desk: &Desk, spot: &SpotRef, on: Date) -> Result<Answered, 
         let from = lift.from.map_or_else(|| "no spot".to_owned(), rows::spot_words);
         table.row([lift.label.clone(), from, rows::spot_words(lift.to)]);
     }
-    let none = "it stands well as it is: no way was found to free more room";
-    let answered = Answered::table("repack", vec![repacking(&called, &plan)], &table, none);
-    let mut answered = answered.with_notice(format!(
-        "{called}: {} lifted; ground that trays could use {} -> {}",
-        plan.lifts.len(),
-        plan.usable_before,
-        plan.usable_after
+    let none = "not worth it: repacking frees nothing here, whatever is lifted";
+    let mut answered = Answered::table("repack", vec![repacking(&called, &plan)], &table, none);
+    if !plan.is_worth_it() {
+        return Ok(answered);
+    }
+    let frees = match plan.frees() {
+        gained if gained.is_empty() => "no more trays".to_owned(),
+        gained => gained.join(", "),
+    };
+    let (before, after) = (plan.usable_before, plan.usable_after);
+    answered = answered.with_notice(format!(
+        "{called}: frees {frees}; {} lifted; ground that trays could use {before} -> {after}",
+        plan.lifts.len()
     ));
-    for (name, before, after) in plan.more.iter().filter(|(_, before, after)| before != after) {
-        answered = answered.with_notice(format!("room for {before} -> {after} more of {name}"));
+    if plan.without_a_spot() > 0 {
+        answered = answered.with_notice(format!("{} had no spot before and get one", plan.without_a_spot()));
     }
     if plan.never_placed > 0 {
         answered = answered.with_notice(match plan.never_placed {
@@ -36,10 +42,7 @@ pub(super) fn repack(desk: &Desk, spot: &SpotRef, on: Date) -> Result<Answered, 
             count => format!("{count} were never placed: where they stand is only taken so"),
         });
     }
-    if !plan.lifts.is_empty() {
-        answered = answered.with_notice(format!("once it is done: `repack {spot} --do`"));
-    }
-    Ok(answered)
+    Ok(answered.with_notice(format!("once it is done: `repack {spot} --do`")))
 }
 
 fn repacking(called: &str, plan: &Repacking) -> Value {
@@ -52,7 +55,7 @@ fn repacking(called: &str, plan: &Repacking) -> Value {
     let more =
         plan.more.iter().map(|(name, before, after)| json!({ "container": name, "before": before, "after": after }));
     json!({
-        "bench": called, "id": plan.bench, "lifted": plan.lifts.len(),
+        "bench": called, "id": plan.bench, "worth_it": plan.is_worth_it(), "lifted": plan.lifts.len(),
         "usable_area_before_mm2": plan.usable_before, "usable_area_after_mm2": plan.usable_after,
         "lifts": plan.lifts.iter().map(lift).collect::<Vec<_>>(),
         "never_placed": plan.never_placed,

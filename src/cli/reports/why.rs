@@ -163,6 +163,9 @@ fn germinated(row: &advice::Germination) -> Told {
             "{} {}: {} of {} up, {} ({} to {}), {verdict}",
             row.label, row.crop, row.up, row.sown, rate.rate, rate.low, rate.high
         ),
+        None if !row.is_counted() => {
+            format!("{} {}: {} sown and not counted yet, {verdict}", row.label, row.crop, row.sown)
+        }
         None => format!("{} {}: {} up of a pinch of {} or so, {verdict}", row.label, row.crop, row.up, row.sown),
     };
     Told { about, why: row.why.clone() }

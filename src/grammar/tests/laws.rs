@@ -64,10 +64,10 @@ proptest! {
     #[test]
     fn numbers_in_range_are_counts(up in 0..=MOST) {
         let line = format!("count 14 {up}");
-        let counted = Request::Count { part: part("14"), observed: seen(Some(up), None, None) };
+        let counted = Request::Count { part: part("14"), observed: seen(Some(up), None, None), sure: Sure::No };
         prop_assert_eq!(act(&line), counted);
         let line = format!("count 14 -{up}");
-        let missing = Request::Count { part: part("14"), observed: seen(None, None, Some(up)) };
+        let missing = Request::Count { part: part("14"), observed: seen(None, None, Some(up)), sure: Sure::No };
         prop_assert_eq!(act(&line), missing);
     }
 }

@@ -31,7 +31,10 @@ const REFUSED: &[(&str, &str)] = &[
         "PLACE/BENCH: '15a' is not a place or bench: write PLACE or PLACE/BENCH, the place beginning with a letter",
     ),
     ("move 14a 15/a/b frame", "PART: '15/a/b' is not a batch or part: write 14, 14a or 2026/14a"),
-    ("out 14a yard/left", "PLACE: 'yard/left' cannot name a place: begin with a letter, and leave out '/'"),
+    (
+        "out 14a 3/left",
+        "PLACE: '3/left' is not a place or bench: write PLACE or PLACE/BENCH, the place beginning with a letter",
+    ),
     ("place add 3rd --kind room", "NAME: '3rd' cannot name a place: begin with a letter, and leave out '/'"),
     ("bench add frame --size 1200x500mm", "PLACE/NAME: 'frame' names no bench: write PLACE/NAME"),
     (
@@ -73,7 +76,7 @@ fn a_value_that_cannot_be_is_refused_in_one_line() {
 
 #[test]
 fn wrong_usage_says_in_one_line_what_would_do() {
-    let count = "usage: thumbpot count BATCH|PART [UP|-GAPS] [--standing N] [--gaps N] [--cells 1-12,15] [--doubled 3,7] [--doubles]";
+    let count = "usage: thumbpot count BATCH|PART [UP|-GAPS] [--standing N] [--gaps N] [--cells 1-12,15] [--doubled 3,7] [--doubles] [--sure]";
     let lose = "usage: thumbpot lose BATCH|PART N|--cells 3,4 [--cause slugs] [--note TEXT]";
     let table = [
         ("sew tomato", "there is no command 'sew'", "did you mean swap, sow, set?"),
@@ -93,7 +96,8 @@ fn wrong_usage_says_in_one_line_what_would_do() {
         ("own 9cm-potx6 60", "the number is given twice", "write it once, as 9cm-potx60 or 9cm-pot 60"),
         ("bench", "bench what?", "one of: add, resize"),
         ("count", "still needed: BATCH|PART", count),
-        ("lose", "still needed: BATCH|PART, N", lose),
+        ("lose", "still needed: BATCH|PART", lose),
+        ("lose 14", "still needed: N", "how many plants, or --cells 3,4"),
         (
             "count 14",
             "count needs a number",
@@ -147,7 +151,6 @@ fn wrong_usage_says_in_one_line_what_would_do() {
     }
     for (line, missing) in [
         ("count 14 --gaps 3 --cells 1", "--gaps N cannot go with --cells 1-12,15"),
-        ("lose 14", "still needed: N"),
         ("sow tomato Ember --in tray --at prop", "still needed: --seeds N|--clusters N|--pinch N"),
         ("sow tomato Ember --seeds 20", "still needed: --in CONTAINER[xN]"),
         ("sow tomato Ember --seeds 20 --in tray", "still needed: --at PLACE/BENCH"),

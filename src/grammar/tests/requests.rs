@@ -66,6 +66,7 @@ fn what_stands_still() {
             Request::Read {
                 place: name("frame"),
                 measured: vec![Measured::Minimum(Celsius(-3.0)), Measured::Maximum(Celsius(15.5))],
+                unit: Unit::Taken,
             },
         ),
         (
@@ -77,11 +78,17 @@ fn what_stands_still() {
                     Measured::Compost(Celsius((64.4 - 32.0) / 1.8)),
                     Measured::Soil(Celsius(-0.5)),
                 ],
+                unit: Unit::Typed,
             },
         ),
         (
             "forecast set fri --low -2 --high 11",
-            Request::Forecast { day: "2026-04-17".parse().unwrap(), low: Celsius(-2.0), high: Celsius(11.0) },
+            Request::Forecast {
+                day: "2026-04-17".parse().unwrap(),
+                low: Celsius(-2.0),
+                high: Celsius(11.0),
+                unit: Unit::Taken,
+            },
         ),
         ("cover frame on", Request::Cover { place: name("frame"), on: true }),
         ("cover 'North frame' OFF", Request::Cover { place: name("North frame"), on: false }),
@@ -147,13 +154,14 @@ fn sowing_counting_and_potting_on() {
             "receive tomato \"Early Lantern\" --plants 18 --in 9cm-potx18 --at prop/mat",
             Request::Receive { seed: tomato(), plants: 18, room: room("9cm-pot", Some(18), prop()) },
         ),
-        ("count 14 60", Request::Count { part: part("14"), observed: seen(Some(60), None, None) }),
-        ("count 14 -2", Request::Count { part: part("14"), observed: seen(None, None, Some(2)) }),
+        ("count 14 60", Request::Count { part: part("14"), observed: seen(Some(60), None, None), sure: Sure::No }),
+        ("count 14 -2", Request::Count { part: part("14"), observed: seen(None, None, Some(2)), sure: Sure::No }),
         (
             "count 2026/14b 0 --standing 55 --gaps 3 --doubles",
             Request::Count {
                 part: part("2026/14b"),
                 observed: Observed { doubles: true, ..seen(Some(0), Some(55), Some(3)) },
+                sure: Sure::No,
             },
         ),
         (
@@ -161,13 +169,19 @@ fn sowing_counting_and_potting_on() {
             Request::Count {
                 part: part("14"),
                 observed: Observed { ticks: Some(ticks("1-12,15", "3,16")), ..seen(None, None, None) },
+                sure: Sure::No,
             },
+        ),
+        (
+            "count 14 0 --sure",
+            Request::Count { part: part("14"), observed: seen(Some(0), None, None), sure: Sure::Yes },
         ),
         (
             "count 14 0 --cells none",
             Request::Count {
                 part: part("14"),
                 observed: Observed { ticks: Some(ticks("none", "none")), ..seen(Some(0), None, None) },
+                sure: Sure::No,
             },
         ),
         (
@@ -303,6 +317,8 @@ fn moving_and_leaving() {
     let left = || spot("frame", "left");
     let whole = |things: &[&str]| MovingWords::Whole(things.iter().map(|thing| thing.parse().unwrap()).collect());
     let six = MovingWords::Some { part: part("14"), plants: 6 };
+    let lost = |cause| Request::Lose { part: part("14a"), plants: 3, cause, remark: None };
+    let all_of = |taking| Request::AllOf { part: part("14a"), taking: Box::new(taking) };
     check(vec![
         ("move 14 frame/left", Request::Move { moving: whole(&["14"]), to: left() }),
         ("move 14 6 frame/left", Request::Move { moving: six.clone(), to: left() }),
@@ -321,6 +337,11 @@ fn moving_and_leaving() {
         ("out yard", Request::PutOut { things: vec![], place: name("yard") }),
         ("in", Request::BringIn { things: vec![] }),
         ("in 14a", Request::BringIn { things: vec![Thing::Part(part("14a"))] }),
+        ("out 14a frame/left", Request::PutOut { things: vec![Thing::Part(part("14a"))], place: name("frame") }),
+        ("lose 14a 3 --cause Frost", lost(Cause::Cold)),
+        ("lose 14a 3 --cause snails", lost(Cause::Slugs)),
+        ("plant-out 14a", all_of(Request::PlantOut { part: part("14a"), plants: 1, bed: None, recount: Recount::No })),
+        ("give 14a", all_of(Request::GiveAway { part: part("14a"), plants: 1 })),
         ("lose 14a 3", Request::Lose { part: part("14a"), plants: 3, cause: Cause::Unknown, remark: None }),
         (
             "lose 14 3 --cause damping-off --note 'near the door'",
@@ -368,6 +389,8 @@ fn everything_else() {
         ("benches", Command::Report(Report::Benches)),
         ("fits 72-cellx3", Command::Report(Report::Fits(ContainerWords { name: name("72-cell"), times: Some(3) }))),
         ("cold", Command::Report(Report::Cold)),
+        ("cold 14", Command::Report(Report::Why(vec![name("cold"), name("14")]))),
+        ("cautions", Command::Report(Report::Cautions)),
         ("compare tomato", Command::Report(Report::Compare { crop: CropName::new("tomato").unwrap(), by: None })),
         (
             "compare sweet-pepper --by Lots",

@@ -48,18 +48,21 @@ impl Plan {
     }
 }
 
-/// A repacking for the most ground usable by `kinds`: of the arrangements found that free at least nine tenths of the
-/// most, the one that lifts the fewest, so that a surface that cannot be bettered comes back with nothing lifted.
-/// `None` when no arrangement with everything on the surface was found, which proves nothing.
+/// A repacking that makes room for more of `kinds`: of the arrangements found after which more of some kind go and
+/// fewer of none, the one that lifts the fewest of those that gain at least nine tenths of the most. A surface that
+/// cannot be bettered so comes back with nothing lifted. Where something stands amiss or on no spot, the arrangement
+/// found with the most usable ground. `None` when none was found with everything on the surface, which proves nothing.
 ///
 /// # Errors
 /// More than [`MOST_ITEMS`] occupants, or pins that overlap, stand off the surface or stand nowhere.
 pub fn repack(surface: &Surface, occupants: &[Occupant], kinds: &[Item]) -> Result<Option<Plan>, PackingError> {
     check(surface, occupants)?;
     let yard = Yard::new(surface, occupants, kinds);
-    let stands = yard.as_it_stands().map(|spots| yard.judge(spots));
     let filled = ways(occupants.len()).filter_map(|way| yard.fill(yard.kept(way), way));
-    let mut found: Vec<_> = stands.into_iter().chain(filled).collect();
+    if let Some(spots) = yard.as_it_stands() {
+        return Ok(Some(yard.plan(&yard.better(yard.judge(spots), filled))));
+    }
+    let mut found: Vec<_> = filled.collect();
     if found.is_empty() {
         found.extend(from_nothing(surface, occupants)?.map(|placed| yard.judge(yard.spots(&placed))));
     }

@@ -99,23 +99,32 @@ pub fn place_one(surface: &Surface, standing: &[Standing], item: &Item) -> Optio
 #[must_use]
 pub fn place_many(surface: &Surface, standing: &[Standing], item: &Item, count: usize) -> Vec<Placed> {
     let plane = Plane::of(surface);
-    let piece = plane.piece(item);
-    let free = ground(&plane, standing);
+    let found = seat_many(&plane, &ground(&plane, standing), &plane.piece(item), count);
+    found.into_iter().map(|(rect, turn)| plane.placed(rect, turn)).collect()
+}
+
+/// As [`place_many`], on free ground.
+pub(super) fn seat_many(plane: &Plane, free: &FreeGround, piece: &Piece, count: usize) -> Vec<(Rect, Turn)> {
     let most = usize::try_from(union_area(free.rects()) / piece.area()).unwrap_or(MOST_ITEMS);
     let wanted = count.min(MOST_ITEMS).min(most);
     let mut best = Vec::new();
     for prefer in [Prefer::Either, Prefer::First(Turn::Straight), Prefer::First(Turn::Quarter)] {
-        for rule in [Rule::for_one(&plane)].into_iter().chain(Rule::ALL) {
+        for rule in [Rule::for_one(plane)].into_iter().chain(Rule::ALL) {
             if best.len() < wanted {
-                let seated = seat(&plane, free.clone(), &piece, rule, prefer, wanted);
+                let seated = seat(plane, free.clone(), piece, rule, prefer, wanted);
                 best = if seated.len() > best.len() { seated } else { best };
             }
         }
     }
     if best.len() < wanted {
-        best = about_a_middle(&plane, &free, &piece, wanted).filter(|found| found.len() > best.len()).unwrap_or(best);
+        best = about_a_middle(plane, free, piece, wanted).filter(|found| found.len() > best.len()).unwrap_or(best);
     }
-    best.into_iter().map(|(rect, turn)| plane.placed(rect, turn)).collect()
+    best
+}
+
+/// How many more of a piece one rule seats: quick, and at most what [`seat_many`] finds.
+pub(super) fn seat_quickly(plane: &Plane, free: &FreeGround, piece: &Piece) -> usize {
+    seat(plane, free.clone(), piece, Rule::for_one(plane), Prefer::Either, MOST_ITEMS).len()
 }
 
 /// Blocks of like pieces in the largest free rectangle, and one by one around them.

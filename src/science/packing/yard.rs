@@ -5,13 +5,15 @@ use std::cmp::Reverse;
 use super::free::FreeGround;
 use super::plane::{Piece, Plane, Rect};
 use super::repack::{Hold, Occupant, Plan};
-use super::shape::{Item, Placed, Standing, Surface, Turn, inside};
-use super::spot::{Rule, choose, usable};
+use super::shape::{Item, MOST_ITEMS, Placed, Standing, Surface, Turn, inside};
+use super::spot::{Rule, choose, seat_many, seat_quickly, usable};
 use crate::quantity::SquareMillimetres;
 
 /// The most ways of filling tried in one question, and the most footprints filled in all of them together.
 const MOST_WAYS: usize = 42;
 const EFFORT: usize = 12_000;
+/// The most arrangements of which all that goes is counted by every rule.
+const MOST_PROVEN: usize = 4;
 
 /// How far a rectangle reaches from one edge of the plane: left, right, high and low.
 const FROM_EDGES: [fn(&Rect) -> u32; 4] = [Rect::right, |rect| u32::MAX - rect.x, Rect::far, |rect| u32::MAX - rect.y];
@@ -157,6 +159,41 @@ impl<'a> Yard<'a> {
         let enough = most - most.saturating_sub(self.usable_before) / 10;
         let good = judged.into_iter().filter(|one| one.usable >= enough);
         good.min_by_key(|one| (one.lifted, Reverse(one.usable)))
+    }
+
+    /// Of other arrangements the one worth the lifting: more of some kind go than as it stands and fewer of none, and no
+    /// less ground is usable. Of those that gain nearly the most, the one that lifts the fewest; as it stands when none
+    /// is found.
+    pub(super) fn better(&self, stands: Judged, others: impl Iterator<Item = Judged>) -> Judged {
+        let quick = |one: &Judged| self.seats(one, seat_quickly);
+        let before = quick(&stands);
+        let mut gains: Vec<(u64, Judged)> = others
+            .filter(|one| one.usable >= stands.usable && one.lifted > 0)
+            .filter_map(|one| Some((self.gain(&before, &quick(&one))?, one)))
+            .collect();
+        let most = gains.iter().map(|(gain, _)| *gain).max().unwrap_or(0);
+        let little = |gain: u64| gain < most - most / 10;
+        gains.sort_by_key(|(gain, one)| (little(*gain), one.lifted, Reverse(*gain), Reverse(one.usable)));
+        let fully =
+            |one: &Judged| self.seats(one, |plane, free, piece| seat_many(plane, free, piece, MOST_ITEMS).len());
+        let before = fully(&stands);
+        let proven = gains.into_iter().take(MOST_PROVEN).map(|(_, one)| one);
+        proven.into_iter().find(|one| self.gain(&before, &fully(one)).is_some()).unwrap_or(stands)
+    }
+
+    /// How many more of each kind go, by a way of counting.
+    fn seats(&self, judged: &Judged, count: impl Fn(&Plane, &FreeGround, &Piece) -> usize) -> Vec<usize> {
+        let free = FreeGround::around(&self.plane, judged.spots.iter().copied());
+        self.kinds.iter().map(|kind| count(&self.plane, &free, kind)).collect()
+    }
+
+    /// The ground of what goes after and did not before; `None` when nothing does, or of some kind fewer go.
+    fn gain(&self, before: &[usize], after: &[usize]) -> Option<u64> {
+        let mut gain = 0;
+        for ((before, after), kind) in before.iter().zip(after).zip(&self.kinds) {
+            gain += kind.area() * u64::try_from(after.checked_sub(*before)?).unwrap_or(u64::MAX);
+        }
+        (gain > 0).then_some(gain)
     }
 
     /// Finds spots for all that have none, the largest first, lifting as few of the loose as it can.

@@ -4,17 +4,17 @@ use crate::desk::{Board, SeedLeft};
 use crate::journal::{Cause, Part};
 use crate::quantity::{ContainerClass, PartId};
 
-use super::Form;
 use super::field::{Asked, Choice, Field, Free};
 use super::lists::{at_field, bench_of, container_field, into_field, light_for_shoots, place_field, spot_field};
 use super::open::Verb;
+use super::{Form, PLANTS};
 
 pub(super) fn fields(verb: Verb, board: &Board, parts: &[PartId]) -> Vec<Field> {
     let only = if let [only] = parts { board.state.parts.get(only) } else { None };
     let standing = only.map(Part::standing).filter(|standing| *standing > 0);
     let how_many = |last: Option<u32>| {
         let hint = standing.map_or_else(String::new, |standing| format!("of {standing} standing"));
-        Field::number("plants", last, plain).hint(hint)
+        Field::number(PLANTS, last, plain).asked(Asked::Needed).hint(hint)
     };
     match verb {
         Verb::Sow | Verb::Read => Vec::new(),
@@ -33,7 +33,7 @@ pub(super) fn fields(verb: Verb, board: &Board, parts: &[PartId]) -> Vec<Field> 
             let to = only.and_then(|part| light_for_shoots(board, part)).or(last);
             let mut fields = vec![spot_field("to", board, to, None)];
             if only.is_some() {
-                let some = Field::number("plants", None, |text| vec![format!("--count={text}")]);
+                let some = Field::number(PLANTS, None, |text| vec![format!("--count={text}")]);
                 fields.push(some.asked(Asked::Never).hint("only so many, in their pots; empty for all"));
             }
             fields
@@ -57,7 +57,10 @@ pub(super) fn fields(verb: Verb, board: &Board, parts: &[PartId]) -> Vec<Field> 
             let rest = [("keep", "refused while plants stand in it"), ("discard", "plants in it are thrown away")];
             vec![Field::one_of("rest", words_of("--rest", &rest))]
         }
-        Verb::Note => vec![Field::text("remark", "", |text| vec!["--".to_owned(), text.to_owned()])],
+        Verb::Note => {
+            let remark = Field::text("remark", "", |text| vec!["--".to_owned(), text.to_owned()]);
+            vec![remark.asked(Asked::Needed)]
+        }
         Verb::Grow => growth_fields(),
     }
 }
@@ -67,11 +70,7 @@ fn plain(text: &str) -> Vec<String> {
 }
 
 fn words_of(option: &str, words: &[(&str, &str)]) -> Vec<Choice> {
-    let choice = |(word, beside): &(&str, &str)| Choice {
-        shown: (*word).to_owned(),
-        beside: (*beside).to_owned(),
-        words: vec![format!("{option}={word}")],
-    };
+    let choice = |(word, beside): &(&str, &str)| Choice::new(*word, *beside, vec![format!("{option}={word}")]);
     words.iter().map(choice).collect()
 }
 
@@ -86,7 +85,7 @@ fn count_field(part: Option<&Part>) -> Field {
         None => String::new(),
     };
     let hint = format!("{known}-6 or 6g for six gaps, 50s for 50 standing");
-    Field::number(label, None, compose).with("-gsd").hint(hint)
+    Field::number(label, None, compose).with("-gsd").asked(Asked::Needed).hint(hint)
 }
 
 /// A count in which a bare number is what came up.
@@ -116,8 +115,7 @@ fn counted(text: &str, standing: &str) -> Option<Vec<String>> {
 
 fn growth_fields() -> Vec<Field> {
     let said = |no: &'static str, yes: &'static str, option: &str| {
-        let choice = |shown: &str, words: Vec<String>| Choice { shown: shown.to_owned(), beside: String::new(), words };
-        vec![choice(no, Vec::new()), choice(yes, vec![option.to_owned()])]
+        vec![Choice::new(no, "", Vec::new()), Choice::new(yes, "", vec![option.to_owned()])]
     };
     vec![
         Field::number("leaves", None, |text| vec![format!("--leaves={text}")])
@@ -141,28 +139,25 @@ pub fn sow(board: &Board, seed: &[SeedLeft]) -> Form {
         words.extend(seed.lot.packed.map(|year| format!("--packed={year}")));
         let packed = seed.lot.packed.map_or_else(String::new, |year| format!(" {year}"));
         let left = seed.left.map_or_else(String::new, |left| format!("{left} left"));
-        Choice { shown: format!("{} {}{packed}", seed.lot.crop, seed.lot.variety), beside: left, words }
+        Choice::new(format!("{} {}{packed}", seed.lot.crop, seed.lot.variety), left, words)
     });
-    let seed = Field::one_of("what", seeds.collect())
+    // Behind the seed there is, the crops: of one of them the variety is still to be typed.
+    let crops = board.crops.iter().map(|crop| Choice::new(crop.clone(), "then its variety", Vec::new()));
+    let seed = Field::one_of("what", seeds.chain(crops).collect())
         .or_else(Free::Seed(board.crops.clone()))
-        .hint("type to find it in the seed box; or a new crop and variety");
+        .hint("type to find it in the seed box; or a new crop and its variety");
     let number = Field::number("number", last.map(|(units, ..)| *units), sown_words)
         .with("~p")
+        .asked(Asked::Needed)
         .hint("seeds, or clusters where the crop has them; 200p for a pinch of about 200");
     let vessel = last.map(|(_, vessel, _)| vessel.to_string());
     let container = container_field("in", "--in", board, vessel, &|class| class != ContainerClass::Carrier);
     let per_cell = Field::number("each", None, |text| vec![format!("--per-cell={text}")])
         .asked(Asked::Never)
         .hint("to a cell or pot, if several");
-    Form {
-        title: "sow".to_owned(),
-        about: "dated today; what was used last comes first".to_owned(),
-        head: vec!["sow".to_owned()],
-        fields: vec![seed, number, container, at_field(board, last.map(|(.., at)| at.clone())), per_cell],
-        focus: 0,
-        trouble: None,
-        taken_from: None,
-    }
+    let at = at_field(board, last.map(|(.., at)| at.clone()));
+    let about = "what was used last comes first";
+    Form::new(Verb::Sow.title(), about, &[Verb::Sow.word()], vec![seed, number, container, at, per_cell]).dated()
 }
 
 /// A thermometer's lowest and highest: the places read longest ago come first.
@@ -172,49 +167,35 @@ pub(super) fn read(board: &Board) -> Form {
     let mut places: Vec<_> = board.state.places.iter().collect();
     // Those that are read at all, the longest ago first; the others behind them.
     places.sort_by_key(|(id, _)| last_read(**id).map_or((1, board.on), |on| (0, on)));
-    let choice = |(id, place): (&crate::quantity::PlaceId, &crate::journal::Place)| Choice {
-        shown: place.name.to_string(),
-        beside: last_read(*id).map_or_else(String::new, |on| format!("read {on}")),
-        words: vec![place.name.to_string()],
+    let choice = |(id, place): (&crate::quantity::PlaceId, &crate::journal::Place)| {
+        let read = last_read(*id).map_or_else(String::new, |on| format!("read {on}"));
+        Choice::new(place.name.as_str(), read, vec![place.name.to_string()])
     };
     let degrees = |label, compose| Field::number(label, None, compose).with("-.CF").asked(Asked::Never);
-    Form {
-        title: Verb::Read.title().to_owned(),
-        about: "lowest and highest since it was last set, or what it says now".to_owned(),
-        head: vec![Verb::Read.word().to_owned()],
-        fields: vec![
-            Field::one_of("place", places.into_iter().map(choice).collect()),
-            degrees("lowest", |text| vec![format!("--min={text}")]).asked(Asked::Always).hint("empty if not read"),
-            degrees("highest", |text| vec![format!("--max={text}")]).asked(Asked::Always).hint("empty if not read"),
-            degrees("now", |text| vec![format!("--now={text}")]),
-            degrees("compost", |text| vec![format!("--compost={text}")]),
-        ],
-        focus: 0,
-        trouble: None,
-        taken_from: None,
-    }
+    let asked = |label, compose| degrees(label, compose).asked(Asked::Always).hint("empty if not read");
+    let fields = vec![
+        Field::one_of("place", places.into_iter().map(choice).collect()),
+        asked("lowest", |text| vec![format!("--min={text}")]),
+        asked("highest", |text| vec![format!("--max={text}")]),
+        degrees("now", |text| vec![format!("--now={text}")]),
+        degrees("compost", |text| vec![format!("--compost={text}")]),
+    ];
+    let about = "lowest and highest since it was last set, or what it says now";
+    Form::new(Verb::Read.title(), about, &[Verb::Read.word()], fields).dated()
 }
 
-/// Whatever the command line takes, for what has no key of its own.
 /// The forecast of a night and the day after it: the coming one, unless another is typed.
 pub(super) fn forecast(board: &Board) -> Form {
     let degrees = |label, compose| Field::number(label, None, compose).with("-.CF").asked(Asked::Always);
     let coming = board.on.succ_opt().unwrap_or(board.on).to_string();
-    Form {
-        title: "forecast".to_owned(),
-        about: "outside air: the lowest of the night to this day, and the day's highest".to_owned(),
-        head: vec!["forecast".to_owned(), "set".to_owned()],
-        fields: vec![
-            degrees("lowest", |text| vec![format!("--low={text}")]).hint("as -2, or 28F"),
-            degrees("highest", |text| vec![format!("--high={text}")]).hint("as 11, or 52F"),
-            Field::text("day", &coming, |text| vec![text.to_owned()])
-                .asked(Asked::IfEmpty)
-                .hint("tonight's low is of tomorrow"),
-        ],
-        focus: 0,
-        trouble: None,
-        taken_from: None,
-    }
+    let day = Field::text("day", &coming, |text| vec![text.to_owned()]);
+    let fields = vec![
+        degrees("lowest", |text| vec![format!("--low={text}")]).hint("as -2, or 28F"),
+        degrees("highest", |text| vec![format!("--high={text}")]).hint("as 11, or 52F"),
+        day.asked(Asked::IfEmpty).hint("tonight's low is of tomorrow"),
+    ];
+    let about = "outside air: the lowest of the night to this day, and the day's highest";
+    Form::new("forecast", about, &["forecast", "set"], fields)
 }
 
 fn sown_words(text: &str) -> Vec<String> {

@@ -13,12 +13,22 @@ pub struct Choice {
     pub beside: String,
     /// What it is in the words of the command line.
     pub words: Vec<String>,
+    /// What another field, by its name, usually is with it.
+    pub brings: Option<(&'static str, String)>,
+}
+
+impl Choice {
+    /// What is read, what stands beside it, and what it is in the words of the command line.
+    #[must_use]
+    pub fn new(shown: impl Into<String>, beside: impl Into<String>, words: Vec<String>) -> Self {
+        Self { shown: shown.into(), beside: beside.into(), words, brings: None }
+    }
 }
 
 /// What a field takes.
 #[derive(Clone, Debug)]
 pub enum Takes {
-    /// A number, perhaps with a sign or a letter from the list; other letters lead to other fields.
+    /// A number, perhaps with a sign before it or a letter behind it from the list.
     Number {
         /// Letters and signs that belong to the number.
         with: &'static str,
@@ -50,7 +60,9 @@ pub enum Free {
 /// Whether Enter stops at a field.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Asked {
-    /// Every time.
+    /// Every time, and it must hold something.
+    Needed,
+    /// Every time; it may be empty where the others say enough.
     Always,
     /// Only while it is empty.
     IfEmpty,
@@ -61,7 +73,7 @@ pub enum Asked {
 /// One line of a form.
 #[derive(Clone, Debug)]
 pub struct Field {
-    /// Its name. The first letter leads to it from a number.
+    /// Its name. The first letter leads to it from a number that does not take that letter.
     pub label: &'static str,
     /// How to fill it, in a few words.
     pub hint: String,
@@ -73,6 +85,10 @@ pub struct Field {
     pub input: Input,
     /// True while it holds what was there last time: the first key replaces it.
     pub fresh: bool,
+    /// True while it holds a number that was refused: the first digit replaces it too.
+    pub refused: bool,
+    /// True once keys went to it.
+    pub seen: bool,
     /// What typed text is in the words of the command line.
     pub compose: fn(&str) -> Vec<String>,
 }
@@ -87,6 +103,8 @@ impl Field {
             takes: Takes::Number { with: "" },
             asked: Asked::Always,
             fresh: last.is_some(),
+            refused: false,
+            seen: false,
             input,
             compose,
         }
@@ -96,7 +114,17 @@ impl Field {
     pub fn text(label: &'static str, last: &str, compose: fn(&str) -> Vec<String>) -> Self {
         let input = Input::new(last.to_owned());
         let fresh = !last.is_empty();
-        Self { label, hint: String::new(), takes: Takes::Text, asked: Asked::Always, fresh, input, compose }
+        Self {
+            label,
+            hint: String::new(),
+            takes: Takes::Text,
+            asked: Asked::Always,
+            fresh,
+            refused: false,
+            seen: false,
+            input,
+            compose,
+        }
     }
 
     /// One of a list.
@@ -107,6 +135,8 @@ impl Field {
             takes: Takes::OneOf { choices, picked: 0, free: Free::No },
             asked: Asked::Always,
             fresh: false,
+            refused: false,
+            seen: false,
             input: Input::default(),
             compose: |text| vec![text.to_owned()],
         }
@@ -202,11 +232,54 @@ impl Field {
         }
     }
 
+    /// The option of the command line that it stands for; `None` for a bare word.
+    #[must_use]
+    pub fn option(&self) -> Option<String> {
+        let words = match &self.takes {
+            Takes::OneOf { choices, .. } => choices.last().map_or_else(Vec::new, |choice| choice.words.clone()),
+            _ => (self.compose)("1"),
+        };
+        let word = words.into_iter().next()?;
+        word.starts_with("--")
+            .then(|| word.split('=').next().unwrap_or_default().to_owned())
+            .filter(|word| word != "--")
+    }
+
+    /// Takes what usually goes with a choice made elsewhere, unless something was typed.
+    pub fn be_usually(&mut self, usual: &str) {
+        if self.fresh || self.input.value().is_empty() {
+            self.input = Input::new(usual.to_owned());
+            self.fresh = true;
+        }
+    }
+
+    /// Of a crop that was chosen without its variety: puts it in, for the variety to be typed behind it.
+    pub fn begin_seed(&mut self) -> bool {
+        let Takes::OneOf { free: Free::Seed(_), .. } = self.takes else { return false };
+        let Some(crop) = self.chosen().filter(|choice| choice.words.is_empty()).map(|choice| choice.shown.clone())
+        else {
+            return false;
+        };
+        self.input = Input::new(format!("{crop} "));
+        self.pick(|_| 0);
+        true
+    }
+
+    /// True for a list of no and yes.
+    #[must_use]
+    pub fn is_yes_or_no(&self) -> bool {
+        matches!(&self.takes, Takes::OneOf { choices, .. } if choices.len() == 2 && choices[0].words.is_empty())
+    }
+
     /// True when a character belongs in it.
     #[must_use]
     pub fn accepts(&self, c: char) -> bool {
         match &self.takes {
-            Takes::Number { with } => c.is_ascii_digit() || with.contains(c),
+            Takes::Number { with } => {
+                let behind = c.is_ascii_alphabetic() && !self.input.value().is_empty();
+                let belongs = || with.chars().any(|other| other.eq_ignore_ascii_case(&c));
+                c.is_ascii_digit() || ((behind || !c.is_ascii_alphabetic()) && belongs())
+            }
             Takes::Text => true,
             Takes::OneOf { free, .. } => {
                 let mut more = self.clone();
@@ -218,10 +291,12 @@ impl Field {
 
     /// Puts a character in.
     pub fn put(&mut self, c: char) {
-        if self.fresh {
+        // A letter behind a number goes with it: 24 as it was last time, and p, are a pinch.
+        let goes_with = matches!(self.takes, Takes::Number { .. }) && c.is_ascii_alphabetic();
+        if (self.fresh || self.refused) && !goes_with {
             self.input.reset();
-            self.fresh = false;
         }
+        (self.fresh, self.refused) = (false, false);
         self.input.handle(InputRequest::InsertChar(c));
         self.pick(|_| 0);
     }
@@ -245,7 +320,7 @@ impl Field {
         let request = match key {
             Key::Backspace if self.fresh => {
                 self.input.reset();
-                self.fresh = false;
+                (self.fresh, self.refused) = (false, false);
                 return true;
             }
             Key::Backspace => InputRequest::DeletePrevChar,
@@ -253,7 +328,7 @@ impl Field {
             Key::Right => InputRequest::GoToNextChar,
             _ => return false,
         };
-        self.fresh = false;
+        (self.fresh, self.refused) = (false, false);
         self.input.handle(request);
         if key == Key::Backspace {
             self.pick(|_| 0);

@@ -3,7 +3,7 @@
 use crate::advice::InHandRow;
 
 use super::Form;
-use super::field::Field;
+use super::field::{Asked, Field};
 
 /// How many of a kind were washed; all that were emptied unless another number is typed.
 #[must_use]
@@ -20,13 +20,6 @@ pub fn own(row: &InHandRow) -> Form {
 }
 
 fn of_kind(word: &str, row: &InHandRow, last: Option<u32>, hint: String) -> Form {
-    Form {
-        title: word.to_owned(),
-        about: row.name.to_string(),
-        head: vec![word.to_owned(), row.name.to_string()],
-        fields: vec![Field::number("number", last, |text| vec![text.to_owned()]).hint(hint)],
-        focus: 0,
-        trouble: None,
-        taken_from: None,
-    }
+    let number = Field::number("number", last, |text| vec![text.to_owned()]).asked(Asked::Needed).hint(hint);
+    Form::new(word, row.name.to_string(), &[word, row.name.as_str()], vec![number]).dated()
 }

@@ -35,7 +35,7 @@ pub(super) fn container_field(
     let mut names: Vec<String> =
         board.containers.iter().filter(|(_, class)| fits(*class)).map(|(name, _)| name.to_string()).collect();
     names.sort_by_key(|name| (Some(name) != last.as_ref(), !COMMON.contains(&name.as_str())));
-    let choice = |name: String| Choice { words: vec![format!("{option}={name}")], shown: name, beside: String::new() };
+    let choice = |name: String| Choice::new(name.clone(), "", vec![format!("{option}={name}")]);
     let asked = once_known(last.as_ref());
     // Both options mean the same to the grammar.
     Field::one_of(label, names.into_iter().map(choice).collect())
@@ -53,25 +53,30 @@ pub(super) fn at_field(board: &Board, last: Option<String>) -> Field {
 pub(super) fn spot_field(label: &'static str, board: &Board, last: Option<String>, option: Option<&str>) -> Field {
     let word = |spot: &str| vec![option.map_or_else(|| spot.to_owned(), |option| format!("{option}={spot}"))];
     let mut choices: Vec<Choice> = Vec::new();
+    let mut under_the_sky: Vec<String> = Vec::new();
     for bench in &board.space.benches {
         let shown = format!("{}/{}", bench.place_name, bench.name);
         let trays = in_trays(board.trays_on(bench.bench), "more ", &board.tray);
         let beside = format!("{} free, room for {trays}", bench.area.free);
-        choices.push(Choice { words: word(&shown), shown, beside });
+        under_the_sky.extend((!bench.kind.is_indoors()).then(|| shown.clone()));
+        choices.push(Choice::new(shown.clone(), beside, word(&shown)));
     }
     for (id, place) in &board.state.places {
         if !board.state.benches.values().any(|bench| bench.place == *id) {
             let shown = place.name.to_string();
-            choices.push(Choice { words: word(&shown), shown, beside: place.kind.to_string() });
+            under_the_sky.extend((!place.kind.is_indoors()).then(|| shown.clone()));
+            choices.push(Choice::new(shown.clone(), place.kind.word(), word(&shown)));
         }
     }
     for held in board.state.containers.values().filter(|held| held.vessel.class == ContainerClass::Carrier) {
         if let Some(called) = &held.called {
             let shown = called.to_string();
-            choices.push(Choice { words: word(&shown), shown, beside: "carrier".to_owned() });
+            choices.push(Choice::new(shown.clone(), "carrier", word(&shown)));
         }
     }
-    choices.sort_by_key(|choice| Some(&choice.shown) != last.as_ref());
+    // Seed and young plants of a new journal go into the house until the grower says otherwise.
+    let is_out = |choice: &Choice| option.is_some() && under_the_sky.contains(&choice.shown);
+    choices.sort_by_key(|choice| (Some(&choice.shown) != last.as_ref(), is_out(choice)));
     Field::one_of(label, choices)
 }
 
@@ -100,10 +105,8 @@ pub(super) fn place_field(board: &Board) -> Field {
     let mut places: Vec<_> = board.state.places.values().collect();
     // What hardens off goes where the air is cool: out of doors first.
     places.sort_by_key(|place| (Some(&place.name) != board.last.out.as_ref(), place.kind.is_indoors()));
-    let choice = |place: &&crate::journal::Place| Choice {
-        shown: place.name.to_string(),
-        beside: place.kind.to_string(),
-        words: vec![place.name.to_string()],
+    let choice = |place: &&crate::journal::Place| {
+        Choice::new(place.name.as_str(), place.kind.word(), vec![place.name.to_string()])
     };
     Field::one_of("place", places.iter().map(choice).collect())
 }
@@ -111,14 +114,13 @@ pub(super) fn place_field(board: &Board) -> Field {
 pub(super) fn part_choice(board: &Board, id: PartId) -> Option<Choice> {
     let part = board.state.parts.get(&id)?;
     let vessel = &board.state.containers.get(&part.container)?.vessel;
-    Some(Choice {
-        shown: match board.namesakes.get(&part.batch) {
-            Some(twin) => format!("{twin}{}", part.letter),
-            None => board.state.part_label(part).to_string(),
-        },
-        beside: format!("{} standing, {}, {}", part.standing(), vessel.name, board.state.standing_at(part.container)),
-        words: vec![part_word(board, id)?],
-    })
+    let shown = match board.namesakes.get(&part.batch) {
+        Some(twin) => format!("{twin}{}", part.letter),
+        None => board.state.part_label(part).to_string(),
+    };
+    let at = board.state.standing_at(part.container);
+    let beside = format!("{} standing, {}, {at}", part.standing(), vessel.name);
+    Some(Choice::new(shown, beside, vec![part_word(board, id)?]))
 }
 
 /// A size in the words of the command line.

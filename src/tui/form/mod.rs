@@ -8,11 +8,12 @@ mod field;
 mod hand;
 mod lists;
 mod open;
+mod refused;
 mod room;
 mod site;
 
 use crate::desk::Board;
-use crate::grammar::{Command, Request, Step, parse, quoted};
+use crate::grammar::{Command, Step, parse, quoted};
 use crate::quantity::{BatchId, Date, PartId};
 
 pub use acts::sow;
@@ -20,13 +21,19 @@ pub(super) use acts::{stood_words, up_words};
 pub use field::{Asked, Choice, Field, Free, Takes};
 pub use hand::{own, wash};
 pub use open::{Verb, open};
+pub use refused::in_keys;
 pub use room::with_room;
 pub use site::{add_menu, forecast_menu, places_menu};
 
-use super::message::Key;
+use super::message::{Dated, Key};
 
 /// The name of the field in which one of several parts is chosen.
 const PART: &str = "part";
+/// The name of the field for how many plants.
+const PLANTS: &str = "plants";
+/// The name of the field for the day it happened, and what it says until another day is typed.
+const ON: &str = "on";
+const TODAY: &str = "today";
 
 /// What a key did to a form.
 #[derive(Clone, Debug, PartialEq)]
@@ -34,7 +41,9 @@ pub enum Pressed {
     /// It goes on.
     On,
     /// It is ready to be logged.
-    Ready(Box<Request>),
+    Ready(Box<Dated>),
+    /// What was typed cannot be understood; [`Form::refuse`] says so.
+    Refused(String),
 }
 
 /// An act being filled in.
@@ -57,6 +66,29 @@ pub struct Form {
 }
 
 impl Form {
+    /// A form that nothing was typed in yet: its title, what it is about, the words before those of the fields, and these.
+    #[must_use]
+    pub fn new(title: &str, about: impl Into<String>, head: &[&str], fields: Vec<Field>) -> Self {
+        Self {
+            title: title.to_owned(),
+            about: about.into(),
+            head: head.iter().map(|word| (*word).to_owned()).collect(),
+            fields,
+            focus: 0,
+            trouble: None,
+            taken_from: None,
+        }
+    }
+
+    /// The same with a field for the day it happened, which is today's until another is typed.
+    #[must_use]
+    pub fn dated(mut self) -> Self {
+        let words = |text: &str| if text == TODAY { Vec::new() } else { vec![format!("--on={text}")] };
+        let day = Field::text(ON, TODAY, words).asked(Asked::Never);
+        self.fields.push(day.hint("the day it happened: yesterday, -3d, mon, 12 apr"));
+        self
+    }
+
     /// The field that keys go to.
     #[must_use]
     pub fn field(&self) -> Option<&Field> {
@@ -72,7 +104,9 @@ impl Form {
     /// What it says so far in the words of the command line.
     #[must_use]
     pub fn words(&self) -> Vec<String> {
-        self.head.iter().cloned().chain(self.fields.iter().flat_map(Field::words)).collect()
+        // The day goes before a remark, which takes all that is behind it.
+        let of = |day: bool| self.fields.iter().filter(move |field| (field.label == ON) == day).flat_map(Field::words);
+        self.head.iter().cloned().chain(of(true)).chain(of(false)).collect()
     }
 
     /// What it is about, in the words of the command line: those behind the command, and those a part is chosen from.
@@ -100,16 +134,22 @@ impl Form {
     ///
     /// # Errors
     /// In one line, what is wrong with what was typed.
-    pub fn request(&self, on: Date) -> Result<Request, String> {
+    pub fn request(&self, on: Date) -> Result<Dated, String> {
         request(&self.words(), on)
     }
 
     /// Takes a key.
     pub fn press(&mut self, key: Key, on: Date) -> Pressed {
         self.trouble = None;
+        if let Some(field) = self.fields.get_mut(self.focus) {
+            field.seen = true;
+        }
         match key {
             Key::Enter => return self.enter(on),
-            Key::Tab => self.go(1),
+            Key::Tab => {
+                self.bring();
+                self.go(1);
+            }
             Key::BackTab => self.go(-1),
             Key::Up | Key::Down => {
                 let down = key == Key::Down;
@@ -119,6 +159,10 @@ impl Form {
                 }
             }
             Key::Char(c) => self.type_in(c),
+            // On a keyboard without the keys above there is still a way back.
+            Key::Backspace if self.focus > 0 && self.field().is_some_and(|here| here.input.value().is_empty()) => {
+                self.go(-1);
+            }
             other => {
                 if let Some(field) = self.fields.get_mut(self.focus) {
                     field.edit(other);
@@ -129,23 +173,42 @@ impl Form {
     }
 
     fn type_in(&mut self, c: char) {
+        let led = self.led_to(c);
         let Some(field) = self.fields.get_mut(self.focus) else { return };
         if field.accepts(c) {
             field.put(c);
-            return;
-        }
-        let is_number = matches!(field.takes, Takes::Number { .. });
-        let wanted = |other: &Field| match other.takes {
-            Takes::Number { .. } => c.is_ascii_digit(),
-            _ => false,
-        };
-        let leads = |other: &Field| is_number && other.label.starts_with(c.to_ascii_lowercase());
-        if let Some(at) = self.fields.iter().position(|other| leads(other) || wanted(other)) {
+        } else if let Some(at) = led {
             self.focus = at;
-            if c.is_ascii_digit() {
+            if self.fields[at].is_yes_or_no() {
+                self.fields[at].step(true);
+            } else if c.is_ascii_digit() {
                 self.fields[at].put(c);
             }
+        } else {
+            self.trouble = Some(match field.takes {
+                Takes::Number { .. } => format!("{} is a number: {c} does not belong there", field.label),
+                _ => format!("nothing to choose from here has {}{c} in it", field.input.value()),
+            });
         }
+    }
+
+    /// The field that a letter leads to from a number, where it does not belong, and from a yes or no; from a list, how
+    /// many plants by a digit.
+    fn led_to(&self, c: char) -> Option<usize> {
+        let here = self.field().filter(|here| !here.accepts(c))?;
+        let by_letter = matches!(here.takes, Takes::Number { .. }) || here.is_yes_or_no();
+        let leads = |other: &Field| match c {
+            '0'..='9' => other.label == PLANTS,
+            c => by_letter && other.label.starts_with(c.to_ascii_lowercase()),
+        };
+        self.fields.iter().position(leads).filter(|at| *at != self.focus)
+    }
+
+    /// True when the first letter of a field's name leads to it from where keys go now.
+    #[must_use]
+    pub fn is_led_to(&self, at: usize) -> bool {
+        let first = self.fields.get(at).and_then(|field| field.label.chars().next());
+        first.is_some_and(|first| self.led_to(first) == Some(at))
     }
 
     fn go(&mut self, by: isize) {
@@ -153,33 +216,83 @@ impl Form {
         self.focus = self.focus.saturating_add_signed(by.rem_euclid(isize::try_from(count).unwrap_or(1))) % count;
     }
 
-    /// On to the next field that wants something, or the end.
-    fn enter(&mut self, on: Date) -> Pressed {
+    /// The next field that Enter stops at. Who goes to an answer that is not asked for is shown those behind it too.
+    fn next_wanted(&self) -> Option<usize> {
+        let by_choice = self.field().is_some_and(|here| here.asked == Asked::IfEmpty);
         let wants = |field: &Field| match field.asked {
-            Asked::Always => true,
-            Asked::IfEmpty => !field.is_filled(),
+            Asked::Needed | Asked::Always => true,
+            Asked::IfEmpty => by_choice || !field.is_filled(),
             Asked::Never => false,
         };
-        if let Some(at) = self.fields.iter().skip(self.focus + 1).position(wants) {
-            self.focus += 1 + at;
+        self.fields.iter().skip(self.focus + 1).position(wants).map(|at| self.focus + 1 + at)
+    }
+
+    /// True when Enter ends the form: nothing behind is still asked.
+    #[must_use]
+    pub fn is_at_its_end(&self) -> bool {
+        let to_see = |(at, field): (usize, &Field)| {
+            at != self.focus && !field.seen && matches!(field.asked, Asked::Needed | Asked::Always)
+        };
+        self.next_wanted().is_none() && !self.fields.iter().enumerate().any(to_see)
+    }
+
+    /// On to the next field that wants something, or the end.
+    fn enter(&mut self, on: Date) -> Pressed {
+        let is_empty = |field: &Field| field.asked == Asked::Needed && !field.is_filled();
+        if self.field().is_some_and(is_empty) {
+            self.needs(self.focus);
             return Pressed::On;
         }
-        // A list that nothing was chosen from; of numbers and texts the grammar says which are needed.
-        let empty = |field: &Field| {
-            matches!(field.takes, Takes::OneOf { .. }) && field.asked != Asked::Never && !field.is_filled()
-        };
-        if let Some(at) = self.fields.iter().position(empty) {
-            self.trouble = Some(format!("{} is needed", self.fields[at].label));
+        let typed_none = self.field().is_some_and(|here| here.input.value().trim().is_empty());
+        if self.fields.get_mut(self.focus).is_some_and(Field::begin_seed) {
+            let here = &mut self.fields[self.focus];
+            let crop = here.input.value().trim().to_owned();
+            if typed_none {
+                here.input.reset();
+            }
+            self.trouble =
+                Some(if typed_none { "what is needed".to_owned() } else { format!("of {crop} the variety?") });
+            return Pressed::On;
+        }
+        self.bring();
+        if let Some(at) = self.next_wanted() {
             self.focus = at;
             return Pressed::On;
         }
-        match self.request(on) {
-            Ok(request) => Pressed::Ready(Box::new(request)),
-            Err(line) => {
-                self.trouble = Some(line);
-                Pressed::On
-            }
+        // What was passed over on the way to a later field.
+        let unseen = |field: &Field| !field.seen && matches!(field.asked, Asked::Needed | Asked::Always);
+        if let Some(at) = self.fields.iter().position(unseen) {
+            self.focus = at;
+            return Pressed::On;
         }
+        // A list that nothing was chosen from; of the others the grammar says which are needed.
+        let empty = |field: &Field| {
+            is_empty(field)
+                || matches!(field.takes, Takes::OneOf { .. }) && field.asked != Asked::Never && !field.is_filled()
+        };
+        if let Some(at) = self.fields.iter().position(empty) {
+            self.needs(at);
+            return Pressed::On;
+        }
+        match self.request(on) {
+            Ok(dated) => Pressed::Ready(Box::new(dated)),
+            Err(line) => Pressed::Refused(line),
+        }
+    }
+
+    /// What usually goes with what was chosen here stands in the fields for it, until something is typed there.
+    fn bring(&mut self) {
+        let brought = self.field().and_then(Field::chosen).and_then(|choice| choice.brings.clone());
+        if let Some((label, usual)) = brought
+            && let Some(field) = self.fields.iter_mut().find(|field| field.label == label)
+        {
+            field.be_usually(&usual);
+        }
+    }
+
+    fn needs(&mut self, at: usize) {
+        self.trouble = Some(format!("{} is needed", self.fields[at].label));
+        self.focus = at;
     }
 }
 
@@ -187,10 +300,10 @@ impl Form {
 ///
 /// # Errors
 /// In one line, what is wrong with them.
-pub fn request(words: &[String], on: Date) -> Result<Request, String> {
+pub fn request(words: &[String], on: Date) -> Result<Dated, String> {
     match parse(words, on) {
         Ok(invocation) => match invocation.command {
-            Some(Command::Step(Step::Act(request))) => Ok(request),
+            Some(Command::Step(Step::Act(request))) => Ok(Dated { request, on: invocation.on.unwrap_or(on) }),
             _ => Err("this is not something to log".to_owned()),
         },
         Err(error) if error.hint.is_empty() => Err(error.message),
@@ -198,7 +311,6 @@ pub fn request(words: &[String], on: Date) -> Result<Request, String> {
     }
 }
 
-/// A part as the grammar reads it: with its year, so that it can mean nothing else.
 /// A part as the grammar reads it: with its year, and of two batches of one number with which, so that it can mean
 /// nothing else.
 #[must_use]

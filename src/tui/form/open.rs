@@ -131,15 +131,7 @@ pub fn open(verb: Verb, board: &Board, subject: &Subject) -> Result<Form, String
     if parts.is_empty() {
         return Err(format!("nothing to {} here: choose a row, or type a batch's number first", verb.title()));
     }
-    let mut form = Form {
-        title: verb.title().to_owned(),
-        about: about(board, &parts),
-        head: vec![verb.word().to_owned()],
-        fields: Vec::new(),
-        focus: 0,
-        trouble: None,
-        taken_from: None,
-    };
+    let mut form = Form::new(verb.title(), about(board, &parts), &[verb.word()], Vec::new());
     if verb == Verb::Note {
         let part = board.state.parts.get(&parts[0]);
         form.head.extend(part.and_then(|part| batch_word(board, part.batch)));
@@ -155,7 +147,7 @@ pub fn open(verb: Verb, board: &Board, subject: &Subject) -> Result<Form, String
     if form.fields.is_empty() {
         return Err(format!("nothing to {}", verb.title()));
     }
-    Ok(form)
+    Ok(form.dated())
 }
 
 /// The parts of a subject that an act can be about.

@@ -1,15 +1,14 @@
 //! Setting up: places by kind with one key each, benches, and seed.
 
 use crate::desk::Board;
-use crate::grammar::Request;
 use crate::journal::PlaceKind;
-use crate::quantity::{Millimetres, Name};
+use crate::quantity::Millimetres;
 use crate::tui::model::{Choose, Menu};
 
-use super::Form;
 use super::acts::forecast;
 use super::field::{Asked, Choice, Field, Free};
 use super::lists::{open_room, size_word};
+use super::{Form, PLANTS};
 
 /// What there is to add.
 #[must_use]
@@ -22,7 +21,7 @@ pub fn add_menu(board: &Board) -> Menu {
     if !board.state.places.is_empty() {
         items.insert(1, ('b', "a bench, shelf or frame in a place".to_owned(), Choose::Form(Box::new(bench(board)))));
     }
-    Menu { title: "add".to_owned(), items }
+    Menu::new("add", items)
 }
 
 /// Where a forecast comes from: the grower's own hand, or the weather service.
@@ -32,21 +31,40 @@ pub fn forecast_menu(board: &Board) -> Menu {
         ('t', "type a night's lowest and a day's highest".to_owned(), Choose::Form(Box::new(forecast(board)))),
         ('f', "fetch it from the weather service of settings.toml".to_owned(), Choose::Fetch),
     ];
-    Menu { title: "forecast".to_owned(), items }
+    Menu::new("forecast", items)
 }
 
-/// Places by kind, one key each; the name is the kind's until the grower has two of them.
+/// Places by kind, one key each.
 #[must_use]
 pub fn places_menu(board: &Board) -> Menu {
     let keys = ['p', 'a', 'f', 'l', 'w', 'r', 'g', 't', 'c', 'h', 's', 'o'];
-    let items = PlaceKind::ALL.iter().zip(keys).filter_map(|(kind, key)| {
-        let name = free_name(board, *kind)?;
-        let shown = if name.as_str() == kind.word() { said_of(*kind).to_owned() } else { format!("as \"{name}\"") };
-        let words = format!("{kind}: {shown}");
-        let request = Request::AddPlace { name, kind: *kind, heated_to: None, light: None };
-        Some((key, words, Choose::Perform(Box::new(request))))
-    });
-    Menu { title: "add a place".to_owned(), items: items.collect() }
+    let items = PlaceKind::ALL
+        .iter()
+        .zip(keys)
+        .map(|(kind, key)| (key, format!("{kind}: {}", said_of(*kind)), Choose::Form(Box::new(place(board, *kind)))));
+    Menu::new("add a place", items.collect())
+}
+
+/// A place of a kind: by the kind's own name, until the grower has two of them or calls it otherwise.
+fn place(board: &Board, kind: PlaceKind) -> Form {
+    let taken = |text: &str| board.state.places.values().any(|place| place.name.same_as(text));
+    let numbered = (2..100).map(|number| format!("{kind} {number}"));
+    let name = std::iter::once(kind.word().to_owned()).chain(numbered).find(|text| !taken(text)).unwrap_or_default();
+    let mut fields = vec![
+        Field::text("name", &name, |text| vec![text.to_owned()])
+            .asked(Asked::Needed)
+            .hint("what you call it: Enter takes this, or type another"),
+    ];
+    if may_have_a_thermostat(kind) {
+        let heated = Field::number("heated to", None, |text| vec![format!("--heated-to={text}")]).with(".CF");
+        fields.push(heated.asked(Asked::Never).hint("if a thermostat holds it: 20, or 68F"));
+    }
+    let title = format!("add a place: {kind}");
+    Form::new(&title, said_of(kind), &["place", "add", &format!("--kind={kind}")], fields)
+}
+
+const fn may_have_a_thermostat(kind: PlaceKind) -> bool {
+    matches!(kind, PlaceKind::Propagator | PlaceKind::LitShelf | PlaceKind::Room | PlaceKind::Greenhouse)
 }
 
 const fn said_of(kind: PlaceKind) -> &'static str {
@@ -66,13 +84,6 @@ const fn said_of(kind: PlaceKind) -> &'static str {
     }
 }
 
-fn free_name(board: &Board, kind: PlaceKind) -> Option<Name> {
-    let taken = |text: &str| board.state.places.values().any(|place| place.name.same_as(text));
-    let plain = kind.word().to_owned();
-    let numbered = (2..100).map(|number| format!("{plain} {number}"));
-    std::iter::once(plain.clone()).chain(numbered).find(|text| !taken(text)).and_then(|text| Name::of_place(&text).ok())
-}
-
 /// A bench, with the size such a bench often has. Common practice, no source.
 fn bench(board: &Board) -> Form {
     let usual = |kind: PlaceKind| match kind {
@@ -90,53 +101,43 @@ fn bench(board: &Board) -> Form {
         let name = if many == 0 { name.to_owned() } else { format!("{name} {}", many + 1) };
         let size = size_word(Millimetres(length), Millimetres(width));
         let shown = format!("{}/{name}", place.name);
-        Some(Choice { words: vec![shown.clone()], shown, beside: format!("often {size}") })
+        let choice = Choice::new(shown.clone(), format!("often {size}"), vec![shown]);
+        Some(Choice { brings: Some(("size", size)), ..choice })
     });
-    Form {
-        title: "add a bench".to_owned(),
-        about: "measure length along the back, then back to front".to_owned(),
-        head: vec!["bench".to_owned(), "add".to_owned()],
-        fields: vec![
-            Field::one_of("bench", choices.collect())
-                .or_else(Free::As(|text| vec![text.to_owned()]))
-                .hint("one of these, or another as place/name"),
-            Field::text("size", "", |text| vec![format!("--size={text}")]).hint("as 1200x500mm, 1.2x0.5m or 48x20in"),
-            Field::text("headroom", "", |text| vec![format!("--headroom={text}")])
-                .asked(Asked::Never)
-                .hint("if there is a limit: 300mm, or 400..250mm under sloping glass"),
-        ],
-        focus: 0,
-        trouble: None,
-        taken_from: None,
-    }
+    let fields = vec![
+        Field::one_of("bench", choices.collect())
+            .or_else(Free::As(|text| vec![text.to_owned()]))
+            .hint("one of these, or another as place/name"),
+        Field::text("size", "", |text| vec![format!("--size={text}")])
+            .asked(Asked::Needed)
+            .hint("along the back, then back to front: 1200x500mm, 1.2x0.5m, 48x20in"),
+        Field::text("headroom", "", |text| vec![format!("--headroom={text}")])
+            .asked(Asked::Never)
+            .hint("if there is a limit: 300mm; under sloping glass at the back, then at the front: 400..250mm"),
+    ];
+    Form::new("add a bench", "measure the inside, where trays stand", &["bench", "add"], fields)
 }
 
 fn crop_field(board: &Board) -> Field {
-    let choice = |crop: &String| Choice { shown: crop.clone(), beside: String::new(), words: vec![crop.clone()] };
+    let choice = |crop: &String| Choice::new(crop.clone(), "", vec![crop.clone()]);
     Field::one_of("crop", board.crops.iter().map(choice).collect()).hint("type the beginning of its name")
 }
 
 fn variety_field() -> Field {
-    Field::text("variety", "", |text| vec![text.to_owned()])
+    Field::text("variety", "", |text| vec![text.to_owned()]).asked(Asked::Needed)
 }
 
 fn seed(board: &Board) -> Form {
     let option = |label, hint: &str, compose| Field::text(label, "", compose).asked(Asked::Never).hint(hint);
-    Form {
-        title: "add seed".to_owned(),
-        about: "what the packet says; all but crop and variety may stay empty".to_owned(),
-        head: vec!["lot".to_owned(), "add".to_owned()],
-        fields: vec![
-            crop_field(board),
-            variety_field(),
-            option("packed", "year, as 2025", |text| vec![format!("--packed={text}")]),
-            option("stated", "germination, as 85%", |text| vec![format!("--stated={text}")]),
-            option("seeds", "how many came", |text| vec![format!("--seeds={text}")]),
-        ],
-        focus: 0,
-        trouble: None,
-        taken_from: None,
-    }
+    let fields = vec![
+        crop_field(board),
+        variety_field(),
+        option("packed", "year, as 2025", |text| vec![format!("--packed={text}")]),
+        option("stated", "germination, as 85%", |text| vec![format!("--stated={text}")]),
+        option("seeds", "how many came", |text| vec![format!("--seeds={text}")]),
+    ];
+    let about = "what the packet says; all but crop and variety may stay empty";
+    Form::new("add seed", about, &["lot", "add"], fields)
 }
 
 fn receive(board: &Board) -> Form {
@@ -144,16 +145,8 @@ fn receive(board: &Board) -> Form {
     let mut fields = vec![
         crop_field(board),
         variety_field(),
-        Field::number("plants", None, |text| vec![format!("--plants={text}")]),
+        Field::number(PLANTS, None, |text| vec![format!("--plants={text}")]).asked(Asked::Needed),
     ];
     fields.extend(last);
-    Form {
-        title: "take in young plants".to_owned(),
-        about: "they get a number of their own".to_owned(),
-        head: vec!["receive".to_owned()],
-        fields,
-        focus: 0,
-        trouble: None,
-        taken_from: None,
-    }
+    Form::new("take in young plants", "they get a number of their own", &["receive"], fields).dated()
 }

@@ -3,31 +3,39 @@
 use crate::desk::SeedLeft;
 use crate::grammar::{Later, MoveOnWords, Request};
 use crate::journal::{Recount, State};
-use crate::quantity::PartId;
-use crate::tui::draft::{HalfEntered, HalfForm};
-use crate::tui::form::Pressed;
-use crate::tui::message::{Effect, Key};
+use crate::quantity::{Millimetres, PartId};
+use crate::tui::draft::{HalfEntered, HalfForm, HalfTicked};
+use crate::tui::form::{Pressed, parts_named};
+use crate::tui::message::{Dated, Effect, Key};
 use crate::tui::model::{Model, Overlay, Question, Yes};
+use crate::tui::tray::Tray;
 
 use super::typed::open_line;
-use super::{perform, round};
+use super::{perform_on, round};
 
 pub(super) fn press_in_form(model: &mut Model, key: Key) -> Vec<Effect> {
     let on = model.on;
     let Some(Overlay::Form(form)) = model.overlays.last_mut() else { return Vec::new() };
     match form.press(key, on) {
         Pressed::On => Vec::new(),
-        Pressed::Ready(request) => {
-            if let Some(question) = recount(&model.board.state, form.taken_from, &request) {
-                model.overlays.push(Overlay::Question(question));
-                return Vec::new();
+        Pressed::Refused(line) => {
+            form.refuse(&line, &model.keys);
+            Vec::new()
+        }
+        Pressed::Ready(dated) => {
+            let asked = recount(&model.board.state, form.taken_from, &dated).or_else(|| {
+                let line = if form.is_as_opened() && uses_up_plants(&dated.request) {
+                    Some(format!("Nothing was changed. Log it as it stands: {}?", form.line()))
+                } else {
+                    odd_size(&dated.request)
+                };
+                line.map(|line| Question { line, yes: Yes::Perform(dated.clone()) })
+            });
+            match asked {
+                Some(question) => model.overlays.push(Overlay::Question(question)),
+                None => return vec![perform_on(model, *dated)],
             }
-            if form.is_as_opened() && uses_up_plants(&request) {
-                let line = format!("Nothing was changed. Log it as it stands: {}?", form.line());
-                model.overlays.push(Overlay::Question(Question { line, yes: Yes::Perform(request) }));
-                return Vec::new();
-            }
-            vec![perform(model, *request)]
+            Vec::new()
         }
     }
 }
@@ -37,10 +45,23 @@ const fn uses_up_plants(request: &Request) -> bool {
     matches!(request, Request::Sow(_) | Request::MoveOn(_) | Request::PlantOut { .. })
 }
 
+/// A bench nobody could reach across, or that no tray goes on, was likelier measured in another unit.
+fn odd_size(request: &Request) -> Option<String> {
+    const REACH: Millimetres = Millimetres(2000);
+    const LONG: Millimetres = Millimetres(8000);
+    const TRAY: Millimetres = Millimetres(100);
+    let Request::AddBench { bench, size } = request else { return None };
+    let odd = size.width > REACH || size.length > LONG || size.width.min(size.length) < TRAY;
+    odd.then(|| {
+        let name = format!("{}/{}", bench.place, bench.name);
+        format!("{name}: {} along and {} from back to front. Is that so?", size.length, size.width)
+    })
+}
+
 /// The log is often behind the plants: offers to take those in the hand for the count.
-pub(super) fn recount(state: &State, from: Option<PartId>, request: &Request) -> Option<Question> {
+pub(super) fn recount(state: &State, from: Option<PartId>, dated: &Dated) -> Option<Question> {
     let part = state.parts.get(&from?)?;
-    let (plants, again) = match request {
+    let (plants, request) = match &dated.request {
         Request::MoveOn(words) if words.recount == Recount::No => {
             let words = MoveOnWords { recount: Recount::Yes, ..words.clone() };
             (words.plants, Request::MoveOn(words))
@@ -52,7 +73,7 @@ pub(super) fn recount(state: &State, from: Option<PartId>, request: &Request) ->
     };
     let (label, standing) = (state.part_label(part), part.standing());
     let line = format!("{plants} in the hand, but the log has {standing} standing in {label}. Recount, and log it?");
-    (plants > standing).then(|| Question { line, yes: Yes::Perform(Box::new(again)) })
+    (plants > standing).then(|| Question { line, yes: Yes::Perform(Box::new(Dated { request, on: dated.on })) })
 }
 
 /// Opens what was half-entered as it was; where that cannot be, as a line in the same words.
@@ -66,12 +87,28 @@ pub(super) fn take_up(model: &mut Model, half: &HalfForm, seed: &[SeedLeft]) -> 
     }
 }
 
+/// Opens the tray with the ticks that were made; where it no longer stands, the words they come to.
+fn take_up_ticks(model: &mut Model, half: &HalfTicked) -> Vec<Effect> {
+    let part = parts_named(&model.board, &half.part).first().copied();
+    match part.filter(|part| Tray::open(&model.board.state, *part).is_some()) {
+        Some(part) => {
+            let effects = super::tick::open(model, part);
+            if let Some(tray) = &mut model.tray {
+                tray.put_back(&half.ticks);
+            }
+            effects
+        }
+        None => open_line(model, &half.line()),
+    }
+}
+
 pub(super) fn yes(model: &mut Model) -> Vec<Effect> {
     let Some(Overlay::Question(question)) = model.overlays.pop() else { return Vec::new() };
     match question.yes {
-        Yes::Perform(request) => vec![perform(model, *request)],
-        Yes::TakeUp(what) => match *what {
+        Yes::Perform(dated) => vec![perform_on(model, *dated)],
+        Yes::TakeUp(draft) => match draft.what {
             HalfEntered::Line(text) => open_line(model, &text),
+            HalfEntered::Ticks(half) => take_up_ticks(model, &half),
             HalfEntered::Form(form) => {
                 model.taking_up = Some(form);
                 vec![Effect::OpenSeedBox { on: model.on, generation: model.asked() }]

@@ -123,8 +123,8 @@ fn shape(model: &Model, id: ContainerId) -> Option<&Shape> {
 
 /// Shows a repacking, if it would free anything.
 pub(super) fn propose(model: &mut Model, repacking: Repacking) {
-    if repacking.lifts.is_empty() {
-        model.say(Tone::Done, "it stands well as it is: no way was found to free more room");
+    if !repacking.is_worth_it() {
+        model.say(Tone::Done, "not worth it: repacking frees nothing here");
         return;
     }
     model.proposal = model.plan().map(|plan| Proposal { bench: bench_word(plan), repacking });

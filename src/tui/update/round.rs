@@ -8,7 +8,7 @@ use crate::tui::model::{Cursor, Model, Overlay, Page, Question, Tone, Yes};
 use crate::tui::round::{Entry, Logged, Tells};
 use crate::tui::rows::Section;
 
-use super::perform;
+use super::perform_on;
 
 /// A count has at most so many characters.
 const LONGEST: usize = 8;
@@ -166,7 +166,7 @@ fn about_stop(model: &mut Model, verb: &str, words: &[String]) -> Vec<Effect> {
     let Some(part) = part else { return Vec::new() };
     let words: Vec<String> = [verb.to_owned(), part].into_iter().chain(words.iter().cloned()).collect();
     match form::request(&words, model.on) {
-        Ok(request) => vec![perform(model, request)],
+        Ok(dated) => vec![perform_on(model, dated)],
         Err(line) => {
             model.say(Tone::Trouble, line);
             Vec::new()

@@ -1,15 +1,18 @@
 //! Ticking a tray, cell by cell: one count comes of it, or nothing.
 
-use crate::grammar::Request;
+use crate::desk::Board;
+use crate::grammar::{Request, Sure};
 use crate::journal::{Observed, Part};
 use crate::quantity::PartId;
 use crate::tui::actions::Id;
 use crate::tui::form::part_word;
 use crate::tui::message::{Effect, Key, Press};
-use crate::tui::model::{Model, Overlay, Page, Question, Tone, Yes};
+use crate::tui::model::{Choose, Menu, Model, Overlay, Page, Question, Tone, Yes};
 use crate::tui::tray::{Mark, Run, Tray, Way};
 
-use super::{go_to, perform, run};
+use super::act::run;
+use super::perform;
+use super::walk::go_to;
 
 /// Opens the tray of the row or of the number typed; where several could be meant, the batch they are parts of.
 pub(super) fn open_subject(model: &mut Model) -> Vec<Effect> {
@@ -26,28 +29,32 @@ pub(super) fn open_subject(model: &mut Model) -> Vec<Effect> {
     let live = |id: &PartId| state.parts.get(id).is_some_and(Part::is_live);
     let trays: Vec<PartId> =
         subject.parts.iter().copied().filter(|id| live(id) && Tray::open(state, *id).is_some()).collect();
-    let batch = trays.first().and_then(|id| Some(state.parts.get(id)?.batch));
-    match (trays.as_slice(), batch) {
-        ([only], _) => open(model, *only),
-        (_, Some(batch)) if model.page() != Page::Batch(batch) => {
-            let effects = go_to(model, Page::Batch(batch));
-            say_which(model, Tone::Done);
-            effects
-        }
-        (_, Some(_)) => {
-            say_which(model, Tone::Trouble);
+    match trays.as_slice() {
+        [] => {
+            model.say(Tone::Trouble, "nothing here stands in cells or pots, so there is nothing to tick");
             Vec::new()
         }
-        (_, None) => {
-            model.say(Tone::Trouble, "nothing here stands in cells or pots, so there is nothing to tick");
+        [only] => open(model, *only),
+        // A question, so that no letter meant for the tray does something else meanwhile.
+        several => {
+            let menu = which(&model.board, several);
+            model.overlays.push(Overlay::Menu(menu));
             Vec::new()
         }
     }
 }
 
-fn say_which(model: &mut Model, tone: Tone) {
-    let letter = model.keys.letter(Id::Cells);
-    model.say(tone, format!("several trays: go to one of the parts, then {letter}"));
+/// The trays that could be meant, each by the letter on its label, or of several batches by figures.
+fn which(board: &Board, trays: &[PartId]) -> Menu {
+    let parts: Vec<_> = trays.iter().filter_map(|id| Some((*id, board.state.parts.get(id)?))).collect();
+    let one_batch = parts.iter().all(|(_, part)| Some(part.batch) == parts.first().map(|(_, first)| first.batch));
+    let items = parts.iter().zip('1'..='9').map(|((id, part), figure)| {
+        let letter = part.letter.to_string().chars().next().filter(|_| one_batch);
+        let label = board.state.part_label(part);
+        let words = format!("{label}: {} standing, {}", part.standing(), board.state.standing_at(part.container));
+        (letter.unwrap_or(figure), words, Choose::Cells(*id))
+    });
+    Menu::new("tick which tray", items.collect())
 }
 
 /// Opens a part's tray over the page that is open; leaving it leads back there.
@@ -108,7 +115,7 @@ fn log(model: &mut Model) -> Vec<Effect> {
     let Some(Ok(part)) = part_word(&model.board, tray.part).map(|word| word.parse()) else { return leave(model) };
     let ticks = Some(tray.ticks());
     let observed = Observed { up: None, standing: None, gaps: None, doubles: false, ticks };
-    vec![perform(model, Request::Count { part, observed })]
+    vec![perform(model, Request::Count { part, observed, sure: Sure::No })]
 }
 
 /// Leaves the page for the one it was opened from.

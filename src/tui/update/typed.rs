@@ -1,6 +1,6 @@
 //! What comes of a line that is typed, completed, tried and done.
 
-use crate::grammar::{Typed, parse_typed};
+use crate::grammar::Typed;
 use crate::tui::line::{Asks, Line, Preview, whole_error};
 use crate::tui::message::{Effect, Key};
 use crate::tui::model::{Model, Overlay};
@@ -44,7 +44,7 @@ fn only_read(on: crate::quantity::Date) -> String {
 fn enter(model: &mut Model) -> Vec<Effect> {
     let (on, may_log) = (model.on, model.board.standing.may_log());
     let Some(Overlay::Line(line)) = model.overlays.last_mut() else { return Vec::new() };
-    let trouble = match parse_typed(line.text(), on) {
+    let trouble = match line.read(on) {
         Ok(None) => return Vec::new(),
         Ok(Some(Typed::Step(step))) if may_log => {
             let on = step.on.unwrap_or(on);

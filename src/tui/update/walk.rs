@@ -3,13 +3,13 @@
 use crate::advice::Task;
 use crate::grammar::Request;
 use crate::quantity::{Date, PartId, PlaceId};
-use crate::tui::actions::ACTIONS;
 use crate::tui::form::Verb;
 use crate::tui::message::{Effect, Key};
-use crate::tui::model::{ACTS_AT_FIRST, Cursor, Model, Overlay, Page, Tone};
+use crate::tui::model::{ACTS_AT_FIRST, Cursor, Model, Overlay, Page, Palette, Tone};
 use crate::tui::rows::Section;
 
-use super::{attend, open, perform};
+use super::act::{attend, open};
+use super::perform;
 
 pub(super) fn show(model: &mut Model) -> Vec<Effect> {
     let cursor = model.cursor();
@@ -55,6 +55,12 @@ pub(super) fn next_place(model: &mut Model, place: PlaceId) -> Vec<Effect> {
 }
 
 pub(super) fn back(model: &mut Model) -> Vec<Effect> {
+    if let Some(Overlay::Help(palette)) = model.overlays.last_mut()
+        && (palette.finding || !palette.words.value().is_empty())
+    {
+        *palette = Palette::default();
+        return Vec::new();
+    }
     if model.overlays.pop().is_some() {
         return Vec::new();
     }
@@ -82,15 +88,20 @@ pub(super) fn back(model: &mut Model) -> Vec<Effect> {
 }
 
 pub(super) fn step(model: &mut Model, by: usize, down: bool) -> Vec<Effect> {
+    if let Some(Overlay::Help(palette)) = model.overlays.last() {
+        let last = palette.actions(model.page(), &model.keys).len().saturating_sub(1);
+        if let Some(Overlay::Help(palette)) = model.overlays.last_mut() {
+            palette.at = if down { palette.at.saturating_add(by).min(last) } else { palette.at.saturating_sub(by) };
+        }
+        return Vec::new();
+    }
     // No text is longer than this on a narrow screen; how long it is there only drawing knows.
     let most = match model.overlays.last() {
         Some(Overlay::Why { why, .. }) => 40 + why.inputs.len() * 2 + why.sources.len() * 6,
         Some(Overlay::Text { lines, .. }) => lines.len() * 6,
-        _ => ACTIONS.len() * 2,
+        _ => 0,
     };
-    if let Some(Overlay::Why { scroll, .. } | Overlay::Text { scroll, .. } | Overlay::Help { scroll }) =
-        model.overlays.last_mut()
-    {
+    if let Some(Overlay::Why { scroll, .. } | Overlay::Text { scroll, .. }) = model.overlays.last_mut() {
         let (by, most) = (u16::try_from(by).unwrap_or(u16::MAX), u16::try_from(most).unwrap_or(u16::MAX));
         *scroll = if down { scroll.saturating_add(by).min(most) } else { scroll.saturating_sub(by) };
         return Vec::new();
@@ -150,7 +161,11 @@ pub(super) fn out_again(model: &mut Model) -> Vec<Effect> {
 }
 
 pub(super) fn look_at(model: &mut Model, day: Option<Date>) -> Vec<Effect> {
-    let Some(day) = day.filter(|day| *day <= model.today) else { return Vec::new() };
+    let Some(day) = day else { return Vec::new() };
+    if day > model.today && day > model.on {
+        model.say(Tone::Trouble, format!("{day} has not come yet: there is nothing to see of it"));
+        return Vec::new();
+    }
     model.on = day;
     vec![model.look()]
 }
@@ -163,6 +178,11 @@ pub(super) fn press_in_filter(model: &mut Model, key: Key) -> Vec<Effect> {
         Key::Right => tui_input::InputRequest::GoToNextChar,
         _ => return Vec::new(),
     };
+    if let Some(Overlay::Help(palette)) = model.overlays.last_mut() {
+        palette.words.handle(request);
+        palette.at = 0;
+        return Vec::new();
+    }
     if let Some(filter) = &mut model.filter {
         filter.handle(request);
     }

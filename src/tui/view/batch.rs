@@ -1,6 +1,6 @@
 //! One batch: where every plant of it went, its parts, its counts as bars, what is next, and its acts.
 
-use crate::advice::{BatchView, Outlook, PartView, Verdict, odds};
+use crate::advice::{BatchView, Outlook, PartView, Verdict, more_to_come};
 use crate::desk::HistoryRow;
 use crate::journal::Tally;
 use crate::quantity::Date;
@@ -9,7 +9,7 @@ use crate::tui::rows::Section;
 use crate::tui::text::{Align, wrap};
 use crate::tui::theme::Role;
 
-use super::paint::{Canvas, first_shown};
+use super::paint::{Canvas, clipped, first_shown};
 use super::words;
 
 /// Below so many lines down a page is short.
@@ -31,8 +31,9 @@ pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
     let mut y = 1;
     // On a short page what comes last gives way to the parts and the course.
     let facts = facts(model, batch);
-    let facts = facts.iter().flat_map(|line| wrap(line, all.saturating_sub(4)));
-    for line in facts.take(if down < SHORT { down / 3 } else { down / 2 }) {
+    let facts: Vec<String> = facts.iter().flat_map(|line| wrap(line, all.saturating_sub(4))).collect();
+    let most = if down < SHORT { down / 3 } else { down / 2 };
+    for line in clipped(facts, most, all.saturating_sub(4), canvas.look.glyphs.ellipsis) {
         let mut strip = canvas.strip();
         strip.add("   ", Role::Text).add(&line, Role::Text);
         canvas.line(y, strip);
@@ -96,7 +97,9 @@ pub(in crate::tui) fn facts(model: &Model, batch: &BatchView) -> Vec<String> {
     let mut lines = Vec::new();
     let age = on.signed_duration_since(batch.begun).num_days();
     let began = if batch.germination.is_some() { "sown" } else { "received" };
-    let mut first = format!("{began} {}, {age} days ago: {}", words::day(batch.begun, on), tally(&batch.tally));
+    let counted = batch.germination.as_ref().is_none_or(crate::advice::Germination::is_counted);
+    let stands = if counted { tally(&batch.tally) } else { format!("{}, not counted yet", batch.tally.sown) };
+    let mut first = format!("{began} {}, {age} days ago: {stands}", words::day(batch.begun, on));
     if let Some(row) = &batch.germination
         && row.rate.is_some()
     {
@@ -124,10 +127,13 @@ pub(in crate::tui) fn facts(model: &Model, batch: &BatchView) -> Vec<String> {
             words::day(ready.window.latest, on)
         ));
     }
+    // What the outlook says already is not said again.
+    let action = batch.germination.as_ref().and_then(|row| row.outlook.as_ref()).map(|outlook| &outlook.action);
     lines.extend(
         batch
             .due
             .iter()
+            .filter(|due| Some(&due.reason) != action)
             .map(|due| format!("{} today: {}", how_due(due.overdue_days), words::plain_days(&due.reason, on))),
     );
     lines.extend(batch.notes.iter().map(|(day, remark)| format!("{}: {remark}", words::day(*day, on))));
@@ -148,8 +154,8 @@ fn foreseen(outlook: &Outlook, on: Date) -> Option<String> {
     if let Some((low, high)) = outlook.expected_final {
         said.push(format!("{low} to {high} in the end"));
     }
-    if let Some(chance) = outlook.chance_of_more {
-        said.push(format!("{} that more come", odds(chance.0)));
+    if let Some(chance) = outlook.chance_of_more.filter(|chance| !outlook.action.contains(more_to_come(*chance))) {
+        said.push(more_to_come(chance).to_owned());
     }
     if let Some(day) = outlook.ninety_by {
         said.push(format!("nine tenths of them by {}", words::day(day, on)));

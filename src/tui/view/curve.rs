@@ -217,25 +217,7 @@ mod tests {
     }
 
     fn sown(counts: Vec<(Date, u32)>) -> Curve {
-        use crate::advice::Indices;
-        use crate::science::fit::NoFit;
-        use crate::science::indices::Undefined;
         let day = |n| NaiveDate::from_ymd_opt(2026, 3, n).unwrap();
-        let none = || Err(Undefined::NoneUp);
-        Curve {
-            sown_on: day(1),
-            today: day(9),
-            end: day(11),
-            sown: 4,
-            counts,
-            expected: Vec::new(),
-            indices: Indices {
-                final_share: none(),
-                mean_days: none(),
-                t50: none(),
-                velocity: none(),
-                fit: Err(NoFit::NoneUp),
-            },
-        }
+        Curve { sown_on: day(1), today: day(9), end: day(11), sown: 4, counts, expected: Vec::new() }
     }
 }

@@ -1,7 +1,7 @@
 //! The lowest lines: what was done or what the cursor is on, and the keys that do something here.
 
 use crate::desk::Standing;
-use crate::tui::actions::{self, ACTIONS, Id, Where};
+use crate::tui::actions::{self, Id, Where, actions};
 use crate::tui::message::Key;
 use crate::tui::model::{Model, Overlay, Page, Tone, WayBack};
 use crate::tui::rows::{OnBench, Section};
@@ -76,21 +76,32 @@ fn hints(model: &Model, lines: usize, from: usize, canvas: &mut Canvas<'_>) {
         found.push((model.marked.len().to_string(), "marked"));
     }
     match place {
-        Where::Menu => found.extend([("letter".to_owned(), "choose"), ("Esc".to_owned(), "done")]),
+        Where::Menu => found.extend([("letter or digit".to_owned(), "choose"), ("Esc".to_owned(), "leave off")]),
         Where::Form | Where::Line => found.push(("Esc".to_owned(), "leave off")),
         _ => {}
     }
-    let here = ACTIONS.iter().filter(|action| action.places.contains(&place) && !action.hint.is_empty());
+    let here = actions().filter(|action| action.places.contains(&place) && !action.hint.is_empty());
     let key = |action: &actions::Action| {
         let keys = model.keys.of(action);
         let types = |key: &&Key| place != Where::Form || !matches!(key, Key::Char(_));
         keys.iter().find(types).or(keys.first()).map(|key| actions::name(*key))
     };
-    found.extend(here.filter(|action| (action.when)(model)).filter_map(|action| Some((key(action)?, action.hint))));
+    let ends = matches!(model.overlays.last(), Some(Overlay::Form(form)) if form.is_at_its_end());
+    let hint = |action: &actions::Action| match action.id {
+        Id::Enter if place == Where::Form => {
+            if ends {
+                "log it"
+            } else {
+                "next"
+            }
+        }
+        _ => action.hint,
+    };
+    found.extend(here.filter(|action| (action.when)(model)).filter_map(|action| Some((key(action)?, hint(action)))));
     // The way to all the others always stands at the end.
     let help = model.keys.letter(Id::Help);
     let wide_help = width(&help) + width(" all keys");
-    let is_page = ACTIONS.iter().any(|action| action.id == Id::Help && action.places.contains(&place));
+    let is_page = actions().any(|action| action.id == Id::Help && action.places.contains(&place));
     let (mut y, mut strip) = (0, canvas.strip());
     for (key, hint) in found {
         let wide = width(&key) + width(hint) + 3;
@@ -146,8 +157,11 @@ pub(in crate::tui) fn row(model: &Model, section: Section, index: usize) -> Opti
         }),
         Section::ComingUp => model.coming_up().get(index).map(|row| {
             let (rate, likely) = words::rate(row, "");
-            let rate =
-                if rate.is_empty() { "a pinch, so no rate".to_owned() } else { format!("{rate}, likely {likely}") };
+            let rate = match (rate.is_empty(), row.is_counted()) {
+                (false, _) => Some(format!("{rate}, likely {likely}")),
+                (true, true) => Some("a pinch, so no rate".to_owned()),
+                (true, false) => None,
+            };
             let counted = match row.days_since_count {
                 None => "not counted yet".to_owned(),
                 Some(0) => "counted today".to_owned(),
@@ -157,7 +171,8 @@ pub(in crate::tui) fn row(model: &Model, section: Section, index: usize) -> Opti
             let plant = words::plant(Some(&row.crop), row.variety.as_ref());
             let days = if row.days == 1 { "1 day".to_owned() } else { format!("{} days", row.days) };
             let head = format!("{} {plant}: {} up in {days}", row.label, words::up_of(row));
-            join(vec![head, rate, counted, format!("{} standing", row.standing), words::places(&row.parts)])
+            let rest = [counted, format!("{} standing", row.standing), words::places(&row.parts)];
+            join([head].into_iter().chain(rate).chain(rest).collect())
         }),
         Section::Here => model.place.as_ref().and_then(|place| place.standing.get(index)).map(|row| {
             let floor = row.floor.map_or_else(|| "no floor known".to_owned(), |floor| format!("works down to {floor}"));

@@ -67,8 +67,8 @@ pub fn view(model: &Model, look: Look, frame: &mut Frame<'_>) {
         Some(Overlay::Why { title, why, scroll }) => {
             canvas.within(body, |canvas| overlay::why(title, why, *scroll, model.board.on, canvas));
         }
-        Some(Overlay::Help { scroll }) => {
-            canvas.within(body, |canvas| overlay::help(&model.keys, model.page(), *scroll, canvas))
+        Some(Overlay::Help(palette)) => {
+            canvas.within(body, |canvas| overlay::help(&model.keys, model.page(), palette, canvas));
         }
         None => {}
     }
@@ -123,16 +123,17 @@ fn banner(model: &Model, canvas: &mut Canvas<'_>) {
         (false, _) => "%A %-d %B %Y",
     };
     let day = model.board.on.format(form).to_string();
-    let kind = match (model.board.standing, model.board.demonstration) {
-        (Standing::LookedAt, _) if narrow => "read only".to_owned(),
-        (_, true) if narrow => "demonstration".to_owned(),
-        _ => kind_of_day(model),
+    let in_short = match (model.board.standing, model.board.demonstration) {
+        (Standing::LookedAt, _) => "read only",
+        (_, true) => "demonstration",
+        (_, false) => "",
     };
     let name = page_name(model.page());
     let mut strip = canvas.strip();
     strip.add(&format!(" {name}  {day}"), Role::Banner);
     let room = all.saturating_sub(strip.used + 1);
-    let kind = if width(&kind) < room { kind } else { String::new() };
+    let whole = Some(kind_of_day(model)).filter(|kind| !narrow && width(kind) < room);
+    let kind = whole.unwrap_or_else(|| in_short.to_owned());
     strip.column(&kind, room, Align::Right, Role::Banner);
     strip.fill("", all, Role::Banner);
     canvas.line(0, strip);

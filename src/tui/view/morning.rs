@@ -2,6 +2,7 @@
 
 use crate::advice::{Area, in_trays};
 use crate::journal::PlaceKind;
+use crate::tui::actions::Id;
 use crate::tui::model::{Cursor, Model};
 use crate::tui::rows::Section;
 use crate::tui::text::Align;
@@ -80,7 +81,8 @@ fn list(model: &Model, section: Section, fit: usize, canvas: &mut Canvas<'_>) {
     let shown = if count > fit { format!("{}-{} of ", first + 1, (first + fit).min(count)) } else { String::new() };
     let (heading, empty) = match section {
         Section::Today => ("Today", NOTHING_DUE),
-        Section::ComingUp => ("Coming up", "Nothing is sown."),
+        Section::ComingUp if model.board.is_bare() || model.board.ready.is_empty() => ("Coming up", "Nothing is sown."),
+        Section::ComingUp => ("Coming up", "Nothing sown is on its way: what was bought in is below."),
         _ => ("Moving on", "Nothing is near its next pot."),
     };
     let heading = if count > 0 { format!("{heading}  {shown}{count}") } else { heading.to_owned() };
@@ -203,7 +205,7 @@ fn coming_up(model: &Model, index: usize, plan: &Plan, strip: &mut Strip, glyphs
     let plant = words::plant(Some(&row.crop), row.variety.as_ref());
     let (rate, likely) = words::rate(row, glyphs.missing);
     if plan.is_narrow() {
-        let up = format!("{}/{}", row.up, row.sown);
+        let up = words::up_of(row).replace(" of ", "/");
         let rest = plan.all.saturating_sub(strip.used + 16);
         strip.column(&plant, rest, Align::Left, Role::Text);
         strip.column(&up, 7, Align::Right, Role::Text).add(" ", Role::Text);
@@ -254,6 +256,10 @@ pub(in crate::tui) fn room_lines(model: &Model, full: bool, narrow: bool) -> Vec
         model.board.trays.benches.iter().filter(|bench| test(bench.kind)).map(|bench| bench.more).sum()
     };
     let say = |area: Area, trays: u32| {
+        if area.whole.0 == 0 {
+            let add = model.keys.letter(Id::Add);
+            return if narrow { format!("no bench: {add} b") } else { format!("no bench measured yet: {add} b") };
+        }
         if narrow {
             return format!("{}, {}", area.free, in_trays(trays, "", &model.board.tray));
         }

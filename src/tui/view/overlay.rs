@@ -2,10 +2,10 @@
 
 use crate::advice::Why;
 use crate::quantity::Date;
-use crate::tui::actions::{self, ACTIONS, Id};
+use crate::tui::actions::{self, Action};
 use crate::tui::form::{Asked, Field, Form, Takes};
 use crate::tui::keys::Keys;
-use crate::tui::model::{Menu, Page, Question, Yes};
+use crate::tui::model::{Menu, Page, Palette, Question, Yes};
 use crate::tui::text::{Align, width, wrap};
 use crate::tui::theme::Role;
 
@@ -36,7 +36,8 @@ pub(super) fn form(form: &Form, canvas: &mut Canvas<'_>) {
         let mut y = lines(&about, 1, usize::MAX, canvas);
         for (index, field) in form.fields.iter().enumerate() {
             let here = index == form.focus;
-            field_line(field, here, y, canvas);
+            let led_to = form.is_led_to(index);
+            field_line(field, (here, led_to), y, canvas);
             y += 1;
             if here {
                 // Where room is short the hint and the list give way before the other fields do.
@@ -68,12 +69,15 @@ fn lines(lines: &[(usize, String, Role)], from: usize, end: usize, canvas: &mut 
     y
 }
 
-fn field_line(field: &Field, here: bool, y: usize, canvas: &mut Canvas<'_>) {
+/// A field: that keys go to, or that the first letter of its name leads to.
+fn field_line(field: &Field, (here, led_to): (bool, bool), y: usize, canvas: &mut Canvas<'_>) {
     let all = canvas.width();
     let mut strip = canvas.strip();
     strip.add(" ", Role::Text).add(if here { canvas.look.glyphs.pointer } else { " " }, Role::Text);
     let role = if here { Role::Key } else { Role::Quiet };
-    strip.column(field.label, LABEL, Align::Left, role).add(" ", Role::Text);
+    let first = if led_to { field.label.chars().next().map_or(0, char::len_utf8) } else { 0 };
+    strip.add(&field.label[..first], Role::Key);
+    strip.column(&field.label[first..], LABEL - first, Align::Left, role).add(" ", Role::Text);
     let typed = field.input.value();
     let start = strip.used;
     let room = all.saturating_sub(start + 1);
@@ -140,14 +144,34 @@ fn choices(field: &Field, y: usize, room: usize, canvas: &mut Canvas<'_>) -> usi
     fit
 }
 
-/// Draws a menu.
+/// Draws a menu; where not all of it fits it is turned over like a page.
 pub(super) fn menu(menu: &Menu, canvas: &mut Canvas<'_>) {
-    sheet(menu.items.len() + 2, canvas, |canvas| {
-        canvas.rule(0, &menu.title, "");
-        for (y, (key, words, _)) in menu.items.iter().enumerate() {
-            let mut strip = canvas.strip();
-            strip.add("   ", Role::Text).add(&key.to_string(), Role::Key).add("  ", Role::Text).add(words, Role::Text);
-            canvas.line(y + 1, strip);
+    const BEFORE: usize = 6;
+    let all = canvas.width();
+    let broken: Vec<Vec<String>> =
+        menu.items.iter().map(|(_, words, _)| wrap(words, all.saturating_sub(BEFORE + 1))).collect();
+    let lines: usize = broken.iter().map(Vec::len).sum();
+    let whole = lines + 2 <= canvas.height();
+    // Rather every item on a line of its own than half of them in full.
+    let broken: Vec<Vec<String>> =
+        if whole { broken } else { menu.items.iter().map(|(_, words, _)| vec![words.clone()]).collect() };
+    let count = broken.iter().map(Vec::len).sum::<usize>();
+    sheet(count + 1 + usize::from(count + 2 <= canvas.height()), canvas, |canvas| {
+        let fit = canvas.height().saturating_sub(1);
+        let first = if whole { 0 } else { menu.first.min(menu.items.len().saturating_sub(fit)) };
+        let more = count.saturating_sub(fit);
+        let more =
+            if more > 0 { format!("{} to {} of {count}, space turns", first + 1, first + fit) } else { String::new() };
+        canvas.rule(0, &menu.title, &more);
+        let mut y = 1;
+        for ((key, ..), lines) in menu.items.iter().zip(&broken).skip(first) {
+            for (number, line) in lines.iter().enumerate() {
+                let mut strip = canvas.strip();
+                let key = if number == 0 { key.to_string() } else { " ".to_owned() };
+                strip.add("   ", Role::Text).add(&key, Role::Key).add("  ", Role::Text).add(line, Role::Text);
+                canvas.line(y, strip);
+                y += 1;
+            }
         }
     });
 }
@@ -214,20 +238,52 @@ pub(super) fn why(title: &str, why: &Why, scroll: u16, on: Date, canvas: &mut Ca
     text(&format!("Why: {}", words::plain_days(title, on)), &lines, scroll, canvas);
 }
 
-/// Draws the keys of a page and what they do.
-pub(super) fn help(in_force: &Keys, page: Page, scroll: u16, canvas: &mut Canvas<'_>) {
-    let mut lines = vec![
-        paragraph(
-            format!("Everything done is on the disk at once, and {} takes it back.", in_force.letter(Id::Undo)),
-            Role::Text,
-        ),
-        paragraph("", Role::Text),
-    ];
-    for action in ACTIONS.iter().filter(|action| actions::is_of_page(action, page)) {
-        let keys: Vec<String> = in_force.of(action).into_iter().map(actions::name).collect();
-        lines.push(Paragraph { head: keys.join(" "), text: action.help.to_owned(), role: Role::Text });
+/// Draws the keys of a page and what they do, the one that Enter does marked.
+pub(super) fn help(in_force: &Keys, page: Page, palette: &Palette, canvas: &mut Canvas<'_>) {
+    canvas.wipe();
+    let actions = palette.actions(page, in_force);
+    let (all, down) = (canvas.width(), canvas.height());
+    canvas.rule(0, &format!("Keys here: {}", super::page_name(page)), &format!("{} in all", actions.len()));
+    let keys = |action: &Action| in_force.of(action).into_iter().map(actions::name).collect::<Vec<_>>().join(" ");
+    let head = actions.iter().map(|action| width(&keys(action))).max().unwrap_or(0).min(all / 3);
+    let mut from = 1;
+    if palette.finding || !palette.words.value().is_empty() {
+        let mut strip = canvas.strip();
+        strip.add("   find ", Role::Quiet);
+        let start = strip.used;
+        strip.add(palette.words.value(), Role::Field).add("  ", if palette.finding { Role::Field } else { Role::Text });
+        canvas.line(from, strip);
+        canvas.point(start + palette.words.visual_cursor(), from);
+        from += 1;
     }
-    text(&format!("Keys here: {}", super::page_name(page)), &lines, scroll, canvas);
+    let across = all.saturating_sub(head + 5);
+    let broken = actions.iter().enumerate().flat_map(|(index, action)| {
+        wrap(&said(action), across).into_iter().enumerate().map(move |(line, text)| (index, line, text))
+    });
+    let broken: Vec<(usize, usize, String)> = broken.collect();
+    let at = broken.iter().position(|(index, ..)| *index == palette.at).unwrap_or(0);
+    let fit = down.saturating_sub(from);
+    let first = first_shown(broken.len(), fit, at);
+    for (y, (index, line, text)) in broken.iter().skip(first).take(fit).enumerate() {
+        let here = *index == palette.at;
+        let mut strip = canvas.strip();
+        strip.add(if here && *line == 0 { canvas.look.glyphs.pointer } else { " " }, Role::Text).add(" ", Role::Text);
+        let before = if *line == 0 { keys(actions[*index]) } else { String::new() };
+        strip.column(&before, head, Align::Right, Role::Key).add("  ", Role::Text).add(text, Role::Text);
+        canvas.line(from + y, strip);
+        if here && *line == 0 && !palette.finding {
+            canvas.point(0, from + y);
+        }
+    }
+}
+
+/// What an action does, and what the settings know it by.
+fn said(action: &Action) -> String {
+    if actions::is_changeable(action) {
+        format!("{} ({})", action.help, action.id.word())
+    } else {
+        action.help.to_owned()
+    }
 }
 
 /// Draws a report: its lines as they are, and those that are longer than the page broken.

@@ -43,9 +43,10 @@ impl Canvas<'_> {
         self.cursor = cursor.or(self.cursor);
     }
 
-    /// Draws a line.
-    pub(super) fn line(&mut self, y: usize, strip: Strip) {
+    /// Draws a line; one that is longer than the room for it ends in the sign for what is left out.
+    pub(super) fn line(&mut self, y: usize, mut strip: Strip) {
         let Ok(down) = u16::try_from(y) else { return };
+        strip.cut(self.width());
         if down >= self.area.height || self.area.width == 0 {
             return;
         }
@@ -129,6 +130,30 @@ impl Strip {
         self
     }
 
+    /// Cuts it to so many cells, with the sign for what is left out where that is more than blanks.
+    fn cut(&mut self, all: usize) {
+        if self.used <= all {
+            return;
+        }
+        let whole: String = self.spans.iter().map(|span| span.content.as_ref()).collect();
+        if width(whole.trim_end_matches(' ')) <= all {
+            return;
+        }
+        let ellipsis = self.look.glyphs.ellipsis;
+        let room = all.saturating_sub(width(ellipsis));
+        let mut used = 0;
+        let kept = self.spans.iter().take_while(|span| {
+            used += width(&span.content);
+            used <= room
+        });
+        let kept = kept.count();
+        let before: usize = self.spans[..kept].iter().map(|span| width(&span.content)).sum();
+        let last = truncate(&self.spans[kept].content, room - before, "").into_owned() + ellipsis;
+        let style = self.spans[kept].style;
+        self.spans.truncate(kept);
+        self.spans.push(Span::styled(last, style));
+    }
+
     /// Puts a text in a column.
     pub(super) fn column(&mut self, text: &str, size: usize, align: Align, role: Role) -> &mut Self {
         let text = pad(text, size, align, self.look.glyphs.ellipsis);
@@ -140,6 +165,18 @@ impl Strip {
         let room = all.saturating_sub(self.used);
         self.column(text, room, Align::Left, role)
     }
+}
+
+/// So many of the lines at most; where there were more, the last ends in the sign for what is left out.
+pub(super) fn clipped(mut lines: Vec<String>, most: usize, across: usize, ellipsis: &str) -> Vec<String> {
+    if lines.len() > most {
+        lines.truncate(most);
+        if let Some(last) = lines.last_mut() {
+            let kept = truncate(last, across.saturating_sub(width(ellipsis)), "");
+            *last = format!("{}{ellipsis}", kept.trim_end());
+        }
+    }
+    lines
 }
 
 /// The first row shown of a list when only some fit: it is turned over like a page, so that little moves.

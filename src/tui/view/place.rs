@@ -83,6 +83,7 @@ fn lifts(view: &PlaceView, all: usize) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     if view.is_outside {
         lines.push("its readings stand for the weather outside".to_owned());
+        lines.extend(view.frosts.map(|frosts| frosts.words()));
     }
     lines.extend(view.lifts.iter().map(|lift| {
         if all >= NARROW {

@@ -95,18 +95,23 @@ fn below(model: &Model, plan: &BenchPlan) -> String {
 /// What a repacking comes to.
 fn frees(repacking: &Repacking) -> String {
     let lifts: Vec<&str> = repacking.lifts.iter().map(|lift| lift.label.as_str()).collect();
-    let more = repacking.more.iter().filter(|(_, before, after)| before != after);
-    let more = more.map(|(name, before, after)| format!("; room for {after} {name} in place of {before}"));
+    let frees = match (repacking.frees(), repacking.without_a_spot()) {
+        (frees, 0) => frees.join(", "),
+        (frees, count) => frees
+            .into_iter()
+            .chain([format!("a spot for {count} more of what stands here")])
+            .collect::<Vec<_>>()
+            .join(", "),
+    };
     let (before, after) = (repacking.usable_before, repacking.usable_after);
     let taken = match repacking.never_placed {
         0 => String::new(),
         count => format!("; {count} nobody placed: where they stand now is only taken so"),
     };
     format!(
-        "Repacked: {} lifted ({}); ground that trays can use {before} before, {after} after{}{taken}.",
+        "Repacked: {} lifted ({}); {frees}; ground that trays can use {before} before, {after} after{taken}.",
         lifts.len(),
-        lifts.join(", "),
-        more.collect::<String>()
+        lifts.join(", ")
     )
 }
 

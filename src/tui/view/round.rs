@@ -10,13 +10,15 @@ use crate::tui::rows::Section;
 use crate::tui::text::{Align, width, wrap};
 use crate::tui::theme::Role;
 
-use super::paint::{Canvas, first_shown};
+use super::paint::{Canvas, clipped, first_shown};
 use super::words;
 
 /// From so many lines down the label has a frame.
 const FRAMED: usize = 10;
 /// From so many lines down and cells across the number is set in large figures.
 const LARGE: (usize, usize) = (16, 60);
+/// From so many lines down and cells across they are set twice as large.
+const HUGE: (usize, usize) = (40, 120);
 /// Lines a stop takes at most.
 const TALL: usize = 24;
 /// Lines of a large figure.
@@ -54,6 +56,7 @@ pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
         return;
     };
     let high = match () {
+        () if down >= HUGE.0 && all >= HUGE.1 => HIGH * 2,
         () if down >= LARGE.0 && all >= LARGE.1 => HIGH,
         () if down >= FRAMED => 3,
         () => 1,
@@ -64,6 +67,14 @@ pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
     let from = 1 + high + usize::from(down >= FRAMED + 4);
     canvas.within((0, from, all, last.saturating_sub(from)), |canvas| facts(model, round, id, part, canvas));
     canvas.within((0, last, all, 1), |canvas| entry(round, part, canvas));
+    if down > TALL {
+        // The foot that says it is far below.
+        canvas.within((0, last + 1, all, 1), |canvas| {
+            let mut strip = canvas.strip();
+            strip.add(&" ".repeat(NAME + 3), Role::Text).fill(&number_says(part), all, Role::Quiet);
+            canvas.line(0, strip);
+        });
+    }
 }
 
 /// What is written on the label, as large as text goes; beside it what it is, in what and where.
@@ -105,14 +116,15 @@ fn label(model: &Model, part: &Part, canvas: &mut Canvas<'_>) {
 /// The batch's number in large figures, and beside it the part with what else is known of it.
 fn large(label: &str, number: u32, beside: &[(String, Role); 3], canvas: &mut Canvas<'_>) {
     let all = canvas.width();
+    let times = canvas.height() / HIGH;
     let figures: Vec<&[&str; HIGH]> =
         number.to_string().bytes().filter_map(|digit| FIGURES.get(usize::from(digit.wrapping_sub(b'0')))).collect();
-    for y in 0..HIGH {
+    for y in 0..HIGH * times {
         let mut strip = canvas.strip();
-        for row in figures.iter().filter_map(|figure| figure.get(y)) {
+        for row in figures.iter().filter_map(|figure| figure.get(y / times)) {
             strip.add("  ", Role::Text);
             for point in row.chars() {
-                strip.add("  ", if point == '#' { Role::Selected } else { Role::Text });
+                strip.add(&"  ".repeat(times), if point == '#' { Role::Selected } else { Role::Text });
             }
         }
         strip.add("   ", Role::Text);
@@ -181,7 +193,9 @@ fn facts(model: &Model, round: &Round, id: PartId, part: &Part, canvas: &mut Can
     let when = When { on: model.board.on, narrow: all < LARGE.1 };
     let mut y = 0;
     for (name, text, role) in &told(model, round, id, part, when, &canvas.look.glyphs) {
-        for (number, line) in wrap(text, all.saturating_sub(NAME + 4)).iter().enumerate().take(3) {
+        let across = all.saturating_sub(NAME + 4);
+        let lines = clipped(wrap(text, across), 3, across, canvas.look.glyphs.ellipsis);
+        for (number, line) in lines.iter().enumerate() {
             let mut strip = canvas.strip();
             strip.add("  ", Role::Text).column(if number == 0 { name } else { "" }, NAME, Align::Left, Role::Quiet);
             strip.add(" ", Role::Text).add(line, *role);
@@ -221,7 +235,7 @@ fn told(model: &Model, round: &Round, id: PartId, part: &Part, when: When, glyph
     // Counting and moving on stand above; what else is due has a line of its own.
     let said = |task| match task {
         Task::PrickOut | Task::PotOn | Task::PlantOut => true,
-        Task::Count | Task::Slow | Task::SowAgain => sowing.is_some(),
+        Task::Count | Task::Slow | Task::SowAgain | Task::ToWarmth | Task::ToCool => sowing.is_some(),
         Task::TakeOffHeat | Task::CatchUp { .. } | Task::ClearForgotten => false,
     };
     let due = model.board.due_in_full.iter().filter(|due| due.parts.iter().any(|part| part.id == id));

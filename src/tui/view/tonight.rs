@@ -19,7 +19,7 @@ const BESIDE: usize = 150;
 /// From so many cells across, and on a page so long, they stand below it.
 const BELOW: (usize, usize) = (76, 17);
 /// What the page says when nothing is to be done.
-pub(in crate::tui) const NOTHING_OUT: &str = "Nothing is out, and nothing is ready to go.";
+pub(in crate::tui) const NOTHING_OUT: &str = "Nothing that is up stands out of the house, and nothing is ready to go.";
 /// Cells a night takes.
 const NIGHT: usize = 5;
 
@@ -32,8 +32,8 @@ pub(super) fn strip(model: &Model, canvas: &mut Canvas<'_>) {
     let (night, role) = forecast(model, narrow);
     first.add(&night, role);
     let mut before = format!(" {} ", canvas.look.glyphs.separator);
-    for (what, number, role) in to_do(model) {
-        first.add(&before, Role::Quiet).add(&format!("{} {number}", word(what)), role);
+    for (what, role) in to_do(model) {
+        first.add(&before, Role::Quiet).add(&what, role);
         before = ", ".to_owned();
     }
     if !narrow {
@@ -77,15 +77,19 @@ fn forecast(model: &Model, narrow: bool) -> (String, Role) {
 
 /// The coming night and what has to be done before it, in a line.
 pub(in crate::tui) fn in_short(model: &Model) -> String {
-    let doing = to_do(model).map(|(what, number, _)| format!("{} {number}", word(what)));
+    let doing = to_do(model).into_iter().map(|(what, _)| what);
     std::iter::once(forecast(model, false).0).chain(doing).collect::<Vec<_>>().join(", ")
 }
 
-/// What has to be done before dusk, and to how many.
-fn to_do(model: &Model) -> impl Iterator<Item = (DuskMove, usize, Role)> {
+/// What has to be done before dusk: `fleece veg`, `bring in 2`.
+fn to_do(model: &Model) -> Vec<(String, Role)> {
+    let cold = &model.board.cold;
     let looks = [(DuskMove::BringIn, Role::Alarm), (DuskMove::Cover, Role::Watch), (DuskMove::PutOut, Role::Text)];
-    let count = |what| model.board.cold.dusk.iter().filter(|row| row.what == what).count();
-    looks.into_iter().map(move |(what, role)| (what, count(what), role)).filter(|(_, number, _)| *number > 0)
+    let count = |what| cold.dusk.iter().filter(|row| row.what == what).count();
+    let beds: Vec<&str> = cold.planted.iter().map(|row| row.bed.as_str()).collect();
+    let fleece = (!beds.is_empty()).then(|| (format!("fleece {}", beds.join(", ")), Role::Watch));
+    let moves = looks.into_iter().map(|(what, role)| (what, count(what), role)).filter(|(_, number, _)| *number > 0);
+    fleece.into_iter().chain(moves.map(|(what, number, role)| (format!("{} {number}", word(what)), role))).collect()
 }
 
 /// `! frame in -0.3, pea -0.8`: sign, place, word, low, and the tenderest with its floor.
@@ -135,6 +139,7 @@ const fn word(what: DuskMove) -> &'static str {
 pub(in crate::tui) const fn heading_word(heading: Heading) -> &'static str {
     match heading {
         Heading::Uncover(_) => "uncover",
+        Heading::Fleece(_) => "fleece",
         Heading::Dusk(what) => word(what),
         Heading::Harden => "harden",
         Heading::LeaveHouse => "to frame",
@@ -145,7 +150,7 @@ pub(in crate::tui) const fn heading_word(heading: Heading) -> &'static str {
 fn heading(heading: Heading, glyphs: &Glyphs) -> (&'static str, &'static str, Role) {
     let (sign, role) = match heading {
         Heading::Dusk(DuskMove::BringIn) => (glyphs.alarm, Role::Alarm),
-        Heading::Dusk(DuskMove::Cover) => (glyphs.watch, Role::Watch),
+        Heading::Dusk(DuskMove::Cover) | Heading::Fleece(_) => (glyphs.watch, Role::Watch),
         Heading::Dusk(DuskMove::PutOut) | Heading::Uncover(_) | Heading::Harden => (glyphs.rising, Role::Text),
         Heading::Dusk(DuskMove::Unknown) => ("?", Role::Watch),
         Heading::Dusk(DuskMove::Leave) => (glyphs.good, Role::Quiet),
@@ -242,7 +247,8 @@ fn list(model: &Model, canvas: &mut Canvas<'_>) {
     canvas.rule_over(0, &format!("Before dusk  {shown}{}", rows.len()), &columns, end);
     if rows.is_empty() {
         let mut strip = canvas.strip();
-        strip.add("   ", Role::Quiet).add(NOTHING_OUT, Role::Quiet);
+        let nothing = nothing_to_do(model);
+        strip.add("   ", Role::Quiet).add(&nothing, Role::Quiet);
         canvas.line(1, strip);
     }
     for (y, (index, row)) in rows.iter().enumerate().skip(first).take(fit).enumerate() {
@@ -254,6 +260,12 @@ fn list(model: &Model, canvas: &mut Canvas<'_>) {
             canvas.point(0, y + 1);
         }
     }
+}
+
+/// What the page says when nothing is to be done.
+pub(in crate::tui) fn nothing_to_do(model: &Model) -> String {
+    let none_up = model.board.cold.nothing_up().filter(|_| !model.board.cold.seed_only.is_empty());
+    none_up.map_or_else(|| NOTHING_OUT.to_owned(), |words| format!("{}; {words}", forecast(model, false).0))
 }
 
 fn line(model: &Model, row: &Evening<'_>, here: bool, canvas: &Canvas<'_>) -> Strip {
@@ -346,11 +358,10 @@ fn each_night(row: &NightsAhead, strip: &mut Strip, glyphs: &Glyphs) {
     }
 }
 
-/// Heat by day, what else is to be known, and cautions, each once and on a line of its own.
+/// Heat by day and what else is to be known, each once and on a line of its own.
 pub(in crate::tui) fn notes(model: &Model) -> Vec<String> {
     let (cold, on) = (&model.board.cold, model.board.on);
     let air = cold.airing.iter().map(|row| format!("{} {}: {}", words::day(row.day, on), row.name, row.reason));
-    let cautions = cold.cautions.iter().map(|caution| caution.text.clone());
-    let rest = cold.notices.iter().cloned().chain(cautions).chain([LEAF_NOTE.to_owned()]);
+    let rest = cold.notices.iter().cloned().chain([LEAF_NOTE.to_owned()]);
     air.chain(rest).map(|line| words::plain_days(&line, on)).collect()
 }

@@ -37,9 +37,11 @@ pub(in crate::tui) fn plant(crop: Option<&CropName>, variety: Option<&Name>) -> 
     words.join(" ")
 }
 
-/// A day without its year when it is this one's.
+/// A day without its year when it is this one's, or nearer than the same day of another.
 pub(in crate::tui) fn day(day: Date, on: Date) -> String {
-    let form = if day.year() == on.year() { "%-d %b" } else { "%-d %b %y" };
+    const HALF_A_YEAR: i64 = 182;
+    let near = day.year() == on.year() || (day - on).num_days().abs() <= HALF_A_YEAR;
+    let form = if near { "%-d %b" } else { "%-d %b %y" };
     day.format(form).to_string()
 }
 
@@ -70,13 +72,15 @@ pub(in crate::tui) fn task(task: Task) -> String {
     match task {
         Task::TakeOffHeat => "off the heat".to_owned(),
         Task::CatchUp { late } => format!("catch up on {late}"),
+        Task::ToWarmth => "to warmth".to_owned(),
+        Task::ToCool => "to the cool".to_owned(),
         Task::PrickOut => "prick out".to_owned(),
         Task::PotOn => "pot on".to_owned(),
         Task::PlantOut => "plant out".to_owned(),
         Task::SowAgain => "sow again".to_owned(),
         Task::Count => "count".to_owned(),
         Task::Slow => "slow".to_owned(),
-        Task::ClearForgotten => "still there?".to_owned(),
+        Task::ClearForgotten => "clear".to_owned(),
     }
 }
 
@@ -146,9 +150,9 @@ pub(in crate::tui) fn degrees(celsius: Celsius) -> String {
     format!("{:.0}", celsius.0.round() + 0.0)
 }
 
-/// Up of sown.
+/// Up of sown; `? of 6` until it is counted.
 pub(in crate::tui) fn up_of(row: &Germination) -> String {
-    format!("{} of {}", row.up, row.sown)
+    if row.is_counted() { format!("{} of {}", row.up, row.sown) } else { format!("? of {}", row.sown) }
 }
 
 /// The rate, and in plain words how far it may be out.

@@ -1,0 +1,74 @@
+//! What tonight is likely to do to plants that were just stood somewhere else: said once, at the act.
+
+use crate::journal::{PlaceKind, State};
+use crate::quantity::{ContainerId, Date};
+use crate::science::cold_risk::Advice;
+use crate::trade::{Raising, Trade};
+
+use super::Eve;
+use super::dusk::danger;
+use super::going_out::soil;
+use super::groups::{Group, groups};
+use super::risk::Risk;
+use crate::advice::climate::{Climates, Cover};
+use crate::advice::part;
+
+/// What tonight does to plants stood in a place out of the house, in a line; `None` when they may stay there. `moved` are
+/// the containers that were moved or filled, as they stand now.
+#[must_use]
+pub fn tonight_after(state: &State, trade: &Trade, on: Date, moved: &[ContainerId]) -> Option<String> {
+    let outdoors = |id: &ContainerId| {
+        let place = state.whereabouts(*id).and_then(|place| state.places.get(&place));
+        place.is_some_and(|place| !place.kind.is_indoors())
+    };
+    if !moved.iter().any(outdoors) {
+        return None;
+    }
+    let climates = Climates::learn(state, trade, on);
+    let eve = Eve { state, trade, climates: &climates, on };
+    let here = |id: &ContainerId| moved.contains(id) || moved.contains(&state.outermost(*id));
+    let groups = groups(state, trade, &climates);
+    let groups = groups.iter().filter(|group| group.parts.iter().any(|part| here(&part.container)));
+    let risks = groups.filter_map(|group| {
+        let risk = eve.risk(group, group.place, eve.cover_now(group.place))?;
+        let coverable = state.places.get(&group.place).is_some_and(|place| !place.kind.is_indoors());
+        let covered = eve.risk(group, group.place, Cover::On).filter(|risk| coverable && group.is_safe(risk));
+        let what = match covered {
+            _ if group.is_out() => "in again before dusk",
+            Some(_) => "a cover tonight would do",
+            None => "`undo` takes this back",
+        };
+        Some((group, risk, eve.name(group.place), what))
+    });
+    worst(&eve, risks)
+}
+
+/// What is to be said of seed just sown into open ground that is too cold for it, by this week's reading of the soil.
+#[must_use]
+pub fn sown_too_cold(state: &State, trade: &Trade, on: Date, sown: &[ContainerId]) -> Option<String> {
+    let (read, soil) = soil(state, on)?;
+    sown.iter().find_map(|id| {
+        let place = state.places.get(&state.whereabouts(*id)?)?;
+        let part = state.containers.get(id)?.parts.iter().find_map(|part| state.parts.get(part))?;
+        let batch = state.batches.get(&part.batch)?;
+        let crop = part::crop(state, trade, batch)?;
+        let wants = crop.plant_out_soil()?.low;
+        let in_ground = matches!(place.kind, PlaceKind::Plot) && part.is_sown();
+        let raised_there = crop.raising().is_some_and(|raising| raising.value == Raising::InPlace);
+        (in_ground && raised_there && soil < wants).then(|| {
+            let name = crop.key();
+            format!("the soil was {soil} on {read}: too cold to sow {name} with profit, which wants {wants}")
+        })
+    })
+}
+
+/// The one most harmed of those that are at risk, in words.
+fn worst<'a>(eve: &Eve<'_>, risks: impl Iterator<Item = (&'a Group, Risk, String, &'static str)>) -> Option<String> {
+    let at_risk = risks.filter(|(_, risk, ..)| risk.advice == Advice::Act);
+    let (group, risk, place, what) = at_risk.max_by(|(a, a_risk, ..), (b, b_risk, ..)| {
+        let ((a_dies, a_harm), (b_dies, b_harm)) = (a.harm(a_risk), b.harm(b_risk));
+        a_dies.total_cmp(&b_dies).then(a_harm.total_cmp(&b_harm))
+    })?;
+    let (label, crop, morning) = (group.label, &group.crop, eve.morning());
+    Some(format!("the night to {morning} in {place}: {label} {crop}: {}; {what}", danger(group, &risk)))
+}

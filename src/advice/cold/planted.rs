@@ -1,0 +1,266 @@
+//! Plants set in the ground lately: they have left the containers, not the frost.
+
+use std::collections::BTreeMap;
+
+use crate::journal::{Departure, Gone, Part, PlaceKind, State};
+use crate::quantity::{BatchId, BatchLabel, Celsius, CropName, Date, Name, PartId, PlaceId, Share};
+use crate::science::cold_risk::Advice;
+use crate::science::day_range::DayRange;
+use crate::trade::{Crop, Hardiness, PlantOutPlace, Trade};
+
+use super::dusk::quoted;
+use super::going_out::{HARDENED, LOOK_AHEAD, open_ground};
+use super::groups::{Floor, floor_of, groups};
+use super::risk::{Risk, odds, risk_of};
+use super::{Eve, LEAF_NOTE};
+use crate::advice::climate::{Climates, Cover, Night, covered};
+use crate::advice::exposure::{StoodDay, days_stood, exposure, hardened};
+use crate::advice::part::{self, after, days_between};
+use crate::advice::why::Why;
+use crate::advice::window::first_after_frost;
+
+/// Days after planting out for which a bed is watched for cold. Common practice, no source.
+pub const WATCHED_DAYS: u32 = 42;
+/// Degrees above what kills a tender kind at which it is covered in the ground: it is not carried in from a night that
+/// only checks it, so the working floor of a plant in a pot would ask for fleece all May. Common practice, no source.
+const MARGIN: f64 = 2.0;
+
+/// A bed whose plants want a fleece tonight.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PlantedOut {
+    /// What the bed is called; `the ground` when nobody said.
+    pub bed: Name,
+    /// The place whose climate it has; `None` for open ground that is no place of its own.
+    pub place: Option<PlaceId>,
+    /// The batch that stands it least, and its number.
+    pub batch: (BatchId, BatchLabel),
+    /// What is at risk there and how many, what stands it least first; at least one.
+    pub crops: Vec<(CropName, u32)>,
+    /// Tonight for what stands it least, as the bed is covered now.
+    pub risk: Risk,
+    /// Why, with the numbers.
+    pub reason: String,
+    /// The words that note the cover; `None` where the bed is no place.
+    pub doing: Option<String>,
+    /// How it was come by.
+    pub why: Why,
+}
+
+impl PlantedOut {
+    /// `fleece veg tonight: 24 lettuce, 5 tomato planted out; leaves likely at ..`.
+    #[must_use]
+    pub fn sentence(&self) -> String {
+        format!("fleece {} tonight: {}", self.bed, self.reason)
+    }
+}
+
+/// Some plants of one part in one bed.
+struct InGround {
+    batch: (BatchId, BatchLabel),
+    crop: CropName,
+    plants: u32,
+    hardened: Share,
+    floor: Floor,
+}
+
+/// A bed with all that was set in it lately and has a known floor.
+struct Bed {
+    name: Name,
+    place: Option<PlaceId>,
+    rows: Vec<InGround>,
+}
+
+/// Every bed that wants a fleece tonight, the worst first.
+pub(super) fn planted_out(eve: &Eve<'_>) -> Vec<PlantedOut> {
+    let mut rows: Vec<PlantedOut> = beds(eve).into_iter().filter_map(|bed| row(eve, bed)).collect();
+    rows.sort_by(|a, b| b.risk.chance.total_cmp(&a.risk.chance).then_with(|| a.bed.cmp(&b.bed)));
+    rows
+}
+
+/// True when nothing planted out in a place needs a cover over it tonight.
+pub(super) fn stand_bare(eve: &Eve<'_>, place: PlaceId) -> bool {
+    beds(eve).into_iter().filter(|bed| bed.place == Some(place)).all(|bed| {
+        let night = eve.tonight(place, Cover::Off);
+        bed.rows
+            .iter()
+            .all(|row| night.as_ref().is_some_and(|night| risk_of(night, &row.floor).advice == Advice::Leave))
+    })
+}
+
+fn beds(eve: &Eve<'_>) -> Vec<Bed> {
+    let mut beds: BTreeMap<(Option<PlaceId>, String), Bed> = BTreeMap::new();
+    for part in eve.state.parts.values() {
+        for gone in &part.gone {
+            let Departure::PlantedOut { bed } = &gone.how else { continue };
+            if gone.on > eve.on || days_between(gone.on, eve.on) > WATCHED_DAYS {
+                continue;
+            }
+            let called = bed.as_ref().map(|bed| bed.as_str());
+            let place = ground_of(eve.state, called);
+            let Some(row) = in_ground(eve, part, gone, place) else { continue };
+            let name = called.and_then(|called| Name::new(called).ok()).or_else(|| Name::new("the ground").ok());
+            let Some(name) = name else { continue };
+            let key = (place, name.as_str().to_lowercase());
+            beds.entry(key).or_insert(Bed { name, place, rows: Vec::new() }).rows.push(row);
+        }
+    }
+    beds.into_values().collect()
+}
+
+/// The place whose climate a bed has: the one it is called by, else the open ground of the place list.
+fn ground_of(state: &State, bed: Option<&str>) -> Option<PlaceId> {
+    let called = |name: &Name| bed.is_some_and(|bed| name.same_as(bed.split('/').next().unwrap_or(bed).trim()));
+    let outdoors = state.places.iter().filter(|(_, place)| !place.kind.is_indoors());
+    let named = outdoors.filter(|(_, place)| called(&place.name)).map(|(id, _)| *id).next();
+    let is_plot = |id: &PlaceId| state.places.get(id).is_some_and(|place| place.kind == PlaceKind::Plot);
+    named.or_else(|| open_ground(state).filter(is_plot))
+}
+
+fn in_ground(eve: &Eve<'_>, part: &Part, gone: &Gone, place: Option<PlaceId>) -> Option<InGround> {
+    let batch = eve.state.batches.get(&part.batch)?;
+    let crop = part::crop(eve.state, eve.trade, batch)?;
+    let class = crop.hardiness()?.value;
+    let mut days = days_stood(eve.state, eve.climates, part);
+    days.retain(|day| day.day < gone.on);
+    let since = gone.on.iter_days().take_while(|day| *day < eve.on);
+    days.extend(since.map(|day| in_bed(eve, place, day)));
+    let hardened = hardened(&days, class);
+    Some(InGround {
+        batch: (part.batch, batch.label),
+        crop: part::named(eve.state, batch).0,
+        plants: gone.plants,
+        hardened,
+        floor: ground_floor(crop, hardened)?,
+    })
+}
+
+/// A day and the night after it in a bed.
+fn in_bed(eve: &Eve<'_>, place: Option<PlaceId>, day: Date) -> StoodDay {
+    let next = after(day, 1);
+    let range = match place {
+        Some(place) => {
+            let cover = if covered(eve.state, place, day) { Cover::On } else { Cover::Off };
+            let low = eve.climates.past_day(place, next, cover).map(|range| range.low());
+            let high = eve.climates.past_day(place, day, Cover::Off).map(|range| range.high());
+            low.zip(high).map(|(low, high)| DayRange::between(low.0, high.0))
+        }
+        None => eve.climates.outside_day(day),
+    };
+    let exposed = place.map_or(1.0, |_| exposure(eve.climates, place));
+    StoodDay { day, night_place: place, out: None, exposed: Share(exposed), range }
+}
+
+/// What plants in the ground are covered at: the working floor; for a tender kind no more than a margin above what kills
+/// it.
+fn ground_floor(crop: &Crop, hardened: Share) -> Option<Floor> {
+    let floor = floor_of(crop, hardened)?;
+    if floor.class != Hardiness::Tender {
+        return Some(floor);
+    }
+    let deadly = crop.hardened_floor().map(|figure| Celsius(figure.high.0 + MARGIN));
+    Some(Floor { now: deadly.filter(|deadly| *deadly < floor.now).unwrap_or(floor.now), ..floor })
+}
+
+fn tonight(eve: &Eve<'_>, place: Option<PlaceId>, cover: Cover) -> Option<Night> {
+    place.map_or_else(|| eve.climates.night_in_the_open(eve.morning()), |place| eve.tonight(place, cover))
+}
+
+fn row(eve: &Eve<'_>, bed: Bed) -> Option<PlantedOut> {
+    let Bed { name, place, rows } = bed;
+    let cover = place.map_or(Cover::Off, |place| eve.cover_now(place));
+    let night = tonight(eve, place, cover)?;
+    let mut harmed: Vec<(Risk, InGround)> = rows.into_iter().map(|row| (risk_of(&night, &row.floor), row)).collect();
+    harmed.retain(|(risk, _)| risk.advice == Advice::Act);
+    harmed.sort_by(|a, b| b.0.chance.total_cmp(&a.0.chance).then(b.0.floor.0.total_cmp(&a.0.floor.0)));
+    let mut crops: Vec<(CropName, u32)> = Vec::new();
+    for (_, row) in &harmed {
+        match crops.iter_mut().find(|(crop, _)| *crop == row.crop) {
+            Some((_, plants)) => *plants = plants.saturating_add(row.plants),
+            None => crops.push((row.crop.clone(), row.plants)),
+        }
+    }
+    let (risk, worst) = harmed.into_iter().next()?;
+    let covered = place.filter(|_| cover == Cover::Off).and_then(|place| eve.tonight(place, Cover::On));
+    let covered = covered.map(|night| risk_of(&night, &worst.floor));
+    let under = match (&covered, cover) {
+        (Some(covered), _) => format!("; {} under a fleece", odds(covered.chance)),
+        (None, Cover::On) => "; as it is covered now: a second layer".to_owned(),
+        (None, Cover::Off) => String::new(),
+    };
+    let plants: Vec<String> = crops.iter().map(|(crop, plants)| format!("{plants} {crop}")).collect();
+    let reason = format!(
+        "{} planted out; leaves likely at {}, {} that they fall under {} ({}){under}",
+        plants.join(", "),
+        risk.leaf_low,
+        odds(risk.chance),
+        risk.floor,
+        worst.crop
+    );
+    let doing = place.filter(|_| covered.is_some()).map(|place| format!("cover {} on", quoted(&eve.name(place))));
+    let why = Why::new(
+        "what was planted out these six weeks, against tonight in the ground: the working floor at its hardening; for a \
+         tender kind no higher than two degrees above what kills it hardened",
+    )
+    .given("floor", risk.floor)
+    .given("hardened", worst.hardened)
+    .given("low likely in the air", risk.air_low)
+    .given("low likely at the leaf", risk.leaf_low)
+    .given("chance", odds(risk.chance))
+    .practice("plants set out are watched for six weeks")
+    .doubt(LEAF_NOTE)
+    .changes("a newer forecast, or `cover PLACE on` where the bed is called as a place is");
+    Some(PlantedOut { bed: name, place, batch: worst.batch, crops, risk, reason, doing, why })
+}
+
+/// What speaks against setting a part's plants in a bed now, in one line; `None` when nothing does: that it is before the
+/// last frost, that they are not hardened off, that a night forecast is likely to harm them.
+#[must_use]
+pub fn too_early(state: &State, trade: &Trade, id: PartId, bed: Option<&str>, on: Date) -> Option<String> {
+    let climates = Climates::learn(state, trade, on);
+    let eve = Eve { state, trade, climates: &climates, on };
+    let groups = groups(state, trade, &climates);
+    let group = groups.iter().find(|group| group.parts.iter().any(|part| part.id == id))?;
+    let crop = group.crop_in(state, trade)?;
+    let place = ground_of(state, bed);
+    let glass = |place: &PlaceId| {
+        let kind = state.places.get(place).map(|place| place.kind);
+        kind.is_some_and(|kind| !matches!(kind, PlaceKind::Plot | PlaceKind::StandingGround))
+    };
+    let under_cover = crop.plant_out_place().is_some_and(|place| place.value == PlantOutPlace::UnderCover);
+    let sheltered = place.as_ref().is_some_and(glass) || under_cover;
+    let mut doubts = Vec::new();
+    if let (false, Some((first, last))) =
+        (sheltered, first_after_frost(crop, trade.last_frost(), chrono::Datelike::year(&on)))
+        && on < first
+    {
+        let day = |day: Date| day.format("%-d %b").to_string();
+        doubts.push(match first == last {
+            true => format!("the last frost is about {}", day(last)),
+            false => format!("its time in the open is from {}, the last frost being about {}", day(first), day(last)),
+        });
+    }
+    if !sheltered
+        && group.hardened.0 < HARDENED
+        && let Some(ladder) = group.ladder.as_ref().filter(|ladder| !ladder.is_done())
+    {
+        doubts.push(format!("not hardened off ({})", ladder.words()));
+    }
+    if let Some(floor) = ground_floor(crop, group.hardened) {
+        let cover = place.map_or(Cover::Off, |place| eve.cover_now(place));
+        let nights = (1..=LOOK_AHEAD).filter_map(|ahead| {
+            let morning = after(on, ahead);
+            let night = match place {
+                Some(place) => climates.night(place, morning, cover),
+                None => climates.night_in_the_open(morning),
+            }?;
+            Some((morning, risk_of(&night, &floor)))
+        });
+        let bad = nights.filter(|(_, risk)| risk.advice == Advice::Act);
+        if let Some((morning, risk)) = bad.max_by(|a, b| a.1.chance.total_cmp(&b.1.chance)) {
+            let morning = morning.format("%-d %b");
+            doubts.push(format!("the night to {morning}: {} that leaves fall under {}", odds(risk.chance), risk.floor));
+        }
+    }
+    let label = group.parts.iter().find(|part| part.id == id).map(|part| part.label)?;
+    (!doubts.is_empty()).then(|| format!("{label} {} is early: {}", group.crop, doubts.join("; ")))
+}
