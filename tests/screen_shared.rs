@@ -120,7 +120,7 @@ fn two_screens_show_each_others_counts_within_a_second() {
         assert_eq!(session.exit_status(LIMIT), Ok(0));
     }
     let history = garden.does(&["history"]);
-    assert!(history.contains("1a: 40 up") && history.contains("2 died"), "{history}");
+    assert!(history.contains("1a: 40 up") && history.contains("1a: 2 lost"), "{history}");
     assert!(garden.does(&["check"]).starts_with("sound"));
 }
 
