@@ -134,7 +134,7 @@ fn two_at_once_on_one_batch_lose_nothing() {
     let folder = tempfile::tempdir().unwrap();
     let journal = folder.path().join("journal.db");
     let beginning = "place add sill --kind windowsill\nbench add sill/b --size 900x400mm\n\
-                     sow leek 'Old Rope' --seeds 60 --in 72-cell --at sill/b";
+                     sow leek 'Old Rope' --seeds 60 --in 72-cell --at sill/b --on 2024-03-20";
     assert!(spawn(folder.path(), &journal, beginning).wait_with_output().unwrap().status.success());
     let rounds = times(25, 1_250);
     let script = |first: u64| {
