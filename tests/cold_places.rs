@@ -64,6 +64,29 @@ fn a_place_says_what_it_was_learnt_from() {
 }
 
 #[test]
+fn a_place_read_for_three_springs_says_when_its_last_frosts_were() {
+    let home = frame();
+    let mut lines = String::new();
+    for (year, last) in [(2022, "04-20"), (2023, "05-02"), (2024, "04-08")] {
+        for (month, days) in [(3, 31), (4, 30), (5, 31), (6, 30)] {
+            for day in 1..=days {
+                let date = format!("{month:02}-{day:02}");
+                let low = if date == last { -1 } else { 4 };
+                lines.push_str(&format!("reading standing --min {low} --on {year}-{date}\n"));
+            }
+        }
+    }
+    home.script(&lines);
+    // Of three springs the one in the middle; 20 April is the 110th day of a common year.
+    let told = home.does("climate standing --on 2024-07-01");
+    assert!(
+        told.contains("last frost of spring by 20 Apr in half of 3 springs read, by 2 May in nine of ten"),
+        "{told}"
+    );
+    assert!(!home.does("climate frame --on 2024-07-01").contains("last frost"), "only where the weather is read");
+}
+
+#[test]
 fn a_cover_comes_off_in_the_morning_and_is_not_asked_about_twice() {
     let home = frame();
     home.script(

@@ -2,6 +2,8 @@
 
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test may stop on the first surprise")]
 
+use chrono::Datelike as _;
+use thumbpot::advice::LastFrosts;
 use thumbpot::quantity::{Celsius, Date};
 use thumbpot::science::frost_dates::{Frost, YearFrosts, frost_quantile, frosts_by_year};
 use thumbpot::science::quantiles::{QuantileType, quantile};
@@ -84,6 +86,25 @@ fn a_year_without_frost_is_later_than_any_date() {
     assert_eq!(frost_quantile(&years, Frost::FirstAutumn, 1.0, QuantileType::Linear), None);
     assert_eq!(frost_quantile(&years, Frost::FirstAutumn, 0.0, QuantileType::Linear), Some(318.0));
     assert_eq!(frost_quantile(&[], Frost::LastSpring, 0.5, QuantileType::Linear), None);
+}
+
+/// What the page of a place says of its springs: the same days as numpy gives above for New York, 91 and 106, as days of
+/// the calendar; too few springs say nothing.
+#[test]
+fn the_springs_of_a_place_in_words() {
+    let on: Date = "2016-05-01".parse().unwrap();
+    let lows = |years: &[i32]| {
+        let days = noaa_series::days("NewYork").into_iter();
+        let years = years.to_vec();
+        days.filter(move |(date, _)| years.contains(&date.year())).map(|(date, day)| (date, day.low()))
+    };
+    let frosts = LastFrosts::of(lows(&[2012, 2013, 2014, 2015]), on).unwrap();
+    assert_eq!(
+        (frosts.springs, frosts.half.to_string(), frosts.nine_in_ten.to_string()),
+        (4, "2016-04-01".to_owned(), "2016-04-16".to_owned())
+    );
+    assert!(frosts.words().contains("by 1 Apr in half of 4 springs read, by 16 Apr in nine of ten"));
+    assert_eq!(LastFrosts::of(lows(&[2012, 2013]), on), None);
 }
 
 /// The 29th of February counts with the 28th, and a low that is not a number is a missing day.

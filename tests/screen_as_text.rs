@@ -7,10 +7,12 @@ use ratatui::backend::TestBackend;
 use tempfile::TempDir;
 use thumbpot::desk::{self, DEMO_DAY, Desk};
 use thumbpot::grammar::{BatchRef, PlainPage};
+use thumbpot::quantity::Name;
 use thumbpot::store::Durability;
 use thumbpot::tui::app::{answer, plain};
 use thumbpot::tui::message::Message;
 use thumbpot::tui::model::{Cursor, Model, Page};
+use thumbpot::tui::settings::ScreenSettings;
 use thumbpot::tui::theme::Look;
 use thumbpot::tui::tray::Tray;
 use thumbpot::tui::update::update;
@@ -79,7 +81,7 @@ fn every_word_on_a_page_is_in_its_text() {
     pages.extend(named.step_by(4));
     assert!(pages.len() > 10);
     for (page, name) in pages {
-        let text = plain(&desk, name.clone(), DEMO_DAY, today).unwrap();
+        let text = plain(&desk, name.clone(), (DEMO_DAY, today), &settings()).unwrap();
         let signs = |c: char| !c.is_ascii() && !c.is_alphanumeric();
         assert!(!text.iter().any(|line| line.contains(signs) || line.contains("  ")), "{name:?}: {text:#?}");
         let said: std::collections::BTreeSet<String> = text.iter().flat_map(|line| words(line)).collect();
@@ -112,4 +114,23 @@ fn every_word_on_a_page_is_in_its_text() {
             }
         }
     }
+}
+
+fn settings() -> ScreenSettings {
+    ScreenSettings::read("", "settings.toml").unwrap()
+}
+
+#[test]
+fn a_round_and_one_bench_have_a_text_of_their_own() {
+    let folder = TempDir::new().unwrap();
+    let desk = Desk::demonstration(&folder.path().join("demo.db"), Durability::Unsynced).unwrap();
+    let text = |page| plain(&desk, page, (DEMO_DAY, DEMO_DAY), &settings()).unwrap();
+    let round = text(PlainPage::Round(Name::new("greenhouse").unwrap()));
+    assert_eq!(round[1], "Stops: 14");
+    assert_eq!(round.len(), 16, "{round:#?}");
+    let all = text(PlainPage::Benches).join("\n");
+    let (one, other) = ("frame/left to scale", "greenhouse/");
+    let plan = text(PlainPage::Plan("frame/left".parse().unwrap())).join("\n");
+    assert!(all.contains(one) && all.contains(other));
+    assert!(plan.contains(one) && !plan.contains(other), "{plan}");
 }

@@ -306,7 +306,7 @@ fn twelve_cells_ticked_by_letters_by_mouse_and_by_the_command_line_are_the_same_
 }
 
 #[test]
-fn a_signal_in_the_middle_of_ticking_gives_the_mouse_back_and_keeps_nothing() {
+fn a_signal_in_the_middle_of_ticking_gives_the_mouse_back_logs_nothing_and_keeps_the_ticks() {
     let home = TempDir::new().unwrap();
     let journal = sown(home.path(), "season.db");
     let before = facts(home.path(), &journal);
@@ -318,4 +318,16 @@ fn a_signal_in_the_middle_of_ticking_gives_the_mouse_back_and_keeps_nothing() {
     session.assert_given_back();
     assert_eq!(session.terminal().mouse_protocol_mode(), vt100::MouseProtocolMode::None);
     assert_eq!(facts(home.path(), &journal), before);
+    // The ticks are kept beside the journal, and offered the next time.
+    let environment: [(&str, &OsStr); 1] = [("HOME", home.path().as_os_str())];
+    let setting = Setting { environment: &environment, ..Setting::default() };
+    let mut again = Session::spawn(Path::new(PROGRAM), &["--journal", journal.to_str().unwrap()], &setting);
+    again.wait_for("--cells 1-72", LIMIT);
+    again.keys("y");
+    again.wait_for("72 of 72 cells", LIMIT);
+    again.keys("\r");
+    again.wait_for("72 up of 72", LIMIT);
+    again.keys("q");
+    assert_eq!(again.exit_status(LIMIT), Ok(0));
+    assert_eq!(facts(home.path(), &journal).len(), before.len() + 1);
 }

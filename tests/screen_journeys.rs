@@ -338,6 +338,21 @@ fn a_batch_in_two_trays_asks_which_is_ticked_and_no_letter_undoes_anything() {
 }
 
 #[test]
+fn an_action_whose_key_is_forgotten_is_found_by_its_words_and_done() {
+    let mut sitting = Sitting::with(GARDEN);
+    sitting.types("?fevery act\n\n");
+    assert_eq!(sitting.model.page(), Page::Journal, "{}", sitting.trouble());
+    assert!(sitting.model.overlays.is_empty());
+    // By the name that the settings know it by, with an act at the end of it; Escape first takes the words back.
+    sitting.types("q").on(2).types("?fpot-on\n\n");
+    assert!(matches!(sitting.model.overlays.last(), Some(Overlay::Form(form)) if form.title == "prick out or pot on"));
+    sitting.types("\\?fzzz\n\n");
+    assert!(matches!(sitting.model.overlays.last(), Some(Overlay::Help(_))), "nothing has those words");
+    sitting.types("\\\\");
+    assert!(sitting.model.overlays.is_empty());
+}
+
+#[test]
 fn the_journal_is_searched_by_crop_too() {
     let mut sitting = Sitting::with(GARDEN);
     sitting.types("hftomato\n");

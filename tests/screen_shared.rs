@@ -113,6 +113,9 @@ fn two_screens_show_each_others_counts_within_a_second() {
     other.keys("\r\r\r");
     other.wait_until("the loss", LIMIT, |other| !other.screen().contains("leave off"));
     for session in [&mut one, &mut other] {
+        // Back to the morning, from wherever the last Enter led.
+        session.keys("\u{1b}");
+        session.settle();
         session.keys("q");
         assert_eq!(session.exit_status(LIMIT), Ok(0));
     }

@@ -282,7 +282,7 @@ fn the_alarm_is_better_than_the_rule_of_thumb() {
     println!("all: ours {}; under 3 C {}", ours.words(), thumb.words());
     assert!(ours.warned >= thumb.warned, "no fewer harmful nights warned");
     assert!(ours.false_alarms < thumb.false_alarms, "fewer false alarms");
-    assert!(f64::from(ours.warned) > 0.85 * f64::from(ours.harmful), "most harmful nights warned");
+    assert!(f64::from(ours.warned) > 0.8 * f64::from(ours.harmful), "most harmful nights warned");
 }
 
 /// Nights, alarms and alarms of the rule of thumb for hardened hardy crops over Aprils in frames that run as published

@@ -1,11 +1,10 @@
 //! Reading histories: of some batches with all that shares their containers, of all that is live, or of everything.
 
-use chrono::Datelike as _;
 use rusqlite::Row;
 use uuid::Uuid;
 
-use crate::journal::{Entry, Fact, History, Lot};
-use crate::quantity::{ActId, BatchId, BatchLabel, ContainerId, CropName, Date, EntryId, LotId};
+use crate::journal::{Entry, History};
+use crate::quantity::{ActId, BatchId, ContainerId, Date, EntryId};
 
 use super::error::StoreError;
 use super::rows::{KINDS, Kind};
@@ -33,36 +32,33 @@ pub enum Scope<'a> {
     All,
 }
 
-/// A batch as found by its number.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct FoundBatch {
-    /// The batch.
-    pub id: BatchId,
-    /// Its number.
-    pub label: BatchLabel,
-    /// True while any of it is in a container.
-    pub live: bool,
-}
-
-/// A lot as it was noted.
-#[derive(Clone, Debug, PartialEq)]
-pub struct LotRecord {
-    /// The lot.
-    pub id: LotId,
-    /// What it is.
-    pub lot: Lot,
-}
-
-const IN_FORCE: &str = " AND NOT EXISTS (SELECT 1 FROM undone u WHERE u.act = e.act)";
+pub(super) const IN_FORCE: &str = " AND NOT EXISTS (SELECT 1 FROM undone u WHERE u.act = e.act)";
 /// Places, benches and what is known of kinds of container: few, and wanted always.
 const GROUND: [i64; 5] = [1, 2, 3, 22, 23];
-const LOT: i64 = 4;
+pub(super) const LOT: i64 = 4;
 const OF_CONTAINERS: [i64; 5] = [5, 12, 13, 14, 21];
 const OF_BATCHES: [i64; 9] = [6, 7, 8, 9, 10, 11, 15, 16, 17];
 /// Of those, the temperatures: read and forecast.
 const OF_WEATHER: [i64; 2] = [18, 19];
 /// What is about no batch and no container: wanted from a day on.
 const BY_DAY: [i64; 5] = [17, 18, 19, 20, 24];
+
+/// One step outwards from the wanted things to all that shares containers and carriers with them.
+const SPREAD: [&str; 6] = [
+    "INSERT OR IGNORE INTO temp.wanted_container SELECT f.container FROM temp.wanted_batch w \
+     CROSS JOIN filled f ON f.batch = w.id",
+    "INSERT OR IGNORE INTO temp.wanted_container SELECT s.carrier FROM temp.wanted_container w \
+     CROSS JOIN stood s ON s.entry = w.id WHERE s.carrier IS NOT NULL",
+    "INSERT OR IGNORE INTO temp.wanted_container SELECT m.carrier FROM temp.wanted_container w \
+     CROSS JOIN entry e ON e.container = w.id AND e.kind = 12 CROSS JOIN moved m ON m.entry = e.id \
+     WHERE m.carrier IS NOT NULL",
+    "INSERT OR IGNORE INTO temp.wanted_container SELECT s.entry FROM temp.wanted_container w \
+     CROSS JOIN stood s ON s.carrier = w.id",
+    "INSERT OR IGNORE INTO temp.wanted_container SELECT m.container FROM temp.wanted_container w \
+     CROSS JOIN moved m ON m.carrier = w.id",
+    "INSERT OR IGNORE INTO temp.wanted_batch SELECT f.batch FROM temp.wanted_container w \
+     CROSS JOIN filled f ON f.container = w.id",
+];
 
 impl Books<'_> {
     /// The entries in force within a scope, in the order of the fold.
@@ -187,21 +183,6 @@ impl Books<'_> {
                 return Ok(());
             }
         }
-        const SPREAD: [&str; 6] = [
-            "INSERT OR IGNORE INTO temp.wanted_container SELECT f.container FROM temp.wanted_batch w \
-             CROSS JOIN filled f ON f.batch = w.id",
-            "INSERT OR IGNORE INTO temp.wanted_container SELECT s.carrier FROM temp.wanted_container w \
-             CROSS JOIN stood s ON s.entry = w.id WHERE s.carrier IS NOT NULL",
-            "INSERT OR IGNORE INTO temp.wanted_container SELECT m.carrier FROM temp.wanted_container w \
-             CROSS JOIN entry e ON e.container = w.id AND e.kind = 12 CROSS JOIN moved m ON m.entry = e.id \
-             WHERE m.carrier IS NOT NULL",
-            "INSERT OR IGNORE INTO temp.wanted_container SELECT s.entry FROM temp.wanted_container w \
-             CROSS JOIN stood s ON s.carrier = w.id",
-            "INSERT OR IGNORE INTO temp.wanted_container SELECT m.container FROM temp.wanted_container w \
-             CROSS JOIN moved m ON m.carrier = w.id",
-            "INSERT OR IGNORE INTO temp.wanted_batch SELECT f.batch FROM temp.wanted_container w \
-             CROSS JOIN filled f ON f.container = w.id",
-        ];
         loop {
             let mut found = 0;
             for sql in SPREAD {
@@ -279,185 +260,6 @@ impl Books<'_> {
         Ok(entries)
     }
 
-    /// The batches with a number: of one year; or of the latest year that has it and of any with a live one. Latest
-    /// year first, and of one year the first logged first.
-    ///
-    /// # Errors
-    /// When the journal cannot be read.
-    pub fn batches_numbered(&self, number: u32, year: Option<i32>) -> Result<Vec<FoundBatch>, StoreError> {
-        // However many years have had the number, only those that matter are read.
-        let mut statement = self.connection.prepare_cached(
-            "SELECT o.batch, o.year, o.number, o.live FROM \
-             (SELECT ?2 AS year WHERE ?2 IS NOT NULL \
-              UNION SELECT year FROM outcome WHERE number = ?1 AND live = 1 AND ?2 IS NULL \
-              UNION SELECT max(year) FROM outcome WHERE number = ?1 AND ?2 IS NULL) y \
-             CROSS JOIN outcome o ON o.number = ?1 AND o.year = y.year \
-             CROSS JOIN entry e ON e.id = o.batch CROSS JOIN act a ON a.id = e.act \
-             ORDER BY o.year DESC, a.uuid, e.sequence",
-        )?;
-        let rows = statement.query_map(rusqlite::params![number, year], |row| {
-            Ok(FoundBatch {
-                id: BatchId(EntryId(row.get(0)?)),
-                label: BatchLabel { year: row.get(1)?, number: row.get(2)? },
-                live: row.get(3)?,
-            })
-        })?;
-        Ok(rows.collect::<Result<Vec<_>, _>>()?)
-    }
-
-    /// The greatest number given to a batch of a year.
-    ///
-    /// # Errors
-    /// When the journal cannot be read.
-    pub fn greatest_number(&self, year: i32) -> Result<u32, StoreError> {
-        let mut statement = self
-            .connection
-            .prepare_cached("SELECT number FROM outcome WHERE year = ?1 ORDER BY number DESC LIMIT 1")?;
-        let mut rows = statement.query([year])?;
-        Ok(match rows.next()? {
-            Some(row) => row.get(0)?,
-            None => 0,
-        })
-    }
-
-    /// The lots of a crop, or of every crop, newest noted first.
-    ///
-    /// # Errors
-    /// When the journal cannot be read.
-    pub fn lots(&self, crop: Option<&CropName>) -> Result<Vec<LotRecord>, StoreError> {
-        // Two statements, so that the lots of one crop are found by the index.
-        let of_crop = if crop.is_some() { "k.crop = ?1" } else { "?1 IS NULL" };
-        self.lots_where(of_crop, rusqlite::params![crop.map(CropName::as_str), -1])
-    }
-
-    /// The lots of a crop noted last, newest first: so many that the cost does not grow with the years.
-    ///
-    /// # Errors
-    /// When the journal cannot be read.
-    pub fn newest_lots(&self, crop: &CropName, limit: u32) -> Result<Vec<LotRecord>, StoreError> {
-        self.lots_where("k.crop = ?1", rusqlite::params![crop.as_str(), limit])
-    }
-
-    fn lots_where(&self, of_crop: &str, params: impl rusqlite::Params) -> Result<Vec<LotRecord>, StoreError> {
-        let lot = kind(LOT);
-        // By act and sequence, so that copies which were merged in another order tell the same.
-        let sql = format!(
-            "{} FROM lot_added k CROSS JOIN entry e ON e.id = k.entry CROSS JOIN act a ON a.id = e.act \
-             WHERE {of_crop}{IN_FORCE} ORDER BY a.uuid DESC, e.sequence DESC LIMIT ?2",
-            select(lot)
-        );
-        let mut statement = self.connection.prepare_cached(&sql)?;
-        let mut rows = statement.query(params)?;
-        let mut lots = Vec::new();
-        while let Some(row) = rows.next()? {
-            let entry = entry_of(lot, row)?;
-            if let Fact::LotAdded { crop, variety, packed, stated, seeds, origin } = entry.fact {
-                lots.push(LotRecord { id: LotId(entry.id), lot: Lot { crop, variety, packed, stated, seeds, origin } });
-            }
-        }
-        Ok(lots)
-    }
-
-    /// Units sown from a lot so far.
-    ///
-    /// # Errors
-    /// When the journal cannot be read.
-    pub fn sown_from(&self, lot: LotId) -> Result<u32, StoreError> {
-        let mut statement = self.connection.prepare_cached("SELECT total(sown) FROM outcome WHERE lot = ?1")?;
-        let sown: f64 = statement.query_row([lot.0.0], |row| row.get(0))?;
-        // A sum of counts each of at most 100,000: exact in a double, and clamped by the cast.
-        Ok(sown as u32)
-    }
-
-    /// The batches that were ever said to be of a lot.
-    ///
-    /// # Errors
-    /// When the journal cannot be read.
-    pub fn batches_from(&self, lot: LotId) -> Result<Vec<BatchId>, StoreError> {
-        let mut statement = self.connection.prepare_cached(
-            "SELECT entry FROM begun WHERE lot = ?1 UNION SELECT batch FROM identified WHERE lot = ?1",
-        )?;
-        let ids = statement.query_map([lot.0.0], |row| row.get(0))?.collect::<Result<Vec<i64>, _>>()?;
-        Ok(ids.into_iter().map(|id| BatchId(EntryId(id))).collect())
-    }
-
-    /// The entry that noted a lot, if it is in force.
-    ///
-    /// # Errors
-    /// When the journal cannot be read or is damaged.
-    pub fn lot_entry(&self, id: LotId) -> Result<Option<Entry>, StoreError> {
-        let lot = kind(LOT);
-        let sql = format!(
-            "{} FROM lot_added k CROSS JOIN entry e ON e.id = k.entry CROSS JOIN act a ON a.id = e.act \
-             WHERE k.entry = ?1{IN_FORCE}",
-            select(lot)
-        );
-        let mut statement = self.connection.prepare_cached(&sql)?;
-        let mut rows = statement.query([id.0.0])?;
-        rows.next()?.map(|row| entry_of(lot, row)).transpose()
-    }
-
-    /// The newest sowings of a crop that are in no container any more, newest first: what there is to learn from.
-    ///
-    /// # Errors
-    /// When the journal cannot be read.
-    pub fn past_sowings(&self, crop: &CropName, limit: u32) -> Result<Vec<BatchId>, StoreError> {
-        // Of one day the one noted later comes first, by what it is called everywhere: after a merge as before. Only the
-        // days that matter are read.
-        let mut statement = self.connection.prepare_cached(
-            "SELECT o.batch FROM outcome o CROSS JOIN entry e ON e.id = o.batch CROSS JOIN act a ON a.id = e.act \
-             WHERE o.crop = ?1 AND o.beginning = 'sown' AND o.live = 0 AND o.begun >= coalesce((SELECT begun FROM outcome \
-             WHERE crop = ?1 AND beginning = 'sown' AND live = 0 ORDER BY begun DESC LIMIT 1 OFFSET ?2 - 1), '') \
-             ORDER BY o.begun DESC, a.uuid DESC, e.sequence DESC LIMIT ?2",
-        )?;
-        let ids = statement.query_map(rusqlite::params![crop.as_str(), limit], |row| row.get(0))?;
-        let ids = ids.collect::<Result<Vec<i64>, _>>()?;
-        Ok(ids.into_iter().map(|id| BatchId(EntryId(id))).collect())
-    }
-
-    /// The carriers in use that have a name, with their names.
-    ///
-    /// # Errors
-    /// When the journal cannot be read.
-    pub fn carriers(&self) -> Result<Vec<(ContainerId, String)>, StoreError> {
-        let mut statement =
-            self.connection.prepare_cached("SELECT container, called FROM carrier WHERE called IS NOT NULL")?;
-        let rows = statement.query_map([], |row| Ok((ContainerId(EntryId(row.get(0)?)), row.get(1)?)))?;
-        Ok(rows.collect::<Result<Vec<_>, _>>()?)
-    }
-
-    /// The day of the latest act by the grower's calendar, or `None` in an empty journal.
-    ///
-    /// # Errors
-    /// When the journal cannot be read or is damaged.
-    pub fn latest_day(&self) -> Result<Option<Date>, StoreError> {
-        let mut statement = self.connection.prepare_cached("SELECT max(happened) FROM act")?;
-        let day: Option<String> = statement.query_row([], |row| row.get(0))?;
-        day.map(|day| day.parse().map_err(|_| StoreError::Damaged(format!("an act is dated {day}")))).transpose()
-    }
-
-    /// How many acts of one verb there are in a day's calendar year, up to that day; undone ones count.
-    ///
-    /// # Errors
-    /// When the journal cannot be read.
-    pub fn acts_of_year(&self, verb: &str, on: Date) -> Result<usize, StoreError> {
-        let first = on.with_ordinal(1).unwrap_or(on);
-        let mut statement = self
-            .connection
-            .prepare_cached("SELECT count(*) FROM act WHERE happened BETWEEN ?1 AND ?2 AND verb = ?3")?;
-        let count: i64 = statement.query_row([&first.to_string(), &on.to_string(), verb], |row| row.get(0))?;
-        Ok(usize::try_from(count).unwrap_or(usize::MAX))
-    }
-
-    /// True when any act in the journal was typed on a device.
-    ///
-    /// # Errors
-    /// When the journal cannot be read.
-    pub fn was_typed_on(&self, device: crate::quantity::DeviceId) -> Result<bool, StoreError> {
-        let mut statement = self.connection.prepare_cached("SELECT 1 FROM device WHERE uuid = ?1")?;
-        Ok(statement.exists([device.0.as_bytes()])?)
-    }
-
     /// True when an act is undone at present.
     pub(super) fn ruling_on(&self, act: i64) -> Result<Ruling, StoreError> {
         let mut statement = self.connection.prepare_cached("SELECT 1 FROM undone WHERE act = ?1")?;
@@ -465,17 +267,17 @@ impl Books<'_> {
     }
 }
 
-fn kind(number: i64) -> &'static Kind {
+pub(super) fn kind(number: i64) -> &'static Kind {
     // `KINDS` is in the order of the numbers, from 1.
     &KINDS[usize::try_from(number - 1).unwrap_or(0)]
 }
 
-fn select(kind: &Kind) -> String {
+pub(super) fn select(kind: &Kind) -> String {
     let columns: Vec<String> = kind.columns.iter().map(|column| format!("k.{column}")).collect();
     format!("SELECT e.id, a.uuid, e.sequence, e.happened, {}", columns.join(", "))
 }
 
-fn entry_of(kind: &Kind, row: &Row<'_>) -> Result<Entry, StoreError> {
+pub(super) fn entry_of(kind: &Kind, row: &Row<'_>) -> Result<Entry, StoreError> {
     let id = EntryId(row.get(0)?);
     let damaged = |what: &str| StoreError::Damaged(format!("entry {}: {what}", id.0));
     let act = Uuid::from_slice(row.get_ref(1)?.as_blob().map_err(|_| damaged("its act has no id"))?);

@@ -80,10 +80,12 @@ fn connect_once(path: &Path, durability: Durability) -> Result<Connection, Store
     let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
     let mut connection = Connection::open_with_flags(path, flags).map_err(|error| cannot_open(path, &error))?;
     connection.busy_timeout(BUSY)?;
-    let schema = if existed { schema_of(&connection, path)? } else { 0 };
-    if schema > 0 && !is_seen_as_it_is(&connection, path)? {
+    let schema = if existed { schema_of(&connection, path) } else { Ok(0) };
+    // Said first: what is not seen as it is may look like damage, or like no journal.
+    if existed && !is_seen_as_it_is(&connection, path) {
         return Err(StoreError::Held(path.to_owned()));
     }
+    let schema = schema?;
     if schema > newest_schema() {
         return Err(StoreError::Newer { path: path.to_owned(), found: schema, known: newest_schema() });
     }

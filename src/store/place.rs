@@ -53,13 +53,16 @@ fn log_length(path: &Path) -> u64 {
 
 /// True unless another program still has the file open that stood here before: its index of the log, which is shared,
 /// would make this one look as long as that one.
-pub(super) fn is_seen_as_it_is(connection: &Connection, path: &Path) -> rusqlite::Result<bool> {
+pub(super) fn is_seen_as_it_is(connection: &Connection, path: &Path) -> bool {
     let number = |sql: &str| connection.query_row(sql, [], |row| row.get::<_, i64>(0)).map(i64::unsigned_abs);
-    let empty = log_length(path) == 0;
-    let seen = number("PRAGMA page_count")? * number("PRAGMA page_size")?;
-    let length = fs::metadata(path).map_or(seen, |found| found.len());
-    // What is in the log need not be in the file yet.
-    Ok(!empty || seen == length || log_length(path) > 0)
+    // What is in the log need not be in the file yet; without an index there is no other program.
+    let is_told = || !beside(path, "-shm").exists() || log_length(path) > 0;
+    if is_told() {
+        return true;
+    }
+    let seen = number("PRAGMA page_count").and_then(|pages| Ok(pages * number("PRAGMA page_size")?));
+    let length = fs::metadata(path).map(|found| found.len()).ok();
+    is_told() || seen.ok().is_none_or(|seen| length.is_none_or(|length| seen == length))
 }
 
 impl Journal {

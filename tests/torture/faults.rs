@@ -2,7 +2,7 @@
 //! holds exactly the acknowledged acts, and each refusal said what happened.
 
 use std::collections::BTreeSet;
-use std::path::PathBuf;
+use std::sync::LazyLock;
 
 use tempfile::TempDir;
 use thumbpot::desk::DeskError;
@@ -141,38 +141,32 @@ fn every_opening_fails_in_turn() {
     assert!(!every_point(Call::Open).is_empty(), "a failing disk was never told of");
 }
 
-/// A journal, a copy of its beginning, and another machine's that went on from there.
+/// A journal, a copy of its beginning, and another machine's that went on from there, with the acts of each.
 struct Kept {
     folder: TempDir,
-    beginning: BTreeSet<String>,
     all: BTreeSet<String>,
+    beginning: BTreeSet<String>,
     other: BTreeSet<String>,
 }
 
-impl Kept {
-    fn file(&self, name: &str) -> PathBuf {
-        self.folder.path().canonicalize().unwrap().join(name)
-    }
+/// Made once, and copied for each fault.
+static KEPT: LazyLock<Kept> = LazyLock::new(|| {
+    let folder = tempfile::tempdir().unwrap();
+    let [path, beginning, other] = KEPT_FILES.map(|name| folder.path().join(name));
+    let mut open = desk(&path, Durability::Unsynced).unwrap();
+    open.run(&LINES[..4].join("\n"), day(40), AfterRefusal::Stop, |_, _| {}).unwrap();
+    open.back_up(&beginning).unwrap();
+    open.back_up(&other).unwrap();
+    open.run(&LINES[4..].join("\n"), day(40), AfterRefusal::GoOn, |_, _| {}).unwrap();
+    drop(open);
+    let mut theirs = desk(&other, Durability::Unsynced).unwrap();
+    theirs.run("note sill dusty\nnote sill dark", day(40), AfterRefusal::Stop, |_, _| {}).unwrap();
+    drop(theirs);
+    let [all, beginning, other] = [path, beginning, other].map(|file| acts(&acts_in(&file).unwrap()));
+    Kept { folder, all, beginning, other }
+});
 
-    fn new() -> Self {
-        let mut kept =
-            Self { folder: tempfile::tempdir().unwrap(), beginning: acts(&[]), all: acts(&[]), other: acts(&[]) };
-        let [path, beginning, other] = ["journal.db", "beginning.db", "other.db"].map(|name| kept.file(name));
-        let mut open = desk(&path, Durability::Unsynced).unwrap();
-        open.run(&LINES[..4].join("\n"), day(40), AfterRefusal::Stop, |_, _| {}).unwrap();
-        open.back_up(&beginning).unwrap();
-        open.back_up(&other).unwrap();
-        open.run(&LINES[4..].join("\n"), day(40), AfterRefusal::GoOn, |_, _| {}).unwrap();
-        drop(open);
-        let mut theirs = desk(&other, Durability::Unsynced).unwrap();
-        theirs.run("note sill dusty\nnote sill dark", day(40), AfterRefusal::Stop, |_, _| {}).unwrap();
-        drop(theirs);
-        kept.beginning = acts(&acts_in(&beginning).unwrap());
-        kept.all = acts(&acts_in(&path).unwrap());
-        kept.other = acts(&acts_in(&other).unwrap());
-        kept
-    }
-}
+const KEPT_FILES: [&str; 3] = ["journal.db", "beginning.db", "other.db"];
 
 fn acts(list: &[String]) -> BTreeSet<String> {
     list.iter().cloned().collect()
@@ -180,25 +174,30 @@ fn acts(list: &[String]) -> BTreeSet<String> {
 
 /// Copies, merges and restores on a disk that fails; `None` when it never did.
 fn keep(fault: Fault) -> Option<usize> {
-    let kept = Kept::new();
-    let (path, copies) = (kept.file("journal.db"), kept.file("journal-copies"));
+    let kept = &*KEPT;
+    let folder = tempfile::tempdir().unwrap();
+    let file = |name: &str| folder.path().canonicalize().unwrap().join(name);
+    for name in KEPT_FILES {
+        std::fs::copy(kept.folder.path().join(name), file(name)).unwrap();
+    }
+    let (path, copies) = (file("journal.db"), file("journal-copies"));
     std::fs::create_dir(&copies).unwrap();
-    let disk = Disk::under(kept.folder.path(), Some(fault));
+    let disk = Disk::under(folder.path(), Some(fault));
     Disk::share(&copies, &disk);
     let mut said = Vec::new();
     let mut expected = vec![kept.all.clone()];
-    let mut copied = false;
+    let (mut copied, mut aside) = (false, None);
     if let Ok(mut desk) = desk(&path, Durability::Synced) {
-        copied = desk.back_up(&kept.file("copy.db")).map_err(|error| said.push(without_path(&error))).is_ok();
+        copied = desk.back_up(&file("copy.db")).map_err(|error| said.push(without_path(&error))).is_ok();
         _ = desk.keep_copy(day(41)).map_err(|error| said.push(without_path(&error)));
         let union: BTreeSet<String> = kept.all.union(&kept.other).cloned().collect();
-        match desk.merge(&kept.file("other.db")) {
+        match desk.merge(&file("other.db")) {
             Ok(_) => expected = vec![union],
             Err(error) => said.push(without_path(&error)),
         }
-        match desk.restore(&kept.file("beginning.db")) {
-            Ok((_, aside)) => {
-                assert_eq!(acts(&acts_in(&aside).unwrap()), expected[0], "{fault:?}: put aside");
+        match desk.restore(&file("beginning.db")) {
+            Ok((_, named)) => {
+                aside = Some((named, expected[0].clone()));
                 expected = vec![kept.beginning.clone()];
             }
             // It may fail after it is done, when the journal is opened anew.
@@ -209,17 +208,20 @@ fn keep(fault: Fault) -> Option<usize> {
         }
     }
     let fired = disk.mend();
+    if let Some((aside, held)) = aside {
+        assert_eq!(acts(&acts_in(&aside).unwrap()), held, "{fault:?}: put aside");
+    }
     let journal = Journal::open(&path, DEVICE, Durability::Synced).unwrap_or_else(|error| panic!("{fault:?}: {error}"));
-    let found = acts(&acts_of(&journal).unwrap());
-    assert!(expected.contains(&found), "{fault:?}: {} acts; {said:?}", found.len());
+    let held = acts(&acts_of(&journal).unwrap());
+    assert!(expected.contains(&held), "{fault:?}: {} acts; {said:?}", held.len());
     assert!(journal.check().unwrap().is_sound(), "{fault:?}");
     // A copy that is there is whole, and one that was called made is there.
-    assert_eq!(kept.file("copy.db").exists(), copied, "{fault:?}: {said:?}");
-    for folder in [kept.folder.path(), &copies] {
-        for file in std::fs::read_dir(folder).unwrap().map(|file| file.unwrap().path()) {
-            assert!(file.extension().is_none_or(|ending| ending != "part"), "{fault:?}: {}", file.display());
-            if file.extension().is_some_and(|ending| ending == "db") {
-                assert!(holding(&file).is_ok(), "{fault:?}: {} is torn", file.display());
+    assert_eq!(file("copy.db").exists(), copied, "{fault:?}: {said:?}");
+    for folder in [folder.path(), &copies] {
+        for found in std::fs::read_dir(folder).unwrap().map(|found| found.unwrap().path()) {
+            assert!(found.extension().is_none_or(|ending| ending != "part"), "{fault:?}: {}", found.display());
+            if found.extension().is_some_and(|ending| ending == "db") {
+                assert!(holding(&found).is_ok(), "{fault:?}: {} is torn", found.display());
             }
         }
     }

@@ -1,7 +1,6 @@
 //! What is done to plants from any page that lists them.
 
 use crate::tui::form::Verb;
-use crate::tui::message::Key;
 use crate::tui::message::Key::Char;
 
 use super::Where::{Morning, Tonight};

@@ -106,10 +106,7 @@ pub struct Action {
     pub help: &'static str,
 }
 
-use Where::{
-    Batch, Benches, Cells, Form, Hand, InHand, Journal, Menu, Morning, Palette, Place, Plan, Question, Repacking,
-    Round, Rounded, Text, Tonight,
-};
+use Where::{Batch, Benches, Hand, InHand, Journal, Morning, Place, Plan, Question, Repacking, Tonight};
 
 const PLANTS: &[Where] = &[Morning, Batch, Tonight, Benches, Place];
 const PAGES: &[Where] = &[Morning, Batch, Tonight, Benches, Place, Plan, InHand, Journal];

@@ -10,7 +10,9 @@ use crate::tui::message::{Effect, Key, Press};
 use crate::tui::model::{Choose, Menu, Model, Overlay, Page, Question, Tone, Yes};
 use crate::tui::tray::{Mark, Run, Tray, Way};
 
-use super::{go_to, perform, run};
+use super::act::run;
+use super::perform;
+use super::walk::go_to;
 
 /// Opens the tray of the row or of the number typed; where several could be meant, the batch they are parts of.
 pub(super) fn open_subject(model: &mut Model) -> Vec<Effect> {

@@ -8,7 +8,8 @@ use crate::tui::message::{Effect, Key};
 use crate::tui::model::{ACTS_AT_FIRST, Cursor, Model, Overlay, Page, Palette, Tone};
 use crate::tui::rows::Section;
 
-use super::{attend, open, perform};
+use super::act::{attend, open};
+use super::perform;
 
 pub(super) fn show(model: &mut Model) -> Vec<Effect> {
     let cursor = model.cursor();

@@ -1,0 +1,120 @@
+//! What the journal is asked for the model, and its answers.
+
+use crate::desk::{Desk, DeskError, Done};
+use crate::grammar::{ActRef, Later, Request, Step};
+use crate::quantity::{ActId, BatchId, Date};
+use crate::tui::message::{Dated, Effect, MayGo, Message, Sight, Trouble};
+use crate::tui::model::Page;
+
+/// Does what the model asks of the desk, and says what came of it.
+pub fn answer(desk: &mut Desk, effect: Effect) -> Option<Message> {
+    Some(match effect {
+        Effect::Look { on, batch, acts, page, generation } => {
+            let sight = sight(desk, on, batch, acts, page).map(Box::new).map_err(|error| trouble(&error, None));
+            Message::Seen { generation, sight }
+        }
+        Effect::OpenSeedBox { on, generation } => {
+            let seed = desk.state(on).and_then(|state| desk.seed_box(&state));
+            Message::SeedBox { generation, seed: seed.map_err(|error| trouble(&error, None)) }
+        }
+        Effect::FindSpots { container, on, generation } => {
+            let spots = desk.reaches(container, on).map(|benches| MayGo { container, benches });
+            Message::Spots { generation, spots: spots.map_err(|error| trouble(&error, None)) }
+        }
+        Effect::Names { on, generation } => {
+            Message::Names { generation, names: desk.vocabulary(on).map_err(|error| trouble(&error, None)) }
+        }
+        Effect::Rehearse { step, on, generation } => {
+            let done = desk.rehearse(&step, on).map_err(|error| trouble(&error, None));
+            Message::Rehearsed { generation, done }
+        }
+        Effect::Take { step, on, generation } => {
+            let again = if let Step::Act(request) = step.as_ref() { request.insisted() } else { None };
+            doubted(generation, again, on, desk.step(&step, on))
+        }
+        Effect::PreviewMove { subject, containers, on, generation } => {
+            let preview = desk.move_preview(&containers, on).map_err(|error| trouble(&error, None));
+            Message::Room { generation, subject, preview }
+        }
+        Effect::Propose { bench, on, generation } => {
+            let repacking = desk.repacking(&bench, on).map(|(_, repacking)| Box::new(repacking));
+            Message::Proposed { generation, repacking: repacking.map_err(|error| trouble(&error, None)) }
+        }
+        Effect::Perform { request, on, generation } => {
+            doubted(generation, request.insisted(), on, desk.perform(&request, on))
+        }
+        Effect::Undo { act, later, on, generation } => {
+            let name = act.and_then(|act| act.to_string().parse::<ActRef>().ok());
+            tried(generation, act, desk.undo(name.as_ref(), later, on))
+        }
+        Effect::UndoEach { acts, on, generation } => {
+            let undo = |act: ActId| {
+                let name = act.to_string().parse::<ActRef>().ok();
+                (act, desk.undo(name.as_ref(), Later::Keep, on).map_err(|error| trouble(&error, None)))
+            };
+            Message::UndoneEach { generation, tries: acts.into_iter().map(undo).collect() }
+        }
+        Effect::Redo { on, generation } => tried(generation, None, desk.redo(on)),
+        // Without a loop to go on in meanwhile it is waited for.
+        Effect::Fetch { on } => Message::Fetched(desk.fetch_forecast(on).map_err(|error| trouble(&error, None))),
+        // Reports are the other face's: the loop has them made.
+        Effect::Tell { .. } | Effect::Quit => return None,
+    })
+}
+
+fn tried(generation: u64, act: Option<ActId>, done: Result<Done, DeskError>) -> Message {
+    Message::Tried { generation, done: done.map_err(|error| trouble(&error, act)) }
+}
+
+/// What came of an act that may be doubted: then with what to log if it is so all the same.
+fn doubted(generation: u64, again: Option<Request>, on: Date, done: Result<Done, DeskError>) -> Message {
+    let done = done.map_err(|error| match (&error, again) {
+        (DeskError::Doubt(doubt), Some(request)) => {
+            let insisted = Some(Box::new(Dated { request, on }));
+            Trouble { line: doubt.to_string(), depended_on: None, insisted }
+        }
+        _ => trouble(&error, None),
+    });
+    Message::Tried { generation, done }
+}
+
+pub(super) fn trouble(error: &DeskError, act: Option<ActId>) -> Trouble {
+    let depended_on = act.filter(|_| matches!(error, DeskError::Dependents { .. }));
+    let hint = error.hint();
+    let line = match depended_on {
+        Some(_) => format!("{error}."),
+        None if hint.is_empty() => error.to_string(),
+        None => format!("{error}; {hint}"),
+    };
+    Trouble { line, depended_on, insisted: None }
+}
+
+pub(super) fn sight(desk: &Desk, on: Date, batch: Option<BatchId>, acts: u32, page: Page) -> Result<Sight, DeskError> {
+    const ACTS_OF_A_BATCH: u32 = 500;
+    let board = desk.board(on)?;
+    let open = match batch {
+        Some(id) => desk.batch_board(id, on)?,
+        None => None,
+    };
+    let batch = match open {
+        Some(view) => {
+            let label = crate::grammar::BatchRef { year: Some(view.label.year), number: view.label.number, twin: None };
+            let name = board.namesakes.get(&view.id).copied().unwrap_or(label);
+            let acts = desk.history(ACTS_OF_A_BATCH, Some(name))?;
+            Some((view, acts))
+        }
+        None => None,
+    };
+    let acts = if acts > 0 { desk.history(acts, None)? } else { Vec::new() };
+    let curve = match &batch {
+        Some((view, _)) => desk.curve(view.id, on)?,
+        None => None,
+    };
+    let plans = if matches!(page, Page::Benches | Page::Plan) { desk.plans(on)? } else { Vec::new() };
+    let in_hand = if page == Page::InHand { Some(desk.in_hand(on)?) } else { None };
+    let place = match page {
+        Page::Place(place) => desk.climate(None, on)?.into_iter().find(|view| view.place == place),
+        _ => None,
+    };
+    Ok(Sight { board, batch, curve, plans, in_hand, place, acts })
+}
