@@ -291,10 +291,10 @@ fn the_plan_on_a_telephone_in_ascii() {
     +- back: high side --------------------+
     |                                      |
     |                                      |
-    |....................................  |
-    |......2...........3...........4.....  |
-    |....................................  |
-    |....................................  |
+    |........... ........... ...........   |
+    |......2.... ......3.... ......4....   |
+    |........... ........... ...........   |
+    |                                      |
     |+##########++----------++----------+  |
     |#>1a       #|2a        ||3a        |  |
     |#          #|          ||          |  |
@@ -311,14 +311,14 @@ fn the_plan_on_a_telephone_in_ascii() {
     insta::assert_snapshot!(below(&screen), @r"
     -- frame/right to scale -- 1200 x 600 mm
     +- back -------------------------------+
-    |....................................  |
-    |......1...........2...........3.....  |
-    |....................................  |
-    |....................................  |
-    |....................................  |
-    |......4...........5...........6.....  |
-    |....................................  |
-    |....................................  |
+    |........... ........... ...........   |
+    |......1.... ......2.... ......3....   |
+    |........... ........... ...........   |
+    |                                      |
+    |........... ........... ...........   |
+    |......4.... ......5.... ......6....   |
+    |........... ........... ...........   |
+    |                                      |
     |                                      |
     |                                      |
     +- front ------------------------------+
@@ -375,4 +375,40 @@ fn trays_and_pots_are_owned_and_washed_on_the_screen() {
     assert_eq!(row(&screen).3, 0);
     screen.types("uW1\n");
     assert_eq!(row(&screen), ("seed-tray".to_owned(), Some(12), 1, 1, Some(10)));
+}
+
+#[test]
+fn what_is_not_in_use_yet_is_owned_and_a_slip_is_asked_about_before_it_is_logged() {
+    let mut screen = Screen::new("place add sill --kind windowsill\nbench add sill/one --size 1200x500mm");
+    // Nothing stands anywhere: o asks for the kind too.
+    screen.types("I").types("o9cm-pot\n20\n");
+    assert!(screen.says().contains("20 of 9cm-pot"), "{}", screen.says());
+    let acts = screen.acts();
+    screen.types("W3\n");
+    let question = screen.picture((80, 24));
+    assert!(question.contains("no 9cm-pot was emptied") && question.contains("Is that so?"), "{question}");
+    assert_eq!(screen.acts(), acts, "nothing is logged before the yes");
+    screen.types("n\x1b");
+    assert_eq!((screen.acts(), screen.model.overlays.len()), (acts, 0));
+    screen.types("W3\ny");
+    assert_eq!((screen.acts(), screen.model.overlays.len()), (acts + 1, 0), "{}", screen.says());
+}
+
+#[test]
+fn on_a_crowded_bench_letters_stand_for_labels_and_a_legend_says_which() {
+    let mut script = "place add sill --kind windowsill\nbench add sill/one --size 1200x600mm\n".to_owned();
+    for _ in 0..14 {
+        script.push_str("sow leek 'Long Furrow' --seeds 2 --in 9cm-pot --at sill/one\n");
+    }
+    let mut screen = Screen::new(&script);
+    screen.types("bP");
+    let picture = screen.picture((40, 20));
+    assert!(picture.contains("[b]"), "{picture}");
+    for legend in (1..=14).map(|number| format!(" {number}a")) {
+        assert!(picture.contains(&legend), "{legend}: {picture}");
+    }
+    // No label is cut to what another's would be cut to.
+    assert!(!picture.contains("|1|") && !picture.contains("[1]"), "{picture}");
+    // Where there is room the labels stand in the boxes themselves.
+    assert!(!screen.picture((200, 60)).contains("a 1a,"));
 }

@@ -189,7 +189,7 @@ fn catch_up(piled: Vec<Due>, last: Date, on: Date) -> Due {
         overdue_days: piled.iter().map(|row| row.overdue_days).max().unwrap_or(0),
         parts: piled.into_iter().flat_map(|row| row.parts).collect(),
         due,
-        reason: format!("{late} things are late, and nothing was noted for {away} days"),
+        reason: format!("{late} things are late, and nothing was noted of any plant for {away} days"),
         why: Why::new("after four days without a note, more than five late things are one line")
             .seen("last note", "", last)
             .given("late", late)

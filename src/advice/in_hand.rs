@@ -40,6 +40,8 @@ pub struct Short {
     pub on: Date,
     /// How many of them washing gives.
     pub once_washed: u32,
+    /// How many more, once pots are emptied in which no plant stands any more.
+    pub once_emptied: u32,
 }
 
 impl Short {
@@ -50,8 +52,11 @@ impl Short {
         if self.once_washed == self.count {
             return format!("wash {} for {day}", self.count);
         }
-        let short = format!("short of {} for {day}", self.count);
-        if self.once_washed == 0 { short } else { format!("{short}, {} more once washed", self.once_washed) }
+        let washed = Some(format!("{} more once washed", self.once_washed)).filter(|_| self.once_washed > 0);
+        let emptied = Some(format!("{} more once pots without a plant are emptied", self.once_emptied))
+            .filter(|_| self.once_emptied > 0);
+        let short = Some(format!("short of {} for {day}", self.count));
+        short.into_iter().chain(washed).chain(emptied).collect::<Vec<_>>().join(", ")
     }
 }
 
@@ -125,7 +130,7 @@ pub fn in_hand(state: &State, trade: &Trade, on: Date) -> InHand {
         row.to_wash = row.to_wash.min(row.empty.unwrap_or(u32::MAX));
         row.clean = row.empty.map(|empty| empty - row.to_wash);
         row.needs.sort_by_key(|need| (need.on, need.part));
-        row.short = row.clean.and_then(|clean| short(&row.needs, clean, row.to_wash));
+        row.short = row.clean.and_then(|clean| short(&row.needs, clean, row.to_wash, row.idle));
     }
     let all = || rows.iter().flat_map(|row| &row.needs);
     let litres = all().filter_map(|need| need.compost).map(|volume| volume.0).fold(0, u32::saturating_add);
@@ -202,7 +207,7 @@ fn holds(container: &Container) -> u32 {
 }
 
 /// How many are wanting in the end, the first day there are not enough, and what washing gives.
-fn short(needs: &[Need], clean: u32, to_wash: u32) -> Option<Short> {
+fn short(needs: &[Need], clean: u32, to_wash: u32, idle: u32) -> Option<Short> {
     let mut wanted = 0_u32;
     let mut first = None;
     for need in needs {
@@ -211,5 +216,7 @@ fn short(needs: &[Need], clean: u32, to_wash: u32) -> Option<Short> {
             first = Some(need.on);
         }
     }
-    first.map(|on| Short { count: wanted - clean, on, once_washed: to_wash.min(wanted - clean) })
+    let count = wanted.saturating_sub(clean);
+    let once_washed = to_wash.min(count);
+    first.map(|on| Short { count, on, once_washed, once_emptied: idle.min(count - once_washed) })
 }

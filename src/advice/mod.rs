@@ -56,12 +56,17 @@ pub use outlook::{
 };
 pub use part::{PartAt, emerged};
 pub use plan::{Amiss, BenchPlan, FreeSpot, HighSide, Reach, Shape, bench_plan};
-pub use preview::{Goes, MovePreview, MoveSide, SideRoom, move_preview};
+pub use preview::{Goes, MovePreview, MoveSide, SideRoom, move_preview, out_beyond};
 pub use ready::{Readiness, Ready, Step, ready, ready_of};
 pub use room::{BenchRoom, More, bench_room, in_trays, room, usual_tray};
 pub use sharing::{Sharing, batch_of, rows_in_order, sharers, sharing};
-pub use space::{Area, BenchSpace, Fits, FitsOnBench, PlaceSpace, Space, StandingRow, fits, space};
-pub use stand::{CannotStand, bench_label, bench_of, goes_on, holds_nothing, holds_something, label_of, may_stand};
+pub use space::{
+    Area, BenchSpace, Fits, FitsOnBench, MovedAway, PlaceSpace, Space, StandingRow, fits, height_matters, space,
+};
+pub use stand::{
+    CannotStand, bench_label, bench_of, goes_in, goes_on, holds_no_tray, holds_nothing, holds_something, label_of,
+    may_stand,
+};
 pub use vessel::vessel_of;
 pub use walk::standing_order;
 pub use washing::{emptied_since, to_wash};

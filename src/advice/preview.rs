@@ -1,11 +1,12 @@
 //! What moving containers would do to the space on both sides, before they are moved.
 
 use crate::journal::{Stand, State, Stay};
-use crate::quantity::{BenchId, ContainerId, Date, SquareMillimetres};
+use crate::quantity::{BenchId, ContainerId, Date, PlaceId, SquareMillimetres};
 use crate::trade::Trade;
 
 use super::layout::assumed_layout;
 use super::room::{bench_room, usual_tray};
+use super::stand::label_of;
 
 /// Free ground of a bench and how many more of the usual tray go there.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -83,6 +84,32 @@ pub fn move_preview(state: &State, trade: &Trade, on: Date, moved: &[ContainerId
     }
     preview.to.sort_by_key(|(_, goes)| *goes);
     preview
+}
+
+/// Labels of what is out for the day at a place and finds no room on its benches beside what stands there and what is out
+/// there too, one bench after another; nothing for a place without benches.
+#[must_use]
+pub fn out_beyond(state: &State, trade: &Trade, on: Date, place: PlaceId) -> Vec<String> {
+    let benches: Vec<BenchId> =
+        state.benches.iter().filter(|(_, bench)| bench.place == place).map(|(id, _)| *id).collect();
+    if benches.is_empty() {
+        return Vec::new();
+    }
+    let mut shifted = state.clone();
+    let out = state.containers.iter().filter(|(id, held)| held.out == Some(place) && state.is_occupied(**id));
+    let out: Vec<ContainerId> = out.map(|(id, _)| *id).collect();
+    let mut beyond = Vec::new();
+    for id in out {
+        let finds_room = benches.iter().any(|bench| {
+            set_down(&mut shifted, &[id], Stand::Bench(*bench), on);
+            !assumed_layout(&shifted, trade, on, *bench).crowded.contains(&id)
+        });
+        if !finds_room {
+            set_down(&mut shifted, &[id], Stand::Place(place), on);
+            beyond.push(label_of(state, id));
+        }
+    }
+    beyond
 }
 
 /// Stands containers elsewhere, without a spot of their own.

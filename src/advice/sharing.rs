@@ -120,7 +120,7 @@ impl Sown {
             }
             None => {
                 let why = why.practice("crops that no row calls alike are plainly unlike");
-                (ToldApart::SeedLeaf, "nobody writes that they look alike".to_owned(), why)
+                (ToldApart::SeedLeaf, "not known to look alike, which proves nothing: label the rows".to_owned(), why)
             }
         }
     }

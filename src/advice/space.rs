@@ -1,13 +1,17 @@
 //! Bench space: what is taken, what is free, and what else goes where.
 
 use crate::journal::{BenchSize, Container, PlaceKind, Stand, State, Vessel};
-use crate::quantity::{BenchId, ContainerId, Date, Millimetres, Name, PartLabel, PlaceId, SquareMillimetres};
+use crate::quantity::{
+    BenchId, ContainerClass, ContainerId, Date, Millimetres, Name, PartLabel, PlaceId, SquareMillimetres,
+};
 use crate::science::packing::{MOST_ITEMS, Placed, place_many};
 use crate::trade::Trade;
 
 use super::height::{self, Tall};
 use super::layout::{self, Layout, assumed_layout};
 use super::moves::{RoomMade, make_room};
+use super::plan::{Amiss, bench_plan};
+use super::stand::{bench_label, label_of};
 use super::why::Why;
 
 /// Ground: all of it, what is taken, what is free.
@@ -46,6 +50,8 @@ pub struct StandingRow {
     pub ahead: Option<Tall>,
     /// The place it is out in for the day.
     pub out: Option<Name>,
+    /// What is amiss with where it stands.
+    pub amiss: Option<Amiss>,
     /// Where it stands or is taken to stand; `None` when unmeasured or no spot is left.
     pub spot: Option<Placed>,
     /// True when somebody said that it stands there.
@@ -120,7 +126,8 @@ pub struct FitsOnBench {
     pub more: u32,
     /// Where the first of those asked for would stand, at most as many as were asked for.
     pub spots: Vec<Placed>,
-    /// False when what stands there was never measured or overfills it, so that `more` is at most what it says.
+    /// False when what stands there was never measured or overfills it, or nobody knows how tall this is and there is a
+    /// roof, so that `more` is at most what it says.
     pub sure: bool,
 }
 
@@ -135,11 +142,30 @@ pub struct Fits {
     pub benches: Vec<FitsOnBench>,
     /// False when the container asked about was never measured: measure it first, nothing else is known.
     pub measured: bool,
+    /// False when nobody knows how tall it is, so that no roof was asked about.
+    pub height_known: bool,
     /// When not all go as it stands: the benches where the rest would go once some things are shifted, the fewest lifts
     /// first.
     pub made: Vec<RoomMade>,
+    /// When not all go and no shifting on one bench makes room: one thing that makes it by moving to another bench.
+    pub away: Option<MovedAway>,
     /// How it was come by.
     pub why: Why,
+}
+
+/// One container moved to another bench, so that others go where it stood.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct MovedAway {
+    /// The container.
+    pub container: ContainerId,
+    /// What is written on it.
+    pub label: String,
+    /// The bench it stands on: `frame/left`.
+    pub from: String,
+    /// The bench it goes to as that stands.
+    pub to: String,
+    /// How many of what was asked about go where it stood, with those that went there before.
+    pub count: u32,
 }
 
 /// All bench space as it is; `on` tells how tall plants will be.
@@ -183,8 +209,12 @@ fn bench_space(state: &State, trade: &Trade, on: Date, id: BenchId) -> Option<Be
     let bench = state.benches.get(&id)?;
     let place = state.places.get(&bench.place)?;
     let layout = assumed_layout(state, trade, on, id);
-    let row =
-        |one| Some(StandingRow { ahead: height::ahead(state, trade, on, one), ..standing_row(state, &layout, one)? });
+    let plan = bench_plan(state, trade, on, id);
+    let amiss = |one| plan.iter().flat_map(|plan| &plan.shapes).find(|shape| shape.container == one)?.amiss;
+    let row = |one| {
+        let ahead = height::ahead(state, trade, on, one);
+        Some(StandingRow { ahead, amiss: amiss(one), ..standing_row(state, &layout, one)? })
+    };
     let standing: Vec<StandingRow> = layout::on_bench(state, id).into_iter().filter_map(row).collect();
     let whole = bench.size.length.by(bench.size.width);
     let taken: SquareMillimetres = standing.iter().filter_map(|row| row.footprint).sum();
@@ -216,6 +246,7 @@ fn standing_row(state: &State, layout: &Layout, id: ContainerId) -> Option<Stand
         footprint: container.footprint(),
         height: height::now(state, id),
         ahead: None,
+        amiss: None,
         out: container.out.and_then(|place| state.places.get(&place)).map(|place| place.name.clone()),
         spot: stood.map(|stood| stood.standing.at),
         spot_noted: stood.is_some_and(|stood| stood.noted),
@@ -264,7 +295,9 @@ pub fn fits(state: &State, trade: &Trade, on: Date, vessel: &Vessel, asked: u32)
         None => why.given("height", "not known, so the headroom was not asked about"),
     };
     let made = if measured { shifting(state, trade, on, vessel, asked, &benches) } else { Vec::new() };
-    Fits { asked, fits: room.min(asked), benches, measured, made, why }
+    let away = if measured && made.is_empty() { moved_away(state, trade, on, vessel, asked, &benches) } else { None };
+    let height_known = vessel.height.is_some();
+    Fits { asked, fits: room.min(asked), benches, measured, height_known, made, away, why }
 }
 
 /// Where the rest would go once things are shifted, if not all go as it stands: each answer is for one bench, the
@@ -286,6 +319,59 @@ fn shifting(
     let mut made: Vec<RoomMade> = made.collect();
     made.sort_by_key(|one| one.lifts.len());
     made
+}
+
+/// For so few left over it is asked whether one thing moved to another bench makes room for them.
+const FEW: u32 = 4;
+
+/// One thing moved to another bench, where it goes as that stands, so that the rest goes where it stood; of several the
+/// smallest thing. `None` when all go, when many are left over, or when no such thing was found.
+fn moved_away(
+    state: &State,
+    trade: &Trade,
+    on: Date,
+    vessel: &Vessel,
+    asked: u32,
+    benches: &[FitsOnBench],
+) -> Option<MovedAway> {
+    let room = benches.iter().map(|bench| bench.more).fold(0, u32::saturating_add);
+    let rest = asked.saturating_sub(room);
+    if rest == 0 || rest > FEW {
+        return None;
+    }
+    let mut found: Vec<(SquareMillimetres, MovedAway)> = Vec::new();
+    for bench in benches {
+        let layout = assumed_layout(state, trade, on, bench.bench);
+        for stood in layout.stood.iter().filter(|stood| !stood.pinned) {
+            let mut without = state.clone();
+            let container = without.containers.get_mut(&stood.container)?;
+            container.stand = Stand::Place(bench.place);
+            let more = fits_on_bench(&without, trade, on, vessel, asked, bench.bench)?.more;
+            if more < bench.more.saturating_add(rest) {
+                continue;
+            }
+            let goes =
+                |to: &&FitsOnBench| to.bench != bench.bench && goes_to(state, trade, on, stood.container, to.bench);
+            if let Some(to) = benches.iter().find(goes) {
+                let away = MovedAway {
+                    container: stood.container,
+                    label: label_of(state, stood.container),
+                    from: bench_label(state, bench.bench),
+                    to: bench_label(state, to.bench),
+                    count: more,
+                };
+                found.push((stood.standing.item.area(), away));
+            }
+        }
+    }
+    found.sort_by_key(|(area, _)| *area);
+    found.into_iter().next().map(|(_, away)| away)
+}
+
+/// Whether a container goes on another bench as that stands, as tall as it will be in a week.
+fn goes_to(state: &State, trade: &Trade, on: Date, id: ContainerId, bench: BenchId) -> bool {
+    let reach = bench_plan(state, trade, on, bench).and_then(|plan| plan.reach(state, trade, on, id));
+    reach.is_some_and(|reach| !reach.spots.is_empty())
 }
 
 fn fits_on_bench(
@@ -328,8 +414,24 @@ fn fits_on_bench(
         kind: place.kind,
         more,
         spots,
-        sure: layout.crowded.is_empty() && layout.unmeasured.is_empty(),
+        sure: layout.crowded.is_empty() && layout.unmeasured.is_empty() && !height_matters(&bench.size, vessel),
     })
+}
+
+/// Under a roof higher than this a tray goes whatever its height: the deepest of the table is 127 mm high.
+const HIGHER_THAN_ANY_TRAY: u32 = 150;
+
+/// True for what nobody has measured the height of, where a roof is low enough that it matters. Pots are taken to be at
+/// most twice as high as wide: common practice, no source.
+#[must_use]
+pub fn height_matters(size: &BenchSize, vessel: &Vessel) -> bool {
+    let most = match vessel.class {
+        ContainerClass::Paper => 0,
+        ContainerClass::Pot => vessel.length.max(vessel.width).map_or(u32::MAX, |side| side.0.saturating_mul(2)),
+        ContainerClass::Tray | ContainerClass::CellTray | ContainerClass::Carrier => HIGHER_THAN_ANY_TRAY,
+    };
+    let roof = size.headroom_back.into_iter().chain(size.headroom_front).min();
+    vessel.height.is_none() && roof.is_some_and(|roof| roof.0 < most)
 }
 
 fn footprint(vessel: &Vessel) -> Option<SquareMillimetres> {

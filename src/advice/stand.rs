@@ -3,7 +3,7 @@
 use thiserror::Error;
 
 use crate::journal::{BenchSize, Part, Spot, Stand, State, Vessel};
-use crate::quantity::{BenchId, ContainerId, Date, Millimetres, Name, SquareMillimetres};
+use crate::quantity::{BenchId, ContainerClass, ContainerId, Date, Millimetres, Name, SquareMillimetres};
 use crate::science::packing::{Item, Standing, Surface, inside, overlaps, place_one};
 use crate::trade::Trade;
 
@@ -172,6 +172,27 @@ pub fn goes_on(state: &State, bench: BenchId, vessel: &Vessel, count: u32) -> Re
     Ok(())
 }
 
+/// By so much a container may be larger than a carrier and still stand in it: real trays vary by about 10 mm, and pots
+/// taper. From memory.
+const LARGER_THAN_A_CARRIER: u32 = 20;
+
+/// Whether a container can stand on a carrier at all; what was never measured is let pass.
+///
+/// # Errors
+/// When one of it is larger than the carrier.
+pub fn goes_in(state: &State, carrier: ContainerId, vessel: &Vessel) -> Result<(), CannotStand> {
+    let held = state.containers.get(&carrier).map(|held| &held.vessel);
+    let sides = |vessel: &Vessel| Some((vessel.length?.max(vessel.width?), vessel.length?.min(vessel.width?)));
+    let Some(((longer, shorter), (long, short))) = held.and_then(sides).zip(sides(vessel)) else { return Ok(()) };
+    let reaches = |side: Millimetres, within: Millimetres| side.0 <= within.0.saturating_add(LARGER_THAN_A_CARRIER);
+    if reaches(long, longer) && reaches(short, shorter) {
+        return Ok(());
+    }
+    let what = format!("{} ({} x {short})", vessel.name, long.0);
+    let size = format!("{} x {shorter}", longer.0);
+    Err(CannotStand::TooLarge { what, bench: label_of(state, carrier), size })
+}
+
 /// A bench on which no container of the table goes is a slip of the hand, most likely of the unit.
 ///
 /// # Errors
@@ -190,6 +211,16 @@ pub fn holds_something(trade: &Trade, size: &BenchSize) -> Result<(), CannotStan
 /// True when no container of the table goes on a bench of this size.
 #[must_use]
 pub fn holds_nothing(trade: &Trade, size: &BenchSize) -> bool {
+    holds_none(trade, size, |_| true)
+}
+
+/// True when no tray of the table goes on a bench of this size, whatever else does.
+#[must_use]
+pub fn holds_no_tray(trade: &Trade, size: &BenchSize) -> bool {
+    holds_none(trade, size, |class| matches!(class, ContainerClass::Tray | ContainerClass::CellTray))
+}
+
+fn holds_none(trade: &Trade, size: &BenchSize, of: impl Fn(ContainerClass) -> bool) -> bool {
     let Some(surface) = layout::surface(size) else { return true };
     let goes = |row: &crate::trade::Container| {
         let (length, width) = row.footprint()?;
@@ -198,7 +229,7 @@ pub fn holds_nothing(trade: &Trade, size: &BenchSize) -> bool {
         let item = Item::new(length, width, height).ok()?;
         place_one(&surface, &[], &item)
     };
-    !trade.containers().any(|row| goes(row).is_some())
+    !trade.containers().any(|row| of(row.class) && goes(row).is_some())
 }
 
 fn size_of(size: &BenchSize) -> String {

@@ -29,7 +29,9 @@ enum Turn {
 pub fn to_wash(state: &State, on: Date) -> BTreeMap<Name, u32> {
     let since = emptied_since(on);
     let mut turns: Vec<(Date, Turn, &Name, u32)> = Vec::new();
-    for container in state.containers.values().filter(|it| it.vessel.class != ContainerClass::Paper) {
+    // One that was stood for plants that were set aside never held any.
+    let filled = |it: &Container| it.vessel.class == ContainerClass::Carrier || !it.parts.is_empty();
+    for container in state.containers.values().filter(|it| it.vessel.class != ContainerClass::Paper && filled(it)) {
         let (name, pots) = (&container.vessel.name, container.vessel.pots.max(1));
         turns.extend(container.stays.first().map(|stay| (stay.from, Turn::Filled, name, pots)));
         turns.extend(emptied(state, container).map(|day| (day, Turn::Emptied, name, pots)));

@@ -3,8 +3,8 @@
 use serde_json::{Value, json};
 
 use crate::advice::{
-    Area, BatchView, BenchRoom, BenchSpace, Due, Fits, FitsOnBench, Germination, Indices, Lift, More, PartAt, PartView,
-    Placed, Readiness, Ready, SowAgain, StandingRow, Step, Task, Turn, Urgency, Why,
+    Amiss, Area, BatchView, BenchRoom, BenchSpace, Due, Fits, FitsOnBench, Germination, Indices, Lift, More, PartAt,
+    PartView, Placed, Readiness, Ready, SowAgain, StandingRow, Step, Task, Turn, Urgency, Why,
 };
 use crate::journal::{Beginning, Count, Departure, Emptied, Gone, Growth, Source, Tally, Ticked, WentTo};
 use crate::quantity::{Date, PartLabel};
@@ -157,12 +157,21 @@ pub(super) fn is_overfull(area: &Area) -> bool {
     area.taken > area.whole
 }
 
+/// What is amiss with where something stands.
+pub(super) const fn amiss_words(amiss: Amiss) -> &'static str {
+    match amiss {
+        Amiss::TooTall => "too tall there",
+        Amiss::Off => "placed off the bench",
+        Amiss::Overlaps => "placed in another",
+    }
+}
+
 fn standing_row(row: &StandingRow) -> Value {
     json!({
         "container": row.vessel, "id": row.container, "pots": row.pots, "called": row.called,
         "parts": row.parts.iter().map(part_name).collect::<Vec<_>>(),
         "length_mm": row.block.map(|block| block.0), "width_mm": row.block.map(|block| block.1),
-        "area_mm2": row.footprint, "height_mm": row.height, "out": row.out,
+        "area_mm2": row.footprint, "height_mm": row.height, "out": row.out, "amiss": row.amiss.map(amiss_words),
         "height_in_a_week_mm": row.ahead.map(|tall| tall.height),
         "height_in_a_week_guessed": row.ahead.map(|tall| tall.guessed),
         "x_mm": row.spot.map(|spot| spot.x), "y_mm": row.spot.map(|spot| spot.y), "turned": row.spot.map(|spot| spot.turn == Turn::Quarter), "spot_noted": row.spot_noted,

@@ -270,7 +270,9 @@ fn last_time(state: &State) -> LastTime {
     });
     let moved_on = newest(&State::was_moved_on)
         .and_then(|(part, held)| Some((held.vessel.name.clone(), spot(state, part.container)?)));
-    let stood = state.containers.iter().filter_map(|(id, held)| {
+    // One that was stood for plants that were set aside never held any.
+    let held_any = |held: &Container| held.vessel.class == ContainerClass::Carrier || !held.parts.is_empty();
+    let stood = state.containers.iter().filter(|(_, held)| held_any(held)).filter_map(|(id, held)| {
         let stay = held.stays.iter().rev().find(|stay| stay.out.is_none())?;
         Some(((stay.from, *id), *id))
     });

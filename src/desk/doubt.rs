@@ -13,7 +13,7 @@ use crate::quantity::{Date, PartId, PartLabel};
 const FAR_BELOW: u32 = 6;
 
 /// Why something is not simply taken.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Error)]
+#[derive(Clone, Debug, PartialEq, Eq, Error)]
 pub enum Doubt {
     /// Far fewer than stood.
     #[error("{part}: {now} standing where {before} stood, and the {} fewer not noted as lost", before - now)]
@@ -33,6 +33,9 @@ pub enum Doubt {
         /// How many.
         up: u32,
     },
+    /// Something else, in words.
+    #[error("{0}")]
+    Unlikely(String),
 }
 
 impl Doubt {
@@ -41,6 +44,7 @@ impl Doubt {
     pub const fn hint(&self) -> &'static str {
         match self {
             Self::FarBelow { .. } => "if it is so, add --sure; of plants that died say `lose`",
+            Self::Unlikely(_) => "if it is so, add --sure",
             Self::UpAtOnce { .. } => "if it is so, add --sure; if they were sown earlier, undo and sow with --on",
         }
     }

@@ -90,6 +90,20 @@ pub enum DeskError {
         /// Its name.
         name: String,
     },
+    /// A crop of which no packet is in the drawer, without its variety.
+    #[error("still needed: the VARIETY of {crop}")]
+    Unnamed {
+        /// The crop.
+        crop: String,
+    },
+    /// A packet of a year that no packet bears yet.
+    #[error("{year} is not a year that seed is packed for yet: {next} at the latest")]
+    Later {
+        /// The year typed.
+        year: i32,
+        /// The latest that may be.
+        next: i32,
+    },
     /// A day that has not come.
     #[error("{on} has not come yet: the log takes what has happened")]
     Future {
@@ -159,7 +173,7 @@ impl DeskError {
         match self {
             Self::Words(error) if error.kind == GrammarErrorKind::Usage => ErrorKind::Usage,
             Self::Words(_) | Self::Refused(_) | Self::Taken { .. } | Self::Future { .. } => ErrorKind::Refused,
-            Self::Scale { .. } => ErrorKind::Refused,
+            Self::Scale { .. } | Self::Later { .. } | Self::Unnamed { .. } => ErrorKind::Refused,
             Self::Dependents { .. } | Self::Nothing(_) | Self::Stand(_) | Self::Repack(_) => ErrorKind::Refused,
             Self::Doubt(_) => ErrorKind::Doubtful,
             Self::Ambiguous { .. } | Self::NotFound(NotFound::Ambiguous { .. }) => ErrorKind::Ambiguous,
@@ -198,6 +212,12 @@ impl DeskError {
             Self::Unknown { hint, .. } => hint.clone(),
             Self::Ambiguous { hint, .. } => (*hint).to_owned(),
             Self::Taken { .. } => "choose another name".to_owned(),
+            Self::Unnamed { .. } => {
+                "no packet of it with seed left is noted; if the label is lost, the crop is `unknown`".to_owned()
+            }
+            Self::Later { .. } => {
+                "look at the packet again; without --packed it is noted as of no known year".to_owned()
+            }
             Self::Future { .. } => "use today or an earlier day with --on".to_owned(),
             Self::Dependents { .. } => "undo those first, or all together with --with-later".to_owned(),
             Self::Scale { celsius, .. } => format!("write {0}F if it is, {0}C if it was so warm", celsius.0),

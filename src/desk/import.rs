@@ -55,7 +55,8 @@ impl Desk {
         if let Some(ahead) = days.iter().find(|day| day.on > on && day.high.is_some()) {
             return Err(DeskError::Future { on: ahead.on });
         }
-        self.enter_dated("reading import", on, |state| {
+        let partial: Vec<String> = days.iter().filter(|day| day.in_part).map(|day| day.on.to_string()).collect();
+        let done = self.enter_dated("reading import", on, |state| {
             let mut known = 0;
             let mut facts = Vec::new();
             for day in days {
@@ -76,7 +77,14 @@ impl Desk {
                 }
             }
             Ok((facts, known))
-        })
+        })?;
+        Ok(done.map(|mut done| {
+            if !partial.is_empty() {
+                let days = partial.join(", ");
+                done.notices.push(format!("not whole in the file, what may yet change left out: {days}"));
+            }
+            done
+        }))
     }
 
     /// Notes the days of a forecast that have not passed; `None` when all of it was noted that day before.

@@ -27,6 +27,7 @@ mod scale;
 mod script;
 mod seed;
 mod settings;
+mod slips;
 mod standing;
 mod tonight;
 mod undo;

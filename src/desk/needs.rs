@@ -35,7 +35,7 @@ pub(super) enum Beside {
 impl Needs {
     /// Finds the batches and carriers a request names.
     pub(super) fn of(books: &Books<'_>, request: &Request) -> Result<Self, DeskError> {
-        if let Request::FromCells { taking, .. } | Request::AllOf { taking, .. } = request {
+        if let Request::FromCells { taking, .. } | Request::AllOf { taking, .. } | Request::Sure(taking) = request {
             return Self::of(books, taking);
         }
         let mut needs = Self { carriers: books.carriers()?, ..Self::default() };
@@ -53,11 +53,14 @@ impl Needs {
             Request::PutOut { things, .. } | Request::BringIn { things } => things.is_empty(),
             Request::MoveAll { .. } | Request::Repack { .. } => true,
             Request::Place(words) => words.others == Others::AsDrawn,
-            Request::Swap { one: SwapRef::Spot(_), other: SwapRef::Spot(_) } => true,
+            // Who changes over on one bench leaves the others where they are drawn.
+            Request::Swap { .. } => true,
             _ => false,
         };
         let benches = match request {
-            Request::Move { .. } | Request::Place(_) | Request::Swap { .. } => true,
+            Request::Move { .. } | Request::Place(_) | Request::PutOut { .. } | Request::ResizeBench { .. } => true,
+            // Plants may have outgrown the roof.
+            Request::Stage { growth, .. } => growth.height.is_some(),
             Request::Sow(_) | Request::Receive { .. } | Request::MoveOn(_) => true,
             _ => needs.everything_live,
         };
@@ -121,7 +124,7 @@ fn batch_refs(request: &Request) -> Vec<BatchRef> {
         | Request::Discard { part, .. }
         | Request::GiveAway { part, .. }
         | Request::PlantOut { part, .. } => vec![part.batch],
-        Request::FromCells { taking, .. } | Request::AllOf { taking, .. } => batch_refs(taking),
+        Request::FromCells { taking, .. } | Request::AllOf { taking, .. } | Request::Sure(taking) => batch_refs(taking),
         Request::Clear { parts, .. } => parts.iter().map(|part| part.batch).collect(),
         Request::Identify { batch, .. } | Request::Relabel { batch, .. } => vec![*batch],
         Request::Note { topic, .. } => {

@@ -49,6 +49,7 @@ pub(super) fn performed(books: &Books<'_>, trade: &Trade, request: &Request, on:
     if on > clock::today() {
         return Err(DeskError::Future { on });
     }
+    let (request, sure) = request.said();
     let needs = Needs::of(books, request)?;
     // What stands beside is read first: what is written is what the act's own history reached.
     let scope = match needs.beside {
@@ -63,7 +64,7 @@ pub(super) fn performed(books: &Books<'_>, trade: &Trade, request: &Request, on:
     let (state, _) = fold_until(&history, on);
     let (latest, _) = fold(&history);
     let known = Known { state: &state, latest: &latest, standing: &standing };
-    let planned = resolve(books, trade, known, request, &needs, on)?;
+    let planned = resolve(books, trade, known, (request, sure), &needs, on)?;
     // The batches that were read bring their own seed; a new sowing's seed is read now.
     let seed = planned.act.seed().filter(|lot| !latest.lots.contains_key(lot));
     let seed: Vec<Entry> = seed.map(|lot| books.lot_entry(lot)).transpose()?.flatten().into_iter().collect();

@@ -1,8 +1,10 @@
 //! From words to an act: which batch, part, place, lot and container are meant.
 
 use crate::advice::too_early;
-use crate::grammar::{BenchRef, Request, SpotRef, TopicRef, Unit};
-use crate::journal::{Act, Departure, Light, MovingOn, Observed, PlaceKind, Sowing, Stand, State, Ticks, Topic};
+use crate::grammar::{BenchRef, Request, Roof, SpotRef, Sure, TopicRef, Unit};
+use crate::journal::{
+    Act, BenchSize, Departure, Light, MovingOn, Observed, PlaceKind, Room, Sowing, Stand, State, Ticks, Topic,
+};
 use crate::quantity::{BatchLabel, BenchId, Date, Name, PartId, PlaceId, Remark, SownUnit};
 use crate::store::Books;
 use crate::trade::Trade;
@@ -12,6 +14,7 @@ use super::lookup::{find_place, find_stand, unknown_bench};
 use super::needs::Needs;
 use super::parts::For;
 use super::scale;
+use super::seed::Found;
 
 const PAST_FORECAST: &str = "that day is past: a forecast is of today or later; what it was is a reading, and with --on an earlier day is today";
 
@@ -41,6 +44,8 @@ pub(super) struct Resolver<'a> {
     pub(super) standing: &'a State,
     pub(super) needs: &'a Needs,
     pub(super) on: Date,
+    /// Whether it is insisted on.
+    pub(super) sure: Sure,
     pub(super) notices: Vec<String>,
 }
 
@@ -49,12 +54,12 @@ pub(super) fn resolve(
     books: &Books<'_>,
     trade: &Trade,
     known: Known<'_>,
-    request: &Request,
+    (request, sure): (&Request, Sure),
     needs: &Needs,
     on: Date,
 ) -> Result<Planned, DeskError> {
     let Known { state, latest, standing } = known;
-    let mut resolver = Resolver { books, trade, state, latest, standing, needs, on, notices: Vec::new() };
+    let mut resolver = Resolver { books, trade, state, latest, standing, needs, on, sure, notices: Vec::new() };
     let act = resolver.act(request)?;
     Ok(Planned { act, notices: resolver.notices })
 }
@@ -77,9 +82,18 @@ impl Resolver<'_> {
                 self.check_size(size)?;
                 Act::AddBench { place, name: bench.name.clone(), size: *size }
             }
-            Request::ResizeBench { bench, size } => {
-                self.check_size(size)?;
-                Act::ResizeBench { bench: self.bench_named(bench)?, size: *size }
+            Request::ResizeBench { bench, size, roof } => {
+                let bench = self.bench_named(bench)?;
+                let size = match (roof, self.latest.benches.get(&bench)) {
+                    (Roof::AsItWas, Some(was)) => BenchSize {
+                        headroom_back: was.size.headroom_back,
+                        headroom_front: was.size.headroom_front,
+                        ..*size
+                    },
+                    _ => *size,
+                };
+                self.check_size(&size)?;
+                Act::ResizeBench { bench, size }
             }
             Request::AddLot(lot) => Act::AddLot(self.new_lot(lot)?),
             Request::SetCarrier { called, container, at } => {
@@ -94,11 +108,18 @@ impl Resolver<'_> {
                 Act::SetCarrier { vessel, called: called.clone(), stand }
             }
             Request::Sow(words) => {
-                let (seed, cluster) = self.seed(&words.seed)?;
+                let Found { seed, cluster, packet } = self.seed(&words.seed)?;
                 let unit = match (words.unit, cluster) {
                     (SownUnit::Seed, true) => SownUnit::Cluster,
                     (unit, _) => unit,
                 };
+                if let Some(packet) = packet.filter(|_| unit != SownUnit::Pinch) {
+                    self.doubt_packet(&packet, words.units)?;
+                }
+                let room = self.room(&words.room, 1)?;
+                if let Room::New { vessel, count, .. } = &room {
+                    self.doubt_sowing(vessel, *count, unit, words.units)?;
+                }
                 Act::Sow(Sowing {
                     label: self.next_label()?,
                     seed,
@@ -107,12 +128,12 @@ impl Resolver<'_> {
                     per_cell: words.per_cell,
                     treatment: words.treatment,
                     depth: words.depth,
-                    room: self.room(&words.room, 1)?,
+                    room,
                 })
             }
             Request::Receive { seed, plants, room } => Act::Receive {
                 label: self.next_label()?,
-                seed: self.seed(seed)?.0,
+                seed: self.seed(seed)?.seed,
                 plants: *plants,
                 room: self.room(room, *plants)?,
             },
@@ -203,7 +224,7 @@ impl Resolver<'_> {
                 Act::Clear { parts: ids, rest: *rest }
             }
             Request::Identify { batch, seed } => {
-                Act::Identify { batch: self.needs.batch(*batch)?, seed: self.seed(seed)?.0 }
+                Act::Identify { batch: self.needs.batch(*batch)?, seed: self.seed(seed)?.seed }
             }
             Request::Relabel { batch, label } => {
                 let id = self.needs.batch(*batch)?;
@@ -222,6 +243,7 @@ impl Resolver<'_> {
                 };
                 Act::Note { topic, remark: remark.clone() }
             }
+            Request::Sure(request) => self.act(request)?,
             Request::Read { place, measured, unit } => {
                 let place = self.place(place)?;
                 if let (Unit::Taken, Some(read_in)) = (unit, self.latest.places.get(&place)) {

@@ -4,7 +4,8 @@ use serde::Serialize;
 
 use crate::grammar::BatchRef;
 use crate::journal::{
-    Beginning, Departure, Entry, Fact, Growth, Measured, Observed, Part, Source, Spot, Stand, State, Topic, Transfer,
+    Beginning, BenchSize, Departure, Entry, Fact, Growth, Measured, Observed, Part, Source, Spot, Stand, State, Topic,
+    Transfer,
 };
 use crate::quantity::{ActId, BatchId, CellSet, ContainerId, Date, PartId, SownUnit};
 use crate::store::{ActRecord, Books, Ruling};
@@ -96,6 +97,16 @@ pub(super) fn sentences(books: &Books<'_>, entries: &[Entry], after: Option<&Sta
     Ok(said)
 }
 
+/// A bench's size with the height above it: `900 mm x 500 mm, 400 mm high at the back and 250 mm at the front`.
+fn bench_words(size: &BenchSize) -> String {
+    let roof = match (size.headroom_back, size.headroom_front) {
+        (Some(back), Some(front)) if back != front => format!(", {back} high at the back and {front} at the front"),
+        (Some(level), _) | (None, Some(level)) => format!(", {level} high"),
+        (None, None) => String::new(),
+    };
+    format!("{} x {}{roof}", size.length, size.width)
+}
+
 /// One sentence for an entry, told with the others of its act; `None` for what another entry tells.
 pub(super) fn sentence(
     books: &Books<'_>,
@@ -107,10 +118,10 @@ pub(super) fn sentence(
         Fact::PlaceAdded { name, kind, .. } => format!("{name}: {} {kind}", article(kind.word())),
         Fact::BenchAdded { size, .. } => {
             let bench = books.bench_name(crate::quantity::BenchId(entry.id))?;
-            format!("{bench}: {} x {}", size.length, size.width)
+            format!("{bench}: {}", bench_words(size))
         }
         Fact::BenchResized { bench, size } => {
-            format!("{} is {} x {}", books.bench_name(*bench)?, size.length, size.width)
+            format!("{} is {}", books.bench_name(*bench)?, bench_words(size))
         }
         Fact::LotAdded { crop, variety, packed, .. } => match packed {
             Some(year) => format!("seed of {crop} {variety}, packed {year}"),

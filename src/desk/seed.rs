@@ -3,13 +3,25 @@
 use crate::grammar::{ContainerWords, LotWords, RoomWords, SeedWords};
 use crate::journal::{NewLot, Room, Seed, SeedOrigin, Vessel};
 use crate::quantity::{CropName, Name, SownUnit};
+use crate::store::LotRecord;
 
 use super::error::DeskError;
 use super::lookup::find_vessel;
 use super::resolve::Resolver;
+use super::slips::Packet;
+
+/// The seed that words mean.
+pub(super) struct Found {
+    pub(super) seed: Seed,
+    /// Whether the crop's sown unit is a cluster.
+    pub(super) cluster: bool,
+    /// What is left of it, where the packet was counted.
+    pub(super) packet: Option<Packet>,
+}
 
 impl Resolver<'_> {
     pub(super) fn new_lot(&self, words: &LotWords) -> Result<NewLot, DeskError> {
+        self.check_year(words.packed)?;
         Ok(NewLot {
             crop: self.crop(&words.crop)?.0,
             variety: words.variety.clone(),
@@ -35,50 +47,40 @@ impl Resolver<'_> {
     }
 
     /// The lot that words mean: one of that crop, variety and year with seed left; else a new one.
-    pub(super) fn seed(&mut self, words: &SeedWords) -> Result<(Seed, bool), DeskError> {
+    pub(super) fn seed(&mut self, words: &SeedWords) -> Result<Found, DeskError> {
         let (crop, cluster) = self.crop(&words.crop)?;
-        let variety = match &words.variety {
-            Some(variety) => variety.clone(),
-            None => Name::new("no label").map_err(|_| DeskError::Nothing("a variety is needed"))?,
-        };
+        self.check_year(words.packed)?;
         let new = |variety: Name| {
-            Seed::New(NewLot {
-                crop: crop.clone(),
-                variety,
-                packed: words.packed,
-                stated: None,
-                seeds: None,
-                origin: SeedOrigin::Packet,
-            })
+            let (crop, packed, origin) = (crop.clone(), words.packed, SeedOrigin::Packet);
+            let seed = Seed::New(NewLot { crop, variety, packed, stated: None, seeds: None, origin });
+            Ok(Found { seed, cluster, packet: None })
         };
         if crop.is_unknown() {
-            return Ok((new(variety), cluster));
+            let no_label = Name::new("no label").map_err(|_| DeskError::Nothing("a variety is needed"))?;
+            return new(words.variety.clone().unwrap_or(no_label));
         }
-        let of_year = |packed: Option<i32>| words.packed.is_none() || words.packed == packed;
-        let lots = self.books.lots(Some(&crop))?;
+        let mut lots = self.books.lots(Some(&crop))?;
+        lots.retain(|record| words.packed.is_none() || words.packed == record.lot.packed);
+        // Newest seed first; of one year what was noted last.
+        lots.sort_by_key(|record| std::cmp::Reverse(record.lot.packed));
+        let Some(variety) = &words.variety else {
+            let only = self.only_packet(&crop, &lots)?;
+            return self.of_packet(only, cluster);
+        };
         let mut known: Vec<&str> = lots.iter().map(|record| record.lot.variety.as_str()).collect();
         known.sort_unstable();
         known.dedup();
-        let named = closest_variety(&known, variety.as_str());
-        if let Some(name) = named {
-            let mut fitting: Vec<_> = lots
-                .iter()
-                .filter(|record| record.lot.variety.as_str() == name && of_year(record.lot.packed))
-                .collect();
-            // Newest seed first, and a packet with seed left before an empty one.
-            fitting.sort_by_key(|record| std::cmp::Reverse((record.lot.packed, record.id)));
+        if let Some(name) = closest_variety(&known, variety.as_str()) {
+            // A packet with seed left before an empty one.
+            let fitting: Vec<_> = lots.iter().filter(|record| record.lot.variety.as_str() == name).collect();
             for record in &fitting {
-                let is_left = match record.lot.seeds {
-                    Some(seeds) => seeds > self.books.sown_from(record.id)?,
-                    None => true,
-                };
-                if is_left {
-                    return Ok((Seed::Lot(record.id), cluster));
+                if self.is_left(record)? {
+                    return self.of_packet(record, cluster);
                 }
             }
             if let Some(record) = fitting.first() {
                 self.notices.push(format!("by the log no seed of {crop} {name} was left"));
-                return Ok((Seed::Lot(record.id), cluster));
+                return self.of_packet(record, cluster);
             }
         }
         if let Some(name) = known.iter().find(|name| is_near(name, variety.as_str())) {
@@ -90,7 +92,50 @@ impl Resolver<'_> {
         }
         self.notices
             .push(format!("{crop} {variety} noted as new seed; `lot add` keeps year, germination and number too"));
-        Ok((new(variety), cluster))
+        new(variety.clone())
+    }
+
+    /// The packet that is meant where no variety is named: the only one of the crop with seed left.
+    fn only_packet<'a>(&mut self, crop: &CropName, lots: &'a [LotRecord]) -> Result<&'a LotRecord, DeskError> {
+        let mut left = Vec::new();
+        for record in lots {
+            if self.is_left(record)? {
+                left.push(record);
+            }
+        }
+        match left.as_slice() {
+            [only] => {
+                let packed = only.lot.packed.map_or_else(String::new, |year| format!(" of {year}"));
+                self.notices.push(format!("{crop} {}{packed}: the only packet of it with seed left", only.lot.variety));
+                Ok(only)
+            }
+            [] => Err(DeskError::Unnamed { crop: crop.to_string() }),
+            several => {
+                let mut names: Vec<&str> = several.iter().map(|record| record.lot.variety.as_str()).collect();
+                names.dedup();
+                Err(DeskError::Ambiguous {
+                    name: crop.to_string(),
+                    list: names.join(" or "),
+                    hint: "write the variety too, or --packed YEAR",
+                })
+            }
+        }
+    }
+
+    fn is_left(&self, record: &LotRecord) -> Result<bool, DeskError> {
+        Ok(match record.lot.seeds {
+            Some(seeds) => seeds > self.books.sown_from(record.id)?,
+            None => true,
+        })
+    }
+
+    fn of_packet(&self, record: &LotRecord, cluster: bool) -> Result<Found, DeskError> {
+        let name = format!("{} {}", record.lot.crop, record.lot.variety);
+        let packet = match record.lot.seeds {
+            Some(seeds) => Some(Packet { name, seeds, sown: self.books.sown_from(record.id)? }),
+            None => None,
+        };
+        Ok(Found { seed: Seed::Lot(record.id), cluster, packet })
     }
 
     /// The container words mean, and how many of it; `pots` is the size of a set when none was typed.

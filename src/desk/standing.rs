@@ -1,14 +1,15 @@
 //! Where things stand: placing, repacking, changing over, measuring; and what moving does to the space on both sides.
 
 use crate::advice::{
-    CannotStand, Shape, Sharing, bench_of, bench_plan, bench_room, goes_on, holds_something, label_of, may_stand,
-    repacking, rows_in_order, sharers, sharing, to_wash, usual_tray,
+    Amiss, BenchPlan, CannotStand, Shape, Sharing, bench_label, bench_of, bench_plan, bench_room, goes_in, goes_on,
+    height_matters, holds_something, label_of, may_stand, out_beyond, repacking, rows_in_order, sharers, sharing,
+    to_wash, usual_tray,
 };
 use crate::grammar::{Along, Others, PlaceWords, SpotRef, SwapRef, Thing};
 use crate::journal::{
-    Act, BenchSize, ContainerSize, Entry, Fact, Moving, Shift, Source, Spot, Stand, State, Transfer, Vessel,
+    Act, BenchSize, Container, ContainerSize, Entry, Fact, Moving, Shift, Source, Spot, Stand, State, Transfer, Vessel,
 };
-use crate::quantity::{BatchId, BenchId, ContainerClass, ContainerId, Date, Millimetres, Name};
+use crate::quantity::{BatchId, BenchId, ContainerClass, ContainerId, Date, Millimetres, Name, PlaceId};
 use crate::trade::{ToldApart, Trade, Work};
 
 use super::error::DeskError;
@@ -20,7 +21,8 @@ const NO_SIZE: &str = "that bench has no size: `bench resize` measures it";
 impl Resolver<'_> {
     /// A bench on which no container of the table goes is a slip of the hand.
     pub(super) fn check_size(&self, size: &BenchSize) -> Result<(), DeskError> {
-        Ok(holds_something(self.trade, size)?)
+        holds_something(self.trade, size)?;
+        self.doubt_size(size)
     }
 
     /// Whether new containers go on the bench they are to stand on; a container that was never measured is asked after.
@@ -31,18 +33,37 @@ impl Resolver<'_> {
                 name = vessel.name
             ));
         }
-        if let Stand::Bench(bench) = stand {
-            goes_on(self.latest, bench, vessel, count)?;
+        match stand {
+            Stand::Bench(bench) => {
+                self.note_no_height(vessel, bench);
+                goes_on(self.latest, bench, vessel, count)?;
+            }
+            Stand::Carrier(carrier) => goes_in(self.latest, carrier, vessel)?,
+            Stand::Place(_) => {}
         }
         Ok(())
     }
 
+    /// Under a low roof a container is asked after whose height nobody knows.
+    fn note_no_height(&mut self, vessel: &Vessel, bench: BenchId) {
+        let matters = self.latest.benches.get(&bench).is_some_and(|bench| height_matters(&bench.size, vessel));
+        if let (true, Some(length), Some(width)) = (matters, vessel.length, vessel.width) {
+            let name = &vessel.name;
+            self.notices.push(format!(
+                "nobody has measured how tall a {name} is, and the roof is low: `measure {name} {}x{}mm --height 60mm` once",
+                length.0, width.0
+            ));
+        }
+    }
+
     pub(super) fn check_all_go(&self, moving: &[Moving], to: Stand) -> Result<(), DeskError> {
-        let Stand::Bench(bench) = to else { return Ok(()) };
         for one in moving {
             let Moving::Whole(id) = one else { continue };
-            if let Some(container) = self.latest.containers.get(id) {
-                goes_on(self.latest, bench, &container.vessel, 1)?;
+            let Some(container) = self.latest.containers.get(id) else { continue };
+            match to {
+                Stand::Bench(bench) => goes_on(self.latest, bench, &container.vessel, 1)?,
+                Stand::Carrier(carrier) => goes_in(self.latest, carrier, &container.vessel)?,
+                Stand::Place(_) => {}
             }
         }
         Ok(())
@@ -70,10 +91,7 @@ impl Resolver<'_> {
         let count = count.or(known).ok_or(DeskError::Nothing(
             "none of those was emptied lately and not washed: to note it all the same, say how many",
         ))?;
-        if count > known.unwrap_or(0) {
-            let known = known.unwrap_or(0);
-            self.notices.push(format!("the log had {known} of {name} to be washed: clear what was emptied"));
-        }
+        self.doubt_wash(&name, count, self.on)?;
         self.notices.extend(self.trade.cautions(Work::Cleaning, None).map(|caution| caution.text.clone()));
         Ok(Act::Wash { name, count })
     }
@@ -209,6 +227,14 @@ impl Resolver<'_> {
                 if a == b {
                     return Err(DeskError::Nothing("it is the same bench"));
                 }
+                let pinned = |id: &ContainerId| {
+                    self.standing.containers.get(id).and_then(|held| held.spot).is_some_and(|spot| spot.pinned)
+                };
+                let pins = self.all_on(a).into_iter().chain(self.all_on(b)).filter(pinned);
+                let pins: Vec<String> = pins.map(|id| label_of(self.standing, id)).collect();
+                if !pins.is_empty() {
+                    self.notices.push(format!("no longer pinned, for it stands elsewhere: {}", pins.join(", ")));
+                }
                 let over = |from, to| {
                     let shift = move |id| Shift { container: id, to: Stand::Bench(to), spot: None };
                     self.all_on(from).into_iter().map(shift)
@@ -233,7 +259,8 @@ impl Resolver<'_> {
         })
     }
 
-    /// Each in the other's stead; a spot goes along only where both take the same ground.
+    /// Each in the other's stead, pinned or not as it was. On one bench, and where both take the same ground, each stands
+    /// at the other's corner, and what else is on the bench stays where it is drawn.
     fn swapped(&self, a: ContainerId, b: ContainerId) -> Result<Vec<Shift>, DeskError> {
         if a == b {
             return Err(DeskError::Nothing("they stand in the same container"));
@@ -245,13 +272,59 @@ impl Resolver<'_> {
         if one.stand == Stand::Carrier(b) || other.stand == Stand::Carrier(a) {
             return Err(DeskError::Nothing("one of them stands on the other"));
         }
+        if let Some(bench) = bench_of(self.state, a).filter(|bench| bench_of(self.state, b) == Some(*bench)) {
+            return self.swapped_on(bench, a, b);
+        }
+        if one.stand == other.stand {
+            return Err(DeskError::Nothing("they stand together on what has no spots: nothing would change"));
+        }
         let ground = |vessel: &Vessel| (vessel.length, vessel.width, vessel.pots);
         let same = ground(&one.vessel) == ground(&other.vessel);
-        let spot = |spot: Option<Spot>| if same { spot } else { None };
+        let spot = |of: Option<Spot>, held: &Container| {
+            let pinned = held.spot.is_some_and(|spot| spot.pinned);
+            of.filter(|_| same).map(|spot| Spot { pinned, ..spot })
+        };
         Ok(vec![
-            Shift { container: a, to: other.stand, spot: spot(other.spot) },
-            Shift { container: b, to: one.stand, spot: spot(one.spot) },
+            Shift { container: a, to: other.stand, spot: spot(other.spot, one) },
+            Shift { container: b, to: one.stand, spot: spot(one.spot, other) },
         ])
+    }
+
+    fn swapped_on(&self, bench: BenchId, a: ContainerId, b: ContainerId) -> Result<Vec<Shift>, DeskError> {
+        let is_out = |id: ContainerId| self.state.containers.get(&id).is_some_and(|held| held.out.is_some());
+        if let Some(out) = [a, b].into_iter().find(|id| is_out(*id)) {
+            return Err(CannotStand::Out(label_of(self.state, out)).into());
+        }
+        let stood = |id| self.stands_at(id, bench).ok_or(DeskError::Nothing("one of them has no spot on the plan"));
+        let (from_a, from_b) = (stood(a)?, stood(b)?);
+        // At the other's corner: alike, turned as the other stood; else as it is itself, or else the other way.
+        let ground = |id: ContainerId| {
+            self.state.containers.get(&id).map(|held| (held.vessel.length, held.vessel.width, held.vessel.pots))
+        };
+        let own = (from_a.turned, from_b.turned);
+        let ways = if ground(a) == ground(b) { [(own.1, own.0), own] } else { [own, (own.1, own.0)] };
+        let mut refused = None;
+        for (turned_a, turned_b) in ways {
+            let spot_a = Spot { turned: turned_a, pinned: from_a.pinned, ..from_b };
+            let spot_b = Spot { turned: turned_b, pinned: from_b.pinned, ..from_a };
+            let mut shifts = vec![
+                Shift { container: a, to: Stand::Bench(bench), spot: Some(spot_a) },
+                Shift { container: b, to: Stand::Bench(bench), spot: Some(spot_b) },
+            ];
+            shifts.extend(self.as_drawn(bench, a)?.into_iter().filter(|shift| shift.container != b));
+            let mut there = self.standing.clone();
+            for shift in &shifts {
+                if let Some(held) = there.containers.get_mut(&shift.container) {
+                    held.spot = shift.spot;
+                }
+            }
+            let stand = |id, spot| may_stand(&there, self.trade, self.on, id, bench, spot);
+            match stand(a, spot_a).and_then(|_| stand(b, spot_b)) {
+                Ok(_) => return Ok(shifts),
+                Err(error) => refused = refused.or(Some(error)),
+            }
+        }
+        Err(refused.map_or(DeskError::Nothing("one of them does not go where the other stands"), DeskError::from))
     }
 }
 
@@ -285,23 +358,52 @@ fn along(typed: Along, now: Option<u32>) -> Result<u32, DeskError> {
 /// What moving does to the space on both sides, and who can be told from whom in a tray they share now.
 pub(super) fn notices(before: &State, after: &State, trade: &Trade, on: Date, entries: &[Entry]) -> Vec<String> {
     let mut notices = space_notices(before, after, trade, on, entries);
+    notices.extend(out_notices(after, trade, on, entries));
     notices.extend(sharing_notices(after, trade, entries));
     notices
+}
+
+/// What is out for the day takes ground where it is out.
+fn out_notices(after: &State, trade: &Trade, on: Date, entries: &[Entry]) -> Vec<String> {
+    let mut places: Vec<PlaceId> = entries
+        .iter()
+        .filter_map(|entry| if let Fact::WentOut { place, .. } = &entry.fact { Some(*place) } else { None })
+        .collect();
+    places.sort_unstable();
+    places.dedup();
+    let notice = |place: PlaceId| {
+        let without = out_beyond(after, trade, on, place);
+        let name = &after.places.get(&place)?.name;
+        (!without.is_empty()).then(|| format!("more is out at {name} than its benches hold: {}", without.join(", ")))
+    };
+    places.into_iter().filter_map(notice).collect()
 }
 
 /// The most benches and the most neighbours told of in one answer.
 const TOLD: usize = 3;
 
 fn space_notices(before: &State, after: &State, trade: &Trade, on: Date, entries: &[Entry]) -> Vec<String> {
-    let mut benches: Vec<BenchId> = Vec::new();
-    let mut moved: Vec<ContainerId> = Vec::new();
+    // Benches whose space changes, benches that changed themselves, and what was moved or grew.
+    let (mut benches, mut resized): (Vec<BenchId>, Vec<BenchId>) = (Vec::new(), Vec::new());
+    let (mut touched, mut looked): (Vec<ContainerId>, Vec<BenchId>) = (Vec::new(), Vec::new());
     for entry in entries {
         let (id, from) = match &entry.fact {
             Fact::Moved { container, .. } => (*container, bench_of(before, *container)),
             Fact::Stood { .. } => (ContainerId(entry.id), None),
+            Fact::BenchResized { bench, .. } => {
+                resized.push(*bench);
+                continue;
+            }
+            Fact::Staged { part, .. } => {
+                let Some(held) = after.parts.get(part) else { continue };
+                let outer = after.outermost(held.container);
+                touched.push(outer);
+                looked.extend(bench_of(after, outer));
+                continue;
+            }
             _ => continue,
         };
-        moved.push(id);
+        touched.push(id);
         let to = bench_of(after, id);
         if from != to {
             benches.extend(from.into_iter().chain(to));
@@ -323,40 +425,48 @@ fn space_notices(before: &State, after: &State, trade: &Trade, on: Date, entries
         .filter_map(|bench| {
             let room = |state| bench_room(state, trade, on, *bench, &tray);
             let ((free, more), (free_after, more_after)) = (room(before)?, room(after)?);
-            let place = after.benches.get(bench).and_then(|it| after.places.get(&it.place)).map(|place| &place.name)?;
-            let name = &after.benches.get(bench)?.name;
-            Some(format!(
-                "{place}/{name}: {free} -> {free_after} free, room for {more} -> {more_after} more of {}",
-                tray.name
-            ))
+            let name = bench_label(after, *bench);
+            Some(format!("{name}: {free} -> {free_after} free, room for {more} -> {more_after} more of {}", tray.name))
         })
         .collect();
-    for bench in &benches {
-        let Some(plan) = bench_plan(after, trade, on, *bench) else { continue };
+    looked.extend(benches.iter().chain(&resized));
+    looked.sort_unstable();
+    looked.dedup();
+    for bench in looked {
+        let Some(plan) = bench_plan(after, trade, on, bench) else { continue };
         if !plan.crowded.is_empty() {
-            notices.push(format!(
-                "more stands on {}/{} than goes: no spot for {}",
-                plan.place_name,
-                plan.name,
-                plan.crowded.join(", ")
-            ));
+            let (name, crowded) = (bench_label(after, bench), plan.crowded.join(", "));
+            notices.push(format!("more stands on {name} than goes: no spot for {crowded}"));
         }
-        for shape in plan.shapes.iter().filter(|shape| moved.contains(&shape.container)) {
-            if shape.amiss == Some(crate::advice::Amiss::TooTall)
-                && let Some(tall) = shape.ahead
-            {
-                let about = if tall.guessed { "about " } else { "" };
-                notices.push(format!("{} will be {about}{} tall in a week: too tall there", shape.label, tall.height));
-            }
-        }
+        let is_touched = |shape: &&Shape| resized.contains(&bench) || touched.contains(&shape.container);
+        notices.extend(plan.shapes.iter().filter(is_touched).filter_map(|shape| amiss_words(shape, &plan)));
     }
     notices
+}
+
+/// What is amiss with where something stands, in a sentence.
+fn amiss_words(shape: &Shape, plan: &BenchPlan) -> Option<String> {
+    let Shape { label, ahead, .. } = shape;
+    let bench = format!("{}/{}", plan.place_name, plan.name);
+    Some(match (shape.amiss?, ahead) {
+        (Amiss::TooTall, Some(tall)) => {
+            let about = if tall.guessed { "about " } else { "" };
+            format!("{label} will be {about}{} tall in a week: too tall there", tall.height)
+        }
+        (Amiss::TooTall, None) => format!("{label} is too tall there"),
+        (Amiss::Off, _) => format!("by the log {label} stands off {bench}"),
+        (Amiss::Overlaps, _) => format!("by the log {label} stands in another on {bench}"),
+    })
 }
 
 fn sharing_notices(after: &State, trade: &Trade, entries: &[Entry]) -> Vec<String> {
     let mut notices = Vec::new();
     for entry in entries {
-        let Fact::Filled { batch, container, .. } = &entry.fact else { continue };
+        let (batches, container) = match &entry.fact {
+            Fact::Filled { batch, container, .. } => (vec![*batch], container),
+            Fact::Moved { container, stand: Stand::Carrier(_), .. } => (sharers(after, *container), container),
+            _ => continue,
+        };
         let outer = after.outermost(*container);
         let mut beside: Vec<BatchId> = sharers(after, *container);
         if outer != *container {
@@ -364,8 +474,9 @@ fn sharing_notices(after: &State, trade: &Trade, entries: &[Entry]) -> Vec<Strin
         }
         beside.sort_unstable();
         beside.dedup();
-        let others: Vec<BatchId> = beside.iter().copied().filter(|other| other != batch).collect();
-        let pairs = others.iter().filter_map(|other| sharing(after, trade, *batch, *other));
+        let others: Vec<BatchId> = beside.iter().copied().filter(|other| !batches.contains(other)).collect();
+        let pairs =
+            batches.iter().flat_map(|batch| others.iter().filter_map(|other| sharing(after, trade, *batch, *other)));
         notices.extend(pairs.take(TOLD).map(|pair| told_apart(&pair)));
         if others.len() > 1 && outer == *container {
             let order = rows_in_order(after, trade, &beside);

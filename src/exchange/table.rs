@@ -62,6 +62,9 @@ pub enum ImportError {
     /// Nothing in it.
     #[error("there is no temperature in it")]
     Empty,
+    /// Samples of less than a night or a day.
+    #[error("it has samples of part of a day only: neither the low of a night nor the high of a day can be told")]
+    NoWholeDay,
     /// Not a table or JSON at all.
     #[error("it cannot be read: {0}")]
     Broken(String),
@@ -86,6 +89,8 @@ pub struct DayOfReadings {
     pub low: Option<Celsius>,
     /// The highest.
     pub high: Option<Celsius>,
+    /// True when the low or the high is left out because the file has not all of the hours it may have come in.
+    pub in_part: bool,
 }
 
 /// The most days taken from one file.
@@ -261,12 +266,17 @@ fn gathered(rows: Vec<Row>) -> Result<Vec<DayOfReadings>, ImportError> {
     ask_for_scale(&rows)?;
     let order = order(&rows)?;
     let mut days: BTreeMap<(Option<String>, Date), LowAndHigh> = BTreeMap::new();
+    let mut spans: BTreeMap<Option<String>, Span> = BTreeMap::new();
     for row in rows {
         let wrong_day = || ImportError::NotADay { line: row.line, text: format!("{:?}", row.day) };
         let on = order.day(row.day).ok_or_else(wrong_day)?;
         let celsius = |figure: Option<(f64, Option<Scale>)>| {
             figure.and_then(|(number, scale)| columns::degrees(number, scale.unwrap_or(Scale::Celsius)))
         };
+        if let (Some(_), Some(hour)) = (row.air, row.hour) {
+            let span = spans.entry(row.place.clone()).or_insert(Span { first: (on, hour), last: (on, hour) });
+            *span = Span { first: span.first.min((on, hour)), last: span.last.max((on, hour)) };
+        }
         let evening = row.air.is_some() && row.hour.is_some_and(|hour| hour >= EVENING);
         let morning = if evening { on.succ_opt().unwrap_or(on) } else { on };
         if let Some(low) = celsius(row.low.or(row.air)) {
@@ -284,7 +294,33 @@ fn gathered(rows: Vec<Row>) -> Result<Vec<DayOfReadings>, ImportError> {
     if days.len() > MOST_DAYS {
         return Err(ImportError::TooLong(MOST_DAYS));
     }
-    Ok(days.into_iter().map(|((place, on), (low, high))| DayOfReadings { place, on, low, high }).collect())
+    let day = |((place, on), (low, high)): ((Option<String>, Date), LowAndHigh)| {
+        let span = spans.get(&place);
+        let whole_low = low.filter(|_| span.is_none_or(|span| span.holds(on, COLDEST)));
+        let whole_high = high.filter(|_| span.is_none_or(|span| span.holds(on, WARMEST)));
+        let in_part = whole_low != low || whole_high != high;
+        DayOfReadings { place, on, low: whole_low, high: whole_high, in_part }
+    };
+    let days: Vec<DayOfReadings> = days.into_iter().map(day).collect();
+    if days.iter().all(|day| day.low.or(day.high).is_none()) { Err(ImportError::NoWholeDay) } else { Ok(days) }
+}
+
+/// The hours between which the lowest and the highest of a day come in a growing season: about sunrise, and two or three
+/// hours after noon. Common practice, no source.
+const COLDEST: (u32, u32) = (5, 7);
+const WARMEST: (u32, u32) = (12, 15);
+
+/// From which hour to which one thermometer was sampled.
+struct Span {
+    first: (Date, u32),
+    last: (Date, u32),
+}
+
+impl Span {
+    /// Whether sampling had begun by the first of these hours of a day, and went on to the second.
+    fn holds(&self, on: Date, (from, to): (u32, u32)) -> bool {
+        self.first <= (on, from) && self.last >= (on, to)
+    }
 }
 
 fn ask_for_scale(rows: &[Row]) -> Result<(), ImportError> {
@@ -336,7 +372,8 @@ mod tests {
     use super::*;
 
     fn day(on: &str, low: Option<f64>, high: Option<f64>) -> DayOfReadings {
-        DayOfReadings { place: None, on: on.parse().unwrap(), low: low.map(Celsius), high: high.map(Celsius) }
+        let in_part = false;
+        DayOfReadings { place: None, on: on.parse().unwrap(), low: low.map(Celsius), high: high.map(Celsius), in_part }
     }
 
     #[test]
@@ -373,7 +410,7 @@ mod tests {
             // ISO 8601 with a zone, samples beside battery and signal.
             "timestamp\tbattery_v\ttemperature_c\trssi\n2026-04-03T05:00:00+01:00\t3.1\t2.5\t-80\n\
              2026-04-03T14:00:00+01:00\t3.1\t15\t-80\n2026-04-03T22:00:00+01:00\t3.1\t-1\t-80\n\
-             2026-04-04T14:00:00+01:00\t3.1\t12\t-80\n",
+             2026-04-04T15:00:00+01:00\t3.1\t12\t-80\n",
             // Months named, a mean between lowest and highest, gaps as dashes.
             "Day,Min Temp,Avg Temp,Max Temp\n3 Apr 2026,2.5,8,15\n4 Apr 2026,-1,6,12\n5 Apr 2026,--,--,--\n",
         ] {
@@ -391,10 +428,34 @@ mod tests {
     #[test]
     fn samples_become_nights_and_days() {
         let text = "Timestamp,Temperature_Celsius,Relative_Humidity\n2026-04-03 05:00,3.0,90\n\
-                    2026-04-03 14:00,17.5,50\n2026-04-03 22:00,2.0,80\n2026-04-04 05:00,4.0,90\n";
-        // The low of 22:00 is of the night to the 4th.
+                    2026-04-03 14:00,17.5,50\n2026-04-03 22:00,2.0,80\n2026-04-04 07:00,4.0,90\n";
+        // The low of 22:00 is of the night to the 4th; what the 4th comes to at its warmest is not in the file.
         let days = days_in_csv(text).unwrap();
-        assert_eq!(days, [day("2026-04-03", Some(3.0), Some(17.5)), day("2026-04-04", Some(2.0), Some(4.0))]);
+        let fourth = DayOfReadings { in_part: true, ..day("2026-04-04", Some(2.0), None) };
+        assert_eq!(days, [day("2026-04-03", Some(3.0), Some(17.5)), fourth]);
+    }
+
+    /// Samples by the hour from the afternoon of the 2nd to the morning of the 4th: the night to the 2nd and the day of
+    /// the 4th are not in them, and neither is the night to the 5th whose first hours are.
+    #[test]
+    fn what_a_file_holds_in_part_only_is_left_out() {
+        let sample = |(day, hour): (u32, u32)| {
+            let celsius = 10.0 + f64::from(hour) / 4.0;
+            format!("2026-04-{day:02} {hour:02}:00,{celsius}\n")
+        };
+        let hours = |last: u32| {
+            let all = (2..=4).flat_map(|day| (0..24).map(move |hour| (day, hour)));
+            let text: String = all.filter(|at| *at >= (2, 16) && *at <= (4, last)).map(sample).collect();
+            days_in_csv(&format!("time,temperature\n{text}")).unwrap()
+        };
+        let told = |days: &[DayOfReadings]| -> Vec<(bool, bool, bool)> {
+            days.iter().map(|day| (day.low.is_some(), day.high.is_some(), day.in_part)).collect()
+        };
+        // To nine in the morning of the 4th, and to eight in its evening.
+        assert_eq!(told(&hours(9)), [(false, false, true), (true, true, false), (true, false, true)]);
+        let evening = [(false, false, true), (true, true, false), (true, true, false), (false, false, true)];
+        assert_eq!(told(&hours(20)), evening);
+        assert_eq!(days_in_csv("time,temperature\n2026-04-02 16:00,9\n"), Err(ImportError::NoWholeDay));
     }
 
     #[test]

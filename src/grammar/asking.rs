@@ -72,6 +72,12 @@ impl SomePlants {
 }
 
 impl SeedArgs {
+    /// The seed as it was said: of the only packet of a crop the variety is known.
+    fn into_said(self) -> SeedWords {
+        let Self { crop, variety, packed } = self;
+        SeedWords { crop, variety, packed }
+    }
+
     /// The seed, whose variety only an unknown crop may lack.
     fn named(self) -> Result<SeedWords, GrammarError> {
         let Self { crop, variety, packed } = self;
@@ -112,14 +118,15 @@ impl SowArgs {
             _ => return Err(GrammarError::usage("still needed: --seeds N", "or --clusters N, or --pinch N")),
         };
         Ok(Request::Sow(SowWords {
-            seed: self.seed.named()?,
+            seed: self.seed.into_said(),
             unit,
             units,
             per_cell: self.per_cell,
             treatment: self.treatment.unwrap_or(Treatment::None),
             depth: self.depth,
             room: self.room.into_words()?,
-        }))
+        })
+        .if_sure(self.sure))
     }
 }
 

@@ -26,7 +26,7 @@ pub use complete::{Completion, Vocabulary, Word, complete, quoted};
 pub use error::{GrammarError, GrammarErrorKind};
 pub use refs::{ActRef, BatchRef, BenchRef, ContainerWords, PartRef, RefError, SpotRef, Thing, TopicRef};
 pub use request::{
-    Along, LotWords, MoveOnWords, MovingWords, Others, PlaceWords, Request, RoomWords, SeedWords, SowWords, Sure,
+    Along, LotWords, MoveOnWords, MovingWords, Others, PlaceWords, Request, Roof, RoomWords, SeedWords, SowWords, Sure,
     SwapRef, Unit,
 };
 

@@ -12,7 +12,7 @@ use super::values::{self, UpOrGaps};
 pub(super) enum PlantVerb {
     /// Sow a batch
     #[command(
-        override_usage = "thumbpot sow CROP VARIETY --seeds N|--clusters N|--pinch N --in CONTAINER[xN] --at PLACE/BENCH|--share PART [--per-cell N] [--treatment WORD] [--depth 10mm] [--packed YEAR]"
+        override_usage = "thumbpot sow CROP [VARIETY] --seeds N|--clusters N|--pinch N --in CONTAINER[xN] --at PLACE/BENCH|--share PART [--per-cell N] [--treatment WORD] [--depth 10mm] [--packed YEAR] [--sure]"
     )]
     Sow(SowArgs),
     /// Take in young plants that were bought or given
@@ -156,7 +156,7 @@ pub(super) struct SeedArgs {
     /// The crop; `unknown` for a lost label
     #[arg(value_name = "CROP", value_parser = values::crop)]
     pub(super) crop: CropName,
-    /// The variety
+    /// The variety; of the only packet of a crop it need not be sown by name
     #[arg(value_name = "VARIETY", value_parser = values::name)]
     pub(super) variety: Option<Name>,
     /// Year packed, to choose among lots
@@ -212,8 +212,11 @@ pub(super) struct SowArgs {
     #[arg(long, value_name = "WORD")]
     pub(super) treatment: Option<Treatment>,
     /// How deep
-    #[arg(long, value_name = "DEPTH", value_parser = parse_length)]
+    #[arg(long, value_name = "DEPTH", allow_hyphen_values = true, value_parser = parse_length)]
     pub(super) depth: Option<Millimetres>,
+    /// It is so, though it may look like a slip
+    #[arg(long)]
+    pub(super) sure: bool,
 }
 
 #[derive(Debug, Args)]
@@ -253,7 +256,7 @@ pub(super) struct StageArgs {
     #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = values::number)]
     pub(super) leaves: Option<u32>,
     /// Height above the compost
-    #[arg(long, value_name = "HEIGHT", value_parser = parse_length)]
+    #[arg(long, value_name = "HEIGHT", allow_hyphen_values = true, value_parser = parse_length)]
     pub(super) height: Option<Millimetres>,
     /// Drawn out by warmth without light
     #[arg(long)]

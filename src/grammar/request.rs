@@ -13,7 +13,7 @@ use super::refs::{BatchRef, BenchRef, ContainerWords, PartRef, SpotRef, Thing, T
 pub struct SeedWords {
     /// The crop, to be looked up; `unknown` for a lost label.
     pub crop: CropName,
-    /// The variety; only an unknown crop may lack it.
+    /// The variety; an unknown crop may lack it, and a sowing of the only packet of its crop.
     pub variety: Option<Name>,
     /// The year packed, to choose among lots.
     pub packed: Option<i32>,
@@ -100,6 +100,15 @@ pub enum MovingWords {
         /// How many plants, from 1.
         plants: u32,
     },
+}
+
+/// What is said of the height above a bench that is measured again.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Roof {
+    /// Nothing: it stays as it was.
+    AsItWas,
+    /// It is as the size says, or there is none.
+    AsSaid,
 }
 
 /// What becomes of the rest of a bench on which something is stood exactly.
@@ -191,6 +200,8 @@ pub enum Request {
         bench: BenchRef,
         /// Its size.
         size: BenchSize,
+        /// What is said of the height above it.
+        roof: Roof,
     },
     /// Set down an empty carrier.
     SetCarrier {
@@ -341,6 +352,8 @@ pub enum Request {
         /// Whether the plants in the hand are the count.
         recount: Recount,
     },
+    /// The same, though it was taken for a slip of the hand.
+    Sure(Box<Request>),
     /// Take plants out of cells.
     FromCells {
         /// The cells, at least one.
@@ -424,6 +437,9 @@ impl Request {
             Self::Count { part, observed, sure: Sure::No } => {
                 Some(Self::Count { part: *part, observed: observed.clone(), sure: Sure::Yes })
             }
+            Self::Sow(_) | Self::AddBench { .. } | Self::ResizeBench { .. } | Self::Wash { .. } => {
+                Some(Self::Sure(Box::new(self.clone())))
+            }
             _ => None,
         }
     }
@@ -441,6 +457,21 @@ impl Request {
             _ => {}
         }
         self
+    }
+
+    /// The same request, insisted on if `--sure` was typed.
+    #[must_use]
+    pub fn if_sure(self, typed: bool) -> Self {
+        if typed { Self::Sure(Box::new(self)) } else { self }
+    }
+
+    /// What is asked, and whether it was said to be so.
+    #[must_use]
+    pub fn said(&self) -> (&Self, Sure) {
+        match self {
+            Self::Sure(request) => (request.said().0, Sure::Yes),
+            other => (other, Sure::No),
+        }
     }
 
     /// The command word it was asked with.
@@ -473,7 +504,7 @@ impl Request {
             Self::Discard { .. } => "discard",
             Self::GiveAway { .. } => "give-away",
             Self::PlantOut { .. } => "plant-out",
-            Self::FromCells { taking, .. } | Self::AllOf { taking, .. } => taking.verb(),
+            Self::FromCells { taking, .. } | Self::AllOf { taking, .. } | Self::Sure(taking) => taking.verb(),
             Self::Clear { .. } => "clear",
             Self::Identify { .. } => "identify",
             Self::Relabel { .. } => "relabel",

@@ -12,7 +12,7 @@ use crate::quantity::{
 use super::command::Import;
 use super::error::GrammarError;
 use super::refs::{BenchRef, ContainerWords, SpotRef, carrier_name};
-use super::request::{LotWords, Request};
+use super::request::{LotWords, Request, Roof};
 use super::space::PlaceArgs;
 use super::values::{self, Degrees, Headroom};
 
@@ -76,10 +76,14 @@ pub(super) enum PlaceVerb {
 #[derive(Debug, Subcommand)]
 pub(super) enum BenchVerb {
     /// Measure a bench: length along the back x width
-    #[command(override_usage = "thumbpot bench add PLACE/NAME --size 1200x500mm [--headroom 300mm|400..250mm]")]
+    #[command(
+        override_usage = "thumbpot bench add PLACE/NAME --size 1200x500mm [--headroom 300mm|400..250mm] [--sure]"
+    )]
     Add(BenchArgs),
-    /// Measure a bench again
-    #[command(override_usage = "thumbpot bench resize PLACE/NAME --size 1200x500mm [--headroom 300mm|400..250mm]")]
+    /// Measure a bench again; its headroom stays as it was unless it is given
+    #[command(
+        override_usage = "thumbpot bench resize PLACE/NAME --size 1200x500mm [--headroom 300mm|400..250mm|none] [--sure]"
+    )]
     Resize(BenchArgs),
 }
 
@@ -89,11 +93,14 @@ pub(super) struct BenchArgs {
     #[arg(value_name = "PLACE/NAME")]
     bench: BenchRef,
     /// Length x width
-    #[arg(long, value_name = "SIZE", value_parser = values::ground)]
+    #[arg(long, value_name = "SIZE", allow_hyphen_values = true, value_parser = values::ground)]
     size: (Millimetres, Millimetres),
-    /// Height above it; under a slope, at the back .. at the front
-    #[arg(long, value_name = "HEIGHT", value_parser = values::headroom)]
+    /// Height above it; under a slope, at the back .. at the front; none
+    #[arg(long, value_name = "HEIGHT", allow_hyphen_values = true, value_parser = values::headroom)]
     headroom: Option<Headroom>,
+    /// It is so, though it may look like a slip
+    #[arg(long)]
+    sure: bool,
 }
 
 #[derive(Debug, Subcommand)]
@@ -217,11 +224,12 @@ impl SiteVerb {
     pub(super) fn into_request(self, today: Date) -> Result<Request, GrammarError> {
         Ok(match self {
             Self::Place(words) => words.into_request()?,
-            Self::Bench(BenchVerb::Add(BenchArgs { bench, size, headroom })) => {
-                Request::AddBench { bench, size: values::bench_size(size, headroom) }
+            Self::Bench(BenchVerb::Add(BenchArgs { bench, size, headroom, sure })) => {
+                Request::AddBench { bench, size: values::bench_size(size, headroom) }.if_sure(sure)
             }
-            Self::Bench(BenchVerb::Resize(BenchArgs { bench, size, headroom })) => {
-                Request::ResizeBench { bench, size: values::bench_size(size, headroom) }
+            Self::Bench(BenchVerb::Resize(BenchArgs { bench, size, headroom, sure })) => {
+                let roof = if headroom.is_some() { Roof::AsSaid } else { Roof::AsItWas };
+                Request::ResizeBench { bench, size: values::bench_size(size, headroom), roof }.if_sure(sure)
             }
             Self::Carrier(CarrierVerb::Clear { name }) => Request::PutAway { called: name },
             Self::Carrier(CarrierVerb::Add { name, container, at }) => {

@@ -44,7 +44,7 @@ pub(super) enum SpaceVerb {
         #[arg(value_name = "SIZE", value_parser = values::rectangle)]
         size: (Millimetres, Millimetres),
         /// How tall it is
-        #[arg(long, value_name = "HEIGHT", value_parser = parse_length)]
+        #[arg(long, value_name = "HEIGHT", allow_hyphen_values = true, value_parser = parse_length)]
         height: Option<Millimetres>,
     },
     /// Say how many of a kind of container you have in all
@@ -58,7 +58,7 @@ pub(super) enum SpaceVerb {
         count: Option<u32>,
     },
     /// Note that emptied trays or pots were washed; all of the kind
-    #[command(override_usage = "thumbpot wash CONTAINER|CONTAINERxN|CONTAINER N")]
+    #[command(override_usage = "thumbpot wash CONTAINER|CONTAINERxN|CONTAINER N [--sure]")]
     Wash {
         /// The kind; x12 for twelve
         #[arg(value_name = "CONTAINER[xN]")]
@@ -66,6 +66,9 @@ pub(super) enum SpaceVerb {
         /// How many; all that were emptied without it
         #[arg(value_name = "N", value_parser = values::some)]
         count: Option<u32>,
+        /// It is so, though the log knows of fewer
+        #[arg(long)]
+        sure: bool,
     },
     /// Trays and pots: owned, in use, to wash, clean, short
     #[command(override_usage = "thumbpot in-hand")]
@@ -107,9 +110,9 @@ impl SpaceVerb {
                     .ok_or_else(|| GrammarError::usage("still needed: how many", "write own 9cm-potx60"))?;
                 Request::Own { container: container.name, count }
             }
-            Self::Wash { container, count } => {
+            Self::Wash { container, count, sure } => {
                 let count = once(container.times, count)?;
-                Request::Wash { container: container.name, count }
+                Request::Wash { container: container.name, count }.if_sure(sure)
             }
         })))
     }

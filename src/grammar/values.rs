@@ -43,11 +43,13 @@ pub(super) enum UpOrGaps {
     Gaps(u32),
 }
 
-/// Height above a bench at its back and at its front.
+/// Height above a bench.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) struct Headroom {
-    back: Millimetres,
-    front: Millimetres,
+pub(super) enum Headroom {
+    /// Nothing is above it.
+    Open,
+    /// A roof, at its back and at its front.
+    Under { back: Millimetres, front: Millimetres },
 }
 
 fn from(least: u32, text: &str) -> Result<u32, ValueError> {
@@ -166,16 +168,19 @@ pub(super) fn on_or_off(text: &str) -> Result<bool, ValueError> {
     }
 }
 
-/// `300mm`, or `400..250mm` from back to front; the unit of the last serves both.
+/// `300mm`, `400..250mm` from back to front, or `none`; the unit of the last serves both.
 pub(super) fn headroom(text: &str) -> Result<Headroom, MeasureError> {
+    if text.eq_ignore_ascii_case("none") {
+        return Ok(Headroom::Open);
+    }
     let Some((back, front)) = text.split_once("..") else {
         let level = parse_length(text)?;
-        return Ok(Headroom { back: level, front: level });
+        return Ok(Headroom::Under { back: level, front: level });
     };
     let unit = front.trim_start_matches(|c: char| c.is_ascii_digit() || matches!(c, '.' | ' '));
     let has_unit = back.trim_end().ends_with(|c: char| !c.is_ascii_digit());
     let back = if has_unit { parse_length(back)? } else { parse_length(&format!("{back}{unit}"))? };
-    Ok(Headroom { back, front: parse_length(front)? })
+    Ok(Headroom::Under { back, front: parse_length(front)? })
 }
 
 /// `1200x500mm`: along the back, then from back to front.
@@ -198,10 +203,9 @@ pub(super) fn ground(text: &str) -> Result<(Millimetres, Millimetres), ValueErro
 
 /// A bench from its rectangle and the height above it.
 pub(super) fn bench_size((length, width): (Millimetres, Millimetres), headroom: Option<Headroom>) -> BenchSize {
-    BenchSize {
-        length,
-        width,
-        headroom_back: headroom.map(|height| height.back),
-        headroom_front: headroom.map(|height| height.front),
-    }
+    let (headroom_back, headroom_front) = match headroom {
+        Some(Headroom::Under { back, front }) => (Some(back), Some(front)),
+        Some(Headroom::Open) | None => (None, None),
+    };
+    BenchSize { length, width, headroom_back, headroom_front }
 }

@@ -6,9 +6,10 @@ use crate::journal::{Departure, Gone, Part, PlaceKind, State};
 use crate::quantity::{BatchId, BatchLabel, Celsius, CropName, Date, Name, PartId, PlaceId, Share};
 use crate::science::cold_risk::Advice;
 use crate::science::day_range::DayRange;
+use crate::science::hardening::working_floor;
 use crate::trade::{Crop, Hardiness, PlantOutPlace, Trade};
 
-use super::dusk::quoted;
+use super::dusk::{danger, quoted};
 use super::going_out::{HARDENED, LOOK_AHEAD, open_ground};
 use super::groups::{Floor, floor_of, groups};
 use super::risk::{Risk, odds, risk_of};
@@ -21,7 +22,7 @@ use crate::advice::window::first_after_frost;
 
 /// Days after planting out for which a bed is watched for cold. Common practice, no source.
 pub const WATCHED_DAYS: u32 = 42;
-/// Degrees above what kills a tender kind at which it is covered in the ground: it is not carried in from a night that
+/// Degrees above what kills a hardened plant at which it is covered in the ground: it is not carried in from a night that
 /// only checks it, so the working floor of a plant in a pot would ask for fleece all May. Common practice, no source.
 const MARGIN: f64 = 2.0;
 
@@ -150,15 +151,16 @@ fn in_bed(eve: &Eve<'_>, place: Option<PlaceId>, day: Date) -> StoodDay {
     StoodDay { day, night_place: place, out: None, exposed: Share(exposed), range }
 }
 
-/// What plants in the ground are covered at: the working floor; for a tender kind no more than a margin above what kills
-/// it.
+/// What plants in the ground are covered at: the working floor, but no more than a margin above what kills them; a kind
+/// that stands frost comes down to that as it hardens, and a tender one is at it from the first.
 fn ground_floor(crop: &Crop, hardened: Share) -> Option<Floor> {
     let floor = floor_of(crop, hardened)?;
-    if floor.class != Hardiness::Tender {
-        return Some(floor);
-    }
-    let deadly = crop.hardened_floor().map(|figure| Celsius(figure.high.0 + MARGIN));
-    Some(Floor { now: deadly.filter(|deadly| *deadly < floor.now).unwrap_or(floor.now), ..floor })
+    let deadly = crop.hardened_floor().map_or(f64::INFINITY, |figure| figure.high.0 + MARGIN);
+    let now = match floor.class {
+        Hardiness::Tender => Celsius(floor.now.0.min(deadly)),
+        _ => working_floor(floor.unhardened, Celsius(floor.hardened.0.min(deadly)), hardened),
+    };
+    Some(Floor { now, ..floor })
 }
 
 fn tonight(eve: &Eve<'_>, place: Option<PlaceId>, cover: Cover) -> Option<Night> {
@@ -198,8 +200,8 @@ fn row(eve: &Eve<'_>, bed: Bed) -> Option<PlantedOut> {
     );
     let doing = place.filter(|_| covered.is_some()).map(|place| format!("cover {} on", quoted(&eve.name(place))));
     let why = Why::new(
-        "what was planted out these six weeks, against tonight in the ground: the working floor at its hardening; for a \
-         tender kind no higher than two degrees above what kills it hardened",
+        "what was planted out these six weeks, against tonight in the ground: the working floor at its hardening, but \
+         no higher than two degrees above what kills it; kinds that stand frost come down to that as they harden",
     )
     .given("floor", risk.floor)
     .given("hardened", worst.hardened)
@@ -257,8 +259,8 @@ pub fn too_early(state: &State, trade: &Trade, id: PartId, bed: Option<&str>, on
         });
         let bad = nights.filter(|(_, risk)| risk.advice == Advice::Act);
         if let Some((morning, risk)) = bad.max_by(|a, b| a.1.chance.total_cmp(&b.1.chance)) {
-            let morning = morning.format("%-d %b");
-            doubts.push(format!("the night to {morning}: {} that leaves fall under {}", odds(risk.chance), risk.floor));
+            let harm = danger(group, &risk);
+            doubts.push(format!("the night to {morning}: {harm}; fleece them, or `undo` takes this back"));
         }
     }
     let label = group.parts.iter().find(|part| part.id == id).map(|part| part.label)?;

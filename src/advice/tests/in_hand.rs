@@ -53,7 +53,7 @@ fn short_is_what_is_due_by_a_day_less_what_stands_empty() {
     owns(&mut season, called.as_str(), 5);
     let found = wanted(&season, "2026-03-15");
     let row = found.rows.iter().find(|row| row.name == called).unwrap();
-    let short = Short { count: 20, on: day("2026-03-22"), once_washed: 0 };
+    let short = Short { count: 20, on: day("2026-03-22"), once_washed: 0, once_emptied: 0 };
     assert_eq!(row.short, Some(short), "25 wanted, 5 to hand");
     owns(&mut season, called.as_str(), 25);
     let found = wanted(&season, "2026-03-15");
@@ -108,8 +108,18 @@ fn short_says_what_washing_gives() {
     let found = in_hand(&season.state(), &trade(), day("2026-03-15"));
     let row = found.rows.iter().find(|row| row.name == called).unwrap();
     assert_eq!((row.to_wash, row.clean), (each, Some(17 - each)));
-    let short = Short { count: 25 - (17 - each), on: day("2026-03-22"), once_washed: each };
+    let short = Short { count: 25 - (17 - each), on: day("2026-03-22"), once_washed: each, once_emptied: 0 };
     assert_eq!(row.short, Some(short), "short of 20, 12 more once washed");
+    // Of ten pots in use four died and two were given away: six hold no plant, and can be emptied.
+    let ten = Vessel { name: called.clone(), ..super::pots(10, 90) };
+    season.sows("2026-03-01", 3, "leek", 10, on(sill, ten));
+    season.counts("2026-03-10", "3a", 10);
+    season.does("2026-03-11", &Act::Discard { part: season.part("3a"), plants: 6 });
+    owns(&mut season, called.as_str(), 27);
+    let found = in_hand(&season.state(), &trade(), day("2026-03-15"));
+    let row = found.rows.iter().find(|row| row.name == called).unwrap();
+    assert_eq!((row.idle, row.short.map(|short| short.once_emptied)), (6, Some(6)));
+    assert!(row.short.unwrap().in_words().ends_with("6 more once pots without a plant are emptied"));
 }
 
 #[test]

@@ -106,7 +106,8 @@ pub(super) fn in_hand(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
             "container": row.name, "class": row.class.to_string(), "owned": row.owned, "in_use": row.in_use,
             "without_plants": row.idle, "empty": row.empty, "to_wash": row.to_wash, "clean": row.clean,
             "wanted": wanted, "short": row.short.map(|short| short.count), "short_on": row.short.map(|short| short.on),
-            "once_washed": row.short.map(|short| short.once_washed), "needs": needs,
+            "once_washed": row.short.map(|short| short.once_washed),
+            "once_emptied": row.short.map(|short| short.once_emptied), "needs": needs,
             "until": found.until, "why": rows::why(&found.why),
         }));
     }

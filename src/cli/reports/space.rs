@@ -42,7 +42,9 @@ pub(super) fn benches(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
         ]);
         for row in &bench.standing {
             let takes = row.footprint.map_or_else(|| "?".to_owned(), metres);
-            let out = row.out.as_ref().map(|out| format!("out: {out}")).unwrap_or_default();
+            let amiss = row.amiss.map(|amiss| rows::amiss_words(amiss).to_owned());
+            let out = row.out.as_ref().map(|out| format!("out: {out}"));
+            let out = amiss.into_iter().chain(out).collect::<Vec<_>>().join("; ");
             table.row([
                 format!("  {}", called(row)),
                 parts(row),
@@ -121,7 +123,11 @@ pub(super) fn fits(desk: &Desk, container: &ContainerWords, on: Date) -> Result<
     let (called, fits) = desk.fits(container, on)?;
     let mut table = Table::new(&[text("bench"), words("kind"), figures("more"), text("")]);
     for row in &fits.benches {
-        let sure = if row.sure { "" } else { "at most: not all that stands there is measured, or it is overfull" };
+        let sure = match (row.sure, fits.height_known) {
+            (true, _) => "",
+            (false, false) => "at most: nobody has measured how tall it is, and there is a roof",
+            (false, true) => "at most: not all that stands there is measured, or it is overfull",
+        };
         table.row([
             format!("{}/{}", row.place_name, row.name),
             row.kind.to_string(),
@@ -143,8 +149,13 @@ pub(super) fn fits(desk: &Desk, container: &ContainerWords, on: Date) -> Result<
     for made in &fits.made {
         answered = answered.with_notice(shifting(made));
     }
-    if fits.measured && fits.fits < fits.asked && fits.made.is_empty() {
-        answered = answered.with_notice("no way was found by shifting what stands on any one bench either");
+    if let Some(away) = &fits.away {
+        let (label, from, to) = (&away.label, &away.from, &away.to);
+        answered = answered.with_notice(format!("{from} takes {} once {label} moves to {to}", away.count));
+    } else if fits.measured && fits.fits < fits.asked && fits.made.is_empty() {
+        answered = answered.with_notice(
+            "no way was found by shifting what stands on any one bench, or by moving one thing to another",
+        );
     }
     Ok(answered)
 }
@@ -161,9 +172,16 @@ fn shifting(made: &RoomMade) -> String {
 pub(super) fn fitting(called: &str, fits: &Fits) -> String {
     if !fits.measured {
         format!("nobody has measured a {called}: `measure {called} 380x240mm --height 60mm` says it once for all")
+    } else if fits.fits >= fits.asked && !fits.height_known && fits.benches.iter().any(|row| row.more > 0 && !row.sure)
+    {
+        format!(
+            "{} x {called}: it goes by its footprint; how tall it is nobody has measured, so look under the roof, or \
+             `measure {called} 380x240mm --height 60mm`",
+            fits.asked
+        )
     } else if fits.fits >= fits.asked {
         format!("{} x {called}: {}", fits.asked, if fits.asked == 1 { "it fits" } else { "all fit" })
     } else {
-        format!("{} x {called}: {} fit without moving anything", fits.asked, fits.fits)
+        format!("{} x {called}: {} were found to fit without moving anything", fits.asked, fits.fits)
     }
 }

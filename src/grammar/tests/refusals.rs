@@ -116,7 +116,7 @@ fn wrong_usage_says_in_one_line_what_would_do() {
             "put words that belong together in quotes; usage: thumbpot thin BATCH|PART N|--cells 3,7",
         ),
         (
-            "sow tomato --seeds 20 --in tray --at prop",
+            "receive tomato --plants 20 --in tray --at prop",
             "still needed: the VARIETY of tomato",
             "if the label is lost, the crop is `unknown` and needs no variety",
         ),

@@ -36,11 +36,31 @@ fn what_stands_still() {
         ),
         (
             "bench resize frame/left --size 1200x500mm --headroom 40..25cm",
-            Request::ResizeBench { bench: frame_left(), size: size(Some(Millimetres(400)), Some(Millimetres(250))) },
+            Request::ResizeBench {
+                bench: frame_left(),
+                size: size(Some(Millimetres(400)), Some(Millimetres(250))),
+                roof: Roof::AsSaid,
+            },
         ),
         (
             "bench resize frame/left --size 1200x500mm --headroom 0.4m..25cm",
-            Request::ResizeBench { bench: frame_left(), size: size(Some(Millimetres(400)), Some(Millimetres(250))) },
+            Request::ResizeBench {
+                bench: frame_left(),
+                size: size(Some(Millimetres(400)), Some(Millimetres(250))),
+                roof: Roof::AsSaid,
+            },
+        ),
+        (
+            "bench resize frame/left --size 1200x500mm --headroom none",
+            Request::ResizeBench { bench: frame_left(), size: size(None, None), roof: Roof::AsSaid },
+        ),
+        (
+            "bench resize frame/left --size 1200x500mm --sure",
+            Request::Sure(Box::new(Request::ResizeBench {
+                bench: frame_left(),
+                size: size(None, None),
+                roof: Roof::AsItWas,
+            })),
         ),
         (
             "carrier add crate --in carrier-tray --at frame/left",

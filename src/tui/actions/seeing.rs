@@ -63,7 +63,7 @@ pub(super) const TABLE: &[Action] = &[
         "where the container may go without moving any other",
     ),
     line(Id::Wash, &[Char('W')], &[InHand], may_wash, "wash", "note trays or pots of this kind washed"),
-    line(Id::Own, &[Char('o')], &[InHand], may_wash, "own", "say how many of this kind there are in all"),
+    line(Id::Own, &[Char('o')], &[InHand], may_log, "own", "say how many of a kind there are in all"),
     line(Id::InHand, &[Char('I')], &[Benches], always, "in hand", IN_HAND),
     line(Id::InHand, &[Char('I')], &[Morning, Batch, Tonight, Plan], always, "", IN_HAND),
     line(Id::OpenPlan, &[Char('P')], &[Benches], has_benches, "plan", DRAWN_LARGE),

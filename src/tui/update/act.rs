@@ -75,11 +75,15 @@ pub(super) fn run(model: &mut Model, id: Id, key: Key) -> Vec<Effect> {
         },
         Id::OpenPlan => plan::open(model),
         Id::InHand => go_to(model, Page::InHand),
-        Id::Wash | Id::Own => {
-            let make = if id == Id::Wash { form::wash } else { form::own };
-            if let Some(form) = model.kind_here().map(make) {
+        Id::Wash => {
+            if let Some(form) = model.kind_here().map(form::wash) {
                 model.overlays.push(Overlay::Form(Box::new(form)));
             }
+            Vec::new()
+        }
+        Id::Own => {
+            let form = form::own(&model.board, model.kind_here());
+            model.overlays.push(Overlay::Form(Box::new(form)));
             Vec::new()
         }
         Id::Walk

@@ -49,14 +49,15 @@ fn drawn(model: &Model, plan: &BenchPlan, canvas: &mut Canvas<'_>) {
     let asked = model.may_go.as_ref().filter(|may_go| Some(may_go.container) == here);
     let free = asked.and_then(|may_go| may_go.benches.iter().find(|reach| reach.bench == plan.bench));
     let free = free.map_or(plan.more.as_slice(), |reach| reach.spots.as_slice());
-    let boxes = plan::boxes(plan, here, &canvas.look.glyphs);
+    let mut boxes = plan::boxes(plan, here, &canvas.look.glyphs);
     let said = may_go(model, all);
     let high = down.saturating_sub(1 + said.len().min(if all >= BESIDE / 2 && down > 20 { 8 } else { 3 }));
+    let (high, keys) = plan::keyed(plan, &mut boxes, all, high);
     let drawn = plan::lines(plan, all, high);
     canvas.within((0, 1, all, high), |canvas| {
         plan::draw(plan, &boxes, free, canvas);
     });
-    for (y, line) in said.iter().enumerate() {
+    for (y, line) in keys.iter().chain(&said).enumerate() {
         let mut strip = canvas.strip();
         strip.add(" ", Role::Text).fill(line, all, Role::Quiet);
         canvas.line(1 + drawn + y, strip);

@@ -42,7 +42,7 @@ pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
     }
     if found.rows.is_empty() {
         let mut strip = canvas.strip();
-        strip.fill("   nothing is in use or owned yet: L, then own seed-tray 12", all, Role::Quiet);
+        strip.fill("   nothing is in use or owned yet: o says what there is", all, Role::Quiet);
         canvas.line(2, strip);
     }
     for (y, text) in said.iter().take(kept).enumerate() {
@@ -78,10 +78,10 @@ fn line(row: &InHandRow, here: bool, wide: bool, canvas: &Canvas<'_>) -> Strip {
     for figure in figures.iter().take(names(wide).len()) {
         strip.column(figure, column(wide), Align::Right, Role::Text);
     }
-    if row.short.is_some() {
-        strip.add("  ", Role::Text).add(glyphs.watch, Role::Watch);
+    if let Some(short) = row.short {
+        strip.add(" ", Role::Text).add(glyphs.watch, Role::Watch);
         if wide {
-            strip.add(" short", Role::Watch);
+            strip.add(&format!(" {} {}", short.count, short.on.format("%a")), Role::Watch);
         }
     }
     strip

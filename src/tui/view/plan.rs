@@ -7,7 +7,7 @@
 use crate::advice::{BenchPlan, FreeSpot, HighSide, Shape};
 use crate::quantity::{ContainerId, Millimetres};
 use crate::tui::glyphs::Glyphs;
-use crate::tui::text::{Align, pad, width};
+use crate::tui::text::{Align, pad, width, wrap};
 use crate::tui::theme::Role;
 
 use super::paint::Canvas;
@@ -99,6 +99,48 @@ pub(super) fn spot_names() -> impl Iterator<Item = char> {
     ('1'..='9').chain('A'..='Z')
 }
 
+/// Gives what is too small for its label a letter to be told by, and says which is which: `a 22a, b 23a`; empty where all
+/// labels go in. Answers with the lines left for the plan of those there are, and those of the legend.
+pub(super) fn keyed(plan: &BenchPlan, boxes: &mut [Boxed], across: usize, high: usize) -> (usize, Vec<String>) {
+    // A legend takes lines from the plan, which makes it smaller yet: twice is enough, and then it is cut.
+    let lines = |high: usize| legend(&letters(plan, boxes, across, high).1, across).len();
+    let first = lines(high);
+    let taken = if first == 0 { 0 } else { lines(high.saturating_sub(first)).max(first).min(high / 3) };
+    let high = high - taken;
+    let (labels, said) = letters(plan, boxes, across, high);
+    for (one, label) in boxes.iter_mut().zip(labels) {
+        one.label = label;
+    }
+    let mut said = legend(&said, across);
+    said.truncate(taken);
+    (high, said)
+}
+
+fn legend(said: &[String], across: usize) -> Vec<String> {
+    if said.is_empty() { Vec::new() } else { wrap(&said.join(", "), across.saturating_sub(2)) }
+}
+
+/// What is written on each box, and what the letters among that stand for.
+fn letters(plan: &BenchPlan, boxes: &[Boxed], across: usize, high: usize) -> (Vec<String>, Vec<String>) {
+    let scale = Scale::of(plan, across.saturating_sub(EDGE), high.saturating_sub(EDGE));
+    let (mut keys, mut legend) = ('a'..='z', Vec::new());
+    let label = |one: &Boxed| {
+        let wide = scale.as_ref().map_or(usize::MAX, |scale| scale.cells(one.x, one.y).2);
+        // What stands out has a sign before its label.
+        let sign = usize::from(one.weight != Weight::Plain);
+        let key = if width(&one.label) + sign + 2 > wide { keys.next() } else { None };
+        match key {
+            Some(key) => {
+                legend.push(format!("{key} {}", one.label));
+                key.to_string()
+            }
+            None => one.label.clone(),
+        }
+    };
+    let labels = boxes.iter().map(label).collect();
+    (labels, legend)
+}
+
 /// Draws a plan from the upper left of the canvas: free spots under the boxes, and the terminal's cursor on the box that
 /// stands out.
 pub(super) fn draw(plan: &BenchPlan, boxes: &[Boxed], free: &[FreeSpot], canvas: &mut Canvas<'_>) {
@@ -151,10 +193,11 @@ fn edge(canvas: &mut Canvas<'_>, y: usize, text: &str, scale: &Scale) {
     canvas.line(y, strip);
 }
 
-/// A spot that something may go to.
+/// A spot that something may go to, with a gap on the right and below, so that two side by side are two.
 fn dots(canvas: &mut Canvas<'_>) {
-    let dots = canvas.look.glyphs.sown.repeat(canvas.width());
-    for y in 0..canvas.height() {
+    let without_gap = |cells: usize| if cells > 3 { cells - 1 } else { cells };
+    let dots = canvas.look.glyphs.sown.repeat(without_gap(canvas.width()));
+    for y in 0..without_gap(canvas.height()) {
         let mut strip = canvas.strip();
         strip.add(&dots, Role::Good);
         canvas.line(y, strip);

@@ -27,15 +27,16 @@ pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
     let size = format!("{} x {}", plan.size.length.0, plan.size.width);
     canvas.rule(0, &format!("{} to scale", bench_word(plan)), &size);
     let high = down.saturating_sub(1 + said.len());
-    let drawn = plan::lines(plan, all, high);
     let glyphs = canvas.look.glyphs;
-    let (boxes, spots) = match (&model.lifted, &model.proposal) {
+    let (mut boxes, spots) = match (&model.lifted, &model.proposal) {
         (Some(lifted), _) => held(plan, lifted, &glyphs),
         (None, Some(proposal)) => (repacked(plan, &proposal.repacking), Vec::new()),
         (None, None) => (boxes(plan, model.container_here(), &glyphs), plan.more.clone()),
     };
+    let (high, keys) = plan::keyed(plan, &mut boxes, all, high);
+    let drawn = plan::lines(plan, all, high);
     canvas.within((0, 1, all, high), |canvas| plan::draw(plan, &boxes, &spots, canvas));
-    for (y, line) in said.iter().enumerate() {
+    for (y, line) in keys.iter().chain(said).enumerate() {
         let mut strip = canvas.strip();
         strip.add(" ", Role::Text).fill(line, all, Role::Quiet);
         canvas.line(1 + drawn + y, strip);
