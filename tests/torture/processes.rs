@@ -140,7 +140,7 @@ fn two_at_once_on_one_batch_lose_nothing() {
     let script = |first: u64| {
         let lines = (0..rounds).map(|index| {
             let count = 10 + (index * 7 + first) % 50;
-            format!("count 1 {count}\nundo\nnote 1 'at {count}'\ncount 1 {count}")
+            format!("count 1 {count} --sure\nundo\nnote 1 'at {count}'\ncount 1 {count} --sure")
         });
         lines.collect::<Vec<_>>().join("\n")
     };
