@@ -81,15 +81,18 @@ pub(in crate::tui) fn in_short(model: &Model) -> String {
     std::iter::once(forecast(model, false).0).chain(doing).collect::<Vec<_>>().join(", ")
 }
 
-/// What has to be done before dusk: `fleece veg`, `bring in 2`.
+/// What has to be done before dusk: `bring in 2`, `fleece veg`.
 fn to_do(model: &Model) -> Vec<(String, Role)> {
     let cold = &model.board.cold;
     let looks = [(DuskMove::BringIn, Role::Alarm), (DuskMove::Cover, Role::Watch), (DuskMove::PutOut, Role::Text)];
     let count = |what| cold.dusk.iter().filter(|row| row.what == what).count();
-    let beds: Vec<&str> = cold.planted.iter().map(|row| row.bed.as_str()).collect();
-    let fleece = (!beds.is_empty()).then(|| (format!("fleece {}", beds.join(", ")), Role::Watch));
+    let fleece = match cold.planted.as_slice() {
+        [] => None,
+        [bed] => Some((format!("fleece {}", bed.bed), Role::Watch)),
+        beds => Some((format!("fleece {} beds", beds.len()), Role::Watch)),
+    };
     let moves = looks.into_iter().map(|(what, role)| (what, count(what), role)).filter(|(_, number, _)| *number > 0);
-    fleece.into_iter().chain(moves.map(|(what, number, role)| (format!("{} {number}", word(what)), role))).collect()
+    moves.map(|(what, number, role)| (format!("{} {number}", word(what)), role)).chain(fleece).collect()
 }
 
 /// `! frame in -0.3, pea -0.8`: sign, place, word, low, and the tenderest with its floor.
