@@ -138,8 +138,9 @@ fn due(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
 
 /// Whether a line needs words beside it: what seed it takes, where to, until when. A quiet one does not.
 fn is_told(row: &Due) -> bool {
-    let has_words = matches!(row.what, Task::SowAgain | Task::ToWarmth | Task::ToCool | Task::Slow);
-    has_words && row.urgency != Urgency::Quiet
+    let has_words =
+        matches!(row.what, Task::TakeOffHeat | Task::SowAgain | Task::ToWarmth | Task::ToCool | Task::Slow);
+    (has_words && row.urgency != Urgency::Quiet) || row.waits_for().is_some()
 }
 
 /// What the night asks for, in a line, and in one for each bed to be fleeced; nothing when nothing has to be done.
@@ -162,7 +163,10 @@ fn window_of(state: &State, desk: &Desk, row: &Due, on: Date) -> Option<Ready> {
         Task::PrickOut => Step::PrickOut,
         Task::PotOn => Step::PotOn,
         Task::PlantOut => Step::PlantOut,
-        Task::TakeOffHeat
+        Task::CoolDown(_)
+        | Task::OpenUp(_)
+        | Task::Uncover(_)
+        | Task::TakeOffHeat
         | Task::CatchUp { .. }
         | Task::ToWarmth
         | Task::ToCool

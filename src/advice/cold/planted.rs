@@ -6,15 +6,16 @@ use crate::journal::{Departure, Gone, Part, PlaceKind, State};
 use crate::quantity::{BatchId, BatchLabel, Celsius, CropName, Date, Name, PartId, PlaceId, Share};
 use crate::science::cold_risk::Advice;
 use crate::science::day_range::DayRange;
+use crate::science::hardening::working_floor;
 use crate::trade::{Crop, Hardiness, PlantOutPlace, Trade};
 
 use super::dusk::quoted;
-use super::going_out::{HARDENED, LOOK_AHEAD, open_ground};
+use super::going_out::{HARDENED, LOOK_AHEAD, open_ground, speaks_against};
 use super::groups::{Floor, floor_of, groups};
 use super::risk::{Risk, odds, risk_of};
 use super::{Eve, LEAF_NOTE};
 use crate::advice::climate::{Climates, Cover, Night, covered};
-use crate::advice::exposure::{StoodDay, days_stood, exposure, hardened};
+use crate::advice::exposure::{StoodDay, days_stood, exposure, hardened, was_read};
 use crate::advice::part::{self, after, days_between};
 use crate::advice::why::Why;
 use crate::advice::window::first_after_frost;
@@ -124,7 +125,7 @@ fn in_ground(eve: &Eve<'_>, part: &Part, gone: &Gone, place: Option<PlaceId>) ->
     days.retain(|day| day.day < gone.on);
     let since = gone.on.iter_days().take_while(|day| *day < eve.on);
     days.extend(since.map(|day| in_bed(eve, place, day)));
-    let hardened = hardened(&days, class);
+    let hardened = hardened(&days, class).now;
     Some(InGround {
         batch: (part.batch, batch.label),
         crop: part::named(eve.state, batch).0,
@@ -147,7 +148,8 @@ fn in_bed(eve: &Eve<'_>, place: Option<PlaceId>, day: Date) -> StoodDay {
         None => eve.climates.outside_day(day),
     };
     let exposed = place.map_or(1.0, |_| exposure(eve.climates, place));
-    StoodDay { day, night_place: place, out: None, exposed: Share(exposed), range }
+    let was_read = was_read(eve.climates, place, day);
+    StoodDay { day, night_place: place, out: None, exposed: Share(exposed), range, was_read }
 }
 
 /// What plants in the ground are covered at: the working floor; for a tender kind no more than a margin above what kills
@@ -159,6 +161,17 @@ fn ground_floor(crop: &Crop, hardened: Share) -> Option<Floor> {
     }
     let deadly = crop.hardened_floor().map(|figure| Celsius(figure.high.0 + MARGIN));
     Some(Floor { now: deadly.filter(|deadly| *deadly < floor.now).unwrap_or(floor.now), ..floor })
+}
+
+/// What a night in the ground does to plants, in words with the number that it does it at: a tender kind dies or is checked;
+/// the two degrees over its death at which it is fleeced are no limit of the plant's.
+fn harm_there(floor: &Floor, risk: &Risk) -> String {
+    let (low, odds_of) = (risk.leaf_low, odds(risk.chance));
+    let Some((deadly, chance)) = risk.death.filter(|_| floor.class == Hardiness::Tender) else {
+        return format!("{odds_of} that leaves fall under {}", risk.floor);
+    };
+    let checked = working_floor(floor.unhardened, floor.hardened, floor.state);
+    format!("leaves likely at {low}: under {checked} they are checked, and {} that it kills them, under {deadly}", odds(chance))
 }
 
 fn tonight(eve: &Eve<'_>, place: Option<PlaceId>, cover: Cover) -> Option<Night> {
@@ -253,12 +266,12 @@ pub fn too_early(state: &State, trade: &Trade, id: PartId, bed: Option<&str>, on
                 Some(place) => climates.night(place, morning, cover),
                 None => climates.night_in_the_open(morning),
             }?;
-            Some((morning, risk_of(&night, &floor)))
+            Some((ahead, morning, risk_of(&night, &floor)))
         });
-        let bad = nights.filter(|(_, risk)| risk.advice == Advice::Act);
-        if let Some((morning, risk)) = bad.max_by(|a, b| a.1.chance.total_cmp(&b.1.chance)) {
+        let bad = nights.filter(|(ahead, _, risk)| speaks_against(*ahead, risk));
+        if let Some((_, morning, risk)) = bad.max_by(|a, b| a.2.chance.total_cmp(&b.2.chance)) {
             let morning = morning.format("%-d %b");
-            doubts.push(format!("the night to {morning}: {} that leaves fall under {}", odds(risk.chance), risk.floor));
+            doubts.push(format!("the night to {morning}: {}", harm_there(&floor, &risk)));
         }
     }
     let label = group.parts.iter().find(|part| part.id == id).map(|part| part.label)?;
