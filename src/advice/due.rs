@@ -220,9 +220,10 @@ fn wait_for_safe_nights(rows: &mut [Due], day: &Day<'_>) {
         let Some(at) = out.iter().position(of_part) else { continue };
         let against: Vec<String> = going.bad_night.into_iter().chain(going.cold_soil).collect();
         if against.is_empty() {
-            if let (Some(unhardened), Some(row)) = (&going.unhardened, out.get_mut(at)) {
-                row.reason = format!("{}; {unhardened}", row.reason);
-                row.why = std::mem::take(&mut row.why).given(WAITS_FOR, unhardened);
+            if let (false, Some(row)) = (going.lacking.is_empty(), out.get_mut(at)) {
+                let lacking = going.lacking.join("; ");
+                row.reason = format!("{}; {lacking}", row.reason);
+                row.why = std::mem::take(&mut row.why).given(WAITS_FOR, lacking);
             }
             continue;
         }

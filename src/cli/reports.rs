@@ -112,15 +112,20 @@ fn due(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
         let moving = window_of(&state, desk, &row, on);
         json.push(rows::due(&row, moving.as_ref()));
         let plants = row.parts.iter().map(|part| part.standing).fold(0, u32::saturating_add);
+        let place = match row.what {
+            Task::CoolDown(place) | Task::OpenUp(place) | Task::Uncover(place) => state.places.get(&place),
+            _ => None,
+        };
+        let place = place.map(|place| place.name.to_string());
         table.row([
             rows::urgency(row.urgency).to_owned(),
             rows::task(row.what).to_owned(),
             labels(&row.parts),
             row.crop.as_ref().map(ToString::to_string).unwrap_or_default(),
-            plants.to_string(),
+            if plants == 0 && place.is_some() { String::new() } else { plants.to_string() },
             day(moving.as_ref().map_or(row.due, |ready| ready.window.latest)),
             rows::next_container(moving.as_ref()).unwrap_or_default(),
-            places(&row.parts),
+            place.unwrap_or_else(|| places(&row.parts)),
         ]);
         // What speaks of no one batch, and what seed it takes, is told in words.
         match row.batch {

@@ -61,8 +61,6 @@ pub struct GoingOut {
     pub bad_night: Option<String>,
     /// Ground too cold for them, in words; among what is lacking.
     pub cold_soil: Option<String>,
-    /// How far they are from being hardened off, in words; among what is lacking.
-    pub unhardened: Option<String>,
     /// Why, with the numbers.
     pub reason: String,
     /// The words that do it; `None` while anything is lacking.
@@ -144,13 +142,11 @@ fn going_out(eve: &Eve<'_>, group: &Group, part: &PartAt) -> Option<GoingOut> {
     }
     let crop = group.crop_in(eve.state, eve.trade)?;
     let under_cover = crop.plant_out_place().is_some_and(|place| place.value == PlantOutPlace::UnderCover);
-    let (mut lacking, mut bad_night, mut cold_soil, mut unhardened) = (Vec::new(), None, None, None);
+    let (mut lacking, mut bad_night, mut cold_soil) = (Vec::new(), None, None);
     let hardened = group.ladder.as_ref().is_none_or(|ladder| ladder.is_done()) || group.hardened.0 >= HARDENED;
     if !hardened && !under_cover {
         let step = group.ladder.as_ref().map_or_else(String::new, |ladder| format!(" ({})", ladder.words()));
-        let words = format!("not hardened off{step}");
-        lacking.push(words.clone());
-        unhardened = Some(words);
+        lacking.push(format!("not hardened off{step}"));
     }
     let mut why = ready.why.clone().given("hardened", group.hardened);
     if !under_cover {
@@ -196,7 +192,6 @@ fn going_out(eve: &Eve<'_>, group: &Group, part: &PartAt) -> Option<GoingOut> {
         lacking,
         bad_night,
         cold_soil,
-        unhardened,
         reason,
         doing,
         why: why.doubt(LEAF_NOTE),
