@@ -282,7 +282,7 @@ fn a_bench_measured_again_keeps_its_roof_and_says_what_stands_amiss() {
     assert!(done.notices.contains(&"by the log 1a stands off frame/left".to_owned()), "{done:?}");
     bench.does("undo");
     // What was noted taller than the roof is said when it is noted, and stands in the list.
-    bench.does("count 2 20");
+    bench.does("count 2 20 --sure");
     let done = bench.does("stage 2 --height 290mm");
     assert!(done.notices.iter().any(|notice| notice.starts_with("2a will be about 3")), "{done:?}");
     let space = thumbpot::advice::space(&bench.state(), bench.desk.trade(), day());

@@ -1,5 +1,5 @@
 //! The first time: an empty journal, a real pseudo-terminal, and no more known than the page and the README say. Three
-//! places, four benches, five sowings, two counts, a potting on and a move, by keys alone, on a telephone's screen.
+//! places, four benches, five sowings, two counts, a potting on and a move, by keys alone.
 
 #![allow(clippy::unwrap_used, reason = "a test stops on the first surprise")]
 
@@ -39,7 +39,7 @@ const STEPS: [(&str, &str); 19] = [
 fn a_season_is_set_up_by_the_page_alone_in_few_keys() {
     let home = TempDir::new().unwrap();
     let environment: [(&str, &OsStr); 1] = [("HOME", home.path().as_os_str())];
-    let setting = Setting { columns: 40, rows: 20, environment: &environment, ..Setting::default() };
+    let setting = Setting { columns: 80, rows: 24, environment: &environment, ..Setting::default() };
     let mut session = Session::spawn(Path::new(env!("CARGO_BIN_EXE_thumbpot")), &[], &setting);
     session.wait_for("A first season", LIMIT);
     let mut keys = 0;
@@ -47,7 +47,7 @@ fn a_season_is_set_up_by_the_page_alone_in_few_keys() {
         keys += typed.chars().count();
         session.keys(typed);
         let wanted: String = said.split_whitespace().collect();
-        // A telephone breaks the line where it is full, and the way back stands at the end of its first half.
+        // The line is broken where it is full, and the way back stands at the end of its first half.
         let packed = |session: &Session| session.screen().replace("u undo", "").split_whitespace().collect::<String>();
         session.wait_until(said, LIMIT, |session| packed(session).contains(&wanted));
     }

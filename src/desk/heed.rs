@@ -19,7 +19,7 @@ fn asked(message: String, hint: String) -> DeskError {
 
 /// That a container which plants just left is empty and still takes its room, and the words that clear it.
 pub(super) fn left_empty(before: &State, after: &State, entries: &[Entry]) -> Option<String> {
-    let left = entries.iter().filter_map(|entry| match &entry.fact {
+    let mut left = entries.iter().filter_map(|entry| match &entry.fact {
         Fact::Departed { part, .. } | Fact::Filled { source: Source::From { part, .. }, .. } => Some(*part),
         _ => None,
     });
@@ -29,7 +29,7 @@ pub(super) fn left_empty(before: &State, after: &State, entries: &[Entry]) -> Op
         let held = after.parts.get(id).filter(|part| part.is_live()).and_then(|it| after.containers.get(&it.container));
         held.is_some_and(|held| held.parts.iter().filter_map(|id| after.parts.get(id)).all(bare))
     };
-    let id = left.filter(|id| stood(id) && empty(id)).last()?;
+    let id = left.rfind(|id| stood(id) && empty(id))?;
     let part = after.parts.get(&id)?;
     let label = after.part_label(part);
     let to_come = part.sown().saturating_sub(part.up);

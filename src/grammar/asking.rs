@@ -73,7 +73,7 @@ impl SomePlants {
 
 impl SeedArgs {
     /// The seed as it was said: of the only packet of a crop the variety is known.
-    fn as_said(self) -> SeedWords {
+    fn into_said(self) -> SeedWords {
         let Self { crop, variety, packed } = self;
         SeedWords { crop, variety, packed }
     }
@@ -118,7 +118,7 @@ impl SowArgs {
             _ => return Err(GrammarError::usage("still needed: --seeds N", "or --clusters N, or --pinch N")),
         };
         Ok(Request::Sow(SowWords {
-            seed: self.seed.as_said(),
+            seed: self.seed.into_said(),
             unit,
             units,
             per_cell: self.per_cell,

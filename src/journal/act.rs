@@ -6,10 +6,9 @@ use crate::quantity::{
     Share, SownUnit,
 };
 
-use super::fact::{
-    BenchSize, Cause, ContainerSize, Growth, Light, Measured, Observed, PlaceKind, SeedOrigin, Spot, Stand, Topic,
-    Treatment, Vessel,
-};
+use super::fact::{Growth, Measured, Observed, SeedOrigin, Topic};
+use super::kinds::{Cause, Light, PlaceKind, Treatment};
+use super::vessel::{BenchSize, ContainerSize, Spot, Stand, Vessel};
 
 /// Seed to sow, or the name of young plants that came.
 #[derive(Clone, Debug, PartialEq)]

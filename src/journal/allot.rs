@@ -4,8 +4,9 @@ use crate::quantity::{ContainerClass, ContainerId};
 
 use super::act::Room;
 use super::decide::Draft;
-use super::fact::{Fact, Vessel};
+use super::fact::Fact;
 use super::refusal::Refusal;
+use super::vessel::Vessel;
 use super::wrong::Wrong;
 
 const MOST_CONTAINERS: u32 = 500;

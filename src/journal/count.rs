@@ -20,8 +20,9 @@
 
 use crate::quantity::{Date, PartId, SownUnit};
 
-use super::fact::{Observed, Source, Transfer};
+use super::fact::{Observed, Source};
 use super::fold::MOST;
+use super::kinds::Transfer;
 use super::state::{Count, Part, State};
 use super::wrong::Wrong;
 
@@ -180,7 +181,8 @@ impl Part {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::journal::fact::{Cause, Departure};
+    use crate::journal::fact::Departure;
+    use crate::journal::kinds::Cause;
     use crate::journal::state::Gone;
     use crate::quantity::{BatchId, ContainerId, EntryId, PartLetter};
 

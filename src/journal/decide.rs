@@ -7,9 +7,11 @@ use crate::quantity::{
 
 use super::act::{Act, Moving, MovingOn, NewLot, Recount, Rest, Room, Seed, Shift, Sowing};
 use super::allot::{Allotted, MOST_PER_CELL, wrong_vessel};
-use super::fact::{Beginning, Cause, Departure, Fact, Observed, Source, Spot, Stand, Transfer, Vessel};
+use super::fact::{Beginning, Departure, Fact, Observed, Source};
+use super::kinds::{Cause, Transfer};
 use super::refusal::Refusal;
 use super::state::{Container, Part, State};
+use super::vessel::{Spot, Stand, Vessel};
 use super::wrong::Wrong;
 
 /// The facts an act brings about, or why it is refused. New entries refer to one another by provisional keys.

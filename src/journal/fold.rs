@@ -10,7 +10,8 @@ use crate::quantity::{
 };
 
 use super::entry::{Entry, History};
-use super::fact::{Fact, Source, Spot, Stand, Topic, Transfer};
+use super::fact::{Fact, Source, Topic};
+use super::kinds::Transfer;
 use super::refusal::Refusal;
 use super::state::{Batch, Bench, Container, Forecast, Gone, Lot, Note, Part, Place, Reading, State, Stay, Washed};
 use super::wrong::{Contradiction, Wrong};
@@ -199,7 +200,7 @@ impl State {
         Ok(())
     }
 
-    fn place(&self, id: PlaceId) -> Result<(), Wrong> {
+    pub(super) fn place(&self, id: PlaceId) -> Result<(), Wrong> {
         if self.places.contains_key(&id) { Ok(()) } else { Err(Wrong::NoSuchPlace) }
     }
 
@@ -219,26 +220,8 @@ impl State {
         self.parts.get_mut(&id).ok_or(Wrong::NoSuchPart)
     }
 
-    fn container_mut(&mut self, id: ContainerId) -> Result<&mut Container, Wrong> {
+    pub(super) fn container_mut(&mut self, id: ContainerId) -> Result<&mut Container, Wrong> {
         self.containers.get_mut(&id).ok_or(Wrong::NoSuchContainer)
-    }
-
-    fn check_stand(&self, stand: Stand, is_carrier: bool) -> Result<(), Wrong> {
-        match stand {
-            Stand::Bench(bench) if !self.benches.contains_key(&bench) => Err(Wrong::NoSuchPlace),
-            Stand::Place(place) => self.place(place),
-            Stand::Bench(_) => Ok(()),
-            Stand::Carrier(carrier) => {
-                let carrier = self.containers.get(&carrier).ok_or(Wrong::NoSuchContainer)?;
-                if is_carrier || carrier.vessel.class != ContainerClass::Carrier {
-                    return Err(Wrong::NotACarrier);
-                }
-                if carrier.put_away.is_some() {
-                    return Err(Wrong::NoSuchContainer);
-                }
-                Ok(())
-            }
-        }
     }
 
     fn check_standing(&self, id: PartId, asked: u32) -> Result<(), Wrong> {
@@ -348,51 +331,6 @@ impl State {
         self.part_mut(id)?.cleared = Some(on);
         Ok(())
     }
-
-    fn go_out(&mut self, on: Date, id: ContainerId, place: PlaceId) -> Result<(), Wrong> {
-        self.place(place)?;
-        let container = self.container_mut(id)?;
-        if container.out.is_some() {
-            return Err(Wrong::AlreadyOut);
-        }
-        container.out = Some(place);
-        container.stays.push(Stay { from: on, stand: container.stand, out: Some(place) });
-        Ok(())
-    }
-
-    fn come_in(&mut self, on: Date, id: ContainerId) -> Result<(), Wrong> {
-        let container = self.container_mut(id)?;
-        if container.out.take().is_none() {
-            return Err(Wrong::NotOut);
-        }
-        container.stays.push(Stay { from: on, stand: container.stand, out: None });
-        Ok(())
-    }
-
-    fn put_away(&mut self, on: Date, id: ContainerId) -> Result<(), Wrong> {
-        let carrier = self.containers.get(&id).ok_or(Wrong::NoSuchContainer)?;
-        if carrier.vessel.class != ContainerClass::Carrier {
-            return Err(Wrong::NotACarrier);
-        }
-        if carrier.put_away.is_some() || self.carried_by(id).any(|(held, _)| self.is_occupied(held)) {
-            return Err(Wrong::NotFree);
-        }
-        self.container_mut(id)?.put_away = Some(on);
-        Ok(())
-    }
-
-    fn shift(&mut self, on: Date, id: ContainerId, stand: Stand, spot: Option<Spot>) -> Result<(), Wrong> {
-        let is_carrier =
-            self.containers.get(&id).ok_or(Wrong::NoSuchContainer)?.vessel.class == ContainerClass::Carrier;
-        self.check_stand(stand, is_carrier)?;
-        let container = self.container_mut(id)?;
-        container.stand = stand;
-        container.spot = spot;
-        // A container moved while out has a new home and is there.
-        container.out = None;
-        container.stays.push(Stay { from: on, stand, out: None });
-        Ok(())
-    }
 }
 
 #[cfg(test)]
@@ -400,7 +338,9 @@ mod tests {
     use uuid::Uuid;
 
     use super::*;
-    use crate::journal::fact::{Beginning, Light, PlaceKind, SeedOrigin, Treatment, Vessel};
+    use crate::journal::fact::{Beginning, SeedOrigin};
+    use crate::journal::kinds::{Light, PlaceKind, Treatment};
+    use crate::journal::vessel::{Stand, Vessel};
     use crate::quantity::{BatchLabel, Celsius, CropName, EntryId, Name, SownUnit};
 
     const PLACE: PlaceId = PlaceId(EntryId(1));

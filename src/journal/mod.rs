@@ -11,8 +11,12 @@ mod decide;
 mod entry;
 mod fact;
 mod fold;
+mod kinds;
 mod refusal;
+mod shifts;
 mod state;
+mod tally;
+mod vessel;
 mod wrong;
 
 pub use act::{Act, Moving, MovingOn, NewLot, Recount, Rest, Room, Seed, Shift, Sowing};
@@ -20,13 +24,11 @@ pub use cells::{Cell, Emptied, Ticked, Ticks, WentTo};
 pub use count::SEEDLINGS_IN_A_CLUSTER;
 pub use decide::decide;
 pub use entry::{Entry, History};
-pub use fact::{
-    Beginning, BenchSize, Cause, ContainerSize, Departure, Fact, Growth, Light, Measured, Observed, PlaceKind,
-    SeedOrigin, Source, Spot, Stand, Topic, Transfer, Treatment, Vessel,
-};
+pub use fact::{Beginning, Departure, Fact, Growth, Measured, Observed, SeedOrigin, Source, Topic};
 pub use fold::{MOST, added, admit, dependents, fold, fold_until};
+pub use kinds::{Cause, Light, PlaceKind, Transfer, Treatment};
 pub use refusal::Refusal;
-pub use state::{
-    Batch, Bench, Container, Count, Forecast, Gone, Lot, Note, Part, Place, Reading, State, Stay, Tally, Washed,
-};
+pub use state::{Batch, Bench, Container, Count, Forecast, Gone, Lot, Note, Part, Place, Reading, State, Stay, Washed};
+pub use tally::Tally;
+pub use vessel::{BenchSize, ContainerSize, Spot, Stand, Vessel};
 pub use wrong::{Contradiction, Wrong};

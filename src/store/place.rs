@@ -7,6 +7,7 @@
 
 use std::ffi::OsString;
 use std::fs;
+use std::io::Read as _;
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
@@ -52,17 +53,32 @@ fn log_length(path: &Path) -> u64 {
 }
 
 /// True unless another program still has the file open that stood here before: its index of the log, which is shared,
-/// would make this one look as long as that one.
+/// makes this one look as long as that one.
 pub(super) fn is_seen_as_it_is(connection: &Connection, path: &Path) -> bool {
-    let number = |sql: &str| connection.query_row(sql, [], |row| row.get::<_, i64>(0)).map(i64::unsigned_abs);
-    // What is in the log need not be in the file yet; without an index there is no other program.
-    let is_told = || !beside(path, "-shm").exists() || log_length(path) > 0;
-    if is_told() {
-        return true;
-    }
-    let seen = number("PRAGMA page_count").and_then(|pages| Ok(pages * number("PRAGMA page_size")?));
-    let length = fs::metadata(path).map(|found| found.len()).ok();
-    is_told() || seen.ok().is_none_or(|seen| length.is_none_or(|length| seen == length))
+    // What is in the log need not be in the file yet; and a file that is not as long as it says is damaged.
+    let length_as_told = || (log_length(path) == 0).then(|| pages_as_told(path)).flatten();
+    let (Some(told), true) = (length_as_told(), beside(path, "-shm").exists()) else { return true };
+    let seen = connection.query_row("PRAGMA page_count", [], |row| row.get::<_, i64>(0));
+    let is_other = match seen.map_err(StoreError::from) {
+        Ok(seen) => seen != told,
+        Err(error) => matches!(error, StoreError::Damaged(_)),
+    };
+    // Another program may have written meanwhile.
+    !is_other || length_as_told() != Some(told)
+}
+
+/// How many pages a file says that it has, where it is as long as that (the file format of SQLite, 1.3: the size of a page
+/// at 16, and of the file in pages at 28).
+fn pages_as_told(path: &Path) -> Option<i64> {
+    let mut head = [0; 32];
+    let mut file = fs::File::open(path).ok()?;
+    file.read_exact(&mut head).ok()?;
+    let size = match u16::from_be_bytes([head[16], head[17]]) {
+        1 => 65_536,
+        size => u64::from(size),
+    };
+    let pages = u32::from_be_bytes([head[28], head[29], head[30], head[31]]);
+    (file.metadata().ok()?.len() == size * u64::from(pages)).then_some(i64::from(pages))
 }
 
 impl Journal {

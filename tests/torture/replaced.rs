@@ -73,7 +73,7 @@ fn a_file_in_the_journals_place_is_given_none_of_its_log_and_what_was_logged_is_
             assert!(ours.history(1, None).is_err(), "{then:?}: read as if nothing had happened");
             let refused = match then {
                 Then::Writes => ours
-                    .run("note sill late", day(5), AfterRefusal::Stop, |_, _| {})
+                    .run("note sill late", day(5), AfterRefusal::GoOn, |_, _| {})
                     .unwrap()
                     .refused
                     .pop()
@@ -129,7 +129,7 @@ fn a_journal_moved_away_takes_all_with_it_and_is_not_begun_anew() {
     let moved = path.with_file_name("elsewhere.db");
     std::fs::rename(&path, &moved).unwrap();
     for _ in 0..2 {
-        let refused = ours.run("note sill late", day(5), AfterRefusal::Stop, |_, _| {}).unwrap().refused.pop().unwrap();
+        let refused = ours.run("note sill late", day(5), AfterRefusal::GoOn, |_, _| {}).unwrap().refused.pop().unwrap();
         assert!(matches!(&refused.error, DeskError::Store(StoreError::Gone { .. })), "{}", refused.error);
     }
     assert!(!path.exists(), "begun anew");

@@ -9,9 +9,9 @@ use crate::science::day_range::DayRange;
 use crate::science::hardening::working_floor;
 use crate::trade::{Crop, Hardiness, PlantOutPlace, Trade};
 
-use super::dusk::quoted;
+use super::dusk::{danger, quoted};
 use super::going_out::{HARDENED, LOOK_AHEAD, open_ground, speaks_against};
-use super::groups::{Floor, floor_of, groups};
+use super::groups::{Floor, Group, floor_of, groups};
 use super::risk::{Risk, odds, risk_of};
 use super::{Eve, LEAF_NOTE};
 use crate::advice::climate::{Climates, Cover, Night, covered};
@@ -22,7 +22,7 @@ use crate::advice::window::first_after_frost;
 
 /// Days after planting out for which a bed is watched for cold. Common practice, no source.
 pub const WATCHED_DAYS: u32 = 42;
-/// Degrees above what kills a tender kind at which it is covered in the ground: it is not carried in from a night that
+/// Degrees above what kills a hardened plant at which it is covered in the ground: it is not carried in from a night that
 /// only checks it, so the working floor of a plant in a pot would ask for fleece all May. Common practice, no source.
 const MARGIN: f64 = 2.0;
 
@@ -152,26 +152,26 @@ fn in_bed(eve: &Eve<'_>, place: Option<PlaceId>, day: Date) -> StoodDay {
     StoodDay { day, night_place: place, out: None, exposed: Share(exposed), range, was_read }
 }
 
-/// What plants in the ground are covered at: the working floor; for a tender kind no more than a margin above what kills
-/// it.
+/// What plants in the ground are covered at: the working floor, but no more than a margin above what kills them; a kind
+/// that stands frost comes down to that as it hardens, and a tender one is at it from the first.
 fn ground_floor(crop: &Crop, hardened: Share) -> Option<Floor> {
     let floor = floor_of(crop, hardened)?;
-    if floor.class != Hardiness::Tender {
-        return Some(floor);
-    }
-    let deadly = crop.hardened_floor().map(|figure| Celsius(figure.high.0 + MARGIN));
-    Some(Floor { now: deadly.filter(|deadly| *deadly < floor.now).unwrap_or(floor.now), ..floor })
+    let deadly = crop.hardened_floor().map_or(f64::INFINITY, |figure| figure.high.0 + MARGIN);
+    let now = match floor.class {
+        Hardiness::Tender => Celsius(floor.now.0.min(deadly)),
+        _ => working_floor(floor.unhardened, Celsius(floor.hardened.0.min(deadly)), hardened),
+    };
+    Some(Floor { now, ..floor })
 }
 
-/// What a night in the ground does to plants, in words with the number that it does it at: a tender kind dies or is checked;
+/// What a night in the ground does to plants, in words with the number that it does it at. A tender kind dies or is checked:
 /// the two degrees over its death at which it is fleeced are no limit of the plant's.
-fn harm_there(floor: &Floor, risk: &Risk) -> String {
-    let (low, odds_of) = (risk.leaf_low, odds(risk.chance));
-    let Some((deadly, chance)) = risk.death.filter(|_| floor.class == Hardiness::Tender) else {
-        return format!("{odds_of} that leaves fall under {}", risk.floor);
-    };
+fn harm_there(group: &Group, floor: &Floor, risk: &Risk) -> String {
+    let deadly = risk.death.filter(|_| floor.class == Hardiness::Tender);
+    let Some((deadly, chance)) = deadly else { return danger(group, risk) };
     let checked = working_floor(floor.unhardened, floor.hardened, floor.state);
-    format!("leaves likely at {low}: under {checked} they are checked, and {} that it kills them, under {deadly}", odds(chance))
+    let (low, kills) = (risk.leaf_low, odds(chance));
+    format!("leaves likely at {low}: under {checked} they are checked, and {kills} that it kills them, under {deadly}")
 }
 
 fn tonight(eve: &Eve<'_>, place: Option<PlaceId>, cover: Cover) -> Option<Night> {
@@ -211,8 +211,8 @@ fn row(eve: &Eve<'_>, bed: Bed) -> Option<PlantedOut> {
     );
     let doing = place.filter(|_| covered.is_some()).map(|place| format!("cover {} on", quoted(&eve.name(place))));
     let why = Why::new(
-        "what was planted out these six weeks, against tonight in the ground: the working floor at its hardening; for a \
-         tender kind no higher than two degrees above what kills it hardened",
+        "what was planted out these six weeks, against tonight in the ground: the working floor at its hardening, but \
+         no higher than two degrees above what kills it; kinds that stand frost come down to that as they harden",
     )
     .given("floor", risk.floor)
     .given("hardened", worst.hardened)
@@ -270,8 +270,8 @@ pub fn too_early(state: &State, trade: &Trade, id: PartId, bed: Option<&str>, on
         });
         let bad = nights.filter(|(ahead, _, risk)| speaks_against(*ahead, risk));
         if let Some((_, morning, risk)) = bad.max_by(|a, b| a.2.chance.total_cmp(&b.2.chance)) {
-            let morning = morning.format("%-d %b");
-            doubts.push(format!("the night to {morning}: {}", harm_there(&floor, &risk)));
+            let harm = harm_there(group, &floor, &risk);
+            doubts.push(format!("the night to {morning}: {harm}; fleece them, or `undo` takes this back"));
         }
     }
     let label = group.parts.iter().find(|part| part.id == id).map(|part| part.label)?;
