@@ -26,7 +26,8 @@ fn planted_out_plants_stay_in_the_frost_watch() {
     home.does("forecast set 2024-04-25 --low -4 --high 9 --on 2024-04-24");
     let said = home.does("plant-out 1 5 --to veg --on 2024-04-24");
     assert!(said.contains("1a tomato is early: the last frost is about 10 May; not hardened off"), "{said}");
-    assert!(said.contains("the night to 2024-04-25: leaves likely at"), "{said}");
+    let harm = "under 10.0 C they are checked, and nearly certain that it kills them, under 0.0 C";
+    assert!(said.contains("the night to 2024-04-25: leaves likely at") && said.contains(harm), "{said}");
     // All of it, and cleared: no longer on any bench.
     let said = home.does("plant-out 2 --to veg --on 2024-04-24");
     assert!(said.contains("2a: 12 planted out in veg, 0 left standing"), "{said}");

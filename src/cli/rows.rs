@@ -15,6 +15,7 @@ pub(super) const fn urgency(urgency: Urgency) -> &'static str {
         Urgency::Now => "now",
         Urgency::Late => "late",
         Urgency::Today => "today",
+        Urgency::Wait => "wait",
         Urgency::Quiet => "ask",
     }
 }
@@ -22,6 +23,9 @@ pub(super) const fn urgency(urgency: Urgency) -> &'static str {
 /// The words for a task.
 pub(super) const fn task(task: Task) -> &'static str {
     match task {
+        Task::CoolDown(_) => "cool down",
+        Task::OpenUp(_) => "open up",
+        Task::Uncover(_) => "uncover",
         Task::TakeOffHeat => "off the heat",
         Task::CatchUp { .. } => "catch up",
         Task::ToWarmth => "to warmth",

@@ -151,14 +151,15 @@ impl Desk {
             DEMO_DAY if demonstration => Standing::Demonstration,
             _ => Standing::LookedAt,
         };
+        let due_in_full = advice::due_in_full(&state, trade, &outlooks, on);
         let tonight = on.succ_opt().and_then(|morning| state.forecasts.get(&morning));
         Ok(Board {
             on,
             forecast: tonight.map(|tonight| self.age_of_forecast(tonight.noted, on)).transpose()?,
             standing,
             demonstration,
-            due: advice::due(&state, trade, &outlooks, on),
-            due_in_full: advice::due_in_full(&state, trade, &outlooks, on),
+            due: advice::in_short(due_in_full.clone(), &state, on),
+            due_in_full,
             germination: advice::germination(&state, &outlooks, on),
             ready: advice::ready(&state, trade, on),
             space: advice::space(&state, self.trade(), on),

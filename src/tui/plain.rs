@@ -2,10 +2,9 @@
 //!
 //! It says what the drawn page says, from the same model and in the same words; a test walks both.
 
-use crate::advice::{BenchPlan, Curve, Known, LearntLift, NightsAhead, PlaceTonight, Shape, Urgency};
+use crate::advice::{BenchPlan, Curve, Known, LearntLift, NightWord, NightsAhead, PlaceTonight, Shape, Urgency};
 use crate::desk::HistoryRow;
 use crate::quantity::Celsius;
-use crate::science::cold_risk::Advice;
 
 use super::actions::as_lines;
 use super::keys::Keys;
@@ -88,6 +87,7 @@ fn of_morning(model: &Model) -> Vec<String> {
             Urgency::Now => "now: ",
             Urgency::Late => "late: ",
             Urgency::Today => "",
+            Urgency::Wait => "wait: ",
             Urgency::Quiet => "when there is time: ",
         };
         // Of several batches together the row itself is all there is.
@@ -247,7 +247,11 @@ fn nights(model: &Model, row: &NightsAhead) -> String {
     let place = model.board.state.places.get(&row.place).map_or("", |place| place.name.as_str());
     let lows = (1..).zip(&row.nights).filter_map(|(ahead, night)| {
         let (night, day) = ((*night)?, words::day(on.checked_add_days(chrono::Days::new(ahead))?, on));
-        let too_cold = if night.advice == Advice::Act { ", too cold" } else { "" };
+        let too_cold = match night.word {
+            NightWord::Fine => "",
+            NightWord::Perhaps => ", perhaps too cold",
+            NightWord::TooCold => ", too cold",
+        };
         Some(format!("{day} {}{too_cold}", words::degrees(night.low)))
     });
     let head = format!("{} {} in {place}", words::number(row.label, on), row.crop);

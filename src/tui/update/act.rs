@@ -330,11 +330,17 @@ pub(super) fn open(model: &mut Model, verb: Verb) -> Vec<Effect> {
 /// Does what a line of today's work or of the evening asks for.
 pub(super) fn attend(model: &mut Model) -> Vec<Effect> {
     if model.cursor().section == Section::Dusk {
-        return act_on_words(model);
+        let words = model.evening().get(model.cursor().index).and_then(|row| row.doing.map(str::to_owned));
+        return act_on_words(model, words);
     }
     let Some(task) = model.due().get(model.cursor().index).map(|due| due.what) else { return Vec::new() };
     match task {
-        Task::TakeOffHeat | Task::ToWarmth | Task::ToCool => open(model, Verb::Move),
+        Task::Uncover(_) => {
+            let words = model.due().get(model.cursor().index).and_then(|due| due.doing.clone());
+            act_on_words(model, words)
+        }
+        Task::OpenUp(_) => go_to(model, Page::Tonight),
+        Task::CoolDown(_) | Task::TakeOffHeat | Task::ToWarmth | Task::ToCool => open(model, Verb::Move),
         Task::Count | Task::Slow => open(model, Verb::Count),
         Task::SowAgain => open(model, Verb::Sow),
         Task::PrickOut | Task::PotOn => open(model, Verb::PotOn),
@@ -349,8 +355,7 @@ pub(super) fn attend(model: &mut Model) -> Vec<Effect> {
 }
 
 /// Logs the words beside a line of the evening, as if they had been typed.
-fn act_on_words(model: &mut Model) -> Vec<Effect> {
-    let words = model.evening().get(model.cursor().index).and_then(|row| row.doing.map(str::to_owned));
+fn act_on_words(model: &mut Model, words: Option<String>) -> Vec<Effect> {
     let Some(words) = words else { return Vec::new() };
     match parse_line(&words, model.on) {
         Ok(Some(line)) => match line.step {

@@ -1,6 +1,6 @@
 //! The morning: what is due, what comes up, what moves on, where there is room, and tonight.
 
-use crate::advice::{Area, in_trays};
+use crate::advice::{Area, Task, in_trays};
 use crate::journal::PlaceKind;
 use crate::tui::actions::Id;
 use crate::tui::model::{Cursor, Model};
@@ -178,6 +178,10 @@ fn due(model: &Model, index: usize, plan: &Plan, strip: &mut Strip, glyphs: &Gly
     let label = words::whose(due.batch.map(|(_, label)| label), &due.parts, on);
     strip.column(&label, plan.label, Align::Right, Role::Key).add(" ", Role::Text);
     let plant = words::plant(due.crop.as_ref(), due.variety.as_ref());
+    if plan.is_narrow() && matches!(due.what, Task::CoolDown(_) | Task::OpenUp(_) | Task::Uncover(_)) {
+        strip.fill(&due.reason, plan.all, Role::Text);
+        return;
+    }
     if plan.is_narrow() {
         strip.column(&plant, plan.name, Align::Left, Role::Text).add(" ", Role::Text);
         strip.fill(&words::task(due.what), plan.all, Role::Text);

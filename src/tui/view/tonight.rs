@@ -1,7 +1,6 @@
 //! Tonight: the strip over the morning, and the page before dusk.
 
-use crate::advice::{ColdVerdict, DuskMove, LEAF_NOTE, NightsAhead, PlaceTonight, odds};
-use crate::science::cold_risk::Advice;
+use crate::advice::{ColdVerdict, DuskMove, LEAF_NOTE, NightWord, NightsAhead, PlaceTonight, odds};
 use crate::tui::glyphs::Glyphs;
 use crate::tui::model::{Cursor, Model};
 use crate::tui::rows::Section;
@@ -102,6 +101,7 @@ fn place_in_short(row: &PlaceTonight, glyphs: &Glyphs) -> String {
         ColdVerdict::BringIn => "in",
         ColdVerdict::CoverIt => "cover",
         ColdVerdict::Unknown => "not known",
+        ColdVerdict::Likely => "likely ok",
         ColdVerdict::Safe => "safe",
     };
     let low = row.low.map_or_else(|| glyphs.missing.to_owned(), |low| format!("{:.1}", low.0));
@@ -115,6 +115,7 @@ pub(in crate::tui) const fn verdict_word(verdict: ColdVerdict) -> &'static str {
         ColdVerdict::BringIn => "bring in",
         ColdVerdict::CoverIt => "cover",
         ColdVerdict::Unknown => "not known",
+        ColdVerdict::Likely => "likely ok",
         ColdVerdict::Safe => "safe",
     }
 }
@@ -124,6 +125,7 @@ const fn verdict(verdict: ColdVerdict, glyphs: &Glyphs) -> (&'static str, Role) 
         ColdVerdict::BringIn => (glyphs.alarm, Role::Alarm),
         ColdVerdict::CoverIt => (glyphs.watch, Role::Watch),
         ColdVerdict::Unknown => ("?", Role::Watch),
+        ColdVerdict::Likely => ("~", Role::Text),
         ColdVerdict::Safe => (glyphs.good, Role::Good),
     }
 }
@@ -343,13 +345,15 @@ fn nights(model: &Model, canvas: &mut Canvas<'_>) {
     }
 }
 
-/// A night that would be acted on has the alarm behind its low.
+/// A night that is too cold has the alarm behind its low, one that perhaps is a question mark.
 fn each_night(row: &NightsAhead, strip: &mut Strip, glyphs: &Glyphs) {
     for night in &row.nights {
         match night {
-            Some(night) if night.advice == Advice::Act => {
-                let low = format!("{}{}", words::degrees(night.low), glyphs.alarm);
-                strip.add(&" ".repeat(NIGHT.saturating_sub(width(&low))), Role::Text).add(&low, Role::Alarm);
+            Some(night) if night.word != NightWord::Fine => {
+                let (sign, role) =
+                    if night.word == NightWord::TooCold { (glyphs.alarm, Role::Alarm) } else { ("?", Role::Watch) };
+                let low = format!("{}{sign}", words::degrees(night.low));
+                strip.add(&" ".repeat(NIGHT.saturating_sub(width(&low))), Role::Text).add(&low, role);
             }
             Some(night) => {
                 strip.column(&format!("{} ", words::degrees(night.low)), NIGHT, Align::Right, Role::Text);
@@ -364,7 +368,8 @@ fn each_night(row: &NightsAhead, strip: &mut Strip, glyphs: &Glyphs) {
 /// Heat by day and what else is to be known, each once and on a line of its own.
 pub(in crate::tui) fn notes(model: &Model) -> Vec<String> {
     let (cold, on) = (&model.board.cold, model.board.on);
+    let hot = cold.too_hot.iter().map(|row| row.reason.clone());
     let air = cold.airing.iter().map(|row| format!("{} {}: {}", words::day(row.day, on), row.name, row.reason));
     let rest = cold.notices.iter().cloned().chain([LEAF_NOTE.to_owned()]);
-    air.chain(rest).map(|line| words::plain_days(&line, on)).collect()
+    hot.chain(air).chain(rest).map(|line| words::plain_days(&line, on)).collect()
 }

@@ -63,6 +63,7 @@ pub(in crate::tui) fn urgency(due: &Due, glyphs: &Glyphs) -> (&'static str, Role
         Urgency::Now => (glyphs.alarm, Role::Alarm),
         Urgency::Late => (glyphs.watch, Role::Watch),
         Urgency::Today => (" ", Role::Text),
+        Urgency::Wait => (" ", Role::Quiet),
         Urgency::Quiet => ("?", Role::Quiet),
     }
 }
@@ -70,6 +71,9 @@ pub(in crate::tui) fn urgency(due: &Due, glyphs: &Glyphs) -> (&'static str, Role
 /// What to do, in a word or two.
 pub(in crate::tui) fn task(task: Task) -> String {
     match task {
+        Task::CoolDown(_) => "cool down".to_owned(),
+        Task::OpenUp(_) => "open up".to_owned(),
+        Task::Uncover(_) => "uncover".to_owned(),
         Task::TakeOffHeat => "off the heat".to_owned(),
         Task::CatchUp { late } => format!("catch up on {late}"),
         Task::ToWarmth => "to warmth".to_owned(),
