@@ -117,7 +117,7 @@ fn seed_that_is_not_up_yet_needs_no_watch() {
     assert!(said.contains("nothing is up yet: seed in frame, sill needs no watch"), "{said}");
     assert!(said.contains("tonight -2.0 C outside"), "{said}");
     let page = home.does("--plain tonight --on 2024-04-02");
-    assert!(page.contains("Tonight -2 C outside by the forecast; nothing is up yet: seed in frame, sill"), "{page}");
+    assert!(page.contains("Tonight -2 C by the forecast; nothing is up yet: seed in frame, sill"), "{page}");
 }
 
 #[test]

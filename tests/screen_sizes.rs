@@ -179,9 +179,9 @@ fn the_morning_on_a_terminal() {
     let model = Model::new(demo(&folder).board(DEMO_DAY).unwrap(), desk::today());
     insta::assert_snapshot!(drawn(&model, "xterm", (80, 24)).0.join("\n"), @r"
      thumbpot  Wednesday 15 April 2026            demonstration: an invented season
-     Tonight -2 C outside by the forecast · bring in 10, cover 3, fleece 6 beds  n…
+     Tonight -2 C by the forecast · bring in 10, cover 3, fleece 6 beds  n shows it
      ! frame in -0.3, pea -0.8 · ! greenhouse in 0.2, cosmos 3.4 · +5
-    ── Today  1-5 of 17 ────────────────────────────────────────────────────────────
+    ── Today  1-5 of 18 ────────────────────────────────────────────────────────────
     ▸ !   38a cucumber Long Ditch      off the heat  3 showing: into the light befo…
       *   24a tomato Hillside Plum     prick out     21 plants, 8 days late
       *   27a marigold Kiln Door       prick out     24 plants, 5 days late
@@ -199,7 +199,7 @@ fn the_morning_on_a_terminal() {
        indoors       0.96 of 1.75 m2 free, room for 5 more 24-cell trays
        cold frame    0.44 of 0.90 m2 free, room for 2 more 24-cell trays
      38a cucumber Long Ditch, propagator/mat, 3 showing: into the light before they
-     draw
+     draw; shelf/top is light and has room
      a do it  c count  s sow  p pot on  m move  l lost  o out  i in  Enter open
      u undo  w why  space mark  n tonight  b benches  W round            ? all keys
     ");
@@ -211,9 +211,9 @@ fn the_morning_on_a_telephone() {
     let model = Model::new(demo(&folder).board(DEMO_DAY).unwrap(), desk::today());
     insta::assert_snapshot!(drawn(&model, "xterm", (40, 20)).0.join("\n"), @r"
      thumbpot  Wed 15 Apr     demonstration
-     Tonight -2 C · bring in 10, cover 3, f…
+     Tonight -2 C · in 10, cover 3, fleece 6
      ! frame in -0.3, pea -0.8 · +6
-    ── Today  1-3 of 17 ────────────────────
+    ── Today  1-3 of 18 ────────────────────
     ▸ !  38a cucumber Long…  off the heat
       *  24a tomato Hillsid… prick out
       *  27a marigold Kiln…  prick out

@@ -31,12 +31,12 @@ pub(super) fn strip(model: &Model, canvas: &mut Canvas<'_>) {
     let (night, role) = forecast(model, narrow);
     first.add(&night, role);
     let mut before = format!(" {} ", canvas.look.glyphs.separator);
-    for (what, role) in to_do(model) {
+    for (what, role) in to_do(model, narrow) {
         first.add(&before, Role::Quiet).add(&what, role);
         before = ", ".to_owned();
     }
     if !narrow {
-        first.add("  n", Role::Key).add(" shows them", Role::Quiet);
+        first.add("  n", Role::Key).add(" shows it", Role::Quiet);
     }
     canvas.line(0, first);
     if down > 1 {
@@ -68,7 +68,7 @@ fn forecast(model: &Model, narrow: bool) -> (String, Role) {
             // One of today is as good as it gets; of an older one the grower is told how old.
             let old = model.board.forecast.as_deref().filter(|_| night.noted < model.board.on);
             let by = old.unwrap_or("forecast");
-            (format!("Tonight {} C outside by the {by}", words::degrees(night.low)), Role::Heading)
+            (format!("Tonight {} C by the {by}", words::degrees(night.low)), Role::Heading)
         }
         None => ("Tonight: no forecast".to_owned(), Role::Quiet),
     }
@@ -76,22 +76,24 @@ fn forecast(model: &Model, narrow: bool) -> (String, Role) {
 
 /// The coming night and what has to be done before it, in a line.
 pub(in crate::tui) fn in_short(model: &Model) -> String {
-    let doing = to_do(model).into_iter().map(|(what, _)| what);
+    let doing = to_do(model, false).into_iter().map(|(what, _)| what);
     std::iter::once(forecast(model, false).0).chain(doing).collect::<Vec<_>>().join(", ")
 }
 
 /// What has to be done before dusk: `bring in 2`, `fleece veg`.
-fn to_do(model: &Model) -> Vec<(String, Role)> {
+fn to_do(model: &Model, narrow: bool) -> Vec<(String, Role)> {
     let cold = &model.board.cold;
     let looks = [(DuskMove::BringIn, Role::Alarm), (DuskMove::Cover, Role::Watch), (DuskMove::PutOut, Role::Text)];
     let count = |what| cold.dusk.iter().filter(|row| row.what == what).count();
     let fleece = match cold.planted.as_slice() {
         [] => None,
         [bed] => Some((format!("fleece {}", bed.bed), Role::Watch)),
+        beds if narrow => Some((format!("fleece {}", beds.len()), Role::Watch)),
         beds => Some((format!("fleece {} beds", beds.len()), Role::Watch)),
     };
     let moves = looks.into_iter().map(|(what, role)| (what, count(what), role)).filter(|(_, number, _)| *number > 0);
-    moves.map(|(what, number, role)| (format!("{} {number}", word(what)), role)).chain(fleece).collect()
+    let called = |what| if narrow && what == DuskMove::BringIn { "in" } else { word(what) };
+    moves.map(|(what, number, role)| (format!("{} {number}", called(what)), role)).chain(fleece).collect()
 }
 
 /// `! frame in -0.3, pea -0.8`: sign, place, word, low, and the tenderest with its floor.
