@@ -210,8 +210,7 @@ fn germination(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
     let json = found.iter().map(rows::germination).collect();
     let mut answered = Answered::table("germination", json, &table, "nothing is sown");
     if !found.is_empty() {
-        let legend =
-            "by now: how many good seed should show, by what was known before any count; in the end: between which and \
+        let legend = "by now: how many good seed should show, by what was known before any count; in the end: between which and \
              which, eight times in ten, by all that is known; - not counted yet";
         answered.lines.extend(wrap(legend, LINE));
     }

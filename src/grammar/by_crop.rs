@@ -111,7 +111,9 @@ mod tests {
             Ok(Some("thumbpot --on 3 may --json count 2 0".to_owned()))
         );
         // Too little, nothing of it, a number, or a word that is no batch: left as it is.
-        for line in ["count to 14", "note count tomato 14", "count carrot 14", "count 2 14", "move tomato frame", "count", ""] {
+        for line in
+            ["count to 14", "note count tomato 14", "count carrot 14", "count 2 14", "move tomato frame", "count", ""]
+        {
             assert_eq!(numbered(line), Ok(None), "{line}");
         }
         let which = "BATCH|PART: 'leek' could be 3 (leek First) or 4 (leek Second)";

@@ -3,8 +3,9 @@
 
 use chrono::Days;
 
+use crate::advice::batch::stays;
 use crate::advice::part::after;
-use crate::journal::PlaceKind;
+use crate::journal::{Part, PlaceKind};
 use crate::quantity::{Celsius, Date, Name, PlaceId};
 
 use super::expect::Book;
@@ -56,7 +57,16 @@ impl View<'_> {
         let days = (1..LONGEST_HOLD).map_while(|days| back(days).filter(|day| *day >= begun && out(*day)));
         let better = (hold != Hold::Chilling).then(|| self.better_than(book)).flatten();
         let mean = Celsius(self.mean_ahead(first));
-        Some(Held { hold, mean, since: days.last().unwrap_or(self.on), better })
+        let since = match hold {
+            Hold::Chilling => sowing.open.iter().map(|part| self.stands_since(part)).min()?,
+            Hold::TooCold | Hold::TooHot => days.last().unwrap_or(self.on),
+        };
+        Some(Held { hold, mean, since, better })
+    }
+
+    /// The day it came to where it stands.
+    fn stands_since(&self, part: &Part) -> Date {
+        stays(self.state, part.container).last().map_or(part.filled, |stay| stay.from.max(part.filled))
     }
 
     fn hold_at(&self, place: Option<PlaceId>, book: &Book) -> Option<Hold> {

@@ -180,9 +180,8 @@ impl Record {
     pub(super) fn time_of(&self, book: &Book, crop: &CropName, lot: LotId, but: BatchId) -> Kept {
         let own = self.times.get(crop).map_or(&[][..], Vec::as_slice);
         let others = || own.iter().filter(|time| time.batch != but);
-        let medians = |of_lot: bool| {
-            others().filter(|time| (time.lot == lot) == of_lot).map(OwnTime::own).collect::<Vec<Own>>()
-        };
+        let medians =
+            |of_lot: bool| others().filter(|time| (time.lot == lot) == of_lot).map(OwnTime::own).collect::<Vec<Own>>();
         let (of_crop, of_lot) = (medians(false), medians(true));
         let kin = || self.kin.iter().filter(|(of, _)| *of != crop).map(|(_, kin)| *kin);
         let pace = common(kin(), PACE_DOUBT, CROP_DOUBT, BATCH_DOUBT.hypot(LOT_DOUBT));

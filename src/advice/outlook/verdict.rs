@@ -38,6 +38,8 @@ pub(super) const STRAGGLERS: f64 = 0.05;
 pub(super) const NEWS_FROM: f64 = 0.5;
 /// ... and the last is so many days old: nobody counts every evening.
 pub(super) const DAYS_BETWEEN_COUNTS: u32 = 2;
+/// A count is asked for on what it could say when it says so oftener than this.
+pub(super) const COULD_BE: f64 = 0.1;
 /// Once enough are up no word hangs on the rest, and a week is soon enough. Common practice, no source.
 const DAYS_ONCE_ENOUGH: u32 = 7;
 
@@ -269,7 +271,11 @@ mod tests {
         let cold = Signs { hold: Some(Hold::TooCold), ..NONE };
         assert_eq!(word(&cold), Verdict::Held(Hold::TooCold));
         let in_vain = Signs { odds_a_day: 0.0, of_something: 0.1, ..cold };
-        assert_eq!(word(&in_vain), Verdict::Held(Hold::TooCold), "nothing is waited for there, and the seed not blamed");
+        assert_eq!(
+            word(&in_vain),
+            Verdict::Held(Hold::TooCold),
+            "nothing is waited for there, and the seed not blamed"
+        );
         assert_eq!(word(&Signs { of_something: 0.01, ..in_vain }), Verdict::Failed, "it had its time before");
         // Barely warm enough is moved before it is given up, unless nothing can be hoped for.
         let cool = Signs { cool: true, odds_a_day: 0.0, of_something: 0.1, ..NONE };

@@ -94,7 +94,10 @@ impl<'a> View<'a> {
         sowing.warmer = if up == 0 { self.warmer(&sowing, &book) } else { None };
         let groups = self.groups(&sowing, &book);
         let grounds = self.grounds(&sowing, &groups, book, seed)?;
-        if grounds.belief.model == Model::Relearnt && sowing.up > 0 && sowing.held.as_ref().is_some_and(Held::is_foreseen) {
+        if grounds.belief.model == Model::Relearnt
+            && sowing.up > 0
+            && sowing.held.as_ref().is_some_and(Held::is_foreseen)
+        {
             // The seedlings show that it does not stand still.
             sowing.held = None;
         }
@@ -234,7 +237,8 @@ impl<'a> View<'a> {
             chance_of_more: Some(Share(belief.further.at_least(1))),
             wanted: sowing.wanted,
             chance_of_wanted: Some(Share(signs.of_wanted)),
-            ninety_by: belief.ninety_by,
+            // What stands still has no day.
+            ninety_by: belief.ninety_by.filter(|_| !matches!(verdict, Verdict::Held(_))),
             count: self.count(sowing, groups, &grounds, &signs, verdict),
             again,
             grounds: Some(Arc::new(grounds)),
@@ -257,6 +261,10 @@ impl<'a> View<'a> {
         }
         if verdict == Verdict::NotCountedLately || verdict::wants_a_count(signs) {
             return Count::FindMore;
+        }
+        // That it finds none more would have to be likely enough.
+        if 1.0 - signs.new_since < verdict::COULD_BE {
+            return Count::Idle;
         }
         let after = self.believe(sowing, groups, &grounds.kept, &grounds.seed, Some(self.on));
         match after.map(|belief| word(&self.signs(sowing, grounds, &belief, Some(0)))) {

@@ -105,12 +105,20 @@ pub(in crate::tui) fn facts(model: &Model, batch: &BatchView) -> Vec<String> {
     {
         let (rate, likely) = words::rate(row, "");
         // What is likely in the end stands in the next line.
-        let said = if row.is_coming() { format!("; came up {rate} so far") } else { format!("; came up {rate}, likely {likely}") };
+        let said = if row.is_coming() {
+            format!("; came up {rate} so far")
+        } else {
+            format!("; came up {rate}, likely {likely}")
+        };
         first.push_str(&said);
     }
     lines.push(first);
     lines.extend(
-        batch.germination.as_ref().and_then(|row| row.outlook.as_ref()).and_then(|outlook| foreseen(outlook, batch.tally.up(), on)),
+        batch
+            .germination
+            .as_ref()
+            .and_then(|row| row.outlook.as_ref())
+            .and_then(|outlook| foreseen(outlook, batch.tally.up(), on)),
     );
     for part in batch.parts.iter().filter(|part| part.cleared.is_none()) {
         let told = part.ticks_told.iter();
@@ -155,7 +163,11 @@ fn foreseen(outlook: &Outlook, up: u32, on: Date) -> Option<String> {
         said.push(format!("{now:.0} expected by now, before any count"));
     }
     if let Some((low, high)) = outlook.expected_final {
-        said.push(if stands_still { format!("{low} to {high} once it is moved") } else { format!("{low} to {high} in the end") });
+        said.push(if stands_still {
+            format!("{low} to {high} once it is moved")
+        } else {
+            format!("{low} to {high} in the end")
+        });
     }
     let come = outlook.chance_of_more.filter(|_| !stands_still).map(|chance| to_come(chance, up));
     said.extend(come.filter(|come| !outlook.action.contains(come)));
