@@ -143,8 +143,7 @@ fn due(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
 
 /// Whether a line needs words beside it: what seed it takes, where to, until when. A quiet one does not.
 fn is_told(row: &Due) -> bool {
-    let has_words =
-        matches!(row.what, Task::TakeOffHeat | Task::SowAgain | Task::ToWarmth | Task::ToCool | Task::Slow);
+    let has_words = matches!(row.what, Task::TakeOffHeat | Task::SowAgain | Task::ToWarmth | Task::ToCool | Task::Slow);
     (has_words && row.urgency != Urgency::Quiet) || row.waits_for().is_some()
 }
 
