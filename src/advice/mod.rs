@@ -30,6 +30,7 @@ mod vessel;
 mod walk;
 mod washing;
 mod why;
+mod why_bench;
 mod window;
 
 pub use batch::{BatchView, PartView, Stayed, batch_view, stays, ticks_told};
@@ -70,6 +71,7 @@ pub use stand::{
 pub use vessel::vessel_of;
 pub use walk::standing_order;
 pub use washing::{emptied_since, to_wash};
+pub use why_bench::why_bench;
 pub use why::{Input, Why};
 pub use window::Window;
 

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::advice::{self, BatchView, BenchPlan, Cold, Due, Fits, Germination, MovePreview, Reach, Ready, Space};
 use crate::grammar::BatchRef;
-use crate::journal::{Cause, Container, Departure, Lot, Part, Source, State};
+use crate::journal::{Cause, Container, Departure, Lot, Part, Source, State, Vessel};
 use crate::quantity::{ActId, BatchId, BenchId, ContainerClass, ContainerId, Date, Name, PartId};
 use crate::store::LotRecord;
 use crate::trade::{ContainerKey, Trade};
@@ -100,6 +100,8 @@ pub struct Board {
     pub cold: Cold,
     /// The containers there are to choose from, used last first, each with its kind.
     pub containers: Vec<(Name, ContainerClass)>,
+    /// Who measured the kinds of container that the tables have, by name.
+    pub measured_by: BTreeMap<String, crate::trade::Source>,
     /// Crops of the tables, by name.
     pub crops: Vec<String>,
     /// The defaults of the next form.
@@ -167,6 +169,7 @@ impl Desk {
             tray: tray.name,
             cold: advice::cold(&state, trade, on),
             containers: containers(&state, trade),
+            measured_by: trade.containers().map(|row| (row.key().as_str().to_owned(), row.source.clone())).collect(),
             crops: trade.crops().map(|crop| crop.key().to_string()).collect(),
             last: last_time(&state),
             disputes,
@@ -259,6 +262,14 @@ pub(super) fn containers(state: &State, trade: &Trade) -> Vec<(Name, ContainerCl
     found
 }
 
+/// A vessel as it is typed: `9cm-potx12` for a set of twelve.
+fn in_words(vessel: &Vessel) -> Option<Name> {
+    match vessel.pots {
+        2.. => Name::new(&format!("{}x{}", vessel.name, vessel.pots)).ok(),
+        _ => Some(vessel.name.clone()),
+    }
+}
+
 fn last_time(state: &State) -> LastTime {
     let newest = |test: &dyn Fn(&Part) -> bool| -> Option<(&Part, &Container)> {
         let parts = state.parts.iter().filter(|(_, part)| test(part));
@@ -266,7 +277,7 @@ fn last_time(state: &State) -> LastTime {
         Some((part, state.containers.get(&part.container)?))
     };
     let sown = newest(&|part| part.is_sown()).and_then(|(part, held)| match part.source {
-        Source::Sown { units, .. } => Some((units, held.vessel.name.clone(), spot(state, part.container)?)),
+        Source::Sown { units, .. } => Some((units, in_words(&held.vessel)?, spot(state, part.container)?)),
         Source::Received { .. } | Source::From { .. } => None,
     });
     let moved_on = newest(&State::was_moved_on)

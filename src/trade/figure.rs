@@ -46,6 +46,8 @@ impl fmt::Display for Source {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self.provenance {
             Provenance::Published => f.write_str(&self.citation),
+            // What says so itself need not be told twice.
+            Provenance::Practice if self.citation.contains("common practice") => f.write_str(&self.citation),
             other => write!(f, "{} ({other})", self.citation),
         }
     }

@@ -7,10 +7,11 @@ use crate::desk::HistoryRow;
 use crate::quantity::Celsius;
 
 use super::actions::as_lines;
+use super::glyphs::{Characters, Glyphs};
 use super::keys::Keys;
 use super::model::{Model, Page};
 use super::rows::Section;
-use super::view::{batch, benches, cells, foot, kind_of_day, morning, start, tonight, words};
+use super::view::{batch, benches, cells, foot, kind_of_day, morning, round, start, tonight, words};
 
 /// A page in lines.
 #[must_use]
@@ -24,7 +25,7 @@ pub fn plain(model: &Model) -> Vec<String> {
         Page::Benches | Page::Plan => lines.extend(of_benches(model)),
         Page::InHand => lines.extend(rows_of(model, "In hand", Section::Kinds)),
         Page::Place(_) => lines.extend(of_place(model)),
-        Page::Round(_) => lines.extend(rows_of(model, "Stops", Section::Stops)),
+        Page::Round(_) => lines.extend(of_round(model)),
         Page::Rounded(_) => lines.extend(rows_of(model, "Logged", Section::Logged)),
         Page::Cells(_) => lines.extend(of_cells(model)),
         Page::Journal => {
@@ -120,6 +121,18 @@ fn rows_of(model: &Model, name: &str, section: Section) -> Vec<String> {
     std::iter::once(heading(name, model.len(section))).chain(rows).collect()
 }
 
+/// A round, stop by stop, each as it is shown when it is come to.
+fn of_round(model: &Model) -> Vec<String> {
+    let Some(round) = model.round() else { return Vec::new() };
+    let glyphs = Glyphs::of(Characters::Ascii);
+    let mut lines = vec![heading("Stops", round.stops.len()), sentence(&round.progress(&model.board.state))];
+    for (number, id) in round.stops.iter().enumerate() {
+        lines.push(format!("Stop {} of {}", number + 1, round.stops.len()));
+        lines.extend(round::in_words(model, round, *id, &glyphs));
+    }
+    lines
+}
+
 fn of_place(model: &Model) -> Vec<String> {
     let Some(view) = &model.place else { return Vec::new() };
     let day = |day| words::day(day, model.board.on);
@@ -133,7 +146,11 @@ fn of_place(model: &Model) -> Vec<String> {
     }));
     lines.push(heading("Days past", view.days.len()));
     lines.extend(view.days.iter().map(|past| {
-        let known = if past.known == Known::Read { "read" } else { "worked out" };
+        let known = match (past.known, past.low.or(past.high)) {
+            (_, None) => return format!("{}: not known", day(past.day)),
+            (Known::Read, _) => "read",
+            _ => "worked out",
+        };
         format!("{}: low {}, high {}, {known}", day(past.day), degrees(past.low), degrees(past.high))
     }));
     lines.push(heading("Learnt", view.lifts.len()));

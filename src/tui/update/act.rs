@@ -5,7 +5,7 @@ use crate::grammar::{Later, Request, Step, parse_line};
 use crate::tui::actions::{Id, place};
 use crate::tui::form::{self, Verb};
 use crate::tui::message::{Effect, Key};
-use crate::tui::model::{Choose, Model, Overlay, Page, Palette, Tone};
+use crate::tui::model::{Choose, Model, Overlay, Page, Palette, Question, Tone, Yes};
 use crate::tui::round::Entry;
 use crate::tui::rows::{RowKey, Section, Subject};
 
@@ -105,6 +105,12 @@ pub(super) fn run(model: &mut Model, id: Id, key: Key) -> Vec<Effect> {
         },
         Id::Sun => {
             model.light = model.light.other();
+            Vec::new()
+        }
+        Id::Quit if model.just_back => {
+            let line = "Back at the morning. Leave thumbpot?".to_owned();
+            model.overlays.push(Overlay::Question(Question { line, yes: Yes::Quit }));
+            model.just_back = false;
             Vec::new()
         }
         Id::Quit => vec![Effect::Quit],
@@ -300,6 +306,12 @@ pub(super) fn open(model: &mut Model, verb: Verb) -> Vec<Effect> {
     if verb == Verb::Sow {
         model.typed.clear();
         return vec![Effect::OpenSeedBox { on: model.on, generation: model.asked() }];
+    }
+    if verb == Verb::Read {
+        let form = form::read(&model.board, model.place_here());
+        model.typed.clear();
+        model.overlays.push(Overlay::Form(Box::new(form)));
+        return Vec::new();
     }
     let subject = if verb.has_subject() { model.subject(verb.takes_several()) } else { Ok(Subject::default()) };
     if let (Verb::Move, Ok(subject)) = (verb, &subject) {

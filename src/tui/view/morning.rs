@@ -119,17 +119,22 @@ const OF_COMING_UP: usize = 10 + 7 + 13 + 7 + 2 + 9;
 const OF_MOVING_ON: usize = 10 + 8 + 8 + 8 + 2 + INTO;
 /// The next container; its name is cut where it is longer.
 const INTO: usize = 11;
+/// From so many cells across the place is told whole, in so many.
+const WITH_PLACE: usize = 94;
+const PLACE: usize = 16;
 /// Longest crop and variety that is worth the room.
 const LONGEST_NAME: usize = 32;
 
 impl Plan {
     fn of(section: Section, all: usize) -> Self {
         let label = if all < 70 { 5 } else { 6 };
+        let place = if all >= WITH_PLACE { PLACE } else { 0 };
         let name = match section {
             _ if all < NARROW => 15,
-            Section::Today => (all * 3 / 10).clamp(18, LONGEST_NAME),
-            Section::ComingUp => all.saturating_sub(BEFORE + label + OF_COMING_UP).min(LONGEST_NAME),
-            _ => all.saturating_sub(BEFORE + label + OF_MOVING_ON).min(LONGEST_NAME),
+            // A column of the two is no wider than a screen: what is to be done needs the room.
+            Section::Today => (all * 29 / 100).clamp(18, if all < 110 { 24 } else { LONGEST_NAME }),
+            Section::ComingUp => all.saturating_sub(BEFORE + label + OF_COMING_UP + place).min(LONGEST_NAME),
+            _ => all.saturating_sub(BEFORE + label + OF_MOVING_ON + place).min(LONGEST_NAME),
         };
         Self { all, label, name }
     }

@@ -226,7 +226,7 @@ pub(in crate::tui) enum Room {
 pub(in crate::tui) fn low_and_tenderest(model: &Model, row: &PlaceTonight, room: Room) -> String {
     let low = match (row.low, row.low_cold, room) {
         (Some(low), Some(_), Room::Little) => format!("{:.1}", low.0),
-        (Some(low), Some(cold), Room::Some) => format!("low {low}, 1 in 10 under {cold}"),
+        (Some(low), Some(cold), Room::Some) => format!("low {:.1}, 1 in 10 under {:.1}", low.0, cold.0),
         (Some(low), Some(cold), Room::Ample) => format!("low {low}, 1 night in 10 under {cold}"),
         _ => "low not known".to_owned(),
     };
@@ -234,7 +234,7 @@ pub(in crate::tui) fn low_and_tenderest(model: &Model, row: &PlaceTonight, room:
         let number = words::number(*label, model.board.on);
         match room {
             Room::Little => format!(", floor {:.1}", floor.0),
-            Room::Some => format!("; {number} {crop} to {floor}"),
+            Room::Some => format!("; {number} {crop} to {:.1}", floor.0),
             Room::Ample => format!("; tenderest {number} {crop} to {floor}"),
         }
     });
