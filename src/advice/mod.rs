@@ -71,8 +71,8 @@ pub use stand::{
 pub use vessel::vessel_of;
 pub use walk::standing_order;
 pub use washing::{emptied_since, to_wash};
-pub use why_bench::why_bench;
 pub use why::{Input, Why};
+pub use why_bench::why_bench;
 pub use window::Window;
 
 // Where things stand, as the answers about space have it.
