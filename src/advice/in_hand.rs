@@ -85,6 +85,17 @@ pub struct InHandRow {
     pub short: Option<Short>,
 }
 
+/// What is said of a kind of which more are in use than there are.
+pub const BEYOND: &str = "more in use than owned";
+
+impl InHandRow {
+    /// True when more are in use by the log than the grower has.
+    #[must_use]
+    pub fn is_beyond(&self) -> bool {
+        self.owned.is_some_and(|owned| owned < self.in_use)
+    }
+}
+
 /// All containers in hand.
 #[derive(Clone, Debug, PartialEq)]
 pub struct InHand {
@@ -96,6 +107,8 @@ pub struct InHand {
     pub compost: Millilitres,
     /// Moves whose containers have no known volume, not in `compost`.
     pub volume_unknown: u32,
+    /// The kinds that are.
+    pub volume_unknown_of: Vec<Name>,
     /// What to mind when washing; nothing while nothing is to be washed.
     pub cautions: Vec<String>,
     /// How it was come by.
@@ -135,6 +148,8 @@ pub fn in_hand(state: &State, trade: &Trade, on: Date) -> InHand {
     let all = || rows.iter().flat_map(|row| &row.needs);
     let litres = all().filter_map(|need| need.compost).map(|volume| volume.0).fold(0, u32::saturating_add);
     let unknown = all().filter(|need| need.compost.is_none()).count();
+    let of_unknown = |row: &&InHandRow| row.needs.iter().any(|need| need.compost.is_none());
+    let volume_unknown_of: Vec<Name> = rows.iter().filter(of_unknown).map(|row| row.name.clone()).collect();
     let why = Why::new(
         "empty = owned less in use; to wash = emptied in the last year and not washed; clean = empty less to wash; \
          short = what is due by each day less clean; compost = containers x volume of one",
@@ -145,7 +160,7 @@ pub fn in_hand(state: &State, trade: &Trade, on: Date) -> InHand {
     let volume_unknown = u32::try_from(unknown).unwrap_or(u32::MAX);
     let dirty = rows.iter().any(|row| row.to_wash > 0);
     let cautions = trade.cautions(Work::Cleaning, None).filter(|_| dirty).map(|caution| caution.text.clone()).collect();
-    InHand { rows, until, compost: Millilitres(litres), volume_unknown, cautions, why }
+    InHand { rows, until, compost: Millilitres(litres), volume_unknown, volume_unknown_of, cautions, why }
 }
 
 fn row<'a>(rows: &'a mut BTreeMap<Name, InHandRow>, state: &State, trade: &Trade, name: &Name) -> &'a mut InHandRow {

@@ -3,6 +3,7 @@
 mod any_history;
 mod batch;
 mod compare;
+mod crowded;
 mod due;
 mod germination;
 mod in_hand;
