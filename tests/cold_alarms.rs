@@ -12,7 +12,7 @@ use thumbpot::journal::{
     Source, Stand, State, Stay, Treatment, Vessel,
 };
 use thumbpot::quantity::{
-    BatchId, BatchLabel, Celsius, ContainerClass, ContainerId, CropName, Date, EntryId, LotId, Name, PartId,
+    ActId, BatchId, BatchLabel, Celsius, ContainerClass, ContainerId, CropName, Date, EntryId, LotId, Name, PartId,
     PartLetter, PlaceId, SownUnit,
 };
 use thumbpot::science::cold_risk::{Advice, Shelter, Sky, leaf_allowance};

@@ -12,7 +12,6 @@ use crate::journal::{
     Act, BenchSize, Container, ContainerSize, Entry, Fact, Moving, Shift, Source, Spot, Stand, State, Transfer, Vessel,
 };
 use crate::quantity::{BatchId, BenchId, ContainerClass, ContainerId, Date, Millimetres, Name, PlaceId};
-use crate::science::packing::MOST_ITEMS;
 use crate::trade::{ToldApart, Trade, Work};
 
 use super::error::DeskError;
@@ -44,7 +43,7 @@ impl Resolver<'_> {
             }
             Stand::Carrier(carrier) => {
                 goes_in(self.latest, carrier, vessel)?;
-                let coming = vec![vessel; usize::try_from(count).unwrap_or(usize::MAX).min(MOST_ITEMS)];
+                let coming: Vec<&Vessel> = (0..count).map(|_| vessel).collect();
                 self.doubt_carrier(carrier, &coming)?;
             }
             Stand::Place(_) => {}
