@@ -6,13 +6,10 @@
 
 use std::fmt;
 
-use super::expect::Pace;
-
 /// What binning a live tray costs, in days of waiting for a dead one: the three weeks or so that it is ahead of a new
-/// sowing, and a week for the seed and the work again. Common practice, no source.
-const LIVE_TRAY_IN_DAYS: f64 = 28.0;
-/// Slow and ragged crops fool one oftener, and a week more is nothing to them: three times as dear.
-const SLOW_CROP_IN_DAYS: f64 = 3.0 * LIVE_TRAY_IN_DAYS;
+/// sowing, and some days for the seed and the work again; so it is nearly four times as dear as a week's wait. Common
+/// practice, no source.
+pub(super) const LIVE_TRAY_IN_DAYS: f64 = 26.0;
 /// Whatever waiting would cost, a tray without a shoot is not called failed while it is likelier than not alive.
 pub(super) const LIKELIER_DEAD: f64 = 0.5;
 /// With some up it is called failed when the chance that it still comes to something is less than this: its
@@ -115,7 +112,6 @@ pub(super) struct Signs {
     pub(super) new_since: f64,
     /// Days since the last count; `None` when it was never counted.
     pub(super) since_count: Option<u32>,
-    pub(super) pace: Pace,
     pub(super) hold: Option<Hold>,
 }
 
@@ -146,16 +142,8 @@ pub(super) fn word(signs: &Signs) -> Verdict {
     }
 }
 
-/// What binning a live tray costs, in days of waiting for a dead one.
-pub(super) const fn days_worth(pace: Pace) -> f64 {
-    match pace {
-        Pace::Usual => LIVE_TRAY_IN_DAYS,
-        Pace::Slow => SLOW_CROP_IN_DAYS,
-    }
-}
-
 fn is_failed(signs: &Signs) -> bool {
-    if signs.up == 0 { signs.odds_a_day * days_worth(signs.pace) < 1.0 } else { signs.of_something < FAILED_BELOW }
+    if signs.up == 0 { signs.odds_a_day * LIVE_TRAY_IN_DAYS < 1.0 } else { signs.of_something < FAILED_BELOW }
 }
 
 /// The chance that one more shows within so many days after the last count, for a few numbers of days ahead.
@@ -202,7 +190,6 @@ mod tests {
         late: 1.0,
         new_since: 0.0,
         since_count: Some(0),
-        pace: Pace::Usual,
         hold: None,
     };
     const NONE: Signs = Signs { up: 0, none_yet: 0.4, ..RUNNING };
@@ -215,8 +202,6 @@ mod tests {
         };
         let odds = |a_day| Signs { odds_a_day: a_day, ..NONE };
         on_either_side(&odds, 1.0 / LIVE_TRAY_IN_DAYS, Verdict::Failed, Verdict::Waiting);
-        let slow_crop = |a_day| Signs { odds_a_day: a_day, pace: Pace::Slow, ..NONE };
-        on_either_side(&slow_crop, 1.0 / SLOW_CROP_IN_DAYS, Verdict::Failed, Verdict::Waiting);
         let few = |chance| Signs { up: 1, of_something: chance, of_wanted: 0.0, ..RUNNING };
         on_either_side(&few, FAILED_BELOW, Verdict::Failed, Verdict::Thin);
         on_either_side(&|none_yet| Signs { none_yet, ..NONE }, SLOW_BELOW, Verdict::Slow, Verdict::Waiting);
