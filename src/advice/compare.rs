@@ -100,9 +100,13 @@ fn of(first: Side, second: Side) -> Compared {
     );
     let points = |share: f64| format!("{:+.0}", share * 100.0);
     let (low, high) = (points(comparison.interval.low), points(comparison.interval.high));
+    let by_chance = match comparison.p_value {
+        rare if rare < 0.001 => "less than once in 1000".to_owned(),
+        share => format!("{share:.3}"),
+    };
     let why = Why::new(rule)
         .given("difference in points of a hundred", format!("{}, from {low} to {high}", points(comparison.difference)))
-        .given("chance alone would show as much", format!("{:.3}", comparison.p_value))
+        .given("chance alone would show as much", by_chance)
         .doubt("trays differ in more than what they are told apart by: place, week, depth, watering")
         .changes("more sowings, side by side")
         .published("Fisher's exact test: Fisher 1935, J R Stat Soc 98:39")

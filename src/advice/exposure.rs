@@ -34,7 +34,7 @@ pub struct StoodDay {
     pub exposed: Share,
     /// The range it was exposed to, or stood in; `None` when nothing is known.
     pub range: Option<DayRange>,
-    /// True when a thermometer was read that day or the next, there or outside; else the range is the forecast's.
+    /// True when a thermometer was read that day or the next, there or outside, or the place is open ground.
     pub was_read: bool,
 }
 
@@ -84,7 +84,7 @@ pub fn days_stood(state: &State, climates: &Climates, part: &Part) -> Vec<StoodD
 }
 
 /// How hardened the plants are after those days, soft when they came up or came, and why. A day of which nothing is known
-/// changes nothing; one that nobody read hardens them no further than [`UNREAD_AT_MOST`].
+/// changes nothing; one under glass that nobody read hardens them no further than [`UNREAD_AT_MOST`].
 #[must_use]
 pub fn hardened(days: &[StoodDay], class: Hardiness) -> Hardened {
     let rule = match class {
@@ -133,8 +133,13 @@ fn stood(state: &State, climates: &Climates, part: &Part, day: Date) -> StoodDay
     StoodDay { day, night_place, out, exposed: Share(exposed), range, was_read }
 }
 
-/// True when a thermometer was read in a place, or outside, on a day or the next.
+/// True when a thermometer was read in a place, or outside, on a day or the next; and in the open, where the weather itself is
+/// what plants have. Under glass without a reading nobody knows whether the lid was shut.
 pub(super) fn was_read(climates: &Climates, place: Option<PlaceId>, day: Date) -> bool {
+    let kind = place.and_then(|place| climates.places().get(&place)).map(|climate| climate.kind);
+    if kind.is_none_or(|kind| matches!(kind, PlaceKind::Plot | PlaceKind::StandingGround)) {
+        return true;
+    }
     let outside = climates.places().iter().find(|(_, climate)| climate.is_outside).map(|(id, _)| *id);
     let days = [day, day.succ_opt().unwrap_or(day)];
     [place, outside].into_iter().flatten().any(|place| {

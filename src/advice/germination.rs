@@ -67,6 +67,23 @@ impl Germination {
         self.counted_on.is_some() || self.up > 0
     }
 
+    /// Whether more are looked for, so that what has come up is not what will.
+    #[must_use]
+    pub fn is_coming(&self) -> bool {
+        let open = self.outlook.as_ref().filter(|outlook| outlook.chance_of_more.is_some());
+        open.is_some_and(|outlook| !matches!(outlook.verdict, Verdict::AllUp))
+    }
+
+    /// The share that is likely to come up, between which and which: in the end, eight times in ten, while more are looked
+    /// for; then the limits of the rate. `None` where there is no rate.
+    #[must_use]
+    pub fn likely(&self) -> Option<(Share, Share)> {
+        let rate = self.rate?;
+        let foreseen = self.outlook.as_ref().filter(|_| self.is_coming()).and_then(|outlook| outlook.expected_final);
+        let share = |up: u32| Share(f64::from(up) / f64::from(self.sown.max(1)));
+        Some(foreseen.map_or((rate.low, rate.high), |(low, high)| (share(low), share(high))))
+    }
+
     /// The word for it: `over` once no part is live.
     #[must_use]
     pub fn verdict(&self) -> Verdict {

@@ -38,9 +38,9 @@ pub use book::crop_figures;
 pub use climate::{Basis, Climate, Climates, Cover, Extremes, Learnt, Night};
 pub use cold::{
     Airing, Cold, Dusk, DuskMove, Floor, GoingOut, Group, HardeningRow, Known, LEAF_NOTE, Ladder, LastFrosts,
-    LearntLift, LiftOf, NightAhead, NightWord, NightsAhead, PlaceDay, PlaceNight, PlaceTonight, PlaceView, PlantedOut, Risk,
-    SlowCold, SlowKind, StandsThere, ToFrame, TooHot, Uncover, Verdict as ColdVerdict, WATCHED_DAYS, cold, costs, odds,
-    place_views, sown_too_cold, tonight_after, too_early,
+    LearntLift, LiftOf, NightAhead, NightWord, NightsAhead, PlaceDay, PlaceNight, PlaceTonight, PlaceView, PlantedOut,
+    Risk, SlowCold, SlowKind, StandsThere, ToFrame, TooHot, Uncover, Verdict as ColdVerdict, WATCHED_DAYS, cold, costs,
+    odds, place_views, sown_too_cold, tonight_after, too_early,
 };
 pub use compare::{By, Compared, Side, compared};
 pub use due::{Due, Task, Urgency, due, due_in_full, due_of, in_short, last_noted};
@@ -53,7 +53,7 @@ pub use moves::{CannotRepack, Lift, Repacking, RoomMade, repacking};
 pub use next::Next;
 pub use outlook::{
     Band, Count, Curve, Held, Hold, Indices, LotUse, Model, NEWEST, Outlook, Outlooks, PastSowing, Record, SowAgain,
-    Verdict, course, curve, days_to_learn_from, more_to_come, outlooks,
+    Verdict, course, curve, days_to_learn_from, outlooks, to_come,
 };
 pub use part::{PartAt, emerged};
 pub use plan::{Amiss, BenchPlan, FreeSpot, HighSide, Reach, Shape, bench_plan};
@@ -71,8 +71,8 @@ pub use stand::{
 pub use vessel::vessel_of;
 pub use walk::standing_order;
 pub use washing::{emptied_since, to_wash};
-pub use why_bench::why_bench;
 pub use why::{Input, Why};
+pub use why_bench::why_bench;
 pub use window::Window;
 
 // Where things stand, as the answers about space have it.

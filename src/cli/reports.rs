@@ -143,8 +143,7 @@ fn due(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
 
 /// Whether a line needs words beside it: what seed it takes, where to, until when. A quiet one does not.
 fn is_told(row: &Due) -> bool {
-    let has_words =
-        matches!(row.what, Task::TakeOffHeat | Task::SowAgain | Task::ToWarmth | Task::ToCool | Task::Slow);
+    let has_words = matches!(row.what, Task::TakeOffHeat | Task::SowAgain | Task::ToWarmth | Task::ToCool | Task::Slow);
     (has_words && row.urgency != Urgency::Quiet) || row.waits_for().is_some()
 }
 
@@ -200,7 +199,8 @@ fn germination(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
     for row in &found {
         let variety = row.variety.as_ref().map(|variety| format!(" {variety}")).unwrap_or_default();
         let outlook = row.outlook.as_ref();
-        let now = outlook.and_then(|outlook| outlook.expected_by_now).map(|up| format!("{up:.0}"));
+        let moves = outlook.filter(|outlook| !matches!(outlook.verdict, Verdict::Held(_)));
+        let now = moves.and_then(|outlook| outlook.expected_by_now).map(|up| format!("{up:.0}"));
         let likely = outlook.filter(|it| it.chance_of_more.is_some()).and_then(|outlook| outlook.expected_final);
         table.row([
             short(row.label, on),
@@ -218,8 +218,8 @@ fn germination(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
     let json = found.iter().map(rows::germination).collect();
     let mut answered = Answered::table("germination", json, &table, "nothing is sown");
     if !found.is_empty() {
-        let legend =
-            "by now, in the end: how many should be up, four times in five, by all that is known; - not counted yet";
+        let legend = "by now: how many good seed should show, by what was known before any count; in the end: between which and \
+             which, eight times in ten, by all that is known; - not counted yet";
         answered.lines.extend(wrap(legend, LINE));
     }
     answered.lines.extend(to_do(&found, on));

@@ -124,7 +124,8 @@ pub(super) fn due(row: &Due, moving: Option<&Ready>) -> Value {
         "due": row.due, "overdue_days": row.overdue_days,
         "earliest": moving.map(|ready| ready.window.earliest), "best": moving.map(|ready| ready.window.best),
         "latest": moving.map(|ready| ready.window.latest),
-        "next_container": next_container(moving), "reason": row.reason, "why": why(&row.why),
+        "next_container": next_container(moving), "reason": row.reason, "doing": row.doing,
+        "why": why(&row.why),
     })
 }
 

@@ -222,9 +222,11 @@ fn filled(
                 Fact::Begun { beginning: Beginning::Sown { unit, .. }, .. } => Some(unit),
                 _ => None,
             });
-            let what = match unit {
-                Some(SownUnit::Cluster) => "clusters",
-                Some(SownUnit::Pinch) => "or so, a pinch,",
+            let what = match (unit, units) {
+                (Some(SownUnit::Cluster), 1) => "cluster",
+                (Some(SownUnit::Cluster), _) => "clusters",
+                (Some(SownUnit::Pinch), _) => "or so, a pinch,",
+                (_, 1) => "seed",
                 _ => "seeds",
             };
             let each = per_cell.filter(|each| *each > 1).map_or_else(String::new, |each| format!(", {each} to each"));

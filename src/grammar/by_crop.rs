@@ -28,10 +28,13 @@ const LEAST: usize = 3;
 /// Where the words name a crop in a batch's stead, if they may do so.
 #[must_use]
 pub fn crop_at(words: &[String]) -> Option<usize> {
-    let verb = words.iter().position(|word| word != "thumbpot")?;
-    let takes_batch = words.get(verb).is_some_and(|word| VERBS.contains(&word.as_str()));
+    let verb = words.iter().position(|word| VERBS.contains(&word.as_str()))?;
+    // Before it may stand the program's name and options, each with its value.
+    let is_option = |at: usize| words.get(at).is_some_and(|word| word.starts_with('-'));
+    let leads = |at: usize| is_option(at) || at.checked_sub(1).is_some_and(is_option);
+    let is_led_to = (0..verb).all(|at| leads(at) || (at == 0 && words.first().is_some_and(|word| word == "thumbpot")));
     let named = words.get(verb + 1).is_some_and(|word| word.starts_with(char::is_alphabetic));
-    (takes_batch && named).then_some(verb + 1)
+    (is_led_to && named).then_some(verb + 1)
 }
 
 /// The words with the number of the batch whose crop they name; `None` when they name none that is open.
@@ -102,8 +105,15 @@ mod tests {
         assert_eq!(numbered("count tomato 14"), Ok(Some("count 2 14".to_owned())));
         assert_eq!(numbered("thumbpot lose Tom 3"), Ok(Some("thumbpot lose 2 3".to_owned())));
         assert_eq!(numbered("count 'tomato copper' 14"), Ok(Some("count 2 14".to_owned())));
+        assert_eq!(numbered("thumbpot --on '3 may' count leeks 0"), Ok(None));
+        assert_eq!(
+            numbered("thumbpot --on '3 may' --json count tomato 0"),
+            Ok(Some("thumbpot --on 3 may --json count 2 0".to_owned()))
+        );
         // Too little, nothing of it, a number, or a word that is no batch: left as it is.
-        for line in ["count to 14", "count carrot 14", "count 2 14", "move tomato frame", "count", ""] {
+        for line in
+            ["count to 14", "note count tomato 14", "count carrot 14", "count 2 14", "move tomato frame", "count", ""]
+        {
             assert_eq!(numbered(line), Ok(None), "{line}");
         }
         let which = "BATCH|PART: 'leek' could be 3 (leek First) or 4 (leek Second)";

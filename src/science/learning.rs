@@ -20,20 +20,31 @@ pub struct Learnt {
     pub from_book: f64,
 }
 
+/// One own figure and what it is worth.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Own {
+    /// The figure, in the unit of the book's; above 0.
+    pub figure: f64,
+    /// The share of the batches' own variance in all of the figure's: 1 when it was measured without error, toward 0 with
+    /// a poor look at it.
+    pub worth: f64,
+}
+
 /// Draws a `book` figure toward the grower's `own`, as logarithms: the mean weighs the book as heavily as
-/// `(between_batches / of_book)^2` own batches. Figures that are not above 0 are passed over; doubts are
-/// brought into 0.001 to 10.
+/// `(between_batches / of_book)^2` own batches that were measured without error. Figures and worths that are not above 0 are
+/// passed over; doubts are brought into 0.001 to 10, a worth over 1 to 1.
 ///
 /// Source: the conjugate normal model with known variances, Gelman et al. 2013, Bayesian Data Analysis, section 2.5.
 #[must_use]
-pub fn learn(book: f64, own: &[f64], doubt: Doubt) -> Learnt {
+pub fn learn(book: f64, own: &[Own], doubt: Doubt) -> Learnt {
     let between = usable(doubt.between_batches);
     let book_weight = (between / usable(doubt.of_book)).powi(2);
-    let logs = || own.iter().filter(|figure| **figure > 0.0 && figure.is_finite()).map(|figure| figure.ln());
-    let batches = logs().count() as f64;
-    let weight = book_weight + batches;
+    let usable = |own: &&Own| own.figure > 0.0 && own.figure.is_finite() && own.worth > 0.0;
+    let own = || own.iter().filter(usable).map(|own| (own.worth.min(1.0), own.figure.ln()));
+    let weight = book_weight + own().map(|(worth, _)| worth).sum::<f64>();
+    let sum = own().map(|(worth, log)| worth * log).sum::<f64>();
     Learnt {
-        value: ((book_weight * book.ln() + logs().sum::<f64>()) / weight).exp(),
+        value: ((book_weight * book.ln() + sum) / weight).exp(),
         doubt: between * (1.0 + 1.0 / weight).sqrt(),
         from_book: book_weight / weight,
     }
@@ -46,6 +57,8 @@ pub struct Kin {
     pub over_book: f64,
     /// How many batches; 1 or more.
     pub batches: usize,
+    /// What they are worth together, see [`Own`]: at most as many as they are.
+    pub worth: f64,
 }
 
 /// What is common to the kinds a grower raises, learnt from some of them for another.
@@ -59,8 +72,8 @@ pub struct Kin {
 pub fn common(kin: impl Iterator<Item = Kin>, common: f64, of_kind: f64, between_batches: f64) -> Learnt {
     let own = usable(common).powi(-2);
     let (mut precision, mut sum) = (own, 0.0);
-    for kin in kin.filter(|kin| kin.over_book > 0.0 && kin.over_book.is_finite() && kin.batches > 0) {
-        let weight = 1.0 / (usable(of_kind).powi(2) + usable(between_batches).powi(2) / kin.batches as f64);
+    for kin in kin.filter(|kin| kin.over_book > 0.0 && kin.over_book.is_finite() && kin.worth > 0.0) {
+        let weight = 1.0 / (usable(of_kind).powi(2) + usable(between_batches).powi(2) / kin.worth);
         precision += weight;
         sum += weight * kin.over_book.ln();
     }
@@ -89,30 +102,37 @@ mod tests {
     #[test]
     fn precisions_add() {
         let (book, batch) = (1.0 / 0.09, 1.0 / 0.0225);
-        let learnt = learn(100.0, &[150.0, 150.0, 150.0], DOUBT);
+        let learnt = learn(100.0, &[Own { figure: 150.0, worth: 1.0 }; 3], DOUBT);
         let expected = (book * 100f64.ln() + 3.0 * batch * 150f64.ln()) / (book + 3.0 * batch);
         assert!((learnt.value.ln() - expected).abs() < 1e-12);
         assert!((learnt.doubt.powi(2) - (0.0225 + 1.0 / (book + 3.0 * batch))).abs() < 1e-12);
         assert!((learnt.from_book - book / (book + 3.0 * batch)).abs() < 1e-12);
+        // A figure whose own error is as large as what batches differ by has twice the variance, and half the weight.
+        let poor = learn(100.0, &[Own { figure: 150.0, worth: 0.5 }], DOUBT);
+        let expected = (book * 100f64.ln() + 0.5 * batch * 150f64.ln()) / (book + 0.5 * batch);
+        assert!((poor.value.ln() - expected).abs() < 1e-12);
     }
 
     #[test]
     fn nonsense_in_the_record_is_passed_over() {
-        assert_eq!(learn(100.0, &[0.0, -3.0, f64::NAN, f64::INFINITY], DOUBT), learn(100.0, &[], DOUBT));
+        let figures = [0.0, -3.0, f64::NAN, f64::INFINITY].map(|figure| Own { figure, worth: 1.0 });
+        assert_eq!(learn(100.0, &figures, DOUBT), learn(100.0, &[], DOUBT));
+        let worths = [0.0, -3.0, f64::NAN].map(|worth| Own { figure: 150.0, worth });
+        assert_eq!(learn(100.0, &worths, DOUBT), learn(100.0, &[], DOUBT));
     }
 
     /// Source: Gelman et al. 2013, 5.17 and 5.20, worked by hand: two kinds of four batches and of one, each with the
     /// variance of its kind and of its mean.
     #[test]
     fn kin_speak_for_one_another_by_their_precisions() {
-        let kin = [Kin { over_book: 1.3, batches: 4 }, Kin { over_book: 1.1, batches: 1 }];
+        let kin = [Kin { over_book: 1.3, batches: 4, worth: 4.0 }, Kin { over_book: 1.1, batches: 1, worth: 1.0 }];
         let learnt = common(kin.into_iter(), 0.2, 0.1, 0.2);
         let (own, four, one) = (25.0, 1.0 / (0.01 + 0.01), 1.0 / (0.01 + 0.04));
         let mean = (four * 1.3f64.ln() + one * 1.1f64.ln()) / (own + four + one);
         assert!((learnt.value.ln() - mean).abs() < 1e-12);
         assert!((learnt.doubt - 1.0 / (own + four + one).sqrt()).abs() < 1e-12);
         assert!((learnt.from_book - own / (own + four + one)).abs() < 1e-12);
-        let none = common([Kin { over_book: f64::NAN, batches: 3 }].into_iter(), 0.2, 0.1, 0.2);
+        let none = common([Kin { over_book: f64::NAN, batches: 3, worth: 3.0 }].into_iter(), 0.2, 0.1, 0.2);
         assert_eq!((none.value, none.from_book), (1.0, 1.0));
         assert!((none.doubt - 0.2).abs() < 1e-12);
     }

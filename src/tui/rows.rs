@@ -334,7 +334,11 @@ impl Model {
     #[must_use]
     pub fn place_of_row(&self) -> Option<PlaceId> {
         let state = &self.board.state;
-        self.place_here().or(self.board.cold.places.first().map(|row| row.place)).or(state.places.keys().next().copied())
+        self.place_here().or(self.board.cold.places.first().map(|row| row.place)).or(state
+            .places
+            .keys()
+            .next()
+            .copied())
     }
 
     /// The place after one, in the order they were named, and round again.

@@ -7,7 +7,7 @@ use thumbpot::science::emergence::Timing;
 use thumbpot::science::fit::fit;
 use thumbpot::science::indices::{Course, Inspection};
 use thumbpot::science::interval::{Confidence, Tally};
-use thumbpot::science::learning::{Doubt, learn};
+use thumbpot::science::learning::{Doubt, Own, learn};
 use thumbpot::science::outlook::{Prior, Seen, outlook};
 use thumbpot::science::sowing::{Belief, Need, how_many};
 use thumbpot::science::thermal::{Cardinal, Day, HeatSum};
@@ -98,7 +98,7 @@ proptest! {
         if let Ok(timing) = Timing::new(x, y) {
             prop_assert!(is_share(timing.share_by(z)));
         }
-        let learnt = learn(100.0, &[x, y], Doubt { of_book: z, between_batches: x });
+        let learnt = learn(100.0, &[Own { figure: x, worth: y }, Own { figure: y, worth: z }], Doubt { of_book: z, between_batches: x });
         prop_assert!(learnt.value > 0.0 && is_share(learnt.from_book), "{learnt:?}");
         let mut time = 0.0;
         let inspections: Vec<Inspection> = course

@@ -59,7 +59,10 @@ pub(super) fn nights(eve: &Eve<'_>, groups: &[Group]) -> Vec<NightsAhead> {
     let outdoors = |group: &&Group| eve.state.places.get(&group.place).is_some_and(|place| !place.kind.is_indoors());
     let mut rows: Vec<NightsAhead> = groups.iter().filter(outdoors).filter_map(|group| row(eve, group)).collect();
     let danger = |row: &NightsAhead| {
-        row.nights.iter().position(|night| night.is_some_and(|night| night.word == NightWord::TooCold)).unwrap_or(usize::MAX)
+        row.nights
+            .iter()
+            .position(|night| night.is_some_and(|night| night.word == NightWord::TooCold))
+            .unwrap_or(usize::MAX)
     };
     rows.sort_by_key(|row| (danger(row), row.label, row.place));
     rows

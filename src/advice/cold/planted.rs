@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::journal::{Departure, Gone, Part, PlaceKind, State};
 use crate::quantity::{BatchId, BatchLabel, Celsius, CropName, Date, Name, PartId, PlaceId, Share};
-use crate::science::cold_risk::Advice;
+use crate::science::cold_risk::{Advice, Work};
 use crate::science::day_range::DayRange;
 use crate::science::hardening::working_floor;
 use crate::trade::{Crop, Hardiness, PlantOutPlace, Trade};
@@ -84,7 +84,7 @@ pub(super) fn stand_bare(eve: &Eve<'_>, place: PlaceId) -> bool {
         let night = eve.tonight(place, Cover::Off);
         bed.rows
             .iter()
-            .all(|row| night.as_ref().is_some_and(|night| risk_of(night, &row.floor).advice == Advice::Leave))
+            .all(|row| night.as_ref().is_some_and(|night| risk_in_ground(night, &row.floor).advice == Advice::Leave))
     })
 }
 
@@ -164,6 +164,12 @@ fn ground_floor(crop: &Crop, hardened: Share) -> Option<Floor> {
     Some(Floor { now, ..floor })
 }
 
+/// Tonight in the ground. What is watched for there kills or scorches, and fleece is all there is: it is as dear against that
+/// as carrying in is against a night that checks.
+fn risk_in_ground(night: &Night, floor: &Floor) -> Risk {
+    risk_of(&Night { work: Work::Carry, ..night.clone() }, floor)
+}
+
 /// What a night in the ground does to plants, in words with the number that it does it at. A tender kind dies or is checked:
 /// the two degrees over its death at which it is fleeced are no limit of the plant's.
 fn harm_there(group: &Group, floor: &Floor, risk: &Risk) -> String {
@@ -182,7 +188,8 @@ fn row(eve: &Eve<'_>, bed: Bed) -> Option<PlantedOut> {
     let Bed { name, place, rows } = bed;
     let cover = place.map_or(Cover::Off, |place| eve.cover_now(place));
     let night = tonight(eve, place, cover)?;
-    let mut harmed: Vec<(Risk, InGround)> = rows.into_iter().map(|row| (risk_of(&night, &row.floor), row)).collect();
+    let mut harmed: Vec<(Risk, InGround)> =
+        rows.into_iter().map(|row| (risk_in_ground(&night, &row.floor), row)).collect();
     harmed.retain(|(risk, _)| risk.advice == Advice::Act);
     harmed.sort_by(|a, b| b.0.chance.total_cmp(&a.0.chance).then(b.0.floor.0.total_cmp(&a.0.floor.0)));
     let mut crops: Vec<(CropName, u32)> = Vec::new();
@@ -194,7 +201,7 @@ fn row(eve: &Eve<'_>, bed: Bed) -> Option<PlantedOut> {
     }
     let (risk, worst) = harmed.into_iter().next()?;
     let covered = place.filter(|_| cover == Cover::Off).and_then(|place| eve.tonight(place, Cover::On));
-    let covered = covered.map(|night| risk_of(&night, &worst.floor));
+    let covered = covered.map(|night| risk_in_ground(&night, &worst.floor));
     let under = match (&covered, cover) {
         (Some(covered), _) => format!("; {} under a fleece", odds(covered.chance)),
         (None, Cover::On) => "; as it is covered now: a second layer".to_owned(),
@@ -266,7 +273,7 @@ pub fn too_early(state: &State, trade: &Trade, id: PartId, bed: Option<&str>, on
                 Some(place) => climates.night(place, morning, cover),
                 None => climates.night_in_the_open(morning),
             }?;
-            Some((ahead, morning, risk_of(&night, &floor)))
+            Some((ahead, morning, risk_in_ground(&night, &floor)))
         });
         let bad = nights.filter(|(ahead, _, risk)| speaks_against(*ahead, risk));
         if let Some((_, morning, risk)) = bad.max_by(|a, b| a.2.chance.total_cmp(&b.2.chance)) {

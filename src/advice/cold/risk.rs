@@ -128,16 +128,18 @@ fn hardening(why: Why, group: &Group) -> Why {
     let days = |(days, by): (u32, f64)| format!("{days} days, {:.0} % in all", by * 100.0);
     let why = if course.raised.0 > 0 { why.given("raised by days out in cool air", days(course.raised)) } else { why };
     let why = match course.last_warm {
-        Some((day, mean)) => why
-            .given("lowered by days in warm air", days(course.lowered))
-            .seen("the last of them", format!("mean {mean}"), day),
+        Some((day, mean)) => why.given("lowered by days in warm air", days(course.lowered)).seen(
+            "the last of them",
+            format!("mean {mean}"),
+            day,
+        ),
         None => why,
     };
     match course.unread {
         0 => why,
-        unread => why
-            .given("days out that nobody read", unread)
-            .practice("days without a reading harden plants no further than 70 %"),
+        unread => why.given("days out that nobody read", unread).practice(
+            "under glass, days without a reading harden plants no further than 70 %: the lid may have been shut",
+        ),
     }
 }
 

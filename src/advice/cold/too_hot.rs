@@ -45,10 +45,14 @@ fn place_too_hot(eve: &Eve<'_>, groups: &[Group], place: PlaceId) -> Option<TooH
     })?;
     let mean = f64::midpoint(low.filter(|low| *low < high).map_or(high.0 - HOUSE_SWING, |low| low.0), high.0);
     let (mut harmed, mut parts) = (Vec::new(), Vec::new());
-    let mut why = Why::new("the highest read yesterday or today, against what young plants bear; the mean of that day, against \
-                            what seed still comes up at")
-        .seen("highest read", high, day);
-    for (id, live) in eve.state.parts.iter().filter(|(_, live)| live.is_live() && live.is_sown() && live.standing() == 0) {
+    let mut why = Why::new(
+        "the highest read yesterday or today, against what young plants bear; the mean of that day, against \
+                            what seed still comes up at",
+    )
+    .seen("highest read", high, day);
+    for (id, live) in
+        eve.state.parts.iter().filter(|(_, live)| live.is_live() && live.is_sown() && live.standing() == 0)
+    {
         let batch = eve.state.batches.get(&live.batch);
         let crop = batch.and_then(|batch| part::crop(eve.state, eve.trade, batch));
         let hottest = crop.and_then(crate::trade::Crop::germination_maximum);
@@ -71,7 +75,8 @@ fn place_too_hot(eve: &Eve<'_>, groups: &[Group], place: PlaceId) -> Option<TooH
     }
     let name = eve.climates.places().get(&place)?.name.clone();
     let when = if day == eve.on { "today" } else { "yesterday" };
-    let reason = format!("{name} was {high} {when}: {}; let air in, turn it down, shade or move them", harmed.join(", "));
+    let reason =
+        format!("{name} was {high} {when}: {}; let air in, turn it down, shade or move them", harmed.join(", "));
     let why = why
         .practice("young plants are hurt over 35 C, tender ones over 38 C")
         .doubt("sun on the thermometer itself reads hotter than the air")

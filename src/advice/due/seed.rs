@@ -37,9 +37,12 @@ impl About<'_> {
             || format!("sown {} days ago and not counted", days_between(self.batch.begun, self.on)),
             |on| format!("last counted {} days ago", days_between(on, self.on)),
         );
-        let reason = match outlook.count {
-            Count::Settle(word) => format!("{so_far}: if no more are up it is {word}"),
-            Count::FindMore | Count::Idle => format!("{so_far}: more have likely come"),
+        let some_are_up = self.state.tally(self.batch).up() > 0;
+        let reason = match (outlook.count, some_are_up) {
+            (Count::Settle(word), true) => format!("{so_far}: if no more are up it is {word}"),
+            (Count::Settle(word), false) => format!("{so_far}: if none are up it is {word}"),
+            (_, true) => format!("{so_far}: more have likely come"),
+            (_, false) => format!("{so_far}: some have likely come"),
         };
         let why = Why::new("counted when it is likelier than not that more have come, or when even the same count would change the word")
             .seen("sown", "", self.batch.begun)

@@ -40,7 +40,7 @@ pub(super) struct Belief {
     pub(super) soon: Soon,
     /// The median that the counts leave over the one expected before them; 1 without counts.
     pub(super) late: f64,
-    /// The chance that seed of which some lives shows nothing by the last count; 1 without one.
+    /// The chance that seed of which at least one lives shows nothing by the last count; 1 without one.
     pub(super) none_yet: f64,
     /// The chance that at least one has come since the last count.
     pub(super) new_since: f64,
@@ -112,13 +112,16 @@ impl Belief {
         let counted = curve.last().map(|(on, _)| *on);
         let last = counted.map(|on| run.by(on));
         let now = run.by(on);
-        let none_yet = match last {
+        let none = match last {
             Some(last) if found.up() == 0 => prior.chance_of_none_by(sown, last),
             Some(_) => 0.0,
             None => 1.0,
         };
+        // Of one seed or two none may live, and that is no lateness.
+        let none_lives = prior.chance_of_none_by(sown, f64::INFINITY);
+        let none_yet = if none_lives < 1.0 { ((none - none_lives) / (1.0 - none_lives)).max(0.0) } else { 1.0 };
         // Bayes' rule for a sowing that is a failure altogether: it shows nothing for certain.
-        let dead = if found.up() > 0 { 0.0 } else { dead / (dead + (1.0 - dead) * none_yet) };
+        let dead = if found.up() > 0 { 0.0 } else { dead / (dead + (1.0 - dead) * none) };
         let further = with_dead(found.further(), dead);
         // The days ahead are in question for a sowing without a shoot that is likelier dead than not.
         let in_question = counted.filter(|_| found.up() == 0 && further.at_least(1) < LIKELIER_DEAD);

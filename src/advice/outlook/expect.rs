@@ -5,7 +5,9 @@ use crate::quantity::Celsius;
 use crate::science::emergence::Timing;
 use crate::science::rate_curve::RateCurve;
 use crate::science::thermal::{Cardinal, Day, HeatSum};
-use crate::trade::{Crop, EmergencePoint, Figure, Provenance, Source};
+use crate::trade::{Crop, EmergencePoint, Provenance, Source};
+
+use super::verdict::Hold;
 
 /// How far a book's days may be off for one grower's trays, as standard deviations of the logarithm: for all crops
 /// together (the thermometer, the compost, the depth), for one crop beside that, and from batch to batch. Together a
@@ -27,6 +29,8 @@ const OVER_HOTTEST: f64 = 5.0;
 const UNKNOWN: [(f64, f64); 4] = [(5.0, 0.0), (20.0, 0.1), (28.0, 0.1), (38.0, 0.0)];
 /// Four points and more are worth a line; fewer are joined.
 const ENOUGH_POINTS: usize = 4;
+/// Within so many degrees of the coldest it comes up at, a crop is slow and uneven. Common practice, no source.
+const BARELY_WARM: f64 = 3.0;
 
 /// How a crop's time runs with temperature.
 #[derive(Clone, Debug, PartialEq)]
@@ -65,9 +69,10 @@ pub(super) struct Book {
     /// of the logarithm.
     pub(super) doubt: f64,
     pub(super) pace: Pace,
-    /// The compost under which, and over which, seed does not come up.
-    pub(super) coldest: Option<Figure<Celsius>>,
-    pub(super) hottest: Option<Figure<Celsius>>,
+    /// The compost under which, and over which, seed does not come up: where the table of days has some up beyond what is
+    /// printed as the least or the most, that of the table.
+    pub(super) coldest: Option<Celsius>,
+    pub(super) hottest: Option<Celsius>,
     /// How it was come by, in words, and who says so.
     pub(super) basis: String,
     pub(super) sources: Vec<Source>,
@@ -89,6 +94,13 @@ impl Book {
         let ratio = crop.and_then(Crop::emergence_spread);
         let ninth_over_first = ratio.as_ref().map_or(USUAL_SPREAD, |ratio| (ratio.low * ratio.high).sqrt());
         sources.extend(ratio.map(|ratio| ratio.source));
+        let range = [crop.and_then(Crop::germination_minimum), crop.and_then(Crop::germination_maximum)];
+        sources.extend(range.iter().flatten().map(|figure| figure.source.clone()));
+        let [least, most] = range;
+        // At freezing days are counted in months: nobody waits for that.
+        let came_up = || crop.into_iter().flat_map(tried).map(|(soil, ..)| soil).filter(|soil| *soil > 0.0);
+        let coldest = least.map(|least| Celsius(came_up().fold(least.low.0, f64::min)));
+        let hottest = most.map(|most| Celsius(came_up().fold(most.high.0, f64::max)));
         // Nine to one from the first tenth to the ninth on either side of the middle.
         let spread = (ninth_over_first.max(1.05).ln() / (2.0 * 9f64.ln())).clamp(0.01, 1.0);
         Self {
@@ -96,11 +108,31 @@ impl Book {
             timing: timing(median * factor, spread),
             doubt: if doubt.is_finite() { doubt } else { CROP_DOUBT },
             pace: if ninth_over_first >= RAGGED { Pace::Slow } else { Pace::Usual },
-            coldest: crop.and_then(Crop::germination_minimum),
-            hottest: crop.and_then(Crop::germination_maximum),
+            coldest,
+            hottest,
             basis,
             sources,
         }
+    }
+
+    /// Why seed stands still on such a day: the mean of its compost is out of the range it germinates in.
+    pub(super) fn stands_still(&self, day: Day) -> Option<Hold> {
+        let mean = f64::midpoint(day.min(), day.max());
+        match (self.coldest.is_some_and(|line| mean < line.0), self.hottest.is_some_and(|line| mean > line.0)) {
+            (true, _) => Some(Hold::TooCold),
+            (_, true) => Some(Hold::TooHot),
+            _ => None,
+        }
+    }
+
+    /// What a day adds to its time; one on which it stands still adds nothing, so that no waiting there tells on the seed.
+    pub(super) fn day(&self, day: Day) -> f64 {
+        if self.stands_still(day).is_some() { 0.0 } else { self.clock.day(day) }
+    }
+
+    /// Whether it comes up at such a mean of the compost, but slowly.
+    pub(super) fn is_barely_warm(&self, mean: f64) -> bool {
+        self.coldest.is_some_and(|line| (line.0..line.0 + BARELY_WARM).contains(&mean))
     }
 }
 

@@ -3,7 +3,7 @@
 use chrono::Datelike;
 
 use crate::advice::why::Why;
-use crate::quantity::{Celsius, Date, Share};
+use crate::quantity::{Celsius, Date, Share, SownUnit};
 
 use super::again::SowAgain;
 use super::record::Kept;
@@ -20,6 +20,9 @@ const DOUBTFUL: f64 = 0.75;
 pub(super) enum Stands {
     InTheDarkWarm,
     InTheLitWarm,
+    Chilled,
+    /// On damp paper, wherever that is.
+    OnPaper,
     Elsewhere,
 }
 
@@ -33,54 +36,92 @@ pub(super) fn action(
     on: Date,
 ) -> String {
     let belief = &grounds.belief;
-    match verdict {
-        Verdict::Waiting => match belief.first_by.filter(|by| *by > on) {
-            Some(by) => format!("leave it, the first should show about {}", day(by, on)),
-            None => "leave it, it is within its time".to_owned(),
+    let is_ahead = |by: &Date| *by > on;
+    let action = match verdict {
+        Verdict::Waiting => match (belief.first_by.filter(is_ahead), belief.ninety_by.filter(is_ahead)) {
+            (Some(by), _) => format!("leave it, the first should show about {}", day(by, on)),
+            (None, Some(_)) => "leave it, it is within its time".to_owned(),
+            (None, None) => "its time is nearly over: count it again before it is given up".to_owned(),
         },
         Verdict::Emerging => {
-            let now = if stands == Stands::InTheDarkWarm { "shoots into light" } else { "leave it" };
+            let now = match stands {
+                Stands::InTheDarkWarm => "shoots into light",
+                Stands::Chilled => "shoots out of the cold, into light",
+                Stands::OnPaper => "into compost with those that show a root",
+                Stands::InTheLitWarm | Stands::Elsewhere => "leave it",
+            };
             match belief.ninety_by.filter(|by| *by > on) {
                 Some(by) => format!("{now}, most of what comes should be up by {}", day(by, on)),
                 None => format!("{now}, a few more may follow"),
             }
         }
         Verdict::Slow => {
-            let wait = format!("keep it, {}", more_to_come(Share(belief.further.at_least(1))));
+            let come = to_come(Share(belief.further.at_least(1)), sowing.up);
+            let wait = match &sowing.warmer {
+                Some((place, mean)) => format!(
+                    "barely warm enough here: move it into the warm before it is given up, {place} has about {:.0} C; {come}",
+                    mean.0
+                ),
+                None => format!("keep it, {come}"),
+            };
             let spare = again.and_then(|again| again.by).filter(|by| *by >= on);
             spare.map_or(wait.clone(), |by| format!("{wait}; to be safe sow again by {}", day(by, on)))
         }
-        Verdict::AllUp => all_up(stands).to_owned(),
+        Verdict::AllUp => all_up(stands, sowing),
         Verdict::Thin | Verdict::Failed => again.map_or_else(|| "sow again".to_owned(), |again| sow(again, on)),
-        Verdict::Held(hold) => held(hold, sowing, grounds),
+        Verdict::Held(hold) => held(hold, sowing, grounds, on),
         Verdict::NotCountedLately if sowing.up == 0 => "count it: some have likely come".to_owned(),
         Verdict::NotCountedLately => "count it: more have likely come".to_owned(),
         Verdict::Over => "nothing more is looked for".to_owned(),
+    };
+    if belief.model == Model::Relearnt && sowing.up > 0 {
+        return format!("{action}; they came up where by its warmth none could: look at the thermometer");
     }
+    action
 }
 
 /// What to do once all that come are up.
-pub(super) const fn all_up(stands: Stands) -> &'static str {
-    match stands {
+pub(super) fn all_up(stands: Stands, sowing: &Sowing<'_>) -> String {
+    let then = match stands {
         Stands::InTheDarkWarm | Stands::InTheLitWarm => "nothing more to wait for, its warm place is free",
+        Stands::OnPaper => "nothing more to wait for, into compost with them",
+        Stands::Chilled => "nothing more to wait for, out of the cold and into light with them",
         Stands::Elsewhere => "nothing more to wait for",
+    };
+    // Few of many would pass for a failure.
+    if sowing.up.saturating_mul(2) >= sowing.sown || sowing.unit == SownUnit::Pinch {
+        return then.to_owned();
     }
+    format!("{then}: {} of the {} that were looked for of such seed", sowing.up, sowing.wanted)
+}
+
+/// What chance there is that any come, of a sowing of which so many are up.
+#[must_use]
+pub fn to_come(chance: Share, up: u32) -> String {
+    let words = more_to_come(chance);
+    if up > 0 { words.to_owned() } else { words.replacen("more", "some", 1) }
 }
 
 /// Where it stands still, and where it would not.
-fn held(hold: Hold, sowing: &Sowing<'_>, grounds: &Grounds) -> String {
+fn held(hold: Hold, sowing: &Sowing<'_>, grounds: &Grounds, on: Date) -> String {
     let crop = &sowing.name;
     let line = |at: Option<Celsius>| at.map_or_else(|| "better".to_owned(), |at| at.to_string());
     let (here, to) = match hold {
         Hold::TooCold => {
-            let waits_for = line(grounds.book.coldest.as_ref().map(|line| line.low));
+            let waits_for = line(grounds.book.coldest);
             (format!("too cold here: {crop} waits for {waits_for}"), "into the warm")
         }
         Hold::TooHot => {
-            let stops_at = line(grounds.book.hottest.as_ref().map(|line| line.high));
+            let stops_at = line(grounds.book.hottest);
             (format!("too hot here: {crop} stops at {stops_at}"), "into the cool")
         }
-        Hold::Chilling => return "chilling on purpose: into the warm when its weeks are done".to_owned(),
+        Hold::Chilling => {
+            let since = sowing.held.as_ref().map_or(on, |held| held.since);
+            return format!(
+                "chilling on purpose since {}: into the warm when the weeks on its packet are done",
+                day(since, on)
+            );
+        }
     };
     let (mean, better) = sowing.held.as_ref().map(|held| (held.mean, held.better.as_ref())).unzip();
     let about = mean.map_or_else(String::new, |mean| format!(" and has about {:.0}", mean.0));
@@ -93,8 +134,7 @@ fn held(hold: Hold, sowing: &Sowing<'_>, grounds: &Grounds) -> String {
 
 /// What chance there is that more come, in words: the scale and its bounds are those of Mastrandrea and others 2010, the
 /// guidance of the Intergovernmental Panel on Climate Change on how to speak of what is uncertain.
-#[must_use]
-pub const fn more_to_come(chance: Share) -> &'static str {
+const fn more_to_come(chance: Share) -> &'static str {
     match chance.0 {
         0.99.. => "more will almost certainly come",
         0.9.. => "more will very likely come",

@@ -3,8 +3,9 @@
 
 use chrono::Days;
 
+use crate::advice::batch::stays;
 use crate::advice::part::after;
-use crate::journal::PlaceKind;
+use crate::journal::{Part, PlaceKind};
 use crate::quantity::{Celsius, Date, Name, PlaceId};
 
 use super::expect::Book;
@@ -15,6 +16,8 @@ use super::warmth::{Known, Warmth};
 /// A sowing stands still when the compost's mean keeps out of range from yesterday on for so many days. Common practice, no
 /// source.
 const HOLD_DAYS: u32 = 4;
+/// Days before the last count by which it is told whether a sowing was given warmth. Common practice, no source.
+const COOL_DAYS: u64 = 7;
 /// No hold is followed back further.
 const LONGEST_HOLD: u32 = 60;
 
@@ -30,6 +33,13 @@ pub struct Held {
     /// The place where it would come soonest, and the mean of the compost there; `None` when no place would do, and for
     /// what is chilled on purpose.
     pub better: Option<(Name, Celsius)>,
+}
+
+impl Held {
+    /// Whether it is a figure that says so, and not the grower's purpose.
+    pub(super) fn is_foreseen(&self) -> bool {
+        self.hold != Hold::Chilling
+    }
 }
 
 impl View<'_> {
@@ -51,7 +61,16 @@ impl View<'_> {
             (Hold::TooHot, false) => Celsius(read.iter().sum::<f64>() / read.len() as f64),
             _ => Celsius(self.mean_ahead(first)),
         };
-        Some(Held { hold, mean, since: days.last().unwrap_or(self.on), better })
+        let since = match hold {
+            Hold::Chilling => sowing.open.iter().map(|part| self.stands_since(part)).min()?,
+            Hold::TooCold | Hold::TooHot => days.last().unwrap_or(self.on),
+        };
+        Some(Held { hold, mean, since, better })
+    }
+
+    /// The day it came to where it stands.
+    fn stands_since(&self, part: &Part) -> Date {
+        stays(self.state, part.container).last().map_or(part.filled, |stay| stay.from.max(part.filled))
     }
 
     fn hold_at(&self, place: Option<PlaceId>, book: &Book) -> Option<Hold> {
@@ -70,14 +89,7 @@ impl View<'_> {
     }
 
     fn stands_still(&self, place: Option<PlaceId>, on: Date, book: &Book) -> Option<Hold> {
-        let mean = mean(self.climate.at(place, on));
-        let cold = book.coldest.as_ref().is_some_and(|line| mean < line.low.0);
-        let hot = book.hottest.as_ref().is_some_and(|line| mean > line.high.0);
-        match (cold, hot) {
-            (true, _) => Some(Hold::TooCold),
-            (_, true) => Some(Hold::TooHot),
-            _ => None,
-        }
+        book.stands_still(self.climate.at(place, on).day)
     }
 
     /// The place where such seed would run fastest, of those where it would not stand still on any day.
@@ -85,7 +97,7 @@ impl View<'_> {
         let runs = |place: &PlaceId| {
             let days = || self.days_ahead().map(|day| self.climate.at(Some(*place), day));
             let still = self.days_ahead().any(|day| self.stands_still(Some(*place), day, book).is_some());
-            (!still).then(|| days().map(|warmth| book.clock.day(warmth.day)).sum::<f64>())
+            (!still).then(|| days().map(|warmth| book.day(warmth.day)).sum::<f64>())
         };
         let places = self.state.places.iter().filter(|(_, place)| place.kind != PlaceKind::Fridge);
         let fit = places.filter_map(|(id, place)| Some((runs(id).filter(|run| *run > 0.0)?, id, place)));
@@ -97,6 +109,20 @@ impl View<'_> {
     fn read_days(&self, place: Option<PlaceId>) -> impl Iterator<Item = Date> {
         let read = move |day: &Date| self.climate.at(place, *day).known == Known::Read;
         [self.on.pred_opt(), Some(self.on)].into_iter().flatten().filter(read)
+    }
+
+    /// The place to move it to before it is given up, when all its open parts stood barely warm enough for the week before
+    /// their last count.
+    pub(super) fn warmer(&self, sowing: &Sowing<'_>, book: &Book) -> Option<(Name, Celsius)> {
+        let was_cool = sowing.open.iter().all(|part| {
+            let Some(last) = part.counts.last() else { return false };
+            let from = last.on.checked_sub_days(Days::new(COOL_DAYS)).unwrap_or(last.on).max(part.filled);
+            let days = self.climate.of_container(self.state, part.container, from, last.on);
+            let sum: f64 = days.iter().map(|warmth| mean(*warmth)).sum();
+            !days.is_empty() && book.is_barely_warm(sum / days.len() as f64)
+        });
+        let (place, warmth) = was_cool.then(|| self.better_than(book)).flatten()?;
+        (!book.is_barely_warm(warmth.0)).then_some((place, warmth))
     }
 
     fn mean_ahead(&self, place: Option<PlaceId>) -> f64 {

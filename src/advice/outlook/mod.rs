@@ -32,7 +32,7 @@ use crate::trade::Trade;
 pub use again::SowAgain;
 pub use belief::Model;
 pub use curve::{Band, Curve, curve};
-pub use explain::more_to_come;
+pub use explain::to_come;
 pub use hold::Held;
 pub use indices::{Indices, course};
 pub use record::{LotUse, NEWEST, PastSowing, Record, days_to_learn_from};

@@ -35,10 +35,17 @@ const FAILS: f64 = 0.08;
 const FAILS_WEIGHS: f64 = 12.0;
 /// A tray fails half as often when its lot has come up before.
 pub(super) const OF_LIVE_LOT: f64 = 0.5;
-/// A sowing fails so often, or oftener, when the lot's trays before it showed nothing.
+/// A sowing fails so often, or oftener, when the lot's trays before it failed altogether.
 const AFTER_A_FAILURE: f64 = 0.4;
+/// A pinch without a shoot speaks for half as many seeds as it was guessed at, and no more than so many.
+const PINCH_SPEAKS: u32 = 20;
 /// Seed of which nothing is left alive by age fails no oftener than this, since some packets keep for ever.
 const OLD_FAILS: f64 = 0.5;
+
+/// The seeds that a sowing speaks for: those counted out, and of a pinch without a shoot what is safe to say.
+pub(super) fn speaks_for(past: &PastSowing) -> u32 {
+    if past.sown == 0 && past.up == 0 { (past.pinch / 2).min(PINCH_SPEAKS) } else { past.sown }
+}
 
 /// How often a sowing fails altogether here, after so many that failed of all that are over.
 pub(super) fn fails(failed: usize, all: usize) -> f64 {
@@ -118,25 +125,38 @@ impl Seed {
         weight *= 0.5 + 0.5 * kept;
         let mut dead = fails + (OLD_FAILS.max(fails) - fails) * (1.0 - kept);
         let (mut up, mut sown) = (0.0, 0.0);
-        for past in lately.filter(|past| past.sown > 0) {
-            up += f64::from(past.up.min(past.sown));
-            sown += f64::from(past.sown);
+        for past in lately {
+            let seeds = speaks_for(past);
+            up += f64::from(past.up.min(seeds));
+            sown += f64::from(seeds);
         }
         if sown > 0.0 {
             let scale = (RECORD_WEIGHS / sown).min(1.0);
             let before = weight;
             weight += sown * scale;
             grounds.push(Ground::Before { up, sown });
+            let fresh = beta(mean * before, before);
             if up > 0.0 {
                 dead = dead.min(fails * OF_LIVE_LOT);
             } else {
-                // An earlier tray without a shoot makes a dead packet likely, though it may have been the tray.
-                dead = dead.max(AFTER_A_FAILURE);
+                // An earlier tray without a shoot makes a dead packet likely, though it may have been the tray; but of a seed or
+                // two none may come of a good one.
+                let by_chance = none_of(sown, fresh);
+                dead = dead.max(AFTER_A_FAILURE * dead / (dead + (1.0 - dead) * by_chance));
             }
             return Self { viability: beta(mean * before + up * scale, weight), dead, grounds };
         }
         Self { viability: beta(mean * weight, weight), dead, grounds }
     }
+}
+
+/// The chance that none of so many seeds comes, of seed that is no failure altogether.
+///
+/// Source: the beta-binomial at nought, Gelman et al. 2013, Bayesian Data Analysis, section 2.4, as a product.
+fn none_of(sown: f64, seed: Beta) -> f64 {
+    // A thousand are as good as any number.
+    let seeds = sown.min(1000.0) as u32;
+    (0..seeds).map(f64::from).map(|before| (seed.b() + before) / (seed.a() + seed.b() + before)).product()
 }
 
 /// The belief worth `weight` seeds of which `alive` were alive, kept within what can be computed.
@@ -146,12 +166,25 @@ fn beta(alive: f64, weight: f64) -> Beta {
     Beta::new(shape(alive), shape(weight - alive)).expect("both shapes are in range")
 }
 
+/// Whether seed was older on a day than such seed keeps.
+pub(super) fn is_past_its_years(crop: Option<&Crop>, lot: &Lot, sown_on: Date) -> bool {
+    age(lot, sown_on).is_some_and(|age| age > years(crop))
+}
+
+/// The years since a lot was packed. A packet stamped for a season was harvested the summer before, so its first season
+/// counts as no age.
+fn age(lot: &Lot, sown_on: Date) -> Option<f64> {
+    lot.packed.map(|packed| f64::from(chrono::Datelike::year(&sown_on).saturating_sub(packed).clamp(0, 100)))
+}
+
+fn years(crop: Option<&Crop>) -> f64 {
+    crop.and_then(Crop::longevity_years).map_or(UNKNOWN_YEARS, |years| years.low.max(0.5))
+}
+
 /// The share of fresh seed's life that is left by age: 1 when the year is not known.
 fn kept(crop: Option<&Crop>, lot: Option<&Lot>, sown_on: Date, grounds: &mut Vec<Ground>) -> f64 {
-    let Some(packed) = lot.and_then(|lot| lot.packed) else { return 1.0 };
-    // A packet stamped for a season was harvested the summer before, so its first season counts as no age.
-    let age = f64::from(chrono::Datelike::year(&sown_on).saturating_sub(packed).clamp(0, 100));
-    let years = crop.and_then(Crop::longevity_years).map_or(UNKNOWN_YEARS, |years| years.low.max(0.5));
+    let Some(age) = lot.and_then(|lot| age(lot, sown_on)) else { return 1.0 };
+    let years = years(crop);
     if age > 0.0 {
         grounds.push(Ground::Age { age, usual: years });
     }
@@ -186,6 +219,7 @@ mod tests {
                 treatment: Treatment::None,
                 on_paper: false,
                 sown,
+                pinch: 0,
                 up,
             })
             .collect();
@@ -211,6 +245,9 @@ mod tests {
         assert!(mean(&poor) < 0.5 && poor.dead < fresh.dead);
         let none = seed("tomato", Some(2026), Some(0.9), &[(0, 40)]);
         assert!(none.dead > 4.0 * fresh.dead);
+        // One seed of which nothing came may have been the one in four.
+        let one = seed("tomato", Some(2026), Some(0.9), &[(0, 1)]);
+        assert!(one.dead < 2.0 * fresh.dead && mean(&one) > 0.9 * mean(&fresh), "{} {}", one.dead, mean(&one));
         let unknown = seed("no such crop", None, None, &[]);
         assert!((mean(&unknown) - UNKNOWN * IN_A_TRAY).abs() < 1e-9);
     }

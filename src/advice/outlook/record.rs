@@ -5,11 +5,11 @@ use std::collections::BTreeMap;
 use crate::journal::{Batch, Beginning, Lot, Part, State, Treatment};
 use crate::quantity::{BatchId, ContainerClass, CropName, Date, LotId, Name, SownUnit};
 use crate::science::emergence::Timing;
-use crate::science::learning::{Doubt, Kin, common, learn};
+use crate::science::learning::{Doubt, Kin, Own, common, learn};
 use crate::trade::Trade;
 
 use super::expect::{BATCH_DOUBT, Book, CROP_DOUBT, PACE_DOUBT, SPREAD_DOUBT, timing};
-use super::own_time::{self, OwnTime};
+use super::own_time::{self, OwnTime, TimeKept};
 use super::prior::{self, Seed};
 use super::warmth::{Climate, LONGEST, NEAR_DAYS};
 use crate::advice::part::{self, after, may_come};
@@ -41,6 +41,8 @@ pub struct PastSowing {
     pub on_paper: bool,
     /// Units sown, those thrown away before they showed among them; 0 for a pinch, whose number is a guess.
     pub sown: u32,
+    /// Units of a pinch as they were guessed at; 0 for what was counted out.
+    pub pinch: u32,
     /// Units that came up.
     pub up: u32,
 }
@@ -133,8 +135,9 @@ impl Record {
             times.truncate(NEWEST);
         }
         let kin = |times: &Vec<OwnTime>| {
-            let mean = times.iter().map(|time| time.over_book.ln()).sum::<f64>() / times.len() as f64;
-            Kin { over_book: mean.exp(), batches: times.len() }
+            let worth = times.iter().map(|time| time.worth).sum::<f64>();
+            let mean = times.iter().map(|time| time.worth * time.over_book.ln()).sum::<f64>() / worth;
+            Kin { over_book: mean.exp(), batches: times.len(), worth }
         };
         self.kin = self.times.iter().map(|(crop, times)| (crop.clone(), kin(times))).collect();
     }
@@ -158,7 +161,7 @@ impl Record {
 
     /// How often a sowing fails altogether here, by those that are over.
     pub(super) fn fails(&self) -> f64 {
-        let told = || self.sowings.values().flatten().filter(|past| past.sown >= ENOUGH_SOWN);
+        let told = || self.sowings.values().flatten().filter(|past| prior::speaks_for(past) >= ENOUGH_SOWN);
         prior::fails(told().filter(|past| past.up == 0).count(), told().count())
     }
 
@@ -177,9 +180,8 @@ impl Record {
     pub(super) fn time_of(&self, book: &Book, crop: &CropName, lot: LotId, but: BatchId) -> Kept {
         let own = self.times.get(crop).map_or(&[][..], Vec::as_slice);
         let others = || own.iter().filter(|time| time.batch != but);
-        let medians = |of_lot: bool| {
-            others().filter(|time| (time.lot == lot) == of_lot).map(|time| time.median).collect::<Vec<f64>>()
-        };
+        let medians =
+            |of_lot: bool| others().filter(|time| (time.lot == lot) == of_lot).map(OwnTime::own).collect::<Vec<Own>>();
         let (of_crop, of_lot) = (medians(false), medians(true));
         let kin = || self.kin.iter().filter(|(of, _)| *of != crop).map(|(_, kin)| *kin);
         let pace = common(kin(), PACE_DOUBT, CROP_DOUBT, BATCH_DOUBT.hypot(LOT_DOUBT));
@@ -191,7 +193,8 @@ impl Record {
         let median = learn(of_others.value, &of_lot, Doubt { of_book, between_batches: BATCH_DOUBT });
         // The share of the median that own sowings of the crop leave to the book, at the pace of the other crops.
         let uncorrected = of_others.from_book * median.from_book;
-        let spreads: Vec<f64> = others().filter_map(|time| time.spread).collect();
+        let spread_of = |time: &OwnTime| Some(Own { figure: time.spread?, worth: time.worth });
+        let spreads: Vec<Own> = others().filter_map(spread_of).collect();
         let doubt = Doubt { of_book: SPREAD_DOUBT, between_batches: SPREAD_DOUBT };
         let spread = learn(book.timing.spread(), &spreads, doubt);
         Kept {
@@ -282,6 +285,7 @@ impl<'a> Reader<'a> {
             treatment,
             on_paper,
             sown: if unit == SownUnit::Pinch { 0 } else { tally.sown },
+            pinch: if unit == SownUnit::Pinch { tally.sown } else { 0 },
             up: tally.up(),
         });
     }
@@ -297,14 +301,18 @@ impl<'a> Reader<'a> {
         let lately = self.record.of_lot(&lot.crop, batch.lot, id);
         let seed = Seed::of(crop, Some(lot), unit, batch.begun, lately, self.record.fails());
         let book = self.books.entry(lot.crop.clone()).or_insert_with(|| Book::of(crop));
-        let median = own_time::of_running(self.state, &self.climate, book, largest, seed.viability.mean());
-        self.note(id, batch, lot, median.map(|median| (median, None)));
+        let time = own_time::of_running(self.state, &self.climate, book, largest, seed.viability.mean());
+        self.note(id, batch, lot, time);
     }
 
-    fn note(&mut self, id: BatchId, batch: &Batch, lot: &Lot, time: Option<(f64, Option<f64>)>) {
-        let (Some((median, spread)), Some(book)) = (time, self.books.get(&lot.crop)) else { return };
+    fn note(&mut self, id: BatchId, batch: &Batch, lot: &Lot, time: Option<TimeKept>) {
+        // Seed past its years comes late, and says nothing of fresh seed.
+        if prior::is_past_its_years(part::crop(self.state, self.trade, batch), lot, batch.begun) {
+            return;
+        }
+        let (Some(TimeKept { median, spread, worth }), Some(book)) = (time, self.books.get(&lot.crop)) else { return };
         let over_book = median / book.timing.median();
-        let time = OwnTime { batch: id, lot: batch.lot, begun: batch.begun, median, over_book, spread };
+        let time = OwnTime { batch: id, lot: batch.lot, begun: batch.begun, median, over_book, spread, worth };
         self.record.times.entry(lot.crop.clone()).or_default().push(time);
     }
 

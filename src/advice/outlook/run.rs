@@ -24,7 +24,8 @@ impl Run {
         let mut sums = Vec::with_capacity(days.len() + 1);
         sums.push(sum);
         sums.extend(days.iter().map(|warmth| {
-            sum += book.clock.day(warmth.day);
+            // What is chilled on purpose waits.
+            sum += if warmth.chilled { 0.0 } else { book.day(warmth.day) };
             sum
         }));
         Self { from: part.filled, sums, days }
@@ -33,7 +34,7 @@ impl Run {
     /// So many days read, each worth as much.
     #[cfg(test)]
     pub(super) fn steady(from: Date, a_day: f64, days: u32) -> Self {
-        let warmth = Warmth { day: crate::science::thermal::Day::steady(15.0), known: Known::Read };
+        let warmth = Warmth { day: crate::science::thermal::Day::steady(15.0), known: Known::Read, chilled: false };
         let sums = (0..=days).map(|day| f64::from(day) * a_day).collect();
         Self { from, sums, days: vec![warmth; days as usize] }
     }

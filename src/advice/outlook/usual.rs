@@ -52,6 +52,11 @@ impl<'a> Usual<'a> {
         !self.kind.is_indoors()
     }
 
+    /// True where seed is put to be chilled.
+    pub(super) fn chills(self) -> bool {
+        self.kind == PlaceKind::Fridge
+    }
+
     /// The air on a day, under the weather of that day where the place follows it.
     pub(super) fn air(self, on: Date, weather: Option<(f64, f64)>) -> (f64, f64) {
         let (low, high) = match self.kind {

@@ -38,6 +38,10 @@ pub(super) const STRAGGLERS: f64 = 0.05;
 pub(super) const NEWS_FROM: f64 = 0.5;
 /// ... and the last is so many days old: nobody counts every evening.
 pub(super) const DAYS_BETWEEN_COUNTS: u32 = 2;
+/// A count is asked for on what it could say when it says so oftener than this.
+pub(super) const COULD_BE: f64 = 0.1;
+/// Once enough are up no word hangs on the rest, and a week is soon enough. Common practice, no source.
+const DAYS_ONCE_ENOUGH: u32 = 7;
 
 /// Why a sowing stands still.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -117,6 +121,8 @@ pub(super) struct Signs {
     pub(super) since_count: Option<u32>,
     pub(super) pace: Pace,
     pub(super) hold: Option<Hold>,
+    /// Whether it stood barely warm enough and could be moved to warmth.
+    pub(super) cool: bool,
 }
 
 /// The word for a sowing of which more may come.
@@ -131,12 +137,12 @@ pub(super) fn word(signs: &Signs) -> Verdict {
     if let (Some(hold), false) = (signs.hold, enough) {
         return Verdict::Held(hold);
     }
-    let is_old = signs.since_count.is_none_or(|days| days >= DAYS_BETWEEN_COUNTS);
-    if is_old && signs.new_since >= NEWS_FROM && signs.of_more >= STRAGGLERS_BELOW {
+    if wants_a_count(signs) && signs.of_more >= STRAGGLERS_BELOW {
         return Verdict::NotCountedLately;
     }
     if signs.up == 0 {
-        return if signs.none_yet < SLOW_BELOW { Verdict::Slow } else { Verdict::Waiting };
+        let past_its_time = signs.since_count.is_some() && waits_in_vain(signs);
+        return if signs.none_yet < SLOW_BELOW || past_its_time { Verdict::Slow } else { Verdict::Waiting };
     }
     match (enough, signs.of_wanted < THIN_BELOW) {
         (true, _) if signs.of_more.min(signs.of_more_yet) < STRAGGLERS_BELOW => Verdict::AllUp,
@@ -144,6 +150,12 @@ pub(super) fn word(signs: &Signs) -> Verdict {
         (false, false) if signs.late >= LATE => Verdict::Slow,
         _ => Verdict::Emerging,
     }
+}
+
+/// Whether it is likelier than not that a count would find more, and time for one.
+pub(super) fn wants_a_count(signs: &Signs) -> bool {
+    let days = if signs.up >= signs.wanted { DAYS_ONCE_ENOUGH } else { DAYS_BETWEEN_COUNTS };
+    signs.since_count.is_none_or(|since| since >= days) && signs.new_since >= NEWS_FROM
 }
 
 /// What binning a live tray costs, in days of waiting for a dead one.
@@ -154,8 +166,16 @@ pub(super) const fn days_worth(pace: Pace) -> f64 {
     }
 }
 
+/// Nothing is up, or too little. What stands still, or stood barely warm enough, is moved first: its time in such a place is
+/// no time or little, and only what had enough before and leaves no hope is called dead there.
 fn is_failed(signs: &Signs) -> bool {
-    if signs.up == 0 { signs.odds_a_day * days_worth(signs.pace) < 1.0 } else { signs.of_something < FAILED_BELOW }
+    let hopeless = signs.of_something < FAILED_BELOW;
+    let is_excused = signs.cool || signs.hold.is_some();
+    if signs.up == 0 { waits_in_vain(signs) && (hopeless || !is_excused) } else { hopeless }
+}
+
+fn waits_in_vain(signs: &Signs) -> bool {
+    signs.odds_a_day * days_worth(signs.pace) < 1.0
 }
 
 /// The chance that one more shows within so many days after the last count, for a few numbers of days ahead.
@@ -204,6 +224,7 @@ mod tests {
         since_count: Some(0),
         pace: Pace::Usual,
         hold: None,
+        cool: false,
     };
     const NONE: Signs = Signs { up: 0, none_yet: 0.4, ..RUNNING };
 
@@ -229,6 +250,9 @@ mod tests {
         let unseen = |new_since| Signs { new_since, since_count: Some(2), ..RUNNING };
         on_either_side(&unseen, NEWS_FROM, Verdict::Emerging, Verdict::NotCountedLately);
         assert_eq!(word(&Signs { new_since: 1.0, since_count: Some(1), ..RUNNING }), Verdict::Emerging);
+        // Enough are up: a week is soon enough.
+        let enough = |days| Signs { up: 20, new_since: 1.0, since_count: Some(days), ..RUNNING };
+        assert_eq!([6, 7].map(|days| word(&enough(days))), [Verdict::Emerging, Verdict::NotCountedLately]);
     }
 
     /// Worked by hand: even odds within a week beat one in ten tomorrow, 1/7 against 1/9 a day.
@@ -243,10 +267,21 @@ mod tests {
     }
 
     #[test]
-    fn where_it_stands_comes_before_blame_but_not_before_the_dead() {
+    fn where_it_stands_comes_before_blame() {
         let cold = Signs { hold: Some(Hold::TooCold), ..NONE };
         assert_eq!(word(&cold), Verdict::Held(Hold::TooCold));
-        assert_eq!(word(&Signs { odds_a_day: 0.0, ..cold }), Verdict::Failed);
+        let in_vain = Signs { odds_a_day: 0.0, of_something: 0.1, ..cold };
+        assert_eq!(
+            word(&in_vain),
+            Verdict::Held(Hold::TooCold),
+            "nothing is waited for there, and the seed not blamed"
+        );
+        assert_eq!(word(&Signs { of_something: 0.01, ..in_vain }), Verdict::Failed, "it had its time before");
+        // Barely warm enough is moved before it is given up, unless nothing can be hoped for.
+        let cool = Signs { cool: true, odds_a_day: 0.0, of_something: 0.1, ..NONE };
+        assert_eq!(word(&cool), Verdict::Slow);
+        assert_eq!(word(&Signs { cool: false, ..cool }), Verdict::Failed);
+        assert_eq!(word(&Signs { of_something: 0.01, ..cool }), Verdict::Failed);
         // What was never looked at is not called dead.
         assert_eq!(word(&Signs { odds_a_day: 0.0, since_count: None, ..NONE }), Verdict::Waiting);
         assert_eq!(word(&Signs { up: 20, ..cold }), Verdict::Emerging, "enough are up: they may stand in the cool");

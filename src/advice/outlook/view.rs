@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use crate::advice::part::{self, after, days_between, may_come};
-use crate::journal::{Batch, Beginning, Light, Part, Source, State, Treatment};
-use crate::quantity::{BatchId, ContainerClass, CropName, Date, Share, SownUnit};
+use crate::journal::{Batch, Beginning, Light, Part, PlaceKind, Source, State, Treatment};
+use crate::quantity::{BatchId, Celsius, ContainerClass, CropName, Date, Name, Share, SownUnit};
 use crate::science::outlook::Prior;
 use crate::trade::{Crop, Trade};
 
@@ -50,17 +50,19 @@ pub(super) struct View<'a> {
 pub(super) struct Sowing<'a> {
     id: BatchId,
     batch: &'a Batch,
-    unit: SownUnit,
+    pub(super) unit: SownUnit,
     crop: Option<&'a Crop>,
     pub(super) name: CropName,
     pub(super) up: u32,
     /// Of those up, what has died since.
     pub(super) lost: u32,
-    sown: u32,
+    pub(super) sown: u32,
     pub(super) wanted: u32,
     pub(super) open: Vec<&'a Part>,
     /// Why it stands still.
     pub(super) held: Option<Held>,
+    /// The place to move it to before it is given up, where it stood barely warm enough.
+    pub(super) warmer: Option<(Name, Celsius)>,
 }
 
 impl<'a> View<'a> {
@@ -82,15 +84,24 @@ impl<'a> View<'a> {
         let open: Vec<&Part> = may_come(self.state, batch).map(|(_, part)| part).collect();
         let wanted = wanted(self.state, batch, unit, &seed);
         let (up, sown, lost, held) = (tally.up(), tally.sown, tally.lost, None);
-        let mut sowing = Sowing { id, batch, unit, crop, name, up, lost, sown, wanted, open, held };
+        let mut sowing = Sowing { id, batch, unit, crop, name, up, lost, sown, wanted, open, held, warmer: None };
         if tally.not_up == 0 || sowing.open.is_empty() {
             let verdict = if tally.not_up == 0 { Verdict::AllUp } else { Verdict::Over };
             return Some(self.over(verdict, &sowing));
         }
         let book = self.book(&sowing);
         sowing.held = self.held(&sowing, &book);
+        sowing.warmer = if up == 0 { self.warmer(&sowing, &book) } else { None };
         let groups = self.groups(&sowing, &book);
         let grounds = self.grounds(&sowing, &groups, book, seed)?;
+        if grounds.belief.model == Model::Relearnt
+            && sowing.up > 0
+            && sowing.held.as_ref().is_some_and(Held::is_foreseen)
+        {
+            // The seedlings show that it does not stand still.
+            sowing.held = None;
+        }
+        let sowing = sowing;
         Some(self.told(&sowing, &groups, grounds))
     }
 
@@ -157,10 +168,7 @@ impl<'a> View<'a> {
 
     /// What is believed of some parts before they are counted.
     pub(super) fn prior(&self, parts: &[&Part], kept: &Kept, seed: &Seed) -> Prior {
-        let on_paper = parts.iter().any(|part| {
-            let container = self.state.containers.get(&part.container);
-            container.is_some_and(|it| it.vessel.class == ContainerClass::Paper)
-        });
+        let on_paper = self.is_on_paper(parts);
         let (factor, doubt) = if on_paper { (ON_PAPER, PAPER_DOUBT) } else { (1.0, 0.0) };
         Prior {
             viability: seed.viability,
@@ -168,6 +176,14 @@ impl<'a> View<'a> {
             median_doubt: kept.median_doubt.hypot(doubt),
             spread_doubt: kept.spread_doubt,
         }
+    }
+
+    /// Whether any of them lies on damp paper.
+    pub(super) fn is_on_paper(&self, parts: &[&Part]) -> bool {
+        parts.iter().any(|part| {
+            let container = self.state.containers.get(&part.container);
+            container.is_some_and(|it| it.vessel.class == ContainerClass::Paper)
+        })
     }
 
     fn signs(&self, sowing: &Sowing<'_>, grounds: &Grounds, belief: &Belief, since_count: Option<u32>) -> Signs {
@@ -195,6 +211,7 @@ impl<'a> View<'a> {
             since_count,
             pace: grounds.book.pace,
             hold: sowing.held.as_ref().map(|held| held.hold),
+            cool: sowing.warmer.is_some(),
         }
     }
 
@@ -214,13 +231,14 @@ impl<'a> View<'a> {
             model: belief.model,
             expected_by_now: is_counted.then(|| {
                 let elsewhere = f64::from(sowing.up.saturating_sub(belief.up));
-                (1.0 - grounds.seed.dead) * belief.expected_by_now + elsewhere
+                belief.expected_by_now + elsewhere
             }),
             expected_final: is_counted.then(|| (sowing.up.saturating_add(low), sowing.up.saturating_add(high))),
             chance_of_more: Some(Share(belief.further.at_least(1))),
             wanted: sowing.wanted,
             chance_of_wanted: Some(Share(signs.of_wanted)),
-            ninety_by: belief.ninety_by,
+            // What stands still has no day.
+            ninety_by: belief.ninety_by.filter(|_| !matches!(verdict, Verdict::Held(_))),
             count: self.count(sowing, groups, &grounds, &signs, verdict),
             again,
             grounds: Some(Arc::new(grounds)),
@@ -241,8 +259,12 @@ impl<'a> View<'a> {
         if was_moved_on || too_soon || matches!(verdict, Verdict::AllUp | Verdict::Thin | Verdict::Failed) {
             return Count::Idle;
         }
-        if verdict == Verdict::NotCountedLately || signs.new_since >= verdict::NEWS_FROM {
+        if verdict == Verdict::NotCountedLately || verdict::wants_a_count(signs) {
             return Count::FindMore;
+        }
+        // That it finds none more would have to be likely enough.
+        if 1.0 - signs.new_since < verdict::COULD_BE {
+            return Count::Idle;
         }
         let after = self.believe(sowing, groups, &grounds.kept, &grounds.seed, Some(self.on));
         match after.map(|belief| word(&self.signs(sowing, grounds, &belief, Some(0)))) {
@@ -254,12 +276,12 @@ impl<'a> View<'a> {
     /// What is said of a sowing of which no more are looked for.
     fn over(&self, verdict: Verdict, sowing: &Sowing<'_>) -> Outlook {
         let action = match verdict {
-            Verdict::AllUp => explain::all_up(self.stands(sowing)),
-            _ => "nothing more is looked for",
+            Verdict::AllUp => explain::all_up(self.stands(sowing), sowing),
+            _ => "nothing more is looked for".to_owned(),
         };
         Outlook {
             verdict,
-            action: action.to_owned(),
+            action,
             held: None,
             model: Model::Holds,
             expected_by_now: None,
@@ -274,14 +296,20 @@ impl<'a> View<'a> {
         }
     }
 
-    /// Whether any of its sown parts is still in the warm, and there in the dark.
+    /// Whether any of its sown parts is still in the warm, and there in the dark, or chilled.
     fn stands(&self, sowing: &Sowing<'_>) -> Stands {
         let parts = self.state.parts_of(sowing.batch).map(|(_, part)| part).filter(|part| part.is_sown());
         let places = parts.filter(|part| part.is_live()).filter_map(|part| {
             let place = self.state.whereabouts(part.container)?;
             self.state.places.get(&place)
         });
-        let warm: Vec<_> = places.filter(|place| place.kind.draws_shoots()).collect();
+        let (warm, elsewhere): (Vec<_>, Vec<_>) = places.partition(|place| place.kind.draws_shoots());
+        if warm.is_empty() && elsewhere.iter().any(|place| place.kind == PlaceKind::Fridge) {
+            return Stands::Chilled;
+        }
+        if self.is_on_paper(&sowing.open) {
+            return Stands::OnPaper;
+        }
         match (warm.is_empty(), warm.iter().any(|place| place.light != Light::Full)) {
             (true, _) => Stands::Elsewhere,
             (false, true) => Stands::InTheDarkWarm,
@@ -302,6 +330,7 @@ impl<'a> View<'a> {
             treatment: Treatment::None,
             on_paper: false,
             sown: if sowing.unit == SownUnit::Pinch { 0 } else { sowing.sown },
+            pinch: if sowing.unit == SownUnit::Pinch { sowing.sown } else { 0 },
             up: sowing.up,
         });
         Wanting {

@@ -40,6 +40,8 @@ pub(super) enum Known {
 pub(super) struct Warmth {
     pub(super) day: Day,
     pub(super) known: Known,
+    /// Whether it stood in the cold on purpose.
+    pub(super) chilled: bool,
 }
 
 /// The compost of every place over a span of days.
@@ -85,7 +87,7 @@ impl Climate {
     pub(super) fn at(&self, place: Option<PlaceId>, on: Date) -> Warmth {
         let days = place.and_then(|place| self.places.get(&place)).unwrap_or(&self.elsewhere);
         let day = (days_between(self.first, on) as usize).min(days.len().saturating_sub(1));
-        days.get(day).copied().unwrap_or(Warmth { day: Day::steady(ROOM), known: Known::Assumed })
+        days.get(day).copied().unwrap_or(Warmth { day: Day::steady(ROOM), known: Known::Assumed, chilled: false })
     }
 }
 
@@ -132,11 +134,12 @@ impl Span<'_> {
             .map(|(((low, high), known), (lower, higher))| Warmth {
                 day: Day::between(low + lower, high + higher),
                 known: *known,
+                chilled: usual.chills(),
             })
             .collect();
         for (day, (low, high)) in read {
             if let Some(warmth) = days.get_mut(day as usize) {
-                *warmth = Warmth { day: Day::between(low, high), known: Known::Read };
+                *warmth = Warmth { day: Day::between(low, high), known: Known::Read, ..*warmth };
             }
         }
         days

@@ -91,7 +91,7 @@ fn a_count_is_due_when_it_could_change_a_word() {
         rows.into_iter().find(|row| row.what == what && row.batch.is_some_and(|(_, label)| label.number == 2))
     };
     let row = due(&season, "2026-03-18", Task::Count).unwrap();
-    assert!(row.reason.ends_with("if no more are up it is failed"), "{}", row.reason);
+    assert!(row.reason.ends_with("if none are up it is failed"), "{}", row.reason);
     season.counts("2026-03-18", "2a", 0);
     assert_eq!(due(&season, "2026-03-23", Task::Count), None);
     let again = due(&season, "2026-03-23", Task::SowAgain).unwrap();

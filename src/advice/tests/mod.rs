@@ -2,6 +2,7 @@
 
 mod any_history;
 mod batch;
+mod blame;
 mod compare;
 mod due;
 mod germination;

@@ -3,7 +3,9 @@
 use serde_json::{Value, json};
 
 use super::Answered;
-use crate::advice::{self, Basis, Cold, ColdVerdict, Cover, Dusk, DuskMove, LEAF_NOTE, NightWord, PlaceTonight, PlantedOut};
+use crate::advice::{
+    self, Basis, Cold, ColdVerdict, Cover, Dusk, DuskMove, LEAF_NOTE, NightWord, PlaceTonight, PlantedOut,
+};
 use crate::cli::rows::{part_name, why};
 use crate::desk::{Desk, DeskError};
 use crate::quantity::{Celsius, Date, PartLabel};
@@ -184,8 +186,10 @@ fn rows(cold: &Cold, place_name: impl Fn(crate::quantity::PlaceId) -> String) ->
             .nights
             .iter()
             .flatten()
-            .map(|night| json!({ "morning": night.morning, "low_c": tenth(night.low), "chance": night.chance,
-                               "word": night_word(night.word) }))
+            .map(|night| {
+                json!({ "morning": night.morning, "low_c": tenth(night.low), "chance": night.chance,
+                               "word": night_word(night.word) })
+            })
             .collect();
         json!({ "row": "nights", "batch": row.label.to_string(), "crop": row.crop, "place": place_name(row.place),
                 "floor_c": tenth(row.floor), "nights": nights })

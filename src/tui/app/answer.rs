@@ -100,7 +100,9 @@ pub(super) fn sight(desk: &Desk, on: Date, batch: Option<BatchId>, acts: u32, pa
         Some(view) => {
             let label = crate::grammar::BatchRef { year: Some(view.label.year), number: view.label.number, twin: None };
             let name = board.namesakes.get(&view.id).copied().unwrap_or(label);
-            let acts = desk.history(ACTS_OF_A_BATCH, Some(name))?;
+            let mut acts = desk.history(ACTS_OF_A_BATCH, Some(name))?;
+            // Looked at on a day in the past, what was done later is not done yet.
+            acts.retain(|act| act.on <= on);
             Some((view, acts))
         }
         None => None,

@@ -6,7 +6,9 @@ use crate::quantity::{ContainerClass, PartId, PlaceId};
 use crate::tui::view::words;
 
 use super::field::{Asked, Choice, Field, Free};
-use super::lists::{at_field, bench_of, container_field, draws_shoots, into_field, light_for_shoots, place_field, spot_field};
+use super::lists::{
+    at_field, bench_of, container_field, draws_shoots, into_field, light_for_shoots, place_field, spot_field,
+};
 use super::open::Verb;
 use super::{Form, PLANTS};
 

@@ -115,7 +115,8 @@ pub(super) fn place_field(board: &Board, parts: &[PartId]) -> Field {
     // Nothing is out where it is at home.
     let home = |id| board.state.parts.get(id).and_then(|part| board.state.home(part.container)).map(|(place, _)| place);
     let homes: Vec<_> = parts.iter().filter_map(home).collect();
-    let elsewhere = board.state.places.iter().filter(|(id, _)| homes.iter().all(|home| home != *id) || homes.is_empty());
+    let elsewhere =
+        board.state.places.iter().filter(|(id, _)| homes.iter().all(|home| home != *id) || homes.is_empty());
     let mut places: Vec<_> = elsewhere.map(|(_, place)| place).collect();
     // What hardens off goes where the air is cool: out of doors first.
     places.sort_by_key(|place| (Some(&place.name) != board.last.out.as_ref(), place.kind.is_indoors()));

@@ -1,6 +1,6 @@
 //! One batch: where every plant of it went, its parts, its counts as bars, what is next, and its acts.
 
-use crate::advice::{BatchView, Outlook, PartView, Verdict, more_to_come};
+use crate::advice::{BatchView, Outlook, PartView, Verdict, to_come};
 use crate::desk::HistoryRow;
 use crate::journal::Tally;
 use crate::quantity::Date;
@@ -104,11 +104,21 @@ pub(in crate::tui) fn facts(model: &Model, batch: &BatchView) -> Vec<String> {
         && row.rate.is_some()
     {
         let (rate, likely) = words::rate(row, "");
-        first.push_str(&format!("; came up {rate}, likely {likely}"));
+        // What is likely in the end stands in the next line.
+        let said = if row.is_coming() {
+            format!("; came up {rate} so far")
+        } else {
+            format!("; came up {rate}, likely {likely}")
+        };
+        first.push_str(&said);
     }
     lines.push(first);
     lines.extend(
-        batch.germination.as_ref().and_then(|row| row.outlook.as_ref()).and_then(|outlook| foreseen(outlook, on)),
+        batch
+            .germination
+            .as_ref()
+            .and_then(|row| row.outlook.as_ref())
+            .and_then(|outlook| foreseen(outlook, batch.tally.up(), on)),
     );
     for part in batch.parts.iter().filter(|part| part.cleared.is_none()) {
         let told = part.ticks_told.iter();
@@ -141,22 +151,26 @@ pub(in crate::tui) fn facts(model: &Model, batch: &BatchView) -> Vec<String> {
 }
 
 /// The outlook in one sentence: what to do, what should be up now and in the end, and by when.
-fn foreseen(outlook: &Outlook, on: Date) -> Option<String> {
+fn foreseen(outlook: &Outlook, up: u32, on: Date) -> Option<String> {
     if outlook.verdict == Verdict::Over {
         return None;
     }
     let (word, action) = (words::outlook(outlook.verdict), words::plain_days(&outlook.action, on));
     // Some actions begin with the word itself.
     let mut said = vec![if action.starts_with(word) { action } else { format!("{word}: {action}") }];
-    if let Some(now) = outlook.expected_by_now {
-        said.push(format!("{now:.0} expected by now"));
+    let stands_still = matches!(outlook.verdict, Verdict::Held(_));
+    if let Some(now) = outlook.expected_by_now.filter(|_| !stands_still) {
+        said.push(format!("{now:.0} expected by now, before any count"));
     }
     if let Some((low, high)) = outlook.expected_final {
-        said.push(format!("{low} to {high} in the end"));
+        said.push(if stands_still {
+            format!("{low} to {high} once it is moved")
+        } else {
+            format!("{low} to {high} in the end")
+        });
     }
-    if let Some(chance) = outlook.chance_of_more.filter(|chance| !outlook.action.contains(more_to_come(*chance))) {
-        said.push(more_to_come(chance).to_owned());
-    }
+    let come = outlook.chance_of_more.filter(|_| !stands_still).map(|chance| to_come(chance, up));
+    said.extend(come.filter(|come| !outlook.action.contains(come)));
     if let Some(day) = outlook.ninety_by {
         said.push(format!("nine tenths of them by {}", words::day(day, on)));
     }

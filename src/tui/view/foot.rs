@@ -206,6 +206,7 @@ pub(in crate::tui) fn row(model: &Model, section: Section, index: usize) -> Opti
         Section::ComingUp => model.coming_up().get(index).map(|row| {
             let (rate, likely) = words::rate(row, "");
             let rate = match (rate.is_empty(), row.is_counted()) {
+                (false, _) if row.is_coming() => Some(format!("{rate} so far, likely {likely} in the end")),
                 (false, _) => Some(format!("{rate}, likely {likely}")),
                 (true, true) => Some("a pinch, so no rate".to_owned()),
                 (true, false) => None,

@@ -327,6 +327,8 @@ fn began(model: &Model, part: &Part, when: When) -> String {
         Source::Sown { units, .. } => {
             let unit = state.batches.get(&part.batch).map_or(SownUnit::Seed, crate::journal::State::unit);
             let what = match unit {
+                SownUnit::Seed if units == 1 => "1 seed".to_owned(),
+                SownUnit::Cluster if units == 1 => "1 cluster".to_owned(),
                 SownUnit::Seed => format!("{units} seeds"),
                 SownUnit::Cluster => format!("{units} clusters"),
                 SownUnit::Pinch => format!("a pinch, about {units}"),
