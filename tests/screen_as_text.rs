@@ -23,7 +23,7 @@ const SIZE: (u16, u16) = (200, 60);
 const FOOT: usize = 3;
 /// Heads of columns, whose matter the text says in sentences; and the keys named beside a heading.
 const HEADS: [&str; 9] = ["up of sown", "rate", "likely", "days", "odds", "leaves", "floor", "into", "standing"];
-const KEYS: [&str; 3] = ["n shows them", "u undo the newest, x this one", "T: today"];
+const KEYS: [&str; 3] = ["n shows it", "u undo the newest, x this one", "T: today"];
 
 fn drawn(desk: &mut Desk, model: &mut Model, page: Page) -> Vec<String> {
     model.pages.truncate(1);

@@ -5,7 +5,7 @@
 
 use chrono::Datelike;
 use thumbpot::quantity::{Celsius, Date, Share};
-use thumbpot::science::cold_risk::{Advice, Costs, Shelter, Sky, leaf_allowance, tonight};
+use thumbpot::science::cold_risk::{Advice, Costs, Shelter, Sky, Work, leaf_allowance, tonight};
 use thumbpot::science::day_range::DayRange;
 use thumbpot::science::hardening::{HardeningRule, harden, working_floor};
 use thumbpot::science::heat::sun_from_swing;
@@ -146,7 +146,7 @@ fn kinds() -> [Kind; 3] {
             hard_floor: -4.0,
             from_month: 3,
             state: 0.0,
-            costs: Costs::HARDY,
+            costs: Costs::hardy(Work::Carry),
         },
         Kind {
             name: "half hardy",
@@ -155,7 +155,7 @@ fn kinds() -> [Kind; 3] {
             hard_floor: -2.0,
             from_month: 4,
             state: 0.0,
-            costs: Costs::HALF_HARDY,
+            costs: Costs::half_hardy(Work::Carry),
         },
         Kind {
             name: "tender",
@@ -164,7 +164,7 @@ fn kinds() -> [Kind; 3] {
             hard_floor: 7.0,
             from_month: 5,
             state: 0.0,
-            costs: Costs::TENDER,
+            costs: Costs::tender(Work::Carry),
         },
     ]
 }

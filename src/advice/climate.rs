@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 
 use crate::journal::{Forecast, Measured, PlaceKind, State};
 use crate::quantity::{Celsius, Date, Name, PlaceId};
-use crate::science::cold_risk::{DULL, Shelter, leaf_off};
+use crate::science::cold_risk::{DULL, Shelter, Work, leaf_off};
 use crate::science::day_range::DayRange;
 use crate::science::heat::{Limits, ShutDay, shut_day, sun_from_swing};
 use crate::science::lift::{Belief, Lift};
@@ -70,6 +70,8 @@ pub struct Night {
     pub leaf: PlaceLow,
     /// Degrees by which leaves are likely to fall below that air.
     pub leaf_below: f64,
+    /// What acting against it is there.
+    pub work: Work,
 }
 
 /// One place's climate as known on a day.
@@ -258,7 +260,7 @@ impl Climates {
         let lift = climate.night.predict(share).ok()?;
         if let Some(usual) = climate.house {
             let low = PlaceLow::new(usual, &Spread::normal(0.0, 0.0), &lift, climate.heat);
-            return Some(Night { leaf: low.clone(), low, basis: Basis::House, leaf_below: 0.0 });
+            return Some(Night { leaf: low.clone(), low, basis: Basis::House, leaf_below: 0.0, work: Work::Carry });
         }
         let lift = if climate.is_outside && cover == Cover::Off { Spread::normal(0.0, 0.0) } else { lift };
         let (basis, low, error) = self.low_outside(morning)?;
@@ -269,10 +271,11 @@ impl Climates {
             (true, Cover::On) | (false, Cover::Off) => Shelter::Covered,
             (false, Cover::On) => {
                 let air = PlaceLow::new(low, &error, &lift, climate.heat);
-                return Some(Night { leaf: air.clone(), low: air, basis, leaf_below: 0.0 });
+                return Some(Night { leaf: air.clone(), low: air, basis, leaf_below: 0.0, work: Work::Carry });
             }
         };
-        Some(self.under_the_sky(morning, (basis, low, &error), &lift, climate.heat, shelter))
+        let night = self.under_the_sky(morning, (basis, low, &error), &lift, climate.heat, shelter);
+        Some(Night { work: if open { Work::Fleece } else { Work::Carry }, ..night })
     }
 
     /// A night's air and leaves, by what is known outside, the place's lift and what stands between leaf and sky.
@@ -296,7 +299,7 @@ impl Climates {
             Heat::Unheated => Heat::Unheated,
         };
         let air = PlaceLow::new(low, error, lift, heat);
-        Night { leaf: PlaceLow::new(low, &off, lift, at_leaves), low: air, basis, leaf_below }
+        Night { leaf: PlaceLow::new(low, &off, lift, at_leaves), low: air, basis, leaf_below, work: Work::Fleece }
     }
 
     /// A day to come in a place under glass or film left shut, against the heat that what stands there may have; `None`
@@ -328,7 +331,7 @@ impl Climates {
         };
         let high = match (read.high, &climate.day, climate.house) {
             (Some(high), ..) => high.0,
-            (None, None, Some(_)) => low + usual_climate::HOUSE_SWING,
+            (None, None, Some(_)) => low + usual_climate::house_swing(climate.kind),
             (None, None, None) => outside?.high().0,
             (None, Some(_), _) => propped(outside?, means),
         };

@@ -6,10 +6,10 @@ use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
 use crate::journal::{Batch, Light, Part, State};
-use crate::quantity::{BatchId, BatchLabel, CropName, Date, Name, PartId, SquareMillimetres};
+use crate::quantity::{BatchId, BatchLabel, CropName, Date, Name, PartId, PlaceId, SquareMillimetres};
 use crate::trade::Trade;
 
-use super::cold::planting_out;
+use super::cold::{ByDay, Day, DayWork};
 use super::outlook::{Outlook, Outlooks};
 use super::part::{self, PartAt, days_between};
 use super::ready::{Ready, Step, ready_of};
@@ -24,6 +24,9 @@ const FORGOTTEN_DAYS: u32 = 42;
 const EMPTY_DAYS: u32 = 14;
 const UNHEARD_DAYS: u32 = 180;
 
+/// What planting out waits for, among what went into a line.
+const WAITS_FOR: &str = "waits for";
+
 /// How much harm waiting does, the worst first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Urgency {
@@ -33,6 +36,8 @@ pub enum Urgency {
     Late,
     /// The best day has come.
     Today,
+    /// The best day has come, and the nights or the soil are against it.
+    Wait,
     /// Nothing is harmed by leaving it: a question, asked in one quiet line.
     Quiet,
 }
@@ -40,6 +45,12 @@ pub enum Urgency {
 /// What there is to do, the most harm in waiting first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Task {
+    /// A place was read too hot for what is in it.
+    CoolDown(PlaceId),
+    /// The lights of a frame or house of glass are opened wide by mid-morning.
+    OpenUp(PlaceId),
+    /// A cover left on comes off for the day.
+    Uncover(PlaceId),
     /// Shoots show in a propagator or airing cupboard: into the light.
     TakeOffHeat,
     /// After days away: this many things are late, and one look at each comes first.
@@ -88,14 +99,29 @@ pub struct Due {
     pub overdue_days: u32,
     /// Why now, in a few words.
     pub reason: String,
+    /// The words that note it done, where they are known.
+    pub doing: Option<String>,
     /// How it was come by.
     pub why: Why,
+}
+
+impl Due {
+    /// What planting out waits for, or goes without: nights, soil, hardening.
+    #[must_use]
+    pub fn waits_for(&self) -> Option<&str> {
+        self.why.inputs.iter().find(|input| input.what == WAITS_FOR).map(|input| input.value.as_str())
+    }
 }
 
 /// Today's work in order of harm; after days away the late things are one line.
 #[must_use]
 pub fn due(state: &State, trade: &Trade, outlooks: &Outlooks, on: Date) -> Vec<Due> {
-    let rows = due_in_full(state, trade, outlooks, on);
+    in_short(due_in_full(state, trade, outlooks, on), state, on)
+}
+
+/// The lines of [`due_in_full`], the late ones as one after days away.
+#[must_use]
+pub fn in_short(rows: Vec<Due>, state: &State, on: Date) -> Vec<Due> {
     let late = rows.iter().filter(|row| row.urgency == Urgency::Late).count();
     let away = last_noted(state, on).filter(|last| days_between(*last, on) >= DAYS_AWAY);
     let (Some(last), true) = (away, late > MOST_LATE) else { return rows };
@@ -107,13 +133,42 @@ pub fn due(state: &State, trade: &Trade, outlooks: &Outlooks, on: Date) -> Vec<D
 /// Today's work in order of harm, every line of it.
 #[must_use]
 pub fn due_in_full(state: &State, trade: &Trade, outlooks: &Outlooks, on: Date) -> Vec<Due> {
-    due_for(state, trade, outlooks, state.batches.keys(), on)
+    let day = Day::of(state, trade, on);
+    let mut rows = due_for(state, trade, outlooks, state.batches.keys(), on);
+    rows.extend(day.work().into_iter().map(|work| by_day(work, on)));
+    told_by_day(&mut rows, &day);
+    in_order(rows)
+}
+
+fn by_day(work: DayWork, on: Date) -> Due {
+    let what = match work.what {
+        ByDay::Cool => Task::CoolDown(work.place),
+        ByDay::Open => Task::OpenUp(work.place),
+        ByDay::Uncover => Task::Uncover(work.place),
+    };
+    Due {
+        urgency: if work.harms { Urgency::Now } else { Urgency::Today },
+        what,
+        batch: None,
+        crop: None,
+        variety: None,
+        parts: work.parts,
+        due: on,
+        overdue_days: 0,
+        reason: work.reason,
+        doing: work.doing,
+        why: work.why,
+    }
 }
 
 /// What is due for one batch, in order of harm; nothing for one that is not live.
 #[must_use]
 pub fn due_of(state: &State, trade: &Trade, outlooks: &Outlooks, batch: BatchId, on: Date) -> Vec<Due> {
-    due_for(state, trade, outlooks, [&batch], on)
+    let mut rows = due_for(state, trade, outlooks, [&batch], on);
+    if rows.iter().any(|row| matches!(row.what, Task::PlantOut | Task::TakeOffHeat)) {
+        told_by_day(&mut rows, &Day::of(state, trade, on));
+    }
+    in_order(rows)
 }
 
 fn due_for<'a>(
@@ -139,31 +194,44 @@ fn due_for<'a>(
         about.left(&mut left);
     }
     rows.extend(ask_about(state, left, on));
-    wait_for_safe_nights(&mut rows, state, trade, on);
-    in_order(rows)
+    rows
 }
 
-/// Plants are not called late while a night that is forecast would harm them in the open; of plants that are not hardened
-/// off it is said.
-fn wait_for_safe_nights(rows: &mut [Due], state: &State, trade: &Trade, on: Date) {
+/// What places and weather have to say of the work: where there is light for what comes off the heat, and what planting
+/// out waits for.
+fn told_by_day(rows: &mut [Due], day: &Day<'_>) {
+    for row in rows.iter_mut().filter(|row| row.what == Task::TakeOffHeat) {
+        if let Some(light) = day.light_for(&row.parts) {
+            row.reason = format!("{}; {light}", row.reason);
+        }
+    }
+    wait_for_safe_nights(rows, day);
+}
+
+/// Plants are not called late while a night that is forecast would harm them in the open, or the soil is too cold for them:
+/// they wait. Of plants that are not hardened off it is said.
+fn wait_for_safe_nights(rows: &mut [Due], day: &Day<'_>) {
     let mut out: Vec<&mut Due> = rows.iter_mut().filter(|row| row.what == Task::PlantOut).collect();
     if out.is_empty() {
         return;
     }
-    for going in planting_out(state, trade, on) {
+    for going in day.planting_out() {
         let of_part = |row: &&mut Due| row.parts.iter().any(|part| part.id == going.part.id);
         let Some(at) = out.iter().position(of_part) else { continue };
-        if let (Some(unhardened), None) = (&going.unhardened, &going.bad_night)
-            && let Some(row) = out.get_mut(at)
-        {
-            row.reason = format!("{}; {unhardened}", row.reason);
-            row.why = std::mem::take(&mut row.why).given("waits for", unhardened);
+        let against: Vec<String> = going.bad_night.into_iter().chain(going.cold_soil).collect();
+        if against.is_empty() {
+            if let (false, Some(row)) = (going.lacking.is_empty(), out.get_mut(at)) {
+                let lacking = going.lacking.join("; ");
+                row.reason = format!("{}; {lacking}", row.reason);
+                row.why = std::mem::take(&mut row.why).given(WAITS_FOR, lacking);
+            }
+            continue;
         }
-        let Some(night) = going.bad_night else { continue };
+        let against = against.join("; ");
         let row = out.swap_remove(at);
-        (row.urgency, row.overdue_days) = (Urgency::Today, 0);
-        row.reason = format!("wait with planting out, {night}");
-        row.why = std::mem::take(&mut row.why).given("waits for", night);
+        (row.urgency, row.overdue_days) = (Urgency::Wait, 0);
+        row.reason = format!("wait with planting out, {against}");
+        row.why = std::mem::take(&mut row.why).given(WAITS_FOR, against);
     }
 }
 
@@ -189,6 +257,7 @@ fn catch_up(piled: Vec<Due>, last: Date, on: Date) -> Due {
         overdue_days: piled.iter().map(|row| row.overdue_days).max().unwrap_or(0),
         parts: piled.into_iter().flat_map(|row| row.parts).collect(),
         due,
+        doing: None,
         reason: format!("{late} things are late, and nothing was noted of any plant for {away} days"),
         why: Why::new("after four days without a note, more than five late things are one line")
             .seen("last note", "", last)
@@ -243,6 +312,7 @@ impl About<'_> {
             due,
             overdue_days: 0,
             reason,
+            doing: None,
             why,
         }
     }
@@ -255,7 +325,7 @@ impl About<'_> {
         part_noted(self.state, id, self.on).unwrap_or(self.batch.begun)
     }
 
-    /// Shoots in the warm and dim.
+    /// Shoots, and plants that were moved on and stand there again, in the warm and dim.
     fn take_off_heat(&self) -> Option<Due> {
         let in_heat = |part: &Part| {
             let place = self.state.whereabouts(part.container).and_then(|place| self.state.places.get(&place));
@@ -263,19 +333,27 @@ impl About<'_> {
         };
         let shooting: Vec<_> = self
             .live()
-            .filter(|(_, part)| part.is_sown() && part.standing() > 0 && in_heat(part))
-            .filter_map(|(id, part)| Some((PartAt::of(self.state, id)?, part.first_up()?)))
+            .filter(|(_, part)| part.standing() > 0 && in_heat(part))
+            .filter_map(|(id, part)| {
+                let since = if part.is_sown() { part.first_up()? } else { part.filled };
+                let stays = self.state.containers.get(&part.container).into_iter().flat_map(|held| &held.stays);
+                let here = stays.map(|stay| stay.from).filter(|from| *from <= self.on).max();
+                let since = if part.is_sown() { since } else { here.map_or(since, |here| since.max(here)) };
+                Some((PartAt::of(self.state, id)?, since, part.is_sown()))
+            })
             .collect();
-        let due = shooting.iter().map(|(_, since)| *since).min()?;
-        let showing: u32 = shooting.iter().map(|(at, _)| at.standing).sum();
+        let due = shooting.iter().map(|(_, since, _)| *since).min()?;
+        let showing: u32 = shooting.iter().map(|(at, ..)| at.standing).sum();
+        let shoots = shooting.iter().all(|(.., sown)| *sown);
         let why = Why::new("shoots showing, in a place that warms them and does not light them")
             .seen("first seen up", "", due)
             .given("standing", showing)
             .doubt("a day is enough to draw lettuce and cabbage; pepper and celery stand two or three")
             .changes("moving them, or noting that the place has full light")
             .practice("shoots come off the heat into light the day they show");
-        let parts = shooting.into_iter().map(|(at, _)| at).collect();
-        let reason = format!("{showing} showing: into the light before they draw");
+        let parts = shooting.into_iter().map(|(at, ..)| at).collect();
+        let verb = if shoots { "showing" } else { "standing in the warm and dim" };
+        let reason = format!("{showing} {verb}: into the light before they draw");
         let mut row = self.row(Task::TakeOffHeat, Urgency::Now, parts, due, reason, why);
         row.overdue_days = days_between(due, self.on);
         Some(row)
@@ -388,6 +466,7 @@ fn ask_about(state: &State, left: Left, on: Date) -> Option<Due> {
         due: on,
         overdue_days: 0,
         reason,
+        doing: None,
         why: Why::new(
             "all its plants have left it, or empty for two weeks; or sown, none up and six weeks past the last that was looked for; or six weeks past \
              the last day of its move, or half a year, with nothing noted",

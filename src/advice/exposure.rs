@@ -2,7 +2,7 @@
 //! have become.
 
 use crate::journal::{Container, Part, PlaceKind, Source, Stand, State, Stay};
-use crate::quantity::{ContainerId, Date, PlaceId, Share};
+use crate::quantity::{Celsius, ContainerId, Date, PlaceId, Share};
 use crate::science::day_range::DayRange;
 use crate::science::hardening::{HardeningRule, harden};
 use crate::science::place_climate::Heat;
@@ -18,6 +18,8 @@ const LONGEST: u64 = 200;
 const OUT_BY_DAY: f64 = 0.4;
 const IN_FRAME: f64 = 0.8;
 const UNDER_GLASS: f64 = 0.5;
+/// How hardened plants are taken to be at most by days that were forecast and not read. Common practice, no source.
+const UNREAD_AT_MOST: f64 = 0.7;
 
 /// One day and the night after it.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -32,6 +34,29 @@ pub struct StoodDay {
     pub exposed: Share,
     /// The range it was exposed to, or stood in; `None` when nothing is known.
     pub range: Option<DayRange>,
+    /// True when a thermometer was read that day or the next, there or outside, or the place is open ground.
+    pub was_read: bool,
+}
+
+/// What made plants as hardened as they are.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Hardened {
+    /// How hardened they are.
+    pub now: Share,
+    /// Days that raised it, and by how much in all.
+    pub raised: (u32, f64),
+    /// Days that lowered it, and by how much in all.
+    pub lowered: (u32, f64),
+    /// The last day that lowered it, and the mean of the air on it.
+    pub last_warm: Option<(Date, Celsius)>,
+    /// Days out that would have raised it, had anybody read a thermometer.
+    pub unread: u32,
+}
+
+impl Hardened {
+    /// Soft, as they come up.
+    pub(super) const SOFT: Self =
+        Self { now: Share(0.0), raised: (0, 0.0), lowered: (0, 0.0), last_warm: None, unread: 0 };
 }
 
 impl StoodDay {
@@ -58,19 +83,33 @@ pub fn days_stood(state: &State, climates: &Climates, part: &Part) -> Vec<StoodD
     days.map(|day| stood(state, climates, part, day)).collect()
 }
 
-/// How hardened the plants are after those days, soft when they came up or came. A day of which nothing is known
-/// changes nothing.
+/// How hardened the plants are after those days, soft when they came up or came, and why. A day of which nothing is known
+/// changes nothing; one under glass that nobody read hardens them no further than [`UNREAD_AT_MOST`].
 #[must_use]
-pub fn hardened(days: &[StoodDay], class: Hardiness) -> Share {
+pub fn hardened(days: &[StoodDay], class: Hardiness) -> Hardened {
     let rule = match class {
         Hardiness::Tender => HardeningRule::TENDER,
         Hardiness::HalfHardy => HardeningRule::HALF_HARDY,
         Hardiness::Hardy | Hardiness::VeryHardy => HardeningRule::HARDY,
     };
-    days.iter().fold(Share(0.0), |state, day| match day.range {
-        Some(range) => harden(state, range, day.exposed, &rule),
-        None => state,
-    })
+    let mut so_far = Hardened::SOFT;
+    for day in days {
+        let Some(range) = day.range else { continue };
+        let before = so_far.now.0;
+        let mut after = harden(so_far.now, range, day.exposed, &rule).0;
+        if after > before && !day.was_read && after > UNREAD_AT_MOST {
+            after = before.max(UNREAD_AT_MOST);
+            so_far.unread += 1;
+        }
+        so_far.now = Share(after);
+        if after > before {
+            so_far.raised = (so_far.raised.0 + 1, so_far.raised.1 + after - before);
+        } else if after < before {
+            so_far.lowered = (so_far.lowered.0 + 1, so_far.lowered.1 + before - after);
+            so_far.last_warm = Some((day.day, range.mean()));
+        }
+    }
+    so_far
 }
 
 fn stood(state: &State, climates: &Climates, part: &Part, day: Date) -> StoodDay {
@@ -90,7 +129,22 @@ fn stood(state: &State, climates: &Climates, part: &Part, day: Date) -> StoodDay
         })
     };
     let exposed = if out.is_some() { exposed.max(OUT_BY_DAY) } else { exposed };
-    StoodDay { day, night_place, out, exposed: Share(exposed), range }
+    let was_read = was_read(climates, night_place.or(out), day);
+    StoodDay { day, night_place, out, exposed: Share(exposed), range, was_read }
+}
+
+/// True when a thermometer was read in a place, or outside, on a day or the next; and in the open, where the weather itself is
+/// what plants have. Under glass without a reading nobody knows whether the lid was shut.
+pub(super) fn was_read(climates: &Climates, place: Option<PlaceId>, day: Date) -> bool {
+    let kind = place.and_then(|place| climates.places().get(&place)).map(|climate| climate.kind);
+    if kind.is_none_or(|kind| matches!(kind, PlaceKind::Plot | PlaceKind::StandingGround)) {
+        return true;
+    }
+    let outside = climates.places().iter().find(|(_, climate)| climate.is_outside).map(|(id, _)| *id);
+    let days = [day, day.succ_opt().unwrap_or(day)];
+    [place, outside].into_iter().flatten().any(|place| {
+        days.iter().map(|day| climates.read(place, *day)).any(|read| read.low.is_some() || read.high.is_some())
+    })
 }
 
 pub(super) fn exposure(climates: &Climates, place: Option<PlaceId>) -> f64 {

@@ -8,7 +8,8 @@ use crate::trade::{Container, Trade, Work};
 
 use super::part::after;
 use super::ready::{Readiness, Step, ready};
-use super::washing::to_wash;
+use super::stand::label_of;
+use super::washing::{emptied, emptied_since, to_wash};
 use super::why::Why;
 
 /// What is due within so many days is counted.
@@ -61,7 +62,7 @@ impl Short {
 }
 
 /// One kind of container.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct InHandRow {
     /// Its name.
     pub name: Name,
@@ -83,6 +84,19 @@ pub struct InHandRow {
     pub needs: Vec<Need>,
     /// What is wanting; `None` when enough stand clean, or it was never said how many there are.
     pub short: Option<Short>,
+    /// How its figures were come by.
+    pub why: Why,
+}
+
+/// What is said of a kind of which more are in use than there are.
+pub const BEYOND: &str = "more in use than owned";
+
+impl InHandRow {
+    /// True when more are in use by the log than the grower has.
+    #[must_use]
+    pub fn is_beyond(&self) -> bool {
+        self.owned.is_some_and(|owned| owned < self.in_use)
+    }
 }
 
 /// All containers in hand.
@@ -96,6 +110,8 @@ pub struct InHand {
     pub compost: Millilitres,
     /// Moves whose containers have no known volume, not in `compost`.
     pub volume_unknown: u32,
+    /// The kinds that are.
+    pub volume_unknown_of: Vec<Name>,
     /// What to mind when washing; nothing while nothing is to be washed.
     pub cautions: Vec<String>,
     /// How it was come by.
@@ -131,21 +147,61 @@ pub fn in_hand(state: &State, trade: &Trade, on: Date) -> InHand {
         row.clean = row.empty.map(|empty| empty - row.to_wash);
         row.needs.sort_by_key(|need| (need.on, need.part));
         row.short = row.clean.and_then(|clean| short(&row.needs, clean, row.to_wash, row.idle));
+        row.why = why_of(row, state, trade, on).given("counted to", until);
     }
     let all = || rows.iter().flat_map(|row| &row.needs);
     let litres = all().filter_map(|need| need.compost).map(|volume| volume.0).fold(0, u32::saturating_add);
     let unknown = all().filter(|need| need.compost.is_none()).count();
-    let why = Why::new(
-        "empty = owned less in use; to wash = emptied in the last year and not washed; clean = empty less to wash; \
-         short = what is due by each day less clean; compost = containers x volume of one",
-    )
-    .given("counted to", until)
-    .doubt("clean ones are taken to be filled first; compost settles, so have some over")
-    .changes("`own CONTAINER N`, `wash CONTAINER N`, clearing, pricking out and potting on");
+    let why = rule().given("counted to", until);
+    let of_unknown = |row: &&InHandRow| row.needs.iter().any(|need| need.compost.is_none());
+    let volume_unknown_of: Vec<Name> = rows.iter().filter(of_unknown).map(|row| row.name.clone()).collect();
     let volume_unknown = u32::try_from(unknown).unwrap_or(u32::MAX);
     let dirty = rows.iter().any(|row| row.to_wash > 0);
     let cautions = trade.cautions(Work::Cleaning, None).filter(|_| dirty).map(|caution| caution.text.clone()).collect();
-    InHand { rows, until, compost: Millilitres(litres), volume_unknown, cautions, why }
+    InHand { rows, until, compost: Millilitres(litres), volume_unknown, volume_unknown_of, cautions, why }
+}
+
+fn rule() -> Why {
+    Why::new(
+        "empty = owned less in use; to wash = emptied in the last year and not washed; clean = empty less to wash; \
+         short = what is due by each day less clean; compost = containers x volume of one",
+    )
+    .doubt("clean ones are taken to be filled first; compost settles, so have some over")
+    .changes("`own CONTAINER N`, `wash CONTAINER N`, clearing, pricking out and potting on")
+}
+
+/// The figures that made those of one kind: what stands where since when, what was emptied and washed when, and what is
+/// wanted for what.
+fn why_of(row: &InHandRow, state: &State, trade: &Trade, on: Date) -> Why {
+    let or_unsaid = |count: Option<u32>| count.map_or_else(|| "never said".to_owned(), |count| count.to_string());
+    let mut why = rule().given("owned", or_unsaid(row.owned));
+    let of_kind = || state.containers.iter().filter(|(_, held)| held.vessel.name == row.name);
+    for (id, held) in of_kind().filter(|(id, _)| state.is_occupied(**id)) {
+        let said = format!("{}: {}, {}", label_of(state, *id), held.vessel.pots.max(1), state.standing_at(*id));
+        why = match held.stays.first() {
+            Some(stay) => why.seen("in use", said, stay.from),
+            None => why.given("in use", said),
+        };
+    }
+    why = why.given("in use together", row.in_use);
+    let since = emptied_since(on);
+    let emptied = of_kind().filter_map(|(_, held)| Some((emptied(state, held)?, held.vessel.pots.max(1))));
+    for (day, count) in emptied.filter(|(day, _)| (since..=on).contains(day)) {
+        why = why.seen("emptied", count, day);
+    }
+    for washed in state.washed.iter().filter(|washed| washed.name == row.name && (since..=on).contains(&washed.on)) {
+        why = why.seen("washed", washed.count, washed.on);
+    }
+    why = why.given("to be washed", row.to_wash).given("clean", or_unsaid(row.clean));
+    for Need { part, step, on, plants, containers, .. } in &row.needs {
+        let step = if *step == Step::PrickOut { "prick out" } else { "pot on" };
+        why = why.seen("wanted", format!("{containers}, to {step} {plants} of {part}"), *on);
+    }
+    if let Some(short) = row.short {
+        why = why.seen("short", short.count, short.on);
+    }
+    let listed = trade.containers().find(|listed| listed.key().as_str() == row.name.as_str());
+    listed.into_iter().fold(why, |why, listed| why.source(listed.source.clone()))
 }
 
 fn row<'a>(rows: &'a mut BTreeMap<Name, InHandRow>, state: &State, trade: &Trade, name: &Name) -> &'a mut InHandRow {
@@ -165,6 +221,7 @@ fn row<'a>(rows: &'a mut BTreeMap<Name, InHandRow>, state: &State, trade: &Trade
         clean: None,
         needs: Vec::new(),
         short: None,
+        why: Why::default(),
     })
 }
 

@@ -5,6 +5,7 @@
 
 mod batch;
 mod book;
+mod carrier;
 mod climate;
 mod cold;
 mod compare;
@@ -30,23 +31,25 @@ mod vessel;
 mod walk;
 mod washing;
 mod why;
+mod why_bench;
 mod window;
 
 pub use batch::{BatchView, PartView, Stayed, batch_view, stays, ticks_told};
 pub use book::crop_figures;
+pub use carrier::beyond_carrier;
 pub use climate::{Basis, Climate, Climates, Cover, Extremes, Learnt, Night};
 pub use cold::{
     Airing, Cold, Dusk, DuskMove, Floor, GoingOut, Group, HardeningRow, Known, LEAF_NOTE, Ladder, LastFrosts,
-    LearntLift, LiftOf, NightAhead, NightsAhead, PlaceDay, PlaceNight, PlaceTonight, PlaceView, PlantedOut, Risk,
-    SlowCold, SlowKind, StandsThere, ToFrame, Uncover, Verdict as ColdVerdict, WATCHED_DAYS, cold, costs, odds,
-    place_views, sown_too_cold, tonight_after, too_early,
+    LearntLift, LiftOf, NightAhead, NightWord, NightsAhead, PlaceDay, PlaceNight, PlaceTonight, PlaceView, PlantedOut,
+    Risk, SlowCold, SlowKind, StandsThere, ToFrame, TooHot, Uncover, Verdict as ColdVerdict, WATCHED_DAYS, cold, costs,
+    odds, place_views, sown_too_cold, tonight_after, too_early,
 };
 pub use compare::{By, Compared, Side, compared};
-pub use due::{Due, Task, Urgency, due, due_in_full, due_of, last_noted};
-pub use exposure::{StoodDay, days_stood, hardened};
+pub use due::{Due, Task, Urgency, due, due_in_full, due_of, in_short, last_noted};
+pub use exposure::{Hardened, StoodDay, days_stood, hardened};
 pub use germination::{Germination, Rate, germination, germination_of};
 pub use height::Tall;
-pub use in_hand::{InHand, InHandRow, Need, Short, in_hand};
+pub use in_hand::{BEYOND, InHand, InHandRow, Need, Short, in_hand};
 pub use layout::{Layout, Stood, assumed_layout};
 pub use moves::{CannotRepack, Lift, Repacking, RoomMade, repacking};
 pub use next::Next;
@@ -58,10 +61,11 @@ pub use part::{PartAt, emerged};
 pub use plan::{Amiss, BenchPlan, FreeSpot, HighSide, Reach, Shape, bench_plan};
 pub use preview::{Goes, MovePreview, MoveSide, SideRoom, move_preview, out_beyond};
 pub use ready::{Readiness, Ready, Step, ready, ready_of};
-pub use room::{BenchRoom, More, bench_room, in_trays, room, usual_tray};
-pub use sharing::{Sharing, batch_of, rows_in_order, sharers, sharing};
+pub use room::{BenchRoom, More, Unsure, bench_room, in_trays, in_use, room, usual_tray};
+pub use sharing::{Sharing, batch_of, rows_in_order, sharers, sharing, sharing_before};
 pub use space::{
-    Area, BenchSpace, Fits, FitsOnBench, MovedAway, PlaceSpace, Space, StandingRow, fits, height_matters, space,
+    Area, BenchSpace, Fits, FitsOnBench, MovedAway, PlaceSpace, Space, StandingRow, fits, height_matters, measuring,
+    space,
 };
 pub use stand::{
     CannotStand, bench_label, bench_of, goes_in, goes_on, holds_no_tray, holds_nothing, holds_something, label_of,
@@ -71,6 +75,7 @@ pub use vessel::vessel_of;
 pub use walk::standing_order;
 pub use washing::{emptied_since, to_wash};
 pub use why::{Input, Why};
+pub use why_bench::why_bench;
 pub use window::Window;
 
 // Where things stand, as the answers about space have it.

@@ -11,6 +11,10 @@ use super::window::{self, Window};
 
 /// Days before the earliest day within which a move is soon. Common practice, no source.
 const SOON: u32 = 3;
+/// Days that a move into the ground, and into a larger pot, is given at least, however small the cell: the weather, and the
+/// grower's week. Common practice, no source.
+const PLANT_OUT_DAYS: u32 = 7;
+const POT_ON_DAYS: u32 = 4;
 /// Days since they came up that plants bought in are taken to have, where the crop is not pricked out; and days that they
 /// took to come up. Common practice, no source.
 const YOUNG_DAYS: u32 = 14;
@@ -244,6 +248,7 @@ impl About<'_> {
         let why = self.aged(Why::new(rule).figure("width of the pot, in millimetres", &plain(&width)));
         let (window, why) = window::by_days(&days, self.emerged?, why);
         let (window, why) = self.with_cell(window, vessel, sown, why);
+        let window = window.lasting(POT_ON_DAYS);
         let (window, why) = window::with_roots(window, self.part, why);
         Some(self.put_into(Step::PotOn, window, Some(&width), why))
     }
@@ -261,6 +266,7 @@ impl About<'_> {
         let (window, after_frost, why) = window::after_frost(window, self.crop, self.trade.last_frost(), why);
         let (window, why) =
             if self.was_potted_on() { (window, why) } else { self.with_cell(window, vessel, sown, why) };
+        let window = window.lasting(PLANT_OUT_DAYS);
         Some(Move { step: Step::PlantOut, window, after_frost, next: None, why })
     }
 

@@ -8,6 +8,9 @@ use crate::trade::{Microclimate, Setting, Source, Structure, Trade};
 
 /// How far the air of a house rises by day above the night's low. Common practice, no source.
 pub(super) const HOUSE_SWING: f64 = 6.0;
+/// The same of a fridge, and of an airing cupboard. Common practice, no source.
+const FRIDGE_SWING: f64 = 2.0;
+const CUPBOARD_SWING: f64 = 5.0;
 /// Night-to-night scatter about a lift, in degrees, and day-to-day scatter in a shut place. Common practice, no source.
 const NIGHT_SCATTER: f64 = 1.0;
 const DAY_SCATTER: f64 = 3.0;
@@ -22,6 +25,15 @@ pub(super) struct Usual {
     pub(super) air: Limits,
     pub(super) air_sources: Vec<Source>,
     pub(super) sources: Vec<Source>,
+}
+
+/// How far the air of a kind of place in the house rises by day.
+pub(super) const fn house_swing(kind: PlaceKind) -> f64 {
+    match kind {
+        PlaceKind::Fridge => FRIDGE_SWING,
+        PlaceKind::AiringCupboard => CUPBOARD_SWING,
+        _ => HOUSE_SWING,
+    }
 }
 
 /// What is usual for a kind; `None` only if a table of the grower's own is absurd.

@@ -59,7 +59,7 @@ pub fn to_wash(state: &State, on: Date) -> BTreeMap<Name, u32> {
 }
 
 /// The day a container was emptied of the last that was in it, or a carrier put away.
-fn emptied(state: &State, container: &Container) -> Option<Date> {
+pub(super) fn emptied(state: &State, container: &Container) -> Option<Date> {
     if container.vessel.class == ContainerClass::Carrier {
         return container.put_away;
     }

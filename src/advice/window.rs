@@ -41,6 +41,11 @@ impl Window {
         Self::days_from(earliest, 0, span)
     }
 
+    /// Is no shorter than so many days, and best halfway: a move has to fit into a week.
+    pub(super) fn lasting(self, days: u32) -> Self {
+        if days_between(self.earliest, self.latest) >= days { self } else { Self::days_from(self.earliest, 0, days) }
+    }
+
     /// Ends no later than a day, and by so much earlier begins no later than it.
     fn ending_by(self, day: Date) -> Self {
         let latest = self.latest.min(day);

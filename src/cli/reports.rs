@@ -112,15 +112,20 @@ fn due(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
         let moving = window_of(&state, desk, &row, on);
         json.push(rows::due(&row, moving.as_ref()));
         let plants = row.parts.iter().map(|part| part.standing).fold(0, u32::saturating_add);
+        let place = match row.what {
+            Task::CoolDown(place) | Task::OpenUp(place) | Task::Uncover(place) => state.places.get(&place),
+            _ => None,
+        };
+        let place = place.map(|place| place.name.to_string());
         table.row([
             rows::urgency(row.urgency).to_owned(),
             rows::task(row.what).to_owned(),
             labels(&row.parts),
             row.crop.as_ref().map(ToString::to_string).unwrap_or_default(),
-            plants.to_string(),
+            if plants == 0 && place.is_some() { String::new() } else { plants.to_string() },
             day(moving.as_ref().map_or(row.due, |ready| ready.window.latest)),
             rows::next_container(moving.as_ref()).unwrap_or_default(),
-            places(&row.parts),
+            place.unwrap_or_else(|| places(&row.parts)),
         ]);
         // What speaks of no one batch, and what seed it takes, is told in words.
         match row.batch {
@@ -138,8 +143,8 @@ fn due(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
 
 /// Whether a line needs words beside it: what seed it takes, where to, until when. A quiet one does not.
 fn is_told(row: &Due) -> bool {
-    let has_words = matches!(row.what, Task::SowAgain | Task::ToWarmth | Task::ToCool | Task::Slow);
-    has_words && row.urgency != Urgency::Quiet
+    let has_words = matches!(row.what, Task::TakeOffHeat | Task::SowAgain | Task::ToWarmth | Task::ToCool | Task::Slow);
+    (has_words && row.urgency != Urgency::Quiet) || row.waits_for().is_some()
 }
 
 /// What the night asks for, in a line, and in one for each bed to be fleeced; nothing when nothing has to be done.
@@ -162,7 +167,10 @@ fn window_of(state: &State, desk: &Desk, row: &Due, on: Date) -> Option<Ready> {
         Task::PrickOut => Step::PrickOut,
         Task::PotOn => Step::PotOn,
         Task::PlantOut => Step::PlantOut,
-        Task::TakeOffHeat
+        Task::CoolDown(_)
+        | Task::OpenUp(_)
+        | Task::Uncover(_)
+        | Task::TakeOffHeat
         | Task::CatchUp { .. }
         | Task::ToWarmth
         | Task::ToCool

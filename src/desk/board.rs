@@ -3,8 +3,9 @@
 use std::collections::BTreeMap;
 
 use crate::advice::{self, BatchView, BenchPlan, Cold, Due, Fits, Germination, MovePreview, Reach, Ready, Space};
+use crate::advice::{FitsOnBench, in_trays};
 use crate::grammar::BatchRef;
-use crate::journal::{Cause, Container, Departure, Lot, Part, Source, State};
+use crate::journal::{Cause, Container, Departure, Lot, Part, Source, State, Vessel};
 use crate::quantity::{ActId, BatchId, BenchId, ContainerClass, ContainerId, Date, Name, PartId};
 use crate::store::LotRecord;
 use crate::trade::{ContainerKey, Trade};
@@ -100,6 +101,8 @@ pub struct Board {
     pub cold: Cold,
     /// The containers there are to choose from, used last first, each with its kind.
     pub containers: Vec<(Name, ContainerClass)>,
+    /// Who measured the kinds of container that the tables have, by name.
+    pub measured_by: BTreeMap<String, crate::trade::Source>,
     /// Crops of the tables, by name.
     pub crops: Vec<String>,
     /// The defaults of the next form.
@@ -132,6 +135,19 @@ impl Board {
     pub fn trays_on(&self, bench: BenchId) -> u32 {
         self.trays.benches.iter().find(|fits| fits.bench == bench).map_or(0, |fits| fits.more)
     }
+
+    /// The same in words, `2 more seed trays`, with `more ` before the kind; `at most 2` where it is not sure.
+    #[must_use]
+    pub fn trays_in_words(&self, bench: BenchId, more: &str) -> String {
+        let words = in_trays(self.trays_on(bench), more, &self.tray);
+        if self.is_at_most(&|fits| fits.bench == bench) { format!("at most {words}") } else { words }
+    }
+
+    /// True where something is counted on these benches that may not go after all.
+    #[must_use]
+    pub fn is_at_most(&self, on: &dyn Fn(&FitsOnBench) -> bool) -> bool {
+        self.trays.benches.iter().any(|fits| on(fits) && fits.more > 0 && fits.unsure.is_some())
+    }
 }
 
 impl Desk {
@@ -151,14 +167,15 @@ impl Desk {
             DEMO_DAY if demonstration => Standing::Demonstration,
             _ => Standing::LookedAt,
         };
+        let due_in_full = advice::due_in_full(&state, trade, &outlooks, on);
         let tonight = on.succ_opt().and_then(|morning| state.forecasts.get(&morning));
         Ok(Board {
             on,
             forecast: tonight.map(|tonight| self.age_of_forecast(tonight.noted, on)).transpose()?,
             standing,
             demonstration,
-            due: advice::due(&state, trade, &outlooks, on),
-            due_in_full: advice::due_in_full(&state, trade, &outlooks, on),
+            due: advice::in_short(due_in_full.clone(), &state, on),
+            due_in_full,
             germination: advice::germination(&state, &outlooks, on),
             ready: advice::ready(&state, trade, on),
             space: advice::space(&state, self.trade(), on),
@@ -166,6 +183,7 @@ impl Desk {
             tray: tray.name,
             cold: advice::cold(&state, trade, on),
             containers: containers(&state, trade),
+            measured_by: trade.containers().map(|row| (row.key().as_str().to_owned(), row.source.clone())).collect(),
             crops: trade.crops().map(|crop| crop.key().to_string()).collect(),
             last: last_time(&state),
             disputes,
@@ -258,6 +276,14 @@ pub(super) fn containers(state: &State, trade: &Trade) -> Vec<(Name, ContainerCl
     found
 }
 
+/// A vessel as it is typed: `9cm-potx12` for a set of twelve.
+fn in_words(vessel: &Vessel) -> Option<Name> {
+    match vessel.pots {
+        2.. => Name::new(&format!("{}x{}", vessel.name, vessel.pots)).ok(),
+        _ => Some(vessel.name.clone()),
+    }
+}
+
 fn last_time(state: &State) -> LastTime {
     let newest = |test: &dyn Fn(&Part) -> bool| -> Option<(&Part, &Container)> {
         let parts = state.parts.iter().filter(|(_, part)| test(part));
@@ -265,7 +291,7 @@ fn last_time(state: &State) -> LastTime {
         Some((part, state.containers.get(&part.container)?))
     };
     let sown = newest(&|part| part.is_sown()).and_then(|(part, held)| match part.source {
-        Source::Sown { units, .. } => Some((units, held.vessel.name.clone(), spot(state, part.container)?)),
+        Source::Sown { units, .. } => Some((units, in_words(&held.vessel)?, spot(state, part.container)?)),
         Source::Received { .. } | Source::From { .. } => None,
     });
     let moved_on = newest(&State::was_moved_on)

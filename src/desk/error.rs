@@ -196,7 +196,7 @@ impl DeskError {
             Self::Stand(error) => error.hint(),
             Self::Repack(error) => error.hint().to_owned(),
             Self::Store(error) => error.hint().to_owned(),
-            Self::Trade(_) => "correct the file, or move it away to use the built-in tables".to_owned(),
+            Self::Trade(_) => "correct the file, or move it away to use what is built in".to_owned(),
             Self::NotFound(NotFound::Ambiguous { .. }) => "write more of it".to_owned(),
             Self::NotFound(NotFound::Unknown { closest: Some(_), .. }) => String::new(),
             Self::NotFound(NotFound::Unknown { what: "container", .. }) => {

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::advice::emptied_since;
-use crate::grammar::Request;
+use crate::grammar::{Request, Sure};
 use crate::journal::{Act, Entry, Fact, History, State, admit, decide, fold, fold_until};
 use crate::quantity::{ActId, BatchId, BatchLabel, Date, EntryId, PartLabel};
 use crate::store::{Books, Scope};
@@ -29,8 +29,17 @@ pub struct Done {
     pub parts: Vec<PartLabel>,
     /// What happened, a sentence each.
     pub said: Vec<String>,
-    /// What the grower may want to know beside.
+    /// What the grower may want to know beside: what can cost plants first, then cautions, then the rest.
     pub notices: Vec<String>,
+}
+
+impl Done {
+    /// What happened, and below it what to know beside, a line each.
+    #[must_use]
+    pub fn in_lines(&self) -> String {
+        let said = self.said.join("; ");
+        std::iter::once(said).chain(self.notices.iter().cloned()).collect::<Vec<_>>().join("\n")
+    }
 }
 
 impl Desk {
@@ -70,21 +79,21 @@ pub(super) fn performed(books: &Books<'_>, trade: &Trade, request: &Request, on:
     let seed: Vec<Entry> = seed.map(|lot| books.lot_entry(lot)).transpose()?.flatten().into_iter().collect();
     let history = history.with(&seed);
     let (act, entries, after) = enter(books, &history, &planned.act, &state, &latest, request.verb(), on)?;
-    if request.insisted().is_some() {
+    if matches!(request, Request::Count { sure: Sure::No, .. }) {
         let then = fold_until(&history.with(&entries), on).0;
         if let Some(doubt) = doubt::of_counts(&state, &then, &entries, on) {
             return Err(DeskError::Doubt(doubt));
         }
     }
-    let mut notices = planned.notices;
-    notices.extend(tonight::notice(books, trade, on, &entries, &after)?);
-    let cautions = cautions::told(books, trade, request, on, &entries, &after)?;
+    // What can cost plants or harm the grower is read before what is merely worth knowing.
+    let mut notices: Vec<String> = tonight::notice(books, trade, on, &entries, &after)?.into_iter().collect();
+    notices.extend(cautions::told(books, trade, request, on, &entries, &after)?);
+    notices.extend(planned.notices);
     if let Some(beside) = beside {
         let (before, after) = (fold(&beside).0, fold(&beside.with(&seed).with(&entries)).0);
         notices.extend(standing::notices(&before, &after, trade, on, &entries));
     }
     notices.extend(heed::left_empty(&state, &after, &entries));
-    notices.extend(cautions);
     Ok(Done { notices, ..report(books, act, request.verb(), on, &entries, &after)? })
 }
 

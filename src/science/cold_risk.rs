@@ -76,6 +76,15 @@ pub struct CostError {
     pub harm: f64,
 }
 
+/// What acting against a cold night is, the lesser work first. Common practice, no source.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Work {
+    /// A mat laid over glass or film, or trays carried in and out again.
+    Carry,
+    /// Fleece spread, weighted and taken off again over what stands in the open, where it adds a degree or so.
+    Fleece,
+}
+
 /// What acting costs against what a harmful night costs, in the same unit (minutes of work, say).
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Costs {
@@ -84,14 +93,38 @@ pub struct Costs {
 }
 
 impl Costs {
-    /// Carrying a tray in and out again against a night below the working floor of a tender plant, which lies well above
-    /// its death and sets it back, or of a hardy one that is not hardened yet: one to three. Common practice, no source.
-    pub const TENDER: Self = Self { acting: 1.0, harm: 3.0 };
-    /// The same for a half-hardy plant, whose floor is a frost that scorches: one to eight. Common practice, no source.
-    pub const HALF_HARDY: Self = Self { acting: 1.0, harm: 8.0 };
-    /// The same for plants that stand some frost once hardened: under their floor they freeze through, one to twelve.
-    /// Common practice, no source.
-    pub const HARDY: Self = Self { acting: 1.0, harm: 12.0 };
+    /// For a tender plant, whose working floor lies well above its death, so that a night under it sets it back; and for a
+    /// hardy one that is not hardened yet. Common practice, no source.
+    #[must_use]
+    pub const fn tender(work: Work) -> Self {
+        Self::one_to(match work {
+            Work::Carry => 3.0,
+            Work::Fleece => 2.0,
+        })
+    }
+
+    /// For a half-hardy plant, whose floor is a frost that scorches. Common practice, no source.
+    #[must_use]
+    pub const fn half_hardy(work: Work) -> Self {
+        Self::one_to(match work {
+            Work::Carry => 8.0,
+            Work::Fleece => 2.0,
+        })
+    }
+
+    /// For plants that stand some frost once hardened: under their floor they freeze through, and most come back. Common
+    /// practice, no source.
+    #[must_use]
+    pub const fn hardy(work: Work) -> Self {
+        Self::one_to(match work {
+            Work::Carry => 12.0,
+            Work::Fleece => 3.0,
+        })
+    }
+
+    const fn one_to(harm: f64) -> Self {
+        Self { acting: 1.0, harm }
+    }
 
     /// The cost of acting once and of one harmful night.
     ///
@@ -165,7 +198,7 @@ mod tests {
     #[test]
     fn tonight_by_the_normal_table() {
         // Leaf low 2.5 with standard deviation 2, floor 0.54: z = -0.98, P = 0.1635 (printed table).
-        let night = tonight(&leaf(2.5, 2.0), Celsius(0.54), Costs::TENDER);
+        let night = tonight(&leaf(2.5, 2.0), Celsius(0.54), Costs::tender(Work::Carry));
         assert!((night.chance - 0.1635).abs() < 5e-5);
         assert!((night.leaf_low.0 - 2.5).abs() < 1e-6);
         // The tenth percentile of a standard normal is -1.2816 (printed table).
@@ -187,7 +220,7 @@ mod tests {
     #[test]
     fn an_unknown_night_is_never_called_safe() {
         for (low, floor) in [(f64::NAN, 0.0), (4.0, f64::NAN)] {
-            let night = tonight(&leaf(low, 1.5), Celsius(floor), Costs::TENDER);
+            let night = tonight(&leaf(low, 1.5), Celsius(floor), Costs::tender(Work::Carry));
             assert_eq!((night.chance.to_bits(), night.advice), (1.0_f64.to_bits(), Advice::Act));
         }
     }
@@ -197,7 +230,7 @@ mod tests {
         // Common practice, no source: hardy kinds stand in a frame at lows of 4 to 5 once hardened, lettuce too once
         // hardened; cucurbits, aubergine, tomato and pepper do not.
         let low = 4.5 - leaf_allowance(Sky::Clear, Shelter::Covered);
-        let advice = |floor| tonight(&leaf(low, 1.7), Celsius(floor), Costs::TENDER).advice;
+        let advice = |floor| tonight(&leaf(low, 1.7), Celsius(floor), Costs::tender(Work::Carry)).advice;
         for hardened in [-4.0, -2.0] {
             assert_eq!(advice(hardened), Advice::Leave);
         }

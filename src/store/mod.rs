@@ -19,6 +19,7 @@ mod pages;
 mod place;
 mod rows;
 mod salvage;
+mod vouched;
 
 use std::path::{Path, PathBuf};
 

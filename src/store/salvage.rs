@@ -3,25 +3,27 @@
 //!
 //! The pages of the file are read one by one (`pages`), so it does not matter which of the pages that lead to them are
 //! gone. The rows go into a scratch journal without its guards; there each act is put together and its digest made
-//! again. A row taken for what it is not makes no digest come out right, so nothing needs to be believed before.
+//! again (`vouched`). A row taken for what it is not makes no digest come out right, so nothing needs to be believed
+//! before.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 
+use rusqlite::params;
 use rusqlite::types::Value;
-use rusqlite::{params, params_from_iter};
 use uuid::Uuid;
 
 use crate::journal::Contradiction;
 use crate::quantity::{Date, DeviceId, EntryId};
 
 use super::acts::ActRecord;
-use super::digest::{Chain, Digest};
+use super::digest::Digest;
 use super::error::StoreError;
 use super::merge::Merged;
 use super::open::{Durability, connect};
 use super::pages::{Cell, for_each_cell};
 use super::rows::KINDS;
+use super::vouched::{Found, Whole};
 use super::{Books, Journal};
 
 /// What was brought out of a damaged journal.
@@ -57,9 +59,6 @@ pub enum Loss {
     Bereft,
 }
 
-/// How many acts back another link of the chain is looked for than the act before.
-const FURTHEST: usize = 2_000;
-
 /// Brings every act that can be read whole out of a damaged journal into a new one. The damaged file, with the
 /// write-ahead log beside it, is only read, and so are `copies` of it, newest first, for what the damage took since.
 /// `scratch` is a file that does not exist yet. `bereft` is told each act that is whole and cannot be taken, since it
@@ -82,25 +81,25 @@ pub fn salvage<E: From<StoreError>>(
     let mut salvaged = Salvaged::default();
     let mut hints = Hints::default();
     let mut scratch = without_guards(scratch, device)?;
-    scratch.write(|books| {
+    let whole = scratch.write(|books| {
         let keys = keys_of(damaged)?;
         // The rows of sound copies come first: where both have one and they differ, theirs is right.
         let of_it = copies.iter().filter(|copy| keys_of(copy).is_ok_and(|other| are_of_one(&keys, &other)));
         let sources: Vec<&Path> = of_it.map(PathBuf::as_path).chain([damaged]).collect();
         salvaged.copies = sources.len() as u64 - 1;
+        let mut rivals = Vec::new();
         for source in &sources {
-            books.take_frame(source, &mut hints)?;
+            books.take_frame(source, &mut hints, &mut rivals)?;
         }
         for source in &sources {
-            books.take_facts(source)?;
+            books.take_facts(source, &mut rivals)?;
         }
-        Ok::<_, StoreError>(())
+        books.whole_acts(&hints, &rivals)
     })?;
+    if whole.is_empty() {
+        return Err(StoreError::NotAJournal(damaged.to_owned()).into());
+    }
     let left = scratch.read(|theirs| {
-        let whole = theirs.whole_acts(&hints)?;
-        if whole.is_empty() {
-            return Err(StoreError::NotAJournal(damaged.to_owned()));
-        }
         let mut journal = Journal::open(new, device, Durability::Synced)?;
         journal.write(|ours| ours.take_whole(theirs, &whole, &hints, &mut salvaged))
     })?;
@@ -128,9 +127,9 @@ fn without_guards(path: &Path, device: DeviceId) -> Result<Journal, StoreError> 
 
 /// What the indexes say of acts and devices whose own rows may be gone, by key.
 #[derive(Debug, Default)]
-struct Hints {
+pub(super) struct Hints {
     days: BTreeMap<i64, Date>,
-    identities: BTreeMap<i64, BTreeSet<Uuid>>,
+    pub(super) identities: BTreeMap<i64, BTreeSet<Uuid>>,
 }
 
 fn uuid_in(value: &Value) -> Option<Uuid> {
@@ -163,6 +162,14 @@ fn frame_of(values: &[Value]) -> Option<(&'static str, &'static str)> {
     }
 }
 
+/// A row with its key in place; SQLite keeps it outside the row.
+fn found(table: &'static str, columns: &str, key: i64, mut values: Vec<Value>) -> Found {
+    if values[0] == Value::Null {
+        values[0] = Value::Integer(key);
+    }
+    Found { table, columns: columns.to_owned(), values }
+}
+
 /// The identities of a file's acts, by key.
 fn keys_of(path: &Path) -> Result<BTreeMap<i64, Uuid>, StoreError> {
     let mut keys = BTreeMap::new();
@@ -186,14 +193,14 @@ fn are_of_one(one: &BTreeMap<i64, Uuid>, other: &BTreeMap<i64, Uuid>) -> bool {
 
 impl Books<'_> {
     /// Takes acts, entries, devices and verdicts into the scratch journal.
-    fn take_frame(&self, source: &Path, hints: &mut Hints) -> Result<(), StoreError> {
+    fn take_frame(&self, source: &Path, hints: &mut Hints, rivals: &mut Vec<Found>) -> Result<(), StoreError> {
         let mut failed = Ok(());
         let read = for_each_cell(source, |cell| match cell {
             Cell::Row(key, values) => {
                 if let Some((table, columns)) = frame_of(&values)
                     && failed.is_ok()
                 {
-                    failed = self.put(table, columns, key, values);
+                    failed = self.put(found(table, columns, key, values), rivals);
                 }
             }
             Cell::Key(values) => match values.as_slice() {
@@ -210,107 +217,36 @@ impl Books<'_> {
         failed
     }
 
-    /// Takes the facts of the entries that were found.
-    fn take_facts(&self, source: &Path) -> Result<(), StoreError> {
-        let kinds: BTreeMap<i64, i64> = {
-            let mut statement = self.connection.prepare("SELECT id, kind FROM entry")?;
-            statement.query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?.collect::<Result<_, _>>()?
-        };
+    /// Takes the facts of the entries that were found, rivals among them.
+    fn take_facts(&self, source: &Path, rivals: &mut Vec<Found>) -> Result<(), StoreError> {
+        let mut kinds: BTreeMap<i64, BTreeSet<i64>> = BTreeMap::new();
+        let mut statement = self.connection.prepare("SELECT id, kind FROM entry")?;
+        for row in statement.query_map([], |row| Ok((row.get(0)?, row.get(1)?)))? {
+            let (key, kind) = row?;
+            kinds.entry(key).or_default().insert(kind);
+        }
+        for row in rivals.iter().filter(|row| row.table == "entry") {
+            if let [Value::Integer(key), _, _, Value::Integer(kind), ..] = row.values.as_slice() {
+                kinds.entry(*key).or_default().insert(*kind);
+            }
+        }
         let mut failed = Ok(());
         let read = for_each_cell(source, |cell| {
             let Cell::Row(key, values) = cell else { return };
-            let kind = kinds.get(&key).and_then(|number| KINDS.iter().find(|kind| kind.number == *number));
-            // A row written before its table was given a column is shorter.
-            let Some(kind) = kind.filter(|kind| (2..=kind.columns.len() + 1).contains(&values.len())) else { return };
-            if values[0] == Value::Null && frame_of(&values).is_none() && failed.is_ok() {
-                let columns = format!("entry, {}", kind.columns[..values.len() - 1].join(", "));
-                failed = self.put(kind.table, &columns, key, values);
+            if values.first() != Some(&Value::Null) || frame_of(&values).is_some() {
+                return;
+            }
+            let of_it = kinds.get(&key).into_iter().flatten();
+            for kind in of_it.filter_map(|number| KINDS.iter().find(|kind| kind.number == *number)) {
+                // A row written before its table was given a column is shorter.
+                if (2..=kind.columns.len() + 1).contains(&values.len()) && failed.is_ok() {
+                    let columns = format!("entry, {}", kind.columns[..values.len() - 1].join(", "));
+                    failed = self.put(found(kind.table, &columns, key, values.clone()), rivals);
+                }
             }
         });
         read.map_err(|error| StoreError::File { path: source.to_owned(), source: error })?;
         failed
-    }
-
-    /// Adds a row, unless there is one already or its values do not go with its columns.
-    fn put(&self, table: &str, columns: &str, key: i64, mut values: Vec<Value>) -> Result<(), StoreError> {
-        if values[0] == Value::Null {
-            values[0] = Value::Integer(key);
-        }
-        let places: Vec<String> = (1..=values.len()).map(|index| format!("?{index}")).collect();
-        let sql = format!("INSERT OR IGNORE INTO {table} ({columns}) VALUES ({})", places.join(", "));
-        match self.connection.prepare_cached(&sql)?.execute(params_from_iter(values)) {
-            Err(error) if error.sqlite_error_code() != Some(rusqlite::ErrorCode::ConstraintViolation) => {
-                Err(error.into())
-            }
-            _ => Ok(()),
-        }
-    }
-
-    /// The acts that are whole, first first.
-    fn whole_acts(&self, hints: &Hints) -> Result<Vec<Whole>, StoreError> {
-        let mut statement = self.connection.prepare("SELECT DISTINCT device FROM act")?;
-        let devices = statement.query_map([], |row| row.get(0))?.collect::<Result<Vec<i64>, _>>()?;
-        let mut statement = self.connection.prepare("SELECT uuid FROM device WHERE id = ?1")?;
-        let mut all = Vec::new();
-        for device in devices {
-            let noted = statement.query_map([device], |row| row.get::<_, Vec<u8>>(0))?;
-            let noted = noted.filter_map(|uuid| Uuid::from_slice(&uuid.ok()?).ok()).collect::<Vec<_>>();
-            // With its own row gone a device may still be known by the index, or be this machine.
-            let named = noted.into_iter().chain(hints.identities.get(&device).into_iter().flatten().copied());
-            let mut best = Vec::new();
-            for identity in named.chain([self.device.0]) {
-                let whole = self.whole_acts_of(device, identity)?;
-                if whole.len() > best.len() {
-                    best = whole;
-                }
-                if !best.is_empty() {
-                    break;
-                }
-            }
-            all.append(&mut best);
-        }
-        all.sort_by_key(|whole| whole.record.id);
-        Ok(all)
-    }
-
-    fn whole_acts_of(&self, device: i64, identity: Uuid) -> Result<Vec<Whole>, StoreError> {
-        let mut statement = self.connection.prepare("SELECT id, digest FROM act WHERE device = ?1 ORDER BY uuid")?;
-        let rows = statement.query_map([device], |row| Ok((row.get(0)?, row.get(1)?)))?;
-        let rows: Vec<(i64, Digest)> = rows.collect::<Result<_, _>>()?;
-        let lost: Vec<Digest> = {
-            let mut statement = self.connection.prepare("SELECT digest FROM lost_act")?;
-            statement.query_map([], |row| row.get(0))?.collect::<Result<_, _>>()?
-        };
-        let mut chain = Chain { known: Vec::new(), lost };
-        let mut whole: Vec<Whole> = Vec::new();
-        // An act that does not match its own digest, and the digest that it should have.
-        let mut doubted: Option<(ActRecord, Option<Digest>, Digest)> = None;
-        for (row, stored) in rows {
-            let record = self.act_record(row).ok();
-            let content = record.as_ref().and_then(|record| self.content_of(record, identity.as_bytes()).ok());
-            let mut doubt = None;
-            if let (Some(record), Some(content)) = (record, content) {
-                let whole_of = |link| Whole { record: record.clone(), device: identity, digest: stored, link };
-                if let Some(link) = chain.link(&content, &stored) {
-                    whole.push(whole_of(link));
-                } else if let Some((record, link, digest)) = doubted.take()
-                    && content.after(Some(&digest)) == stored
-                {
-                    // The next act is chained to it: it is as it was written, and its stored digest is not.
-                    whole.push(Whole { record, device: identity, digest, link });
-                    whole.push(whole_of(Some(digest)));
-                } else {
-                    let link = chain.known.last().copied();
-                    doubt = Some((record, link, content.after(link.as_ref())));
-                }
-            }
-            doubted = doubt;
-            chain.known.push(stored);
-            if chain.known.len() > 2 * FURTHEST {
-                chain.known.drain(..FURTHEST);
-            }
-        }
-        Ok(whole)
     }
 
     /// Takes whole acts into this new journal, all but those that speak of what is lost; gives those.
@@ -372,7 +308,8 @@ impl Books<'_> {
     ) -> Result<Vec<LostAct>, StoreError> {
         // Keys are given one after another, so one that is missing below another was an act too.
         let greatest = taken.last().copied().unwrap_or(0);
-        let beyond = self.keys_beyond(greatest, hints)?;
+        let mut beyond = self.keys_beyond(greatest, hints)?;
+        beyond.extend(bereft.range(greatest + 1..));
         let mut known = self.connection.prepare(
             "SELECT (SELECT verb FROM act WHERE id = ?1), coalesce((SELECT happened FROM act WHERE id = ?1), \
              (SELECT happened FROM entry WHERE act = ?1 LIMIT 1))",
@@ -393,7 +330,7 @@ impl Books<'_> {
 impl Books<'_> {
     /// The keys of acts above one of which two of three speak: an act's own row, its entries and the index of days. What
     /// only one says may be damage to the key itself.
-    fn keys_beyond(&self, greatest: i64, hints: &Hints) -> Result<Vec<i64>, StoreError> {
+    fn keys_beyond(&self, greatest: i64, hints: &Hints) -> Result<BTreeSet<i64>, StoreError> {
         let keys = |sql: &str| -> Result<BTreeSet<i64>, StoreError> {
             let mut statement = self.connection.prepare(sql)?;
             Ok(statement.query_map([greatest], |row| row.get(0))?.collect::<Result<_, _>>()?)
@@ -404,13 +341,4 @@ impl Books<'_> {
         let spoken_of = |key: &i64| [&rows, &entries, &indexed].iter().filter(|keys| keys.contains(key)).count();
         Ok(rows.union(&entries).copied().filter(|key| spoken_of(key) >= 2).collect())
     }
-}
-
-/// An act that is as it was written.
-struct Whole {
-    record: ActRecord,
-    device: Uuid,
-    digest: Digest,
-    /// What it is chained to.
-    link: Option<Digest>,
 }

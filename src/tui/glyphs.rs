@@ -123,7 +123,7 @@ const ASCII: Glyphs = Glyphs {
     across: "-",
     down: "|",
     pointer: ">",
-    separator: ",",
+    separator: "|",
     good: "+",
     watch: "*",
     alarm: "!",

@@ -200,15 +200,12 @@ pub fn whole_error(error: &GrammarError) -> String {
     if error.hint.is_empty() { error.message.clone() } else { format!("{}; {}", error.message, error.hint) }
 }
 
-/// What an act does, in one line: of a batch that is known, what it is first.
+/// What an act does, and what to know beside: of a batch that is known, what it is first.
 fn sentence(done: &Done, board: &Board) -> String {
     let known = board.state.batches.values().find(|batch| Some(batch.label) == done.batch);
     let lot = known.and_then(|batch| board.state.lots.get(&batch.lot));
     let mut line = lot.map_or_else(String::new, |lot| format!("{} {}, ", lot.crop, lot.variety));
-    line.push_str(&done.said.join("; "));
-    for notice in &done.notices {
-        line.push_str(&format!(" ({notice})"));
-    }
+    line.push_str(&done.in_lines());
     line
 }
 

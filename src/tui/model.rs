@@ -57,7 +57,7 @@ pub enum Tone {
     Trouble,
 }
 
-/// One line to the grower; it stands until the next key that does something.
+/// What is said to the grower, lines below one another; it stands until the next key that does something.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Notice {
     /// What it says.
@@ -99,6 +99,8 @@ pub enum Yes {
     LeaveCells,
     /// Undo all that the round logged.
     UndoRound,
+    /// Leave the program.
+    Quit,
 }
 
 /// What one key of a menu does.
@@ -237,6 +239,8 @@ pub struct Model {
     pub lines: Vec<String>,
     /// True when today's work is shown in full after days away.
     pub in_full: bool,
+    /// True when the key before closed a page: the same key once more is likelier one too many than meant to leave.
+    pub just_back: bool,
     /// One line to the grower.
     pub notice: Option<Notice>,
     /// The day that entries are dated by: today, or the demonstration's own day.
@@ -279,6 +283,7 @@ impl Model {
             set_aside: None,
             lines: Vec::new(),
             in_full: false,
+            just_back: false,
             notice: None,
             today: if board.standing == Standing::Demonstration { on } else { today },
             on,
@@ -374,6 +379,12 @@ impl Model {
     /// Says something to the grower.
     pub fn say(&mut self, tone: Tone, line: impl Into<String>) {
         self.notice = Some(Notice { line: line.into(), tone, way_back: None });
+    }
+
+    /// Says something that came by itself: below what stands there, which may be a caution nobody has read yet.
+    pub fn say_too(&mut self, tone: Tone, line: impl Into<String>) {
+        let before = self.notice.take().map_or_else(String::new, |notice| notice.line + "\n");
+        self.say(tone, before + &line.into());
     }
 
     /// Asks for a new look at the journal; older askings are void.

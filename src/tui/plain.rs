@@ -2,16 +2,16 @@
 //!
 //! It says what the drawn page says, from the same model and in the same words; a test walks both.
 
-use crate::advice::{BenchPlan, Curve, Known, LearntLift, NightsAhead, PlaceTonight, Shape, Urgency};
+use crate::advice::{BenchPlan, Curve, Known, LearntLift, NightWord, NightsAhead, PlaceTonight, Shape, Urgency};
 use crate::desk::HistoryRow;
 use crate::quantity::Celsius;
-use crate::science::cold_risk::Advice;
 
 use super::actions::as_lines;
+use super::glyphs::{Characters, Glyphs};
 use super::keys::Keys;
 use super::model::{Model, Page};
 use super::rows::Section;
-use super::view::{batch, benches, cells, foot, kind_of_day, morning, start, tonight, words};
+use super::view::{batch, benches, cells, foot, kind_of_day, morning, round, start, tonight, words};
 
 /// A page in lines.
 #[must_use]
@@ -25,7 +25,7 @@ pub fn plain(model: &Model) -> Vec<String> {
         Page::Benches | Page::Plan => lines.extend(of_benches(model)),
         Page::InHand => lines.extend(rows_of(model, "In hand", Section::Kinds)),
         Page::Place(_) => lines.extend(of_place(model)),
-        Page::Round(_) => lines.extend(rows_of(model, "Stops", Section::Stops)),
+        Page::Round(_) => lines.extend(of_round(model)),
         Page::Rounded(_) => lines.extend(rows_of(model, "Logged", Section::Logged)),
         Page::Cells(_) => lines.extend(of_cells(model)),
         Page::Journal => {
@@ -88,6 +88,7 @@ fn of_morning(model: &Model) -> Vec<String> {
             Urgency::Now => "now: ",
             Urgency::Late => "late: ",
             Urgency::Today => "",
+            Urgency::Wait => "wait: ",
             Urgency::Quiet => "when there is time: ",
         };
         // Of several batches together the row itself is all there is.
@@ -120,6 +121,18 @@ fn rows_of(model: &Model, name: &str, section: Section) -> Vec<String> {
     std::iter::once(heading(name, model.len(section))).chain(rows).collect()
 }
 
+/// A round, stop by stop, each as it is shown when it is come to.
+fn of_round(model: &Model) -> Vec<String> {
+    let Some(round) = model.round() else { return Vec::new() };
+    let glyphs = Glyphs::of(Characters::Ascii);
+    let mut lines = vec![heading("Stops", round.stops.len()), sentence(&round.progress(&model.board.state))];
+    for (number, id) in round.stops.iter().enumerate() {
+        lines.push(format!("Stop {} of {}", number + 1, round.stops.len()));
+        lines.extend(round::in_words(model, round, *id, &glyphs));
+    }
+    lines
+}
+
 fn of_place(model: &Model) -> Vec<String> {
     let Some(view) = &model.place else { return Vec::new() };
     let day = |day| words::day(day, model.board.on);
@@ -133,7 +146,11 @@ fn of_place(model: &Model) -> Vec<String> {
     }));
     lines.push(heading("Days past", view.days.len()));
     lines.extend(view.days.iter().map(|past| {
-        let known = if past.known == Known::Read { "read" } else { "worked out" };
+        let known = match (past.known, past.low.or(past.high)) {
+            (_, None) => return format!("{}: not known", day(past.day)),
+            (Known::Read, _) => "read",
+            _ => "worked out",
+        };
         format!("{}: low {}, high {}, {known}", day(past.day), degrees(past.low), degrees(past.high))
     }));
     lines.push(heading("Learnt", view.lifts.len()));
@@ -247,7 +264,11 @@ fn nights(model: &Model, row: &NightsAhead) -> String {
     let place = model.board.state.places.get(&row.place).map_or("", |place| place.name.as_str());
     let lows = (1..).zip(&row.nights).filter_map(|(ahead, night)| {
         let (night, day) = ((*night)?, words::day(on.checked_add_days(chrono::Days::new(ahead))?, on));
-        let too_cold = if night.advice == Advice::Act { ", too cold" } else { "" };
+        let too_cold = match night.word {
+            NightWord::Fine => "",
+            NightWord::Perhaps => ", perhaps too cold",
+            NightWord::TooCold => ", too cold",
+        };
         Some(format!("{day} {}{too_cold}", words::degrees(night.low)))
     });
     let head = format!("{} {} in {place}", words::number(row.label, on), row.crop);
@@ -302,6 +323,7 @@ fn shape(shape: &Shape) -> String {
         Some(Amiss::Off) => "off the bench",
         Some(Amiss::Overlaps) => "in another",
         Some(Amiss::TooTall) => "too tall there within a week",
+        Some(Amiss::TooTallAnywhere) => "too tall for this bench within a week",
         None => "",
     };
     let marks = [(shape.turned, "turned"), (shape.pinned, "pinned"), (!shape.noted, "a spot that would do")];

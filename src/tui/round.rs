@@ -121,6 +121,24 @@ impl Round {
         self.seen.contains(&part) || state.parts.get(&part).is_some_and(by_log)
     }
 
+    /// How many of the stops that need no more were only passed by: neither counted or filled on the day, nor anything
+    /// logged there.
+    #[must_use]
+    pub fn passed(&self, state: &State) -> usize {
+        let by_log = |part: &Part| part.filled == self.on || part.counts.iter().any(|count| count.on == self.on);
+        let logged = |id: &PartId| self.logged.iter().any(|one| one.part == *id && !one.undone);
+        let passed = |id: &&PartId| !state.parts.get(id).is_some_and(by_log) && !logged(id);
+        self.stops.iter().filter(|id| self.seen.contains(id)).filter(passed).count()
+    }
+
+    /// `5 done, 2 passed by`.
+    #[must_use]
+    pub fn progress(&self, state: &State) -> String {
+        let passed = self.passed(state);
+        let done = format!("{} done", self.done(state).saturating_sub(passed));
+        if passed == 0 { done } else { format!("{done}, {passed} passed by") }
+    }
+
     /// How many stops need no more.
     #[must_use]
     pub fn done(&self, state: &State) -> usize {
@@ -190,8 +208,9 @@ impl Model {
                 if held.len() == 1 { "1 container".to_owned() } else { format!("{} containers", held.len()) };
             let kept = match done {
                 0 => containers,
-                done if done == all => format!("all {all} done"),
-                done => format!("resume, {done} of {all} done"),
+                done if done == all && round.passed(state) == 0 => format!("all {all} done"),
+                done if done == all => format!("all {all} seen: {}", round.progress(state)),
+                _ => format!("resume, of {all} {}", round.progress(state)),
             };
             (key, format!("{}: {kept}", place.name), Choose::Round(round.place))
         });

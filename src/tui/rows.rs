@@ -1,6 +1,6 @@
 //! The rows that can be chosen on each page, and what each is about.
 
-use crate::advice::{BenchSpace, PartAt, StandingRow, Task, Why};
+use crate::advice::{BenchSpace, PartAt, StandingRow, Task, Why, why_bench};
 use crate::desk::live_parts;
 use crate::journal::State;
 use crate::quantity::{ActId, BatchId, BatchLabel, BenchId, ContainerId, PartId, PlaceId};
@@ -243,7 +243,8 @@ impl Model {
         Subject { batch: Some(batch), parts: live_parts(&self.board.state, batch) }
     }
 
-    fn in_container(&self, id: ContainerId) -> Subject {
+    /// What grows in a container or on a carrier.
+    pub(super) fn in_container(&self, id: ContainerId) -> Subject {
         let parts = parts_in(&self.board.state, id);
         let batches: Vec<BatchId> =
             parts.iter().filter_map(|part| Some(self.board.state.parts.get(part)?.batch)).collect();
@@ -282,7 +283,16 @@ impl Model {
                 let row = rows.get(cursor.index)?;
                 Some((format!("{}: {}", row.about(), row.reason), row.why.clone()))
             }
-            Section::Standing => Some(("free bench space".to_owned(), self.board.space.why.clone())),
+            Section::Standing => {
+                let row = self.on_benches().nth(cursor.index)?;
+                let bench = self.board.space.benches.iter().find(|bench| bench.bench == row.bench())?;
+                let asked = match row {
+                    OnBench::Bare(_) => None,
+                    OnBench::Container(_, row) => Some(row.container),
+                };
+                let title = format!("{} free on {}/{}", bench.area.free, bench.place_name, bench.name);
+                Some((title, why_bench(&self.board.state, &self.board.measured_by, bench, asked)))
+            }
             Section::Stops => {
                 let id = self.stop()?;
                 let part = self.board.state.parts.get(&id)?;
@@ -297,19 +307,38 @@ impl Model {
                 }
             }
             Section::Here => self.place.as_ref().map(|place| (place.name.to_string(), place.why.clone())),
-            Section::Kinds => Some(("trays and pots in hand".to_owned(), self.in_hand.as_ref()?.why.clone())),
+            Section::Kinds => {
+                let row = self.in_hand.as_ref()?.rows.get(cursor.index)?;
+                Some((format!("{} in hand", row.name), row.why.clone()))
+            }
             Section::Done | Section::Acts | Section::Logged | Section::Cells => None,
         }
     }
 
-    /// The place that the row under the cursor is in, or else the first that has plants.
+    /// The place the grower is at: that of the page or the round, and else that of the row.
     #[must_use]
-    pub fn place_of_row(&self) -> Option<PlaceId> {
+    pub fn place_here(&self) -> Option<PlaceId> {
+        if let Page::Place(place) | Page::Round(place) | Page::Rounded(place) = self.page() {
+            return Some(place);
+        }
         let cursor = self.cursor();
         let state = &self.board.state;
+        if let (Section::Standing, Some(row)) = (cursor.section, self.on_benches().nth(cursor.index)) {
+            return state.benches.get(&row.bench()).map(|bench| bench.place);
+        }
         let part = self.subject_at(cursor.section, cursor.index).parts.first().copied();
-        let at = part.and_then(|part| state.parts.get(&part)).and_then(|part| state.whereabouts(part.container));
-        at.or(self.board.cold.places.first().map(|row| row.place)).or(state.places.keys().next().copied())
+        part.and_then(|part| state.parts.get(&part)).and_then(|part| state.whereabouts(part.container))
+    }
+
+    /// The place the grower is at, or else the first that has plants.
+    #[must_use]
+    pub fn place_of_row(&self) -> Option<PlaceId> {
+        let state = &self.board.state;
+        self.place_here().or(self.board.cold.places.first().map(|row| row.place)).or(state
+            .places
+            .keys()
+            .next()
+            .copied())
     }
 
     /// The place after one, in the order they were named, and round again.

@@ -231,12 +231,30 @@ impl Tray {
         }
     }
 
-    /// The mouse was drawn over a cell: marks it as the one it went down on.
+    /// The mouse was drawn over a cell: marks it as the one it went down on, and those on the line there from the last
+    /// that was told of, for a slow line tells of few.
     pub fn draw_over(&mut self, index: usize) {
         if index < self.len() {
+            for cell in self.between(self.at, index) {
+                if let Some(mark) = self.marks.get_mut(cell) {
+                    *mark = self.brush;
+                }
+            }
             self.at = index;
-            self.marks[index] = self.brush;
         }
+    }
+
+    /// The cells on the straight line between two, the ends among them.
+    fn between(&self, from: usize, to: usize) -> Vec<usize> {
+        let columns = self.columns.max(1);
+        let (row, column) = (from / columns, from % columns);
+        let (to_row, to_column) = (to / columns, to % columns);
+        let steps = row.abs_diff(to_row).max(column.abs_diff(to_column));
+        let along = |from: usize, to: usize, step: usize| {
+            let gone = (from.abs_diff(to) * step * 2 + steps) / (steps * 2).max(1);
+            if to >= from { from + gone } else { from - gone }
+        };
+        (0..=steps).map(|step| along(row, to_row, step) * columns + along(column, to_column, step)).collect()
     }
 }
 
@@ -348,6 +366,13 @@ mod tests {
         tray.press(7);
         tray.draw_over(6);
         assert_eq!(written(&tray), "7-12 / 7-8");
+        tray.fill(Run::All);
+        tray.fill(Run::All);
+        tray.press(0);
+        tray.draw_over(4);
+        assert_eq!(written(&tray), "1-5 / none", "a slow line tells of the ends only");
+        tray.draw_over(22);
+        assert_eq!(written(&tray), "1-5,11,17,23 / none");
         tray.at = 23;
         tray.go(Way::Right);
         tray.go(Way::Down);

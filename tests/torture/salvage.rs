@@ -348,6 +348,89 @@ fn what_was_lost_is_told_and_can_be_merged_from_a_copy_later() {
     assert_eq!((findings.acts, findings.gaps), (4, 0));
 }
 
+/// What one wrong bit in a key makes of a row, read before all others: it must not keep out a true one, nor spoil an act
+/// that it is not of.
+#[test]
+fn a_row_that_passes_for_another_costs_no_act() {
+    let of_entry = "kind, happened, batch, container FROM entry WHERE act = 90";
+    let cases = [
+        ("an act's key", "SELECT 300, uuid, device, verb, happened, recorded, digest FROM act WHERE id = 90".to_owned()),
+        ("an act twice", "SELECT 1000, uuid, device, verb, happened, recorded, digest FROM act WHERE id = 90".to_owned()),
+        ("an entry's key", format!("SELECT (SELECT min(id) FROM entry WHERE act = 300), act, sequence, {of_entry} LIMIT 1")),
+        (
+            "an entry in another's place",
+            format!("SELECT 9000, 300, (SELECT min(sequence) FROM entry WHERE act = 300), {of_entry} LIMIT 1"),
+        ),
+        ("an entry too many", format!("SELECT 9000, 300, 9, {of_entry} LIMIT 1")),
+        ("a word that was not given", "SELECT 9000, 300, 90, 'undone'".to_owned()),
+        (
+            "a fact's key",
+            "SELECT (SELECT max(entry) FROM counted), part, up, standing, gaps, doubles, cells, doubled_cells FROM counted \
+             LIMIT 1"
+                .to_owned(),
+        ),
+    ];
+    for (what, row) in cases {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("demo.db");
+        std::fs::write(&path, &SAMPLE.bytes).unwrap();
+        let connection = Connection::open(&path).unwrap();
+        let columns: Vec<String> =
+            (1..connection.prepare(&row).unwrap().column_count()).map(|column| format!("c{column}")).collect();
+        connection
+            .execute_batch(&format!(
+                "CREATE TABLE planted (id INTEGER PRIMARY KEY, {}); INSERT INTO planted {row}; \
+                 PRAGMA wal_checkpoint(TRUNCATE)",
+                columns.join(", ")
+            ))
+            .unwrap();
+        let root = |name: &str| -> usize {
+            let sql = "SELECT rootpage FROM sqlite_schema WHERE name = ?1";
+            connection.query_row(sql, [name], |row| row.get::<_, u32>(0)).unwrap() as usize - 1
+        };
+        // The second page of a journal after its header, an index that only says again what stands elsewhere.
+        let (planted, first) = (root("planted"), root("sqlite_autoindex_device_1"));
+        assert!(first < root("act"));
+        drop(connection);
+        let mut bytes = std::fs::read(&path).unwrap();
+        bytes.copy_within(planted * PAGE..(planted + 1) * PAGE, first * PAGE);
+        let BroughtOut { salvaged, found, .. } = bring_out(folder.path(), &bytes, &[]).unwrap();
+        let missed: Vec<_> = SAMPLE.told.keys().filter(|act| !found.contains_key(act)).collect();
+        assert!(missed.is_empty(), "{what}: {missed:?}");
+        assert_eq!((found == SAMPLE.told, salvaged.lost), (true, Vec::new()), "{what}");
+    }
+}
+
+/// An undo has no entries; with the index of days gone too, nothing but its own row speaks of it.
+#[test]
+fn the_last_undo_of_a_lost_act_is_told() {
+    let folder = tempfile::tempdir().unwrap();
+    let [path, scratch, new] = ["a.db", "scratch.db", "new.db"].map(|name| folder.path().join(name));
+    let mut open = desk(&path, Durability::Synced).unwrap();
+    open.run(
+        "place add shed --kind room\nplace add sill --kind windowsill\nundo",
+        day(3),
+        AfterRefusal::Stop,
+        |_, _| {},
+    )
+    .unwrap();
+    drop(open);
+    let connection = Connection::open(&path).unwrap();
+    let planted = "DROP TRIGGER place_added_keeps; UPDATE place_added SET name = 'still' WHERE name = 'sill'; \
+                   DROP INDEX act_by_day";
+    connection.execute_batch(planted).unwrap();
+    drop(connection);
+    let mut told = Vec::new();
+    let salvaged = salvage(&path, &[], &scratch, &new, DEVICE, |_, record| -> Result<(), StoreError> {
+        told.push(record.verb.clone());
+        Ok(())
+    });
+    let salvaged = salvaged.unwrap();
+    let lost: Vec<_> = salvaged.lost.iter().map(|act| (act.verb.as_deref().unwrap(), act.why)).collect();
+    assert_eq!(lost, [("place add", Loss::Damaged), ("undo", Loss::Bereft)]);
+    assert_eq!((salvaged.acts, told), (1, vec!["undo".to_owned()]));
+}
+
 #[test]
 fn a_damaged_digest_is_known_from_the_act_after_it() {
     let folder = tempfile::tempdir().unwrap();

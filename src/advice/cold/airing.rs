@@ -6,7 +6,7 @@ use crate::trade::Hardiness;
 
 use super::Eve;
 use super::groups::Group;
-use super::risk::odds;
+use super::risk::{PLAIN, odds};
 use crate::advice::why::Why;
 
 /// Where nothing but tender crops stands, the air may come to this. Common practice, no source.
@@ -30,16 +30,18 @@ pub struct Airing {
     pub high: Celsius,
     /// The high passed on one such day in ten.
     pub high_hot: Celsius,
+    /// True when it is likelier than not too hot, left shut.
+    pub is_likely: bool,
     /// What to do and why.
     pub reason: String,
     /// How it was come by.
     pub why: Why,
 }
 
-/// Today and tomorrow in every place under glass with plants in it.
+/// Tomorrow and today in every place under glass with plants in it: by dusk today is over.
 pub(super) fn airing(eve: &Eve<'_>, groups: &[Group]) -> Vec<Airing> {
     let mut rows = Vec::new();
-    for day in [eve.on, eve.morning()] {
+    for day in [eve.morning(), eve.on] {
         for (place, climate) in eve.climates.places() {
             let here: Vec<&Group> = groups.iter().filter(|group| group.place == *place).collect();
             let tender = |group: &&Group| group.floor.is_some_and(|floor| floor.class == Hardiness::Tender);
@@ -58,6 +60,7 @@ pub(super) fn airing(eve: &Eve<'_>, groups: &[Group]) -> Vec<Airing> {
                 vent: shut.vent,
                 high: shut.high,
                 high_hot: shut.high_hot,
+                is_likely: shut.chance_too_hot >= PLAIN,
                 reason: reason(&shut, limits, &thirsty(eve, &here)),
                 why: climate.air_sources.iter().fold(why(eve, day, &shut, limits), |why, it| why.source(it.clone())),
             });

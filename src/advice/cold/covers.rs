@@ -8,6 +8,7 @@ use super::groups::Group;
 use super::planted;
 use crate::advice::climate::{Cover, covered};
 use crate::advice::why::Why;
+use crate::science::heat::Vent;
 
 /// A cover that comes off.
 #[derive(Clone, Debug, PartialEq)]
@@ -24,8 +25,14 @@ pub struct Uncover {
     pub why: Why,
 }
 
-/// Every cover that was on last night and has not been touched today.
+/// Covers that may be off tonight. One that tonight is counted on, or of whose night nothing is known, is no work for the
+/// evening: by day it is told with today's work.
 pub(super) fn uncover(eve: &Eve<'_>, groups: &[Group]) -> Vec<Uncover> {
+    lain(eve, groups).into_iter().filter(|(_, mild)| *mild).map(|(row, _)| row).collect()
+}
+
+/// Every cover that was on last night and has not been touched today, and whether tonight is mild enough without it.
+pub(super) fn lain(eve: &Eve<'_>, groups: &[Group]) -> Vec<(Uncover, bool)> {
     let places = eve.climates.places().iter();
     let lain = places.filter(|(place, _)| eve.cover_now(**place) == Cover::On && lay_last_night(eve, **place));
     lain.map(|(place, climate)| {
@@ -40,16 +47,19 @@ pub(super) fn uncover(eve: &Eve<'_>, groups: &[Group]) -> Vec<Uncover> {
             (true, false) => "lay it again before dusk",
             (false, _) => "of tonight nothing is known yet",
         };
-        Uncover {
+        let heat = eve.climates.shut_day(*place, eve.on, climate.air).filter(|shut| shut.vent != Vent::Shut);
+        let heat = heat.map_or_else(String::new, |shut| format!(" ({} inside if left shut)", shut.high));
+        let row = Uncover {
             place: *place,
             name: climate.name.clone(),
-            reason: format!("the cover comes off for the day, for light and air; {tonight}"),
+            reason: format!("the cover comes off for the day, for light and air{heat}; {tonight}"),
             doing: format!("cover {} off", quoted(&climate.name.to_string())),
             why: Why::new("a cover that was on last night and has not been touched today")
                 .practice("covers come off by day: plants in the dark are drawn, and shut in they cook")
                 .doubt("in a hard frost that lasts all day it stays on")
                 .changes("`cover PLACE off`, or on again before dusk"),
-        }
+        };
+        (row, known && mild && bare)
     })
     .collect()
 }

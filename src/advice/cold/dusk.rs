@@ -8,7 +8,7 @@ use crate::science::cold_risk::Advice;
 use crate::trade::Exposure;
 
 use super::groups::Group;
-use super::risk::{Risk, odds};
+use super::risk::{Risk, SPOKEN_OF, odds};
 use super::{Eve, LEAF_NOTE, Spot};
 use crate::advice::climate::Cover;
 use crate::advice::part::PartAt;
@@ -253,6 +253,10 @@ fn safe(risk: &Risk) -> String {
             "no forecast: if tonight is as last night, leaves likely at {}, and they work down to {}",
             risk.leaf_low, risk.floor
         );
+    }
+    if risk.chance >= SPOKEN_OF {
+        let (odds, floor, low) = (odds(risk.chance), risk.floor, risk.leaf_low);
+        return format!("likely safe, and {odds} that leaves fall under {floor}: likely at {low}; {LEAF_NOTE}");
     }
     format!(
         "safe to {}: leaves likely at {}, themselves under {} one night in ten; {LEAF_NOTE}",

@@ -6,11 +6,12 @@ use crate::science::cold_risk::Advice;
 use crate::trade::{Hardiness, PlantOutPlace};
 
 use super::groups::Group;
-use super::risk::{odds, risk_of};
+use super::nights::REACH;
+use super::risk::{PLAIN, Risk, odds, risk_of};
 use super::{Eve, LEAF_NOTE};
 use crate::advice::climate::Cover;
 use crate::advice::part::{PartAt, after, days_between, emerged};
-use crate::advice::ready::{Readiness, Step, ready_of};
+use crate::advice::ready::{Step, ready_of};
 use crate::advice::why::Why;
 
 /// Nights of forecast that have to be safe, at least. Common practice, no source.
@@ -58,8 +59,8 @@ pub struct GoingOut {
     pub lacking: Vec<String>,
     /// The night forecast that would harm them in the open, in words; among what is lacking.
     pub bad_night: Option<String>,
-    /// How far they are from being hardened off, in words; among what is lacking.
-    pub unhardened: Option<String>,
+    /// Ground too cold for them, in words; among what is lacking.
+    pub cold_soil: Option<String>,
     /// Why, with the numbers.
     pub reason: String,
     /// The words that do it; `None` while anything is lacking.
@@ -128,25 +129,24 @@ fn leaves_house(eve: &Eve<'_>, group: &Group, to: PlaceId) -> Option<ToFrame> {
     })
 }
 
-/// Parts whose next move is into their final place and whose time has come, with what is still lacking.
+/// Parts whose next move is into their final place and whose best day has come, as today's work has it, with what is still
+/// lacking.
 pub(super) fn plant_out(eve: &Eve<'_>, groups: &[Group]) -> Vec<GoingOut> {
     groups.iter().flat_map(|group| group.parts.iter().filter_map(|part| going_out(eve, group, part))).collect()
 }
 
 fn going_out(eve: &Eve<'_>, group: &Group, part: &PartAt) -> Option<GoingOut> {
     let ready = ready_of(eve.state, eve.trade, part.id, eve.on)?;
-    if ready.step != Step::PlantOut || ready.readiness < Readiness::Ready {
+    if ready.step != Step::PlantOut || ready.window.best > eve.on {
         return None;
     }
     let crop = group.crop_in(eve.state, eve.trade)?;
     let under_cover = crop.plant_out_place().is_some_and(|place| place.value == PlantOutPlace::UnderCover);
-    let (mut lacking, mut bad_night, mut unhardened) = (Vec::new(), None, None);
+    let (mut lacking, mut bad_night, mut cold_soil) = (Vec::new(), None, None);
     let hardened = group.ladder.as_ref().is_none_or(|ladder| ladder.is_done()) || group.hardened.0 >= HARDENED;
     if !hardened && !under_cover {
         let step = group.ladder.as_ref().map_or_else(String::new, |ladder| format!(" ({})", ladder.words()));
-        let words = format!("not hardened off{step}");
-        lacking.push(words.clone());
-        unhardened = Some(words);
+        lacking.push(format!("not hardened off{step}"));
     }
     let mut why = ready.why.clone().given("hardened", group.hardened);
     if !under_cover {
@@ -164,7 +164,9 @@ fn going_out(eve: &Eve<'_>, group: &Group, part: &PartAt) -> Option<GoingOut> {
                 Some((on, soil)) => {
                     why = why.seen("soil", soil, on);
                     if soil < figure.low {
-                        lacking.push(format!("soil {soil}, and it wants {}", figure.low));
+                        let words = format!("soil {soil}, and it wants {}", figure.low);
+                        lacking.push(words.clone());
+                        cold_soil = Some(words);
                     }
                 }
                 None if group.floor.is_some_and(|floor| floor.class == Hardiness::Tender) => {
@@ -189,7 +191,7 @@ fn going_out(eve: &Eve<'_>, group: &Group, part: &PartAt) -> Option<GoingOut> {
         crop: group.crop.clone(),
         lacking,
         bad_night,
-        unhardened,
+        cold_soil,
         reason,
         doing,
         why: why.doubt(LEAF_NOTE),
@@ -216,21 +218,27 @@ fn open_nights(eve: &Eve<'_>, group: &Group) -> OpenNights {
     };
     let nights = (1..=LOOK_AHEAD).map_while(|ahead| {
         let morning = after(eve.on, ahead);
-        Some((morning, risk_of(&night(morning)?, &floor)))
+        Some((ahead, morning, risk_of(&night(morning)?, &floor)))
     });
-    let forecast: Vec<_> = nights.filter(|(_, risk)| !risk.is_guess).collect();
+    let forecast: Vec<_> = nights.filter(|(.., risk)| !risk.is_guess).collect();
     if forecast.is_empty() {
         return OpenNights::Unknown;
     }
-    let bad = forecast.iter().filter(|(_, risk)| risk.advice == Advice::Act);
-    match bad.max_by(|a, b| a.1.chance.total_cmp(&b.1.chance)) {
+    let bad = forecast.iter().filter(|(ahead, _, risk)| speaks_against(*ahead, risk));
+    match bad.max_by(|a, b| a.2.chance.total_cmp(&b.2.chance)) {
         None => OpenNights::Safe,
-        Some((morning, worst)) => OpenNights::Bad(format!(
+        Some((_, morning, worst)) => OpenNights::Bad(format!(
             "the night to {morning}: {} that leaves fall under {}",
             odds(worst.chance),
             worst.floor
         )),
     }
+}
+
+/// True when a night so many nights ahead is reason to wait; one further off than a forecast reaches only when it is likelier
+/// than not too cold.
+pub(super) fn speaks_against(ahead: u32, risk: &Risk) -> bool {
+    risk.advice == Advice::Act && (ahead <= REACH || risk.chance >= PLAIN)
 }
 
 /// The plot, or else the ground where pots stand.

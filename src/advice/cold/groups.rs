@@ -7,7 +7,7 @@ use crate::trade::{Crop, Hardiness, Trade};
 
 use super::hardening_off::Ladder;
 use crate::advice::climate::Climates;
-use crate::advice::exposure::{StoodDay, days_stood, hardened};
+use crate::advice::exposure::{Hardened, StoodDay, days_stood, hardened};
 use crate::advice::part::{self, PartAt};
 
 /// The lowest temperature plants should work at tonight, and what it lies between.
@@ -44,6 +44,8 @@ pub struct Group {
     pub parts: Vec<PartAt>,
     /// How hardened the softest of them is.
     pub hardened: Share,
+    /// What made it so hardened.
+    pub course: Hardened,
     /// Their working floor; `None` for a crop of which no limit is known.
     pub floor: Option<Floor>,
     /// How far the least advanced of them is in hardening off; `None` when there is no schedule.
@@ -79,15 +81,15 @@ pub(super) fn groups(state: &State, trade: &Trade, climates: &Climates) -> Vec<G
         let crop = part::crop(state, trade, batch);
         let class = crop.and_then(Crop::hardiness).map(|class| class.value);
         let days = days_stood(state, climates, part);
-        let state_now = class.map_or(Share(0.0), |class| hardened(&days, class));
+        let course = class.map_or(Hardened::SOFT, |class| hardened(&days, class));
         let ladder = crop.and_then(|crop| Ladder::climbed(trade.hardening(crop), &days));
         if let Some(known) = groups
             .iter_mut()
             .find(|known| known.batch == part.batch && known.place == place && known.is_out() == at.out.is_some())
         {
             known.parts.push(at);
-            if state_now.0 < known.hardened.0 {
-                known.hardened = state_now;
+            if course.now.0 < known.hardened.0 {
+                (known.hardened, known.course) = (course.now, course);
             }
             if ladder.as_ref().map(Ladder::progress) < known.ladder.as_ref().map(Ladder::progress) {
                 known.ladder = ladder;
@@ -103,7 +105,8 @@ pub(super) fn groups(state: &State, trade: &Trade, climates: &Climates) -> Vec<G
             variety,
             place,
             parts: vec![at],
-            hardened: state_now,
+            hardened: course.now,
+            course,
             floor: None,
             ladder,
             days,

@@ -1,6 +1,6 @@
 //! Hardening off: how far up its schedule a batch has come, and the next step.
 
-use crate::journal::PlaceKind;
+use crate::journal::{PlaceKind, State};
 use crate::quantity::{BatchLabel, Celsius, CropName, Date, PlaceId};
 use crate::trade::{Exposure, HardeningStep, PlantOutPlace, Source};
 
@@ -15,6 +15,12 @@ use crate::advice::why::Why;
 
 /// Whole days in the house on end after which the schedule begins again. Common practice, no source.
 const DAYS_IN_UNDO: u16 = 7;
+
+/// Days of the last week put out from which the grower has begun, whatever the calendar says; and days after they were
+/// moved on for which plants are let be. Common practice, no source.
+const BEGUN_DAYS: usize = 3;
+const WEEK: usize = 7;
+const MOVED_ON_DAYS: u32 = 7;
 
 /// How far up its schedule a batch has come.
 #[derive(Clone, Debug, PartialEq)]
@@ -155,7 +161,9 @@ pub(super) fn rows(eve: &Eve<'_>, groups: &[Group]) -> Vec<HardeningRow> {
 fn row(eve: &Eve<'_>, group: &Group) -> Option<HardeningRow> {
     let ladder = group.ladder.as_ref().filter(|ladder| !ladder.is_done())?;
     let home = group.parts.first().and_then(|part| eve.state.home(part.container))?.0;
-    if !eve.state.places.get(&home)?.kind.is_indoors() || !(ladder.has_begun() || is_near(eve, group, ladder)) {
+    // One outing begins nothing: the schedule is spoken of when its days, counted back from planting out, have come, or
+    // when the grower has begun it.
+    if !eve.state.places.get(&home)?.kind.is_indoors() || !(is_begun(group) || is_near(eve, group, ladder)) {
         return None;
     }
     let step = ladder.steps.get(ladder.done)?;
@@ -165,7 +173,7 @@ fn row(eve: &Eve<'_>, group: &Group) -> Option<HardeningRow> {
         return None;
     }
     let cold_day = high.filter(|high| *high < step.min_day).map(|high| {
-        format!("not today: {high} at most, and a day counts from {}; it goes on where it was", step.min_day)
+        format!("today does not count: {high} at most, and a day counts from {}; it goes on where it was", step.min_day)
     });
     if cold_day.is_some() && !ladder.has_begun() {
         return None;
@@ -199,13 +207,20 @@ fn row(eve: &Eve<'_>, group: &Group) -> Option<HardeningRow> {
     })
 }
 
-/// True when planting out is no further off than the schedule is long.
+/// True when they were out on several days of the last week.
+fn is_begun(group: &Group) -> bool {
+    group.days.iter().rev().take(WEEK).filter(|day| day.day_out()).count() >= BEGUN_DAYS
+}
+
+/// True when planting out is no further off than the schedule is long, and they have got over the last move.
 fn is_near(eve: &Eve<'_>, group: &Group, ladder: &Ladder) -> bool {
     group.parts.iter().any(|part| {
         ready_of(eve.state, eve.trade, part.id, eve.on).is_some_and(|ready| {
             let until = ready.window.earliest.signed_duration_since(eve.on).num_days();
             let settled = ready.emerged.is_none_or(|emerged| days_between(emerged, eve.on) >= SETTLED_DAYS);
-            ready.step == Step::PlantOut && settled && until <= i64::from(ladder.length())
+            let moved_on = eve.state.parts.get(&part.id).filter(|part| State::was_moved_on(part));
+            let let_be = moved_on.is_some_and(|part| days_between(part.filled, eve.on) < MOVED_ON_DAYS);
+            ready.step == Step::PlantOut && settled && !let_be && until <= i64::from(ladder.length())
         })
     })
 }

@@ -5,6 +5,7 @@
 mod act;
 mod airing;
 mod covers;
+mod day;
 mod dusk;
 mod frosts;
 mod going_out;
@@ -15,6 +16,7 @@ mod place;
 mod planted;
 mod risk;
 mod slow;
+mod too_hot;
 
 use crate::journal::{Bench, PlaceKind, Stand, State, Vessel};
 use crate::quantity::{BatchLabel, BenchId, Celsius, ContainerId, CropName, Date, Name, PlaceId, SquareMillimetres};
@@ -29,11 +31,14 @@ pub use frosts::LastFrosts;
 pub use going_out::{GoingOut, ToFrame};
 pub use groups::{Floor, Group};
 pub use hardening_off::{HardeningRow, Ladder};
-pub use nights::{NightAhead, NightsAhead};
+pub use nights::{NightAhead, NightWord, NightsAhead};
 pub use place::{Known, LearntLift, LiftOf, PlaceDay, PlaceNight, PlaceView, StandsThere, place_views};
 pub use planted::{PlantedOut, WATCHED_DAYS, too_early};
 pub use risk::{Risk, costs, odds};
 pub use slow::{SlowCold, SlowKind};
+pub use too_hot::TooHot;
+
+pub(super) use day::{ByDay, Day, DayWork};
 
 use super::climate::{Basis, Climates, Cover, Night};
 use super::due::last_noted;
@@ -41,6 +46,7 @@ use super::part::{PartAt, after, days_between};
 use super::room::bench_room;
 use super::stand::goes_on;
 use groups::groups;
+use risk::SPOKEN_OF;
 
 /// Days without a note after which the steps of hardening off are one line. Common practice, no source.
 const DAYS_AWAY: u32 = 4;
@@ -58,6 +64,8 @@ pub enum Verdict {
     CoverIt,
     /// Neither forecast nor a reading that makes it plain.
     Unknown,
+    /// What stands there may stay, though on one such night in ten or oftener it falls under its floor.
+    Likely,
     /// What stands there may stay.
     Safe,
 }
@@ -83,6 +91,8 @@ pub struct PlaceTonight {
     pub cover: Cover,
     /// The batch there with the highest working floor, and that floor.
     pub tenderest: Option<(BatchLabel, CropName, Celsius)>,
+    /// The chance, 0 to 1, that leaves fall under the floor of what stands it least; `None` when nothing is known.
+    pub chance: Option<f64>,
     /// What tonight holds for it.
     pub verdict: Verdict,
 }
@@ -100,9 +110,11 @@ pub struct Cold {
     pub dusk: Vec<Dusk>,
     /// Beds planted out lately that want a fleece, the worst first.
     pub planted: Vec<PlantedOut>,
-    /// Covers that come off.
+    /// Covers that may be off tonight.
     pub uncover: Vec<Uncover>,
-    /// Places that will be too hot shut, today and tomorrow.
+    /// Places read too hot for what is in them.
+    pub too_hot: Vec<TooHot>,
+    /// Places that will be too hot shut, tomorrow and today.
     pub airing: Vec<Airing>,
     /// Ten nights, batch by batch and place by place.
     pub nights: Vec<NightsAhead>,
@@ -159,20 +171,13 @@ pub fn cold(state: &State, trade: &Trade, on: Date) -> Cold {
         plant_out: going_out::plant_out(&eve, &groups),
         slow: slow::slow(&eve, &groups),
         uncover: covers::uncover(&eve, &groups),
+        too_hot: too_hot::too_hot(&eve, &groups),
         dusk,
         planted,
         airing,
         hardening,
         notices,
     }
-}
-
-/// Parts whose next move is into their final place and whose time has come, with what is still lacking.
-#[must_use]
-pub(super) fn planting_out(state: &State, trade: &Trade, on: Date) -> Vec<GoingOut> {
-    let climates = Climates::learn(state, trade, on);
-    let groups = groups(state, trade, &climates);
-    going_out::plant_out(&Eve { state, trade, climates: &climates, on }, &groups)
 }
 
 /// Where some plants may go, as `move` takes it, and how many of their containers there is room for.
@@ -308,11 +313,14 @@ fn places(eve: &Eve<'_>, groups: &[Group], dusk: &[Dusk], planted: &[PlantedOut]
         let worst =
             dusk.iter().filter(|row| row.place == *id && row.risk.is_some_and(|risk| risk.advice == Advice::Act));
         let worst = worst.map(|row| row.what).min();
+        let chances = here.iter().filter_map(|group| Some(eve.risk(group, *id, climate.cover)?.chance));
+        let chance = chances.chain(in_ground.map(|bed| bed.risk.chance)).max_by(f64::total_cmp);
         let verdict = match (&night, worst) {
             (_, Some(DuskMove::BringIn)) => Verdict::BringIn,
             (_, Some(DuskMove::Cover)) => Verdict::CoverIt,
             _ if in_ground.is_some() => Verdict::CoverIt,
             (None | Some(Night { basis: Basis::LastNight { .. }, .. }), _) => Verdict::Unknown,
+            _ if chance.is_some_and(|chance| chance >= SPOKEN_OF) => Verdict::Likely,
             _ => Verdict::Safe,
         };
         rows.push(PlaceTonight {
@@ -325,6 +333,7 @@ fn places(eve: &Eve<'_>, groups: &[Group], dusk: &[Dusk], planted: &[PlantedOut]
             basis: night.map(|night| night.basis),
             cover: climate.cover,
             tenderest,
+            chance,
             verdict,
         });
     }

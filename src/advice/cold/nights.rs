@@ -5,11 +5,26 @@ use crate::science::cold_risk::Advice;
 
 use super::Eve;
 use super::groups::Group;
-use super::risk::risk_of;
+use super::risk::{PLAIN, risk_of};
 use crate::advice::part::after;
 
 /// How many nights are looked ahead.
 const NIGHTS: u32 = 10;
+
+/// Nights that a forecast reaches far enough to call too cold: its error has grown by half by then. Common practice, no
+/// source.
+pub(super) const REACH: u32 = 4;
+
+/// What can honestly be said of a night to come.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum NightWord {
+    /// It would not be acted on.
+    Fine,
+    /// Later than tonight, and not likelier than not too cold, or further off than a forecast reaches.
+    Perhaps,
+    /// Too cold.
+    TooCold,
+}
 
 /// One night for one batch where it stands now.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -20,8 +35,8 @@ pub struct NightAhead {
     pub low: Celsius,
     /// The chance, 0 to 1, that leaves fall below the floor of today's hardening.
     pub chance: f64,
-    /// Whether that would be acted on.
-    pub advice: Advice,
+    /// What can be said of it.
+    pub word: NightWord,
 }
 
 /// One batch in one place, night by night.
@@ -44,7 +59,10 @@ pub(super) fn nights(eve: &Eve<'_>, groups: &[Group]) -> Vec<NightsAhead> {
     let outdoors = |group: &&Group| eve.state.places.get(&group.place).is_some_and(|place| !place.kind.is_indoors());
     let mut rows: Vec<NightsAhead> = groups.iter().filter(outdoors).filter_map(|group| row(eve, group)).collect();
     let danger = |row: &NightsAhead| {
-        row.nights.iter().position(|night| night.is_some_and(|night| night.advice == Advice::Act)).unwrap_or(usize::MAX)
+        row.nights
+            .iter()
+            .position(|night| night.is_some_and(|night| night.word == NightWord::TooCold))
+            .unwrap_or(usize::MAX)
     };
     rows.sort_by_key(|row| (danger(row), row.label, row.place));
     rows
@@ -57,7 +75,12 @@ fn row(eve: &Eve<'_>, group: &Group) -> Option<NightsAhead> {
         let morning = after(eve.on, ahead);
         let night = eve.climates.night(group.place, morning, cover)?;
         let risk = risk_of(&night, floor);
-        Some(NightAhead { morning, low: risk.air_low, chance: risk.chance, advice: risk.advice })
+        let word = match risk.advice {
+            Advice::Leave => NightWord::Fine,
+            Advice::Act if ahead == 1 || (ahead <= REACH && risk.chance >= PLAIN) => NightWord::TooCold,
+            Advice::Act => NightWord::Perhaps,
+        };
+        Some(NightAhead { morning, low: risk.air_low, chance: risk.chance, word })
     });
     Some(NightsAhead {
         label: group.label,

@@ -4,18 +4,18 @@ use std::collections::BTreeMap;
 
 use crate::journal::{Departure, Gone, Part, PlaceKind, State};
 use crate::quantity::{BatchId, BatchLabel, Celsius, CropName, Date, Name, PartId, PlaceId, Share};
-use crate::science::cold_risk::Advice;
+use crate::science::cold_risk::{Advice, Work};
 use crate::science::day_range::DayRange;
 use crate::science::hardening::working_floor;
 use crate::trade::{Crop, Hardiness, PlantOutPlace, Trade};
 
 use super::dusk::{danger, quoted};
-use super::going_out::{HARDENED, LOOK_AHEAD, open_ground};
-use super::groups::{Floor, floor_of, groups};
+use super::going_out::{HARDENED, LOOK_AHEAD, open_ground, speaks_against};
+use super::groups::{Floor, Group, floor_of, groups};
 use super::risk::{Risk, odds, risk_of};
 use super::{Eve, LEAF_NOTE};
 use crate::advice::climate::{Climates, Cover, Night, covered};
-use crate::advice::exposure::{StoodDay, days_stood, exposure, hardened};
+use crate::advice::exposure::{StoodDay, days_stood, exposure, hardened, was_read};
 use crate::advice::part::{self, after, days_between};
 use crate::advice::why::Why;
 use crate::advice::window::first_after_frost;
@@ -84,7 +84,7 @@ pub(super) fn stand_bare(eve: &Eve<'_>, place: PlaceId) -> bool {
         let night = eve.tonight(place, Cover::Off);
         bed.rows
             .iter()
-            .all(|row| night.as_ref().is_some_and(|night| risk_of(night, &row.floor).advice == Advice::Leave))
+            .all(|row| night.as_ref().is_some_and(|night| risk_in_ground(night, &row.floor).advice == Advice::Leave))
     })
 }
 
@@ -125,7 +125,7 @@ fn in_ground(eve: &Eve<'_>, part: &Part, gone: &Gone, place: Option<PlaceId>) ->
     days.retain(|day| day.day < gone.on);
     let since = gone.on.iter_days().take_while(|day| *day < eve.on);
     days.extend(since.map(|day| in_bed(eve, place, day)));
-    let hardened = hardened(&days, class);
+    let hardened = hardened(&days, class).now;
     Some(InGround {
         batch: (part.batch, batch.label),
         crop: part::named(eve.state, batch).0,
@@ -148,7 +148,8 @@ fn in_bed(eve: &Eve<'_>, place: Option<PlaceId>, day: Date) -> StoodDay {
         None => eve.climates.outside_day(day),
     };
     let exposed = place.map_or(1.0, |_| exposure(eve.climates, place));
-    StoodDay { day, night_place: place, out: None, exposed: Share(exposed), range }
+    let was_read = was_read(eve.climates, place, day);
+    StoodDay { day, night_place: place, out: None, exposed: Share(exposed), range, was_read }
 }
 
 /// What plants in the ground are covered at: the working floor, but no more than a margin above what kills them; a kind
@@ -163,6 +164,22 @@ fn ground_floor(crop: &Crop, hardened: Share) -> Option<Floor> {
     Some(Floor { now, ..floor })
 }
 
+/// Tonight in the ground. What is watched for there kills or scorches, and fleece is all there is: it is as dear against that
+/// as carrying in is against a night that checks.
+fn risk_in_ground(night: &Night, floor: &Floor) -> Risk {
+    risk_of(&Night { work: Work::Carry, ..night.clone() }, floor)
+}
+
+/// What a night in the ground does to plants, in words with the number that it does it at. A tender kind dies or is checked:
+/// the two degrees over its death at which it is fleeced are no limit of the plant's.
+fn harm_there(group: &Group, floor: &Floor, risk: &Risk) -> String {
+    let deadly = risk.death.filter(|_| floor.class == Hardiness::Tender);
+    let Some((deadly, chance)) = deadly else { return danger(group, risk) };
+    let checked = working_floor(floor.unhardened, floor.hardened, floor.state);
+    let (low, kills) = (risk.leaf_low, odds(chance));
+    format!("leaves likely at {low}: under {checked} they are checked, and {kills} that it kills them, under {deadly}")
+}
+
 fn tonight(eve: &Eve<'_>, place: Option<PlaceId>, cover: Cover) -> Option<Night> {
     place.map_or_else(|| eve.climates.night_in_the_open(eve.morning()), |place| eve.tonight(place, cover))
 }
@@ -171,7 +188,8 @@ fn row(eve: &Eve<'_>, bed: Bed) -> Option<PlantedOut> {
     let Bed { name, place, rows } = bed;
     let cover = place.map_or(Cover::Off, |place| eve.cover_now(place));
     let night = tonight(eve, place, cover)?;
-    let mut harmed: Vec<(Risk, InGround)> = rows.into_iter().map(|row| (risk_of(&night, &row.floor), row)).collect();
+    let mut harmed: Vec<(Risk, InGround)> =
+        rows.into_iter().map(|row| (risk_in_ground(&night, &row.floor), row)).collect();
     harmed.retain(|(risk, _)| risk.advice == Advice::Act);
     harmed.sort_by(|a, b| b.0.chance.total_cmp(&a.0.chance).then(b.0.floor.0.total_cmp(&a.0.floor.0)));
     let mut crops: Vec<(CropName, u32)> = Vec::new();
@@ -183,7 +201,7 @@ fn row(eve: &Eve<'_>, bed: Bed) -> Option<PlantedOut> {
     }
     let (risk, worst) = harmed.into_iter().next()?;
     let covered = place.filter(|_| cover == Cover::Off).and_then(|place| eve.tonight(place, Cover::On));
-    let covered = covered.map(|night| risk_of(&night, &worst.floor));
+    let covered = covered.map(|night| risk_in_ground(&night, &worst.floor));
     let under = match (&covered, cover) {
         (Some(covered), _) => format!("; {} under a fleece", odds(covered.chance)),
         (None, Cover::On) => "; as it is covered now: a second layer".to_owned(),
@@ -255,11 +273,11 @@ pub fn too_early(state: &State, trade: &Trade, id: PartId, bed: Option<&str>, on
                 Some(place) => climates.night(place, morning, cover),
                 None => climates.night_in_the_open(morning),
             }?;
-            Some((morning, risk_of(&night, &floor)))
+            Some((ahead, morning, risk_in_ground(&night, &floor)))
         });
-        let bad = nights.filter(|(_, risk)| risk.advice == Advice::Act);
-        if let Some((morning, risk)) = bad.max_by(|a, b| a.1.chance.total_cmp(&b.1.chance)) {
-            let harm = danger(group, &risk);
+        let bad = nights.filter(|(ahead, _, risk)| speaks_against(*ahead, risk));
+        if let Some((_, morning, risk)) = bad.max_by(|a, b| a.2.chance.total_cmp(&b.2.chance)) {
+            let harm = harm_there(group, &floor, &risk);
             doubts.push(format!("the night to {morning}: {harm}; fleece them, or `undo` takes this back"));
         }
     }

@@ -1,7 +1,7 @@
 //! Tonight's risk for plants in a place, and how it was come by.
 
 use crate::quantity::{Celsius, PlaceId, Share};
-use crate::science::cold_risk::{Advice, Costs, Tonight, tonight};
+use crate::science::cold_risk::{Advice, Costs, Tonight, Work, tonight};
 use crate::trade::Hardiness;
 
 use super::groups::{Floor, Group};
@@ -10,10 +10,10 @@ use crate::advice::climate::{Basis, Cover, Night};
 use crate::advice::why::Why;
 
 /// The chance from which a missing forecast is no excuse: last night's readings make it plain. Common practice.
-const PLAIN: f64 = 0.5;
+pub(super) const PLAIN: f64 = 0.5;
 /// The chance of a deadly night from which it is spoken of, and the hardening from which hardy plants count as hardened.
 /// Common practice, no source.
-const SPOKEN_OF: f64 = 0.1;
+pub(super) const SPOKEN_OF: f64 = 0.1;
 const HARDENED: f64 = 0.9;
 
 /// Tonight for some plants in one place.
@@ -37,18 +37,20 @@ pub struct Risk {
     pub is_guess: bool,
 }
 
-/// What carrying or covering costs against a night below the working floor, by class and by how hardened the plants are.
+/// What acting costs against a night below the working floor, by class, by how hardened the plants are, and by what acting
+/// is where they stand.
 ///
 /// A tender plant stands near its working floor for weeks, and a night under it sets it back without killing it. A
 /// half-hardy one is scorched by a frost under its floor. A hardy one freezes through under the floor it has once
-/// hardened; until then its floor lies above that, and a frost under it sets it back. Common practice, no source; what
-/// alarms these give over simulated springs, and by what rule they were chosen, is in `tests/cold_alarms.rs`.
+/// hardened; until then its floor lies above that, and a frost under it sets it back. Under glass a mat is laid in a minute;
+/// fleece over what stands in the open is work, and adds a degree, so there the chance has to be larger. Common practice, no
+/// source; what alarms these give over simulated springs, and how they were chosen, is in `tests/cold_alarms.rs`.
 #[must_use]
-pub fn costs(class: Hardiness, hardened: Share) -> Costs {
+pub fn costs(class: Hardiness, hardened: Share, work: Work) -> Costs {
     match class {
-        Hardiness::HalfHardy => Costs::HALF_HARDY,
-        Hardiness::Hardy | Hardiness::VeryHardy if hardened.0 >= HARDENED => Costs::HARDY,
-        Hardiness::Tender | Hardiness::Hardy | Hardiness::VeryHardy => Costs::TENDER,
+        Hardiness::HalfHardy => Costs::half_hardy(work),
+        Hardiness::Hardy | Hardiness::VeryHardy if hardened.0 >= HARDENED => Costs::hardy(work),
+        Hardiness::Tender | Hardiness::Hardy | Hardiness::VeryHardy => Costs::tender(work),
     }
 }
 
@@ -66,7 +68,7 @@ pub fn odds(chance: f64) -> String {
 
 /// The risk of a night; without a forecast only the plain case is an alarm.
 pub(super) fn risk_of(night: &Night, floor: &Floor) -> Risk {
-    let Tonight { chance, leaf_low, leaf_low_cold, advice } = tonight(&night.leaf, floor.now, floor.costs());
+    let Tonight { chance, leaf_low, leaf_low_cold, advice } = tonight(&night.leaf, floor.now, floor.costs(night.work));
     let death = floor.death.map(|at| (at, night.leaf.below(at)));
     let is_guess = matches!(night.basis, Basis::LastNight { .. });
     let advice = if is_guess && chance < PLAIN { Advice::Leave } else { advice };
@@ -75,24 +77,25 @@ pub(super) fn risk_of(night: &Night, floor: &Floor) -> Risk {
 }
 
 impl Floor {
-    /// What a night under it costs.
-    fn costs(&self) -> Costs {
-        costs(self.class, self.state)
+    /// What a night under it costs against some work.
+    fn costs(&self, work: Work) -> Costs {
+        costs(self.class, self.state, work)
     }
 }
 
 impl Group {
-    /// True when a risk, guess or not, is no more than half the chance from which acting is the cheaper: what is to be
-    /// moved or covered should not be worth moving again for a degree.
+    /// True when nothing need be done about a risk, guess or not, and it is no more than half the chance from which
+    /// carrying is the cheaper: what is to be moved or covered should not be worth moving again for a degree.
     pub(super) fn is_safe(&self, risk: &Risk) -> bool {
-        self.floor.is_some_and(|floor| risk.chance < floor.costs().threshold() / 2.0)
+        let carrying = |floor: Floor| floor.costs(Work::Carry).threshold();
+        risk.advice == Advice::Leave && self.floor.is_some_and(|floor| risk.chance < carrying(floor) / 2.0)
     }
 
     /// How much harm a risk is to be expected to do, to sort by: first what is likely to die of it, then what is likely
     /// harmed, by what that costs.
     pub(super) fn harm(&self, risk: &Risk) -> (f64, f64) {
         let dies = risk.death.map_or(0.0, |(_, chance)| chance);
-        (dies, self.floor.map_or(1.0, |floor| floor.costs().harm()) * risk.chance)
+        (dies, self.floor.map_or(1.0, |floor| floor.costs(Work::Carry).harm()) * risk.chance)
     }
 
     /// What a night under their floor does to them, in words.
@@ -116,6 +119,27 @@ impl Group {
             }
             (Hardiness::Hardy | Hardiness::VeryHardy, _) => "under it they freeze through".to_owned(),
         }
+    }
+}
+
+/// What raised and lowered the hardening, with the rule's own words for it.
+fn hardening(why: Why, group: &Group) -> Why {
+    let course = group.course;
+    let days = |(days, by): (u32, f64)| format!("{days} days, {:.0} % in all", by * 100.0);
+    let why = if course.raised.0 > 0 { why.given("raised by days out in cool air", days(course.raised)) } else { why };
+    let why = match course.last_warm {
+        Some((day, mean)) => why.given("lowered by days in warm air", days(course.lowered)).seen(
+            "the last of them",
+            format!("mean {mean}"),
+            day,
+        ),
+        None => why,
+    };
+    match course.unread {
+        0 => why,
+        unread => why.given("days out that nobody read", unread).practice(
+            "under glass, days without a reading harden plants no further than 70 %: the lid may have been shut",
+        ),
     }
 }
 
@@ -154,7 +178,7 @@ impl Eve<'_> {
         }
         why = why.given("low likely in the air", risk.air_low).given("low likely at the leaf", risk.leaf_low);
         why = why.given("one night in ten under", risk.leaf_low_cold).given("chance", odds(risk.chance));
-        why = why.given("hardened", group.hardened);
+        why = hardening(why.given("hardened", group.hardened), group);
         if let Some(crop) = group.crop_in(self.state, self.trade) {
             if let Some(figure) = crop.working_floor() {
                 why = why.figure("working floor, hardened to unhardened", &figure);
@@ -166,10 +190,11 @@ impl Eve<'_> {
                 why = why.figure("published damage when hardened: a death point, not a working limit", &figure);
             }
         }
-        let ratio = group.floor.map_or(0.0, |floor| floor.costs().threshold());
+        let work = self.tonight(group.place, self.cover_now(group.place)).map_or(Work::Carry, |night| night.work);
+        let ratio = group.floor.map_or(0.0, |floor| floor.costs(work).threshold());
         why.given("act from a chance of", odds(ratio))
             .published("Murphy 1977, Monthly Weather Review 105: 803-816 (act when the chance reaches cost over loss)")
-            .practice("what a night under the working floor costs against carrying in")
+            .practice("what a night under the working floor costs against a mat over glass or carrying in, and in the open against fleece")
             .doubt(LEAF_NOTE)
             .changes("a newer forecast, a cover, more readings of this place, or more nights out")
     }

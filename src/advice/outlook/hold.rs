@@ -11,7 +11,7 @@ use crate::quantity::{Celsius, Date, Name, PlaceId};
 use super::expect::Book;
 use super::verdict::Hold;
 use super::view::{Sowing, View};
-use super::warmth::Warmth;
+use super::warmth::{Known, Warmth};
 
 /// A sowing stands still when the compost's mean keeps out of range from yesterday on for so many days. Common practice, no
 /// source.
@@ -56,7 +56,11 @@ impl View<'_> {
         let out = |on: Date| self.stands_still(first, on, book) == Some(hold);
         let days = (1..LONGEST_HOLD).map_while(|days| back(days).filter(|day| *day >= begun && out(*day)));
         let better = (hold != Hold::Chilling).then(|| self.better_than(book)).flatten();
-        let mean = Celsius(self.mean_ahead(first));
+        let read: Vec<f64> = self.read_days(first).map(|day| mean(self.climate.at(first, day))).collect();
+        let mean = match (hold, read.is_empty()) {
+            (Hold::TooHot, false) => Celsius(read.iter().sum::<f64>() / read.len() as f64),
+            _ => Celsius(self.mean_ahead(first)),
+        };
         let since = match hold {
             Hold::Chilling => sowing.open.iter().map(|part| self.stands_since(part)).min()?,
             Hold::TooCold | Hold::TooHot => days.last().unwrap_or(self.on),
@@ -72,6 +76,12 @@ impl View<'_> {
     fn hold_at(&self, place: Option<PlaceId>, book: &Book) -> Option<Hold> {
         if place.and_then(|place| self.state.places.get(&place)).is_some_and(|it| it.kind == PlaceKind::Fridge) {
             return Some(Hold::Chilling);
+        }
+        // What was read is no guess: seed in such heat suffers now, whatever the days to come.
+        if self.read_days(place).next().is_some()
+            && self.read_days(place).all(|day| self.stands_still(place, day, book) == Some(Hold::TooHot))
+        {
+            return Some(Hold::TooHot);
         }
         let mut holds = self.days_ahead().map(|day| self.stands_still(place, day, book));
         let first = holds.next()??;
@@ -93,6 +103,12 @@ impl View<'_> {
         let fit = places.filter_map(|(id, place)| Some((runs(id).filter(|run| *run > 0.0)?, id, place)));
         let (_, id, place) = fit.max_by(|(a, ..), (b, ..)| a.total_cmp(b))?;
         Some((place.name.clone(), Celsius(self.mean_ahead(Some(*id)))))
+    }
+
+    /// Of yesterday and today the days that a thermometer was read in a place.
+    fn read_days(&self, place: Option<PlaceId>) -> impl Iterator<Item = Date> {
+        let read = move |day: &Date| self.climate.at(place, *day).known == Known::Read;
+        [self.on.pred_opt(), Some(self.on)].into_iter().flatten().filter(read)
     }
 
     /// The place to move it to before it is given up, when all its open parts stood barely warm enough for the week before

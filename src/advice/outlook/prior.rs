@@ -85,7 +85,7 @@ impl Ground {
             Self::Stated(share) => ("stated germination", share.to_string()),
             Self::Legal(share) => ("least germination the law allows", share.to_string()),
             Self::HomeSaved => ("saved at home", "not tested".to_owned()),
-            Self::Age { age, usual } => ("age", format!("{age} years, where {usual} are usual")),
+            Self::Age { age, usual } => ("age in years", format!("{age}, where {usual} are usual")),
             Self::Before { up, sown } => ("this lot before", format!("{up} of {sown} up")),
         }
     }

@@ -90,7 +90,7 @@ fn barely_warm_enough_is_moved_before_it_is_given_up() {
         there.action
     );
     assert_eq!(cool(false).0.verdict, Verdict::Failed, "nowhere to move it");
-    let heat = *season.state().benches.iter().map(|(id, _)| id).max().unwrap();
+    let heat = *season.state().benches.keys().max().unwrap();
     season.moves("2026-03-31", "1a", Stand::Bench(heat));
     season.counts("2026-04-06", "1a", 0);
     assert_eq!(seen(&season, 1, "2026-04-06").verdict, Verdict::Failed, "it has had its warmth");

@@ -1,7 +1,7 @@
 //! Plants set in the ground: fleeced by bed for six weeks, by what each crop stands; and what speaks against setting them.
 
 use super::*;
-use crate::advice::{PlantedOut, WATCHED_DAYS, cold, too_early};
+use crate::advice::{Outlooks, PlantedOut, Task, WATCHED_DAYS, cold, due, too_early};
 use crate::journal::Departure;
 use crate::quantity::{Celsius, Remark};
 
@@ -82,8 +82,11 @@ fn a_mild_night_and_a_cover_that_is_enough_say_nothing() {
     assert!(beds(&season, "2026-05-20").is_empty(), "covered");
     // The morning after the cover lies there still, and the next night is as cold: it is not to stay off.
     forecasts(&mut season, "2026-05-21", 3.5, 7.5);
-    let off = cold(&season.state(), &trade(), day("2026-05-21")).uncover;
-    assert!(off[0].reason.ends_with("lay it again before dusk"), "{}", off[0].reason);
+    assert!(cold(&season.state(), &trade(), day("2026-05-21")).uncover.is_empty(), "it is counted on tonight");
+    let rows = due(&season.state(), &trade(), &Outlooks::default(), day("2026-05-21"));
+    let off = rows.iter().find(|row| matches!(row.what, Task::Uncover(_))).unwrap();
+    assert!(off.reason.ends_with("lay it again before dusk"), "{}", off.reason);
+    assert_eq!(off.doing.as_deref(), Some("cover veg off"));
     forecasts(&mut season, "2026-05-21", 12.0, 20.0);
     let off = cold(&season.state(), &trade(), day("2026-05-21")).uncover;
     assert!(off[0].reason.ends_with("mild enough without it"), "{}", off[0].reason);

@@ -3,7 +3,9 @@
 use serde_json::{Value, json};
 
 use super::Answered;
-use crate::advice::{self, Basis, Cold, ColdVerdict, Cover, Dusk, DuskMove, LEAF_NOTE, PlaceTonight, PlantedOut};
+use crate::advice::{
+    self, Basis, Cold, ColdVerdict, Cover, Dusk, DuskMove, LEAF_NOTE, NightWord, PlaceTonight, PlantedOut,
+};
 use crate::cli::rows::{part_name, why};
 use crate::desk::{Desk, DeskError};
 use crate::quantity::{Celsius, Date, PartLabel};
@@ -52,6 +54,7 @@ fn lines(cold: &Cold, place_name: impl Fn(crate::quantity::PlaceId) -> String) -
     section("Not known", unknown.iter().map(|row| stay_line(row, &place_name(row.place))).collect());
     let staying = cold.dusk.iter().filter(|row| row.what == DuskMove::Leave);
     section("May stay", staying.map(|row| stay_line(row, &place_name(row.place))).collect());
+    section("Too hot", cold.too_hot.iter().map(|row| format!("  {}", row.reason)).collect());
     section("Air", cold.airing.iter().map(|row| format!("  {} {}: {}", row.day, row.name, row.reason)).collect());
     let hardening = cold.hardening.iter();
     section(
@@ -86,6 +89,7 @@ fn verdict_word(verdict: ColdVerdict) -> &'static str {
         ColdVerdict::BringIn => "bring in",
         ColdVerdict::CoverIt => "cover",
         ColdVerdict::Unknown => "not known",
+        ColdVerdict::Likely => "likely ok",
         ColdVerdict::Safe => "safe",
     }
 }
@@ -99,8 +103,10 @@ fn place_line(row: &PlaceTonight) -> String {
         .tenderest
         .as_ref()
         .map_or_else(String::new, |(label, crop, floor)| format!("; tenderest {label} {crop}, floor {floor}"));
+    let odds = row.chance.filter(|_| row.verdict == ColdVerdict::Likely);
+    let odds = odds.map_or_else(String::new, |chance| format!(", {} to fall under a floor", advice::odds(chance)));
     let covered = if row.cover == Cover::On { " (covered)" } else { "" };
-    format!("{:<12} {:<9} {low}{tenderest}{covered}", row.name.to_string(), verdict_word(row.verdict))
+    format!("{:<12} {:<9} {low}{tenderest}{odds}{covered}", row.name.to_string(), verdict_word(row.verdict))
 }
 
 fn move_word(what: DuskMove) -> &'static str {
@@ -147,6 +153,10 @@ fn rows(cold: &Cold, place_name: impl Fn(crate::quantity::PlaceId) -> String) ->
     rows.extend(cold.uncover.iter().map(|row| {
         json!({ "row": "uncover", "place": row.name, "reason": row.reason, "doing": row.doing, "why": why(&row.why) })
     }));
+    rows.extend(cold.too_hot.iter().map(|row| {
+        json!({ "row": "too_hot", "place": row.name, "day": row.day, "high_c": tenth(row.read),
+                "parts": labels(row.parts.iter().map(|part| part.label)), "reason": row.reason, "why": why(&row.why) })
+    }));
     rows.extend(cold.airing.iter().map(|row| {
         json!({ "row": "airing", "place": row.name, "day": row.day, "high_c": tenth(row.high),
                 "high_one_in_ten_c": tenth(row.high_hot), "reason": row.reason, "why": why(&row.why) })
@@ -176,12 +186,23 @@ fn rows(cold: &Cold, place_name: impl Fn(crate::quantity::PlaceId) -> String) ->
             .nights
             .iter()
             .flatten()
-            .map(|night| json!({ "morning": night.morning, "low_c": tenth(night.low), "chance": night.chance }))
+            .map(|night| {
+                json!({ "morning": night.morning, "low_c": tenth(night.low), "chance": night.chance,
+                               "word": night_word(night.word) })
+            })
             .collect();
         json!({ "row": "nights", "batch": row.label.to_string(), "crop": row.crop, "place": place_name(row.place),
                 "floor_c": tenth(row.floor), "nights": nights })
     }));
     rows
+}
+
+fn night_word(word: NightWord) -> &'static str {
+    match word {
+        NightWord::Fine => "fine",
+        NightWord::Perhaps => "perhaps too cold",
+        NightWord::TooCold => "too cold",
+    }
 }
 
 fn place_row(row: &PlaceTonight) -> Value {
@@ -195,7 +216,7 @@ fn place_row(row: &PlaceTonight) -> Value {
         .as_ref()
         .map(|(label, crop, floor)| json!({ "batch": label.to_string(), "crop": crop, "floor_c": tenth(*floor) }));
     json!({ "row": "place", "place": row.name, "verdict": verdict_word(row.verdict), "low_c": row.low.map(tenth),
-            "low_one_in_ten_c": row.low_cold.map(tenth), "leaf_below_c": row.leaf_below, "basis": basis,
+            "low_one_in_ten_c": row.low_cold.map(tenth), "leaf_below_c": row.leaf_below, "chance": row.chance, "basis": basis,
             "covered": row.cover == Cover::On, "tenderest": tenderest })
 }
 

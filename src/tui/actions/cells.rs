@@ -19,7 +19,7 @@ pub(super) const TABLE: &[Action] = &[
     ),
     line(Id::TickOne, &[Char('u')], &[Cells], always, "up", "one plant here, and on to the next cell"),
     line(Id::TickTwo, &[Char('d')], &[Cells], always, "doubled", "two plants or more here, and on to the next cell"),
-    line(Id::TickNone, &[Char('e')], &[Cells], always, "empty", "nothing here, and on to the next cell"),
+    line(Id::TickNone, &[Char('e')], &[Cells], always, "none", "none up here, and on to the next cell"),
     line(Id::Tick, &[Char(' '), Char('t')], &[Cells], always, "turn", "up, doubled, nothing in turn, and stay"),
     line(Id::TickRow, &[Char('r')], &[Cells], always, "row", "the whole row up; if it is, nothing"),
     line(Id::TickColumn, &[Char('c')], &[Cells], always, "column", "the whole column up; if it is, nothing"),

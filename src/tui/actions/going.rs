@@ -111,5 +111,5 @@ pub(super) const TABLE: &[Action] = &[
     ),
     line(Id::DayBack, &[Char('d')], PAGES, always, "", "look at the day before; other days can be read, not written"),
     line(Id::DayAhead, &[Char('D')], PAGES, always, "", "look at the day after"),
-    line(Id::Today, &[Char('T')], PAGES, is_another_day, "", "back to the day it is"),
+    line(Id::Today, &[Char('T')], PAGES, is_another_day, "today", "back to the day it is"),
 ];

@@ -68,7 +68,7 @@ pub(super) const TABLE: &[Action] = &[
         &[Form],
         always,
         "choose or next field",
-        "the next of a list, or the next field",
+        "the next of a list, or the next field; a space does so while nothing is typed in one",
     ),
     line(
         Id::PreviousField,

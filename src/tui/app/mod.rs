@@ -131,7 +131,7 @@ pub fn run(
             return Ok(Left::Asked);
         }
         if let Some(line) = aside.take() {
-            model.say(Tone::Trouble, line);
+            model.say_too(Tone::Trouble, line);
         }
         outside.keeper.follow(&model);
         // Elsewhere the terminal keeps the mouse, for selecting and copying text.

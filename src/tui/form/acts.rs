@@ -2,10 +2,13 @@
 
 use crate::desk::{Board, SeedLeft};
 use crate::journal::{Cause, Part};
-use crate::quantity::{ContainerClass, PartId};
+use crate::quantity::{ContainerClass, PartId, PlaceId};
+use crate::tui::view::words;
 
 use super::field::{Asked, Choice, Field, Free};
-use super::lists::{at_field, bench_of, container_field, into_field, light_for_shoots, place_field, spot_field};
+use super::lists::{
+    at_field, bench_of, container_field, draws_shoots, into_field, light_for_shoots, place_field, spot_field,
+};
 use super::open::Verb;
 use super::{Form, PLANTS};
 
@@ -24,6 +27,8 @@ pub(super) fn fields(verb: Verb, board: &Board, parts: &[PartId]) -> Vec<Field> 
             let rest = [("keep", "the rest stays"), ("discard", "the rest is thrown away")];
             let rest = Field::one_of("rest", words_of("--rest", &rest)).asked(Asked::Never);
             let last = board.last.moved_on.as_ref().map(|(_, at)| at.clone());
+            let last = last.filter(|at| !draws_shoots(board, at));
+            let last = last.or_else(|| only.and_then(|part| light_for_shoots(board, part)));
             let last = last.or_else(|| only.and_then(|part| bench_of(board, part)));
             vec![how_many(standing), into, at_field(board, last), rest]
         }
@@ -38,7 +43,7 @@ pub(super) fn fields(verb: Verb, board: &Board, parts: &[PartId]) -> Vec<Field> 
             }
             fields
         }
-        Verb::Out => vec![place_field(board)],
+        Verb::Out => vec![place_field(board, parts)],
         Verb::Lose => {
             let last = board.last.cause.unwrap_or(Cause::Unknown);
             let mut causes: Vec<Cause> = Cause::ALL.to_vec();
@@ -160,15 +165,27 @@ pub fn sow(board: &Board, seed: &[SeedLeft]) -> Form {
     Form::new(Verb::Sow.title(), about, &[Verb::Sow.word()], vec![seed, number, container, at, per_cell]).dated()
 }
 
-/// A thermometer's lowest and highest: the places read longest ago come first.
-pub(super) fn read(board: &Board) -> Form {
+/// Days in which a thermometer that is read at all was read. Common practice, no source.
+const LATELY: i64 = 14;
+
+/// A thermometer's lowest and highest: the place the grower is at comes first, then those read lately, the longest ago
+/// first, then the others.
+#[must_use]
+pub fn read(board: &Board, here: Option<PlaceId>) -> Form {
     let last_read =
         |id| board.state.readings.iter().rev().find(|reading| reading.place == id).map(|reading| reading.on);
+    let rank = |id: PlaceId| match last_read(id) {
+        _ if Some(id) == here => (0, 0),
+        None => (3, 0),
+        Some(on) => match board.on.signed_duration_since(on).num_days() {
+            days @ ..=LATELY => (1, -days),
+            days => (2, days),
+        },
+    };
     let mut places: Vec<_> = board.state.places.iter().collect();
-    // Those that are read at all, the longest ago first; the others behind them.
-    places.sort_by_key(|(id, _)| last_read(**id).map_or((1, board.on), |on| (0, on)));
-    let choice = |(id, place): (&crate::quantity::PlaceId, &crate::journal::Place)| {
-        let read = last_read(*id).map_or_else(String::new, |on| format!("read {on}"));
+    places.sort_by_key(|(id, _)| rank(**id));
+    let choice = |(id, place): (&PlaceId, &crate::journal::Place)| {
+        let read = last_read(*id).map_or_else(String::new, |on| format!("read {}", words::day(on, board.on)));
         Choice::new(place.name.as_str(), read, vec![place.name.to_string()])
     };
     let degrees = |label, compose| Field::number(label, None, compose).with("-.CF").asked(Asked::Never);

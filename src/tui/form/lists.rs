@@ -1,6 +1,6 @@
 //! The lists forms choose from: containers, benches, places and parts, what was used last first.
 
-use crate::advice::{BenchSpace, in_trays};
+use crate::advice::BenchSpace;
 use crate::desk::Board;
 use crate::journal::{Light, Part};
 use crate::quantity::{ContainerClass, Millimetres, PartId};
@@ -34,6 +34,8 @@ pub(super) fn container_field(
 ) -> Field {
     let mut names: Vec<String> =
         board.containers.iter().filter(|(_, class)| fits(*class)).map(|(name, _)| name.to_string()).collect();
+    // A set of twelve pots is not in the table, and is meant again as it was.
+    names.extend(last.iter().filter(|last| !names.contains(last)).cloned().collect::<Vec<_>>());
     names.sort_by_key(|name| (Some(name) != last.as_ref(), !COMMON.contains(&name.as_str())));
     let choice = |name: String| Choice::new(name.clone(), "", vec![format!("{option}={name}")]);
     let asked = once_known(last.as_ref());
@@ -53,11 +55,12 @@ pub(super) fn at_field(board: &Board, last: Option<String>) -> Field {
 pub(super) fn spot_field(label: &'static str, board: &Board, last: Option<String>, option: Option<&str>) -> Field {
     let word = |spot: &str| vec![option.map_or_else(|| spot.to_owned(), |option| format!("{option}={spot}"))];
     let mut choices: Vec<Choice> = Vec::new();
-    let mut under_the_sky: Vec<String> = Vec::new();
+    let (mut under_the_sky, mut full): (Vec<String>, Vec<String>) = (Vec::new(), Vec::new());
     for bench in &board.space.benches {
         let shown = format!("{}/{}", bench.place_name, bench.name);
-        let trays = in_trays(board.trays_on(bench.bench), "more ", &board.tray);
-        let beside = format!("{} free, room for {trays}", bench.area.free);
+        let trays = board.trays_in_words(bench.bench, "more ");
+        let beside = format!("{} free: {trays}", bench.area.free);
+        full.extend((board.trays_on(bench.bench) == 0).then(|| shown.clone()));
         under_the_sky.extend((!bench.kind.is_indoors()).then(|| shown.clone()));
         choices.push(Choice::new(shown.clone(), beside, word(&shown)));
     }
@@ -76,7 +79,7 @@ pub(super) fn spot_field(label: &'static str, board: &Board, last: Option<String
     }
     // Seed and young plants of a new journal go into the house until the grower says otherwise.
     let is_out = |choice: &Choice| option.is_some() && under_the_sky.contains(&choice.shown);
-    choices.sort_by_key(|choice| (Some(&choice.shown) != last.as_ref(), is_out(choice)));
+    choices.sort_by_key(|choice| (Some(&choice.shown) != last.as_ref(), is_out(choice), full.contains(&choice.shown)));
     Field::one_of(label, choices)
 }
 
@@ -94,6 +97,13 @@ pub(super) fn light_for_shoots(board: &Board, part: &Part) -> Option<String> {
     Some(format!("{}/{}", bench.place_name, bench.name))
 }
 
+/// True for a bench in the warm and dark, where nothing that is up stays.
+pub(super) fn draws_shoots(board: &Board, spot: &str) -> bool {
+    let name = spot.split('/').next().unwrap_or_default();
+    let named = board.state.places.values().find(|place| place.name.as_str() == name);
+    named.is_some_and(|place| place.kind.draws_shoots() && place.light != Light::Full)
+}
+
 /// Where a part stands now: plants moved on for the first time stay near.
 pub(super) fn bench_of(board: &Board, part: &Part) -> Option<String> {
     let (place, bench) = board.state.home(part.container)?;
@@ -101,8 +111,13 @@ pub(super) fn bench_of(board: &Board, part: &Part) -> Option<String> {
     Some(format!("{}/{}", board.state.places.get(&place)?.name, bench.name))
 }
 
-pub(super) fn place_field(board: &Board) -> Field {
-    let mut places: Vec<_> = board.state.places.values().collect();
+pub(super) fn place_field(board: &Board, parts: &[PartId]) -> Field {
+    // Nothing is out where it is at home.
+    let home = |id| board.state.parts.get(id).and_then(|part| board.state.home(part.container)).map(|(place, _)| place);
+    let homes: Vec<_> = parts.iter().filter_map(home).collect();
+    let elsewhere =
+        board.state.places.iter().filter(|(id, _)| homes.iter().all(|home| home != *id) || homes.is_empty());
+    let mut places: Vec<_> = elsewhere.map(|(_, place)| place).collect();
     // What hardens off goes where the air is cool: out of doors first.
     places.sort_by_key(|place| (Some(&place.name) != board.last.out.as_ref(), place.kind.is_indoors()));
     let choice = |place: &&crate::journal::Place| {

@@ -16,7 +16,7 @@ use crate::desk::Board;
 use crate::grammar::{Command, Step, parse, quoted};
 use crate::quantity::{BatchId, Date, PartId};
 
-pub use acts::sow;
+pub use acts::{read, sow};
 pub(super) use acts::{stood_words, up_words};
 pub use field::{Asked, Choice, Field, Free, Takes};
 pub use hand::{own, wash};
@@ -61,6 +61,8 @@ pub struct Form {
     pub focus: usize,
     /// Why it was refused.
     pub trouble: Option<String>,
+    /// Letters that were typed and belonged nowhere: Enter stops at them once.
+    pub passed_over: String,
     /// The part that plants are taken from, when taking more than stand may be a recount.
     pub taken_from: Option<PartId>,
 }
@@ -76,6 +78,7 @@ impl Form {
             fields,
             focus: 0,
             trouble: None,
+            passed_over: String::new(),
             taken_from: None,
         }
     }
@@ -144,7 +147,16 @@ impl Form {
         if let Some(field) = self.fields.get_mut(self.focus) {
             field.seen = true;
         }
+        let passed_over = match key {
+            Key::Char(_) => String::new(),
+            _ => std::mem::take(&mut self.passed_over),
+        };
         match key {
+            Key::Enter if !passed_over.is_empty() => {
+                let name = self.field().map_or("", |here| here.label);
+                self.trouble =
+                    Some(format!("{passed_over} was not taken for {name}: nothing was logged; Enter again goes on"));
+            }
             Key::Enter => return self.enter(on),
             Key::Tab => {
                 self.bring();
@@ -175,9 +187,15 @@ impl Form {
     fn type_in(&mut self, c: char) {
         let led = self.led_to(c);
         let Some(field) = self.fields.get_mut(self.focus) else { return };
-        if field.accepts(c) {
+        let is_untyped = field.fresh || field.input.value().is_empty();
+        if c == ' ' && (is_untyped || !field.accepts(c)) {
+            // No word begins with a blank: so it leads on, whatever the letters of the lists are.
+            self.bring();
+            self.go(1);
+        } else if field.accepts(c) {
             field.put(c);
         } else if let Some(at) = led {
+            self.passed_over.clear();
             self.focus = at;
             if self.fields[at].is_yes_or_no() {
                 self.fields[at].step(true);
@@ -185,6 +203,7 @@ impl Form {
                 self.fields[at].put(c);
             }
         } else {
+            self.passed_over.push(c);
             self.trouble = Some(match field.takes {
                 Takes::Number { .. } => format!("{} is a number: {c} does not belong there", field.label),
                 _ => format!("nothing to choose from here has {}{c} in it", field.input.value()),

@@ -124,7 +124,7 @@ impl Verb {
 pub fn open(verb: Verb, board: &Board, subject: &Subject) -> Result<Form, String> {
     match verb {
         Verb::Sow => return Ok(super::sow(board, &[])),
-        Verb::Read => return Ok(read(board)),
+        Verb::Read => return Ok(read(board, None)),
         _ => {}
     }
     let parts: Vec<PartId> = candidates(verb, board, subject);

@@ -5,7 +5,7 @@ use crate::grammar::{Later, Request, Step, parse_line};
 use crate::tui::actions::{Id, place};
 use crate::tui::form::{self, Verb};
 use crate::tui::message::{Effect, Key};
-use crate::tui::model::{Choose, Model, Overlay, Page, Palette, Tone};
+use crate::tui::model::{Choose, Model, Overlay, Page, Palette, Question, Tone, Yes};
 use crate::tui::round::Entry;
 use crate::tui::rows::{RowKey, Section, Subject};
 
@@ -105,6 +105,12 @@ pub(super) fn run(model: &mut Model, id: Id, key: Key) -> Vec<Effect> {
         },
         Id::Sun => {
             model.light = model.light.other();
+            Vec::new()
+        }
+        Id::Quit if model.just_back => {
+            let line = "Back at the morning. Leave thumbpot?".to_owned();
+            model.overlays.push(Overlay::Question(Question { line, yes: Yes::Quit }));
+            model.just_back = false;
             Vec::new()
         }
         Id::Quit => vec![Effect::Quit],
@@ -301,6 +307,12 @@ pub(super) fn open(model: &mut Model, verb: Verb) -> Vec<Effect> {
         model.typed.clear();
         return vec![Effect::OpenSeedBox { on: model.on, generation: model.asked() }];
     }
+    if verb == Verb::Read {
+        let form = form::read(&model.board, model.place_here());
+        model.typed.clear();
+        model.overlays.push(Overlay::Form(Box::new(form)));
+        return Vec::new();
+    }
     let subject = if verb.has_subject() { model.subject(verb.takes_several()) } else { Ok(Subject::default()) };
     if let (Verb::Move, Ok(subject)) = (verb, &subject) {
         let live = subject.parts.iter().filter_map(|part| model.board.state.parts.get(part)).filter(|it| it.is_live());
@@ -330,11 +342,17 @@ pub(super) fn open(model: &mut Model, verb: Verb) -> Vec<Effect> {
 /// Does what a line of today's work or of the evening asks for.
 pub(super) fn attend(model: &mut Model) -> Vec<Effect> {
     if model.cursor().section == Section::Dusk {
-        return act_on_words(model);
+        let words = model.evening().get(model.cursor().index).and_then(|row| row.doing.map(str::to_owned));
+        return act_on_words(model, words);
     }
     let Some(task) = model.due().get(model.cursor().index).map(|due| due.what) else { return Vec::new() };
     match task {
-        Task::TakeOffHeat | Task::ToWarmth | Task::ToCool => open(model, Verb::Move),
+        Task::Uncover(_) => {
+            let words = model.due().get(model.cursor().index).and_then(|due| due.doing.clone());
+            act_on_words(model, words)
+        }
+        Task::OpenUp(_) => go_to(model, Page::Tonight),
+        Task::CoolDown(_) | Task::TakeOffHeat | Task::ToWarmth | Task::ToCool => open(model, Verb::Move),
         Task::Count | Task::Slow => open(model, Verb::Count),
         Task::SowAgain => open(model, Verb::Sow),
         Task::PrickOut | Task::PotOn => open(model, Verb::PotOn),
@@ -349,8 +367,7 @@ pub(super) fn attend(model: &mut Model) -> Vec<Effect> {
 }
 
 /// Logs the words beside a line of the evening, as if they had been typed.
-fn act_on_words(model: &mut Model) -> Vec<Effect> {
-    let words = model.evening().get(model.cursor().index).and_then(|row| row.doing.map(str::to_owned));
+fn act_on_words(model: &mut Model, words: Option<String>) -> Vec<Effect> {
     let Some(words) = words else { return Vec::new() };
     match parse_line(&words, model.on) {
         Ok(Some(line)) => match line.step {

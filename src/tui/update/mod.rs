@@ -16,6 +16,7 @@ use super::form::{self, Verb};
 use super::line::Preview;
 use super::message::{Dated, Effect, Key, Message, Trouble};
 use super::model::{Menu, Model, Overlay, Page, Question, Tone, WayBack, Yes};
+use super::view::words;
 
 use act::{choose, run};
 use filled::{press_in_form, take_up};
@@ -93,9 +94,9 @@ fn answered(model: &mut Model, message: Message) -> Vec<Effect> {
     match message {
         Message::Fetched(fetched) => {
             match fetched {
-                Ok(Fetched::New(done)) => model.say(Tone::Done, done.said.join("; ")),
-                Ok(Fetched::Same) => model.say(Tone::Done, "the weather service says what it said before"),
-                Err(trouble) => model.say(Tone::Trouble, trouble.line),
+                Ok(Fetched::New(done)) => model.say_too(Tone::Done, done.said.join("; ")),
+                Ok(Fetched::Same) => model.say_too(Tone::Done, "the weather service says what it said before"),
+                Err(trouble) => model.say_too(Tone::Trouble, trouble.line),
             }
             vec![model.look()]
         }
@@ -161,12 +162,8 @@ fn tried(model: &mut Model, done: Result<Done, Trouble>) -> Vec<Effect> {
             }
             model.typed.clear();
             model.marked.clear();
-            let mut line = done.said.join("; ");
-            for notice in &done.notices {
-                line.push_str(&format!(" ({notice})"));
-            }
-            let line = form::in_keys(&line, &model.keys);
-            model.say(Tone::Done, line);
+            let line = form::in_keys(&done.in_lines(), &model.keys);
+            model.say(Tone::Done, words::plain_days(&line, model.on));
             if let Some(notice) = &mut model.notice {
                 notice.way_back = Some(if done.verb == "undo" { WayBack::Redo } else { WayBack::Undo });
             }
@@ -243,6 +240,13 @@ fn press(model: &mut Model, key: Key) -> Vec<Effect> {
             let today = model.keys.letter(Id::Today);
             model
                 .say(Tone::Trouble, format!("{} is not today: it can be read, not written ({today}: today)", model.on));
+        } else if !matches!(action.id, Id::Up | Id::Down) {
+            // A key that does nothing leaves the grower wondering whether it was felt.
+            let line = match action.id {
+                Id::Cells => "it stands in a container without cells, so there is none to tick".to_owned(),
+                _ => format!("not here, or not now: {}", action.help),
+            };
+            model.say(Tone::Trouble, line);
         }
         return Vec::new();
     }
@@ -252,7 +256,10 @@ fn press(model: &mut Model, key: Key) -> Vec<Effect> {
     if here == Where::Question && key == Key::Esc {
         put_off(model);
     }
-    if here == Where::Cells { tick::press(model, action.id, key) } else { run(model, action.id, key) }
+    let pages = model.pages.len();
+    let effects = if here == Where::Cells { tick::press(model, action.id, key) } else { run(model, action.id, key) };
+    model.just_back = model.pages.len() < pages && matches!(action.id, Id::Back | Id::Stop);
+    effects
 }
 
 /// A draft that is neither taken up nor dropped waits for the next time.

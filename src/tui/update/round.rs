@@ -162,10 +162,16 @@ pub(super) fn grown(model: &mut Model, option: &str) -> Vec<Effect> {
 
 /// An act about the part of the stop, in the words of the command line.
 fn about_stop(model: &mut Model, verb: &str, words: &[String]) -> Vec<Effect> {
-    let part = model.stop().and_then(|id| part_word(&model.board, id));
-    let Some(part) = part else { return Vec::new() };
+    let stop = model.stop().and_then(|id| Some((part_word(&model.board, id)?, model.board.state.parts.get(&id)?)));
+    let Some((part, stands_empty)) = stop.map(|(word, part)| (word, part.standing() == 0)) else { return Vec::new() };
     let words: Vec<String> = [verb.to_owned(), part].into_iter().chain(words.iter().cloned()).collect();
     match form::request(&words, model.on) {
+        Ok(dated) if verb == "stage" && stands_empty => {
+            let line = format!("No plant stands in {} by the log. Note growth of it all the same?", words[1]);
+            let yes = Yes::Perform(Box::new(dated));
+            model.overlays.push(Overlay::Question(Question { line, yes }));
+            Vec::new()
+        }
         Ok(dated) => vec![perform_on(model, dated)],
         Err(line) => {
             model.say(Tone::Trouble, line);

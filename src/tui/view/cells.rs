@@ -118,7 +118,7 @@ pub(in crate::tui) fn filled(model: &Model, tray: &Tray) -> &'static str {
 /// What a cell holds, in a word.
 pub(in crate::tui) const fn word(cell: Cell, filled: &'static str) -> &'static str {
     match cell {
-        Cell::Empty => "empty",
+        Cell::Empty => "bare",
         Cell::Filled => filled,
         Cell::Up => "up",
         Cell::Doubled => "doubled",

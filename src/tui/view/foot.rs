@@ -2,11 +2,12 @@
 
 use crate::desk::Standing;
 use crate::tui::actions::{self, Id, Where, actions};
+use crate::tui::glyphs::Glyphs;
 use crate::tui::message::Key;
 use crate::tui::model::{Model, Overlay, Page, Tone, WayBack};
 use crate::tui::rows::{OnBench, Section};
 use crate::tui::text::{width, wrap};
-use crate::tui::theme::Role;
+use crate::tui::theme::{Look, Role};
 
 use super::paint::Canvas;
 use super::{in_hand, plan_page, words};
@@ -22,46 +23,93 @@ pub(super) fn height(all: usize, down: usize) -> usize {
     }
 }
 
-/// Draws it.
-pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
-    let (all, down) = (canvas.width(), canvas.height());
-    let keys = match down {
-        0 | 1 => down,
+/// Lines it takes just now: what was said to the grower is shown whole, over the keys and then over the page, while
+/// nothing lies open that is being filled in.
+pub(super) fn needed(model: &Model, all: usize, down: usize, look: Look) -> usize {
+    let usual = height(all, down);
+    if model.notice.is_none() || !model.overlays.is_empty() {
+        return usual;
+    }
+    Said::of(model, all, &look.glyphs).rows().min(down.saturating_sub(1)).max(usual)
+}
+
+/// What is said, in lines, and behind it the key that takes it back.
+struct Said {
+    lines: Vec<String>,
+    role: Role,
+    tail: String,
+    /// True when the tail has a line of its own.
+    tail_below: bool,
+}
+
+impl Said {
+    fn of(model: &Model, all: usize, glyphs: &Glyphs) -> Self {
+        let (text, role) = match &model.notice {
+            Some(notice) if notice.tone == Tone::Trouble => (format!("{} {}", glyphs.alarm, notice.line), Role::Watch),
+            Some(notice) => (format!("{} {}", glyphs.good, notice.line), Role::Good),
+            None => match model.overlays.last() {
+                Some(Overlay::Form(form)) => (form.line(), Role::Quiet),
+                Some(_) => (String::new(), Role::Quiet),
+                None => (about(model), Role::Quiet),
+            },
+        };
+        let tail = match model.notice.as_ref().and_then(|notice| notice.way_back) {
+            Some(WayBack::Undo) => format!("{} undo", model.keys.letter(Id::Undo)),
+            Some(WayBack::Redo) => format!("{} bring back", model.keys.letter(Id::Redo)),
+            None => String::new(),
+        };
+        let lines = wrap(&text, all.saturating_sub(1));
+        let last = lines.last().map_or(0, |line| width(line));
+        let tail_below = !tail.is_empty() && 1 + last + 2 + width(&tail) > all;
+        Self { lines, role, tail, tail_below }
+    }
+
+    fn rows(&self) -> usize {
+        self.lines.len() + usize::from(self.tail_below)
+    }
+
+    /// Draws as much as goes in so many lines; what had to be cut ends in the sign for it, before the tail.
+    fn draw(mut self, rows: usize, canvas: &mut Canvas<'_>) {
+        let all = canvas.width();
+        if self.rows() > rows && rows > 0 {
+            let kept = if self.tail.is_empty() { 0 } else { width(&self.tail) + 2 };
+            let rest = self.lines.split_off((rows - 1).min(self.lines.len().saturating_sub(1))).join(" ");
+            let room = all.saturating_sub(1 + kept);
+            self.lines.push(crate::tui::text::truncate(&rest, room, canvas.look.glyphs.ellipsis).into_owned());
+            self.tail_below = false;
+        }
+        if self.tail_below {
+            self.lines.push(String::new());
+        }
+        let last = self.lines.len().saturating_sub(1);
+        for (y, line) in self.lines.iter().take(rows).enumerate() {
+            let mut strip = canvas.strip();
+            strip.add(" ", Role::Text).add(line, self.role);
+            if y == last && !self.tail.is_empty() {
+                strip.add(if line.is_empty() { "  " } else { "   " }, Role::Text).add(&self.tail, Role::Key);
+            }
+            canvas.line(y, strip);
+        }
+    }
+}
+
+/// Draws it on so many lines or, when a message needs them, more.
+pub(super) fn draw(model: &Model, usual: usize, canvas: &mut Canvas<'_>) {
+    let keys = match usual {
+        0 | 1 => usual,
         2 | 3 => 1,
         _ => 2,
     };
-    let said = down - keys;
-    let (text, role) = match &model.notice {
-        Some(notice) if notice.tone == Tone::Trouble => {
-            (format!("{} {}", canvas.look.glyphs.alarm, notice.line), Role::Watch)
-        }
-        Some(notice) => (format!("{} {}", canvas.look.glyphs.good, notice.line), Role::Good),
-        None => match model.overlays.last() {
-            Some(Overlay::Form(form)) => (form.line(), Role::Quiet),
-            Some(_) => (String::new(), Role::Quiet),
-            None => (about(model), Role::Quiet),
-        },
-    };
-    let tail = match model.notice.as_ref().and_then(|notice| notice.way_back) {
-        Some(WayBack::Undo) => format!("  {} undo", model.keys.letter(Id::Undo)),
-        Some(WayBack::Redo) => format!("  {} bring back", model.keys.letter(Id::Redo)),
-        None => String::new(),
-    };
-    let room = all.saturating_sub(1 + width(&tail));
-    let mut lines = wrap(&text, room);
-    if lines.len() > said && said > 0 {
-        let rest = lines.split_off(said - 1).join(" ");
-        lines.push(crate::tui::text::truncate(&rest, room, canvas.look.glyphs.ellipsis).into_owned());
+    let said = Said::of(model, canvas.width(), &canvas.look.glyphs);
+    let room = if model.notice.is_some() && model.overlays.is_empty() { canvas.height() } else { usual - keys };
+    let rows = said.rows().min(room).max(usual - keys);
+    if canvas.height() > usual {
+        canvas.wipe();
     }
-    for (y, line) in lines.iter().take(said).enumerate() {
-        let mut strip = canvas.strip();
-        strip.add(" ", Role::Text).add(line, role);
-        if y == 0 {
-            strip.add(&tail, Role::Key);
-        }
-        canvas.line(y, strip);
+    said.draw(rows, canvas);
+    if rows < canvas.height() {
+        hints(model, canvas.height() - rows, rows, canvas);
     }
-    hints(model, keys, said, canvas);
 }
 
 /// The keys that do something here, the likeliest first, as many as fit.
@@ -183,7 +231,9 @@ pub(in crate::tui) fn row(model: &Model, section: Section, index: usize) -> Opti
             let plant = words::plant(Some(&row.crop), row.variety.as_ref());
             let next = row.next.as_ref().map_or_else(String::new, |next| {
                 let container = next.container.as_ref().map_or_else(|| "a pot".to_owned(), ToString::to_string);
-                format!("into {container} ({} to {})", next.width.0, next.width.1)
+                let (least, most) = (next.width.0, next.width.1);
+                let wide = if least == most { least.to_string() } else { format!("{} to {most}", least.0) };
+                format!("into {container} ({wide})")
             });
             let days = format!(
                 "from {}, best {}, by {}",
@@ -219,7 +269,9 @@ pub(in crate::tui) fn row(model: &Model, section: Section, index: usize) -> Opti
         Section::Acts => {
             model.acts_shown().get(index).map(|row| format!("{} {}: {}", row.short, row.verb, row.said.join("; ")))
         }
-        Section::Standing if model.page() == Page::Plan => Some(plan_page::about(model)),
+        Section::Standing if model.page() == Page::Plan && model.cursor().index == index => {
+            Some(plan_page::about(model))
+        }
         Section::Standing => model.on_benches().nth(index).map(|row| match row {
             OnBench::Bare(_) => plan_page::bare(model),
             OnBench::Container(_, row) => words::stands(model, row).join(", "),

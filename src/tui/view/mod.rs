@@ -54,7 +54,8 @@ pub fn view(model: &Model, look: Look, frame: &mut Frame<'_>) {
         Page::Round(_) => round::draw(model, canvas),
         Page::Rounded(_) => round::draw_logged(model, canvas),
     });
-    canvas.within((0, down.saturating_sub(foot), all, foot), |canvas| foot::draw(model, canvas));
+    let below = foot::needed(model, all, down, look);
+    canvas.within((0, down.saturating_sub(below), all, below), |canvas| foot::draw(model, foot, canvas));
     let over = (0, 1, all, down.saturating_sub(1));
     match model.overlays.last() {
         Some(Overlay::Form(form)) => canvas.within(body, |canvas| overlay::form(form, canvas)),

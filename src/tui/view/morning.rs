@@ -1,6 +1,6 @@
 //! The morning: what is due, what comes up, what moves on, where there is room, and tonight.
 
-use crate::advice::{Area, in_trays};
+use crate::advice::{Area, FitsOnBench, Task, in_trays};
 use crate::journal::PlaceKind;
 use crate::tui::actions::Id;
 use crate::tui::model::{Cursor, Model};
@@ -119,17 +119,22 @@ const OF_COMING_UP: usize = 10 + 7 + 13 + 7 + 2 + 9;
 const OF_MOVING_ON: usize = 10 + 8 + 8 + 8 + 2 + INTO;
 /// The next container; its name is cut where it is longer.
 const INTO: usize = 11;
+/// From so many cells across the place is told whole, in so many.
+const WITH_PLACE: usize = 94;
+const PLACE: usize = 16;
 /// Longest crop and variety that is worth the room.
 const LONGEST_NAME: usize = 32;
 
 impl Plan {
     fn of(section: Section, all: usize) -> Self {
         let label = if all < 70 { 5 } else { 6 };
+        let place = if all >= WITH_PLACE { PLACE } else { 0 };
         let name = match section {
             _ if all < NARROW => 15,
-            Section::Today => (all * 3 / 10).clamp(18, LONGEST_NAME),
-            Section::ComingUp => all.saturating_sub(BEFORE + label + OF_COMING_UP).min(LONGEST_NAME),
-            _ => all.saturating_sub(BEFORE + label + OF_MOVING_ON).min(LONGEST_NAME),
+            // A column of the two is no wider than a screen: what is to be done needs the room.
+            Section::Today => (all * 29 / 100).clamp(18, if all < 110 { 24 } else { LONGEST_NAME }),
+            Section::ComingUp => all.saturating_sub(BEFORE + label + OF_COMING_UP + place).min(LONGEST_NAME),
+            _ => all.saturating_sub(BEFORE + label + OF_MOVING_ON + place).min(LONGEST_NAME),
         };
         Self { all, label, name }
     }
@@ -178,6 +183,10 @@ fn due(model: &Model, index: usize, plan: &Plan, strip: &mut Strip, glyphs: &Gly
     let label = words::whose(due.batch.map(|(_, label)| label), &due.parts, on);
     strip.column(&label, plan.label, Align::Right, Role::Key).add(" ", Role::Text);
     let plant = words::plant(due.crop.as_ref(), due.variety.as_ref());
+    if plan.is_narrow() && matches!(due.what, Task::CoolDown(_) | Task::OpenUp(_) | Task::Uncover(_)) {
+        strip.fill(&due.reason, plan.all, Role::Text);
+        return;
+    }
     if plan.is_narrow() {
         strip.column(&plant, plan.name, Align::Left, Role::Text).add(" ", Role::Text);
         strip.fill(&words::task(due.what), plan.all, Role::Text);
@@ -252,29 +261,28 @@ fn moving_on(model: &Model, index: usize, plan: &Plan, strip: &mut Strip, glyphs
 
 /// Free room, place by place: the name and what is said of it.
 pub(in crate::tui) fn room_lines(model: &Model, full: bool, narrow: bool) -> Vec<(String, String)> {
-    let trays = |test: &dyn Fn(PlaceKind) -> bool| -> u32 {
-        model.board.trays.benches.iter().filter(|bench| test(bench.kind)).map(|bench| bench.more).sum()
-    };
-    let say = |area: Area, trays: u32| {
+    let say = |area: Area, on: &dyn Fn(&FitsOnBench) -> bool| {
         if area.whole.0 == 0 {
             let add = model.keys.letter(Id::Add);
             return if narrow { format!("no bench: {add} b") } else { format!("no bench measured yet: {add} b") };
         }
+        let board = &model.board;
+        let trays = board.trays.benches.iter().filter(|bench| on(bench)).map(|bench| bench.more).sum();
+        let at_most = if board.is_at_most(on) { "at most " } else { "" };
         if narrow {
-            return format!("{}, {}", area.free, in_trays(trays, "", &model.board.tray));
+            return format!("{}, {at_most}{}", area.free, in_trays(trays, "", &board.tray));
         }
-        let more = in_trays(trays, "more ", &model.board.tray);
-        format!("{:.2} of {} free, room for {more}", area.free.0 as f64 / 1e6, area.whole)
+        let more = in_trays(trays, "more ", &board.tray);
+        format!("{:.2} of {} free, room for {at_most}{more}", area.free.0 as f64 / 1e6, area.whole)
     };
     let space = &model.board.space;
     let mut lines = vec![
-        ("indoors".to_owned(), say(space.indoors, trays(&PlaceKind::is_indoors))),
-        ("cold frame".to_owned(), say(space.frames, trays(&|kind| kind == PlaceKind::ColdFrame))),
+        ("indoors".to_owned(), say(space.indoors, &|fits| fits.kind.is_indoors())),
+        ("cold frame".to_owned(), say(space.frames, &|fits| fits.kind == PlaceKind::ColdFrame)),
     ];
     if full {
         for place in space.places.iter().filter(|place| place.area.whole.0 > 0) {
-            let here = model.board.trays.benches.iter().filter(|bench| bench.place == place.place);
-            lines.push((place.name.to_string(), say(place.area, here.map(|bench| bench.more).sum())));
+            lines.push((place.name.to_string(), say(place.area, &|fits| fits.place == place.place)));
         }
     }
     lines

@@ -25,6 +25,10 @@ pub(super) fn form(form: &Form, canvas: &mut Canvas<'_>) {
         wrap(text, all.saturating_sub(by + 1)).into_iter().map(|line| (by, line, role)).collect()
     };
     let about = indented(&form.about, 3, Role::Quiet);
+    // On the smallest screens the field that is typed in is what must be seen.
+    let (down, fields) = (canvas.height(), form.fields.len());
+    let about = if 1 + about.len() + fields > down { Vec::new() } else { about };
+    let passed = (1 + fields).saturating_sub(down).min(form.focus);
     let trouble = form.trouble.as_ref().map_or_else(Vec::new, |line| indented(line, 3, Role::Watch));
     let hint_at = if all < 60 { 3 } else { LABEL + 3 };
     let hint = form.field().map_or(String::new(), |field| field.hint.clone());
@@ -34,7 +38,7 @@ pub(super) fn form(form: &Form, canvas: &mut Canvas<'_>) {
         let fit = canvas.height();
         canvas.rule(0, &form.title, "");
         let mut y = lines(&about, 1, usize::MAX, canvas);
-        for (index, field) in form.fields.iter().enumerate() {
+        for (index, field) in form.fields.iter().enumerate().skip(passed) {
             let here = index == form.focus;
             let led_to = form.is_led_to(index);
             field_line(field, (here, led_to), y, canvas);
@@ -234,6 +238,9 @@ pub(super) fn why(title: &str, why: &Why, scroll: u16, on: Date, canvas: &mut Ca
         }
     }
     lines.extend([paragraph("", Role::Text), paragraph("Who says so", Role::Heading)]);
+    if why.sources.is_empty() {
+        lines.push(paragraph("Your own entries, and arithmetic.", Role::Text));
+    }
     lines.extend(why.sources.iter().map(|source| paragraph(source.to_string(), Role::Text)));
     text(&format!("Why: {}", words::plain_days(title, on)), &lines, scroll, canvas);
 }
@@ -255,6 +262,11 @@ pub(super) fn help(in_force: &Keys, page: Page, palette: &Palette, canvas: &mut 
         canvas.line(from, strip);
         canvas.point(start + palette.words.visual_cursor(), from);
         from += 1;
+    }
+    if actions.is_empty() {
+        let mut strip = canvas.strip();
+        strip.fill("   nothing on this page has these words; Esc shows all of them", all, Role::Quiet);
+        canvas.line(from, strip);
     }
     let across = all.saturating_sub(head + 5);
     let broken = actions.iter().enumerate().flat_map(|(index, action)| {

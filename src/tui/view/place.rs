@@ -16,7 +16,7 @@ const NARROW: usize = 64;
 /// Cells before the ribbon: the scale and its line.
 const SCALE: usize = 6;
 /// The least and the most lines the ribbon is drawn on, without its days.
-const RIBBON: (usize, usize) = (4, 12);
+const RIBBON: (usize, usize) = (4, 24);
 
 /// What stands in a cell of the ribbon.
 #[derive(Clone, Copy, PartialEq, Eq)]

@@ -47,7 +47,7 @@ pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
     let state = &model.board.state;
     let place = state.places.get(&round.place).map_or_else(String::new, |place| place.name.to_string());
     let (at, count) = (model.cursor().index + 1, round.stops.len());
-    canvas.rule(0, &format!("{place}  {at} of {count}"), &format!("{} done", round.done(state)));
+    canvas.rule(0, &format!("{place}  {at} of {count}"), &round.progress(state));
     let stop = model.stop().and_then(|id| Some((id, state.parts.get(&id)?)));
     let Some((id, part)) = stop else {
         let mut strip = canvas.strip();
@@ -81,8 +81,7 @@ pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
 fn label(model: &Model, part: &Part, canvas: &mut Canvas<'_>) {
     let (state, all) = (&model.board.state, canvas.width());
     let text = words::part(state.part_label(part), model.board.on);
-    let lot = state.batches.get(&part.batch).and_then(|batch| state.lots.get(&batch.lot));
-    let plant = words::plant(lot.map(|lot| &lot.crop), lot.map(|lot| &lot.variety));
+    let plant = plant(model, part);
     if canvas.height() < 3 {
         let mut strip = canvas.strip();
         strip.add(" ", Role::Text).add(&text, Role::Heading).add("  ", Role::Text).fill(&plant, all, Role::Text);
@@ -185,16 +184,54 @@ impl When {
     }
 }
 
-/// One thing to know at a stop: its name, what it says, how it looks.
-type Told = (&'static str, String, Role);
+/// One thing to know at a stop.
+struct Told {
+    name: &'static str,
+    /// A sign before it; empty or a blank for none.
+    sign: &'static str,
+    text: String,
+    role: Role,
+}
+
+impl Told {
+    const fn plain(name: &'static str, text: String) -> Self {
+        Self { name, sign: "", text, role: Role::Text }
+    }
+
+    const fn signed(name: &'static str, (sign, role): (&'static str, Role), text: String) -> Self {
+        Self { name, sign, text, role }
+    }
+}
+
+/// A stop in words: what stands where, all that is to be known of it, and what a number typed there says.
+pub(in crate::tui) fn in_words(model: &Model, round: &Round, id: PartId, glyphs: &Glyphs) -> Vec<String> {
+    let state = &model.board.state;
+    let Some(part) = state.parts.get(&id) else { return Vec::new() };
+    let label = words::part(state.part_label(part), model.board.on);
+    let stands = [plant(model, part), stands_in(model, part), exactly(model, part)];
+    let stands: Vec<String> = stands.into_iter().filter(|said| !said.is_empty()).collect();
+    let when = When { on: model.board.on, narrow: false };
+    let told = told(model, round, id, part, when, glyphs);
+    std::iter::once(format!("{label} {}", stands.join(", ")))
+        .chain(told.into_iter().map(|one| format!("{}: {}", one.name, one.text)))
+        .chain([number_says(part)])
+        .collect()
+}
+
+fn plant(model: &Model, part: &Part) -> String {
+    let state = &model.board.state;
+    let lot = state.batches.get(&part.batch).and_then(|batch| state.lots.get(&batch.lot));
+    words::plant(lot.map(|lot| &lot.crop), lot.map(|lot| &lot.variety))
+}
 
 fn facts(model: &Model, round: &Round, id: PartId, part: &Part, canvas: &mut Canvas<'_>) {
     let (all, down) = (canvas.width(), canvas.height());
     let when = When { on: model.board.on, narrow: all < LARGE.1 };
     let mut y = 0;
-    for (name, text, role) in &told(model, round, id, part, when, &canvas.look.glyphs) {
+    for Told { name, sign, text, role } in &told(model, round, id, part, when, &canvas.look.glyphs) {
         let across = all.saturating_sub(NAME + 4);
-        let lines = clipped(wrap(text, across), 3, across, canvas.look.glyphs.ellipsis);
+        let text = if sign.trim().is_empty() { text.clone() } else { format!("{sign} {text}") };
+        let lines = clipped(wrap(&text, across), 3, across, canvas.look.glyphs.ellipsis);
         for (number, line) in lines.iter().enumerate() {
             let mut strip = canvas.strip();
             strip.add("  ", Role::Text).column(if number == 0 { name } else { "" }, NAME, Align::Left, Role::Quiet);
@@ -209,44 +246,49 @@ fn facts(model: &Model, round: &Round, id: PartId, part: &Part, canvas: &mut Can
 
 /// All there is to know before the next key, what matters most for it first.
 fn told(model: &Model, round: &Round, id: PartId, part: &Part, when: When, glyphs: &Glyphs) -> Vec<Told> {
-    let signed = |sign: &str, text: String| if sign == " " { text } else { format!("{sign} {text}") };
-    let mut told: Vec<Told> = vec![("counted", counted(part, when), Role::Text)];
+    let mut told: Vec<Told> = vec![Told::plain("counted", counted(part, when))];
     let sowing = model.sowing_of(part);
     if let Some(row) = sowing {
-        told.extend(expected(model, row).map(|text| ("by now", text, Role::Text)));
+        told.extend(expected(model, row).map(|text| Told::plain("by now", text)));
         let (word, sign, role) = words::verdict(row, glyphs);
         if let Some(outlook) = &row.outlook {
             let action = words::plain_days(&outlook.action, when.on);
             // Some actions begin with the word itself, or with the verb of it.
             let verb = action.split([' ', ':']).next().unwrap_or_default();
             let said = if word.starts_with(verb) { action } else { format!("{word}: {action}") };
-            told.push(("now", signed(sign, said), role));
+            told.push(Told::signed("now", (sign, role), said));
         }
     }
-    told.push((if part.is_sown() { "sown" } else { "from" }, began(model, part, when), Role::Text));
+    told.push(Told::plain(if part.is_sown() { "sown" } else { "from" }, began(model, part, when)));
     if let Some(row) = model.board.ready.iter().find(|row| row.part.id == id) {
         let into = row.next.as_ref().and_then(|next| next.container.as_ref());
         let into = into.map_or_else(String::new, |container| format!(" into {container}"));
         let (best, by) = (when.day(row.window.best), when.day(row.window.latest));
         let (sign, role) = words::readiness(row.readiness, glyphs);
         let role = if role == Role::Quiet { Role::Text } else { role };
-        told.push(("next", signed(sign, format!("{}{into}, best {best}, by {by}", words::step(row.step))), role));
+        let text = format!("{}{into}, best {best}, by {by}", words::step(row.step));
+        told.push(Told::signed("next", (sign, role), text));
     }
     // Counting and moving on stand above; what else is due has a line of its own.
     let said = |task| match task {
         Task::PrickOut | Task::PotOn | Task::PlantOut => true,
         Task::Count | Task::Slow | Task::SowAgain | Task::ToWarmth | Task::ToCool => sowing.is_some(),
         Task::TakeOffHeat | Task::CatchUp { .. } | Task::ClearForgotten => false,
+        Task::CoolDown(_) | Task::OpenUp(_) | Task::Uncover(_) => false,
     };
     let due = model.board.due_in_full.iter().filter(|due| due.parts.iter().any(|part| part.id == id));
     told.extend(due.filter(|due| !said(due.what)).map(|due| {
-        let (sign, role) = words::urgency(due, glyphs);
-        ("due", signed(sign, format!("{}: {}", words::task(due.what), words::reason(due, when.on))), role)
+        // A line for several containers is not about this one alone.
+        let reason = match due.what {
+            Task::ClearForgotten if due.parts.len() > 1 => "by the log nothing stands in it".to_owned(),
+            _ => words::reason(due, when.on),
+        };
+        Told::signed("due", words::urgency(due, glyphs), format!("{}: {reason}", words::task(due.what)))
     }));
     let here = round.logged.iter().filter(|one| one.part == id && !one.undone);
-    told.extend(here.map(|one| ("logged", signed(glyphs.good, one.said.clone()), Role::Good)));
-    told.extend(beside(model, id, part).map(|text| ("beside", text, Role::Text)));
-    told.extend(part.stage().map(|(day, growth)| ("growth", grown(*growth, *day, when), Role::Text)));
+    told.extend(here.map(|one| Told::signed("logged", (glyphs.good, Role::Good), one.said.clone())));
+    told.extend(beside(model, id, part).map(|text| Told::plain("beside", text)));
+    told.extend(part.stage().map(|(day, growth)| Told::plain("growth", grown(*growth, *day, when))));
     told
 }
 

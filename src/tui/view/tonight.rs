@@ -1,7 +1,6 @@
 //! Tonight: the strip over the morning, and the page before dusk.
 
-use crate::advice::{ColdVerdict, DuskMove, LEAF_NOTE, NightsAhead, PlaceTonight, odds};
-use crate::science::cold_risk::Advice;
+use crate::advice::{ColdVerdict, DuskMove, LEAF_NOTE, NightWord, NightsAhead, PlaceTonight, odds};
 use crate::tui::glyphs::Glyphs;
 use crate::tui::model::{Cursor, Model};
 use crate::tui::rows::Section;
@@ -32,12 +31,12 @@ pub(super) fn strip(model: &Model, canvas: &mut Canvas<'_>) {
     let (night, role) = forecast(model, narrow);
     first.add(&night, role);
     let mut before = format!(" {} ", canvas.look.glyphs.separator);
-    for (what, role) in to_do(model) {
+    for (what, role) in to_do(model, narrow) {
         first.add(&before, Role::Quiet).add(&what, role);
         before = ", ".to_owned();
     }
     if !narrow {
-        first.add("  n", Role::Key).add(" shows them", Role::Quiet);
+        first.add("  n", Role::Key).add(" shows it", Role::Quiet);
     }
     canvas.line(0, first);
     if down > 1 {
@@ -69,7 +68,7 @@ fn forecast(model: &Model, narrow: bool) -> (String, Role) {
             // One of today is as good as it gets; of an older one the grower is told how old.
             let old = model.board.forecast.as_deref().filter(|_| night.noted < model.board.on);
             let by = old.unwrap_or("forecast");
-            (format!("Tonight {} C outside by the {by}", words::degrees(night.low)), Role::Heading)
+            (format!("Tonight {} C by the {by}", words::degrees(night.low)), Role::Heading)
         }
         None => ("Tonight: no forecast".to_owned(), Role::Quiet),
     }
@@ -77,19 +76,24 @@ fn forecast(model: &Model, narrow: bool) -> (String, Role) {
 
 /// The coming night and what has to be done before it, in a line.
 pub(in crate::tui) fn in_short(model: &Model) -> String {
-    let doing = to_do(model).into_iter().map(|(what, _)| what);
+    let doing = to_do(model, false).into_iter().map(|(what, _)| what);
     std::iter::once(forecast(model, false).0).chain(doing).collect::<Vec<_>>().join(", ")
 }
 
-/// What has to be done before dusk: `fleece veg`, `bring in 2`.
-fn to_do(model: &Model) -> Vec<(String, Role)> {
+/// What has to be done before dusk: `bring in 2`, `fleece veg`.
+fn to_do(model: &Model, narrow: bool) -> Vec<(String, Role)> {
     let cold = &model.board.cold;
     let looks = [(DuskMove::BringIn, Role::Alarm), (DuskMove::Cover, Role::Watch), (DuskMove::PutOut, Role::Text)];
     let count = |what| cold.dusk.iter().filter(|row| row.what == what).count();
-    let beds: Vec<&str> = cold.planted.iter().map(|row| row.bed.as_str()).collect();
-    let fleece = (!beds.is_empty()).then(|| (format!("fleece {}", beds.join(", ")), Role::Watch));
+    let fleece = match cold.planted.as_slice() {
+        [] => None,
+        [bed] => Some((format!("fleece {}", bed.bed), Role::Watch)),
+        beds if narrow => Some((format!("fleece {}", beds.len()), Role::Watch)),
+        beds => Some((format!("fleece {} beds", beds.len()), Role::Watch)),
+    };
     let moves = looks.into_iter().map(|(what, role)| (what, count(what), role)).filter(|(_, number, _)| *number > 0);
-    fleece.into_iter().chain(moves.map(|(what, number, role)| (format!("{} {number}", word(what)), role))).collect()
+    let called = |what| if narrow && what == DuskMove::BringIn { "in" } else { word(what) };
+    moves.map(|(what, number, role)| (format!("{} {number}", called(what)), role)).chain(fleece).collect()
 }
 
 /// `! frame in -0.3, pea -0.8`: sign, place, word, low, and the tenderest with its floor.
@@ -99,6 +103,7 @@ fn place_in_short(row: &PlaceTonight, glyphs: &Glyphs) -> String {
         ColdVerdict::BringIn => "in",
         ColdVerdict::CoverIt => "cover",
         ColdVerdict::Unknown => "not known",
+        ColdVerdict::Likely => "likely ok",
         ColdVerdict::Safe => "safe",
     };
     let low = row.low.map_or_else(|| glyphs.missing.to_owned(), |low| format!("{:.1}", low.0));
@@ -112,6 +117,7 @@ pub(in crate::tui) const fn verdict_word(verdict: ColdVerdict) -> &'static str {
         ColdVerdict::BringIn => "bring in",
         ColdVerdict::CoverIt => "cover",
         ColdVerdict::Unknown => "not known",
+        ColdVerdict::Likely => "likely ok",
         ColdVerdict::Safe => "safe",
     }
 }
@@ -121,6 +127,7 @@ const fn verdict(verdict: ColdVerdict, glyphs: &Glyphs) -> (&'static str, Role) 
         ColdVerdict::BringIn => (glyphs.alarm, Role::Alarm),
         ColdVerdict::CoverIt => (glyphs.watch, Role::Watch),
         ColdVerdict::Unknown => ("?", Role::Watch),
+        ColdVerdict::Likely => ("~", Role::Text),
         ColdVerdict::Safe => (glyphs.good, Role::Good),
     }
 }
@@ -219,7 +226,7 @@ pub(in crate::tui) enum Room {
 pub(in crate::tui) fn low_and_tenderest(model: &Model, row: &PlaceTonight, room: Room) -> String {
     let low = match (row.low, row.low_cold, room) {
         (Some(low), Some(_), Room::Little) => format!("{:.1}", low.0),
-        (Some(low), Some(cold), Room::Some) => format!("low {low}, 1 in 10 under {cold}"),
+        (Some(low), Some(cold), Room::Some) => format!("low {:.1}, 1 in 10 under {:.1}", low.0, cold.0),
         (Some(low), Some(cold), Room::Ample) => format!("low {low}, 1 night in 10 under {cold}"),
         _ => "low not known".to_owned(),
     };
@@ -227,7 +234,7 @@ pub(in crate::tui) fn low_and_tenderest(model: &Model, row: &PlaceTonight, room:
         let number = words::number(*label, model.board.on);
         match room {
             Room::Little => format!(", floor {:.1}", floor.0),
-            Room::Some => format!("; {number} {crop} to {floor}"),
+            Room::Some => format!("; {number} {crop} to {:.1}", floor.0),
             Room::Ample => format!("; tenderest {number} {crop} to {floor}"),
         }
     });
@@ -340,13 +347,15 @@ fn nights(model: &Model, canvas: &mut Canvas<'_>) {
     }
 }
 
-/// A night that would be acted on has the alarm behind its low.
+/// A night that is too cold has the alarm behind its low, one that perhaps is a question mark.
 fn each_night(row: &NightsAhead, strip: &mut Strip, glyphs: &Glyphs) {
     for night in &row.nights {
         match night {
-            Some(night) if night.advice == Advice::Act => {
-                let low = format!("{}{}", words::degrees(night.low), glyphs.alarm);
-                strip.add(&" ".repeat(NIGHT.saturating_sub(width(&low))), Role::Text).add(&low, Role::Alarm);
+            Some(night) if night.word != NightWord::Fine => {
+                let (sign, role) =
+                    if night.word == NightWord::TooCold { (glyphs.alarm, Role::Alarm) } else { ("?", Role::Watch) };
+                let low = format!("{}{sign}", words::degrees(night.low));
+                strip.add(&" ".repeat(NIGHT.saturating_sub(width(&low))), Role::Text).add(&low, role);
             }
             Some(night) => {
                 strip.column(&format!("{} ", words::degrees(night.low)), NIGHT, Align::Right, Role::Text);
@@ -361,7 +370,8 @@ fn each_night(row: &NightsAhead, strip: &mut Strip, glyphs: &Glyphs) {
 /// Heat by day and what else is to be known, each once and on a line of its own.
 pub(in crate::tui) fn notes(model: &Model) -> Vec<String> {
     let (cold, on) = (&model.board.cold, model.board.on);
+    let hot = cold.too_hot.iter().map(|row| row.reason.clone());
     let air = cold.airing.iter().map(|row| format!("{} {}: {}", words::day(row.day, on), row.name, row.reason));
     let rest = cold.notices.iter().cloned().chain([LEAF_NOTE.to_owned()]);
-    air.chain(rest).map(|line| words::plain_days(&line, on)).collect()
+    hot.chain(air).chain(rest).map(|line| words::plain_days(&line, on)).collect()
 }

@@ -63,6 +63,7 @@ pub(in crate::tui) fn urgency(due: &Due, glyphs: &Glyphs) -> (&'static str, Role
         Urgency::Now => (glyphs.alarm, Role::Alarm),
         Urgency::Late => (glyphs.watch, Role::Watch),
         Urgency::Today => (" ", Role::Text),
+        Urgency::Wait => (" ", Role::Quiet),
         Urgency::Quiet => ("?", Role::Quiet),
     }
 }
@@ -70,6 +71,9 @@ pub(in crate::tui) fn urgency(due: &Due, glyphs: &Glyphs) -> (&'static str, Role
 /// What to do, in a word or two.
 pub(in crate::tui) fn task(task: Task) -> String {
     match task {
+        Task::CoolDown(_) => "cool down".to_owned(),
+        Task::OpenUp(_) => "open up".to_owned(),
+        Task::Uncover(_) => "uncover".to_owned(),
         Task::TakeOffHeat => "off the heat".to_owned(),
         Task::CatchUp { late } => format!("catch up on {late}"),
         Task::ToWarmth => "to warmth".to_owned(),
@@ -120,7 +124,8 @@ pub(in crate::tui) const fn outlook(verdict: Verdict) -> &'static str {
         Verdict::Emerging => "emerging",
         Verdict::Slow => "slow",
         Verdict::AllUp => "all up",
-        Verdict::Thin => "thin",
+        // Thinning is what a key does: a word for few may not be taken for it.
+        Verdict::Thin => "few came",
         Verdict::Failed => "failed",
         Verdict::Held(Hold::TooCold) => "too cold",
         Verdict::Held(Hold::TooHot) => "too hot",
@@ -174,7 +179,10 @@ pub(in crate::tui) fn plain_days(text: &str, on: Date) -> String {
         let found = Date::parse_from_str(date, "%Y-%m-%d").ok().filter(|_| tail.len() <= 1)?;
         Some(format!("{}{tail}", day(found, on)))
     };
-    text.split(' ').map(|word| put(word).unwrap_or_else(|| word.to_owned())).collect::<Vec<_>>().join(" ")
+    let line = |line: &str| {
+        line.split(' ').map(|word| put(word).unwrap_or_else(|| word.to_owned())).collect::<Vec<_>>().join(" ")
+    };
+    text.split('\n').map(line).collect::<Vec<_>>().join("\n")
 }
 
 /// Why a line of work is due, in a few words.
@@ -201,11 +209,8 @@ pub(in crate::tui) fn vessel(part: &PartAt) -> String {
 /// What grows in a container on a bench, and what else is to be known of it.
 pub(in crate::tui) fn stands(model: &Model, row: &StandingRow) -> Vec<String> {
     let state = &model.board.state;
-    let held = state.containers.get(&row.container);
     let mut plants: Vec<String> = Vec::new();
-    for part in
-        held.iter().flat_map(|held| &held.parts).filter_map(|id| state.parts.get(id)).filter(|part| part.is_live())
-    {
+    for part in model.in_container(row.container).parts.iter().filter_map(|id| state.parts.get(id)) {
         let lot = state.batches.get(&part.batch).and_then(|batch| state.lots.get(&batch.lot));
         let name = plant(lot.map(|lot| &lot.crop), lot.map(|lot| &lot.variety));
         plants.push(match part.standing() {

@@ -1,0 +1,127 @@
+//! What the night and the day before it ask of the morning: the lights of a frame, a cover left on, a place too hot, a
+//! place in the light for shoots.
+
+use crate::journal::{Light, PlaceKind, State};
+use crate::quantity::{Date, PlaceId};
+use crate::science::cold_risk::Advice;
+use crate::science::heat::Vent;
+use crate::trade::Trade;
+
+use super::Eve;
+use super::going_out::{self, GoingOut};
+use super::groups::{Group, groups};
+use super::{airing, covers, too_hot};
+use crate::advice::climate::Climates;
+use crate::advice::part::PartAt;
+use crate::advice::why::Why;
+
+/// What is to be done with a place by day.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(in crate::advice) enum ByDay {
+    /// Its lights are opened wide by mid-morning.
+    Open,
+    /// Its cover comes off.
+    Uncover,
+    /// It was read too hot.
+    Cool,
+}
+
+/// Work by day in one place.
+pub(in crate::advice) struct DayWork {
+    pub(in crate::advice) what: ByDay,
+    pub(in crate::advice) place: PlaceId,
+    /// True when harm is likelier than not, or being done.
+    pub(in crate::advice) harms: bool,
+    pub(in crate::advice) parts: Vec<PartAt>,
+    pub(in crate::advice) reason: String,
+    /// The words that note it done.
+    pub(in crate::advice) doing: Option<String>,
+    pub(in crate::advice) why: Why,
+}
+
+/// The places and what stands in them on one day.
+pub(in crate::advice) struct Day<'a> {
+    state: &'a State,
+    trade: &'a Trade,
+    climates: Climates,
+    groups: Vec<Group>,
+    on: Date,
+}
+
+impl<'a> Day<'a> {
+    pub(in crate::advice) fn of(state: &'a State, trade: &'a Trade, on: Date) -> Self {
+        let climates = Climates::learn(state, trade, on);
+        let groups = groups(state, trade, &climates);
+        Self { state, trade, climates, groups, on }
+    }
+
+    fn eve(&self) -> Eve<'_> {
+        Eve { state: self.state, trade: self.trade, climates: &self.climates, on: self.on }
+    }
+
+    /// Parts whose time to be planted out has come, with what is still lacking.
+    pub(in crate::advice) fn planting_out(&self) -> Vec<GoingOut> {
+        going_out::plant_out(&self.eve(), &self.groups)
+    }
+
+    /// What places ask for by day.
+    pub(in crate::advice) fn work(&self) -> Vec<DayWork> {
+        let eve = self.eve();
+        let open =
+            airing::airing(&eve, &self.groups).into_iter().filter(|row| row.day == self.on && row.vent == Vent::Wide);
+        let open = open.map(|row| DayWork {
+            what: ByDay::Open,
+            place: row.place,
+            harms: row.is_likely,
+            parts: Vec::new(),
+            reason: format!("{}: {}", row.name, row.reason),
+            doing: None,
+            why: row.why,
+        });
+        let off = covers::lain(&eve, &self.groups).into_iter().map(|(row, _)| DayWork {
+            what: ByDay::Uncover,
+            place: row.place,
+            harms: false,
+            parts: Vec::new(),
+            reason: format!("{}: {}", row.name, row.reason),
+            doing: Some(row.doing),
+            why: row.why,
+        });
+        let cool = too_hot::too_hot(&eve, &self.groups).into_iter().map(|row| DayWork {
+            what: ByDay::Cool,
+            place: row.place,
+            harms: true,
+            parts: row.parts,
+            reason: row.reason,
+            doing: None,
+            why: row.why,
+        });
+        open.chain(cool).chain(off).collect()
+    }
+
+    /// Where plants that stand in the warm and dim would have light, warm enough tonight, as `move` takes it: where there is
+    /// room before where there is none; lamps, then a sill, then glass.
+    pub(in crate::advice) fn light_for(&self, parts: &[PartAt]) -> Option<String> {
+        let eve = self.eve();
+        let first = parts.first()?;
+        let group = self.groups.iter().find(|group| group.parts.iter().any(|part| part.id == first.id))?;
+        let rank = |kind: PlaceKind, light: Light| match kind {
+            PlaceKind::LitShelf => Some(0),
+            PlaceKind::Windowsill => Some(1),
+            PlaceKind::Room if light == Light::Full => Some(2),
+            PlaceKind::Greenhouse | PlaceKind::Tunnel => Some(3),
+            _ => None,
+        };
+        let warm = |id: PlaceId| {
+            eve.risk(group, id, eve.cover_now(id)).is_some_and(|risk| risk.advice == Advice::Leave && !risk.is_guess)
+        };
+        let lit = self.state.places.iter().filter(|(id, _)| **id != group.place);
+        let lit = lit.filter_map(|(id, place)| Some((rank(place.kind, place.light)?, *id))).filter(|(_, id)| warm(*id));
+        let found = lit.filter_map(|(rank, id)| Some((rank, id, eve.spot(group, id)?)));
+        let (.., spot) = found.min_by_key(|(rank, id, spot)| (spot.goes == 0, *rank, *id))?;
+        Some(match spot.shortage() {
+            None => format!("{} is light and has room", spot.words),
+            Some(_) => format!("{} is light, and short of room", spot.words),
+        })
+    }
+}
