@@ -238,6 +238,43 @@ mod tests {
         assert!((10.0..14.0).contains(&days_at("onion", 15.0)), "{}", days_at("onion", 15.0));
     }
 
+    /// Source: Harrington & Minges 1954 as printed in Knott's Handbook, 1997, every point above freezing of every crop with
+    /// four or more, those past the quickest among them; what a tray takes beside it is taken off. Points that a crop's fit was
+    /// made from are not foretold: that is done, one left out at a time, in the tests of the sums.
+    #[test]
+    fn the_books_in_use_against_the_whole_table() {
+        let trade = Trade::built_in().unwrap();
+        let mut errors = Vec::new();
+        for crop in trade.crops() {
+            let points: Vec<_> =
+                tried(crop).filter(|(soil, ..)| *soil > 0.0).map(|(soil, days, _)| (soil, days)).collect();
+            if points.len() < ENOUGH_POINTS {
+                println!("{}: {} points, too few", crop.key(), points.len());
+                continue;
+            }
+            let book = Book::of(Some(crop));
+            let tray = crop.tray_factor().map_or(1.0, |tray| (tray.low * tray.high).sqrt());
+            let days_at = |soil| book.timing.median() / tray / book.day(Day::steady(soil));
+            let line = points.iter().map(|(soil, days)| {
+                errors.push((days_at(*soil) / days - 1.0).abs());
+                format!(" {soil} C {:.1}/{days}", days_at(*soil))
+            });
+            println!("{} ({}):{}", crop.key(), book.basis, line.collect::<String>());
+        }
+        errors.sort_by(f64::total_cmp);
+        let (median, ninth) = (errors[errors.len() / 2], errors[errors.len() * 9 / 10]);
+        println!(
+            "of {} points the median error is {:.0} %, the ninth tenth {:.0} %",
+            errors.len(),
+            100.0 * median,
+            100.0 * ninth
+        );
+        assert!(errors.len() > 80, "{}", errors.len());
+        // The bar the foretelling was set; and where seed came up, time runs.
+        assert!(median <= 0.15, "{median}");
+        assert!(errors.iter().all(|error| error.is_finite()));
+    }
+
     #[test]
     fn every_crop_has_a_book_and_one_source_of_days() {
         let trade = Trade::built_in().unwrap();
