@@ -213,7 +213,7 @@ fn another_bench_is_a_letter_away_and_what_is_amiss_is_told_and_not_logged() {
     assert!(screen.stands().iter().any(|one| one.starts_with("1a frame/right")), "{:?}", screen.stands());
     assert_eq!(screen.model.container_here(), screen.model.plans[1].shapes.first().map(|shape| shape.container));
     // Back over the other two: into one of them it is not set down.
-    screen.types("B");
+    screen.types("v");
     let other = screen.model.plan().unwrap().shapes[0].clone();
     screen.types("bm");
     let acts = screen.acts();
