@@ -209,7 +209,11 @@ fn every_cell_of_every_size_is_where_the_mouse_finds_it() {
     screen.takes(Message::Cell(0, Press::Down));
     screen.takes(Message::Cell(29, Press::Drawn));
     screen.takes(Message::Cell(30, Press::Drawn));
-    assert_eq!(screen.model.tray.as_ref().unwrap().ticks().cells().to_string(), "1-2,5,8-9,13,15-17,20,23,26,30", "with the line between");
+    assert_eq!(
+        screen.model.tray.as_ref().unwrap().ticks().cells().to_string(),
+        "1-2,5,8-9,13,15-17,20,23,26,30",
+        "with the line between"
+    );
 }
 
 /// A sowing of 72 cells, in a journal of its own.
