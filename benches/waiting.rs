@@ -15,8 +15,8 @@ use thumbpot::journal::{
     SeedOrigin, Source, Stand, State, Stay, Treatment, Vessel,
 };
 use thumbpot::quantity::{
-    BatchId, BatchLabel, BenchId, Celsius, ContainerClass, ContainerId, CropName, Date, EntryId, LotId, Millimetres,
-    Name, PartId, PartLetter, PlaceId, Share, SownUnit,
+    ActId, BatchId, BatchLabel, BenchId, Celsius, ContainerClass, ContainerId, CropName, Date, EntryId, LotId,
+    Millimetres, Name, PartId, PartLetter, PlaceId, Share, SownUnit,
 };
 use thumbpot::trade::{Crop, CropKey, Trade};
 
@@ -330,7 +330,7 @@ fn sow(state: &mut State, tray: &Tray, stated: f64, on: Date, (year, number): (i
         out: None,
         put_away: None,
         parts: vec![PartId(id)],
-        stays: vec![Stay { from: on, stand, out: None }],
+        stays: vec![Stay { from: on, by: ActId::LAST, stand, out: None }],
     };
     state.containers.insert(ContainerId(id), container);
     let beginning = Beginning::Sown { unit: SownUnit::Seed, treatment: Treatment::None, depth: None };

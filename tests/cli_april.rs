@@ -83,7 +83,7 @@ fn potting_on_tells_of_a_full_bench_of_the_same_size_and_of_what_it_emptied() {
     let home = home();
     home.does("bench add sill/short --size 500x220mm --on 2024-01-01");
     let said = home.does("pot-on 1 12 --into 9cm-pot --at sill/short --on 2024-04-20");
-    assert!(said.contains("more stands on sill/short than goes: no spot for 1b"), "{said}");
+    assert!(said.contains("more stands on sill/short than was found to go: no spot for 1b"), "{said}");
     assert!(
         said.contains("1a stood in 9cm-pot already: if the pots were only set elsewhere, `undo`, then `move 1a"),
         "{said}"
@@ -92,7 +92,10 @@ fn potting_on_tells_of_a_full_bench_of_the_same_size_and_of_what_it_emptied() {
     let said = home.does("due --on 2024-04-20");
     assert!(said.contains("1 empty container still takes 0.10 m2: clear it"), "{said}");
     let said = home.does("pot-on 2 6 --into 9cm-pot --at sill/long --on 2024-04-20");
-    assert!(!said.contains("than goes") && !said.contains("already") && !said.contains("is empty"), "{said}");
+    assert!(
+        !said.contains("than was found to go") && !said.contains("already") && !said.contains("is empty"),
+        "{said}"
+    );
     home.does("clear 1a --on 2024-04-20");
     assert!(!home.does("due --on 2024-04-20").contains("empty container"));
 }

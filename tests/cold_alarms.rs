@@ -12,7 +12,7 @@ use thumbpot::journal::{
     Source, Stand, State, Stay, Treatment, Vessel,
 };
 use thumbpot::quantity::{
-    BatchId, BatchLabel, Celsius, ContainerClass, ContainerId, CropName, Date, EntryId, LotId, Name, PartId,
+    ActId, BatchId, BatchLabel, Celsius, ContainerClass, ContainerId, CropName, Date, EntryId, LotId, Name, PartId,
     PartLetter, PlaceId, SownUnit,
 };
 use thumbpot::science::cold_risk::{Advice, Shelter, Sky, leaf_allowance};
@@ -80,7 +80,7 @@ fn standing(crops: &[&str], at: PlaceId, from: Date) -> State {
             pots: 1,
         };
         let stand = Stand::Place(at);
-        let stays = vec![Stay { from, stand, out: None }];
+        let stays = vec![Stay { from, by: ActId::LAST, stand, out: None }];
         let tray =
             Container { vessel, called: None, stand, spot: None, out: None, parts: vec![part], stays, put_away: None };
         state.containers.insert(container, tray);

@@ -88,6 +88,17 @@ pub struct InHandRow {
     pub why: Why,
 }
 
+/// What is said of a kind of which more are in use than there are.
+pub const BEYOND: &str = "more in use than owned";
+
+impl InHandRow {
+    /// True when more are in use by the log than the grower has.
+    #[must_use]
+    pub fn is_beyond(&self) -> bool {
+        self.owned.is_some_and(|owned| owned < self.in_use)
+    }
+}
+
 /// All containers in hand.
 #[derive(Clone, Debug, PartialEq)]
 pub struct InHand {
@@ -99,6 +110,8 @@ pub struct InHand {
     pub compost: Millilitres,
     /// Moves whose containers have no known volume, not in `compost`.
     pub volume_unknown: u32,
+    /// The kinds that are.
+    pub volume_unknown_of: Vec<Name>,
     /// What to mind when washing; nothing while nothing is to be washed.
     pub cautions: Vec<String>,
     /// How it was come by.
@@ -140,10 +153,12 @@ pub fn in_hand(state: &State, trade: &Trade, on: Date) -> InHand {
     let litres = all().filter_map(|need| need.compost).map(|volume| volume.0).fold(0, u32::saturating_add);
     let unknown = all().filter(|need| need.compost.is_none()).count();
     let why = rule().given("counted to", until);
+    let of_unknown = |row: &&InHandRow| row.needs.iter().any(|need| need.compost.is_none());
+    let volume_unknown_of: Vec<Name> = rows.iter().filter(of_unknown).map(|row| row.name.clone()).collect();
     let volume_unknown = u32::try_from(unknown).unwrap_or(u32::MAX);
     let dirty = rows.iter().any(|row| row.to_wash > 0);
     let cautions = trade.cautions(Work::Cleaning, None).filter(|_| dirty).map(|caution| caution.text.clone()).collect();
-    InHand { rows, until, compost: Millilitres(litres), volume_unknown, cautions, why }
+    InHand { rows, until, compost: Millilitres(litres), volume_unknown, volume_unknown_of, cautions, why }
 }
 
 fn rule() -> Why {

@@ -3,9 +3,9 @@
 use std::cmp::Reverse;
 
 use crate::journal::{BenchSize, Container, Spot, Stand, State, Vessel};
-use crate::quantity::{BenchId, ContainerId, Date, Millimetres};
+use crate::quantity::{ActId, BenchId, ContainerId, Date, Millimetres};
 use crate::science::packing::{
-    Headroom, Item, MOST_ITEMS, Placed, Standing, Surface, Turn, grid, inside, place_many, place_one,
+    Headroom, Item, MOST_ITEMS, Placed, Standing, Surface, Turn, grid, inside, place_many, place_one, stand_all,
 };
 use crate::trade::Trade;
 
@@ -37,14 +37,14 @@ pub struct Layout {
     pub too_tall: Vec<ContainerId>,
 }
 
-/// Where everything on a bench is taken to stand: what has a noted spot there, the rest placed one after another in
-/// the order they came, each where there is headroom for it a week after `on`. Empty for a bench that is not in the
-/// state or has no size.
+/// Where everything on a bench is taken to stand: what has a noted spot there; the rest placed one after another in the
+/// order they came, each where there is headroom for it a week after `on`; and where so not all goes, the rest placed
+/// anew all together. Empty for a bench that is not in the state or has no size.
 #[must_use]
 pub fn assumed_layout(state: &State, trade: &Trade, on: Date, bench: BenchId) -> Layout {
     let mut layout = Layout::default();
     let Some(surface) = state.benches.get(&bench).and_then(|bench| surface(&bench.size)) else { return layout };
-    let mut unplaced: Vec<(ContainerId, Item)> = Vec::new();
+    let mut unplaced: Vec<Unplaced> = Vec::new();
     for id in on_bench(state, bench) {
         let Some(container) = state.containers.get(&id) else { continue };
         let Some((item, goes)) = item_on(state, trade, on, &surface, id) else {
@@ -59,22 +59,106 @@ pub fn assumed_layout(state: &State, trade: &Trade, on: Date, bench: BenchId) ->
                 let standing = Standing { item, at: placed(spot) };
                 layout.stood.push(Stood { container: id, standing, noted: true, pinned: spot.pinned });
             }
-            None => unplaced.push((id, item)),
+            None => unplaced.push(Unplaced { id, item, sought: sought(&surface, item, goes) }),
         }
     }
-    // Like things side by side in that order are one question.
-    for run in unplaced.chunk_by(|one, other| one.1 == other.1) {
-        let Some((_, item)) = run.first() else { continue };
-        // The first of as many as would go, so that what is left holds the rest of them.
-        let spots = place_many(&surface, &layout.standings(), item, MOST_ITEMS);
-        layout.crowded.extend(run.iter().skip(spots.len()).map(|(id, _)| *id));
-        let stood = run.iter().zip(spots).map(|((container, item), at)| {
-            let standing = Standing { item: *item, at };
-            Stood { container: *container, standing, noted: false, pinned: false }
-        });
-        layout.stood.extend(stood);
+    let placed = layout.standings();
+    for (one, at) in unplaced.iter().zip(spots(&surface, &placed, &unplaced)) {
+        match at {
+            Some(at) => {
+                let standing = Standing { item: one.item, at };
+                layout.stood.push(Stood { container: one.id, standing, noted: false, pinned: false });
+            }
+            None => layout.crowded.push(one.id),
+        }
     }
     layout
+}
+
+/// A container that nobody placed.
+struct Unplaced {
+    id: ContainerId,
+    item: Item,
+    /// As it is looked for a spot: what is too tall wherever it stands is to stand hard against the high side.
+    sought: Item,
+}
+
+/// Of what is too tall wherever it stands, as tall a one as just goes under the high side with its shorter side across.
+fn sought(surface: &Surface, item: Item, goes: Goes) -> Item {
+    let (Goes::TooTall, Some(roof)) = (goes, surface.headroom()) else { return item };
+    let (high, low) = (u64::from(roof.back.0.max(roof.front.0)), u64::from(roof.back.0.min(roof.front.0)));
+    let across = u64::from(item.length().min(item.width()).0).min(u64::from(surface.width().0));
+    let just = high - ((high - low) * across).div_ceil(u64::from(surface.width().0));
+    let just = u32::try_from(just).ok().filter(|just| *just > 0).map(Millimetres);
+    Item::new(item.length(), item.width(), just).unwrap_or(item)
+}
+
+/// So many times, while they are stood one after another, those that stand already are placed anew to let in one more.
+const MOST_ANEW: usize = 6;
+
+/// A spot for each of those nobody placed, given in the order they came, around what was placed; `None` for whom none was
+/// found. Who came first is not left without a spot for those who came later.
+fn spots(surface: &Surface, placed: &[Standing], unplaced: &[Unplaced]) -> Vec<Option<Placed>> {
+    let in_order = one_after_another(surface, placed, unplaced);
+    if in_order.iter().all(Option::is_some) {
+        return in_order;
+    }
+    if let Some(anew) = all_anew(surface, placed, &unplaced.iter().collect::<Vec<_>>()) {
+        return anew.into_iter().map(Some).collect();
+    }
+    let mut found: Vec<Option<Placed>> = vec![None; unplaced.len()];
+    let mut tries = MOST_ANEW;
+    for index in 0..unplaced.len() {
+        let standing = standings(placed, unplaced, &found);
+        let one = &unplaced[index];
+        let like = |other: usize| unplaced[other].sought == one.sought && found[other].is_none();
+        if (0..index).any(like) {
+            continue;
+        }
+        found[index] = spot(surface, &standing, one);
+        if found[index].is_some() || tries == 0 {
+            continue;
+        }
+        tries -= 1;
+        let those: Vec<usize> = (0..=index).filter(|&other| found[other].is_some() || other == index).collect();
+        let asked: Vec<&Unplaced> = those.iter().map(|&other| &unplaced[other]).collect();
+        if let Some(anew) = all_anew(surface, placed, &asked) {
+            those.into_iter().zip(anew).for_each(|(other, at)| found[other] = Some(at));
+        }
+    }
+    found
+}
+
+fn standings(placed: &[Standing], unplaced: &[Unplaced], found: &[Option<Placed>]) -> Vec<Standing> {
+    let stood = unplaced.iter().zip(found).filter_map(|(one, at)| Some(Standing { item: one.item, at: (*at)? }));
+    placed.iter().copied().chain(stood).collect()
+}
+
+fn spot(surface: &Surface, standing: &[Standing], one: &Unplaced) -> Option<Placed> {
+    place_one(surface, standing, &one.sought).or_else(|| place_one(surface, standing, &one.item))
+}
+
+fn all_anew(surface: &Surface, placed: &[Standing], asked: &[&Unplaced]) -> Option<Vec<Placed>> {
+    let of = |item: fn(&Unplaced) -> Item| -> Vec<Item> { asked.iter().map(|one| item(one)).collect() };
+    let (sought, as_is) = (of(|one| one.sought), of(|one| one.item));
+    let anyhow = || if sought == as_is { None } else { stand_all(surface, placed, &as_is) };
+    stand_all(surface, placed, &sought).or_else(anyhow)
+}
+
+/// Like things side by side in the order they came are one question: the first of as many as would go, so that what is
+/// left holds the rest of them.
+fn one_after_another(surface: &Surface, placed: &[Standing], unplaced: &[Unplaced]) -> Vec<Option<Placed>> {
+    let mut found: Vec<Option<Placed>> = Vec::with_capacity(unplaced.len());
+    for run in unplaced.chunk_by(|one, other| (one.item, one.sought) == (other.item, other.sought)) {
+        let Some(first) = run.first() else { continue };
+        let spots = place_many(surface, &standings(placed, unplaced, &found), &first.sought, MOST_ITEMS);
+        found.extend(run.iter().zip(spots).map(|(_, at)| Some(at)));
+        while let Some(one) = unplaced.get(found.len()).filter(|one| run.iter().any(|other| other.id == one.id)) {
+            let anyhow = place_one(surface, &standings(placed, unplaced, &found), &one.item);
+            found.push(anyhow);
+        }
+    }
+    found
 }
 
 /// Whether a container will go under a bench's roof a week ahead.
@@ -148,7 +232,7 @@ pub(super) fn surface(size: &BenchSize) -> Option<Surface> {
 /// The containers in use whose home is this bench, themselves and not on a carrier, in the order they came.
 pub(super) fn on_bench(state: &State, bench: BenchId) -> Vec<ContainerId> {
     let here = |container: &Container| container.stand == Stand::Bench(bench);
-    let mut found: Vec<(Option<Date>, ContainerId)> = state
+    let mut found: Vec<(Option<(Date, ActId)>, ContainerId)> = state
         .containers
         .iter()
         .filter(|(id, container)| here(container) && state.is_occupied(**id))
@@ -158,9 +242,15 @@ pub(super) fn on_bench(state: &State, bench: BenchId) -> Vec<ContainerId> {
     found.into_iter().map(|(_, id)| id).collect()
 }
 
-/// The day a container came to what it stands on; going out for the day and coming home change nothing.
-pub(super) fn came(container: &Container) -> Option<Date> {
-    container.stays.iter().rev().take_while(|stay| stay.stand == container.stand).last().map(|stay| stay.from)
+/// The day a container came to what it stands on, and the act that brought it; going out for the day and coming home change nothing.
+pub(super) fn came(container: &Container) -> Option<(Date, ActId)> {
+    container
+        .stays
+        .iter()
+        .rev()
+        .take_while(|stay| stay.stand == container.stand)
+        .last()
+        .map(|stay| (stay.from, stay.by))
 }
 
 /// The ground a container covers on a bench: for a set of pots the squarest block that goes on the bare bench, else

@@ -5,6 +5,7 @@
 
 mod batch;
 mod book;
+mod carrier;
 mod climate;
 mod cold;
 mod compare;
@@ -35,6 +36,7 @@ mod window;
 
 pub use batch::{BatchView, PartView, Stayed, batch_view, stays, ticks_told};
 pub use book::crop_figures;
+pub use carrier::beyond_carrier;
 pub use climate::{Basis, Climate, Climates, Cover, Extremes, Learnt, Night};
 pub use cold::{
     Airing, Cold, Dusk, DuskMove, Floor, GoingOut, Group, HardeningRow, Known, LEAF_NOTE, Ladder, LastFrosts,
@@ -47,7 +49,7 @@ pub use due::{Due, Task, Urgency, due, due_in_full, due_of, in_short, last_noted
 pub use exposure::{Hardened, StoodDay, days_stood, hardened};
 pub use germination::{Germination, Rate, germination, germination_of};
 pub use height::Tall;
-pub use in_hand::{InHand, InHandRow, Need, Short, in_hand};
+pub use in_hand::{BEYOND, InHand, InHandRow, Need, Short, in_hand};
 pub use layout::{Layout, Stood, assumed_layout};
 pub use moves::{CannotRepack, Lift, Repacking, RoomMade, repacking};
 pub use next::Next;
@@ -59,10 +61,11 @@ pub use part::{PartAt, emerged};
 pub use plan::{Amiss, BenchPlan, FreeSpot, HighSide, Reach, Shape, bench_plan};
 pub use preview::{Goes, MovePreview, MoveSide, SideRoom, move_preview, out_beyond};
 pub use ready::{Readiness, Ready, Step, ready, ready_of};
-pub use room::{BenchRoom, More, bench_room, in_trays, room, usual_tray};
-pub use sharing::{Sharing, batch_of, rows_in_order, sharers, sharing};
+pub use room::{BenchRoom, More, Unsure, bench_room, in_trays, in_use, room, usual_tray};
+pub use sharing::{Sharing, batch_of, rows_in_order, sharers, sharing, sharing_before};
 pub use space::{
-    Area, BenchSpace, Fits, FitsOnBench, MovedAway, PlaceSpace, Space, StandingRow, fits, height_matters, space,
+    Area, BenchSpace, Fits, FitsOnBench, MovedAway, PlaceSpace, Space, StandingRow, fits, height_matters, measuring,
+    space,
 };
 pub use stand::{
     CannotStand, bench_label, bench_of, goes_in, goes_on, holds_no_tray, holds_nothing, holds_something, label_of,

@@ -93,10 +93,13 @@ impl Repacking {
         changed.map(|(name, before, after)| format!("room for {before} -> {after} more of {name}")).collect()
     }
 
-    /// How many had no spot before.
+    /// Who gets a spot that had none: `6b gets a spot`.
     #[must_use]
-    pub fn without_a_spot(&self) -> usize {
-        self.lifts.iter().filter(|lift| lift.from.is_none()).count()
+    pub fn seats(&self) -> Option<String> {
+        let newly: Vec<&str> =
+            self.lifts.iter().filter(|lift| lift.from.is_none()).map(|lift| lift.label.as_str()).collect();
+        let get = if newly.len() == 1 { "gets" } else { "get" };
+        (!newly.is_empty()).then(|| format!("{} {get} a spot", newly.join(", ")))
     }
 }
 
@@ -159,10 +162,12 @@ impl Crowd {
         all.filter_map(|(index, occupant)| Some(Standing { item: occupant.item, at: at(index)? })).collect()
     }
 
+    /// How many more of each kind go; none while something has no spot.
     fn more(&self, standing: &[Standing]) -> Vec<(Name, u32)> {
+        let all_stand = standing.len() == self.ids.len();
         let measured = self.kinds.iter().filter_map(|kind| {
             let item = layout::block_on(&self.surface, kind, kind.height)?;
-            Some((kind.name.clone(), how_many_more(&self.surface, standing, &item)))
+            Some((kind.name.clone(), if all_stand { how_many_more(&self.surface, standing, &item) } else { 0 }))
         });
         measured.collect()
     }
@@ -193,7 +198,7 @@ pub fn repacking(state: &State, trade: &Trade, on: Date, bench: BenchId) -> Resu
         bench,
         lifts: all.into_iter().filter(|lift| lift.from != Some(lift.to)).collect(),
         never_placed,
-        usable_before: plan.usable_before,
+        usable_before: if crowd.layout.crowded.is_empty() { plan.usable_before } else { SquareMillimetres(0) },
         usable_after: plan.usable_after,
         more: more.map(|((name, before), (_, after))| (name, before, after)).collect(),
         spots,

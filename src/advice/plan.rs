@@ -1,6 +1,6 @@
 //! A bench drawn to scale: what stands where, in millimetres, and where something may go.
 
-use crate::journal::{BenchSize, PlaceKind, State, Vessel};
+use crate::journal::{BenchSize, PlaceKind, Stand, State, Vessel};
 use crate::quantity::{BenchId, ContainerId, Date, Millimetres, Name, PartLabel};
 use crate::science::packing::{Item, MOST_ITEMS, Placed, Standing, Surface, Turn, inside, overlaps, place_many};
 use crate::trade::Trade;
@@ -31,6 +31,8 @@ pub enum Amiss {
     Overlaps,
     /// Within a week it will be too tall for the roof there, perhaps by guess: see its height.
     TooTall,
+    /// The same, wherever it stands on this bench.
+    TooTallAnywhere,
 }
 
 /// One container on the plan.
@@ -120,7 +122,7 @@ pub fn bench_plan(state: &State, trade: &Trade, on: Date, id: BenchId) -> Option
             noted: stood.noted,
             pinned: stood.pinned,
             ahead: height::ahead(state, trade, on, stood.container),
-            amiss: amiss.or(layout.too_tall.contains(&stood.container).then_some(Amiss::TooTall)),
+            amiss: with_roof(amiss, layout.too_tall.contains(&stood.container)),
         })
     });
     let mut shapes: Vec<Shape> = shapes.collect();
@@ -140,6 +142,14 @@ pub fn bench_plan(state: &State, trade: &Trade, on: Date, id: BenchId) -> Option
         surface,
         standing,
     })
+}
+
+/// What is too tall wherever it stands is so at this spot too.
+fn with_roof(amiss: Option<Amiss>, too_tall: bool) -> Option<Amiss> {
+    match amiss {
+        None | Some(Amiss::TooTall) if too_tall => Some(Amiss::TooTallAnywhere),
+        amiss => amiss,
+    }
 }
 
 fn high_side(surface: &Surface) -> HighSide {
@@ -199,9 +209,13 @@ impl Reach {
 }
 
 impl BenchPlan {
-    /// Where more of a container may go without moving anything, side by side; empty when it was never measured.
+    /// Where more of a container may go without moving anything, side by side; empty when it was never measured, or when
+    /// something stands here for which there is no spot.
     #[must_use]
     pub fn free_spots(&self, vessel: &Vessel) -> Vec<FreeSpot> {
+        if !self.crowded.is_empty() {
+            return Vec::new();
+        }
         let height = vessel.height.and_then(|height| layout::under(&self.surface, height));
         let standing: Vec<Standing> = self.standing.iter().map(|(_, standing)| *standing).collect();
         let item = layout::block_on(&self.surface, vessel, height);
@@ -215,9 +229,11 @@ impl BenchPlan {
     pub fn reach(&self, state: &State, trade: &Trade, on: Date, id: ContainerId) -> Option<Reach> {
         let standing: Vec<Standing> = self.others(id).map(|(_, standing)| *standing).collect();
         let (item, goes) = layout::item_on(state, trade, on, &self.surface, id)?;
+        // Where something has no spot, no newcomer has one either.
+        let comes = state.containers.get(&id).is_none_or(|it| it.stand != Stand::Bench(self.bench));
         let spots = match goes {
-            Goes::Under => self.spots(&standing, &item),
-            Goes::TooTall => Vec::new(),
+            Goes::Under if self.crowded.is_empty() || !comes => self.spots(&standing, &item),
+            Goes::Under | Goes::TooTall => Vec::new(),
         };
         Some(Reach { bench: self.bench, spots, item, goes })
     }
@@ -228,7 +244,7 @@ impl BenchPlan {
         let turn = if spot.turned { Turn::Quarter } else { Turn::Straight };
         let standing = Standing { item: reach.item, at: Placed { x: spot.x, y: spot.y, turn } };
         let amiss = amiss(&self.surface, &standing, self.others(id).map(|(_, standing)| standing));
-        amiss.or((reach.goes == Goes::TooTall).then_some(Amiss::TooTall))
+        with_roof(amiss, reach.goes == Goes::TooTall)
     }
 
     /// What a container at a spot would stand in.

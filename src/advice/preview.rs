@@ -1,7 +1,7 @@
 //! What moving containers would do to the space on both sides, before they are moved.
 
 use crate::journal::{Stand, State, Stay};
-use crate::quantity::{BenchId, ContainerId, Date, PlaceId, SquareMillimetres};
+use crate::quantity::{ActId, BenchId, ContainerId, Date, PlaceId, SquareMillimetres};
 use crate::trade::Trade;
 
 use super::layout::assumed_layout;
@@ -72,14 +72,13 @@ pub fn move_preview(state: &State, trade: &Trade, on: Date, moved: &[ContainerId
         if here < moved.len() {
             set_down(&mut shifted, moved, Stand::Bench(*id), on);
             let layout = assumed_layout(&shifted, trade, on, *id);
-            let goes = [
-                (&layout.crowded, Goes::Crowded),
-                (&layout.too_tall, Goes::TooTall),
-                (&layout.unmeasured, Goes::Unmeasured),
-            ];
+            // Where more stands than goes, whoever has no spot might stand where the newcomer is drawn.
+            let crowded = if layout.crowded.is_empty() { None } else { Some(Goes::Crowded) };
+            let goes = [(&layout.too_tall, Goes::TooTall), (&layout.unmeasured, Goes::Unmeasured)];
             let goes = goes.into_iter().find(|(those, _)| those.iter().any(|id| moved.contains(id)));
+            let goes = crowded.or(goes.map(|(_, goes)| goes)).unwrap_or(Goes::All);
             let side = room(&shifted, *id).map(|after| MoveSide { bench: *id, before, after });
-            preview.to.extend(side.map(|side| (side, goes.map_or(Goes::All, |(_, goes)| goes))));
+            preview.to.extend(side.map(|side| (side, goes)));
         }
     }
     preview.to.sort_by_key(|(_, goes)| *goes);
@@ -102,7 +101,7 @@ pub fn out_beyond(state: &State, trade: &Trade, on: Date, place: PlaceId) -> Vec
     for id in out {
         let finds_room = benches.iter().any(|bench| {
             set_down(&mut shifted, &[id], Stand::Bench(*bench), on);
-            !assumed_layout(&shifted, trade, on, *bench).crowded.contains(&id)
+            assumed_layout(&shifted, trade, on, *bench).crowded.is_empty()
         });
         if !finds_room {
             set_down(&mut shifted, &[id], Stand::Place(place), on);
@@ -118,7 +117,7 @@ pub(super) fn set_down(state: &mut State, moved: &[ContainerId], stand: Stand, o
         if let Some(container) = state.containers.get_mut(id) {
             container.stand = stand;
             container.spot = None;
-            container.stays.push(Stay { from: on, stand, out: None });
+            container.stays.push(Stay { from: on, by: ActId::LAST, stand, out: None });
         }
     }
 }

@@ -4,10 +4,12 @@ use std::collections::BTreeMap;
 
 use crate::journal::{State, Vessel};
 use crate::quantity::{BenchId, ContainerClass, Date, Name, PlaceId, SquareMillimetres};
-use crate::science::packing::{Item, Surface, free_area, free_usable_area, how_many_more};
+use crate::science::packing::{Item, Surface, free_usable_area, how_many_more};
 use crate::trade::{ContainerKey, Trade};
 
-use super::layout::{self, assumed_layout};
+use super::layout::{self, Layout, assumed_layout};
+use super::space::{ground, height_matters};
+use super::stand::label_of;
 use super::vessel::vessel_of;
 
 /// How many more of one kind go on a bench.
@@ -19,6 +21,8 @@ pub struct More {
     pub in_use: u32,
     /// How many more were found to go without moving anything; `None` when it was never measured.
     pub more: Option<u32>,
+    /// Why that is only the most that can go.
+    pub unsure: Option<Unsure>,
 }
 
 /// What else goes on one bench.
@@ -32,14 +36,33 @@ pub struct BenchRoom {
     pub place: PlaceId,
     /// The place's name.
     pub place_name: Name,
-    /// Ground nothing stands on.
+    /// Ground nothing stands on, as [`Area::free`](super::Area::free) has it.
     pub free: SquareMillimetres,
-    /// Of that, ground that a tray in use could cover without anything being moved.
+    /// Of that, ground that a tray in use could cover without anything being moved; none where something has no spot.
     pub usable: SquareMillimetres,
     /// For each kind in use, by name.
     pub more: Vec<More>,
-    /// False when what stands there was never measured or overfills it: all figures are then at most what they say.
-    pub sure: bool,
+    /// Labels of those that stand there and have no spot: no more goes then.
+    pub crowded: Vec<String>,
+    /// Why all figures are only at most what they say.
+    pub unsure: Option<Unsure>,
+}
+
+/// Why a count of what goes is not sure.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Unsure {
+    /// More stands there than was found to go, so that no room is counted.
+    Overfull,
+    /// Something there was never measured, so that it is at most so many.
+    Unmeasured,
+    /// Nobody knows how tall one is, and the roof is low, so that it is at most so many.
+    HeightUnknown,
+}
+
+/// What is not known of the room on a bench, whatever is to go there.
+pub(super) fn unsure(layout: &Layout) -> Option<Unsure> {
+    let overfull = (!layout.crowded.is_empty()).then_some(Unsure::Overfull);
+    overfull.or((!layout.unmeasured.is_empty()).then_some(Unsure::Unmeasured))
 }
 
 /// What else goes on each bench, by place and name.
@@ -58,22 +81,32 @@ fn room_on(state: &State, trade: &Trade, on: Date, id: BenchId, kinds: &[Vessel]
     let surface = layout::surface(&bench.size)?;
     let layout = assumed_layout(state, trade, on, id);
     let standing = layout.standings();
-    let more = |kind: &Vessel| {
+    let free = ground(state, id)?.free;
+    let fits = |kind: &Vessel| {
         let item = layout::block_on(&surface, kind, kind.height)?;
         Some(if layout.crowded.is_empty() { how_many_more(&surface, &standing, &item) } else { 0 })
+    };
+    let more = |kind: &Vessel| More {
+        vessel: kind.clone(),
+        in_use: in_use(state, &kind.name),
+        more: fits(kind),
+        unsure: unsure(&layout).or(height_matters(&bench.size, kind).then_some(Unsure::HeightUnknown)),
+    };
+    let usable = if layout.crowded.is_empty() {
+        free_usable_area(&surface, &standing, &usable_by(kinds, &surface))
+    } else {
+        SquareMillimetres(0)
     };
     Some(BenchRoom {
         bench: id,
         name: bench.name.clone(),
         place: bench.place,
         place_name: place.name.clone(),
-        free: free_area(&surface, &standing),
-        usable: free_usable_area(&surface, &standing, &usable_by(kinds, &surface)),
-        more: kinds
-            .iter()
-            .map(|kind| More { vessel: kind.clone(), in_use: in_use(state, &kind.name), more: more(kind) })
-            .collect(),
-        sure: layout.crowded.is_empty() && layout.unmeasured.is_empty(),
+        free,
+        usable: usable.min(free),
+        more: kinds.iter().map(more).collect(),
+        crowded: layout.crowded.iter().map(|id| label_of(state, *id)).collect(),
+        unsure: unsure(&layout),
     })
 }
 
@@ -103,7 +136,9 @@ pub(super) fn kinds_in_use(state: &State, trade: &Trade) -> Vec<Vessel> {
     if kinds.is_empty() { seed_tray(state, trade).into_iter().collect() } else { kinds.into_values().collect() }
 }
 
-fn in_use(state: &State, name: &Name) -> u32 {
+/// How many of a kind are in use, pots counted one by one.
+#[must_use]
+pub fn in_use(state: &State, name: &Name) -> u32 {
     let standing =
         state.containers.iter().filter(|(id, container)| container.vessel.name == *name && state.is_occupied(**id));
     standing.map(|(_, container)| container.vessel.pots.max(1)).fold(0, u32::saturating_add)

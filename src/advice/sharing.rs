@@ -2,7 +2,7 @@
 
 use crate::journal::State;
 use crate::quantity::{BatchId, BatchLabel, ContainerClass, ContainerId, PartId};
-use crate::trade::{CropKey, ToldApart, Trade};
+use crate::trade::{Crop, CropKey, ToldApart, Trade};
 
 use super::part;
 use super::why::Why;
@@ -10,8 +10,8 @@ use super::why::Why;
 /// Two batches in one tray, or before they come to be.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Sharing {
-    /// One batch.
-    pub one: BatchLabel,
+    /// One batch; `None` while it is not sown.
+    pub one: Option<BatchLabel>,
     /// What it is: crop and variety.
     pub one_is: String,
     /// The other.
@@ -33,9 +33,21 @@ pub struct Sharing {
 #[must_use]
 pub fn sharing(state: &State, trade: &Trade, one: BatchId, other: BatchId) -> Option<Sharing> {
     let (a, b) = (Sown::of(state, trade, one)?, Sown::of(state, trade, other)?);
-    let (told_apart, how, why) = a.against(&b, trade);
-    let better = if told_apart >= ToldApart::Later { better(state, trade, one, other, &a) } else { None };
-    Some(Sharing { one: a.label, one_is: a.is, other: b.label, other_is: b.is, told_apart, how, better, why })
+    between(state, trade, &a, &b, &[one, other])
+}
+
+/// The same before a crop is sown beside a batch.
+#[must_use]
+pub fn sharing_before(state: &State, trade: &Trade, crop: &Crop, other: BatchId) -> Option<Sharing> {
+    let sown = Sown { label: None, is: crop.key().to_string(), crop: crop.key().clone() };
+    between(state, trade, &sown, &Sown::of(state, trade, other)?, &[other])
+}
+
+fn between(state: &State, trade: &Trade, a: &Sown, b: &Sown, both: &[BatchId]) -> Option<Sharing> {
+    let (told_apart, how, why) = a.against(b, trade);
+    let better = if told_apart >= ToldApart::Later { better(state, trade, both, a) } else { None };
+    let (one_is, other_is) = (a.is.clone(), b.is.clone());
+    Some(Sharing { one: a.label, one_is, other: b.label?, other_is, told_apart, how, better, why })
 }
 
 /// The other batches that live in a part's container: those it shares compost with.
@@ -55,22 +67,24 @@ pub fn batch_of(state: &State, part: PartId) -> Option<BatchId> {
     state.parts.get(&part).map(|part| part.batch)
 }
 
-/// An order of rows in which neighbours can be told apart as early as may be; as they were given when there are more
-/// than eight or some batch is not known.
+/// An order of rows in which neighbours can be told apart as early as may be; `None` when every pair of them is as hard to
+/// tell apart as every other, when there are more than eight, or when some batch is not known.
 #[must_use]
-pub fn rows_in_order(state: &State, trade: &Trade, batches: &[BatchId]) -> Vec<BatchId> {
+pub fn rows_in_order(state: &State, trade: &Trade, batches: &[BatchId]) -> Option<Vec<BatchId>> {
     const MOST: usize = 8;
     let known: Option<Vec<Sown>> = batches.iter().map(|id| Sown::of(state, trade, *id)).collect();
-    let Some(known) = known.filter(|known| known.len() <= MOST) else { return batches.to_vec() };
+    let known = known.filter(|known| known.len() <= MOST)?;
     let apart: Vec<Vec<ToldApart>> =
         known.iter().map(|a| known.iter().map(|b| a.against(b, trade).0).collect()).collect();
+    let mut pairs = apart.iter().enumerate().flat_map(|(index, row)| row.iter().take(index));
+    let first = pairs.next()?;
+    if pairs.all(|pair| pair == first) {
+        return None;
+    }
     let mut best: Option<(Vec<ToldApart>, Vec<usize>)> = None;
     let mut row = Vec::new();
     extend(&apart, &mut row, &mut best);
-    best.map_or_else(
-        || batches.to_vec(),
-        |(_, order)| order.iter().filter_map(|at| batches.get(*at).copied()).collect(),
-    )
+    best.map(|(_, order)| order.iter().filter_map(|at| batches.get(*at).copied()).collect())
 }
 
 /// Tries every order of rows; of two the better has its hardest pair of neighbours the easier, then the next.
@@ -94,7 +108,7 @@ fn extend(apart: &[Vec<ToldApart>], row: &mut Vec<usize>, best: &mut Option<(Vec
 
 /// A batch as its seedlings show.
 struct Sown {
-    label: BatchLabel,
+    label: Option<BatchLabel>,
     is: String,
     crop: CropKey,
 }
@@ -105,7 +119,7 @@ impl Sown {
         let crop = part::crop(state, trade, batch)?.key().clone();
         let (name, variety) = part::named(state, batch);
         let is = variety.map_or_else(|| name.to_string(), |variety| format!("{name} {variety}"));
-        Some(Self { label: batch.label, is, crop })
+        Some(Self { label: Some(batch.label), is, crop })
     }
 
     fn against(&self, other: &Self, trade: &Trade) -> (ToldApart, String, Why) {
@@ -126,17 +140,18 @@ impl Sown {
     }
 }
 
-fn better(state: &State, trade: &Trade, one: BatchId, other: BatchId, a: &Sown) -> Option<(BatchLabel, String)> {
+fn better(state: &State, trade: &Trade, both: &[BatchId], a: &Sown) -> Option<(BatchLabel, String)> {
     let in_tray = |id: &BatchId| {
         let batch = state.batches.get(id);
         let parts = batch.into_iter().flat_map(|batch| state.parts_of(batch));
-        let mut live = parts.filter(|(_, part)| part.is_live());
+        // What was pricked out has its place; who shares is what is still in its seed tray.
+        let mut live = parts.filter(|(_, part)| part.is_live() && part.is_sown());
         live.any(|(_, part)| {
             state.containers.get(&part.container).is_some_and(|it| it.vessel.class == ContainerClass::Tray)
         })
     };
-    let others = state.batches.keys().filter(|id| **id != one && **id != other && in_tray(id));
+    let others = state.batches.keys().filter(|id| !both.contains(id) && in_tray(id));
     let known = others.filter_map(|id| Sown::of(state, trade, *id));
     let early = known.map(|b| (a.against(&b, trade).0, b)).filter(|(when, _)| *when <= ToldApart::FirstTrueLeaf);
-    early.min_by_key(|(when, b)| (*when, b.label)).map(|(_, b)| (b.label, b.is))
+    early.min_by_key(|(when, b)| (*when, b.label)).and_then(|(_, b)| Some((b.label?, b.is)))
 }

@@ -11,6 +11,7 @@ use super::height::{self, Tall};
 use super::layout::{self, Layout, assumed_layout};
 use super::moves::{RoomMade, make_room};
 use super::plan::{Amiss, bench_plan};
+use super::room::{Unsure, unsure};
 use super::stand::{bench_label, label_of};
 use super::why::Why;
 
@@ -126,9 +127,8 @@ pub struct FitsOnBench {
     pub more: u32,
     /// Where the first of those asked for would stand, at most as many as were asked for.
     pub spots: Vec<Placed>,
-    /// False when what stands there was never measured or overfills it, or nobody knows how tall this is and there is a
-    /// roof, so that `more` is at most what it says.
-    pub sure: bool,
+    /// Why `more` is not sure.
+    pub unsure: Option<Unsure>,
 }
 
 /// Whether so many more of a container go anywhere.
@@ -142,6 +142,8 @@ pub struct Fits {
     pub benches: Vec<FitsOnBench>,
     /// False when the container asked about was never measured: measure it first, nothing else is known.
     pub measured: bool,
+    /// How it is measured, as a line to type: with its size, where that is known.
+    pub measuring: String,
     /// False when nobody knows how tall it is, so that no roof was asked about.
     pub height_known: bool,
     /// When not all go as it stands: the benches where the rest would go once some things are shifted, the fewest lifts
@@ -216,9 +218,6 @@ fn bench_space(state: &State, trade: &Trade, on: Date, id: BenchId) -> Option<Be
         Some(StandingRow { ahead, amiss: amiss(one), ..standing_row(state, &layout, one)? })
     };
     let standing: Vec<StandingRow> = layout::on_bench(state, id).into_iter().filter_map(row).collect();
-    let whole = bench.size.length.by(bench.size.width);
-    let taken: SquareMillimetres = standing.iter().filter_map(|row| row.footprint).sum();
-    let unmeasured = standing.iter().filter(|row| row.footprint.is_none()).count();
     Some(BenchSpace {
         bench: id,
         name: bench.name.clone(),
@@ -226,9 +225,20 @@ fn bench_space(state: &State, trade: &Trade, on: Date, id: BenchId) -> Option<Be
         place_name: place.name.clone(),
         kind: place.kind,
         size: bench.size,
-        area: Area { whole, taken, free: whole.less(taken), unmeasured: whole_number(unmeasured) },
+        area: ground(state, id)?,
         standing,
     })
+}
+
+/// The ground of a bench: what every page calls free.
+pub(super) fn ground(state: &State, id: BenchId) -> Option<Area> {
+    let size = state.benches.get(&id)?.size;
+    let whole = size.length.by(size.width);
+    let standing = layout::on_bench(state, id);
+    let footprints = || standing.iter().map(|one| state.containers.get(one)?.footprint());
+    let taken: SquareMillimetres = footprints().flatten().sum();
+    let unmeasured = whole_number(footprints().filter(Option::is_none).count());
+    Some(Area { whole, taken, free: whole.less(taken), unmeasured })
 }
 
 fn standing_row(state: &State, layout: &Layout, id: ContainerId) -> Option<StandingRow> {
@@ -279,8 +289,9 @@ pub fn fits(state: &State, trade: &Trade, on: Date, vessel: &Vessel, asked: u32)
     let room = benches.iter().map(|bench| bench.more).fold(0, u32::saturating_add);
     let measured = vessel.length.is_some() && vessel.width.is_some();
     let mut why = Why::new(
-        "what has a noted spot stands there, the rest is stood one after another in the order it came; then one more \
-         is stood at a time, turned if need be, where its height goes under the roof",
+        "what has a noted spot stands there, the rest is stood one after another in the order it came, or anew all \
+         together where so not all goes; then one more is stood at a time, turned if need be, where its height goes \
+         under the roof; none where something there has no spot",
     )
     .given("container", &vessel.name)
     .given("pots in a set", vessel.pots.max(1))
@@ -297,7 +308,15 @@ pub fn fits(state: &State, trade: &Trade, on: Date, vessel: &Vessel, asked: u32)
     let made = if measured { shifting(state, trade, on, vessel, asked, &benches) } else { Vec::new() };
     let away = if measured && made.is_empty() { moved_away(state, trade, on, vessel, asked, &benches) } else { None };
     let height_known = vessel.height.is_some();
-    Fits { asked, fits: room.min(asked), benches, measured, height_known, made, away, why }
+    let measuring = measuring(vessel);
+    Fits { asked, fits: room.min(asked), benches, measured, measuring, height_known, made, away, why }
+}
+
+/// The line that says how large a kind is: with its size where only its height is wanting, else with an example's.
+#[must_use]
+pub fn measuring(vessel: &Vessel) -> String {
+    let (length, width) = vessel.length.zip(vessel.width).unwrap_or((Millimetres(380), Millimetres(240)));
+    format!("measure {} {}x{}mm --height 60mm", vessel.name, length.0, width.0)
 }
 
 /// Where the rest would go once things are shifted, if not all go as it stands: each answer is for one bench, the
@@ -386,7 +405,8 @@ fn fits_on_bench(
     let place = state.places.get(&bench.place)?;
     let layout = assumed_layout(state, trade, on, id);
     let mut spots = Vec::new();
-    if let Some(surface) = layout::surface(&bench.size) {
+    // Where something stands for which there is no spot, it might stand wherever one more would go.
+    if let Some(surface) = layout::surface(&bench.size).filter(|_| layout.crowded.is_empty()) {
         let standing = layout.standings();
         let found = layout::blocks(&surface, vessel, vessel.height)
             .into_iter()
@@ -398,13 +418,7 @@ fn fits_on_bench(
             }
         }
     }
-    let mut more = whole_number(spots.len());
-    if !layout.crowded.is_empty() {
-        // More stands there than was found to go: there is no more room than free ground.
-        let free = bench_space(state, trade, on, id)?.area.free;
-        let one = footprint(vessel).map_or(0, |one| one.0);
-        more = more.min(u32::try_from(free.0.checked_div(one).unwrap_or(0)).unwrap_or(u32::MAX));
-    }
+    let more = whole_number(spots.len());
     spots.truncate(usize::try_from(more.min(asked)).unwrap_or(usize::MAX));
     Some(FitsOnBench {
         bench: id,
@@ -414,7 +428,7 @@ fn fits_on_bench(
         kind: place.kind,
         more,
         spots,
-        sure: layout.crowded.is_empty() && layout.unmeasured.is_empty() && !height_matters(&bench.size, vessel),
+        unsure: unsure(&layout).or(height_matters(&bench.size, vessel).then_some(Unsure::HeightUnknown)),
     })
 }
 
@@ -432,9 +446,4 @@ pub fn height_matters(size: &BenchSize, vessel: &Vessel) -> bool {
     };
     let roof = size.headroom_back.into_iter().chain(size.headroom_front).min();
     vessel.height.is_none() && roof.is_some_and(|roof| roof.0 < most)
-}
-
-fn footprint(vessel: &Vessel) -> Option<SquareMillimetres> {
-    let one = vessel.length?.by(vessel.width?);
-    Some(SquareMillimetres(one.0.saturating_mul(u64::from(vessel.pots.max(1)))))
 }

@@ -174,7 +174,7 @@ pub fn goes_on(state: &State, bench: BenchId, vessel: &Vessel, count: u32) -> Re
 
 /// By so much a container may be larger than a carrier and still stand in it: real trays vary by about 10 mm, and pots
 /// taper. From memory.
-const LARGER_THAN_A_CARRIER: u32 = 20;
+pub(super) const LARGER_THAN_A_CARRIER: u32 = 20;
 
 /// Whether a container can stand on a carrier at all; what was never measured is let pass.
 ///
@@ -284,7 +284,15 @@ pub fn may_stand(
         let roof = lowest_roof(&size, at.y, width)?;
         tall.then(|| CannotStand::TooTall { what: what.clone(), height, bench: on_bench.clone(), roof })
     };
-    if let Some(refused) = height::now(state, id).and_then(too_tall) {
+    let now = height::now(state, id);
+    // Where it is too tall wherever it stands, nobody can say where else: it is taken, and told.
+    let goes_nowhere = |height: Millimetres| {
+        let tall = Item::new(item.length(), item.width(), Some(height));
+        tall.is_ok_and(|tall| place_one(&surface, &[], &tall).is_none())
+    };
+    let grown = now > container.vessel.height;
+    let anywhere = now.filter(|now| grown && goes_nowhere(*now));
+    if let (Some(refused), None) = (now.and_then(too_tall), anywhere) {
         return Err(refused);
     }
     for other in layout::on_bench(state, bench).into_iter().filter(|other| *other != id) {
@@ -294,6 +302,9 @@ pub fn may_stand(
         if overlaps(&standing, &Standing { item, at: layout::placed(spot) }) {
             return Err(CannotStand::Overlaps { what, other: label_of(state, other), x: spot.x, y: spot.y });
         }
+    }
+    if let Some(height) = anywhere {
+        return Ok(Some(format!("{what} is {height} high: too tall for {on_bench} wherever it stands")));
     }
     let ahead = height::ahead(state, trade, on, id).map(|tall| tall.height);
     Ok(ahead.and_then(too_tall).map(|soon| format!("within a week or so {soon}")))

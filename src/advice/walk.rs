@@ -36,7 +36,7 @@ fn brought(state: &State, place: PlaceId) -> Vec<ContainerId> {
     let here = state.containers.keys().copied();
     let mut found: Vec<ContainerId> =
         here.filter(|id| state.whereabouts(*id) == Some(place) && !at_home(*id)).collect();
-    let since = |id: ContainerId| -> Option<Date> { state.containers.get(&id).and_then(came) };
+    let since = |id: ContainerId| -> Option<Date> { state.containers.get(&id).and_then(came).map(|(day, _)| day) };
     found.sort_by_key(|id| {
         let outer = state.outermost(*id);
         (since(outer), outer, since(*id), *id)

@@ -3,7 +3,7 @@
 use serde_json::{Value, json};
 
 use crate::advice::{
-    Amiss, Area, BatchView, BenchRoom, BenchSpace, Due, Fits, FitsOnBench, Germination, Indices, Lift, More, PartAt,
+    Amiss, BatchView, BenchRoom, BenchSpace, Due, Fits, FitsOnBench, Germination, Indices, Lift, More, PartAt,
     PartView, Placed, Readiness, Ready, SowAgain, StandingRow, Step, Task, Turn, Urgency, Why,
 };
 use crate::journal::{Beginning, Count, Departure, Emptied, Gone, Growth, Source, Tally, Ticked, WentTo};
@@ -152,20 +152,16 @@ pub(super) fn bench(row: &BenchSpace, room: Option<&BenchRoom>) -> Value {
         "kind": row.kind.to_string(), "length_mm": row.size.length, "width_mm": row.size.width,
         "headroom_back_mm": row.size.headroom_back, "headroom_front_mm": row.size.headroom_front,
         "area_mm2": row.area.whole, "taken_area_mm2": row.area.taken, "free_area_mm2": row.area.free,
-        "usable_area_mm2": room.map(|room| room.usable), "more": more, "sure": room.map(|room| room.sure),
-        "unmeasured": row.area.unmeasured, "overfull": is_overfull(&row.area), "standing": standing,
+        "usable_area_mm2": room.map(|room| room.usable), "more": more, "sure": room.map(|room| room.unsure.is_none()),
+        "unmeasured": row.area.unmeasured, "overfull": room.is_some_and(|room| !room.crowded.is_empty()), "standing": standing,
     })
-}
-
-/// True when more stands there by the log than goes.
-pub(super) fn is_overfull(area: &Area) -> bool {
-    area.taken > area.whole
 }
 
 /// What is amiss with where something stands.
 pub(super) const fn amiss_words(amiss: Amiss) -> &'static str {
     match amiss {
         Amiss::TooTall => "too tall there",
+        Amiss::TooTallAnywhere => "too tall for this bench",
         Amiss::Off => "placed off the bench",
         Amiss::Overlaps => "placed in another",
     }
@@ -207,7 +203,7 @@ pub(super) fn fits_on(row: &FitsOnBench, fits: &Fits) -> Value {
     json!({
         "bench": format!("{}/{}", row.place_name, row.name), "id": row.bench, "place": row.place_name,
         "kind": row.kind.to_string(), "asked": fits.asked, "more": row.more,
-        "fits": fits.measured.then_some(row.more >= fits.asked), "sure": row.sure, "spots": spots,
+        "fits": fits.measured.then_some(row.more >= fits.asked), "sure": row.unsure.is_none(), "spots": spots,
         "after_shifting": after_shifting,
         "why": why(&fits.why),
     })

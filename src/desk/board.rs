@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::advice::{self, BatchView, BenchPlan, Cold, Due, Fits, Germination, MovePreview, Reach, Ready, Space};
+use crate::advice::{FitsOnBench, in_trays};
 use crate::grammar::BatchRef;
 use crate::journal::{Cause, Container, Departure, Lot, Part, Source, State, Vessel};
 use crate::quantity::{ActId, BatchId, BenchId, ContainerClass, ContainerId, Date, Name, PartId};
@@ -133,6 +134,19 @@ impl Board {
     #[must_use]
     pub fn trays_on(&self, bench: BenchId) -> u32 {
         self.trays.benches.iter().find(|fits| fits.bench == bench).map_or(0, |fits| fits.more)
+    }
+
+    /// The same in words, `2 more seed trays`, with `more ` before the kind; `at most 2` where it is not sure.
+    #[must_use]
+    pub fn trays_in_words(&self, bench: BenchId, more: &str) -> String {
+        let words = in_trays(self.trays_on(bench), more, &self.tray);
+        if self.is_at_most(&|fits| fits.bench == bench) { format!("at most {words}") } else { words }
+    }
+
+    /// True where something is counted on these benches that may not go after all.
+    #[must_use]
+    pub fn is_at_most(&self, on: &dyn Fn(&FitsOnBench) -> bool) -> bool {
+        self.trays.benches.iter().any(|fits| on(fits) && fits.more > 0 && fits.unsure.is_some())
     }
 }
 

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::advice::emptied_since;
-use crate::grammar::Request;
+use crate::grammar::{Request, Sure};
 use crate::journal::{Act, Entry, Fact, History, State, admit, decide, fold, fold_until};
 use crate::quantity::{ActId, BatchId, BatchLabel, Date, EntryId, PartLabel};
 use crate::store::{Books, Scope};
@@ -79,7 +79,7 @@ pub(super) fn performed(books: &Books<'_>, trade: &Trade, request: &Request, on:
     let seed: Vec<Entry> = seed.map(|lot| books.lot_entry(lot)).transpose()?.flatten().into_iter().collect();
     let history = history.with(&seed);
     let (act, entries, after) = enter(books, &history, &planned.act, &state, &latest, request.verb(), on)?;
-    if request.insisted().is_some() {
+    if matches!(request, Request::Count { sure: Sure::No, .. }) {
         let then = fold_until(&history.with(&entries), on).0;
         if let Some(doubt) = doubt::of_counts(&state, &then, &entries, on) {
             return Err(DeskError::Doubt(doubt));

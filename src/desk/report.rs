@@ -65,6 +65,17 @@ impl Desk {
         Ok((advice::bench_label(&state, bench), plan))
     }
 
+    /// When the seedlings of a crop, before it is sown, can be told from those of a batch.
+    ///
+    /// # Errors
+    /// When there is no such crop or batch, or the batch does not stand that day.
+    pub fn sharing_before(&self, crop: &str, other: BatchRef, on: Date) -> Result<Sharing, DeskError> {
+        let crop = self.trade.find_crop(crop)?;
+        let other = self.journal.read(|books| find_batch(books, other))?;
+        let found = advice::sharing_before(&self.state(on)?, &self.trade, crop, other);
+        found.ok_or(DeskError::Nothing("it does not stand that day, or nobody knows its crop"))
+    }
+
     /// When the seedlings of two batches can be told apart.
     ///
     /// # Errors

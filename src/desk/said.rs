@@ -70,7 +70,7 @@ pub(super) fn row(books: &Books<'_>, record: &ActRecord) -> Result<HistoryRow, D
         let ruled: Vec<String> = books
             .acts_with(&record.rules_on)?
             .iter()
-            .map(|target| Ok(sentences(books, &target.entries, None)?.into_iter().next().unwrap_or_default()))
+            .map(|target| Ok(in_short(&sentences(books, &target.entries, None)?).unwrap_or_default()))
             .collect::<Result<_, DeskError>>()?;
         ruled.into_iter().map(|sentence| format!("{}: {sentence}", record.verb)).collect()
     };
@@ -95,6 +95,16 @@ pub(super) fn sentences(books: &Books<'_>, entries: &[Entry], after: Option<&Sta
         }
     }
     Ok(said)
+}
+
+/// An act in a line: its first sentence, or how many things it did and the first two of them.
+pub(super) fn in_short(sentences: &[String]) -> Option<String> {
+    match sentences {
+        [] => None,
+        [only] => Some(only.clone()),
+        [one, other] => Some(format!("{one}; {other}")),
+        [one, other, rest @ ..] => Some(format!("{} things: {one}; {other}; and {} more", sentences.len(), rest.len())),
+    }
 }
 
 /// A bench's size with the height above it: `900 mm x 500 mm, 400 mm high at the back and 250 mm at the front`.
@@ -159,6 +169,7 @@ pub(super) fn sentence(
         Fact::Moved { container, stand, spot } => {
             let (what, on) = (container_name(books, *container)?, standing(books, *stand)?);
             match spot {
+                None if matches!(stand, Stand::Carrier(_)) => format!("{what} set {on}"),
                 None => format!("{what} moved to {on}"),
                 Some(Spot { x, y, turned, pinned }) => {
                     let turned = if *turned { ", turned" } else { "" };

@@ -1,9 +1,11 @@
 //! What is more likely a slip of the hand than so: asked about before it is logged, and logged when it is insisted on.
 
-use crate::advice::{holds_no_tray, to_wash};
+use std::ops::RangeInclusive;
+
+use crate::advice::{beyond_carrier, holds_no_tray, to_wash};
 use crate::grammar::Sure;
-use crate::journal::{BenchSize, Vessel};
-use crate::quantity::{ContainerClass, Date, Name, SownUnit};
+use crate::journal::{BenchSize, ContainerSize, Vessel};
+use crate::quantity::{ContainerClass, ContainerId, Date, Millimetres, Name, SownUnit};
 
 use super::doubt::Doubt;
 use super::error::DeskError;
@@ -16,6 +18,9 @@ const WIDEST_BENCH: u32 = 4_000;
 const MOST_TO_A_CELL: u32 = 30;
 /// Seeds to a square centimetre of an open tray or pot: finer seed is sown by the pinch. Common practice, no source.
 const MOST_TO_A_SQUARE_CENTIMETRE: u64 = 5;
+
+/// Sides of a container, in millimetres. Common practice, no source: a soil block is 19 mm wide, a trough 1 m long.
+const CONTAINER_SIDES: RangeInclusive<u32> = 10..=3000;
 
 /// What is left in a packet, by the log.
 pub(super) struct Packet {
@@ -105,6 +110,31 @@ impl Resolver<'_> {
             return self.ask(format!("by the log {left} seeds of {name} were left, of {seeds}: {units} are many more"));
         }
         self.notices.push(format!("by the log {left} seeds of {name} were left, {} fewer", units - left));
+        Ok(())
+    }
+
+    /// More on a carrier than goes there.
+    pub(super) fn doubt_carrier(&self, carrier: ContainerId, coming: &[&Vessel]) -> Result<(), DeskError> {
+        let known = if self.standing.containers.contains_key(&carrier) { self.standing } else { self.latest };
+        beyond_carrier(known, carrier, coming).map_or(Ok(()), |beyond| self.ask(beyond))
+    }
+
+    /// No container is as small as a finger or as large as a bed, and one whose size is printed is about as large.
+    pub(super) fn doubt_measure(&self, name: &Name, size: ContainerSize) -> Result<(), DeskError> {
+        let (longer, shorter) = (size.length.max(size.width), size.length.min(size.width));
+        let high = size.height.is_none_or(|height| CONTAINER_SIDES.contains(&height.0));
+        if !CONTAINER_SIDES.contains(&longer.0) || !CONTAINER_SIDES.contains(&shorter.0) || !high {
+            return Err(DeskError::Nothing("a container is 10 mm to 3 m long, wide and high: look at the unit"));
+        }
+        let row = self.trade.find_container(name.as_str())?;
+        let Some((length, width)) = row.footprint() else { return Ok(()) };
+        let far = |one: Millimetres, other: Millimetres| {
+            u64::from(one.0.max(other.0)) * 2 > u64::from(one.0.min(other.0)) * 3
+        };
+        if far(longer, length) || far(shorter, width) {
+            let (now, was) = (format!("{} x {shorter}", longer.0), format!("{} x {width}", length.0));
+            return self.ask(format!("a {name} is {was} by the table, and {now} is far from that"));
+        }
         Ok(())
     }
 

@@ -1,9 +1,11 @@
 //! Where things stand: placing, repacking, changing over, measuring; and what moving does to the space on both sides.
 
+use std::collections::BTreeSet;
+
 use crate::advice::{
     Amiss, BenchPlan, CannotStand, Shape, Sharing, bench_label, bench_of, bench_plan, bench_room, goes_in, goes_on,
-    height_matters, holds_something, label_of, may_stand, out_beyond, repacking, rows_in_order, sharers, sharing,
-    to_wash, usual_tray,
+    height_matters, holds_something, in_use, label_of, may_stand, measuring, out_beyond, repacking, rows_in_order,
+    sharers, sharing, to_wash, usual_tray,
 };
 use crate::grammar::{Along, Others, PlaceWords, SpotRef, SwapRef, Thing};
 use crate::journal::{
@@ -29,8 +31,9 @@ impl Resolver<'_> {
     pub(super) fn check_goes(&mut self, vessel: &Vessel, count: u32, stand: Stand) -> Result<(), DeskError> {
         if vessel.length.is_none() && vessel.class != ContainerClass::Paper {
             self.notices.push(format!(
-                "nobody has measured a {name}: with `measure {name} 380x240mm --height 60mm` once, its room is reckoned",
-                name = vessel.name
+                "nobody has measured a {}: with `{}` once, its room is reckoned",
+                vessel.name,
+                measuring(vessel)
             ));
         }
         match stand {
@@ -38,7 +41,11 @@ impl Resolver<'_> {
                 self.note_no_height(vessel, bench);
                 goes_on(self.latest, bench, vessel, count)?;
             }
-            Stand::Carrier(carrier) => goes_in(self.latest, carrier, vessel)?,
+            Stand::Carrier(carrier) => {
+                goes_in(self.latest, carrier, vessel)?;
+                let coming: Vec<&Vessel> = (0..count).map(|_| vessel).collect();
+                self.doubt_carrier(carrier, &coming)?;
+            }
             Stand::Place(_) => {}
         }
         Ok(())
@@ -47,26 +54,37 @@ impl Resolver<'_> {
     /// Under a low roof a container is asked after whose height nobody knows.
     fn note_no_height(&mut self, vessel: &Vessel, bench: BenchId) {
         let matters = self.latest.benches.get(&bench).is_some_and(|bench| height_matters(&bench.size, vessel));
-        if let (true, Some(length), Some(width)) = (matters, vessel.length, vessel.width) {
-            let name = &vessel.name;
-            self.notices.push(format!(
-                "nobody has measured how tall a {name} is, and the roof is low: `measure {name} {}x{}mm --height 60mm` once",
-                length.0, width.0
-            ));
+        if matters && vessel.length.is_some() {
+            let (name, measuring) = (&vessel.name, measuring(vessel));
+            self.notices
+                .push(format!("nobody has measured how tall a {name} is, and the roof is low: `{measuring}` once"));
         }
     }
 
     pub(super) fn check_all_go(&self, moving: &[Moving], to: Stand) -> Result<(), DeskError> {
+        let mut coming: Vec<Vessel> = Vec::new();
         for one in moving {
-            let Moving::Whole(id) = one else { continue };
-            let Some(container) = self.latest.containers.get(id) else { continue };
+            let vessel = match one {
+                Moving::Whole(id) => self.latest.containers.get(id).map(|held| (held.stand, held.vessel.clone())),
+                Moving::Some { part, plants } => {
+                    let held = self.latest.parts.get(part).and_then(|part| self.latest.containers.get(&part.container));
+                    held.map(|held| (held.stand, Vessel { pots: *plants, ..held.vessel.clone() }))
+                }
+            };
+            let Some((from, vessel)) = vessel else { continue };
             match to {
-                Stand::Bench(bench) => goes_on(self.latest, bench, &container.vessel, 1)?,
-                Stand::Carrier(carrier) => goes_in(self.latest, carrier, &container.vessel)?,
-                Stand::Place(_) => {}
+                Stand::Bench(bench) if matches!(one, Moving::Whole(_)) => goes_on(self.latest, bench, &vessel, 1)?,
+                Stand::Carrier(carrier) => goes_in(self.latest, carrier, &vessel)?,
+                Stand::Bench(_) | Stand::Place(_) => {}
+            }
+            if from != to {
+                coming.push(vessel);
             }
         }
-        Ok(())
+        match to {
+            Stand::Carrier(carrier) => self.doubt_carrier(carrier, &coming.iter().collect::<Vec<_>>()),
+            Stand::Bench(_) | Stand::Place(_) => Ok(()),
+        }
     }
 
     /// The table's name for a kind of container.
@@ -81,6 +99,7 @@ impl Resolver<'_> {
 
     pub(super) fn measure(&mut self, words: &Name, size: ContainerSize) -> Result<Act, DeskError> {
         let name = self.container_name(words)?;
+        self.doubt_measure(&name, size)?;
         self.notices.push(format!("every {name} without a size has this one now; new ones have it too"));
         Ok(Act::Measure { name, size })
     }
@@ -200,7 +219,7 @@ impl Resolver<'_> {
         if shifts.is_empty() {
             return Err(DeskError::Nothing("all that would be lifted is out for the day: bring it in first"));
         }
-        let frees = plan.frees().into_iter().chain([format!("{} lifted", plan.lifts.len())]);
+        let frees = plan.seats().into_iter().chain(plan.frees()).chain([format!("{} lifted", plan.lifts.len())]);
         self.notices.push(frees.collect::<Vec<_>>().join(", "));
         Ok(Act::Rearrange(shifts))
     }
@@ -360,7 +379,22 @@ pub(super) fn notices(before: &State, after: &State, trade: &Trade, on: Date, en
     let mut notices = space_notices(before, after, trade, on, entries);
     notices.extend(out_notices(after, trade, on, entries));
     notices.extend(sharing_notices(after, trade, entries));
+    notices.extend(owned_notices(after, entries));
     notices
+}
+
+/// More in use of a kind than there are of it.
+fn owned_notices(after: &State, entries: &[Entry]) -> Vec<String> {
+    let stood = entries.iter().filter_map(|entry| match &entry.fact {
+        Fact::Stood { vessel, .. } => Some(&vessel.name),
+        _ => None,
+    });
+    let kinds: BTreeSet<&Name> = stood.collect();
+    let beyond = |name: &Name| {
+        let (owned, used) = (*after.owned.get(name)?, in_use(after, name));
+        (used > owned).then(|| format!("{used} of {name} in use and {owned} owned: `own {name} {used}` if that is so"))
+    };
+    kinds.into_iter().filter_map(beyond).collect()
 }
 
 /// What is out for the day takes ground where it is out.
@@ -434,14 +468,26 @@ fn space_notices(before: &State, after: &State, trade: &Trade, on: Date, entries
     looked.dedup();
     for bench in looked {
         let Some(plan) = bench_plan(after, trade, on, bench) else { continue };
-        if !plan.crowded.is_empty() {
-            let (name, crowded) = (bench_label(after, bench), plan.crowded.join(", "));
-            notices.push(format!("more stands on {name} than goes: no spot for {crowded}"));
-        }
+        notices.extend(no_spot(after, trade, on, &plan));
         let is_touched = |shape: &&Shape| resized.contains(&bench) || touched.contains(&shape.container);
         notices.extend(plan.shapes.iter().filter(is_touched).filter_map(|shape| amiss_words(shape, &plan)));
     }
     notices
+}
+
+/// Who has no spot on a bench, in a sentence: by the log more stands there than goes, or others were placed in the way.
+fn no_spot(state: &State, trade: &Trade, on: Date, plan: &BenchPlan) -> Option<String> {
+    if plan.crowded.is_empty() {
+        return None;
+    }
+    let (name, crowded) = (bench_label(state, plan.bench), plan.crowded.join(", "));
+    let placed = plan.shapes.iter().any(|shape| shape.noted);
+    let repacked = || repacking(state, trade, on, plan.bench).is_ok_and(|plan| plan.seats().is_some());
+    Some(if placed && repacked() {
+        format!("as the rest was placed there is no spot on {name} for {crowded}: `repack {name}` finds one")
+    } else {
+        format!("more stands on {name} than was found to go: no spot for {crowded}")
+    })
 }
 
 /// What is amiss with where something stands, in a sentence.
@@ -449,11 +495,16 @@ fn amiss_words(shape: &Shape, plan: &BenchPlan) -> Option<String> {
     let Shape { label, ahead, .. } = shape;
     let bench = format!("{}/{}", plan.place_name, plan.name);
     Some(match (shape.amiss?, ahead) {
-        (Amiss::TooTall, Some(tall)) => {
-            let about = if tall.guessed { "about " } else { "" };
-            format!("{label} will be {about}{} tall in a week: too tall there", tall.height)
+        (amiss @ (Amiss::TooTall | Amiss::TooTallAnywhere), tall) => {
+            let there = if amiss == Amiss::TooTall { "there".to_owned() } else { format!("for {bench} anywhere") };
+            match tall {
+                Some(tall) => {
+                    let about = if tall.guessed { "about " } else { "" };
+                    format!("{label} will be {about}{} tall in a week: too tall {there}", tall.height)
+                }
+                None => format!("{label} is too tall {there}"),
+            }
         }
-        (Amiss::TooTall, None) => format!("{label} is too tall there"),
         (Amiss::Off, _) => format!("by the log {label} stands off {bench}"),
         (Amiss::Overlaps, _) => format!("by the log {label} stands in another on {bench}"),
     })
@@ -479,10 +530,20 @@ fn sharing_notices(after: &State, trade: &Trade, entries: &[Entry]) -> Vec<Strin
             batches.iter().flat_map(|batch| others.iter().filter_map(|other| sharing(after, trade, *batch, *other)));
         notices.extend(pairs.take(TOLD).map(|pair| told_apart(&pair)));
         if others.len() > 1 && outer == *container {
-            let order = rows_in_order(after, trade, &beside);
-            let labels: Vec<String> =
-                order.iter().filter_map(|id| after.batches.get(id)).map(|batch| batch.label.to_string()).collect();
-            notices.push(format!("rows in this order differ most from their neighbours: {}", labels.join(", ")));
+            let labels = |order: &[BatchId]| -> Vec<String> {
+                order.iter().filter_map(|id| after.batches.get(id)).map(|batch| batch.label.to_string()).collect()
+            };
+            let hard = |pair: Sharing| pair.told_apart >= ToldApart::Later;
+            match rows_in_order(after, trade, &beside) {
+                Some(order) => notices.push(format!(
+                    "rows in this order differ most from their neighbours: {}",
+                    labels(&order).join(", ")
+                )),
+                None if sharing(after, trade, beside[0], beside[1]).is_some_and(hard) => {
+                    notices.push("no order of rows helps to tell them apart: label each".to_owned());
+                }
+                None => {}
+            }
         }
     }
     notices.dedup();
@@ -498,8 +559,8 @@ pub fn told_apart(pair: &Sharing) -> String {
         ToldApart::Later => "cannot be told apart until well after the first true leaf: label the rows",
         ToldApart::Never => "cannot be told apart as seedlings: label the rows",
     };
-    let mut text =
-        format!("{} ({}) and {} ({}) {when}; {}", pair.one, pair.one_is, pair.other, pair.other_is, pair.how);
+    let one = pair.one.map_or_else(|| pair.one_is.clone(), |label| format!("{label} ({})", pair.one_is));
+    let mut text = format!("{one} and {} ({}) {when}; {}", pair.other, pair.other_is, pair.how);
     if let Some((label, is)) = &pair.better {
         text.push_str(&format!("; {label} ({is}) would be a plainer neighbour"));
     }

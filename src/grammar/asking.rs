@@ -13,14 +13,14 @@ impl PlantVerb {
     pub(super) fn into_request(self) -> Result<Request, GrammarError> {
         Ok(match self {
             Self::Sow(sowing) => sowing.into_request()?,
-            Self::Receive { seed, plants, room } => {
-                Request::Receive { seed: seed.named()?, plants, room: room.into_words()? }
+            Self::Receive { seed, plants, room, sure } => {
+                Request::Receive { seed: seed.named()?, plants, room: room.into_words()? }.if_sure(sure)
             }
             Self::Count(count) => count.into_request()?,
             Self::Stage(stage) => stage.into_request()?,
             Self::PotOn(moving) => moving.into_request()?,
-            Self::Move { words, all: true, .. } => moved_all(&words)?,
-            Self::Move { words, count, .. } => moved(&words, count)?,
+            Self::Move { words, all: true, sure, .. } => moved_all(&words)?.if_sure(sure),
+            Self::Move { words, count, sure, .. } => moved(&words, count)?.if_sure(sure),
             Self::Out { words } => put_out(&words)?,
             Self::In { things } => Request::BringIn { things },
             Self::Lose { some, cause, note } => some.taken(|part, plants| Request::Lose {
@@ -179,8 +179,9 @@ impl MoveOnArgs {
     fn into_request(self) -> Result<Request, GrammarError> {
         let (room, per_cell, recount) = (self.room.into_words()?, self.per_cell, as_recount(self.recount));
         let (doubles, rest) = (self.doubles, self.rest.unwrap_or(Rest::Keep));
-        self.some
-            .taken(|part, plants| Request::MoveOn(MoveOnWords { part, plants, room, per_cell, recount, doubles, rest }))
+        let sure = self.sure;
+        let moving = |part, plants| MoveOnWords { part, plants, room, per_cell, recount, doubles, rest };
+        Ok(self.some.taken(|part, plants| Request::MoveOn(moving(part, plants)))?.if_sure(sure))
     }
 }
 

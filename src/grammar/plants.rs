@@ -17,7 +17,7 @@ pub(super) enum PlantVerb {
     Sow(SowArgs),
     /// Take in young plants that were bought or given
     #[command(
-        override_usage = "thumbpot receive CROP VARIETY --plants N --in CONTAINER[xN] --at PLACE/BENCH|--share PART [--packed YEAR]"
+        override_usage = "thumbpot receive CROP VARIETY --plants N --in CONTAINER[xN] --at PLACE/BENCH|--share PART [--packed YEAR] [--sure]"
     )]
     Receive {
         #[command(flatten)]
@@ -27,6 +27,9 @@ pub(super) enum PlantVerb {
         plants: u32,
         #[command(flatten)]
         room: RoomArgs,
+        /// It is so, though it may look like a slip
+        #[arg(long)]
+        sure: bool,
     },
     /// Note how many are up, standing, or missing
     #[command(
@@ -42,12 +45,12 @@ nothing. Cells are numbered row by row from the back left."
     /// Pot on, or prick out, into containers of their own
     #[command(
         visible_aliases = ["prick-out", "set"],
-        override_usage = "thumbpot pot-on BATCH|PART [N|--cells 1-12] --into CONTAINER[xN] --at PLACE/BENCH|--share PART [--recount] [--doubles] [--per-cell N] [--rest keep|discard]"
+        override_usage = "thumbpot pot-on BATCH|PART [N|--cells 1-12] --into CONTAINER[xN] --at PLACE/BENCH|--share PART [--recount] [--doubles] [--per-cell N] [--rest keep|discard] [--sure]"
     )]
     PotOn(MoveOnArgs),
     /// Move containers to another bench
     #[command(
-        override_usage = "thumbpot move PART|BATCH|CARRIER.. [N] PLACE/BENCH [--count N] | move --all PLACE/BENCH PLACE/BENCH",
+        override_usage = "thumbpot move PART|BATCH|CARRIER.. [N] PLACE/BENCH [--count N] [--sure] | move --all PLACE/BENCH PLACE/BENCH",
         after_help = "With exactly three words, a bare number in the middle is a number of plants: `move 14 6 frame/left` \
 moves six pots of 14. Otherwise each word before the last is moved whole: `move 14a 15a frame/left`. To move two whole \
 batches give a letter or the year: `move 14 15a frame/left`. `--count 6` always means plants."
@@ -62,6 +65,9 @@ batches give a letter or the year: `move 14 15a frame/left`. `--count 6` always 
         /// All that stands on the first bench, to the second
         #[arg(long, conflicts_with = "count")]
         all: bool,
+        /// It is so, though it may look like a slip
+        #[arg(long)]
+        sure: bool,
     },
     /// Put out for the day; home is kept
     #[command(override_usage = "thumbpot out [PART|CARRIER..] PLACE")]
@@ -297,6 +303,9 @@ pub(super) struct MoveOnArgs {
     /// What becomes of those left: keep or discard
     #[arg(long, value_name = "keep|discard", value_parser = values::rest)]
     pub(super) rest: Option<Rest>,
+    /// It is so, though it may look like a slip
+    #[arg(long)]
+    pub(super) sure: bool,
 }
 
 /// A cause of loss by its own word, or by another that growers have for it.

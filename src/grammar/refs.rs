@@ -291,6 +291,9 @@ impl FromStr for ContainerWords {
         let before_digits = word.trim_end_matches(|c: char| c.is_ascii_digit());
         let multiplier = &word[before_digits.len()..];
         let kind = before_digits.strip_suffix(['x', 'X', '×']).filter(|_| !multiplier.is_empty());
+        if !multiplier.is_empty() && before_digits.to_ascii_lowercase().ends_with("x-") {
+            return Err(RefError::BadMultiplier(shown(text)));
+        }
         let Some(kind) = kind else { return Ok(Self { name: Name::new(word)?, times: None }) };
         // A hyphen or blank before the x joins it to the name: 9cm-pot-x12.
         let kind = kind.trim_end_matches(['-', ' ']);

@@ -437,7 +437,17 @@ impl Request {
             Self::Count { part, observed, sure: Sure::No } => {
                 Some(Self::Count { part: *part, observed: observed.clone(), sure: Sure::Yes })
             }
-            Self::Sow(_) | Self::AddBench { .. } | Self::ResizeBench { .. } | Self::Wash { .. } => {
+            Self::Sow(_)
+            | Self::Receive { .. }
+            | Self::MoveOn(_)
+            | Self::Move { .. }
+            | Self::MoveAll { .. }
+            | Self::Swap { .. }
+            | Self::Measure { .. }
+            | Self::AddBench { .. }
+            | Self::ResizeBench { .. }
+            | Self::Wash { .. } => Some(Self::Sure(Box::new(self.clone()))),
+            Self::AllOf { taking, .. } | Self::FromCells { taking, .. } if taking.insisted().is_some() => {
                 Some(Self::Sure(Box::new(self.clone())))
             }
             _ => None,

@@ -25,7 +25,7 @@ pub(super) enum SpaceVerb {
         done: bool,
     },
     /// Change over two containers, or all of two benches
-    #[command(override_usage = "thumbpot swap PART|CARRIER|PLACE/BENCH PART|CARRIER|PLACE/BENCH")]
+    #[command(override_usage = "thumbpot swap PART|CARRIER|PLACE/BENCH PART|CARRIER|PLACE/BENCH [--sure]")]
     Swap {
         /// The one
         #[arg(value_name = "PART|PLACE/BENCH")]
@@ -33,9 +33,12 @@ pub(super) enum SpaceVerb {
         /// The other
         #[arg(value_name = "PART|PLACE/BENCH")]
         other: SwapRef,
+        /// It is so, though it may look like a slip
+        #[arg(long)]
+        sure: bool,
     },
     /// Note the outer size of a kind of container, once
-    #[command(override_usage = "thumbpot measure CONTAINER 380x240mm [--height 60mm]")]
+    #[command(override_usage = "thumbpot measure CONTAINER 380x240mm [--height 60mm] [--sure]")]
     Measure {
         /// The kind
         #[arg(value_name = "CONTAINER", value_parser = values::name)]
@@ -46,6 +49,9 @@ pub(super) enum SpaceVerb {
         /// How tall it is
         #[arg(long, value_name = "HEIGHT", allow_hyphen_values = true, value_parser = parse_length)]
         height: Option<Millimetres>,
+        /// It is so, though it may look like a slip
+        #[arg(long)]
+        sure: bool,
     },
     /// Say how many of a kind of container you have in all
     #[command(override_usage = "thumbpot own CONTAINERxN|CONTAINER N")]
@@ -101,9 +107,9 @@ impl SpaceVerb {
             Self::Containers { word } => return Ok(Command::Report(Report::Containers(word))),
             Self::Crops { word } => return Ok(Command::Report(Report::Crops(word))),
             Self::Places => return Ok(Command::Report(Report::Places)),
-            Self::Swap { one, other } => Request::Swap { one, other },
-            Self::Measure { container, size: (length, width), height } => {
-                Request::Measure { container, size: ContainerSize { length, width, height } }
+            Self::Swap { one, other, sure } => Request::Swap { one, other }.if_sure(sure),
+            Self::Measure { container, size: (length, width), height, sure } => {
+                Request::Measure { container, size: ContainerSize { length, width, height } }.if_sure(sure)
             }
             Self::Own { container, count } => {
                 let count = once(container.times, count)?

@@ -161,7 +161,7 @@ impl Draft<'_> {
 
     fn set_carrier(&mut self, vessel: &Vessel, called: &Name, stand: Stand) -> Result<(), Refusal> {
         if vessel.class != ContainerClass::Carrier {
-            return Err(wrong_vessel(vessel, "a carrier carries pots; choose one of the carry trays"));
+            return Err(Refusal::CarriesNothing(vessel.name.to_string()));
         }
         self.push(Fact::Stood { vessel: vessel.clone(), stand, spot: None, called: Some(called.clone()) });
         Ok(())

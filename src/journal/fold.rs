@@ -117,7 +117,7 @@ impl State {
             Fact::Stood { vessel, stand, spot, called } => {
                 self.check_stand(*stand, vessel.class == ContainerClass::Carrier)?;
                 some(vessel.pots)?;
-                let stays = vec![Stay { from: on, stand: *stand, out: None }];
+                let stays = vec![Stay { from: on, by: entry.act, stand: *stand, out: None }];
                 let (vessel, called) = (vessel.clone(), called.clone());
                 let vessel = match self.measured.get(&vessel.name) {
                     Some(size) => vessel.filled_in(size),
@@ -155,9 +155,9 @@ impl State {
                 part.gone.push(Gone { on, plants: *plants, how: how.clone() });
             }
             Fact::Cleared { part } => self.clear(on, *part)?,
-            Fact::Moved { container, stand, spot } => self.shift(on, *container, *stand, *spot)?,
-            Fact::WentOut { container, place } => self.go_out(on, *container, *place)?,
-            Fact::CameIn { container } => self.come_in(on, *container)?,
+            Fact::Moved { container, stand, spot } => self.shift((on, entry.act), *container, *stand, *spot)?,
+            Fact::WentOut { container, place } => self.go_out((on, entry.act), *container, *place)?,
+            Fact::CameIn { container } => self.come_in((on, entry.act), *container)?,
             Fact::PutAway { container } => self.put_away(on, *container)?,
             Fact::ContainerMeasured { name, size } => {
                 self.measured.insert(name.clone(), *size);

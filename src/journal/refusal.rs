@@ -42,6 +42,9 @@ pub enum Refusal {
         /// Why it will not do.
         why: &'static str,
     },
+    /// Not a tray to carry pots in.
+    #[error("{0} is filled itself and carries no pots")]
+    CarriesNothing(String),
     /// A tray or a single pot cannot be divided.
     #[error("{0} stands in one container, which moves whole")]
     MovesWhole(PartLabel),
@@ -79,6 +82,7 @@ impl Refusal {
             Self::BreaksLater { .. } => "see `history`; undo the later entry first, or use another number or day",
             Self::NoRoom { .. } => "use more trays (x2), or say how many go to each with --per-cell",
             Self::WrongVessel { .. } => "choose a tray, a cell tray or pots; `fits` lists sizes",
+            Self::CarriesNothing(_) => "choose a carrier: `containers carrier` lists them",
             Self::MovesWhole(_) => "move it without a number, or pot some on first",
             Self::Nothing(_) | Self::NotUnknown(_) | Self::PerCell(_) | Self::TooMany(_) => "",
             Self::CellsOfOne => "use one container or one set of pots, and keep the rest",

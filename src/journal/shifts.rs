@@ -1,6 +1,6 @@
 //! Containers on the move: what they stand on, out for the day and home again, carriers put away.
 
-use crate::quantity::{ContainerClass, ContainerId, Date, PlaceId};
+use crate::quantity::{ActId, ContainerClass, ContainerId, Date, PlaceId};
 
 use super::state::{State, Stay};
 use super::vessel::{Spot, Stand};
@@ -25,23 +25,23 @@ impl State {
         }
     }
 
-    pub(super) fn go_out(&mut self, on: Date, id: ContainerId, place: PlaceId) -> Result<(), Wrong> {
+    pub(super) fn go_out(&mut self, (on, by): (Date, ActId), id: ContainerId, place: PlaceId) -> Result<(), Wrong> {
         self.place(place)?;
         let container = self.container_mut(id)?;
         if container.out.is_some() {
             return Err(Wrong::AlreadyOut);
         }
         container.out = Some(place);
-        container.stays.push(Stay { from: on, stand: container.stand, out: Some(place) });
+        container.stays.push(Stay { from: on, by, stand: container.stand, out: Some(place) });
         Ok(())
     }
 
-    pub(super) fn come_in(&mut self, on: Date, id: ContainerId) -> Result<(), Wrong> {
+    pub(super) fn come_in(&mut self, (on, by): (Date, ActId), id: ContainerId) -> Result<(), Wrong> {
         let container = self.container_mut(id)?;
         if container.out.take().is_none() {
             return Err(Wrong::NotOut);
         }
-        container.stays.push(Stay { from: on, stand: container.stand, out: None });
+        container.stays.push(Stay { from: on, by, stand: container.stand, out: None });
         Ok(())
     }
 
@@ -57,7 +57,13 @@ impl State {
         Ok(())
     }
 
-    pub(super) fn shift(&mut self, on: Date, id: ContainerId, stand: Stand, spot: Option<Spot>) -> Result<(), Wrong> {
+    pub(super) fn shift(
+        &mut self,
+        (on, by): (Date, ActId),
+        id: ContainerId,
+        stand: Stand,
+        spot: Option<Spot>,
+    ) -> Result<(), Wrong> {
         let is_carrier =
             self.containers.get(&id).ok_or(Wrong::NoSuchContainer)?.vessel.class == ContainerClass::Carrier;
         self.check_stand(stand, is_carrier)?;
@@ -66,7 +72,7 @@ impl State {
         container.spot = spot;
         // A container moved while out has a new home and is there.
         container.out = None;
-        container.stays.push(Stay { from: on, stand, out: None });
+        container.stays.push(Stay { from: on, by, stand, out: None });
         Ok(())
     }
 }

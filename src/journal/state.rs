@@ -3,8 +3,8 @@
 use std::collections::BTreeMap;
 
 use crate::quantity::{
-    BatchId, BatchLabel, BenchId, Celsius, ContainerClass, ContainerId, CropName, Date, LotId, Millimetres, Name,
-    PartId, PartLabel, PartLetter, PlaceId, Remark, Share, SownUnit, SquareMillimetres,
+    ActId, BatchId, BatchLabel, BenchId, Celsius, ContainerClass, ContainerId, CropName, Date, LotId, Millimetres,
+    Name, PartId, PartLabel, PartLetter, PlaceId, Remark, Share, SownUnit, SquareMillimetres,
 };
 
 use super::cells::{Emptied, Ticked};
@@ -172,6 +172,8 @@ pub struct Part {
 pub struct Stay {
     /// From this day.
     pub from: Date,
+    /// By this act: of what came on one day the later came later.
+    pub by: ActId,
     /// What it stood on.
     pub stand: Stand,
     /// The place it was put out to for the day, if any.

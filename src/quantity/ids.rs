@@ -65,6 +65,11 @@ id!(
 #[serde(transparent)]
 pub struct ActId(pub Uuid);
 
+impl ActId {
+    /// After every act there is: for what is only supposed.
+    pub const LAST: Self = Self(Uuid::max());
+}
+
 impl fmt::Display for ActId {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         self.0.fmt(f)

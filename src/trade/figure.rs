@@ -11,6 +11,8 @@ use serde::Deserialize;
 pub enum Provenance {
     /// Printed in the source named, or worked out from figures printed there.
     Published,
+    /// Worked out by geometry from a length of the source named: a cube's volume from its edge.
+    Computed,
     /// Common practice of growers, without a printed source.
     Practice,
     /// The source named exists but is quoted from memory.
@@ -21,10 +23,11 @@ pub enum Provenance {
 }
 
 impl fmt::Display for Provenance {
-    /// Writes `published`, `common practice`, `from memory` or `your own figure`.
+    /// Writes `published`, `computed`, `common practice`, `from memory` or `your own figure`.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
             Self::Published => "published",
+            Self::Computed => "computed",
             Self::Practice => "common practice",
             Self::Memory => "from memory",
             Self::Grower => "your own figure",

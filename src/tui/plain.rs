@@ -323,6 +323,7 @@ fn shape(shape: &Shape) -> String {
         Some(Amiss::Off) => "off the bench",
         Some(Amiss::Overlaps) => "in another",
         Some(Amiss::TooTall) => "too tall there within a week",
+        Some(Amiss::TooTallAnywhere) => "too tall for this bench within a week",
         None => "",
     };
     let marks = [(shape.turned, "turned"), (shape.pinned, "pinned"), (!shape.noted, "a spot that would do")];

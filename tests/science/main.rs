@@ -14,7 +14,6 @@ mod germination_indices;
 mod germination_outlook;
 mod how_many_to_sow;
 mod incomplete_beta_mpmath;
-mod outlook_calibration;
 mod posterior_scipy;
 mod thermal_time;
 mod two_proportions;

@@ -76,8 +76,9 @@ impl Belief {
             curve.iter().map(|(on, up)| Seen { progress: run.by(*on).max(least), up: *up }).collect()
         };
         let counted = seen(run, 0.0);
+        let looked = Looked { sown, curve, dead: before.dead, on };
         match outlook(sown, &prior, &counted) {
-            Ok(found) => Some(Self::from_outlook(sown, &found, curve, run, &prior, before.dead, on, Model::Holds)),
+            Ok(found) => Some(looked.belief(&found, run, &prior, Model::Holds)),
             Err(NoOutlook::ModelWrong { .. }) => {
                 // The day the first were seen is taken for the middle: of these seedlings nothing else is known.
                 let first = curve.iter().find(|(_, up)| *up > 0).map_or(run.from, |(on, _)| *on);
@@ -90,62 +91,9 @@ impl Belief {
                     prior.median_doubt = 2.0 * RELEARN_DOUBT;
                     outlook(sown, &prior, &counted)
                 });
-                let dead = before.dead;
-                let model = Model::Relearnt;
-                Some(Self::from_outlook(sown, &found.ok()?, curve, &calendar, &prior, dead, on, model))
+                Some(looked.belief(&found.ok()?, &calendar, &prior, Model::Relearnt))
             }
             Err(NoOutlook::Sown(_) | NoOutlook::MoreThanSown { .. } | NoOutlook::OutOfOrder) => None,
-        }
-    }
-
-    #[expect(clippy::too_many_arguments, reason = "one step of `of`, taken for either way of counting time")]
-    fn from_outlook(
-        sown: u32,
-        found: &Outlook,
-        curve: &[(Date, u32)],
-        run: &Run,
-        prior: &Prior,
-        dead: f64,
-        on: Date,
-        model: Model,
-    ) -> Self {
-        let counted = curve.last().map(|(on, _)| *on);
-        let last = counted.map(|on| run.by(on));
-        let now = run.by(on);
-        let none = match last {
-            Some(last) if found.up() == 0 => prior.chance_of_none_by(sown, last),
-            Some(_) => 0.0,
-            None => 1.0,
-        };
-        // Of one seed or two none may live, and that is no lateness.
-        let none_lives = prior.chance_of_none_by(sown, f64::INFINITY);
-        let none_yet = if none_lives < 1.0 { ((none - none_lives) / (1.0 - none_lives)).max(0.0) } else { 1.0 };
-        // Bayes' rule for a sowing that is a failure altogether: it shows nothing for certain.
-        let dead = if found.up() > 0 { 0.0 } else { dead / (dead + (1.0 - dead) * none) };
-        let further = with_dead(found.further(), dead);
-        // The days ahead are in question for a sowing without a shoot that is likelier dead than not.
-        let in_question = counted.filter(|_| found.up() == 0 && further.at_least(1) < LIKELIER_DEAD);
-        let soon = Soon::of(|days| {
-            in_question.map_or(1.0, |on| (1.0 - dead) * found.chance_of_more_by(run.by(after(on, days))))
-        });
-        let left = timing(found.median(), found.spread());
-        let coming = coming(left, last.unwrap_or(0.0), now);
-        let new_since = 1.0 - further.iter().map(|(v, p)| p * (1.0 - coming).powi(v.min(1 << 20) as i32)).sum::<f64>();
-        let alive = f64::from(sown) * prior.viability.mean();
-        Self {
-            sown,
-            up: found.up(),
-            further,
-            soon,
-            late: found.median() / prior.timing.median(),
-            none_yet,
-            new_since: new_since.clamp(0.0, 1.0),
-            coming,
-            expected_by_now: alive * prior.share_by(now),
-            run_out: last.unwrap_or(0.0) / prior.timing.median(),
-            ninety_by: run.day_of(left.time_of(0.9)),
-            first_by: run.day_of(prior.timing.time_of(1.0 / (1.0 + alive))),
-            model,
         }
     }
 
@@ -175,6 +123,60 @@ impl Belief {
             ninety_by: later(self.ninety_by, other.ninety_by),
             first_by: sooner,
             model: if self.model == Model::Relearnt { Model::Relearnt } else { other.model },
+        }
+    }
+}
+
+/// What was looked at, and when.
+struct Looked<'a> {
+    sown: u32,
+    curve: &'a [(Date, u32)],
+    /// The chance that the sowing is a failure altogether, before the counts.
+    dead: f64,
+    on: Date,
+}
+
+impl Looked<'_> {
+    /// What is left to be believed, time being counted in either way.
+    fn belief(&self, found: &Outlook, run: &Run, prior: &Prior, model: Model) -> Belief {
+        let Looked { sown, curve, dead, on } = *self;
+        let counted = curve.last().map(|(on, _)| *on);
+        let last = counted.map(|on| run.by(on));
+        let now = run.by(on);
+        let none = match last {
+            Some(last) if found.up() == 0 => prior.chance_of_none_by(sown, last),
+            Some(_) => 0.0,
+            None => 1.0,
+        };
+        // Of one seed or two none may live, and that is no lateness.
+        let none_lives = prior.chance_of_none_by(sown, f64::INFINITY);
+        let none_yet = if none_lives < 1.0 { ((none - none_lives) / (1.0 - none_lives)).max(0.0) } else { 1.0 };
+        // Bayes' rule for a sowing that is a failure altogether: it shows nothing for certain.
+        let dead = if found.up() > 0 { 0.0 } else { dead / (dead + (1.0 - dead) * none) };
+        let further = with_dead(found.further(), dead);
+        // The days ahead are in question for a sowing without a shoot that is likelier dead than not.
+        let in_question = counted.filter(|_| found.up() == 0 && further.at_least(1) < LIKELIER_DEAD);
+        let soon = Soon::of(|days| {
+            in_question.map_or(1.0, |on| (1.0 - dead) * found.chance_of_more_by(run.by(after(on, days))))
+        });
+        let left = timing(found.median(), found.spread());
+        let coming = coming(left, last.unwrap_or(0.0), now);
+        let new_since = 1.0 - further.iter().map(|(v, p)| p * (1.0 - coming).powi(v.min(1 << 20) as i32)).sum::<f64>();
+        let alive = f64::from(sown) * prior.viability.mean();
+        Belief {
+            sown,
+            up: found.up(),
+            further,
+            soon,
+            late: found.median() / prior.timing.median(),
+            none_yet,
+            new_since: new_since.clamp(0.0, 1.0),
+            coming,
+            expected_by_now: alive * prior.share_by(now),
+            run_out: last.unwrap_or(0.0) / prior.timing.median(),
+            ninety_by: run.day_of(left.time_of(0.9)),
+            first_by: run.day_of(prior.timing.time_of(1.0 / (1.0 + alive))),
+            model,
         }
     }
 }

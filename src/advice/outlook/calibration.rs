@@ -50,9 +50,13 @@ struct Truth {
     spread: f64,
     clock: f64,
     dead: f64,
+    /// How many are believed to fail.
+    believed: f64,
 }
 
-const AS_ASSUMED: Truth = Truth { name: "as assumed", median: 1.0, spread: 1.0, clock: 1.0, dead: DEAD };
+const AS_ASSUMED: Truth =
+    Truth { name: "as assumed", median: 1.0, spread: 1.0, clock: 1.0, dead: DEAD, believed: DEAD };
+const NONE_FAILS: Truth = Truth { name: "none fails, as believed", dead: 0.0, believed: 0.0, ..AS_ASSUMED };
 
 /// One sowing counted up to five times: where the true final number falls in what was foretold, 0 to 1, with ties broken by
 /// the dice, and whether the interval of eight in ten held it.
@@ -80,7 +84,7 @@ fn watch(dice: &mut Dice, sown: u32, truth: &Truth) -> (f64, bool) {
     let days = (1..=counts).map(|count| count * last / counts);
     let curve: Vec<(Date, u32)> = days.map(|day| (after(begun, day), up_by(f64::from(day)))).collect();
     let run = Run::steady(begun, truth.clock, 400);
-    let belief = Belief::of(sown, &curve, &run, Before { prior, dead: DEAD }, after(begun, last)).unwrap();
+    let belief = Belief::of(sown, &curve, &run, Before { prior, dead: truth.believed }, after(begun, last)).unwrap();
     let further = up_by(f64::MAX) - belief.up;
     let (at_least, above) = (belief.further.at_least(further), belief.further.at_least(further + 1));
     let held = (belief.further.quantile(0.1)..=belief.further.quantile(0.9)).contains(&further);
@@ -88,18 +92,18 @@ fn watch(dice: &mut Dice, sown: u32, truth: &Truth) -> (f64, bool) {
 }
 
 #[test]
-fn what_is_believed_comes_true_as_often_as_believed_with_dead_sowings_among_them() {
-    for sown in SIZES {
+fn what_is_believed_comes_true_as_often_as_believed_with_dead_sowings_among_them_and_without() {
+    for (sown, truth) in SIZES.into_iter().flat_map(|sown| [(sown, AS_ASSUMED), (sown, NONE_FAILS)]) {
         let mut dice = Dice(1_000 + u64::from(sown));
         let mut bins = [0u32; BINS];
         for _ in 0..TRIALS {
-            let (rank, _) = watch(&mut dice, sown, &AS_ASSUMED);
+            let (rank, _) = watch(&mut dice, sown, &truth);
             bins[((rank * BINS as f64) as usize).min(BINS - 1)] += 1;
         }
         let even = f64::from(TRIALS) / BINS as f64;
         let chi_square: f64 = bins.iter().map(|n| (f64::from(*n) - even).powi(2) / even).sum();
-        println!("{sown} seeds: chi-square {chi_square:.1} of at most {CHI_SQUARE_LIMIT}, {bins:?}");
-        assert!(chi_square < CHI_SQUARE_LIMIT, "{sown} seeds: {chi_square}, {bins:?}");
+        println!("{sown} seeds, {}: chi-square {chi_square:.1} of at most {CHI_SQUARE_LIMIT}, {bins:?}", truth.name);
+        assert!(chi_square < CHI_SQUARE_LIMIT, "{sown} seeds, {}: {chi_square}, {bins:?}", truth.name);
     }
 }
 
@@ -123,7 +127,8 @@ fn coverage_under_wrong_models_is_reported() {
             (0..2_000).filter(|_| watch(&mut dice, sown, truth).1).count() as f64 / 2_000.0
         });
         println!("{:<20} {:>6.2} {:>6.2} {:>6.2}", truth.name, shares[0], shares[1], shares[2]);
-        // Not a figure from outside: below one half the interval would no longer be worth printing.
-        assert!(shares.iter().all(|share| *share > 0.5), "{}: {shares:?}", truth.name);
+        // What the README quotes, less what the dice may do: three standard errors of 2,000 at 0.8.
+        let least = if truth.spread > 1.0 { [0.92, 0.81, 0.61] } else { [0.93, 0.86, 0.83] };
+        assert!(shares.iter().zip(least).all(|(share, least)| *share > least), "{}: {shares:?}", truth.name);
     }
 }

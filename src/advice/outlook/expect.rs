@@ -19,8 +19,6 @@ pub(super) const BATCH_DOUBT: f64 = 0.15;
 pub(super) const SPREAD_DOUBT: f64 = 0.25;
 /// Days to the ninth tenth over days to the first when nothing is known. Common practice, no source.
 const USUAL_SPREAD: f64 = 2.0;
-/// From so ragged a crop on a week more is nothing: celery, parsley, parsnip, chilli and their like.
-const RAGGED: f64 = 2.4;
 /// Seed still moves so many degrees under the coldest it is worth sowing at, and up to so many over the hottest.
 /// Common practice, no source.
 const UNDER_COLDEST: f64 = 3.0;
@@ -51,14 +49,6 @@ impl Clock {
     }
 }
 
-/// How patient one has to be.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Pace {
-    Usual,
-    /// Slow and ragged by nature.
-    Slow,
-}
-
 /// What the book says of a crop's emergence in trays.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Book {
@@ -68,7 +58,6 @@ pub(super) struct Book {
     /// How far its median may be off for this grower's trays, beside what is common to all crops, as a standard deviation
     /// of the logarithm.
     pub(super) doubt: f64,
-    pub(super) pace: Pace,
     /// The compost under which, and over which, seed does not come up: where the table of days has some up beyond what is
     /// printed as the least or the most, that of the table.
     pub(super) coldest: Option<Celsius>,
@@ -107,7 +96,6 @@ impl Book {
             clock,
             timing: timing(median * factor, spread),
             doubt: if doubt.is_finite() { doubt } else { CROP_DOUBT },
-            pace: if ninth_over_first >= RAGGED { Pace::Slow } else { Pace::Usual },
             coldest,
             hottest,
             basis,
@@ -250,6 +238,43 @@ mod tests {
         assert!((10.0..14.0).contains(&days_at("onion", 15.0)), "{}", days_at("onion", 15.0));
     }
 
+    /// Source: Harrington & Minges 1954 as printed in Knott's Handbook, 1997, every point above freezing of every crop with
+    /// four or more, those past the quickest among them; what a tray takes beside it is taken off. Points that a crop's fit was
+    /// made from are not foretold: that is done, one left out at a time, in the tests of the sums.
+    #[test]
+    fn the_books_in_use_against_the_whole_table() {
+        let trade = Trade::built_in().unwrap();
+        let mut errors = Vec::new();
+        for crop in trade.crops() {
+            let points: Vec<_> =
+                tried(crop).filter(|(soil, ..)| *soil > 0.0).map(|(soil, days, _)| (soil, days)).collect();
+            if points.len() < ENOUGH_POINTS {
+                println!("{}: {} points, too few", crop.key(), points.len());
+                continue;
+            }
+            let book = Book::of(Some(crop));
+            let tray = crop.tray_factor().map_or(1.0, |tray| (tray.low * tray.high).sqrt());
+            let days_at = |soil| book.timing.median() / tray / book.day(Day::steady(soil));
+            let line = points.iter().map(|(soil, days)| {
+                errors.push((days_at(*soil) / days - 1.0).abs());
+                format!(" {soil} C {:.1}/{days}", days_at(*soil))
+            });
+            println!("{} ({}):{}", crop.key(), book.basis, line.collect::<String>());
+        }
+        errors.sort_by(f64::total_cmp);
+        let (median, ninth) = (errors[errors.len() / 2], errors[errors.len() * 9 / 10]);
+        println!(
+            "of {} points the median error is {:.0} %, the ninth tenth {:.0} %",
+            errors.len(),
+            100.0 * median,
+            100.0 * ninth
+        );
+        assert!(errors.len() > 80, "{}", errors.len());
+        // The bar the foretelling was set; and where seed came up, time runs.
+        assert!(median <= 0.15, "{median}");
+        assert!(errors.iter().all(|error| error.is_finite()));
+    }
+
     #[test]
     fn every_crop_has_a_book_and_one_source_of_days() {
         let trade = Trade::built_in().unwrap();
@@ -262,10 +287,5 @@ mod tests {
         assert!((days_at("no such crop", 20.0) - 10.0).abs() < 1e-9);
         // Basil waits for 15 C and stands still at 11.
         assert!(days_at("basil", 11.0).is_infinite() && days_at("basil", 21.0) < 8.0);
-        let pace = |crop: &str| Book::of(trade.crop(&CropKey::new(crop))).pace;
-        for crop in ["celery", "celeriac", "parsley", "parsnip", "chilli"] {
-            assert_eq!(pace(crop), Pace::Slow, "{crop}");
-        }
-        assert_eq!(pace("tomato"), Pace::Usual);
     }
 }

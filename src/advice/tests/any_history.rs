@@ -3,7 +3,9 @@
 use proptest::prelude::*;
 
 use super::*;
-use crate::advice::{Stood, assumed_layout, batch_view, due, due_in_full, fits, germination, ready, repacking, space};
+use crate::advice::{
+    Stood, assumed_layout, batch_view, due, due_in_full, fits, germination, ready, repacking, room, space,
+};
 use crate::journal::{Beginning, Cause, Shift, Spot};
 use crate::science::packing::{Standing, Turn, inside, overlaps};
 
@@ -128,6 +130,12 @@ proptest! {
             for (index, one) in standing.iter().enumerate() {
                 prop_assert!(standing[..index].iter().all(|other| !overlaps(one, other)));
             }
+        }
+        for bench in room(&state, &trade, ON) {
+            let area = found.benches.iter().find(|one| one.bench == bench.bench).unwrap().area;
+            prop_assert!(bench.free == area.free && bench.usable <= bench.free);
+            let crowded = !assumed_layout(&state, &trade, ON, bench.bench).crowded.is_empty();
+            prop_assert!(!crowded || bench.more.iter().all(|kind| kind.more.is_none_or(|more| more == 0)));
         }
         let answer = fits(&state, &trade, ON, &some_vessel(asked), u32::from(asked));
         prop_assert!(answer.fits <= answer.asked);

@@ -4,6 +4,7 @@ mod any_history;
 mod batch;
 mod blame;
 mod compare;
+mod crowded;
 mod due;
 mod germination;
 mod in_hand;

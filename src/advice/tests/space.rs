@@ -1,7 +1,7 @@
 //! Bench space against areas and blocks worked out by hand.
 
 use super::*;
-use crate::advice::{Area, assumed_layout, fits, space};
+use crate::advice::{Area, Unsure, assumed_layout, fits, space};
 use crate::journal::Spot;
 use crate::quantity::SquareMillimetres;
 use crate::science::packing::{Placed, Turn, inside, overlaps};
@@ -89,7 +89,7 @@ fn what_stands_nowhere_in_particular_is_stood_in_the_order_it_came() {
     // The strips of 40 and 20 mm that are left by the plan are not free by the log.
     let answer = fits(&season.state(), &trade(), day(ON), &pots(1, 20), 1);
     let bench = answer.benches.iter().find(|bench| bench.bench == sill).unwrap();
-    assert_eq!((bench.more, bench.sure), (0, false));
+    assert_eq!((bench.more, bench.unsure), (0, Some(Unsure::Overfull)));
     // One that was placed stays where it was put.
     let spot = Spot { x: 10, y: 5, turned: true, pinned: false };
     let moving = vec![Moving::Whole(season.container("5a"))];

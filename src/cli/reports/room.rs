@@ -2,10 +2,10 @@
 
 use serde_json::{Value, json};
 
-use crate::advice::{Lift, Repacking, Short, Step};
+use crate::advice::{BEYOND, Lift, Repacking, Short, Step};
 use crate::desk::{Desk, DeskError};
 use crate::grammar::SpotRef;
-use crate::quantity::Date;
+use crate::quantity::{Date, Name};
 
 use super::Answered;
 use crate::cli::rows;
@@ -24,18 +24,17 @@ pub(super) fn repack(desk: &Desk, spot: &SpotRef, on: Date) -> Result<Answered, 
     if !plan.is_worth_it() {
         return Ok(answered);
     }
-    let frees = match plan.frees() {
-        gained if gained.is_empty() => "no more trays".to_owned(),
-        gained => gained.join(", "),
+    let frees = match (plan.frees(), plan.seats()) {
+        (gained, seats) if gained.is_empty() => seats.unwrap_or_else(|| "frees no more trays".to_owned()),
+        (gained, seats) => {
+            seats.into_iter().chain([format!("frees {}", gained.join(", "))]).collect::<Vec<_>>().join("; ")
+        }
     };
     let (before, after) = (plan.usable_before, plan.usable_after);
     answered = answered.with_notice(format!(
-        "{called}: frees {frees}; {} lifted; ground that trays could use {before} -> {after}",
+        "{called}: {frees}; {} lifted; ground that trays could use {before} -> {after}",
         plan.lifts.len()
     ));
-    if plan.without_a_spot() > 0 {
-        answered = answered.with_notice(format!("{} had no spot before and get one", plan.without_a_spot()));
-    }
     if plan.never_placed > 0 {
         answered = answered.with_notice(match plan.never_placed {
             1 => "1 was never placed: where it stands is only taken so".to_owned(),
@@ -81,7 +80,7 @@ pub(super) fn in_hand(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
     for row in &found.rows {
         let wanted = row.needs.iter().map(|need| need.containers).fold(0, u32::saturating_add);
         let short = row.short.map(Short::in_words);
-        let over = row.owned.filter(|owned| *owned < row.in_use).map(|_| "more in use than owned".to_owned());
+        let over = row.is_beyond().then(|| BEYOND.to_owned());
         table.row([
             row.name.to_string(),
             or_blank(row.owned),
@@ -90,7 +89,7 @@ pub(super) fn in_hand(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
             row.to_wash.to_string(),
             or_blank(row.clean),
             wanted.to_string(),
-            short.clone().or(over).unwrap_or_default(),
+            over.or(short).unwrap_or_default(),
         ]);
         let needs: Vec<Value> = row
             .needs
@@ -116,12 +115,17 @@ pub(super) fn in_hand(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
     if found.compost.0 > 0 {
         let litres = f64::from(found.compost.0) / 1000.0;
         let moves = found.rows.iter().flat_map(|row| &row.needs).filter(|need| need.step != Step::PlantOut).count();
-        answered =
-            answered.with_notice(format!("compost for the {moves} moves due by {}: {litres:.1} litres", found.until));
+        let known = moves.saturating_sub(usize::try_from(found.volume_unknown).unwrap_or(usize::MAX));
+        answered = answered
+            .with_notice(format!("compost for {known} of {moves} moves due by {}: {litres:.1} litres", found.until));
     }
-    if found.volume_unknown > 0 {
-        let unknown = found.volume_unknown;
-        answered = answered.with_notice(format!("of {unknown} moves the containers' volume is not known"));
+    if !found.volume_unknown_of.is_empty() {
+        let kinds: Vec<&str> = found.volume_unknown_of.iter().map(Name::as_str).collect();
+        answered = answered.with_notice(format!(
+            "for {} more moves the compost is not known: no source prints what a {} holds",
+            found.volume_unknown,
+            kinds.join(", a ")
+        ));
     }
     if found.rows.iter().any(|row| row.owned.is_none()) {
         answered = answered.with_notice("? was never said: `own CONTAINER N`");

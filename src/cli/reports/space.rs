@@ -1,6 +1,6 @@
 //! Benches: what stands on each and is free, and where containers would go.
 
-use crate::advice::{self, BenchRoom, BenchSpace, Fits, RoomMade, StandingRow};
+use crate::advice::{self, BenchRoom, BenchSpace, Fits, More, RoomMade, StandingRow, Unsure};
 use crate::desk::{Desk, DeskError};
 use crate::grammar::ContainerWords;
 use crate::quantity::{ContainerClass, Date, SquareMillimetres};
@@ -34,7 +34,7 @@ pub(super) fn benches(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
             metres(bench.area.whole),
             metres(bench.area.free),
             room.map_or_else(String::new, |room| metres(room.usable)),
-            [remark(bench), room.map_or_else(String::new, more)]
+            [remark(bench, room), room.map_or_else(String::new, more)]
                 .into_iter()
                 .filter(|it| !it.is_empty())
                 .collect::<Vec<_>>()
@@ -76,7 +76,8 @@ pub(super) fn benches(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
 fn more(room: &BenchRoom) -> String {
     let mut kinds: Vec<_> = room.more.iter().filter(|kind| kind.more.is_some_and(|more| more > 0)).collect();
     kinds.sort_by_key(|kind| (kind.vessel.class == ContainerClass::Pot, std::cmp::Reverse(kind.in_use)));
-    let kinds = kinds.iter().filter_map(|kind| Some(format!("{} {}", kind.more?, kind.vessel.name)));
+    let at_most = |kind: &More| if kind.unsure.is_some() { "at most " } else { "" };
+    let kinds = kinds.iter().filter_map(|kind| Some(format!("{}{} {}", at_most(kind), kind.more?, kind.vessel.name)));
     kinds.collect::<Vec<_>>().join(", ")
 }
 
@@ -93,9 +94,10 @@ fn metres(area: SquareMillimetres) -> String {
     area.to_string().trim_end_matches(" m2").to_owned()
 }
 
-fn remark(bench: &BenchSpace) -> String {
-    if rows::is_overfull(&bench.area) {
-        "more than goes".to_owned()
+fn remark(bench: &BenchSpace, room: Option<&BenchRoom>) -> String {
+    let crowded = room.map_or(&[][..], |room| &room.crowded);
+    if !crowded.is_empty() {
+        format!("no spot for {}", crowded.join(", "))
     } else if bench.area.unmeasured > 0 {
         format!("{} not measured", bench.area.unmeasured)
     } else {
@@ -123,10 +125,11 @@ pub(super) fn fits(desk: &Desk, container: &ContainerWords, on: Date) -> Result<
     let (called, fits) = desk.fits(container, on)?;
     let mut table = Table::new(&[text("bench"), words("kind"), figures("more"), text("")]);
     for row in &fits.benches {
-        let sure = match (row.sure, fits.height_known) {
-            (true, _) => "",
-            (false, false) => "at most: nobody has measured how tall it is, and there is a roof",
-            (false, true) => "at most: not all that stands there is measured, or it is overfull",
+        let sure = match row.unsure {
+            None => "",
+            Some(Unsure::HeightUnknown) => "at most: nobody has measured how tall it is, and there is a roof",
+            Some(Unsure::Unmeasured) => "at most: not all that stands there is measured",
+            Some(Unsure::Overfull) => "none: something stands there for which there is no spot",
         };
         table.row([
             format!("{}/{}", row.place_name, row.name),
@@ -171,13 +174,15 @@ fn shifting(made: &RoomMade) -> String {
 /// Whether what was asked about goes, in words: `2 x 72-cell: all fit`.
 pub(super) fn fitting(called: &str, fits: &Fits) -> String {
     if !fits.measured {
-        format!("nobody has measured a {called}: `measure {called} 380x240mm --height 60mm` says it once for all")
-    } else if fits.fits >= fits.asked && !fits.height_known && fits.benches.iter().any(|row| row.more > 0 && !row.sure)
+        format!("nobody has measured a {called}: `{}` says it once for all", fits.measuring)
+    } else if fits.fits >= fits.asked
+        && !fits.height_known
+        && fits.benches.iter().any(|row| row.more > 0 && row.unsure == Some(Unsure::HeightUnknown))
     {
         format!(
             "{} x {called}: it goes by its footprint; how tall it is nobody has measured, so look under the roof, or \
-             `measure {called} 380x240mm --height 60mm`",
-            fits.asked
+             `{}`",
+            fits.asked, fits.measuring
         )
     } else if fits.fits >= fits.asked {
         format!("{} x {called}: {}", fits.asked, if fits.asked == 1 { "it fits" } else { "all fit" })

@@ -24,8 +24,10 @@ enum Asked {
     Due(Option<BatchRef>),
     Ready(Option<PartRef>),
     Benches,
+    InHand,
     Fits(ContainerWords),
     Sharing(BatchRef, BatchRef),
+    SharingBefore(String, BatchRef),
     Compared(String),
     Crop(CropKey),
     Cold(Option<BatchRef>),
@@ -36,6 +38,10 @@ enum Asked {
 struct Told {
     about: String,
     why: Why,
+}
+
+fn begins_with_a_digit(word: &str) -> bool {
+    word.starts_with(|c: char| c.is_ascii_digit())
 }
 
 /// Answers `why` about a batch, a part or a report.
@@ -60,12 +66,19 @@ pub(super) fn why(desk: &Desk, words: &[Name], on: Date) -> Result<Answered, Des
                 why: advice::space(&desk.state(on)?, desk.trade(), on).why,
             }]
         }
+        Asked::InHand => {
+            vec![Told { about: "trays and pots in hand".to_owned(), why: desk.in_hand(on)?.why }]
+        }
         Asked::Fits(container) => {
             let (called, fits) = desk.fits(&container, on)?;
             vec![Told { about: fitting(&called, &fits), why: fits.why }]
         }
         Asked::Sharing(one, other) => {
             let pair = desk.sharing(one, other, on)?;
+            vec![Told { about: told_apart(&pair), why: pair.why }]
+        }
+        Asked::SharingBefore(crop, other) => {
+            let pair = desk.sharing_before(&crop, other, on)?;
             vec![Told { about: told_apart(&pair), why: pair.why }]
         }
         Asked::Cold(batch) => cold(desk, batch, on)?,
@@ -112,9 +125,13 @@ fn asked(words: &[&str], trade: &Trade) -> Result<Asked, DeskError> {
         ["ready"] => Ok(Asked::Ready(None)),
         ["ready", part] => Ok(Asked::Ready(Some(part.parse().map_err(refused)?))),
         ["benches" | "space" | "free"] => Ok(Asked::Benches),
+        ["in-hand" | "own" | "wash"] => Ok(Asked::InHand),
         ["fits", first, rest @ ..] => {
             let container = std::iter::once(*first).chain(rest.iter().copied()).collect::<Vec<_>>().join(" ");
             Ok(Asked::Fits(container.parse().map_err(refused)?))
+        }
+        ["share" | "sharing", crop @ .., other] if crop.first().is_some_and(|word| !begins_with_a_digit(word)) => {
+            Ok(Asked::SharingBefore(crop.join(" "), of_part(other)?))
         }
         ["share" | "sharing", one, other] => Ok(Asked::Sharing(of_part(one)?, of_part(other)?)),
         ["compare", first, rest @ ..] => {

@@ -1,9 +1,13 @@
 //! Whether all of these fit on a bare surface: exactly for a few, by bounded search for many.
 
+use std::cmp::Reverse;
+
 use super::exact::{self, EXACT_LIMIT};
-use super::plane::{Piece, Plane};
-use super::search;
-use super::shape::{Item, MOST_ITEMS, PackingError, Placed, Surface};
+use super::free::{FreeGround, union_area};
+use super::plane::{Piece, Plane, Rect};
+use super::search::{self, Search};
+use super::shape::{Item, MOST_ITEMS, PackingError, Placed, Standing, Surface, Turn};
+use super::spot::{Rule, choose};
 
 /// The answer to "do all of these fit".
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -37,12 +41,55 @@ pub fn all_fit(surface: &Surface, items: &[Item]) -> Result<Fit, PackingError> {
             Fit::Yes(spots.into_iter().map(|(rect, turn)| plane.placed(rect, turn)).collect())
         }));
     }
-    let placed: Vec<Option<Placed>> = search::fullest(&plane, &pieces)
+    let placed: Vec<Option<Placed>> = search::fullest(&plane, &pieces, Search::Long)
         .into_iter()
         .map(|spot| spot.map(|(rect, turn)| plane.placed(rect, turn)))
         .collect();
     let all: Option<Vec<Placed>> = placed.iter().copied().collect();
     Ok(all.map_or(Fit::NotFound(placed), Fit::Yes))
+}
+
+/// Spots for all of these among what stands and does not move, or `None` when no arrangement was found. On a bare
+/// surface fewer than [`EXACT_LIMIT`] items are decided exactly; more, and around what stands, by a search brief enough to
+/// be made at every look.
+#[must_use]
+pub fn stand_all(surface: &Surface, standing: &[Standing], items: &[Item]) -> Option<Vec<Placed>> {
+    let plane = Plane::of(surface);
+    let pieces: Vec<Piece> = items.iter().map(|item| plane.piece(item)).collect();
+    let free = FreeGround::around(&plane, standing.iter().filter_map(|one| plane.covered(one)));
+    let needed: u64 = pieces.iter().map(Piece::area).sum();
+    if pieces.len() > MOST_ITEMS || needed > union_area(free.rects()) || cannot(&plane, &pieces) {
+        return None;
+    }
+    let bare = || match standing {
+        [] if pieces.len() < EXACT_LIMIT => exact::search(&plane, &pieces),
+        [] => search::fullest(&plane, &pieces, Search::Brief).into_iter().collect(),
+        _ => None,
+    };
+    let spots = around(&plane, &free, &pieces).or_else(bare)?;
+    Some(spots.into_iter().map(|(rect, turn)| plane.placed(rect, turn)).collect())
+}
+
+/// Stands all on free ground by one rule after another, the largest first by several measures; what must stand near the
+/// high side before all.
+fn around(plane: &Plane, free: &FreeGround, pieces: &[Piece]) -> Option<Vec<(Rect, Turn)>> {
+    let measures: [fn(&Piece) -> u64; 3] = [
+        Piece::area,
+        |piece| u64::from(piece.length.max(piece.width)),
+        |piece| u64::from(piece.length.min(piece.width)),
+    ];
+    let mut ways = measures.iter().flat_map(|measure| Rule::ALL.map(|rule| (measure, rule)));
+    ways.find_map(|(measure, rule)| {
+        let mut order: Vec<usize> = (0..pieces.len()).collect();
+        order.sort_by_key(|&id| (pieces[id].reach, Reverse(measure(&pieces[id]))));
+        let (mut free, mut spots) = (free.clone(), vec![None; pieces.len()]);
+        for id in order {
+            let (_, rect, turn) = choose(plane, &free, &pieces[id], rule)?;
+            free.take(rect);
+            spots[id] = Some((rect, turn));
+        }
+        spots.into_iter().collect()
+    })
 }
 
 /// Cheap proofs that there is no room: one piece fits nowhere, or the ground within some reach of the high side is

@@ -286,6 +286,22 @@ proptest! {
     }
 
     #[test]
+    fn all_that_is_stood_together_stands_apart_from_what_stood(
+        surface in surfaces(),
+        before in items(6),
+        items in items(12),
+    ) {
+        let standing = filled(&surface, &before);
+        if let Some(places) = stand_all(&surface, &standing, &items) {
+            let all: Vec<Standing> = standing.iter().copied().chain(together(&items, &places)).collect();
+            prop_assert!(sound(&surface, &all));
+        } else {
+            let one_by_one = filled(&surface, &before.iter().chain(&items).copied().collect::<Vec<_>>());
+            prop_assert!(items.len() != 1 || one_by_one.len() == standing.len());
+        }
+    }
+
+    #[test]
     fn what_stands_amiss_is_put_right(
         surface in surfaces(),
         items in items(9),

@@ -19,7 +19,7 @@ mod spot;
 mod yard;
 
 pub use exact::EXACT_LIMIT;
-pub use fit::{Fit, all_fit};
+pub use fit::{Fit, all_fit, stand_all};
 pub use grid::grid;
 pub use repack::{Hold, Occupant, Plan, make_room, repack};
 pub use shape::{

@@ -9,11 +9,32 @@ use std::cmp::Reverse;
 use super::plane::{Piece, Plane};
 use super::skyline::{From, Spots, View, fill};
 
-/// How many of the first orders are improved.
-const IMPROVED: usize = 4;
+/// How long is searched.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Search {
+    /// As long as a question that is asked once may take.
+    Long,
+    /// As long as a drawing may take that is made anew at every look.
+    Brief,
+}
 
-/// Exchanges tried on each of them, times the square of the number of pieces: about what one filling costs.
-const EFFORT: usize = 4_000_000;
+impl Search {
+    /// How many of the first orders are improved.
+    const fn improved(self) -> usize {
+        match self {
+            Self::Long => 4,
+            Self::Brief => 1,
+        }
+    }
+
+    /// Exchanges tried on each of them, times the square of the number of pieces: about what one filling costs.
+    const fn effort(self) -> usize {
+        match self {
+            Self::Long => 4_000_000,
+            Self::Brief => 200_000,
+        }
+    }
+}
 
 /// The most exchanges tried on each.
 const MOST_EXCHANGES: usize = 2_000;
@@ -26,12 +47,12 @@ struct Arrangement {
 }
 
 /// A spot for every piece, or for as much ground of pieces as was found to fit together.
-pub(super) fn fullest(plane: &Plane, pieces: &[Piece]) -> Spots {
+pub(super) fn fullest(plane: &Plane, pieces: &[Piece], search: Search) -> Spots {
     let whole = pieces.iter().map(Piece::area).sum();
     let mut found = first_orders(plane, pieces);
     found.sort_by_key(|arrangement| Reverse(arrangement.covered));
-    found.truncate(IMPROVED);
-    let exchanges = (EFFORT / (pieces.len() * pieces.len()).max(1)).min(MOST_EXCHANGES);
+    found.truncate(search.improved());
+    let exchanges = (search.effort() / (pieces.len() * pieces.len()).max(1)).min(MOST_EXCHANGES);
     for arrangement in &mut found {
         if arrangement.covered < whole {
             improve(arrangement, pieces, exchanges, whole);

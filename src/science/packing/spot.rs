@@ -22,7 +22,7 @@ pub(super) enum Rule {
 }
 
 impl Rule {
-    const ALL: [Self; 5] = [Self::Tight, Self::Snug, Self::Ground, Self::Rows, Self::Columns];
+    pub(super) const ALL: [Self; 5] = [Self::Tight, Self::Snug, Self::Ground, Self::Rows, Self::Columns];
 
     /// The rule for one more: under a slope in rows, the tall from the high side and the low from the other, so that
     /// neither takes the other's ground; where the roof is level the tightest spot, which keeps large gaps whole.

@@ -1,6 +1,6 @@
 //! The lists forms choose from: containers, benches, places and parts, what was used last first.
 
-use crate::advice::{BenchSpace, in_trays};
+use crate::advice::BenchSpace;
 use crate::desk::Board;
 use crate::journal::{Light, Part};
 use crate::quantity::{ContainerClass, Millimetres, PartId};
@@ -58,7 +58,7 @@ pub(super) fn spot_field(label: &'static str, board: &Board, last: Option<String
     let (mut under_the_sky, mut full): (Vec<String>, Vec<String>) = (Vec::new(), Vec::new());
     for bench in &board.space.benches {
         let shown = format!("{}/{}", bench.place_name, bench.name);
-        let trays = in_trays(board.trays_on(bench.bench), "more ", &board.tray);
+        let trays = board.trays_in_words(bench.bench, "more ");
         let beside = format!("{} free: {trays}", bench.area.free);
         full.extend((board.trays_on(bench.bench) == 0).then(|| shown.clone()));
         under_the_sky.extend((!bench.kind.is_indoors()).then(|| shown.clone()));

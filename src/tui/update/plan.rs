@@ -181,7 +181,7 @@ fn set_down(model: &mut Model, lifted: &Lifted) -> Vec<Effect> {
             let other = other.map_or("another", |shape| shape.label.as_str());
             Some(format!("{} would stand in {other} there: n for a free spot", lifted.label))
         }
-        Some(Amiss::TooTall) | None => None,
+        Some(Amiss::TooTall | Amiss::TooTallAnywhere) | None => None,
     };
     if let Some(words) = words {
         model.say(Tone::Trouble, words);

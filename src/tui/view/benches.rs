@@ -1,6 +1,6 @@
 //! The benches: the plan of the one the cursor is on, and all of them as a list with what stands on each.
 
-use crate::advice::{BenchPlan, BenchSpace, Reach, StandingRow, in_trays};
+use crate::advice::{BenchPlan, BenchSpace, Reach, StandingRow};
 use crate::tui::model::{Cursor, Model};
 use crate::tui::plan::bench_word;
 use crate::tui::rows::{OnBench, Section};
@@ -131,7 +131,7 @@ fn free(bench: &BenchSpace) -> String {
 
 /// A bench's size, what is free of it, and how many more trays would fit.
 pub(in crate::tui) fn room(model: &Model, bench: &BenchSpace) -> String {
-    let trays = in_trays(model.board.trays_on(bench.bench), "more ", &model.board.tray);
+    let trays = model.board.trays_in_words(bench.bench, "more ");
     format!("{} x {}  {}, room for {trays}", bench.size.length.0, bench.size.width, free(bench))
 }
 

@@ -269,7 +269,9 @@ pub(in crate::tui) fn row(model: &Model, section: Section, index: usize) -> Opti
         Section::Acts => {
             model.acts_shown().get(index).map(|row| format!("{} {}: {}", row.short, row.verb, row.said.join("; ")))
         }
-        Section::Standing if model.page() == Page::Plan => Some(plan_page::about(model)),
+        Section::Standing if model.page() == Page::Plan && model.cursor().index == index => {
+            Some(plan_page::about(model))
+        }
         Section::Standing => model.on_benches().nth(index).map(|row| match row {
             OnBench::Bare(_) => plan_page::bare(model),
             OnBench::Container(_, row) => words::stands(model, row).join(", "),

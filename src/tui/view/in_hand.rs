@@ -1,6 +1,6 @@
 //! Trays and pots in hand, kind by kind: owned, in use, to be washed, clean, and short for what is due.
 
-use crate::advice::InHandRow;
+use crate::advice::{BEYOND, InHandRow};
 use crate::tui::model::Model;
 use crate::tui::text::{Align, wrap};
 use crate::tui::theme::Role;
@@ -18,7 +18,13 @@ pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
         return;
     };
     let litres = f64::from(found.compost.0) / 1000.0;
-    let compost = if found.compost.0 > 0 { format!("{litres:.1} l of compost in a week") } else { String::new() };
+    let compost = match (found.compost.0, found.volume_unknown) {
+        (0, 0) => String::new(),
+        (0, unknown) => format!("compost of {unknown} moves not known"),
+        (_, 0) => format!("{litres:.1} l of compost in a week"),
+        (_, unknown) if all < WIDE => format!("{litres:.1} l, {unknown} not known"),
+        (_, unknown) => format!("{litres:.1} l of compost in a week, and {unknown} moves not known"),
+    };
     canvas.rule(0, "Trays and pots in hand", &compost);
     let mut strip = canvas.strip();
     let wide = all >= WIDE;
@@ -27,8 +33,15 @@ pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
         strip.column(name, column(wide), Align::Right, Role::Column);
     }
     canvas.line(1, strip);
-    let said: Vec<String> = found.cautions.iter().flat_map(|caution| wrap(caution, all.saturating_sub(2))).collect();
-    let kept = if down > 12 { said.len().min(4) } else { 0 };
+    // What is said of the row goes before how to wash: the foot has one line for it, and cuts it.
+    let here = found.rows.get(model.cursor().index).map(about).unwrap_or_default();
+    let mut said = wrap(&here, all.saturating_sub(2));
+    if said.len() < 2 {
+        said.clear();
+    }
+    let most = if down > 12 { said.len().max(4) } else { said.len().min(down / 3) };
+    said.extend(found.cautions.iter().flat_map(|caution| wrap(caution, all.saturating_sub(2))));
+    let kept = said.len().min(most);
     let fit = down.saturating_sub(2 + kept);
     let at = model.cursor().index;
     let first = first_shown(found.rows.len(), fit, at);
@@ -78,7 +91,10 @@ fn line(row: &InHandRow, here: bool, wide: bool, canvas: &Canvas<'_>) -> Strip {
     for figure in figures.iter().take(names(wide).len()) {
         strip.column(figure, column(wide), Align::Right, Role::Text);
     }
-    if let Some(short) = row.short {
+    if row.is_beyond() {
+        strip.add(" ", Role::Text).add(glyphs.watch, Role::Watch);
+        strip.add(if wide { " own?" } else { "" }, Role::Watch);
+    } else if let Some(short) = row.short {
         strip.add(" ", Role::Text).add(glyphs.watch, Role::Watch);
         if wide {
             strip.add(&format!(" {} {}", short.count, short.on.format("%a")), Role::Watch);
@@ -101,5 +117,6 @@ pub(super) fn about(row: &InHandRow) -> String {
         _ => words.push("how many there are was never said: o says it".to_owned()),
     }
     words.extend(row.short.map(|short| short.in_words()));
+    words.extend(row.is_beyond().then(|| BEYOND.to_owned()));
     words.join(", ")
 }

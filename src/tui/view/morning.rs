@@ -1,6 +1,6 @@
 //! The morning: what is due, what comes up, what moves on, where there is room, and tonight.
 
-use crate::advice::{Area, Task, in_trays};
+use crate::advice::{Area, FitsOnBench, Task, in_trays};
 use crate::journal::PlaceKind;
 use crate::tui::actions::Id;
 use crate::tui::model::{Cursor, Model};
@@ -261,29 +261,28 @@ fn moving_on(model: &Model, index: usize, plan: &Plan, strip: &mut Strip, glyphs
 
 /// Free room, place by place: the name and what is said of it.
 pub(in crate::tui) fn room_lines(model: &Model, full: bool, narrow: bool) -> Vec<(String, String)> {
-    let trays = |test: &dyn Fn(PlaceKind) -> bool| -> u32 {
-        model.board.trays.benches.iter().filter(|bench| test(bench.kind)).map(|bench| bench.more).sum()
-    };
-    let say = |area: Area, trays: u32| {
+    let say = |area: Area, on: &dyn Fn(&FitsOnBench) -> bool| {
         if area.whole.0 == 0 {
             let add = model.keys.letter(Id::Add);
             return if narrow { format!("no bench: {add} b") } else { format!("no bench measured yet: {add} b") };
         }
+        let board = &model.board;
+        let trays = board.trays.benches.iter().filter(|bench| on(bench)).map(|bench| bench.more).sum();
+        let at_most = if board.is_at_most(on) { "at most " } else { "" };
         if narrow {
-            return format!("{}, {}", area.free, in_trays(trays, "", &model.board.tray));
+            return format!("{}, {at_most}{}", area.free, in_trays(trays, "", &board.tray));
         }
-        let more = in_trays(trays, "more ", &model.board.tray);
-        format!("{:.2} of {} free, room for {more}", area.free.0 as f64 / 1e6, area.whole)
+        let more = in_trays(trays, "more ", &board.tray);
+        format!("{:.2} of {} free, room for {at_most}{more}", area.free.0 as f64 / 1e6, area.whole)
     };
     let space = &model.board.space;
     let mut lines = vec![
-        ("indoors".to_owned(), say(space.indoors, trays(&PlaceKind::is_indoors))),
-        ("cold frame".to_owned(), say(space.frames, trays(&|kind| kind == PlaceKind::ColdFrame))),
+        ("indoors".to_owned(), say(space.indoors, &|fits| fits.kind.is_indoors())),
+        ("cold frame".to_owned(), say(space.frames, &|fits| fits.kind == PlaceKind::ColdFrame)),
     ];
     if full {
         for place in space.places.iter().filter(|place| place.area.whole.0 > 0) {
-            let here = model.board.trays.benches.iter().filter(|bench| bench.place == place.place);
-            lines.push((place.name.to_string(), say(place.area, here.map(|bench| bench.more).sum())));
+            lines.push((place.name.to_string(), say(place.area, &|fits| fits.place == place.place)));
         }
     }
     lines

@@ -1,7 +1,7 @@
 //! One bench drawn large: what stands on it, a container in the hand with the spots where it may go, or a repacking
 //! before it is done.
 
-use crate::advice::{Amiss, BenchPlan, FreeSpot, HighSide, Placed, Repacking, Shape, Turn, in_trays};
+use crate::advice::{Amiss, BenchPlan, FreeSpot, HighSide, Placed, Repacking, Shape, Turn};
 use crate::tui::model::Model;
 use crate::tui::plan::{Lifted, bench_word};
 use crate::tui::text::wrap;
@@ -84,7 +84,12 @@ fn below(model: &Model, plan: &BenchPlan) -> String {
     }
     let mut said = Vec::new();
     if !plan.crowded.is_empty() {
-        said.push(format!("More stands here than goes: no spot for {}.", plan.crowded.join(", ")));
+        let crowded = plan.crowded.join(", ");
+        said.push(if plan.shapes.iter().any(|shape| shape.noted) {
+            format!("As the rest stands there is no spot for {crowded}: R asks whether repacking finds one.")
+        } else {
+            format!("More stands here than was found to go: no spot for {crowded}.")
+        });
     }
     let unmeasured = plan.unmeasured.iter().map(|(label, kind)| {
         format!("{label} is not drawn: nobody has measured a {kind} (L, then measure {kind} 380x240mm).")
@@ -96,14 +101,7 @@ fn below(model: &Model, plan: &BenchPlan) -> String {
 /// What a repacking comes to.
 fn frees(repacking: &Repacking) -> String {
     let lifts: Vec<&str> = repacking.lifts.iter().map(|lift| lift.label.as_str()).collect();
-    let frees = match (repacking.frees(), repacking.without_a_spot()) {
-        (frees, 0) => frees.join(", "),
-        (frees, count) => frees
-            .into_iter()
-            .chain([format!("a spot for {count} more of what stands here")])
-            .collect::<Vec<_>>()
-            .join(", "),
-    };
+    let frees = repacking.seats().into_iter().chain(repacking.frees()).collect::<Vec<_>>().join(", ");
     let (before, after) = (repacking.usable_before, repacking.usable_after);
     let taken = match repacking.never_placed {
         0 => String::new(),
@@ -125,6 +123,7 @@ pub(super) fn about(model: &Model) -> String {
             Amiss::Off => "hangs over the edge",
             Amiss::Overlaps => "in the way of another",
             Amiss::TooTall => "too tall there within a week",
+            Amiss::TooTallAnywhere => "too tall for this bench within a week",
         });
         let words = [
             Some(format!("{} in the hand, at {},{} mm on {}", lifted.label, x.0, y.0, bench_word(plan))),
@@ -154,6 +153,7 @@ pub(super) fn about(model: &Model) -> String {
         Amiss::Off => "placed off the bench",
         Amiss::Overlaps => "placed in another",
         Amiss::TooTall => "too tall there",
+        Amiss::TooTallAnywhere => "too tall for this bench",
     });
     let words = [
         Some(format!("{} {} at {},{} mm", shape.label, shape.vessel, shape.x.0, shape.y.0)),
@@ -179,6 +179,6 @@ fn roof(plan: &BenchPlan) -> String {
 pub(super) fn bare(model: &Model) -> String {
     let Some(plan) = model.plan() else { return String::new() };
     let dotted = if plan.more.is_empty() { "" } else { ", as dotted" };
-    let trays = in_trays(model.board.trays_on(plan.bench), "", &model.board.tray);
+    let trays = model.board.trays_in_words(plan.bench, "");
     format!("{} is bare: room for {trays}{dotted}", bench_word(plan))
 }
