@@ -127,7 +127,14 @@ fn a_round_and_one_bench_have_a_text_of_their_own() {
     let text = |page| plain(&desk, page, (DEMO_DAY, DEMO_DAY), &settings()).unwrap();
     let round = text(PlainPage::Round(Name::new("greenhouse").unwrap()));
     assert_eq!(round[1], "Stops: 14");
-    assert_eq!(round.len(), 16, "{round:#?}");
+    for number in 1..=14 {
+        assert!(round.contains(&format!("Stop {number} of 14")), "{round:#?}");
+    }
+    // What stands there, what was expected and what was counted, stop by stop.
+    let at = round.iter().position(|line| line == "42a lettuce Butter Slate, half-tray, greenhouse/end").unwrap();
+    assert_eq!(round[at + 1], "counted: not yet");
+    assert_eq!(round[at + 2], "by now: none up expected; 29 to 35 in the end");
+    assert!(round[at + 3..].iter().any(|line| line.starts_with("A number is what is up")), "{round:#?}");
     let all = text(PlainPage::Benches).join("\n");
     let (one, other) = ("frame/left to scale", "greenhouse/");
     let plan = text(PlainPage::Plan("frame/left".parse().unwrap())).join("\n");

@@ -94,10 +94,10 @@ fn a_tray_on_a_terminal() {
 
 
 
-      · sown  ● up  8 doubled  x lost  → moved on  - thrown out  ○ empty
+      · sown  ● up  8 doubled  x lost  → moved on  - thrown out  ○ bare
      cell 1: sown; row 1, 1 along
 
-     Enter log  u up  d doubled  e empty  space turn  r row  c column  a all
+     Enter log  u up  d doubled  e none  space turn  r row  c column  a all
      0-9 to a cell  Esc back                                             ? all keys
     ");
 }
@@ -122,11 +122,11 @@ fn a_tray_on_a_telephone_counted_again_since_it_was_ticked() {
 
 
       . sown  o up  8 doubled  x lost
-      > moved on  - thrown out  _ empty
+      > moved on  - thrown out  _ bare
      cell 1: sown; row 1, 1 along
 
      Enter log  o older ticks  u up
-     d doubled  e empty          ? all keys
+     d doubled  e none           ? all keys
     ");
     assert!(screen.model.tray.as_ref().unwrap().ticks().cells().is_empty(), "old ticks are not shown as the present");
     screen.types("o");
@@ -209,7 +209,11 @@ fn every_cell_of_every_size_is_where_the_mouse_finds_it() {
     screen.takes(Message::Cell(0, Press::Down));
     screen.takes(Message::Cell(29, Press::Drawn));
     screen.takes(Message::Cell(30, Press::Drawn));
-    assert_eq!(screen.model.tray.as_ref().unwrap().ticks().cells().to_string(), "1-2,5,9,13,17,20,26,30");
+    assert_eq!(
+        screen.model.tray.as_ref().unwrap().ticks().cells().to_string(),
+        "1-2,5,8-9,13,15-17,20,23,26,30",
+        "with the line between"
+    );
 }
 
 /// A sowing of 72 cells, in a journal of its own.

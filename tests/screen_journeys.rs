@@ -146,6 +146,23 @@ fn a_group_goes_out_and_comes_home_by_one_key() {
 }
 
 #[test]
+fn why_of_a_sown_tray_speaks_of_what_comes_up_until_all_are() {
+    let mut sitting = Sitting::with(GARDEN);
+    let mut asked = |keys: &str, about: &str| {
+        sitting.types(keys);
+        assert!(sitting.model.batch.as_ref().unwrap().0.parts[0].ready.is_some(), "it has a move to come");
+        match sitting.types("w").model.overlays.last() {
+            Some(Overlay::Why { title, .. }) => assert!(title.starts_with(about), "{title}"),
+            other => panic!("{other:?}"),
+        }
+        sitting.types("\\q");
+    };
+    // Fifteen of 24 are to be pricked out one day, but more may come.
+    asked("1\n", "germination of ");
+    asked("1c24\n1\n", "the next move of ");
+}
+
+#[test]
 fn the_rest_of_the_acts_have_a_key_each() {
     let mut sitting = Sitting::with(GARDEN);
     for (keys, verb, said) in [

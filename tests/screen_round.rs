@@ -196,7 +196,7 @@ fn a_round_is_left_and_goes_on_at_the_first_stop_not_seen() {
     assert_eq!(sitting.model.page(), Page::Morning);
     sitting.types("b").types("W");
     let Some(Overlay::Menu(menu)) = sitting.model.overlays.last() else { panic!("no list of places") };
-    assert_eq!(menu.items[0].1, "shelf: resume, 2 of 4 done");
+    assert_eq!(menu.items[0].1, "shelf: resume, 1 of 4 done, 1 passed by");
     sitting.types("1");
     assert_eq!(at(&sitting), "2a", "one was counted, one skipped");
     sitting.types("\\");
@@ -218,7 +218,7 @@ fn a_round_is_left_and_goes_on_at_the_first_stop_not_seen() {
 fn what_a_round_logged_is_taken_back_line_by_line_or_whole() {
     let mut sitting = Sitting::with(GARDEN);
     let before = sitting.desk.state(desk::today()).unwrap();
-    sitting.types("W1").types("4\n").types("10\n").types("y").types("54\n");
+    sitting.types("W1").types("4\n").types("10\n").types("yy").types("54\n");
     assert_eq!(at(&sitting), "1b");
     // At a stop: the newest, and back to where it was logged.
     sitting.types("u");
@@ -368,7 +368,7 @@ fn a_stop_on_a_terminal() {
     sitting.types("W3").types("ssss5");
     insta::assert_snapshot!(drawn(&sitting, false, "xterm", (80, 24)), @r"
      round  Wednesday 15 April 2026               demonstration: an invented season
-    ── greenhouse  5 of 14 ────────────────────────────────────────────────── 4 done
+    ── greenhouse  5 of 14 ───────────────────────────────────── 0 done, 4 passed by
                        42a
                        lettuce Butter Slate
                        half-tray, greenhouse/end
@@ -389,8 +389,8 @@ fn a_stop_on_a_terminal() {
     ▸ up       5      Enter logs, Esc clears
      A number is what is up: none has left, so it is what stands.
 
-     0-9 count  s skip  g leaves  y leggy  r roots  l lost  p pot on  m move
-     n note  b back one  u undo  w why  Esc stop                         ? all keys
+     0-9 count  s skip  Esc stop  u undo  b back one  g leaves  y leggy  r roots
+     l lost  p pot on  m move  n note  e clear  w why                    ? all keys
     ");
 }
 
@@ -438,10 +438,10 @@ fn a_stop_on_a_telephone_and_in_ascii() {
       next     plant out, best 24 May, by
                31 May
     ▸ up              of 4: digits, Enter
-     ✓ 38a: leggy  u undo
+     ✓ 38a: leggy   u undo
 
-     0-9 count  s skip  g leaves  y leggy
-     r roots  l lost  p pot on   ? all keys
+     0-9 count  s skip  Esc stop  u undo
+     b back one  g leaves        ? all keys
     ");
     let bare = drawn(&sitting, true, "linux", (40, 20));
     assert!(bare.is_ascii(), "{bare}");

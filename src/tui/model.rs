@@ -99,8 +99,6 @@ pub enum Yes {
     LeaveCells,
     /// Undo all that the round logged.
     UndoRound,
-    /// Leave the program.
-    Quit,
 }
 
 /// What one key of a menu does.
@@ -239,8 +237,6 @@ pub struct Model {
     pub lines: Vec<String>,
     /// True when today's work is shown in full after days away.
     pub in_full: bool,
-    /// True when the key before closed a page: the same key once more is likelier one too many than meant to leave.
-    pub just_back: bool,
     /// One line to the grower.
     pub notice: Option<Notice>,
     /// The day that entries are dated by: today, or the demonstration's own day.
@@ -283,7 +279,6 @@ impl Model {
             set_aside: None,
             lines: Vec::new(),
             in_full: false,
-            just_back: false,
             notice: None,
             today: if board.standing == Standing::Demonstration { on } else { today },
             on,

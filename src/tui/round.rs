@@ -210,7 +210,10 @@ impl Model {
                 0 => containers,
                 done if done == all && round.passed(state) == 0 => format!("all {all} done"),
                 done if done == all => format!("all {all} seen: {}", round.progress(state)),
-                _ => format!("resume, of {all} {}", round.progress(state)),
+                done => match round.passed(state) {
+                    0 => format!("resume, {done} of {all} done"),
+                    passed => format!("resume, {} of {all} done, {passed} passed by", done - passed),
+                },
             };
             (key, format!("{}: {kept}", place.name), Choose::Round(round.place))
         });

@@ -1,8 +1,8 @@
 //! The rows that can be chosen on each page, and what each is about.
 
-use crate::advice::{BenchSpace, PartAt, StandingRow, Task, Why, why_bench};
+use crate::advice::{BenchSpace, PartAt, StandingRow, Task, Verdict, Why, why_bench};
 use crate::desk::live_parts;
-use crate::journal::State;
+use crate::journal::{Source, State};
 use crate::quantity::{ActId, BatchId, BatchLabel, BenchId, ContainerId, PartId, PlaceId};
 
 use super::form::batch_word;
@@ -271,11 +271,19 @@ impl Model {
             }
             Section::Parts => {
                 let (batch, _) = self.batch.as_ref()?;
-                let ready = batch.parts.get(cursor.index)?.ready.as_ref();
-                match (ready, &batch.germination) {
-                    (Some(ready), _) => Some((format!("the next move of {}", ready.part.label), ready.why.clone())),
-                    (None, Some(row)) => Some((format!("germination of {}", row.label), row.why.clone())),
-                    (None, None) => None,
+                let part = batch.parts.get(cursor.index)?;
+                let sowing = batch.germination.as_ref();
+                // While more may come up that is the question, and then when it moves on.
+                let is_sown = part.cleared.is_none() && matches!(part.source, Source::Sown { .. });
+                let coming = sowing.filter(|row| is_sown && !matches!(row.verdict(), Verdict::AllUp | Verdict::Over));
+                match (coming, &part.ready, sowing) {
+                    (Some(row), ..) | (None, None, Some(row)) => {
+                        Some((format!("germination of {}", row.label), row.why.clone()))
+                    }
+                    (None, Some(ready), _) => {
+                        Some((format!("the next move of {}", ready.part.label), ready.why.clone()))
+                    }
+                    (None, None, None) => None,
                 }
             }
             Section::Dusk => {

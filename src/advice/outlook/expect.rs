@@ -19,8 +19,6 @@ pub(super) const BATCH_DOUBT: f64 = 0.15;
 pub(super) const SPREAD_DOUBT: f64 = 0.25;
 /// Days to the ninth tenth over days to the first when nothing is known. Common practice, no source.
 const USUAL_SPREAD: f64 = 2.0;
-/// From so ragged a crop on a week more is nothing: celery, parsley, parsnip, chilli and their like.
-const RAGGED: f64 = 2.4;
 /// Seed still moves so many degrees under the coldest it is worth sowing at, and up to so many over the hottest.
 /// Common practice, no source.
 const UNDER_COLDEST: f64 = 3.0;
@@ -51,14 +49,6 @@ impl Clock {
     }
 }
 
-/// How patient one has to be.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Pace {
-    Usual,
-    /// Slow and ragged by nature.
-    Slow,
-}
-
 /// What the book says of a crop's emergence in trays.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Book {
@@ -68,7 +58,6 @@ pub(super) struct Book {
     /// How far its median may be off for this grower's trays, beside what is common to all crops, as a standard deviation
     /// of the logarithm.
     pub(super) doubt: f64,
-    pub(super) pace: Pace,
     /// The compost under which, and over which, seed does not come up: where the table of days has some up beyond what is
     /// printed as the least or the most, that of the table.
     pub(super) coldest: Option<Celsius>,
@@ -107,7 +96,6 @@ impl Book {
             clock,
             timing: timing(median * factor, spread),
             doubt: if doubt.is_finite() { doubt } else { CROP_DOUBT },
-            pace: if ninth_over_first >= RAGGED { Pace::Slow } else { Pace::Usual },
             coldest,
             hottest,
             basis,
@@ -299,10 +287,5 @@ mod tests {
         assert!((days_at("no such crop", 20.0) - 10.0).abs() < 1e-9);
         // Basil waits for 15 C and stands still at 11.
         assert!(days_at("basil", 11.0).is_infinite() && days_at("basil", 21.0) < 8.0);
-        let pace = |crop: &str| Book::of(trade.crop(&CropKey::new(crop))).pace;
-        for crop in ["celery", "celeriac", "parsley", "parsnip", "chilli"] {
-            assert_eq!(pace(crop), Pace::Slow, "{crop}");
-        }
-        assert_eq!(pace("tomato"), Pace::Usual);
     }
 }

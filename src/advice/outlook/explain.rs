@@ -7,7 +7,7 @@ use crate::quantity::{Celsius, Date, Share, SownUnit};
 
 use super::again::SowAgain;
 use super::record::Kept;
-use super::verdict::{FAILED_BELOW, Hold, Verdict, days_worth};
+use super::verdict::{FAILED_BELOW, Hold, LIVE_TRAY_IN_DAYS, Verdict};
 use super::view::Sowing;
 use super::{Grounds, Model, Outlook};
 
@@ -235,10 +235,9 @@ impl Outlook {
                          wrong; its time is learnt anew from the seedlings";
             why = why.given("the model", wrong);
         }
-        let days = days_worth(book.pace);
         let failed = format!(
             "without a shoot it is called failed when no number of days ahead is worth waiting, a live tray binned being \
-             as dear as {days} days of waiting for a dead one; with some up, when the chance that it comes to anything is \
+             as dear as {LIVE_TRAY_IN_DAYS} days of waiting for a dead one; with some up, when the chance that it comes to anything is \
              under {}",
             Share(FAILED_BELOW)
         );

@@ -6,13 +6,10 @@
 
 use std::fmt;
 
-use super::expect::Pace;
-
 /// What binning a live tray costs, in days of waiting for a dead one: the three weeks or so that it is ahead of a new
-/// sowing, and a week for the seed and the work again. Common practice, no source.
-const LIVE_TRAY_IN_DAYS: f64 = 28.0;
-/// Slow and ragged crops fool one oftener, and a week more is nothing to them: three times as dear.
-const SLOW_CROP_IN_DAYS: f64 = 3.0 * LIVE_TRAY_IN_DAYS;
+/// sowing, and some days for the seed and the work again; so it is nearly four times as dear as a week's wait. Common
+/// practice, no source.
+pub(super) const LIVE_TRAY_IN_DAYS: f64 = 26.0;
 /// Whatever waiting would cost, a tray without a shoot is not called failed while it is likelier than not alive.
 pub(super) const LIKELIER_DEAD: f64 = 0.5;
 /// With some up it is called failed when the chance that it still comes to something is less than this: its
@@ -119,7 +116,6 @@ pub(super) struct Signs {
     pub(super) new_since: f64,
     /// Days since the last count; `None` when it was never counted.
     pub(super) since_count: Option<u32>,
-    pub(super) pace: Pace,
     pub(super) hold: Option<Hold>,
     /// Whether it stood barely warm enough and could be moved to warmth.
     pub(super) cool: bool,
@@ -158,14 +154,6 @@ pub(super) fn wants_a_count(signs: &Signs) -> bool {
     signs.since_count.is_none_or(|since| since >= days) && signs.new_since >= NEWS_FROM
 }
 
-/// What binning a live tray costs, in days of waiting for a dead one.
-pub(super) const fn days_worth(pace: Pace) -> f64 {
-    match pace {
-        Pace::Usual => LIVE_TRAY_IN_DAYS,
-        Pace::Slow => SLOW_CROP_IN_DAYS,
-    }
-}
-
 /// Nothing is up, or too little. What stands still, or stood barely warm enough, is moved first: its time in such a place is
 /// no time or little, and only what had enough before and leaves no hope is called dead there.
 fn is_failed(signs: &Signs) -> bool {
@@ -175,7 +163,7 @@ fn is_failed(signs: &Signs) -> bool {
 }
 
 fn waits_in_vain(signs: &Signs) -> bool {
-    signs.odds_a_day * days_worth(signs.pace) < 1.0
+    signs.odds_a_day * LIVE_TRAY_IN_DAYS < 1.0
 }
 
 /// The chance that one more shows within so many days after the last count, for a few numbers of days ahead.
@@ -222,7 +210,6 @@ mod tests {
         late: 1.0,
         new_since: 0.0,
         since_count: Some(0),
-        pace: Pace::Usual,
         hold: None,
         cool: false,
     };
@@ -236,8 +223,6 @@ mod tests {
         };
         let odds = |a_day| Signs { odds_a_day: a_day, ..NONE };
         on_either_side(&odds, 1.0 / LIVE_TRAY_IN_DAYS, Verdict::Failed, Verdict::Waiting);
-        let slow_crop = |a_day| Signs { odds_a_day: a_day, pace: Pace::Slow, ..NONE };
-        on_either_side(&slow_crop, 1.0 / SLOW_CROP_IN_DAYS, Verdict::Failed, Verdict::Waiting);
         let few = |chance| Signs { up: 1, of_something: chance, of_wanted: 0.0, ..RUNNING };
         on_either_side(&few, FAILED_BELOW, Verdict::Failed, Verdict::Thin);
         on_either_side(&|none_yet| Signs { none_yet, ..NONE }, SLOW_BELOW, Verdict::Slow, Verdict::Waiting);

@@ -186,7 +186,7 @@ impl<'a> View<'a> {
         })
     }
 
-    fn signs(&self, sowing: &Sowing<'_>, grounds: &Grounds, belief: &Belief, since_count: Option<u32>) -> Signs {
+    fn signs(&self, sowing: &Sowing<'_>, belief: &Belief, since_count: Option<u32>) -> Signs {
         let further = &belief.further;
         let missing = |of: u32| of.saturating_sub(sowing.up);
         let something = (f64::from(sowing.wanted) * verdict::COMES_TO_SOMETHING).ceil().max(1.0) as u32;
@@ -209,7 +209,6 @@ impl<'a> View<'a> {
             late: belief.late,
             new_since: belief.new_since,
             since_count,
-            pace: grounds.book.pace,
             hold: sowing.held.as_ref().map(|held| held.hold),
             cool: sowing.warmer.is_some(),
         }
@@ -218,7 +217,7 @@ impl<'a> View<'a> {
     fn told(&self, sowing: &Sowing<'_>, groups: &[Group], grounds: Grounds) -> Outlook {
         let belief = &grounds.belief;
         let since_count = grounds.last_count.map(|last| days_between(last, self.on));
-        let signs = self.signs(sowing, &grounds, belief, since_count);
+        let signs = self.signs(sowing, belief, since_count);
         let verdict = word(&signs);
         let again = matches!(verdict, Verdict::Failed | Verdict::Thin | Verdict::Slow)
             .then(|| self.again(sowing, verdict).sow_again());
@@ -267,7 +266,7 @@ impl<'a> View<'a> {
             return Count::Idle;
         }
         let after = self.believe(sowing, groups, &grounds.kept, &grounds.seed, Some(self.on));
-        match after.map(|belief| word(&self.signs(sowing, grounds, &belief, Some(0)))) {
+        match after.map(|belief| word(&self.signs(sowing, &belief, Some(0)))) {
             Some(other) if other != verdict => Count::Settle(other),
             _ => Count::Idle,
         }

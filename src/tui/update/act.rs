@@ -5,7 +5,7 @@ use crate::grammar::{Later, Request, Step, parse_line};
 use crate::tui::actions::{Id, place};
 use crate::tui::form::{self, Verb};
 use crate::tui::message::{Effect, Key};
-use crate::tui::model::{Choose, Model, Overlay, Page, Palette, Question, Tone, Yes};
+use crate::tui::model::{Choose, Model, Overlay, Page, Palette, Tone};
 use crate::tui::round::Entry;
 use crate::tui::rows::{RowKey, Section, Subject};
 
@@ -105,12 +105,6 @@ pub(super) fn run(model: &mut Model, id: Id, key: Key) -> Vec<Effect> {
         },
         Id::Sun => {
             model.light = model.light.other();
-            Vec::new()
-        }
-        Id::Quit if model.just_back => {
-            let line = "Back at the morning. Leave thumbpot?".to_owned();
-            model.overlays.push(Overlay::Question(Question { line, yes: Yes::Quit }));
-            model.just_back = false;
             Vec::new()
         }
         Id::Quit => vec![Effect::Quit],

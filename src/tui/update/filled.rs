@@ -114,7 +114,6 @@ pub(super) fn yes(model: &mut Model) -> Vec<Effect> {
                 vec![Effect::OpenSeedBox { on: model.on, generation: model.asked() }]
             }
         },
-        Yes::Quit => vec![Effect::Quit],
         Yes::LeaveCells => super::tick::leave(model),
         Yes::UndoRound => round::undo_all(model),
         Yes::UndoWithLater(act) => {

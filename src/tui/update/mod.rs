@@ -256,10 +256,7 @@ fn press(model: &mut Model, key: Key) -> Vec<Effect> {
     if here == Where::Question && key == Key::Esc {
         put_off(model);
     }
-    let pages = model.pages.len();
-    let effects = if here == Where::Cells { tick::press(model, action.id, key) } else { run(model, action.id, key) };
-    model.just_back = model.pages.len() < pages && matches!(action.id, Id::Back | Id::Stop);
-    effects
+    if here == Where::Cells { tick::press(model, action.id, key) } else { run(model, action.id, key) }
 }
 
 /// A draft that is neither taken up nor dropped waits for the next time.
