@@ -35,6 +35,43 @@ fn the_demonstration_opens_at_every_usual_size_and_is_left_by_q() {
     }
 }
 
+/// Each key, and what stands on the screen once its page is drawn.
+const WALK: [(&str, &str); 15] = [
+    ("n", " tonight "),
+    ("q", "Coming up"),
+    ("b", " benches "),
+    ("P", " plan "),
+    ("q", " benches "),
+    ("I", " in hand "),
+    ("w", "Why: "),
+    ("qq", " benches "),
+    ("M", " place "),
+    ("qq", "Coming up"),
+    ("h", " journal "),
+    ("q", "Coming up"),
+    ("\r", " batch "),
+    ("q", "Coming up"),
+    ("W1", " round "),
+];
+
+#[test]
+fn the_main_pages_are_walked_by_letters_at_every_usual_size() {
+    for size in [(40, 20), (80, 24), (120, 40), (200, 60)] {
+        let home = TempDir::new().unwrap();
+        let mut session = open(home.path(), &["demo"], size);
+        session.wait_for("? all keys", LIMIT);
+        for (keys, shown) in WALK {
+            session.keys(keys);
+            session.wait_for(shown, LIMIT);
+        }
+        session.keys("?");
+        session.wait_for("Keys here: round", LIMIT);
+        session.keys("qqq");
+        assert_eq!(session.exit_status(LIMIT), Ok(0), "{size:?}");
+        session.assert_given_back();
+    }
+}
+
 #[test]
 fn a_count_typed_as_keys_is_in_the_journal_and_a_signal_leaves_it_there() {
     let home = TempDir::new().unwrap();
@@ -94,7 +131,8 @@ fn a_key_costs_few_bytes() {
     let mut session = open(home.path(), &["demo"], (80, 24));
     session.wait_for("? all keys", LIMIT);
     let mut costs = Vec::new();
-    for key in "jjjjjjkkjjc4\u{1b}jjjjwjj".chars() {
+    // Rows, a form, a text to be read, and a page there and back.
+    for key in "jjjjjjkkjjc4\u{1b}jjjjwjj\u{1b}bjjjj\u{1b}W1123\u{1b}sss".chars() {
         let before = session.written().len();
         session.keys(&key.to_string());
         session.wait_until("an answer", LIMIT, |session| session.written().len() > before);
