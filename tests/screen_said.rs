@@ -28,6 +28,7 @@ sow tomato 'Copper Lantern' --seeds 24 --in half-tray --at propagator/mat --on -
 count 1a 15 --on -14d
 sow leek 'Long Furrow' --seeds 60 --in 72-cell --at frame/left --on -12d
 reading frame --min 4 --max 18 --on -1d
+reading sill --min 14 --max 20 --on -3d
 own 9cm-pot 20 --on -20d
 ";
 
