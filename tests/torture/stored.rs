@@ -39,7 +39,7 @@ out 3a frame
 in 3a
 identify 2 beetroot 'Low Drum'
 relabel 2 12
-measure half-tray 380x240mm --height 60mm
+measure half-tray 235x185mm --height 60mm
 own half-tray 12
 note 1 'sturdy'
 note frame 'glass mended'
