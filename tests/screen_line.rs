@@ -118,7 +118,7 @@ fn what_enter_would_do_is_said_before_and_nothing_is_written_for_it() {
     sitting.types("\\:sow basil 'Warm Yard' --seeds 20 --in half-tray --at frame");
     assert!(sitting.would().contains("basil Warm Yard sown") && sitting.would().contains("20 seeds in half-tray"));
     sitting.types("\\:undo");
-    assert!(sitting.would().contains("undone: seed of leek Long Furrow"), "{}", sitting.would());
+    assert!(sitting.would().contains("undone: 3 things: seed of leek Long Furrow"), "{}", sitting.would());
     sitting.types("\\");
     assert_eq!(sitting.acts(), before);
     assert_eq!(std::fs::read(sitting.folder.path().join("journal.db")).unwrap(), bytes);

@@ -28,6 +28,7 @@ sow tomato 'Copper Lantern' --seeds 24 --in half-tray --at propagator/mat --on -
 count 1a 15 --on -14d
 sow leek 'Long Furrow' --seeds 60 --in 72-cell --at frame/left --on -12d
 reading frame --min 4 --max 18 --on -1d
+reading sill --min 14 --max 20 --on -3d
 own 9cm-pot 20 --on -20d
 ";
 
@@ -54,11 +55,11 @@ fn a_caution_is_shown_whole_before_what_is_merely_worth_knowing_and_undo_stands_
         .map(|caution| caution.text.clone())
         .collect();
     let mut sitting = Sitting::with(GARDEN);
-    // Two were sown by the script: the third act of the year tells the third, the fourth the fourth.
-    for (told, sowing) in [(2, "stomato Dawn Rib\n20\nhalf-tray\nsill\n"), (3, "sleek Grey Post\n20\nhalf-tray\nsill\n")] {
+    for sowing in ["stomato Dawn Rib\n20\n", "sleek Grey Post\n20\n"] {
         sitting.types(sowing);
         let notice = sitting.model.notice.clone().unwrap();
-        assert!(notice.line.contains(&general[told]), "{}\n{general:?}", notice.line);
+        let told = general.iter().position(|text| notice.line.contains(text));
+        let told = told.unwrap_or_else(|| panic!("{}\n{general:?}", notice.line));
         for size in SIZES {
             let screen = drawn(&sitting, size);
             let said = packed(&screen.concat());
@@ -92,15 +93,16 @@ fn a_night_too_cold_is_told_whole_when_plants_go_out() {
 }
 
 #[test]
-fn two_spaces_lead_to_the_day_whatever_the_benches_are_called() {
+fn spaces_lead_to_the_day_whatever_the_benches_are_called() {
     // There is an o in propagator: that letter narrows the list.
     let mut sitting = Sitting::with(GARDEN);
     let before = sitting.acts();
-    sitting.types("stomato Copper Lantern\n12\nhalf-tray\n").types("o-9d\n");
+    // On past the container to the bench: an o is in its name, and -9d belongs to none.
+    sitting.types("stomato Copper Lantern\n12  o-9d\n");
     assert_eq!(sitting.acts(), before, "letters that were refused are not passed over");
     assert!(sitting.trouble().contains("was not taken"), "{}", sitting.trouble());
     sitting.types("\\");
-    sitting.types("stomato Copper Lantern\n12\nhalf-tray\n").types("  -9d\n");
+    sitting.types("stomato Copper Lantern\n12    -9d\n");
     let (verb, on, _) = sitting.newest();
     assert_eq!((verb.as_str(), on), ("sow", desk::today() - chrono::Days::new(9)), "{}", sitting.trouble());
     // The same from a number, and a blank inside a name stays one.
@@ -142,7 +144,7 @@ fn what_a_form_begins_with_is_what_can_be_done() {
     assert_eq!(stands_in(&sitting, "at"), "sill/kitchen");
     sitting.types("\\");
     // A set of twelve is meant as a set of twelve again.
-    sitting.types("sonion Red Hoop\n12\n9cm-potx12\nsill\n").types("s");
+    sitting.types("sonion Red Hoop\n12 9cm-potx12\n\n").types("s");
     assert_eq!(stands_in(&sitting, "in"), "9cm-potx12");
     sitting.types("\\");
     // Nothing goes out into the frame it stands in.

@@ -179,27 +179,27 @@ fn the_morning_on_a_terminal() {
     let model = Model::new(demo(&folder).board(DEMO_DAY).unwrap(), desk::today());
     insta::assert_snapshot!(drawn(&model, "xterm", (80, 24)).0.join("\n"), @r"
      thumbpot  Wednesday 15 April 2026            demonstration: an invented season
-     Tonight -2 C outside by the forecast · bring in 11, cover 4  n shows them
-     ! frame in -0.3, pea -0.8 · ! greenhouse in 0.4, cosmos 3.4 · +4
-    ── Today  1-5 of 15 ────────────────────────────────────────────────────────────
-    ▸ !   38a cucumber Long Ditch      off the heat  3 showing: into the light befo…
-      *   24a tomato Hillside Plum     prick out     21 plants, 8 days late
-      *   27a marigold Kiln Door       prick out     24 plants, 5 days late
-      *   12a celery Stone Rib         prick out     65 plants, 2 days late
-      *    5b sweet pepper Brass Bell  pot on        6 plants, 5 days late
+     Tonight -2 C by the forecast · bring in 10, cover 3, fleece 6 beds  n shows it
+     ! frame in -0.3, pea -0.8 · ! greenhouse in 0.2, cosmos 3.4 · +5
+    ── Today  1-5 of 16 ────────────────────────────────────────────────────────────
+    ▸ !   38a cucumber Long Ditch     off the heat  3 showing: into the light befor…
+      *   24a tomato Hillside Plum    prick out     21 plants, 8 days late
+      *   27a marigold Kiln Door      prick out     24 plants, 5 days late
+      *   12a celery Stone Rib        prick out     65 plants, 2 days late
+      *    5b sweet pepper Brass Bell pot on        6 plants, 5 days late
     ── Coming up  1-3 of 23 ─────── up of sown   rate       likely   days ──────────
-      *    15 parsley Moss Step        7 of 48   15 %    7 to 27 %     46  thin
-      *    36 pak choi Spoonful       12 of 20   60 %   39 to 78 %     11  count it
-      *    29 coriander Quick Rill     6 of 30   20 %   10 to 37 %     24  count it
-    ── Moving on  1-3 of 28 ──────────────────     from    best      by  into ──────
+      *    15 parsley Moss Step        7 of 48   15 %   15 to 29 %     46  few came
+      *    27 marigold Kiln Door      24 of 30   80 %   80 to 90 %     26  count it
+      *    23 thyme Grey Mat        110 of 200      –            –     38  count it
+    ── Moving on  1-3 of 29 ──────────────────     from    best      by  into ──────
       *    5b sweet pepper Brass Bell pot on     27 Mar   3 Apr  10 Apr  1l-pot
       *   24a tomato Hillside Plum    prick out   3 Apr   5 Apr   7 Apr  6-cell
       *   27a marigold Kiln Door      prick out   6 Apr   8 Apr  10 Apr  7cm-pot
     ── Room ────────────────────────────────────────────────────────────────────────
-       indoors       0.96 of 1.75 m2 free, 5 more seed trays fit
-       cold frame    0.44 of 0.90 m2 free, 2 more seed trays fit
+       indoors       0.96 of 1.75 m2 free, room for 5 more 24-cell trays
+       cold frame    0.44 of 0.90 m2 free, room for 2 more 24-cell trays
      38a cucumber Long Ditch, propagator/mat, 3 showing: into the light before they
-     draw
+     draw; shelf/top is light and has room
      a do it  c count  s sow  p pot on  m move  l lost  o out  i in  Enter open
      u undo  w why  space mark  n tonight  b benches  W round            ? all keys
     ");
@@ -213,13 +213,13 @@ fn the_morning_on_a_telephone() {
      thumbpot  Wed 15 Apr     demonstration
      Tonight -2 C · in 10, cover 3, fleece 6
      ! frame in -0.3, pea -0.8 · +6
-    ── Today  1-3 of 18 ────────────────────
+    ── Today  1-3 of 16 ────────────────────
     ▸ !  38a cucumber Long…  off the heat
       *  24a tomato Hillsid… prick out
       *  27a marigold Kiln…  prick out
     ── Coming up  1-2 of 23 ────────── up of
       *   15 parsley Moss S…   7/48 few came
-      *   36 pak choi Spoon…  12/20 count it
+      *   27 marigold Kiln…   24/30 count it
     ── Moving on  1-2 of 29 ─────────── best
       *   5b sweet pepper… pot on      3 Apr
       *  24a tomato Hills… prick out   5 Apr

@@ -84,7 +84,7 @@ pub fn days_stood(state: &State, climates: &Climates, part: &Part) -> Vec<StoodD
 }
 
 /// How hardened the plants are after those days, soft when they came up or came, and why. A day of which nothing is known
-/// changes nothing; one under glass that nobody read hardens them no further than [`UNREAD_AT_MOST`].
+/// changes nothing; one under glass that nobody read hardens them no further than seven tenths.
 #[must_use]
 pub fn hardened(days: &[StoodDay], class: Hardiness) -> Hardened {
     let rule = match class {

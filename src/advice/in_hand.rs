@@ -119,7 +119,7 @@ pub struct InHand {
 }
 
 /// The trays and pots in hand on a day, and what the week ahead wants of them. The state must hold what was emptied
-/// since [`emptied_since`](super::emptied_since).
+/// since [`emptied_since`].
 #[must_use]
 pub fn in_hand(state: &State, trade: &Trade, on: Date) -> InHand {
     let until = after(on, DAYS);

@@ -28,8 +28,13 @@ impl Next {
                 || state.owned.iter().any(|(name, owned)| *owned > 0 && name.as_str() == key.as_str())
         };
         let used = wide_enough.iter().find(|(_, container)| is_used(container.key()));
-        // What was measured whole before what has a volume; a row without one is a size in name only.
-        let whole = || wide_enough.iter().find(|(_, one)| one.root_volume().is_some() && one.height.is_some());
+        // What was measured whole before what has a volume, and a pot before a tray that wants many alike; a row without a
+        // volume is a size in name only.
+        let is_whole = |one: &Container| one.root_volume().is_some() && one.height.is_some();
+        let whole = || {
+            let whole = wide_enough.iter().filter(|(_, one)| is_whole(one));
+            whole.min_by_key(|(_, one)| one.class != ContainerClass::Pot)
+        };
         let known = || wide_enough.iter().find(|(_, container)| container.root_volume().is_some());
         let best = used.or_else(whole).or_else(known).or(wide_enough.first());
         Self { container: best.map(|(_, container)| container.key().clone()), width: (width.low, width.high) }

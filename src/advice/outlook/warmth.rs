@@ -160,7 +160,11 @@ impl Span<'_> {
                 let near = off[start..].iter().take_while(|(other, ..)| *other <= day + NEAR_DAYS);
                 let (count, low, high) =
                     near.fold((0.0, 0.0, 0.0), |(count, low, high), (_, a, b)| (count + 1.0, low + a, high + b));
-                (low / (count + USUAL_WEIGHS), high / (count + USUAL_WEIGHS))
+                // Beside a reading what is usual hardly speaks; a fortnight off it has its whole weight.
+                let gap = |other: u32| f64::from(other.abs_diff(day)) / f64::from(NEAR_DAYS);
+                let nearest = off[start..].iter().map(|(other, ..)| gap(*other)).fold(1.0, f64::min);
+                let weight = (count + USUAL_WEIGHS * nearest).max(1.0);
+                (low / weight, high / weight)
             })
             .collect()
     }
