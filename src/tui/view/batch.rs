@@ -143,7 +143,7 @@ pub(in crate::tui) fn facts(model: &Model, batch: &BatchView) -> Vec<String> {
         batch
             .due
             .iter()
-            .filter(|due| Some(&due.reason) != action)
+            .filter(|due| action.is_none_or(|action| !due.reason.ends_with(action.as_str())))
             .map(|due| format!("{} today: {}", how_due(due.overdue_days), words::plain_days(&due.reason, on))),
     );
     lines.extend(batch.notes.iter().map(|(day, remark)| format!("{}: {remark}", words::day(*day, on))));

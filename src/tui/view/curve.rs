@@ -76,8 +76,10 @@ impl Picture {
     fn of(curve: &Curve, across: usize, lines: usize) -> Self {
         let end = curve.end.max(curve.today);
         let days = end.signed_duration_since(curve.sown_on).num_days().max(1);
-        let counted = curve.counts.iter().map(|(_, up)| *up).max().unwrap_or(0);
-        let most = curve.sown.max(counted).max(1);
+        // As high as anything in it, so that few of many are seen on four lines too.
+        let counted = curve.counts.iter().map(|(_, up)| *up);
+        let most = counted.chain(curve.expected.iter().map(|band| band.high)).max().filter(|most| *most > 0);
+        let most = most.unwrap_or(curve.sown).max(1);
         let start = curve.sown_on;
         let mut picture = Self { cells: vec![Ink::Bare; across * lines], across, lines, most, start, days };
         let today = picture.column(curve.today);
@@ -214,6 +216,15 @@ mod tests {
         assert_eq!(line(1), "      # |  ");
         assert_eq!(line(2), "   o### |  ");
         assert_eq!(line(4), "        |  ");
+    }
+
+    #[test]
+    fn few_of_many_are_drawn_as_high_as_they_go() {
+        let day = NaiveDate::from_ymd_opt(2026, 3, 4).unwrap();
+        let few = Picture::of(&Curve { sown: 48, ..sown(vec![(day, 4)]) }, 11, 5);
+        assert_eq!((few.scale(0), few.line(4.0)), ("4".to_owned(), 0));
+        let none = Picture::of(&Curve { sown: 48, ..sown(vec![(day, 0)]) }, 11, 5);
+        assert_eq!(none.scale(0), "48");
     }
 
     fn sown(counts: Vec<(Date, u32)>) -> Curve {
