@@ -55,7 +55,9 @@ fn a_caution_is_shown_whole_before_what_is_merely_worth_knowing_and_undo_stands_
         .collect();
     let mut sitting = Sitting::with(GARDEN);
     // Two were sown by the script: the third act of the year tells the third, the fourth the fourth.
-    for (told, sowing) in [(2, "stomato Dawn Rib\n20\nhalf-tray\nsill\n"), (3, "sleek Grey Post\n20\nhalf-tray\nsill\n")] {
+    for (told, sowing) in
+        [(2, "stomato Dawn Rib\n20\nhalf-tray\nsill\n"), (3, "sleek Grey Post\n20\nhalf-tray\nsill\n")]
+    {
         sitting.types(sowing);
         let notice = sitting.model.notice.clone().unwrap();
         assert!(notice.line.contains(&general[told]), "{}\n{general:?}", notice.line);

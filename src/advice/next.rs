@@ -11,7 +11,7 @@ const WIDER: f64 = 1.25;
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Next {
     /// The narrowest container of the table that is wide enough: of those the grower has used or owns if one will do,
-    /// else of those whose size, height and volume are known; `None` when the table has none.
+    /// else of those whose size and volume are known; `None` when the table has none.
     pub container: Option<ContainerKey>,
     /// Least and most width of the cell or pot, by the crop's table.
     pub width: (Millimetres, Millimetres),
@@ -28,10 +28,9 @@ impl Next {
                 || state.owned.iter().any(|(name, owned)| *owned > 0 && name.as_str() == key.as_str())
         };
         let used = wide_enough.iter().find(|(_, container)| is_used(container.key()));
-        // What was measured whole before what has a volume; a row without one is a size in name only.
-        let whole = || wide_enough.iter().find(|(_, one)| one.root_volume().is_some() && one.height.is_some());
+        // A row without a volume is a size in name only.
         let known = || wide_enough.iter().find(|(_, container)| container.root_volume().is_some());
-        let best = used.or_else(whole).or_else(known).or(wide_enough.first());
+        let best = used.or_else(known).or(wide_enough.first());
         Self { container: best.map(|(_, container)| container.key().clone()), width: (width.low, width.high) }
     }
 }

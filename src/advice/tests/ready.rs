@@ -161,7 +161,7 @@ fn a_container_the_grower_has_used_is_offered_first() {
     season.counts("2026-03-15", "1a", 30);
     let offered = |season: &Season| of(season, "1a", "2026-03-16").unwrap().next.unwrap().container.unwrap();
     let before = offered(&season); // 75 to 100 mm
-    assert_eq!(before.as_str(), "9cm-pot", "the narrowest of known height and volume");
+    assert_eq!(before.as_str(), "3.25in-square-pot", "the narrowest of known volume");
     let own = Vessel { name: name("10cm-pot"), ..pots(4, 100) };
     season.sows("2026-03-01", 2, "leek", 4, on(sill, own));
     assert_eq!(offered(&season).as_str(), "10cm-pot");
