@@ -95,13 +95,19 @@ fn svg(session: &Session) -> String {
             while end < columns && self::style(screen.cell(row, end).unwrap(), ink, ground) == style {
                 end += 1;
             }
-            let text: String = (column..end).map(|at| signs(screen.cell(row, at).unwrap())).collect();
+            let text = unnamed(&(column..end).map(|at| signs(screen.cell(row, at).unwrap())).collect::<String>());
             run(&mut svg, &style, &text, (column, end, row), ground);
             column = end;
         }
     }
     svg.push_str("</svg>\n");
     svg
+}
+
+/// An act's short name is drawn by lot each time the demonstration is made, so a picture shows a fixed one.
+fn unnamed(text: &str) -> String {
+    let named = |word: &str| word.len() == 8 && word.bytes().all(|byte| matches!(byte, b'0'..=b'9' | b'a'..=b'f'));
+    text.split(' ').map(|word| if named(word) { "5eed1e55" } else { word }).collect::<Vec<_>>().join(" ")
 }
 
 #[derive(PartialEq)]

@@ -95,6 +95,8 @@ fn sought(surface: &Surface, item: Item, goes: Goes) -> Item {
 
 /// So many times, while they are stood one after another, those that stand already are placed anew to let in one more.
 const MOST_ANEW: usize = 6;
+/// And no more containers than this in all those times together.
+const MOST_TOGETHER: usize = 600;
 
 /// A spot for each of those nobody placed, given in the order they came, around what was placed; `None` for whom none was
 /// found. Who came first is not left without a spot for those who came later.
@@ -107,7 +109,7 @@ fn spots(surface: &Surface, placed: &[Standing], unplaced: &[Unplaced]) -> Vec<O
         return anew.into_iter().map(Some).collect();
     }
     let mut found: Vec<Option<Placed>> = vec![None; unplaced.len()];
-    let mut tries = MOST_ANEW;
+    let mut tries = (MOST_TOGETHER / unplaced.len().max(1)).min(MOST_ANEW);
     for index in 0..unplaced.len() {
         let standing = standings(placed, unplaced, &found);
         let one = &unplaced[index];
@@ -126,7 +128,9 @@ fn spots(surface: &Surface, placed: &[Standing], unplaced: &[Unplaced]) -> Vec<O
             those.into_iter().zip(anew).for_each(|(other, at)| found[other] = Some(at));
         }
     }
-    found
+    // Of the two the one in which the first without a spot came later.
+    let without = |spots: &Vec<Option<Placed>>| spots.iter().map(Option::is_none).collect::<Vec<_>>();
+    if without(&in_order) < without(&found) { in_order } else { found }
 }
 
 fn standings(placed: &[Standing], unplaced: &[Unplaced], found: &[Option<Placed>]) -> Vec<Standing> {
@@ -145,13 +149,20 @@ fn all_anew(surface: &Surface, placed: &[Standing], asked: &[&Unplaced]) -> Opti
     stand_all(surface, placed, &sought).or_else(anyhow)
 }
 
+/// Up to so many footprints are stood for a look at where those nobody placed stand.
+const MOST_SEATED: u64 = 2_000;
+
 /// Like things side by side in the order they came are one question: the first of as many as would go, so that what is
-/// left holds the rest of them.
+/// left holds more of them; on a bench of a great many as many as there are.
 fn one_after_another(surface: &Surface, placed: &[Standing], unplaced: &[Unplaced]) -> Vec<Option<Placed>> {
     let mut found: Vec<Option<Placed>> = Vec::with_capacity(unplaced.len());
-    for run in unplaced.chunk_by(|one, other| (one.item, one.sought) == (other.item, other.sought)) {
+    let alike = |one: &Unplaced, other: &Unplaced| (one.item, one.sought) == (other.item, other.sought);
+    let would_go = |run: &[Unplaced]| run.first().map_or(0, |one| surface.area().0 / one.item.area().0);
+    let is_great = unplaced.chunk_by(alike).map(would_go).sum::<u64>() > MOST_SEATED;
+    for run in unplaced.chunk_by(alike) {
         let Some(first) = run.first() else { continue };
-        let spots = place_many(surface, &standings(placed, unplaced, &found), &first.sought, MOST_ITEMS);
+        let many = if is_great { run.len() } else { MOST_ITEMS };
+        let spots = place_many(surface, &standings(placed, unplaced, &found), &first.sought, many);
         found.extend(run.iter().zip(spots).map(|(_, at)| Some(at)));
         while let Some(one) = unplaced.get(found.len()).filter(|one| run.iter().any(|other| other.id == one.id)) {
             let anyhow = place_one(surface, &standings(placed, unplaced, &found), &one.item);

@@ -70,6 +70,9 @@ pub fn stand_all(surface: &Surface, standing: &[Standing], items: &[Item]) -> Op
     Some(spots.into_iter().map(|(rect, turn)| plane.placed(rect, turn)).collect())
 }
 
+/// So many footprints are stood in all ways together, for a look.
+const BRIEFLY: usize = 1_200;
+
 /// Stands all on free ground by one rule after another, the largest first by several measures; what must stand near the
 /// high side before all.
 fn around(plane: &Plane, free: &FreeGround, pieces: &[Piece]) -> Option<Vec<(Rect, Turn)>> {
@@ -78,7 +81,8 @@ fn around(plane: &Plane, free: &FreeGround, pieces: &[Piece]) -> Option<Vec<(Rec
         |piece| u64::from(piece.length.max(piece.width)),
         |piece| u64::from(piece.length.min(piece.width)),
     ];
-    let mut ways = measures.iter().flat_map(|measure| Rule::ALL.map(|rule| (measure, rule)));
+    let ways = measures.iter().flat_map(|measure| Rule::ALL.map(|rule| (measure, rule)));
+    let mut ways = ways.take((BRIEFLY / pieces.len().max(1)).max(3));
     ways.find_map(|(measure, rule)| {
         let mut order: Vec<usize> = (0..pieces.len()).collect();
         order.sort_by_key(|&id| (pieces[id].reach, Reverse(measure(&pieces[id]))));

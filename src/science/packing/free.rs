@@ -26,6 +26,11 @@ impl FreeGround {
         free
     }
 
+    /// Only those of its rectangles that are of use.
+    pub(super) fn only(&self, of_use: impl Fn(&Rect) -> bool) -> Self {
+        Self { rects: self.rects.iter().filter(|rect| of_use(rect)).copied().collect(), fresh: Vec::new() }
+    }
+
     pub(super) fn rects(&self) -> &[Rect] {
         &self.rects
     }

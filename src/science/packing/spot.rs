@@ -103,13 +103,25 @@ pub fn place_many(surface: &Surface, standing: &[Standing], item: &Item, count: 
     found.into_iter().map(|(rect, turn)| plane.placed(rect, turn)).collect()
 }
 
+/// Whether a piece goes into a free rectangle one way or the other.
+fn holds(rect: &Rect, piece: &Piece) -> bool {
+    let far = rect.far().min(piece.reach);
+    piece.turns().iter().any(|&turn| {
+        let (length, width) = piece.extent(turn);
+        rect.length >= length && far >= rect.y + width
+    })
+}
+
 /// As [`place_many`], on free ground.
 pub(super) fn seat_many(plane: &Plane, free: &FreeGround, piece: &Piece, count: usize) -> Vec<(Rect, Turn)> {
+    // Free ground that holds none now never will: what is stood only takes from it.
+    let free = &free.only(|rect| holds(rect, piece));
     let most = usize::try_from(union_area(free.rects()) / piece.area()).unwrap_or(MOST_ITEMS);
     let wanted = count.min(MOST_ITEMS).min(most);
     let mut best = Vec::new();
+    let usual = Rule::for_one(plane);
     for prefer in [Prefer::Either, Prefer::First(Turn::Straight), Prefer::First(Turn::Quarter)] {
-        for rule in [Rule::for_one(plane)].into_iter().chain(Rule::ALL) {
+        for rule in [usual].into_iter().chain(Rule::ALL.into_iter().filter(|rule| *rule != usual)) {
             if best.len() < wanted {
                 let seated = seat(plane, free.clone(), piece, rule, prefer, wanted);
                 best = if seated.len() > best.len() { seated } else { best };
@@ -192,14 +204,7 @@ pub(super) fn usable(free: &FreeGround, pieces: &[Piece]) -> u64 {
         .rects()
         .iter()
         .filter_map(|rect| {
-            let reached = pieces.iter().filter_map(|piece| {
-                let far = rect.far().min(piece.reach);
-                let fits = piece.turns().iter().any(|&turn| {
-                    let (length, width) = piece.extent(turn);
-                    rect.length >= length && far >= rect.y + width
-                });
-                fits.then_some(far)
-            });
+            let reached = pieces.iter().filter_map(|piece| holds(rect, piece).then(|| rect.far().min(piece.reach)));
             reached.max().map(|far| Rect { width: far - rect.y, ..*rect })
         })
         .collect();
