@@ -1,6 +1,7 @@
 //! What the outlook is worth: how long a dead sowing is waited for and how many live ones are called dead, against growers
 //! who wait the handbook's days and then give up. Growers are simulated with fixed seeds, two springs each, who count a
-//! tray when the outlook asks for it; then again with the figures wrong. No timing is measured here.
+//! tray when the outlook asks for it and move it into the warm when the outlook says where; then again with the figures
+//! wrong. No timing is measured here.
 //!
 //! The thresholds were chosen on the tuning dice (`cargo bench --bench waiting -- tuning`). What is quoted is thrown with
 //! the reporting dice, which have other seeds, other crops, other temperatures and other packets.
@@ -106,7 +107,8 @@ impl Thrower {
     }
 }
 
-/// One tray: where and when it is sown, what its place reads, and the day each seed comes up.
+/// One tray: where and when it is sown, and the warmth each seed comes up at.
+#[derive(Clone)]
 struct Tray {
     crop: &'static str,
     /// The packet it is sown from: one for each crop in a spring.
@@ -115,15 +117,20 @@ struct Tray {
     /// Days after the first of the spring.
     sown_on: usize,
     sown: u32,
-    comes: Vec<f64>,
+    /// Degree-days that each seed needs; no number is enough for a dead one.
+    needs: Vec<f64>,
+    base: f64,
+    /// Degree-days that the tray has had by so many days after sowing.
+    run: Vec<f64>,
     is_dead: bool,
     /// The handbook's days, each as a day after sowing.
     test: usize,
     twice_the_table: usize,
 }
 
-/// One grower's spring: what each place reads by day, and the trays.
+/// One grower's spring: how warm each place is and what it reads by day, and the trays.
 struct Spring {
+    compost: Vec<Vec<f64>>,
     read: Vec<Vec<f64>>,
     trays: Vec<Tray>,
 }
@@ -150,19 +157,18 @@ impl Grower {
         };
         let compost: Vec<Vec<f64>> = (0..PLACES).map(|_| place()).collect();
         let read = compost.iter().map(|days| days.iter().map(|it| it + truth.thermometer).collect()).collect();
-        let mut spring = Spring { read, trays: Vec::new() };
+        let mut spring = Spring { compost, read, trays: Vec::new() };
         // A tenth between packets, as the outlook assumes.
         let packets: Vec<(f64, f64)> =
             (0..9).map(|_| (thrower.ordered(dice.packets), (0.1 * thrower.normal()).exp())).collect();
         for number in 0..9 * EACH {
-            let tray =
-                self.tray(thrower, dice, trade, truth, (number % 9, packets[number % 9]), &compost, &spring.read);
+            let packet = (number % 9, packets[number % 9]);
+            let tray = self.tray(thrower, dice, trade, truth, packet, &spring);
             spring.trays.push(tray);
         }
         spring
     }
 
-    #[expect(clippy::too_many_arguments, reason = "all that a tray depends on")]
     fn tray(
         &self,
         thrower: &mut Thrower,
@@ -170,8 +176,7 @@ impl Grower {
         trade: &Trade,
         truth: &Truth,
         (crop, (alive, of_packet)): (usize, (f64, f64)),
-        compost: &[Vec<f64>],
-        read: &[Vec<f64>],
+        spring: &Spring,
     ) -> Tray {
         let facts = trade.crop(&CropKey::new(dice.crops[crop])).expect("in the table");
         let sum = facts.heat_sum().expect("has a heat sum");
@@ -186,33 +191,39 @@ impl Grower {
         let sown = [12, 20, 40, 72][(thrower.uniform() * 4.0) as usize];
         let is_dead = thrower.uniform() < DEAD;
         let alive = if is_dead { 0.0 } else { alive };
-        let day_of = |days: &[f64], target: f64| {
-            let mut run = 0.0;
-            let units = days[sown_on..].iter().map(|degrees| (degrees - sum.base.0).max(0.0));
-            let day = units.enumerate().find_map(|(day, units)| {
-                run += units;
-                (run >= target).then(|| day as f64 + 1.0 - (run - target) / units)
-            });
-            day.unwrap_or(f64::INFINITY)
-        };
-        let comes = (0..sown)
+        let base = sum.base.0;
+        let needs = (0..sown)
             .map(|_| {
                 let (lives, u) = (thrower.uniform() < alive, thrower.uniform());
-                if lives { day_of(&compost[place], median * (u / (1.0 - u)).powf(spread)) } else { f64::INFINITY }
+                if lives { median * (u / (1.0 - u)).powf(spread) } else { f64::INFINITY }
             })
             .collect();
+        let by_its_reading = run(&spring.read[place][sown_on..], base);
+        let twice = by_its_reading[1..=LONGEST].iter().take_while(|had| **had < 2.0 * sum.degree_days).count();
         Tray {
             crop: dice.crops[crop],
             packet: crop,
             place,
             sown_on,
             sown,
-            comes,
+            needs,
+            base,
+            run: run(&spring.compost[place][sown_on..], base),
             is_dead,
             test: days_of_the_test(facts),
-            twice_the_table: day_of(&read[place], 2.0 * sum.degree_days).min(LONGEST as f64) as usize,
+            twice_the_table: twice,
         }
     }
+}
+
+/// Degree-days above a base by so many days from the first.
+fn run(days: &[f64], base: f64) -> Vec<f64> {
+    let mut had = vec![0.0];
+    had.extend(days.iter().scan(0.0, |sum, degrees| {
+        *sum += (degrees - base).max(0.0);
+        Some(*sum)
+    }));
+    had
 }
 
 /// The day of the final count in the seed test; two weeks where none is in print.
@@ -222,7 +233,14 @@ fn days_of_the_test(facts: &Crop) -> usize {
 
 impl Tray {
     fn up_by(&self, day: usize) -> u32 {
-        self.comes.iter().filter(|comes| **comes <= day as f64).count() as u32
+        self.needs.iter().filter(|needs| **needs <= self.run[day]).count() as u32
+    }
+
+    /// From so many days after sowing on it stands elsewhere.
+    fn moved(&mut self, day: usize, compost: &[f64]) {
+        let had = self.run[day];
+        self.run.truncate(day);
+        self.run.extend(run(&compost[self.sown_on + day..], self.base).iter().map(|more| had + more));
     }
 
     /// The day it is called dead by the handbook's days, if none is up by then.
@@ -232,10 +250,12 @@ impl Tray {
 }
 
 impl Spring {
-    /// The day after sowing on which the outlook calls each tray failed, counted when it asks; `None` for those it does
-    /// not. What the grower knows from the springs before goes in, and comes out with this one.
-    fn called(&self, trade: &Trade, stated: f64, year: i32, record: &mut Record) -> Vec<Option<usize>> {
+    /// Each tray as it went, and the day after sowing on which the outlook calls it failed, counted and moved when it
+    /// asks; `None` for those it does not. What the grower knows from the springs before goes in, and comes out with
+    /// this one.
+    fn called(&self, trade: &Trade, stated: f64, year: i32, record: &mut Record) -> Vec<(Tray, Option<usize>)> {
         let mut state = places();
+        let mut trays = self.trays.clone();
         let mut known = record.clone();
         let mut called = vec![None; self.trays.len()];
         let mut own: BTreeMap<usize, EntryId> = BTreeMap::new();
@@ -256,15 +276,25 @@ impl Spring {
             let counted: Vec<(usize, EntryId)> =
                 own.iter().filter(|(_, id)| is_asked(**id)).map(|(tray, id)| (*tray, *id)).collect();
             for (tray, id) in &counted {
-                let up = self.trays[*tray].up_by(day - self.trays[*tray].sown_on);
+                let up = trays[*tray].up_by(day - trays[*tray].sown_on);
                 let part = state.parts.get_mut(&PartId(*id)).expect("there");
                 part.counts.push(Count { on, up, standing: up });
                 part.up = up;
             }
             let found = if counted.is_empty() { asked } else { outlooks(&state, trade, &known, on) };
             own.retain(|tray, id| {
-                let old = day - self.trays[*tray].sown_on;
-                let verdict = found.of(BatchId(*id)).map(|outlook| outlook.verdict);
+                let old = day - trays[*tray].sown_on;
+                let outlook = found.of(BatchId(*id));
+                let verdict = outlook.map(|outlook| outlook.verdict);
+                if let Some((name, _)) = outlook.and_then(|outlook| outlook.move_to.as_ref()) {
+                    let (to, _) = state.places.iter().find(|(_, place)| place.name == *name).expect("a place");
+                    let place = to.0.0 as usize - 1;
+                    let stand = Stand::Bench(BenchId(EntryId(101 + place as i64)));
+                    let container = state.containers.get_mut(&ContainerId(*id)).expect("there");
+                    container.stays.push(Stay { from: on, by: ActId::LAST, stand, out: None });
+                    container.stand = stand;
+                    trays[*tray].moved(old, &self.compost[place]);
+                }
                 if verdict == Some(Verdict::Failed) {
                     called[*tray] = Some(old);
                 }
@@ -278,7 +308,7 @@ impl Spring {
             });
         }
         *record = record.clone().and(Record::of(&state, trade, after(year, self.read[0].len())));
-        called
+        trays.into_iter().zip(called).collect()
     }
 }
 
@@ -397,7 +427,7 @@ fn main() {
     println!("mean days to call the dead, and live ones called dead, in two springs of each grower");
     for truth in &TRUTHS {
         let mut thrower = Thrower(dice.seed);
-        let mut trays: Vec<(Tray, Option<usize>, i32)> = Vec::new();
+        let mut trays: Vec<(Tray, (Tray, Option<usize>), i32)> = Vec::new();
         for _ in 0..dice.growers {
             let grower = Grower::throw(&mut thrower);
             let mut record = Record::default();
@@ -410,8 +440,8 @@ fn main() {
         let by =
             |days: &dyn Fn(&Tray) -> usize| judged(trays.iter().map(|(tray, ..)| (tray, tray.given_up(days(tray)))));
         let in_spring =
-            |of: i32| judged(trays.iter().filter(|(.., year)| *year == of).map(|(tray, call, _)| (tray, *call)));
-        let ours = judged(trays.iter().map(|(tray, call, _)| (tray, *call)));
+            |of: i32| judged(trays.iter().filter(|(.., year)| *year == of).map(|(_, (tray, call), _)| (tray, *call)));
+        let ours = judged(trays.iter().map(|(_, (tray, call), _)| (tray, *call)));
         let live = trays.len() - ours.days.len();
         println!(
             "{}: {} dead, {live} live; outlook {:.1} days, {} ({:.1} in the first spring, {:.1} in the second)",

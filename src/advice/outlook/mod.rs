@@ -26,7 +26,7 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use crate::journal::{Batch, Beginning, State};
-use crate::quantity::{BatchId, Date, Share};
+use crate::quantity::{BatchId, Celsius, Date, Name, Share};
 use crate::trade::Trade;
 
 pub use again::SowAgain;
@@ -53,6 +53,8 @@ pub struct Outlook {
     pub action: String,
     /// Why it stands still and where it would not, when that is the word.
     pub held: Option<Held>,
+    /// The place of the grower's to move it to, and the mean of the compost there, when that is the action.
+    pub move_to: Option<(Name, Celsius)>,
     /// Whether temperatures, figures and seedlings agree.
     pub model: Model,
     /// Units that should be up today, before any count; `None` for a pinch and when no more are looked for.

@@ -227,6 +227,11 @@ impl<'a> View<'a> {
             verdict,
             action: explain::action(verdict, sowing, self.stands(sowing), &grounds, again.as_ref(), self.on),
             held: sowing.held.clone().filter(|_| matches!(verdict, Verdict::Held(_))),
+            move_to: match verdict {
+                Verdict::Held(_) => sowing.held.as_ref().and_then(|held| held.better.clone()),
+                Verdict::Slow => sowing.warmer.clone(),
+                _ => None,
+            },
             model: belief.model,
             expected_by_now: is_counted.then(|| {
                 let elsewhere = f64::from(sowing.up.saturating_sub(belief.up));
@@ -282,6 +287,7 @@ impl<'a> View<'a> {
             verdict,
             action,
             held: None,
+            move_to: None,
             model: Model::Holds,
             expected_by_now: None,
             expected_final: (sowing.unit != SownUnit::Pinch).then_some((sowing.up, sowing.up)),
