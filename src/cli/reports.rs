@@ -123,7 +123,7 @@ fn due(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
             labels(&row.parts),
             row.crop.as_ref().map(ToString::to_string).unwrap_or_default(),
             if plants == 0 && place.is_some() { String::new() } else { plants.to_string() },
-            day(moving.as_ref().map_or(row.due, |ready| ready.window.latest)),
+            moving.as_ref().map(|ready| ready.window.latest).or(row.due).map(day).unwrap_or_default(),
             rows::next_container(moving.as_ref()).unwrap_or_default(),
             place.unwrap_or_else(|| places(&row.parts)),
         ]);

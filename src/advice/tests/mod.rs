@@ -10,6 +10,7 @@ mod germination;
 mod in_hand;
 mod moves;
 mod outlook;
+mod packet;
 mod planted;
 mod ready;
 mod space;

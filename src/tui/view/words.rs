@@ -166,8 +166,8 @@ pub(in crate::tui) fn rate(row: &Germination, missing: &str) -> (String, String)
         || (missing.to_owned(), missing.to_owned()),
         |rate| {
             let whole = |share: f64| format!("{:.0}", share * 100.0);
-            let (low, high) = row.likely().unwrap_or((rate.low, rate.high));
-            (format!("{} %", whole(rate.rate.0)), format!("{} to {} %", whole(low.0), whole(high.0)))
+            let likely = row.likely().map(|(low, high)| format!("{} to {} %", whole(low.0), whole(high.0)));
+            (format!("{} %", whole(rate.rate.0)), likely.unwrap_or_else(|| missing.to_owned()))
         },
     )
 }
