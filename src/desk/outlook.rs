@@ -151,7 +151,7 @@ pub(super) fn notice(
     let kin: Vec<BatchId> = state.batches.iter().filter(|(_, batch)| is_kin(batch)).map(|(id, _)| *id).collect();
     state.batches.retain(|id, _| kin.contains(id));
     let outlooks = advice::outlooks(&state, trade, &record(books, trade, &state, on)?, on);
-    Ok(outlooks.of(sown).and_then(|outlook| outlook.at_sowing(on)))
+    Ok(outlooks.of(sown).and_then(advice::Outlook::at_sowing))
 }
 
 /// `2026/14 tomato Copper Lantern`.

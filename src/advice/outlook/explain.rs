@@ -72,7 +72,7 @@ pub(super) fn action(
         Verdict::Over => "nothing more is looked for".to_owned(),
     };
     if let (Verdict::Waiting | Verdict::Emerging, Some(again)) = (verdict, again) {
-        return format!("{action}; {}: {}", little(&grounds.seed), sow(again, on));
+        return format!("{action}; {}: {}", little(&grounds.seed), sow_what(again));
     }
     if belief.model == Model::Relearnt && sowing.up > 0 {
         return format!("{action}; they came up where by its warmth none could: look at the thermometer");
@@ -173,26 +173,35 @@ const fn more_to_come(chance: Share) -> &'static str {
 
 /// What sowing again takes, in words, and what the number follows from.
 fn sow(again: &SowAgain, on: Date) -> String {
-    let has = format!("{} of the {} wanted are there", again.there, again.wanted);
     let by = match again.by {
         Some(by) if by < on => format!("; the last good day was {}", day(by, on)),
         Some(by) => format!(", by {}", day(by, on)),
         None => String::new(),
     };
-    let fresh = again.fresh.map_or_else(String::new, |fresh| format!(" and sow {fresh}"));
-    let Some(variety) = &again.variety else {
-        return format!("buy fresh seed{fresh}{by}; {has}, and no seed of it is left");
+    let has = format!("{} of the {} wanted are there", again.there, again.wanted);
+    let follows = match &again.variety {
+        None => "no seed of it is left".to_owned(),
+        Some(variety) => {
+            let only = if again.chance.0 < DOUBTFUL { "only " } else { "" };
+            format!("{only}about {:.0} in 100 of {variety} come up", 100.0 * again.comes.0)
+        }
     };
-    let comes = format!("about {:.0} in 100 of {variety} come up", 100.0 * again.comes.0);
-    if again.chance.0 < DOUBTFUL {
-        return format!("buy fresh seed{fresh}{by}; {has}, and only {comes}");
-    }
+    format!("{}{by}; {has}, and {follows}", sow_what(again))
+}
+
+/// How many, and of what: `sow 24 more of Same (60 left)`.
+fn sow_what(again: &SowAgain) -> String {
+    let Some(variety) = again.variety.as_ref().filter(|_| again.chance.0 >= DOUBTFUL) else {
+        return again
+            .fresh
+            .map_or_else(|| "buy fresh seed".to_owned(), |fresh| format!("buy fresh seed and sow {fresh}"));
+    };
     let left = match again.left {
         Some(left) if left < again.seeds => format!(" (only {left} left, so buy as well)"),
         Some(left) => format!(" ({left} left)"),
         None => String::new(),
     };
-    format!("sow {} more of {variety}{left}{by}; {has}, and {comes}", again.seeds)
+    format!("sow {} more of {variety}{left}", again.seeds)
 }
 
 /// A day as it is spoken of: `Thursday` within the week to come, else `30 jun`, with its year where that is another.
@@ -226,13 +235,13 @@ impl Outlook {
     /// What is to be said of it on the day it is sown: that it stands too cold or too hot, that little is expected of its seed,
     /// or that its packet failed before; `None` where there is nothing to say.
     #[must_use]
-    pub fn at_sowing(&self, on: Date) -> Option<String> {
+    pub fn at_sowing(&self) -> Option<String> {
         if let Verdict::Held(Hold::TooCold | Hold::TooHot) = self.verdict {
             return Some(self.action.clone());
         }
         let seed = &self.grounds.as_ref()?.seed;
         if let (Verdict::Waiting, Some(again)) = (self.verdict, &self.again) {
-            return Some(format!("{}: {}", little(seed), sow(again, on)));
+            return Some(format!("{}: {}", little(seed), sow_what(again)));
         }
         seed.grounds.iter().find_map(|ground| match *ground {
             Ground::Before { up, sown } if up == 0.0 && sown >= f64::from(ENOUGH_SOWN) => Some(format!(

@@ -7,9 +7,8 @@
 use std::fmt;
 
 /// What binning a live tray costs, in days of waiting for a dead one: the three weeks or so that it is ahead of a new
-/// sowing, and some days for the seed and the work again; so it is nearly four times as dear as a week's wait. Common
-/// practice, no source.
-pub(super) const LIVE_TRAY_IN_DAYS: f64 = 26.0;
+/// sowing; so it is nearly three times as dear as a week's wait. Common practice, no source.
+pub(super) const LIVE_TRAY_IN_DAYS: f64 = 20.0;
 /// Whatever waiting would cost, a tray without a shoot is not called failed while the chance that one comes is not less
 /// than this: a slow crop's hope is spread over more days, none of which is worth much by itself, and is hope for all that.
 pub(super) const SILENT_BELOW: f64 = 0.1;

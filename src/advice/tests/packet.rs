@@ -116,7 +116,7 @@ fn old_seed_is_not_called_failed_before_its_first_shoot_is_due() {
         let sown = seen(&season, 1, "2026-03-01");
         assert_eq!(sown.verdict, Verdict::Waiting);
         assert!(sown.action.contains("little is expected"), "{}", sown.action);
-        assert!(sown.at_sowing(day("2026-03-01")).unwrap().contains("buy fresh seed"), "{crop}");
+        assert!(sown.at_sowing().unwrap().contains("buy fresh seed"), "{crop}");
         // What is wanted is what sound seed would have given: 0.6 of some 70 to 83 in 100.
         assert!((40..=55).contains(&sown.wanted), "{crop}: {}", sown.wanted);
         for days in 1..=9 {
@@ -154,12 +154,12 @@ fn a_packet_that_failed_is_named_when_it_is_sown_again() {
     season.counts("2026-04-20", "1a", 0);
     season.clears("2026-04-20", "1a", Rest::Discard);
     sows_from(&mut season, "2026-04-21", 2, onion, (SownUnit::Seed, 100), sill);
-    let said = seen(&season, 2, "2026-04-21").at_sowing(day("2026-04-21")).unwrap();
+    let said = seen(&season, 2, "2026-04-21").at_sowing().unwrap();
     assert!(said.contains("0 of 100 came up in other trays"), "{said}");
     // Sound seed says nothing.
     let sound = packet(&mut season, "onion", Some(2026), None, None);
     sows_from(&mut season, "2026-04-21", 3, sound, (SownUnit::Seed, 100), sill);
-    assert_eq!(seen(&season, 3, "2026-04-21").at_sowing(day("2026-04-21")), None);
+    assert_eq!(seen(&season, 3, "2026-04-21").at_sowing(), None);
 }
 
 /// Counted daily at 20 C with none up, and with nothing read: what is called failed has no hope left that is worth a wait,
