@@ -248,7 +248,7 @@ fn to_do(found: &[Germination], on: Date) -> Vec<String> {
 
 /// A batch's number as it is typed: this year's without the year.
 fn short(label: BatchLabel, on: Date) -> String {
-    if label.year == on.year() { label.number.to_string() } else { label.to_string() }
+    if label.year == on.year() { label.short() } else { label.to_string() }
 }
 
 fn history(name: &'static str, found: &[HistoryRow]) -> Answered {

@@ -175,7 +175,7 @@ fn old_seed_and_a_poor_look_hardly_move_the_clock_of_fresh_seed() {
             origin: SeedOrigin::Packet,
         };
         let sowing = Sowing {
-            label: BatchLabel { year: 2026, number: 1 },
+            label: BatchLabel { year: 2026, number: 1, twin: None },
             seed: Seed::New(lot),
             unit: SownUnit::Seed,
             units: sown,
@@ -261,7 +261,7 @@ fn few_of_poor_seed_are_said_to_be_few() {
         origin: SeedOrigin::Packet,
     };
     let sowing = Sowing {
-        label: BatchLabel { year: 2026, number: 1 },
+        label: BatchLabel { year: 2026, number: 1, twin: None },
         seed: Seed::New(lot),
         unit: SownUnit::Seed,
         units: 20,

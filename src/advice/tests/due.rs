@@ -107,7 +107,7 @@ fn the_forgotten_are_one_quiet_line_at_the_end() {
     let mut season = Season::default();
     let sill = season.bench("sill", PlaceKind::Windowsill, (5000, 600), None);
     // Plants bought in that a recount did not find; seed that never came; plants unheard of since.
-    let label = BatchLabel { year: 2026, number: 1 };
+    let label = BatchLabel { year: 2026, number: 1, twin: None };
     season.does("2026-03-01", &Act::Receive { label, seed: seed("tomato"), plants: 40, room: on(sill, tray()) });
     let observed = Observed { standing: Some(0), ..NOTHING };
     season.does("2026-03-12", &Act::Count { part: season.part("1a"), observed });

@@ -10,11 +10,7 @@ use crate::tui::theme::Role;
 
 /// A batch's number as on its plant label; with the year when that is another.
 pub(in crate::tui) fn number(label: BatchLabel, on: Date) -> String {
-    if label.year == on.year() {
-        label.number.to_string()
-    } else {
-        format!("{:02}/{}", label.year.rem_euclid(100), label.number)
-    }
+    if label.year == on.year() { label.short() } else { format!("{:02}/{}", label.year.rem_euclid(100), label.short()) }
 }
 
 /// A part's number and letter, in the same way.
