@@ -194,6 +194,9 @@ impl Climates {
         for (id, place) in &state.places {
             let Some(usual) = usual_climate::of(trade, place.kind) else { continue };
             let Usual { night, day, house, air, air_sources, sources } = usual;
+            // A propagator warms the compost; its lid keeps the air near it, until readings say otherwise.
+            let warmed = place.heated_to.filter(|_| place.kind == PlaceKind::Propagator);
+            let house = warmed.or(house);
             let heat = climates.heat(*id, place.kind, place.heated_to);
             let cover = if covered(state, *id, on) { Cover::On } else { Cover::Off };
             let is_outside = outside == Some(*id);

@@ -103,7 +103,7 @@ fn place_in_short(row: &PlaceTonight, glyphs: &Glyphs) -> String {
         ColdVerdict::BringIn => "in",
         ColdVerdict::CoverIt => "cover",
         ColdVerdict::Unknown => "not known",
-        ColdVerdict::Likely => "likely ok",
+        ColdVerdict::Likely => "may stay",
         ColdVerdict::Safe => "safe",
     };
     let low = row.low.map_or_else(|| glyphs.missing.to_owned(), |low| format!("{:.1}", low.0));
@@ -117,7 +117,7 @@ pub(in crate::tui) const fn verdict_word(verdict: ColdVerdict) -> &'static str {
         ColdVerdict::BringIn => "bring in",
         ColdVerdict::CoverIt => "cover",
         ColdVerdict::Unknown => "not known",
-        ColdVerdict::Likely => "likely ok",
+        ColdVerdict::Likely => "may stay",
         ColdVerdict::Safe => "safe",
     }
 }
@@ -148,6 +148,7 @@ pub(in crate::tui) const fn heading_word(heading: Heading) -> &'static str {
         Heading::Uncover(_) => "uncover",
         Heading::Fleece(_) => "fleece",
         Heading::Dusk(what) => word(what),
+        Heading::OutOfCold => "warmer",
         Heading::Harden => "harden",
         Heading::LeaveHouse => "to frame",
         Heading::PlantOut => "plant",
@@ -158,7 +159,9 @@ fn heading(heading: Heading, glyphs: &Glyphs) -> (&'static str, &'static str, Ro
     let (sign, role) = match heading {
         Heading::Dusk(DuskMove::BringIn) => (glyphs.alarm, Role::Alarm),
         Heading::Dusk(DuskMove::Cover) | Heading::Fleece(_) => (glyphs.watch, Role::Watch),
-        Heading::Dusk(DuskMove::PutOut) | Heading::Uncover(_) | Heading::Harden => (glyphs.rising, Role::Text),
+        Heading::Dusk(DuskMove::PutOut) | Heading::Uncover(_) | Heading::Harden | Heading::OutOfCold => {
+            (glyphs.rising, Role::Text)
+        }
         Heading::Dusk(DuskMove::Unknown) => ("?", Role::Watch),
         Heading::Dusk(DuskMove::Leave) => (glyphs.good, Role::Quiet),
         Heading::LeaveHouse | Heading::PlantOut => (glyphs.leads_to, Role::Text),
