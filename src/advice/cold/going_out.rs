@@ -155,6 +155,11 @@ fn going_out(eve: &Eve<'_>, group: &Group, part: &PartAt) -> Option<GoingOut> {
     }
     lacking.extend(bad_night.clone());
     lacking.extend(planting.cold_soil.clone());
+    // What nobody read is no reason to wait by itself, and is asked for with the others.
+    let unread = planting.soil_not_read.clone().map_or_else(String::new, |words| format!("; {words}"));
+    if !lacking.is_empty() {
+        lacking.extend(planting.soil_not_read);
+    }
     let mut why = ready.why.clone().given("hardened", group.hardened);
     if let Some(figure) = crop.plant_out_soil() {
         why = why.figure("soil from", &figure);
@@ -163,7 +168,6 @@ fn going_out(eve: &Eve<'_>, group: &Group, part: &PartAt) -> Option<GoingOut> {
         why = why.seen("soil", soil, on);
     }
     let since = ready.window.earliest;
-    let unread = planting.soil_not_read.map_or_else(String::new, |words| format!("; {words}"));
     let reason = if !lacking.is_empty() {
         format!("its time has come, but: {}", lacking.join("; "))
     } else {

@@ -135,6 +135,12 @@ fn hardening(why: Why, group: &Group) -> Why {
         ),
         None => why,
     };
+    let by_dryness = group.ladder.iter().flat_map(|ladder| &ladder.steps).any(|step| step.how.contains("less water"));
+    let why = if by_dryness {
+        why.practice("this kind hardens by less water, not by cold: days out are taken for days it was kept drier")
+    } else {
+        why
+    };
     match course.unread {
         0 => why,
         unread => why.given("days out that nobody read", unread).practice(
