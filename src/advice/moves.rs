@@ -5,7 +5,7 @@ use thiserror::Error;
 use crate::journal::{Spot, State, Vessel};
 use crate::quantity::{BenchId, ContainerId, Date, Name, SquareMillimetres};
 use crate::science::packing::{
-    self, Hold, Item, MOST_ITEMS, Occupant, PackingError, Placed, Plan, Standing, Surface, Turn, how_many_more, repack,
+    self, Hold, Item, MOST_ITEMS, Occupant, PackingError, Placed, Plan, Standing, Surface, Turn, how_many_more, place_one, repack,
 };
 use crate::trade::Trade;
 
@@ -74,7 +74,7 @@ pub struct Repacking {
     pub usable_after: SquareMillimetres,
     /// How many more of each kind in use go, before and after.
     pub more: Vec<(Name, u32, u32)>,
-    /// Where everything would stand, pinned as it was.
+    /// Where everything would stand of which a spot can say it, pinned as it was.
     pub spots: Vec<(ContainerId, Spot)>,
 }
 
@@ -136,9 +136,13 @@ impl Crowd {
         let surface = layout::surface(&state.benches.get(&bench)?.size)?;
         let layout = assumed_layout(state, trade, on, bench);
         let standing = layout.stood.iter().map(|stood| {
-            let hold = if stood.pinned { Hold::Pinned } else { Hold::Loose };
-            // A pin is kept even where plants will outgrow the roof.
-            let standing = if stood.pinned { layout::as_it_stands(&surface, stood.standing) } else { stood.standing };
+            let item = stood.standing.item;
+            // What no spot can say stays as it is taken to stand.
+            let stays = stood.pinned || !layout::can_be_noted(state, &surface, stood.container, &item);
+            // A pin is kept even where plants will outgrow the roof, and in its rows a set may have outgrown all of it.
+            let outgrown = stays || place_one(&surface, &[], &item).is_none();
+            let standing = if outgrown { layout::as_it_stands(&surface, stood.standing) } else { stood.standing };
+            let hold = if stays { Hold::Pinned } else { Hold::Loose };
             (stood.container, Occupant { item: standing.item, at: Some(standing.at), hold })
         });
         let crowded = layout.crowded.iter().filter_map(|id| {
@@ -193,7 +197,12 @@ pub fn repacking(state: &State, trade: &Trade, on: Date, bench: BenchId) -> Resu
     let all: Vec<Lift> = (0..crowd.ids.len()).filter_map(|index| crowd.lift(state, index, &plan)).collect();
     let noted = crowd.layout.stood.iter().filter(|stood| stood.noted).count();
     let never_placed = u32::try_from(all.len().saturating_sub(noted)).unwrap_or(u32::MAX);
-    let spots = all.iter().map(|lift| (lift.container, spot_of(state, lift))).collect();
+    let noted = crowd.ids.iter().zip(&crowd.occupants).filter(|(id, occupant)| {
+        layout::can_be_noted(state, &crowd.surface, **id, &occupant.item)
+    });
+    let noted: Vec<ContainerId> = noted.map(|(id, _)| *id).collect();
+    let spots = all.iter().filter(|lift| noted.contains(&lift.container));
+    let spots = spots.map(|lift| (lift.container, spot_of(state, lift))).collect();
     Ok(Repacking {
         bench,
         lifts: all.into_iter().filter(|lift| lift.from != Some(lift.to)).collect(),
@@ -205,7 +214,8 @@ pub fn repacking(state: &State, trade: &Trade, on: Date, bench: BenchId) -> Resu
     })
 }
 
-fn spot_of(state: &State, lift: &Lift) -> Spot {
+/// Where a lift sets its container down, pinned as it was.
+pub(super) fn spot_of(state: &State, lift: &Lift) -> Spot {
     let pinned = state.containers.get(&lift.container).and_then(|container| container.spot).is_some_and(|it| it.pinned);
     Spot { x: lift.to.x.0, y: lift.to.y.0, turned: lift.to.turn == Turn::Quarter, pinned }
 }

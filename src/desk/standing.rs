@@ -166,7 +166,7 @@ impl Resolver<'_> {
     fn as_drawn(&self, bench: BenchId, but: ContainerId) -> Result<Vec<Shift>, DeskError> {
         let plan = bench_plan(self.standing, self.trade, self.on, bench).ok_or(DeskError::Nothing(NO_SIZE))?;
         let is_out = |id: ContainerId| self.standing.containers.get(&id).is_some_and(|held| held.out.is_some());
-        let drawn = plan.shapes.iter().filter(|shape| !shape.noted && shape.container != but);
+        let drawn = plan.shapes.iter().filter(|shape| !shape.noted && shape.can_be_noted && shape.container != but);
         let shift = |shape: &Shape| {
             let spot = Spot { x: shape.x.0, y: shape.y.0, turned: shape.turned, pinned: false };
             Shift { container: shape.container, to: Stand::Bench(bench), spot: Some(spot) }
@@ -442,6 +442,8 @@ fn space_notices(before: &State, after: &State, trade: &Trade, on: Date, entries
         if from != to {
             benches.extend(from.into_iter().chain(to));
         }
+        // Set down elsewhere on its bench it may stand where another would have.
+        looked.extend(to);
     }
     benches.sort_unstable();
     benches.dedup();
