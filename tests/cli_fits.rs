@@ -64,3 +64,73 @@ fn who_has_no_spot_is_told_by_the_act_and_each_morning() {
     let due = home.does("due");
     assert!(due.contains("no spot on kitchen/table for 2a, 3a"), "{due}");
 }
+
+#[test]
+fn pots_whose_plants_left_are_freed() {
+    let home = home();
+    home.script(
+        "own 9cm-pot 40
+         receive tomato First --plants 12 --in 9cm-potx12 --at frame/left
+         place 1 100,0 --pin
+         plant-out 1 4",
+    );
+    let said = home.does("clear 1 --pots 4");
+    assert!(said.contains("1b: 8 of") && said.contains("stay, in 8 9cm-pots"), "{said}");
+    assert!(said.contains("4 pots are emptied"), "{said}");
+    let hand = &home.json("in-hand")["rows"][0];
+    assert_eq!((&hand["in_use"], &hand["to_wash"], &hand["without_plants"]), (&8.into(), &4.into(), &0.into()), "{hand}");
+    let bench = &home.json("benches")["rows"][0];
+    // Eight of 90 x 90 mm.
+    assert_eq!((&bench["taken_area_mm2"], &bench["standing"][0]["x_mm"]), (&(8 * 8100).into(), &100.into()), "{bench}");
+    assert!(home.refuses("clear 1 --pots 1").contains("8 plants in 8 pots; no pot is without a plant"));
+    assert!(home.refuses_with("clear 1 1b --pots 1", 2).contains("of one set"));
+    home.does("undo");
+    assert_eq!(home.json("in-hand")["rows"][0]["in_use"], 12);
+}
+
+#[test]
+fn a_repacking_says_what_it_puts_right_and_what_it_costs() {
+    let home = home();
+    home.script(
+        "sow tomato First --seeds 9 --in seed-tray --at frame/left
+         sow tomato First --seeds 9 --in seed-tray --at frame/left
+         place 1 0,0
+         place 2 400,0",
+    );
+    assert!(home.does("repack frame/left").contains("not worth it"));
+    // By a later measurement of the bench the second stands off it.
+    home.does("bench resize frame/left --size 700x600mm");
+    let said = home.does("repack frame/left");
+    assert!(said.contains("puts right where 2a stands") && !said.contains("frees room for 2 -> 1"), "{said}");
+    assert_eq!(home.json("repack frame/left")["rows"][0]["puts_right"][0], "2a");
+}
+
+#[test]
+fn a_slip_is_refused_with_what_would_do() {
+    let home = home();
+    home.script(
+        "sow tomato First --seeds 9 --in half-tray --at kitchen/sill
+         sow tomato First --seeds 9 --in seed-tray --at kitchen/sill
+         sow tomato First --seeds 9 --in seed-tray --at kitchen/sill",
+    );
+    // Half-tray, tray, tray from the left: the last tray does not go between the end and the other.
+    let said = home.refuses("swap 1 3");
+    assert!(said.contains("3a is larger than the spot of 1a, and would stand in 2a there; shift 2a first"), "{said}");
+    assert!(home.refuses_with("move kitchen/sill frame/left", 2).contains("`move --all`"));
+    let said = home.refuses_with("measure seed-tray -380x240mm", 2);
+    assert!(said.contains("-380x240mm") && !said.contains("'-3'"), "{said}");
+}
+
+#[test]
+fn who_a_sowing_stands_beside_is_who_was_there_before_it_each_once() {
+    let home = home();
+    home.script(
+        "sow tomato First --seeds 9 --in seed-tray --at kitchen/sill
+         sow tomato First --seeds 9 --share 1
+         undo
+         sow tomato First --seeds 9 --share 1
+         sow tomato First --seeds 9 --share 1",
+    );
+    let told: Vec<String> = home.does("history").lines().filter_map(|line| Some(line.split_once("beside ")?.1.to_owned())).collect();
+    assert_eq!(told, ["1a and 2a", "1a", "1a"], "the newest first, and the one that was undone");
+}

@@ -10,6 +10,7 @@ use crate::science::packing::{
 use crate::trade::Trade;
 
 use super::layout::{self, Layout, assumed_layout};
+use super::plan::{Shape, bench_plan};
 use super::room::{kinds_in_use, usable_by};
 use super::stand::{bench_label, label_of};
 
@@ -66,6 +67,8 @@ pub struct Repacking {
     pub bench: BenchId,
     /// What would stand elsewhere or otherwise turned than it is taken to stand.
     pub lifts: Vec<Lift>,
+    /// Labels of what is lifted and stands amiss now: in another, off the bench, or too tall for its roof there.
+    pub amiss: Vec<String>,
     /// How many things nobody ever placed: where they stand was only taken so.
     pub never_placed: u32,
     /// Free ground that a tray in use could take, before.
@@ -80,17 +83,27 @@ pub struct Repacking {
 
 impl Repacking {
     /// True when there is something to lift, and so something is gained by it: more trays go and fewer of no kind, or
-    /// what had no spot gets one.
+    /// what stood amiss or had no spot gets one.
     #[must_use]
     pub const fn is_worth_it(&self) -> bool {
         !self.lifts.is_empty()
     }
 
-    /// What it frees: `room for 1 -> 2 more of seed-tray`, kind by kind; empty where more goes of none.
+    /// All it comes to, the gains first: `6b gets a spot`, `puts right where 2a stands`, `frees room for 1 -> 2 more of
+    /// seed-tray`, `costs room for 3 -> 2 more of 9cm-pot`; where neither, that it frees no more trays.
     #[must_use]
-    pub fn frees(&self) -> Vec<String> {
-        let changed = self.more.iter().filter(|(_, before, after)| before != after);
-        changed.map(|(name, before, after)| format!("room for {before} -> {after} more of {name}")).collect()
+    pub fn comes_to(&self) -> Vec<String> {
+        let stand = if self.amiss.len() == 1 { "stands" } else { "stand" };
+        let right = (!self.amiss.is_empty()).then(|| format!("puts right where {} {stand}", self.amiss.join(", ")));
+        let changed = |what: &str, is: &dyn Fn(u32, u32) -> bool| {
+            let rows = self.more.iter().filter(|(_, before, after)| is(*before, *after));
+            let rows: Vec<String> =
+                rows.map(|(name, before, after)| format!("room for {before} -> {after} more of {name}")).collect();
+            (!rows.is_empty()).then(|| format!("{what} {}", rows.join(", ")))
+        };
+        let (frees, costs) = (changed("frees", &|before, after| after > before), changed("costs", &|a, b| b < a));
+        let all: Vec<String> = self.seats().into_iter().chain(right).chain(frees).chain(costs).collect();
+        if all.is_empty() { vec!["frees no more trays".to_owned()] } else { all }
     }
 
     /// Who gets a spot that had none: `6b gets a spot`.
@@ -203,9 +216,15 @@ pub fn repacking(state: &State, trade: &Trade, on: Date, bench: BenchId) -> Resu
     let noted: Vec<ContainerId> = noted.map(|(id, _)| *id).collect();
     let spots = all.iter().filter(|lift| noted.contains(&lift.container));
     let spots = spots.map(|lift| (lift.container, spot_of(state, lift))).collect();
+    let lifts: Vec<Lift> = all.into_iter().filter(|lift| lift.from != Some(lift.to)).collect();
+    let shapes = bench_plan(state, trade, on, bench).map_or_else(Vec::new, |plan| plan.shapes);
+    let is_lifted = |shape: &Shape| lifts.iter().any(|lift| lift.container == shape.container);
+    let amiss = shapes.into_iter().filter(|shape| shape.amiss.is_some() && is_lifted(shape));
+    let amiss = amiss.map(|shape| shape.label).collect();
     Ok(Repacking {
         bench,
-        lifts: all.into_iter().filter(|lift| lift.from != Some(lift.to)).collect(),
+        lifts,
+        amiss,
         never_placed,
         usable_before: if crowd.layout.crowded.is_empty() { plan.usable_before } else { SquareMillimetres(0) },
         usable_after: plan.usable_after,

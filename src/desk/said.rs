@@ -219,12 +219,8 @@ fn filled(
             (what, format!(", {}", standing(books, *stand)?))
         }
         _ => {
-            let own = books.part_label(PartId(entry.id))?.map(|(_, label)| label);
-            let others = books.parts_in(container)?.into_iter().filter(|other| Some(*other) != own);
-            (
-                format!("room beside {}", others.map(|other| other.to_string()).collect::<Vec<_>>().join(" and ")),
-                String::new(),
-            )
+            let others: Vec<String> = books.parts_before(PartId(entry.id))?.iter().map(ToString::to_string).collect();
+            (format!("room beside {}", others.join(" and ")), String::new())
         }
     };
     Ok(match source {
@@ -247,6 +243,9 @@ fn filled(
         Source::From { part, plants, how } => {
             let from = part_name(books, part)?;
             match how {
+                Transfer::Parted if all.iter().any(|other| other.fact == Fact::Cleared { part }) => {
+                    format!("{label}: {plants} of {from} stay, in {into}{at}")
+                }
                 Transfer::Parted => format!("{label}: {plants} of {from}, moved to{}", at.trim_start_matches(',')),
                 _ => format!("{label}: {plants} {how} from {from} into {into}{at}"),
             }
