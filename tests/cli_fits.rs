@@ -63,6 +63,18 @@ fn who_has_no_spot_is_told_by_the_act_and_each_morning() {
     assert!(said.contains("there is no spot on kitchen/table for 2a, 3a"), "{said}");
     let due = home.does("due");
     assert!(due.contains("no spot on kitchen/table for 2a, 3a"), "{due}");
+    // The others of a bench that are noted with it are told together.
+    home.does("undo");
+    let table = &home.json("benches")["rows"][2];
+    let stands = table["standing"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .find(|row| row["parts"][0].as_str().unwrap().ends_with("/1a"))
+        .unwrap();
+    let said = home.does(&format!("place 1 {},{} --as-drawn", stands["x_mm"], stands["y_mm"]));
+    assert!(said.contains("2 others were noted where drawn") && !said.contains("2a stands at"), "{said}");
+    assert!(home.does("undo").contains("2 others were noted where drawn"));
 }
 
 #[test]
@@ -78,7 +90,11 @@ fn pots_whose_plants_left_are_freed() {
     assert!(said.contains("1b: 8 of") && said.contains("stay, in 8 9cm-pots"), "{said}");
     assert!(said.contains("4 pots are emptied"), "{said}");
     let hand = &home.json("in-hand")["rows"][0];
-    assert_eq!((&hand["in_use"], &hand["to_wash"], &hand["without_plants"]), (&8.into(), &4.into(), &0.into()), "{hand}");
+    assert_eq!(
+        (&hand["in_use"], &hand["to_wash"], &hand["without_plants"]),
+        (&8.into(), &4.into(), &0.into()),
+        "{hand}"
+    );
     let bench = &home.json("benches")["rows"][0];
     // Eight of 90 x 90 mm.
     assert_eq!((&bench["taken_area_mm2"], &bench["standing"][0]["x_mm"]), (&(8 * 8100).into(), &100.into()), "{bench}");
@@ -86,6 +102,7 @@ fn pots_whose_plants_left_are_freed() {
     assert!(home.refuses_with("clear 1 1b --pots 1", 2).contains("of one set"));
     home.does("undo");
     assert_eq!(home.json("in-hand")["rows"][0]["in_use"], 12);
+    assert!(home.does("why in-hand 9cm-pot").contains("1a: 12, frame/left"), "{}", home.does("why in-hand 9cm-pot"));
 }
 
 #[test]
@@ -116,8 +133,8 @@ fn a_slip_is_refused_with_what_would_do() {
     // Half-tray, tray, tray from the left: the last tray does not go between the end and the other.
     let said = home.refuses("swap 1 3");
     assert!(said.contains("3a is larger than the spot of 1a, and would stand in 2a there; shift 2a first"), "{said}");
-    assert!(home.refuses_with("move kitchen/sill frame/left", 2).contains("`move --all`"));
-    let said = home.refuses_with("measure seed-tray -380x240mm", 2);
+    assert!(home.refuses("move kitchen/sill frame/left").contains("`move --all`"));
+    let said = home.types("measure seed-tray -380x240mm").err;
     assert!(said.contains("-380x240mm") && !said.contains("'-3'"), "{said}");
 }
 
@@ -131,6 +148,7 @@ fn who_a_sowing_stands_beside_is_who_was_there_before_it_each_once() {
          sow tomato First --seeds 9 --share 1
          sow tomato First --seeds 9 --share 1",
     );
-    let told: Vec<String> = home.does("history").lines().filter_map(|line| Some(line.split_once("beside ")?.1.to_owned())).collect();
-    assert_eq!(told, ["1a and 2a", "1a", "1a"], "the newest first, and the one that was undone");
+    let told: Vec<String> =
+        home.does("history").lines().filter_map(|line| Some(line.split_once("beside ")?.1.to_owned())).collect();
+    assert_eq!(told, ["1a and 2a", "1a", "1a", "1a"], "the newest first, the undoing and what was undone last");
 }

@@ -166,7 +166,9 @@ fn rule() -> Why {
          short = what is due by each day less clean; compost = containers x volume of one",
     )
     .doubt("clean ones are taken to be filled first; compost settles, so have some over")
-    .changes("`own CONTAINER N`, `wash CONTAINER N`, clearing (`clear PART --pots N` of a set), pricking out and potting on")
+    .changes(
+        "`own CONTAINER N`, `wash CONTAINER N`, clearing (`clear PART --pots N` of a set), pricking out and potting on",
+    )
 }
 
 /// The figures that made those of one kind: what stands where since when, what was emptied and washed when, and what is

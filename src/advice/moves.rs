@@ -5,12 +5,13 @@ use thiserror::Error;
 use crate::journal::{Spot, State, Vessel};
 use crate::quantity::{BenchId, ContainerId, Date, Name, SquareMillimetres};
 use crate::science::packing::{
-    self, Hold, Item, MOST_ITEMS, Occupant, PackingError, Placed, Plan, Standing, Surface, Turn, how_many_more, place_one, repack,
+    self, Hold, Item, MOST_ITEMS, Occupant, PackingError, Placed, Plan, Standing, Surface, Turn, how_many_more, inside,
+    overlaps, place_one, repack,
 };
 use crate::trade::Trade;
 
 use super::layout::{self, Layout, assumed_layout};
-use super::plan::{Shape, bench_plan};
+use super::plan::{Amiss, Shape, bench_plan};
 use super::room::{kinds_in_use, usable_by};
 use super::stand::{bench_label, label_of};
 
@@ -67,7 +68,7 @@ pub struct Repacking {
     pub bench: BenchId,
     /// What would stand elsewhere or otherwise turned than it is taken to stand.
     pub lifts: Vec<Lift>,
-    /// Labels of what is lifted and stands amiss now: in another, off the bench, or too tall for its roof there.
+    /// Labels of what stands amiss now and would not where it is lifted to: in another, off the bench, or too tall for its roof there.
     pub amiss: Vec<String>,
     /// How many things nobody ever placed: where they stand was only taken so.
     pub never_placed: u32,
@@ -150,11 +151,18 @@ impl Crowd {
         let layout = assumed_layout(state, trade, on, bench);
         let standing = layout.stood.iter().map(|stood| {
             let item = stood.standing.item;
+            let as_it_stands = layout::as_it_stands(&surface, stood.standing);
+            // What was placed may have outgrown all of the roof, a set in the rows of its spot: no other spot would be better.
+            let too_tall = stood.noted && layout.too_tall.contains(&stood.container);
+            let outgrown = too_tall || place_one(&surface, &[], &item).is_none();
+            let others = || layout.stood.iter().filter(|other| other.container != stood.container);
+            let is_clear =
+                || inside(&surface, &as_it_stands) && !others().any(|it| overlaps(&it.standing, &as_it_stands));
             // What no spot can say stays as it is taken to stand.
-            let stays = stood.pinned || !layout::can_be_noted(state, &surface, stood.container, &item);
-            // A pin is kept even where plants will outgrow the roof, and in its rows a set may have outgrown all of it.
-            let outgrown = stays || place_one(&surface, &[], &item).is_none();
-            let standing = if outgrown { layout::as_it_stands(&surface, stood.standing) } else { stood.standing };
+            let can_be_noted = layout::can_be_noted(state, &surface, stood.container, &item);
+            let stays = stood.pinned || !can_be_noted || outgrown && is_clear();
+            // A pin is kept even where plants will outgrow the roof.
+            let standing = if stays || outgrown { as_it_stands } else { stood.standing };
             let hold = if stays { Hold::Pinned } else { Hold::Loose };
             (stood.container, Occupant { item: standing.item, at: Some(standing.at), hold })
         });
@@ -210,17 +218,26 @@ pub fn repacking(state: &State, trade: &Trade, on: Date, bench: BenchId) -> Resu
     let all: Vec<Lift> = (0..crowd.ids.len()).filter_map(|index| crowd.lift(state, index, &plan)).collect();
     let noted = crowd.layout.stood.iter().filter(|stood| stood.noted).count();
     let never_placed = u32::try_from(all.len().saturating_sub(noted)).unwrap_or(u32::MAX);
-    let noted = crowd.ids.iter().zip(&crowd.occupants).filter(|(id, occupant)| {
-        layout::can_be_noted(state, &crowd.surface, **id, &occupant.item)
-    });
+    let noted = crowd
+        .ids
+        .iter()
+        .zip(&crowd.occupants)
+        .filter(|(id, occupant)| layout::can_be_noted(state, &crowd.surface, **id, &occupant.item));
     let noted: Vec<ContainerId> = noted.map(|(id, _)| *id).collect();
     let spots = all.iter().filter(|lift| noted.contains(&lift.container));
     let spots = spots.map(|lift| (lift.container, spot_of(state, lift))).collect();
     let lifts: Vec<Lift> = all.into_iter().filter(|lift| lift.from != Some(lift.to)).collect();
     let shapes = bench_plan(state, trade, on, bench).map_or_else(Vec::new, |plan| plan.shapes);
-    let is_lifted = |shape: &Shape| lifts.iter().any(|lift| lift.container == shape.container);
-    let amiss = shapes.into_iter().filter(|shape| shape.amiss.is_some() && is_lifted(shape));
-    let amiss = amiss.map(|shape| shape.label).collect();
+    let is_put_right = |shape: &Shape| {
+        let stood = crowd.layout.stood.iter().find(|stood| stood.container == shape.container);
+        let lift = lifts.iter().find(|lift| lift.container == shape.container);
+        stood.zip(lift).is_some_and(|(stood, lift)| match shape.amiss {
+            None | Some(Amiss::TooTallAnywhere) => false,
+            Some(Amiss::TooTall) => inside(&crowd.surface, &Standing { item: stood.standing.item, at: lift.to }),
+            Some(Amiss::Off | Amiss::Overlaps) => true,
+        })
+    };
+    let amiss = shapes.into_iter().filter(is_put_right).map(|shape| shape.label).collect();
     Ok(Repacking {
         bench,
         lifts,

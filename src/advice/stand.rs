@@ -116,7 +116,9 @@ impl CannotStand {
             Self::NothingGoes { in_cm: None, .. } => "write it as --size 1200x500mm, --headroom 400..250mm".to_owned(),
             Self::NoBench(_) => "move it to a bench first: `move PART PLACE/BENCH`".to_owned(),
             Self::Out(_) => "bring it in first".to_owned(),
-            Self::Off { .. } => "set it further in, or turned the other way; X is from the left end, Y from the back".to_owned(),
+            Self::Off { .. } => {
+                "set it further in, or turned the other way; X is from the left end, Y from the back".to_owned()
+            }
             Self::Larger { other, .. } => format!("shift {other} first, or move one of the two to another bench"),
             Self::TooLarge { .. } | Self::TooMany { .. } => {
                 "`fits` says where it goes; `bench resize` if the bench was measured wrong".to_owned()

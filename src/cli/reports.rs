@@ -145,9 +145,11 @@ fn due(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
         }
     }
     asides.extend(tonight(&advice::cold(&state, desk.trade(), on)));
-    asides.extend(advice::without_spot(&state, desk.trade(), on).into_iter().map(|(bench, who)| {
-        format!("no spot on {bench} for {}: `plan {bench}` shows it", who.join(", "))
-    }));
+    asides.extend(
+        advice::without_spot(&state, desk.trade(), on)
+            .into_iter()
+            .map(|(bench, who)| format!("no spot on {bench} for {}: `plan {bench}` shows it", who.join(", "))),
+    );
     let answered = Answered::table("due", json, &table, "nothing is due");
     Ok(asides.into_iter().fold(answered, Answered::with_notice))
 }

@@ -1,7 +1,7 @@
 //! Containers in hand and neighbours in a tray, against counts and rows worked out by hand.
 
 use super::*;
-use crate::advice::{Short, in_hand, space, rows_in_order, sharing, vessel_of};
+use crate::advice::{Short, in_hand, rows_in_order, sharing, space, vessel_of};
 use crate::trade::ToldApart;
 
 fn owns(season: &mut Season, called: &str, count: u32) {
@@ -62,7 +62,10 @@ fn pots_whose_plants_left_are_freed_by_number_and_the_others_stand_where_they_st
     // Nine 9 cm pots of 8100 mm2.
     assert_eq!(space(&state, &trade(), day("2026-03-20")).indoors.taken.0, 9 * 8100);
     // What was set apart went in its own pots: those that stay hold a plant each.
-    season.does("2026-03-17", &Act::Move { moving: vec![Moving::Some { part, plants: 4 }], to: Stand::Bench(sill), spot: None });
+    season.does(
+        "2026-03-17",
+        &Act::Move { moving: vec![Moving::Some { part, plants: 4 }], to: Stand::Bench(sill), spot: None },
+    );
     assert_eq!(row(&season), (9, 0, 3));
     season.does("2026-03-18", &Act::PlantOut { part, plants: 3, bed: None, recount: Recount::No });
     assert_eq!(row(&season), (9, 3, 3));

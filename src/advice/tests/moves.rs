@@ -67,7 +67,9 @@ fn a_set_whose_spot_is_noted_keeps_its_rows_however_tall_it_grows() {
     places(&mut season, "2a", frame, spot(380, 0));
     let id = season.container("1a");
     let mut seen = Vec::new();
-    for (height, day_of) in [(None, "2026-03-05"), (Some(180), "2026-03-06"), (Some(245), "2026-03-08"), (Some(330), "2026-03-09")] {
+    for (height, day_of) in
+        [(None, "2026-03-05"), (Some(180), "2026-03-06"), (Some(245), "2026-03-08"), (Some(330), "2026-03-09")]
+    {
         if let Some(height) = height {
             season.notes(day_of, "1a", Growth { height: Some(Millimetres(height)), ..SEEN });
         }
@@ -93,6 +95,13 @@ fn a_set_whose_spot_is_noted_keeps_its_rows_however_tall_it_grows() {
     // By the roof over its front edge, 270 of 500 mm: 319 mm, and its pots are 85.
     assert_eq!((seen.first(), seen.last()), (Some(&None), Some(&Some(Amiss::TooTallAnywhere))));
     assert!(seen.contains(&Some(Amiss::TooTall)), "in two rows of six it would go: {seen:?}");
+    // No other spot is better for it, so that a repacking leaves it where it is.
+    let (state, later) = (season.state(), day("2026-03-07"));
+    let amiss =
+        bench_plan(&state, &trade(), later, frame).unwrap().shapes.into_iter().find(|shape| shape.container == id);
+    assert!(amiss.unwrap().amiss.is_some());
+    let plan = repacking(&state, &trade(), later, frame).unwrap();
+    assert!(plan.amiss.is_empty() && plan.lifts.iter().all(|lift| lift.container != id), "{plan:?}");
 }
 
 #[test]
@@ -208,7 +217,15 @@ fn a_way_out_by_moving_one_thing_away_is_so_once_it_is_done() {
     assert_eq!((away.from.as_str(), away.to.as_str()), ("sill/bench", "shelf/bench"));
     season.moves("2026-03-02", "1a", Stand::Bench(shelf));
     assert_eq!(fits(&season.state(), &trade(), day(ON), &tray(), 9).fits, 9);
-    assert_eq!(fits(&season.state(), &trade(), day(ON), &tray(), 9).benches.iter().find(|row| row.bench == frame).unwrap().more, 6);
+    assert_eq!(
+        fits(&season.state(), &trade(), day(ON), &tray(), 9)
+            .benches
+            .iter()
+            .find(|row| row.bench == frame)
+            .unwrap()
+            .more,
+        6
+    );
 }
 
 #[test]
