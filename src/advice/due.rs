@@ -51,6 +51,10 @@ pub enum Task {
     OpenUp(PlaceId),
     /// A cover left on comes off for the day.
     Uncover(PlaceId),
+    /// Plants go out to a place for the day, to harden off.
+    PutOut(PlaceId),
+    /// Cold in a place leads plants on to bolting: somewhere warmer.
+    OutOfCold(PlaceId),
     /// Shoots show in a propagator or airing cupboard: into the light.
     TakeOffHeat,
     /// After days away: this many things are late, and one look at each comes first.
@@ -145,6 +149,8 @@ fn by_day(work: DayWork, on: Date) -> Due {
         ByDay::Cool => Task::CoolDown(work.place),
         ByDay::Open => Task::OpenUp(work.place),
         ByDay::Uncover => Task::Uncover(work.place),
+        ByDay::PutOut => Task::PutOut(work.place),
+        ByDay::OutOfCold => Task::OutOfCold(work.place),
     };
     Due {
         urgency: if work.harms { Urgency::Now } else { Urgency::Today },

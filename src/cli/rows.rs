@@ -26,6 +26,8 @@ pub(super) const fn task(task: Task) -> &'static str {
         Task::CoolDown(_) => "cool down",
         Task::OpenUp(_) => "open up",
         Task::Uncover(_) => "uncover",
+        Task::PutOut(_) => "out today",
+        Task::OutOfCold(_) => "from the cold",
         Task::TakeOffHeat => "off the heat",
         Task::CatchUp { .. } => "catch up",
         Task::ToWarmth => "to warmth",

@@ -70,6 +70,8 @@ pub(in crate::tui) fn task(task: Task) -> String {
         Task::CoolDown(_) => "cool down".to_owned(),
         Task::OpenUp(_) => "open up".to_owned(),
         Task::Uncover(_) => "uncover".to_owned(),
+        Task::PutOut(_) => "out today".to_owned(),
+        Task::OutOfCold(_) => "from the cold".to_owned(),
         Task::TakeOffHeat => "off the heat".to_owned(),
         Task::CatchUp { late } => format!("catch up on {late}"),
         Task::ToWarmth => "to warmth".to_owned(),
