@@ -383,6 +383,7 @@ fn sow(state: &mut State, tray: &Tray, stated: f64, on: Date, (year, number): (i
         counts: Vec::new(),
         stages: Vec::new(),
         cleared: None,
+        cleared_by: None,
     };
     state.parts.insert(PartId(id), part);
     id

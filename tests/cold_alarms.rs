@@ -100,6 +100,7 @@ fn standing(crops: &[&str], at: PlaceId, from: Date) -> State {
             counts: vec![Count { on: from, up: 20, standing: 20 }],
             stages: Vec::new(),
             cleared: None,
+            cleared_by: None,
         };
         state.parts.insert(part, grown);
     }

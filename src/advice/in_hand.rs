@@ -2,9 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use crate::journal::{Part, State, Vessel};
-use crate::quantity::{ContainerClass, Date, Millilitres, Name, PartLabel};
-use crate::trade::{Container, Trade, Work};
+use crate::journal::{Container, Part, State};
+use crate::quantity::{ContainerClass, ContainerId, Date, Millilitres, Name, PartLabel};
+use crate::trade::{self, Trade, Work};
 
 use super::part::after;
 use super::ready::{Readiness, Step, ready};
@@ -128,11 +128,10 @@ pub fn in_hand(state: &State, trade: &Trade, on: Date) -> InHand {
         row(&mut rows, state, trade, name).owned = Some(*owned);
     }
     let standing = state.containers.iter().filter(|(id, _)| state.is_occupied(**id));
-    for (_, container) in standing.filter(|(_, container)| container.vessel.class != ContainerClass::Paper) {
+    for (id, container) in standing.filter(|(_, container)| container.vessel.class != ContainerClass::Paper) {
         let row = row(&mut rows, state, trade, &container.vessel.name);
         row.in_use = row.in_use.saturating_add(container.vessel.pots.max(1));
-        let live = container.parts.iter().filter_map(|part| state.parts.get(part)).filter(|part| part.is_live());
-        row.idle = row.idle.saturating_add(idle(&container.vessel, live));
+        row.idle = row.idle.saturating_add(idle(state, *id, container));
     }
     for (name, need) in needs(state, trade, on, until) {
         row(&mut rows, state, trade, &name).needs.push(need);
@@ -167,7 +166,9 @@ fn rule() -> Why {
          short = what is due by each day less clean; compost = containers x volume of one",
     )
     .doubt("clean ones are taken to be filled first; compost settles, so have some over")
-    .changes("`own CONTAINER N`, `wash CONTAINER N`, clearing, pricking out and potting on")
+    .changes(
+        "`own CONTAINER N`, `wash CONTAINER N`, clearing (`clear PART --pots N` of a set), pricking out and potting on",
+    )
 }
 
 /// The figures that made those of one kind: what stands where since when, what was emptied and washed when, and what is
@@ -185,7 +186,7 @@ fn why_of(row: &InHandRow, state: &State, trade: &Trade, on: Date) -> Why {
     }
     why = why.given("in use together", row.in_use);
     let since = emptied_since(on);
-    let emptied = of_kind().filter_map(|(_, held)| Some((emptied(state, held)?, held.vessel.pots.max(1))));
+    let emptied = of_kind().filter_map(|(_, held)| Some((emptied(state, held)?.0, held.vessel.pots.max(1))));
     for (day, count) in emptied.filter(|(day, _)| (since..=on).contains(day)) {
         why = why.seen("emptied", count, day);
     }
@@ -226,17 +227,10 @@ fn row<'a>(rows: &'a mut BTreeMap<Name, InHandRow>, state: &State, trade: &Trade
 }
 
 /// Pots of a set that hold no plant: none while seed may still come up, for a pot without a plant is not empty then.
-fn idle<'a>(vessel: &Vessel, live: impl Iterator<Item = &'a Part>) -> u32 {
-    if vessel.class != ContainerClass::Pot || vessel.pots < 2 {
-        return 0;
-    }
-    let mut taken = 0_u32;
-    for part in live {
-        let waiting = part.is_sown() && part.up < part.sown();
-        let each = part.ever().max(part.sown()).div_ceil(vessel.pots).max(1);
-        taken = taken.saturating_add(if waiting { vessel.pots } else { part.standing().div_ceil(each) });
-    }
-    vessel.pots.saturating_sub(taken)
+fn idle(state: &State, id: ContainerId, container: &Container) -> u32 {
+    let live = container.parts.iter().filter_map(|part| state.parts.get(part)).filter(|part| part.is_live());
+    let waits = live.into_iter().any(Part::may_still_come);
+    if container.vessel.pots < 2 || waits { 0 } else { state.pots_without_plant(id) }
 }
 
 fn needs(state: &State, trade: &Trade, on: Date, until: Date) -> Vec<(Name, Need)> {
@@ -256,7 +250,7 @@ fn needs(state: &State, trade: &Trade, on: Date, until: Date) -> Vec<(Name, Need
 }
 
 /// Plants that one container holds, one to a cell or pot.
-fn holds(container: &Container) -> u32 {
+fn holds(container: &trade::Container) -> u32 {
     match container.class {
         ContainerClass::CellTray => container.cells.unwrap_or(1).max(1),
         _ => 1,

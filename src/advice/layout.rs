@@ -10,6 +10,7 @@ use crate::science::packing::{
 use crate::trade::Trade;
 
 use super::height;
+use super::stand::{bench_label, label_of};
 
 /// One container on a bench.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -47,6 +48,7 @@ pub fn assumed_layout(state: &State, trade: &Trade, on: Date, bench: BenchId) ->
     let mut unplaced: Vec<Unplaced> = Vec::new();
     for id in on_bench(state, bench) {
         let Some(container) = state.containers.get(&id) else { continue };
+        let item_on = if container.spot.is_some() { placed_item_on } else { item_on };
         let Some((item, goes)) = item_on(state, trade, on, &surface, id) else {
             layout.unmeasured.push(id);
             continue;
@@ -73,6 +75,20 @@ pub fn assumed_layout(state: &State, trade: &Trade, on: Date, bench: BenchId) ->
         }
     }
     layout
+}
+
+/// Who has no spot, bench by bench: `frame/left` and the labels. By the log more stands there than goes.
+#[must_use]
+pub fn without_spot(state: &State, trade: &Trade, on: Date) -> Vec<(String, Vec<String>)> {
+    let mut found: Vec<(String, Vec<String>)> = state
+        .benches
+        .keys()
+        .map(|id| (bench_label(state, *id), assumed_layout(state, trade, on, *id).crowded))
+        .filter(|(_, crowded)| !crowded.is_empty())
+        .map(|(bench, crowded)| (bench, crowded.into_iter().map(|id| label_of(state, id)).collect()))
+        .collect();
+    found.sort();
+    found
 }
 
 /// A container that nobody placed.
@@ -200,6 +216,27 @@ pub(super) fn item_on(
         return Some((open, Goes::TooTall));
     }
     Some((item, Goes::Under))
+}
+
+/// The same for one whose spot is noted, or would be: a spot says nothing of the rows a set of pots stands in, so those
+/// rest on their number and the bench alone, and plants that grow change nothing of the ground taken.
+pub(super) fn placed_item_on(
+    state: &State,
+    trade: &Trade,
+    on: Date,
+    surface: &Surface,
+    id: ContainerId,
+) -> Option<(Item, Goes)> {
+    let placed = block_on(surface, &state.containers.get(&id)?.vessel, None)?;
+    let (item, goes) = item_on(state, trade, on, surface, id)?;
+    Some((Item::new(placed.length(), placed.width(), item.height()).unwrap_or(placed), goes))
+}
+
+/// Whether a spot can say how a container stands: a set of pots that only goes under the roof in other rows than those
+/// of a noted spot is never noted, and stands where there is room for it.
+pub(super) fn can_be_noted(state: &State, surface: &Surface, id: ContainerId, item: &Item) -> bool {
+    let placed = state.containers.get(&id).and_then(|container| block_on(surface, &container.vessel, None));
+    placed.is_some_and(|placed| (placed.length(), placed.width()) == (item.length(), item.width()))
 }
 
 /// A height, where the roof is anywhere too low for it; elsewhere it need not be asked about.

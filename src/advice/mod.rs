@@ -50,7 +50,7 @@ pub use exposure::{Hardened, StoodDay, days_stood, hardened};
 pub use germination::{Germination, Rate, germination, germination_of};
 pub use height::Tall;
 pub use in_hand::{BEYOND, InHand, InHandRow, Need, Short, in_hand};
-pub use layout::{Layout, Stood, assumed_layout};
+pub use layout::{Layout, Stood, assumed_layout, without_spot};
 pub use moves::{CannotRepack, Lift, Repacking, RoomMade, repacking};
 pub use next::Next;
 pub use outlook::{

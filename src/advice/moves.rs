@@ -5,11 +5,13 @@ use thiserror::Error;
 use crate::journal::{Spot, State, Vessel};
 use crate::quantity::{BenchId, ContainerId, Date, Name, SquareMillimetres};
 use crate::science::packing::{
-    self, Hold, Item, MOST_ITEMS, Occupant, PackingError, Placed, Plan, Standing, Surface, Turn, how_many_more, repack,
+    self, Hold, Item, MOST_ITEMS, Occupant, PackingError, Placed, Plan, Standing, Surface, Turn, how_many_more, inside,
+    overlaps, place_one, repack,
 };
 use crate::trade::Trade;
 
 use super::layout::{self, Layout, assumed_layout};
+use super::plan::{Amiss, Shape, bench_plan};
 use super::room::{kinds_in_use, usable_by};
 use super::stand::{bench_label, label_of};
 
@@ -66,6 +68,8 @@ pub struct Repacking {
     pub bench: BenchId,
     /// What would stand elsewhere or otherwise turned than it is taken to stand.
     pub lifts: Vec<Lift>,
+    /// Labels of what stands amiss now and would not where it is lifted to: in another, off the bench, or too tall for its roof there.
+    pub amiss: Vec<String>,
     /// How many things nobody ever placed: where they stand was only taken so.
     pub never_placed: u32,
     /// Free ground that a tray in use could take, before.
@@ -74,23 +78,33 @@ pub struct Repacking {
     pub usable_after: SquareMillimetres,
     /// How many more of each kind in use go, before and after.
     pub more: Vec<(Name, u32, u32)>,
-    /// Where everything would stand, pinned as it was.
+    /// Where everything would stand of which a spot can say it, pinned as it was.
     pub spots: Vec<(ContainerId, Spot)>,
 }
 
 impl Repacking {
     /// True when there is something to lift, and so something is gained by it: more trays go and fewer of no kind, or
-    /// what had no spot gets one.
+    /// what stood amiss or had no spot gets one.
     #[must_use]
     pub const fn is_worth_it(&self) -> bool {
         !self.lifts.is_empty()
     }
 
-    /// What it frees: `room for 1 -> 2 more of seed-tray`, kind by kind; empty where more goes of none.
+    /// All it comes to, the gains first: `6b gets a spot`, `puts right where 2a stands`, `frees room for 1 -> 2 more of
+    /// seed-tray`, `costs room for 3 -> 2 more of 9cm-pot`; where neither, that it frees no more trays.
     #[must_use]
-    pub fn frees(&self) -> Vec<String> {
-        let changed = self.more.iter().filter(|(_, before, after)| before != after);
-        changed.map(|(name, before, after)| format!("room for {before} -> {after} more of {name}")).collect()
+    pub fn comes_to(&self) -> Vec<String> {
+        let stand = if self.amiss.len() == 1 { "stands" } else { "stand" };
+        let right = (!self.amiss.is_empty()).then(|| format!("puts right where {} {stand}", self.amiss.join(", ")));
+        let changed = |what: &str, is: &dyn Fn(u32, u32) -> bool| {
+            let rows = self.more.iter().filter(|(_, before, after)| is(*before, *after));
+            let rows: Vec<String> =
+                rows.map(|(name, before, after)| format!("room for {before} -> {after} more of {name}")).collect();
+            (!rows.is_empty()).then(|| format!("{what} {}", rows.join(", ")))
+        };
+        let (frees, costs) = (changed("frees", &|before, after| after > before), changed("costs", &|a, b| b < a));
+        let all: Vec<String> = self.seats().into_iter().chain(right).chain(frees).chain(costs).collect();
+        if all.is_empty() { vec!["frees no more trays".to_owned()] } else { all }
     }
 
     /// Who gets a spot that had none: `6b gets a spot`.
@@ -136,9 +150,20 @@ impl Crowd {
         let surface = layout::surface(&state.benches.get(&bench)?.size)?;
         let layout = assumed_layout(state, trade, on, bench);
         let standing = layout.stood.iter().map(|stood| {
-            let hold = if stood.pinned { Hold::Pinned } else { Hold::Loose };
+            let item = stood.standing.item;
+            let as_it_stands = layout::as_it_stands(&surface, stood.standing);
+            // What was placed may have outgrown all of the roof, a set in the rows of its spot: no other spot would be better.
+            let too_tall = stood.noted && layout.too_tall.contains(&stood.container);
+            let outgrown = too_tall || place_one(&surface, &[], &item).is_none();
+            let others = || layout.stood.iter().filter(|other| other.container != stood.container);
+            let is_clear =
+                || inside(&surface, &as_it_stands) && !others().any(|it| overlaps(&it.standing, &as_it_stands));
+            // What no spot can say stays as it is taken to stand.
+            let can_be_noted = layout::can_be_noted(state, &surface, stood.container, &item);
+            let stays = stood.pinned || !can_be_noted || outgrown && is_clear();
             // A pin is kept even where plants will outgrow the roof.
-            let standing = if stood.pinned { layout::as_it_stands(&surface, stood.standing) } else { stood.standing };
+            let standing = if stays || outgrown { as_it_stands } else { stood.standing };
+            let hold = if stays { Hold::Pinned } else { Hold::Loose };
             (stood.container, Occupant { item: standing.item, at: Some(standing.at), hold })
         });
         let crowded = layout.crowded.iter().filter_map(|id| {
@@ -193,10 +218,30 @@ pub fn repacking(state: &State, trade: &Trade, on: Date, bench: BenchId) -> Resu
     let all: Vec<Lift> = (0..crowd.ids.len()).filter_map(|index| crowd.lift(state, index, &plan)).collect();
     let noted = crowd.layout.stood.iter().filter(|stood| stood.noted).count();
     let never_placed = u32::try_from(all.len().saturating_sub(noted)).unwrap_or(u32::MAX);
-    let spots = all.iter().map(|lift| (lift.container, spot_of(state, lift))).collect();
+    let noted = crowd
+        .ids
+        .iter()
+        .zip(&crowd.occupants)
+        .filter(|(id, occupant)| layout::can_be_noted(state, &crowd.surface, **id, &occupant.item));
+    let noted: Vec<ContainerId> = noted.map(|(id, _)| *id).collect();
+    let spots = all.iter().filter(|lift| noted.contains(&lift.container));
+    let spots = spots.map(|lift| (lift.container, spot_of(state, lift))).collect();
+    let lifts: Vec<Lift> = all.into_iter().filter(|lift| lift.from != Some(lift.to)).collect();
+    let shapes = bench_plan(state, trade, on, bench).map_or_else(Vec::new, |plan| plan.shapes);
+    let is_put_right = |shape: &Shape| {
+        let stood = crowd.layout.stood.iter().find(|stood| stood.container == shape.container);
+        let lift = lifts.iter().find(|lift| lift.container == shape.container);
+        stood.zip(lift).is_some_and(|(stood, lift)| match shape.amiss {
+            None | Some(Amiss::TooTallAnywhere) => false,
+            Some(Amiss::TooTall) => inside(&crowd.surface, &Standing { item: stood.standing.item, at: lift.to }),
+            Some(Amiss::Off | Amiss::Overlaps) => true,
+        })
+    };
+    let amiss = shapes.into_iter().filter(is_put_right).map(|shape| shape.label).collect();
     Ok(Repacking {
         bench,
-        lifts: all.into_iter().filter(|lift| lift.from != Some(lift.to)).collect(),
+        lifts,
+        amiss,
         never_placed,
         usable_before: if crowd.layout.crowded.is_empty() { plan.usable_before } else { SquareMillimetres(0) },
         usable_after: plan.usable_after,
@@ -205,7 +250,8 @@ pub fn repacking(state: &State, trade: &Trade, on: Date, bench: BenchId) -> Resu
     })
 }
 
-fn spot_of(state: &State, lift: &Lift) -> Spot {
+/// Where a lift sets its container down, pinned as it was.
+pub(super) fn spot_of(state: &State, lift: &Lift) -> Spot {
     let pinned = state.containers.get(&lift.container).and_then(|container| container.spot).is_some_and(|it| it.pinned);
     Spot { x: lift.to.x.0, y: lift.to.y.0, turned: lift.to.turn == Turn::Quarter, pinned }
 }

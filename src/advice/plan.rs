@@ -60,6 +60,8 @@ pub struct Shape {
     pub noted: bool,
     /// No proposal moves it.
     pub pinned: bool,
+    /// False for a set of pots drawn in other rows than those a noted spot would have: it cannot be noted so.
+    pub can_be_noted: bool,
     /// How tall it will be a week on.
     pub ahead: Option<Tall>,
     /// What is amiss.
@@ -121,6 +123,7 @@ pub fn bench_plan(state: &State, trade: &Trade, on: Date, id: BenchId) -> Option
             turned: at.turn == Turn::Quarter,
             noted: stood.noted,
             pinned: stood.pinned,
+            can_be_noted: layout::can_be_noted(state, &surface, stood.container, &item),
             ahead: height::ahead(state, trade, on, stood.container),
             amiss: with_roof(amiss, layout.too_tall.contains(&stood.container)),
         })
@@ -222,13 +225,13 @@ impl BenchPlan {
         item.map_or_else(Vec::new, |item| self.spots(&standing, &item))
     }
 
-    /// The ground a container that is in the state takes on this bench, as tall as it will be in a week, and where it
-    /// may go without moving any other: where it stands counts as free, and the spots are side by side from where they
+    /// The ground a container that is in the state takes on this bench once it is placed there, as tall as it will be in
+    /// a week, and where it may go without moving any other: where it stands counts as free, and the spots are side by side from where they
     /// fill best. `None` when it was never measured.
     #[must_use]
     pub fn reach(&self, state: &State, trade: &Trade, on: Date, id: ContainerId) -> Option<Reach> {
         let standing: Vec<Standing> = self.others(id).map(|(_, standing)| *standing).collect();
-        let (item, goes) = layout::item_on(state, trade, on, &self.surface, id)?;
+        let (item, goes) = layout::placed_item_on(state, trade, on, &self.surface, id)?;
         // Where something has no spot, no newcomer has one either.
         let comes = state.containers.get(&id).is_none_or(|it| it.stand != Stand::Bench(self.bench));
         let spots = match goes {

@@ -1,5 +1,7 @@
 //! Bench space: what is taken, what is free, and what else goes where.
 
+use std::cmp::Reverse;
+
 use crate::journal::{BenchSize, Container, PlaceKind, Stand, State, Vessel};
 use crate::quantity::{
     BenchId, ContainerClass, ContainerId, Date, Millimetres, Name, PartLabel, PlaceId, SquareMillimetres,
@@ -9,8 +11,9 @@ use crate::trade::Trade;
 
 use super::height::{self, Tall};
 use super::layout::{self, Layout, assumed_layout};
-use super::moves::{RoomMade, make_room};
+use super::moves::{RoomMade, make_room, spot_of};
 use super::plan::{Amiss, bench_plan};
+use super::preview::set_down;
 use super::room::{Unsure, unsure};
 use super::stand::{bench_label, label_of};
 use super::why::Why;
@@ -151,11 +154,14 @@ pub struct Fits {
     pub made: Vec<RoomMade>,
     /// When not all go and no shifting on one bench makes room: one thing that makes it by moving to another bench.
     pub away: Option<MovedAway>,
+    /// When a set of pots was asked about that does not go as one: how many of its pots go singly, bench by bench, at most
+    /// as many as it has.
+    pub singly: Vec<(String, u32)>,
     /// How it was come by.
     pub why: Why,
 }
 
-/// One container moved to another bench, so that others go where it stood.
+/// One container moved to another bench, after which all go that were asked about.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct MovedAway {
     /// The container.
@@ -166,7 +172,7 @@ pub struct MovedAway {
     pub from: String,
     /// The bench it goes to as that stands.
     pub to: String,
-    /// How many of what was asked about go where it stood, with those that went there before.
+    /// How many of what was asked about go on the bench it left then; all that were asked about go over all benches.
     pub count: u32,
 }
 
@@ -309,7 +315,26 @@ pub fn fits(state: &State, trade: &Trade, on: Date, vessel: &Vessel, asked: u32)
     let away = if measured && made.is_empty() { moved_away(state, trade, on, vessel, asked, &benches) } else { None };
     let height_known = vessel.height.is_some();
     let measuring = measuring(vessel);
-    Fits { asked, fits: room.min(asked), benches, measured, measuring, height_known, made, away, why }
+    let singly = if measured && room == 0 { singly(state, trade, on, vessel, &benches) } else { Vec::new() };
+    Fits { asked, fits: room.min(asked), benches, measured, measuring, height_known, made, away, singly, why }
+}
+
+/// Where the pots of a set go one by one, bench after bench, the fullest first; nothing for a single container.
+fn singly(state: &State, trade: &Trade, on: Date, set: &Vessel, benches: &[FitsOnBench]) -> Vec<(String, u32)> {
+    if set.pots < 2 {
+        return Vec::new();
+    }
+    let one = Vessel { pots: 1, ..set.clone() };
+    let on_bench = |bench: &FitsOnBench| fits_on_bench(state, trade, on, &one, set.pots, bench.bench);
+    let mut rows: Vec<FitsOnBench> = benches.iter().filter_map(on_bench).collect();
+    rows.sort_by_key(|row| Reverse(row.more));
+    let mut left = set.pots;
+    let rows = rows.into_iter().map(|row| {
+        let count = row.more.min(left);
+        left -= count;
+        (format!("{}/{}", row.place_name, row.name), count)
+    });
+    rows.filter(|(_, count)| *count > 0).collect()
 }
 
 /// The line that says how large a kind is: with its size where only its height is wanting, else with an example's.
@@ -335,16 +360,28 @@ fn shifting(
     }
     let rest = |bench: &FitsOnBench| asked.saturating_sub(room.saturating_sub(bench.more));
     let made = benches.iter().filter_map(|bench| make_room(state, trade, on, bench.bench, vessel, rest(bench)));
-    let mut made: Vec<RoomMade> = made.collect();
+    let mut made: Vec<RoomMade> = made.filter(|made| is_so_once_done(state, trade, on, vessel, made)).collect();
     made.sort_by_key(|one| one.lifts.len());
     made
+}
+
+/// Whether so many go on the bench once the lifts are noted and nothing else is: what nobody placed is then taken to stand
+/// where it goes, which may be elsewhere.
+fn is_so_once_done(state: &State, trade: &Trade, on: Date, vessel: &Vessel, made: &RoomMade) -> bool {
+    let mut then = state.clone();
+    for lift in &made.lifts {
+        if let Some(container) = then.containers.get_mut(&lift.container) {
+            container.spot = Some(spot_of(state, lift));
+        }
+    }
+    fits_on_bench(&then, trade, on, vessel, made.count, made.bench).is_some_and(|row| row.more >= made.count)
 }
 
 /// For so few left over it is asked whether one thing moved to another bench makes room for them.
 const FEW: u32 = 4;
 
-/// One thing moved to another bench, where it goes as that stands, so that the rest goes where it stood; of several the
-/// smallest thing. `None` when all go, when many are left over, or when no such thing was found.
+/// One thing moved to another bench so that all go, over all benches, as it stands then; of several the smallest thing.
+/// `None` when all go, when many are left over, or when no such thing was found.
 fn moved_away(
     state: &State,
     trade: &Trade,
@@ -358,39 +395,32 @@ fn moved_away(
     if rest == 0 || rest > FEW {
         return None;
     }
-    let mut found: Vec<(SquareMillimetres, MovedAway)> = Vec::new();
+    let mut moved: Vec<(SquareMillimetres, &FitsOnBench, ContainerId)> = Vec::new();
     for bench in benches {
         let layout = assumed_layout(state, trade, on, bench.bench);
-        for stood in layout.stood.iter().filter(|stood| !stood.pinned) {
-            let mut without = state.clone();
-            let container = without.containers.get_mut(&stood.container)?;
-            container.stand = Stand::Place(bench.place);
-            let more = fits_on_bench(&without, trade, on, vessel, asked, bench.bench)?.more;
-            if more < bench.more.saturating_add(rest) {
-                continue;
-            }
-            let goes =
-                |to: &&FitsOnBench| to.bench != bench.bench && goes_to(state, trade, on, stood.container, to.bench);
-            if let Some(to) = benches.iter().find(goes) {
-                let away = MovedAway {
-                    container: stood.container,
-                    label: label_of(state, stood.container),
-                    from: bench_label(state, bench.bench),
-                    to: bench_label(state, to.bench),
-                    count: more,
-                };
-                found.push((stood.standing.item.area(), away));
-            }
-        }
+        let loose = layout.stood.into_iter().filter(|stood| !stood.pinned);
+        moved.extend(loose.map(|stood| (stood.standing.item.area(), bench, stood.container)));
     }
-    found.sort_by_key(|(area, _)| *area);
-    found.into_iter().next().map(|(_, away)| away)
-}
-
-/// Whether a container goes on another bench as that stands, as tall as it will be in a week.
-fn goes_to(state: &State, trade: &Trade, on: Date, id: ContainerId, bench: BenchId) -> bool {
-    let reach = bench_plan(state, trade, on, bench).and_then(|plan| plan.reach(state, trade, on, id));
-    reach.is_some_and(|reach| !reach.spots.is_empty())
+    moved.sort_by_key(|(area, ..)| *area);
+    let more = |state: &State, bench| fits_on_bench(state, trade, on, vessel, asked, bench).map_or(0, |row| row.more);
+    moved.into_iter().find_map(|(_, from, id)| {
+        let mut then = state.clone();
+        set_down(&mut then, &[id], Stand::Place(from.place), on);
+        let left = more(&then, from.bench);
+        if left < from.more.saturating_add(rest) {
+            return None;
+        }
+        let to = benches.iter().filter(|to| to.bench != from.bench).find(|to| {
+            set_down(&mut then, &[id], Stand::Bench(to.bench), on);
+            let layout = assumed_layout(&then, trade, on, to.bench);
+            let others = room.saturating_sub(from.more).saturating_sub(to.more);
+            let stands = layout.crowded.is_empty() && layout.stood.iter().any(|stood| stood.container == id);
+            stands && !layout.too_tall.contains(&id) && others + left + more(&then, to.bench) >= asked
+        })?;
+        let label = label_of(state, id);
+        let (from, to) = (bench_label(state, from.bench), bench_label(state, to.bench));
+        Some(MovedAway { container: id, label, from, to, count: left })
+    })
 }
 
 fn fits_on_bench(

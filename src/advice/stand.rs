@@ -80,6 +80,16 @@ pub enum CannotStand {
         /// How high the roof is over its lower edge.
         roof: Millimetres,
     },
+    /// It is larger than what it is to change over with.
+    #[error("{what} is larger than the spot of {spot_of}, and would stand in {other} there")]
+    Larger {
+        /// The container.
+        what: String,
+        /// Whose spot it is to have.
+        spot_of: String,
+        /// What it would stand in.
+        other: String,
+    },
     /// Another was placed there.
     #[error("{what} would stand in {other}, which was placed at {x},{y}")]
     Overlaps {
@@ -106,7 +116,10 @@ impl CannotStand {
             Self::NothingGoes { in_cm: None, .. } => "write it as --size 1200x500mm, --headroom 400..250mm".to_owned(),
             Self::NoBench(_) => "move it to a bench first: `move PART PLACE/BENCH`".to_owned(),
             Self::Out(_) => "bring it in first".to_owned(),
-            Self::Off { .. } => "X is counted from the left end, Y from the back; --turned turns it".to_owned(),
+            Self::Off { .. } => {
+                "set it further in, or turned the other way; X is from the left end, Y from the back".to_owned()
+            }
+            Self::Larger { other, .. } => format!("shift {other} first, or move one of the two to another bench"),
             Self::TooLarge { .. } | Self::TooMany { .. } => {
                 "`fits` says where it goes; `bench resize` if the bench was measured wrong".to_owned()
             }

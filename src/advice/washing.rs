@@ -2,8 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use crate::journal::{Container, State};
-use crate::quantity::{ContainerClass, Date, Name};
+use crate::journal::{Container, Part, State};
+use crate::quantity::{ActId, ContainerClass, Date, Name};
 
 /// What was emptied longer ago than this is taken to be clean: a year has its washing day. Common practice, no source.
 const REMEMBERED: u64 = 365;
@@ -14,7 +14,7 @@ pub fn emptied_since(on: Date) -> Date {
     on.checked_sub_days(chrono::Days::new(REMEMBERED)).unwrap_or(Date::MIN)
 }
 
-/// What happens to containers of a kind, in the order it is taken to happen within a day.
+/// What happens to containers of a kind, in the order it is taken to happen within an act.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 enum Turn {
     Emptied,
@@ -28,19 +28,19 @@ enum Turn {
 #[must_use]
 pub fn to_wash(state: &State, on: Date) -> BTreeMap<Name, u32> {
     let since = emptied_since(on);
-    let mut turns: Vec<(Date, Turn, &Name, u32)> = Vec::new();
+    let mut turns: Vec<((Date, ActId), Turn, &Name, u32)> = Vec::new();
     // One that was stood for plants that were set aside never held any.
     let filled = |it: &Container| it.vessel.class == ContainerClass::Carrier || !it.parts.is_empty();
     for container in state.containers.values().filter(|it| it.vessel.class != ContainerClass::Paper && filled(it)) {
         let (name, pots) = (&container.vessel.name, container.vessel.pots.max(1));
-        turns.extend(container.stays.first().map(|stay| (stay.from, Turn::Filled, name, pots)));
+        turns.extend(container.stays.first().map(|stay| ((stay.from, stay.by), Turn::Filled, name, pots)));
         turns.extend(emptied(state, container).map(|day| (day, Turn::Emptied, name, pots)));
     }
-    turns.extend(state.washed.iter().map(|washed| (washed.on, Turn::Washed, &washed.name, washed.count)));
+    turns.extend(state.washed.iter().map(|washed| ((washed.on, washed.by), Turn::Washed, &washed.name, washed.count)));
     turns.sort_unstable();
     let mut in_use: BTreeMap<&Name, u32> = BTreeMap::new();
     let mut dirty: BTreeMap<Name, u32> = BTreeMap::new();
-    for (day, turn, name, count) in turns.into_iter().filter(|(day, ..)| *day <= on) {
+    for ((day, _), turn, name, count) in turns.into_iter().filter(|((day, _), ..)| *day <= on) {
         let (used, dirty) = (in_use.entry(name).or_default(), dirty.entry(name.clone()).or_default());
         match turn {
             Turn::Emptied => {
@@ -58,11 +58,12 @@ pub fn to_wash(state: &State, on: Date) -> BTreeMap<Name, u32> {
     dirty
 }
 
-/// The day a container was emptied of the last that was in it, or a carrier put away.
-pub(super) fn emptied(state: &State, container: &Container) -> Option<Date> {
+/// The day a container was emptied of the last that was in it, or a carrier put away, and by which act.
+pub(super) fn emptied(state: &State, container: &Container) -> Option<(Date, ActId)> {
     if container.vessel.class == ContainerClass::Carrier {
-        return container.put_away;
+        return container.put_away.map(|on| (on, ActId::LAST));
     }
-    let cleared = container.parts.iter().map(|part| state.parts.get(part).and_then(|part| part.cleared));
-    cleared.collect::<Option<Vec<Date>>>()?.into_iter().max()
+    let cleared = |part: &Part| part.cleared.zip(part.cleared_by);
+    let cleared = container.parts.iter().map(|part| state.parts.get(part).and_then(cleared));
+    cleared.collect::<Option<Vec<_>>>()?.into_iter().max()
 }

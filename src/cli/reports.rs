@@ -31,13 +31,19 @@ const USUAL_HISTORY: u32 = 20;
 pub(super) struct Answered {
     name: &'static str,
     rows: Vec<Value>,
+    /// The answer in a line, above all rows; among the notices of the JSON the first.
+    verdict: Option<String>,
     lines: Vec<String>,
     notices: Vec<String>,
 }
 
 impl Answered {
     const fn new(name: &'static str, rows: Vec<Value>, lines: Vec<String>) -> Self {
-        Self { name, rows, lines, notices: Vec::new() }
+        Self { name, rows, verdict: None, lines, notices: Vec::new() }
+    }
+
+    fn with_verdict(self, verdict: String) -> Self {
+        Self { verdict: Some(verdict), ..self }
     }
 
     fn with_notice(mut self, notice: impl Into<String>) -> Self {
@@ -85,8 +91,10 @@ pub(super) fn report(desk: &Desk, report: &Report, on: Date, printer: &mut Print
         answered = answered.with_notice("this journal is the demonstration: an invented season");
     }
     if printer.is_json() {
-        printer.report(answered.name, on, &answered.rows, &answered.notices);
+        let notices: Vec<String> = answered.verdict.into_iter().chain(answered.notices).collect();
+        printer.report(answered.name, on, &answered.rows, &notices);
     } else {
+        printer.lines(&Vec::from_iter(answered.verdict));
         printer.lines(&answered.lines);
         for notice in &answered.notices {
             printer.text(&format!("note: {notice}"));
@@ -139,6 +147,11 @@ fn due(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
         }
     }
     asides.extend(tonight(&advice::cold(&state, desk.trade(), on)));
+    asides.extend(
+        advice::without_spot(&state, desk.trade(), on)
+            .into_iter()
+            .map(|(bench, who)| format!("no spot on {bench} for {}: `plan {bench}` shows it", who.join(", "))),
+    );
     let answered = Answered::table("due", json, &table, "nothing is due");
     Ok(asides.into_iter().fold(answered, Answered::with_notice))
 }

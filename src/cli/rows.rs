@@ -202,11 +202,15 @@ pub(super) fn fits_on(row: &FitsOnBench, fits: &Fits) -> Value {
             "spots": made.spots.iter().copied().map(spot).collect::<Vec<_>>(),
         })
     });
+    let bench = format!("{}/{}", row.place_name, row.name);
+    let away = fits.away.as_ref().filter(|away| away.from == bench);
+    let after_moving = away.map(|away| json!({ "label": away.label, "id": away.container, "to": away.to }));
+    let singly = fits.singly.iter().find(|(name, _)| *name == bench).map(|(_, count)| *count);
     json!({
-        "bench": format!("{}/{}", row.place_name, row.name), "id": row.bench, "place": row.place_name,
+        "bench": bench, "id": row.bench, "place": row.place_name, "singly": singly,
         "kind": row.kind.to_string(), "asked": fits.asked, "more": row.more,
         "fits": fits.measured.then_some(row.more >= fits.asked), "sure": row.unsure.is_none(), "spots": spots,
-        "after_shifting": after_shifting,
+        "after_shifting": after_shifting, "after_moving": after_moving,
         "why": why(&fits.why),
     })
 }

@@ -150,7 +150,7 @@ impl Desk {
             let after = admit(&history, &entries)?;
             books.append(act, verb, on, &recorded, &entries)?;
             books.rewrite_derived(&after)?;
-            let said = summed(&entries, &said::sentences(books, &entries, Some(&after))?);
+            let said = summed(&entries, &said::sentences(books, verb, &entries, Some(&after))?);
             let notices = if known > 0 { vec![format!("{known} were noted before")] } else { Vec::new() };
             Ok(Some(Done { act, verb, on, batch: None, parts: Vec::new(), said, notices }))
         })

@@ -62,6 +62,7 @@ impl Needs {
             // Plants may have outgrown the roof.
             Request::Stage { growth, .. } => growth.height.is_some(),
             Request::Sow(_) | Request::Receive { .. } | Request::MoveOn(_) => true,
+            Request::FreePots { .. } | Request::Measure { .. } => true,
             _ => needs.everything_live,
         };
         needs.beside = match request {
@@ -123,6 +124,7 @@ fn batch_refs(request: &Request) -> Vec<BatchRef> {
         | Request::Thin { part, .. }
         | Request::Discard { part, .. }
         | Request::GiveAway { part, .. }
+        | Request::FreePots { part, .. }
         | Request::PlantOut { part, .. } => vec![part.batch],
         Request::FromCells { taking, .. } | Request::AllOf { taking, .. } | Request::Sure(taking) => batch_refs(taking),
         Request::Clear { parts, .. } => parts.iter().map(|part| part.batch).collect(),

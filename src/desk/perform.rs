@@ -171,7 +171,7 @@ fn report(
         [only] => after.batches.get(only).map(|batch| batch.label),
         _ => None,
     };
-    let said = said::sentences(books, entries, Some(after))?;
+    let said = said::sentences(books, verb, entries, Some(after))?;
     Ok(Done { act, verb, on, batch, parts, said, notices: Vec::new() })
 }
 

@@ -223,6 +223,7 @@ impl Resolver<'_> {
                 }
                 Act::Clear { parts: ids, rest: *rest }
             }
+            Request::FreePots { part, pots } => self.free_pots(part, *pots)?,
             Request::Identify { batch, seed } => {
                 Act::Identify { batch: self.needs.batch(*batch)?, seed: self.seed(seed)?.seed }
             }

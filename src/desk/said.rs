@@ -65,12 +65,12 @@ pub(super) fn row(books: &Books<'_>, record: &ActRecord) -> Result<HistoryRow, D
     }
     plants.dedup();
     let said = if record.rules_on.is_empty() {
-        sentences(books, &record.entries, None)?
+        sentences(books, &record.verb, &record.entries, None)?
     } else {
         let ruled: Vec<String> = books
             .acts_with(&record.rules_on)?
             .iter()
-            .map(|target| Ok(in_short(&sentences(books, &target.entries, None)?).unwrap_or_default()))
+            .map(|target| Ok(in_short(&sentences(books, &target.verb, &target.entries, None)?).unwrap_or_default()))
             .collect::<Result<_, DeskError>>()?;
         ruled.into_iter().map(|sentence| format!("{}: {sentence}", record.verb)).collect()
     };
@@ -86,13 +86,25 @@ pub(super) fn row(books: &Books<'_>, record: &ActRecord) -> Result<HistoryRow, D
     })
 }
 
-/// One sentence for each thing of note among an act's entries. `after` lends its numbers, when it is at hand.
-pub(super) fn sentences(books: &Books<'_>, entries: &[Entry], after: Option<&State>) -> Result<Vec<String>, DeskError> {
+/// One sentence for each thing of note among an act's entries; of what was placed the others, noted where they were drawn,
+/// are told together. `after` lends its numbers, when it is at hand.
+pub(super) fn sentences(
+    books: &Books<'_>,
+    verb: &str,
+    entries: &[Entry],
+    after: Option<&State>,
+) -> Result<Vec<String>, DeskError> {
     let mut said = Vec::new();
     for entry in entries {
         if let Some(sentence) = sentence(books, entry, entries, after)? {
             said.push(sentence);
         }
+    }
+    if verb == "place" && said.len() > 1 {
+        let others = said.len() - 1;
+        let were = if others == 1 { "1 other was" } else { &format!("{others} others were") };
+        said.truncate(1);
+        said.push(format!("{were} noted where drawn"));
     }
     Ok(said)
 }
@@ -219,12 +231,8 @@ fn filled(
             (what, format!(", {}", standing(books, *stand)?))
         }
         _ => {
-            let own = books.part_label(PartId(entry.id))?.map(|(_, label)| label);
-            let others = books.parts_in(container)?.into_iter().filter(|other| Some(*other) != own);
-            (
-                format!("room beside {}", others.map(|other| other.to_string()).collect::<Vec<_>>().join(" and ")),
-                String::new(),
-            )
+            let others: Vec<String> = books.parts_before(PartId(entry.id))?.iter().map(ToString::to_string).collect();
+            (format!("room beside {}", others.join(" and ")), String::new())
         }
     };
     Ok(match source {
@@ -247,6 +255,9 @@ fn filled(
         Source::From { part, plants, how } => {
             let from = part_name(books, part)?;
             match how {
+                Transfer::Parted if all.iter().any(|other| other.fact == Fact::Cleared { part }) => {
+                    format!("{label}: {plants} of {from} stay, in {into}{at}")
+                }
                 Transfer::Parted => format!("{label}: {plants} of {from}, moved to{}", at.trim_start_matches(',')),
                 _ => format!("{label}: {plants} {how} from {from} into {into}{at}"),
             }

@@ -7,7 +7,7 @@ use crate::advice::{
     height_matters, holds_something, in_use, label_of, may_stand, measuring, out_beyond, repacking, rows_in_order,
     sharers, sharing, to_wash, usual_tray,
 };
-use crate::grammar::{Along, Others, PlaceWords, SpotRef, SwapRef, Thing};
+use crate::grammar::{Along, Others, PartRef, PlaceWords, SpotRef, SwapRef, Thing};
 use crate::journal::{
     Act, BenchSize, Container, ContainerSize, Entry, Fact, Moving, Shift, Source, Spot, Stand, State, Transfer, Vessel,
 };
@@ -16,6 +16,7 @@ use crate::trade::{ToldApart, Trade, Work};
 
 use super::error::DeskError;
 use super::lookup::find_stand;
+use super::parts::For;
 use super::resolve::Resolver;
 
 const NO_SIZE: &str = "that bench has no size: `bench resize` measures it";
@@ -166,7 +167,7 @@ impl Resolver<'_> {
     fn as_drawn(&self, bench: BenchId, but: ContainerId) -> Result<Vec<Shift>, DeskError> {
         let plan = bench_plan(self.standing, self.trade, self.on, bench).ok_or(DeskError::Nothing(NO_SIZE))?;
         let is_out = |id: ContainerId| self.standing.containers.get(&id).is_some_and(|held| held.out.is_some());
-        let drawn = plan.shapes.iter().filter(|shape| !shape.noted && shape.container != but);
+        let drawn = plan.shapes.iter().filter(|shape| !shape.noted && shape.can_be_noted && shape.container != but);
         let shift = |shape: &Shape| {
             let spot = Spot { x: shape.x.0, y: shape.y.0, turned: shape.turned, pinned: false };
             Shift { container: shape.container, to: Stand::Bench(bench), spot: Some(spot) }
@@ -219,9 +220,26 @@ impl Resolver<'_> {
         if shifts.is_empty() {
             return Err(DeskError::Nothing("all that would be lifted is out for the day: bring it in first"));
         }
-        let frees = plan.seats().into_iter().chain(plan.frees()).chain([format!("{} lifted", plan.lifts.len())]);
-        self.notices.push(frees.collect::<Vec<_>>().join(", "));
+        self.notices.push([plan.comes_to(), vec![format!("{} lifted", plan.lifts.len())]].concat().join(", "));
         Ok(Act::Rearrange(shifts))
+    }
+
+    /// Pots that stay keep their spot, where as many as they are can stand there.
+    pub(super) fn free_pots(&mut self, part: &PartRef, pots: u32) -> Result<Act, DeskError> {
+        let id = self.part(part, For::Taking)?;
+        let container = self.state.parts.get(&id).map(|part| part.container);
+        let spot = container.and_then(|container| {
+            let mut fewer = self.standing.clone();
+            let held = fewer.containers.get_mut(&container)?;
+            held.vessel.pots = held.vessel.pots.checked_sub(pots).filter(|pots| *pots > 0)?;
+            let (spot, bench) = (held.spot?, bench_of(self.standing, container)?);
+            may_stand(&fewer, self.trade, self.on, container, bench, spot).ok().map(|_| spot)
+        });
+        if let Some(part) = self.state.parts.get(&id) {
+            let (label, pot) = (self.state.part_label(part), if pots == 1 { "pot is" } else { "pots are" });
+            self.notices.push(format!("{pots} {pot} emptied; the plants of {label} go on as the part named here"));
+        }
+        Ok(Act::FreePots { part: id, pots, spot })
     }
 
     fn all_on(&self, bench: BenchId) -> Vec<ContainerId> {
@@ -340,6 +358,10 @@ impl Resolver<'_> {
             let stand = |id, spot| may_stand(&there, self.trade, self.on, id, bench, spot);
             match stand(a, spot_a).and_then(|_| stand(b, spot_b)) {
                 Ok(_) => return Ok(shifts),
+                Err(CannotStand::Overlaps { what, other, .. }) => {
+                    let spot_of = label_of(self.state, if what == label_of(self.state, a) { b } else { a });
+                    refused = refused.or(Some(CannotStand::Larger { what, spot_of, other }));
+                }
                 Err(error) => refused = refused.or(Some(error)),
             }
         }
@@ -428,6 +450,12 @@ fn space_notices(before: &State, after: &State, trade: &Trade, on: Date, entries
                 resized.push(*bench);
                 continue;
             }
+            // What has a size only now takes ground only now.
+            Fact::ContainerMeasured { name, .. } => {
+                let of_kind = after.containers.iter().filter(|(_, held)| held.vessel.name == *name);
+                looked.extend(of_kind.filter_map(|(id, _)| bench_of(after, *id)));
+                continue;
+            }
             Fact::Staged { part, .. } => {
                 let Some(held) = after.parts.get(part) else { continue };
                 let outer = after.outermost(held.container);
@@ -442,6 +470,8 @@ fn space_notices(before: &State, after: &State, trade: &Trade, on: Date, entries
         if from != to {
             benches.extend(from.into_iter().chain(to));
         }
+        // Set down elsewhere on its bench it may stand where another would have.
+        looked.extend(to);
     }
     benches.sort_unstable();
     benches.dedup();

@@ -35,7 +35,11 @@ impl PlantVerb {
             Self::PlantOut { some, to, recount } => {
                 some.taken(|part, plants| Request::PlantOut { part, plants, bed: to, recount: as_recount(recount) })?
             }
-            Self::Clear { parts, rest } => Request::Clear { parts, rest: rest.unwrap_or(Rest::Keep) },
+            Self::Clear { parts, pots: Some(pots), .. } => match parts.as_slice() {
+                [part] => Request::FreePots { part: *part, pots },
+                _ => return Err(GrammarError::usage("--pots is of one set", "write `clear 14a --pots 4`")),
+            },
+            Self::Clear { parts, rest, pots: None } => Request::Clear { parts, rest: rest.unwrap_or(Rest::Keep) },
             Self::Identify { batch, seed } => Request::Identify { batch, seed: seed.known()? },
             Self::Relabel { batch, label } => Request::Relabel { batch, label },
             Self::Note { topic, words } => {

@@ -117,7 +117,7 @@ batches give a letter or the year: `move 14 15a frame/left`. `--count 6` always 
         recount: bool,
     },
     /// Note that containers were emptied
-    #[command(override_usage = "thumbpot clear BATCH|PART.. [--rest discard]")]
+    #[command(override_usage = "thumbpot clear BATCH|PART.. [--rest discard] | PART --pots N")]
     Clear {
         /// Whose containers
         #[arg(value_name = "BATCH|PART", required = true)]
@@ -125,6 +125,9 @@ batches give a letter or the year: `move 14 15a frame/left`. `--count 6` always 
         /// discard: plants still in them are thrown away
         #[arg(long, value_name = "keep|discard", value_parser = values::rest)]
         rest: Option<Rest>,
+        /// Only so many pots of a set, whose plants left or died; the others stay
+        #[arg(long, value_name = "N", conflicts_with = "rest", value_parser = values::some)]
+        pots: Option<u32>,
     },
     /// Say what a batch with a lost label is
     #[command(override_usage = "thumbpot identify BATCH CROP VARIETY [--packed YEAR]")]

@@ -27,7 +27,7 @@ pub enum RefError {
     #[error("'{0}' cannot name a carrier: begin with a letter, and leave out '/'")]
     NotACarrier(String),
     /// Neither a part nor a carrier.
-    #[error("'{0}' is not a part or a carrier: write 14, 14a or a carrier's name")]
+    #[error("'{0}' is not a part or a carrier: write 14, 14a or a carrier's name; `move --all` takes a whole bench")]
     NotAThing(String),
     /// No name before the multiplier.
     #[error("'{0}' names no container: write it as 72-cell, or 9cm-potx12 for twelve")]

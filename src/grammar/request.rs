@@ -379,6 +379,13 @@ pub enum Request {
         /// What becomes of plants still in them.
         rest: Rest,
     },
+    /// Empty pots of a set that hold no plant any more.
+    FreePots {
+        /// The part.
+        part: PartRef,
+        /// How many pots.
+        pots: u32,
+    },
     /// Say what a batch with a lost label is.
     Identify {
         /// The batch.
@@ -515,7 +522,7 @@ impl Request {
             Self::GiveAway { .. } => "give-away",
             Self::PlantOut { .. } => "plant-out",
             Self::FromCells { taking, .. } | Self::AllOf { taking, .. } | Self::Sure(taking) => taking.verb(),
-            Self::Clear { .. } => "clear",
+            Self::Clear { .. } | Self::FreePots { .. } => "clear",
             Self::Identify { .. } => "identify",
             Self::Relabel { .. } => "relabel",
             Self::Note { .. } => "note",

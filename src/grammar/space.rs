@@ -44,7 +44,7 @@ pub(super) enum SpaceVerb {
         #[arg(value_name = "CONTAINER", value_parser = values::name)]
         container: Name,
         /// Length x width
-        #[arg(value_name = "SIZE", value_parser = values::rectangle)]
+        #[arg(value_name = "SIZE", allow_hyphen_values = true, value_parser = values::rectangle)]
         size: (Millimetres, Millimetres),
         /// How tall it is
         #[arg(long, value_name = "HEIGHT", allow_hyphen_values = true, value_parser = parse_length)]

@@ -313,6 +313,16 @@ pub enum Act {
         /// What becomes of plants still in them.
         rest: Rest,
     },
+    /// Empty pots of a set that hold no plant. Those that do part from them in their pots, as a part with a letter of its
+    /// own, and what is left of the set is cleared.
+    FreePots {
+        /// The part, alone in its set.
+        part: PartId,
+        /// How many pots.
+        pots: u32,
+        /// Where the pots that stay stand, if that is known.
+        spot: Option<Spot>,
+    },
     /// Say what a batch with a lost label is.
     Identify {
         /// The batch.

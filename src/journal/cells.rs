@@ -6,10 +6,11 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::quantity::{CellSet, ContainerId, Date, MOST_CELLS, PartId, SownUnit};
+use crate::quantity::{CellSet, ContainerClass, ContainerId, Date, MOST_CELLS, PartId, SownUnit};
 
 use super::count::{Had, most_from};
 use super::fact::{Departure, Observed, Source};
+use super::kinds::Transfer;
 use super::state::{Part, State};
 use super::wrong::Wrong;
 
@@ -315,6 +316,33 @@ impl Part {
 }
 
 impl State {
+    /// Pots of a set that hold no plant, whether or not seed may still come up in them; none of anything else. Plants are
+    /// taken to stand as many to a pot as they came.
+    #[must_use]
+    pub fn pots_without_plant(&self, id: ContainerId) -> u32 {
+        let Some(held) = self.containers.get(&id).filter(|held| held.vessel.class == ContainerClass::Pot) else {
+            return 0;
+        };
+        let pots = held.vessel.pots.max(1);
+        let live = held.parts.iter().filter_map(|id| Some((*id, self.parts.get(id)?)));
+        let taken = live.filter(|(_, part)| part.is_live()).map(|(id, part)| {
+            // What was set apart went in pots of its own.
+            let came = part.ever().max(part.sown()).saturating_sub(self.set_apart(id, part));
+            part.standing().div_ceil(came.div_ceil(pots).max(1))
+        });
+        pots.saturating_sub(taken.fold(0, u32::saturating_add))
+    }
+
+    /// Plants that were set apart from a part in pots of their set.
+    pub(super) fn set_apart(&self, id: PartId, part: &Part) -> u32 {
+        let batch = self.batches.get(&part.batch).into_iter().flat_map(|batch| self.parts_of(batch));
+        let parted = batch.filter_map(|(_, other)| match other.source {
+            Source::From { part, plants, how: Transfer::Parted } if part == id => Some(plants),
+            _ => None,
+        });
+        parted.fold(0, u32::saturating_add)
+    }
+
     /// What is known of every cell that a part can be ticked in, first first; `None` where the container has no cells.
     /// Ticks of an earlier day show nothing: what they saw may be gone.
     #[must_use]

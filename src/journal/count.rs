@@ -22,7 +22,6 @@ use crate::quantity::{Date, PartId, SownUnit};
 
 use super::fact::{Observed, Source};
 use super::fold::MOST;
-use super::kinds::Transfer;
 use super::state::{Count, Part, State};
 use super::wrong::Wrong;
 
@@ -90,11 +89,7 @@ impl State {
     /// Cells that were filled with one unit or plant each and are still there; `None` when there are none such.
     fn filled_cells(&self, id: PartId, part: &Part) -> Option<u32> {
         let cells = self.containers.get(&part.container)?.vessel.to_fill()?;
-        let parted = self.parts_of(self.batches.get(&part.batch)?).filter_map(|(_, other)| match other.source {
-            Source::From { part, plants, how: Transfer::Parted } if part == id => Some(plants),
-            _ => None,
-        });
-        let filled = (part.sown() + part.arrived()).checked_sub(parted.sum())?;
+        let filled = (part.sown() + part.arrived()).checked_sub(self.set_apart(id, part))?;
         let to_each = match part.source {
             Source::Sown { per_cell: Some(each), .. } => each,
             _ => filled.div_ceil(cells),
@@ -206,6 +201,7 @@ mod tests {
             ticked: None,
             emptied: Vec::new(),
             cleared: None,
+            cleared_by: None,
         }
     }
 

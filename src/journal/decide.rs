@@ -107,6 +107,7 @@ impl Draft<'_> {
             }
             Act::FromCells { cells, taking } => self.take_from_cells(cells, taking)?,
             Act::Clear { parts, rest } => self.clear(parts, *rest)?,
+            Act::FreePots { part, pots, spot } => self.free_pots(*part, *pots, *spot)?,
             Act::Identify { batch, seed } => self.identify(*batch, seed)?,
             Act::Relabel { batch, label } => {
                 self.push(Fact::Relabelled { batch: *batch, label: *label });
@@ -197,6 +198,36 @@ impl Draft<'_> {
             }
             self.push(Fact::Cleared { part: *id });
         }
+        Ok(())
+    }
+
+    fn free_pots(&mut self, id: PartId, pots: u32, spot: Option<Spot>) -> Result<(), Refusal> {
+        let part = self.part(id)?;
+        let (batch, container, plants, label) =
+            (part.batch, part.container, part.standing(), self.state.part_label(part));
+        let held = self.in_use(container)?;
+        let (vessel, stand, out) = (held.vessel.clone(), held.stand, held.out);
+        let live = held.parts.iter().filter_map(|part| self.state.parts.get(part)).filter(|part| part.is_live());
+        if vessel.class != ContainerClass::Pot || live.count() != 1 {
+            return Err(Refusal::Nothing("only the pots of a set with one batch in it are emptied by number"));
+        }
+        if plants == 0 {
+            return Err(Refusal::Nothing("no plant is left in it: clear it without a number"));
+        }
+        let idle = self.state.pots_without_plant(container);
+        let all_or_none = part.may_still_come();
+        if pots == 0 || pots > idle || all_or_none && pots < idle {
+            return Err(Refusal::PotsInUse { part: label, plants, pots: vessel.pots, idle, all_or_none });
+        }
+        let letter = self.next_letter(batch);
+        let vessel = Vessel { pots: vessel.pots - pots, ..vessel };
+        let container = ContainerId(self.push(Fact::Stood { vessel, stand, spot, called: None }));
+        let source = Source::From { part: id, plants, how: Transfer::Parted };
+        self.fill(batch, letter, &Allotted { container, plants }, source);
+        if let Some(place) = out {
+            self.push(Fact::WentOut { container, place });
+        }
+        self.push(Fact::Cleared { part: id });
         Ok(())
     }
 

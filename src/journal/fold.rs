@@ -154,7 +154,7 @@ impl State {
                 part.empty_cells(on, cells, *plants, Some(how));
                 part.gone.push(Gone { on, plants: *plants, how: how.clone() });
             }
-            Fact::Cleared { part } => self.clear(on, *part)?,
+            Fact::Cleared { part } => self.clear((on, entry.act), *part)?,
             Fact::Moved { container, stand, spot } => self.shift((on, entry.act), *container, *stand, *spot)?,
             Fact::WentOut { container, place } => self.go_out((on, entry.act), *container, *place)?,
             Fact::CameIn { container } => self.come_in((on, entry.act), *container)?,
@@ -169,7 +169,7 @@ impl State {
                 self.owned.insert(name.clone(), *count);
             }
             Fact::ContainerWashed { name, count } => {
-                self.washed.push(Washed { on, name: name.clone(), count: some(*count)? });
+                self.washed.push(Washed { on, by: entry.act, name: name.clone(), count: some(*count)? });
             }
             Fact::Identified { batch, lot } => {
                 self.lot(*lot)?;
@@ -258,6 +258,11 @@ impl State {
                 self.take(on, (part, from_cells), batch_id, container_id, plants, how)?;
             }
         }
+        // Pots that are only set apart keep what was seen of their plants.
+        let stages = match source {
+            Source::From { part, how: Transfer::Parted, .. } => self.parts.get(&part).map(|part| part.stages.clone()),
+            _ => None,
+        };
         let part = Part {
             batch: batch_id,
             letter,
@@ -270,10 +275,11 @@ impl State {
             moved_on: 0,
             gone: Vec::new(),
             counts: Vec::new(),
-            stages: Vec::new(),
+            stages: stages.unwrap_or_default(),
             ticked: None,
             emptied: Vec::new(),
             cleared: None,
+            cleared_by: None,
         };
         self.parts.insert(id, part);
         if let Some(batch) = self.batches.get_mut(&batch_id) {
@@ -319,7 +325,7 @@ impl State {
         Ok(())
     }
 
-    fn clear(&mut self, on: Date, id: PartId) -> Result<(), Wrong> {
+    fn clear(&mut self, (on, by): (Date, ActId), id: PartId) -> Result<(), Wrong> {
         let part = self.parts.get(&id).ok_or(Wrong::NoSuchPart)?;
         let label = self.part_label(part);
         if let Some(on) = part.cleared {
@@ -328,7 +334,8 @@ impl State {
         if part.standing() > 0 {
             return Err(Wrong::NotEmpty { part: label, standing: part.standing() });
         }
-        self.part_mut(id)?.cleared = Some(on);
+        let part = self.part_mut(id)?;
+        (part.cleared, part.cleared_by) = (Some(on), Some(by));
         Ok(())
     }
 }

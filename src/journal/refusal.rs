@@ -65,6 +65,20 @@ pub enum Refusal {
     /// So many to a cell or pot cannot be.
     #[error("{0} to each is not between 1 and 1000")]
     PerCell(u32),
+    /// More pots of a set to be emptied than hold no plant, or some of those where seed may still come up.
+    #[error("{part}: {plants} plants in {pots} pots; {} without a plant", if *idle == 0 { "no pot is".to_owned() } else { format!("{idle} are") })]
+    PotsInUse {
+        /// The part.
+        part: PartLabel,
+        /// Plants that stand in it.
+        plants: u32,
+        /// Pots of the set.
+        pots: u32,
+        /// Those of them without a plant.
+        idle: u32,
+        /// True while seed may still come up in them, so that they are emptied together.
+        all_or_none: bool,
+    },
     /// Cells named where plants go several ways.
     #[error("cells can be named only where all their plants go one way")]
     CellsOfOne,
@@ -85,6 +99,10 @@ impl Refusal {
             Self::CarriesNothing(_) => "choose a carrier: `containers carrier` lists them",
             Self::MovesWhole(_) => "move it without a number, or pot some on first",
             Self::Nothing(_) | Self::NotUnknown(_) | Self::PerCell(_) | Self::TooMany(_) => "",
+            Self::PotsInUse { all_or_none: true, idle: 1.., .. } => {
+                "seed may still come up there: empty all of those, and it is given up"
+            }
+            Self::PotsInUse { .. } => "write so many or fewer with --pots; note first what died or left",
             Self::CellsOfOne => "use one container or one set of pots, and keep the rest",
             Self::Cleared { .. } => "count a straggler with `count PART --standing 1`",
         }

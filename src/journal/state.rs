@@ -48,6 +48,8 @@ pub struct State {
 pub struct Washed {
     /// The day.
     pub on: Date,
+    /// The act: of one day's the later came later.
+    pub by: ActId,
     /// The name of the kind.
     pub name: Name,
     /// How many.
@@ -165,6 +167,8 @@ pub struct Part {
     pub emptied: Vec<Emptied>,
     /// The day its container was emptied.
     pub cleared: Option<Date>,
+    /// The act that emptied it.
+    pub cleared_by: Option<ActId>,
 }
 
 /// Where a container was from some day on.
@@ -275,6 +279,12 @@ impl Part {
     #[must_use]
     pub fn standing(&self) -> u32 {
         self.ever().saturating_sub(self.left())
+    }
+
+    /// True while seed sown in it may still come up.
+    #[must_use]
+    pub const fn may_still_come(&self) -> bool {
+        self.is_sown() && self.up < self.sown()
     }
 
     /// True while its container has not been emptied of it.

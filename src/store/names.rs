@@ -55,6 +55,25 @@ impl Books<'_> {
         Ok(labels)
     }
 
+    /// The labels of the parts put into a part's container before it by acts that are in force, first first.
+    ///
+    /// # Errors
+    /// When the journal cannot be read.
+    pub fn parts_before(&self, id: PartId) -> Result<Vec<PartLabel>, StoreError> {
+        let mut statement = self.connection.prepare_cached(
+            "SELECT f.entry FROM filled own CROSS JOIN entry oe ON oe.id = own.entry CROSS JOIN act oa ON oa.id = oe.act \
+             CROSS JOIN filled f ON f.container = own.container CROSS JOIN entry e ON e.id = f.entry \
+             CROSS JOIN act a ON a.id = e.act WHERE own.entry = ?1 AND (a.uuid, e.sequence) < (oa.uuid, oe.sequence) \
+             AND NOT EXISTS (SELECT 1 FROM undone u WHERE u.act = e.act) ORDER BY a.uuid, e.sequence",
+        )?;
+        let parts = statement.query_map([id.0.0], |row| row.get(0))?.collect::<Result<Vec<i64>, _>>()?;
+        let mut labels = Vec::new();
+        for part in parts {
+            labels.extend(self.part_label(PartId(crate::quantity::EntryId(part)))?.map(|(_, label)| label));
+        }
+        Ok(labels)
+    }
+
     /// The crop and variety of a lot.
     ///
     /// # Errors

@@ -255,6 +255,7 @@ mod tests {
             counts: Vec::new(),
             stages: Vec::new(),
             cleared: None,
+            cleared_by: None,
         }
     }
 

@@ -234,6 +234,7 @@ impl Season {
                 _ => Act::GiveAway { part: part?, plants },
             },
             "plant out" => Act::PlantOut { part: part?, plants, bed: None, recount },
+            "clear" if flag(5) => Act::FreePots { part: part?, pots: plants, spot: None },
             "clear" => Act::Clear { parts: vec![part?], rest },
             "wash" => Act::Wash { name: name("seed-tray"), count: plants },
             "set carrier" => Act::SetCarrier { vessel: crate_tray(), called: name("crate"), stand: to },

@@ -72,6 +72,16 @@ pub(crate) fn assert_kept(act: &Act, before: &State, after: &State) {
             assert!(parts.iter().all(|part| !after.parts[part].is_live() && stands(part) == 0));
             parts.first().and_then(batch_of)
         }
+        Act::FreePots { part, pots, .. } => {
+            let pots_of = |state: &State| -> u32 {
+                let held = state.containers.iter().filter(|(id, _)| state.is_occupied(**id));
+                held.map(|(_, held)| held.vessel.pots.max(1)).sum()
+            };
+            assert_eq!(pots_of(after), pots_of(before) - pots, "so many pots are in use no longer");
+            assert!(!after.parts[part].is_live() && stands(part) == 0);
+            // By itself it changes no balance.
+            None
+        }
         Act::FromCells { cells, taking } => {
             let Some((id, part)) =
                 after.parts.iter().find(|(id, part)| Some(part.standing()) != before.parts.get(id).map(Part::standing))

@@ -151,7 +151,12 @@ proptest! {
         // Some are pinned where the plan takes them to stand.
         for bench in season.state().benches.keys().copied().collect::<Vec<_>>() {
             let stood = assumed_layout(&season.state(), &trade, on, bench).stood;
-            for one in stood.iter().enumerate().filter(|(at, _)| pins.contains(&(*at as u8))).map(|(_, one)| one) {
+            let surface = crate::advice::layout::surface(&season.state().benches[&bench].size).unwrap();
+            let can = |one: &Stood| {
+                crate::advice::layout::can_be_noted(&season.state(), &surface, one.container, &one.standing.item)
+            };
+            let pinned = stood.into_iter().enumerate().filter(|(at, one)| pins.contains(&(*at as u8)) && can(one));
+            for one in pinned.map(|(_, one)| one).collect::<Vec<_>>() {
                 let at = one.standing.at;
                 let spot = Spot { x: at.x.0, y: at.y.0, turned: at.turn == Turn::Quarter, pinned: true };
                 let shift = Shift { container: one.container, to: Stand::Bench(bench), spot: Some(spot) };
@@ -178,7 +183,12 @@ proptest! {
             }
             prop_assert!(season.tries(on, &Act::Rearrange(moved)).is_ok());
             let layout = assumed_layout(&season.state(), &trade, on, bench);
-            prop_assert!(layout.crowded.is_empty() && layout.stood.iter().all(|one| one.noted));
+            let surface = crate::advice::layout::surface(&before.benches[&bench].size).unwrap();
+            let said = |one: &Stood| {
+                one.noted
+                    || !crate::advice::layout::can_be_noted(&before, &surface, one.container, &one.standing.item)
+            };
+            prop_assert!(layout.crowded.is_empty() && layout.stood.iter().all(said));
             let surface = crate::advice::layout::surface(&before.benches[&bench].size).unwrap();
             let standing = layout.standings();
             for (index, one) in standing.iter().enumerate() {
@@ -207,6 +217,31 @@ proptest! {
                 prop_assert!(inside(&surface, one));
                 prop_assert!(all[..index].iter().all(|other| !overlaps(one, other)));
             }
+        }
+    }
+
+    #[test]
+    fn a_way_out_that_is_named_is_one(dice in prop::collection::vec(any::<Dice>(), 1..40), over in 1_u32..5) {
+        let (mut season, trade, on) = (season_of(&dice), trade(), day("2026-12-31"));
+        let vessel = tray();
+        let room: u32 = fits(&season.state(), &trade, on, &vessel, 1).benches.iter().map(|bench| bench.more).sum();
+        let answer = fits(&season.state(), &trade, on, &vessel, room + over);
+        if let Some(away) = answer.away {
+            let to = answer.benches.iter().find(|bench| format!("{}/{}", bench.place_name, bench.name) == away.to);
+            let moving = vec![Moving::Whole(away.container)];
+            let done = season.tries(on, &Act::Move { moving, to: Stand::Bench(to.unwrap().bench), spot: None });
+            prop_assert!(done.is_ok());
+            prop_assert_eq!(fits(&season.state(), &trade, on, &vessel, room + over).fits, room + over);
+        } else if let Some(made) = answer.made.into_iter().next() {
+            let at = |lift: &crate::advice::Lift| {
+                let (x, y, turned) = (lift.to.x.0, lift.to.y.0, lift.to.turn == Turn::Quarter);
+                let spot = Some(Spot { x, y, turned, pinned: false });
+                Shift { container: lift.container, to: Stand::Bench(made.bench), spot }
+            };
+            let shifts: Vec<Shift> = made.lifts.iter().map(at).collect();
+            let out = shifts.iter().any(|shift| season.state().containers[&shift.container].out.is_some());
+            prop_assert!(season.tries(on, &Act::Rearrange(shifts)).is_ok() || out);
+            prop_assert_eq!(fits(&season.state(), &trade, on, &vessel, room + over).fits, room + over);
         }
     }
 

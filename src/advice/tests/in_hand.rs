@@ -1,7 +1,7 @@
 //! Containers in hand and neighbours in a tray, against counts and rows worked out by hand.
 
 use super::*;
-use crate::advice::{Short, in_hand, rows_in_order, sharing, vessel_of};
+use crate::advice::{Short, in_hand, rows_in_order, sharing, space, vessel_of};
 use crate::trade::ToldApart;
 
 fn owns(season: &mut Season, called: &str, count: u32) {
@@ -30,6 +30,50 @@ fn pots_are_counted_one_by_one_and_those_without_a_plant_are_told() {
     season.clears("2026-03-20", "1a", Rest::Discard);
     assert_eq!(row(&season, "9cm-pot"), (Some(30), 0, 0, Some(30)), "freed when its plants leave");
     assert_eq!(row(&season, "seed-tray"), (Some(4), 0, 0, Some(4)));
+}
+
+#[test]
+fn pots_whose_plants_left_are_freed_by_number_and_the_others_stand_where_they_stood() {
+    let mut season = Season::default();
+    let sill = season.bench("sill", PlaceKind::Windowsill, (1200, 500), None);
+    let pot = |pots| Vessel { name: name("9cm-pot"), ..super::pots(pots, 90) };
+    owns(&mut season, "9cm-pot", 30);
+    season.sows("2026-03-01", 1, "leek", 12, on(sill, pot(12)));
+    let free = |season: &Season, label: &str, pots| Act::FreePots { part: season.part(label), pots, spot: None };
+    let act = free(&season, "1a", 1);
+    assert!(season.tries(day("2026-03-05"), &act).is_err(), "nothing is up, and all may still come");
+    season.counts("2026-03-14", "1a", 9);
+    season.notes("2026-03-15", "1a", Growth { leaves: Some(2), ..SEEN });
+    let act = free(&season, "1a", 2);
+    let refused = season.tries(day("2026-03-16"), &act).unwrap_err();
+    assert_eq!(refused.to_string(), "1a: 9 plants in 12 pots; 3 are without a plant");
+    assert!(refused.hint().contains("may still come up"), "{}", refused.hint());
+    let act = free(&season, "1a", 3);
+    season.does("2026-03-16", &act);
+    let part = season.part("1b");
+    let row = |season: &Season| {
+        let found = in_hand(&season.state(), &trade(), day("2026-03-20"));
+        let row = found.rows.into_iter().find(|row| row.name == name("9cm-pot")).unwrap();
+        (row.in_use, row.idle, row.to_wash)
+    };
+    assert_eq!(row(&season), (9, 0, 3), "the three that held nothing are to be washed");
+    let state = season.state();
+    assert_eq!((state.parts[&part].standing(), state.parts[&part].leaves()), (9, Some((day("2026-03-15"), 2))));
+    // Nine 9 cm pots of 8100 mm2.
+    assert_eq!(space(&state, &trade(), day("2026-03-20")).indoors.taken.0, 9 * 8100);
+    // What was set apart went in its own pots: those that stay hold a plant each.
+    season.does(
+        "2026-03-17",
+        &Act::Move { moving: vec![Moving::Some { part, plants: 4 }], to: Stand::Bench(sill), spot: None },
+    );
+    assert_eq!(row(&season), (9, 0, 3));
+    season.does("2026-03-18", &Act::PlantOut { part, plants: 3, bed: None, recount: Recount::No });
+    assert_eq!(row(&season), (9, 3, 3));
+    let act = free(&season, "1b", 4);
+    assert!(season.tries(day("2026-03-19"), &act).is_err(), "only three are free");
+    let act = free(&season, "1b", 2);
+    season.does("2026-03-19", &act);
+    assert_eq!(row(&season), (7, 1, 5));
 }
 
 #[test]
@@ -89,6 +133,26 @@ fn what_is_emptied_is_to_be_washed_until_it_is_and_clean_ones_are_counted_first(
     season.clears("2026-03-11", "2a", Rest::Discard);
     assert_eq!(row(&season, "2026-03-11"), (0, 8, Some(22)));
     assert_eq!(row(&season, "2027-03-12"), (0, 0, Some(30)), "a year has its washing day");
+}
+
+#[test]
+fn what_is_filled_and_emptied_on_one_day_is_taken_in_the_order_it_was_done() {
+    let mut season = Season::default();
+    let sill = season.bench("sill", PlaceKind::Windowsill, (1200, 500), None);
+    owns(&mut season, "pot", 10);
+    season.sows("2026-03-01", 1, "leek", 6, on(sill, pots(6, 90)));
+    season.sows("2026-03-01", 2, "leek", 2, on(sill, pots(2, 90)));
+    season.clears("2026-03-01", "1a", Rest::Keep);
+    let row = |season: &Season| {
+        let found = in_hand(&season.state(), &trade(), day("2026-03-01"));
+        let row = found.rows.into_iter().find(|row| row.name == name("pot")).unwrap();
+        (row.in_use, row.to_wash, row.clean)
+    };
+    assert_eq!(row(&season), (2, 6, Some(2)));
+    season.does("2026-03-01", &Act::Wash { name: name("pot"), count: 6 });
+    season.sows("2026-03-01", 3, "leek", 3, on(sill, pots(3, 90)));
+    season.clears("2026-03-01", "3a", Rest::Keep);
+    assert_eq!(row(&season), (2, 3, Some(5)), "washed before the third was emptied");
 }
 
 #[test]

@@ -57,6 +57,74 @@ fn a_spot_is_refused_off_the_bench_in_another_and_under_too_low_a_roof() {
 }
 
 #[test]
+fn a_set_whose_spot_is_noted_keeps_its_rows_however_tall_it_grows() {
+    let mut season = Season::default();
+    let frame = season.bench("frame", PlaceKind::ColdFrame, (900, 500), Some((400, 250)));
+    season.sows("2026-03-01", 1, "tomato", 12, on(frame, pots(12, 90)));
+    season.sows("2026-03-01", 2, "leek", 40, on(frame, tray()));
+    season.counts("2026-03-04", "1a", 12);
+    places(&mut season, "1a", frame, spot(0, 0));
+    places(&mut season, "2a", frame, spot(380, 0));
+    let id = season.container("1a");
+    let mut seen = Vec::new();
+    for (height, day_of) in
+        [(None, "2026-03-05"), (Some(180), "2026-03-06"), (Some(245), "2026-03-08"), (Some(330), "2026-03-09")]
+    {
+        if let Some(height) = height {
+            season.notes(day_of, "1a", Growth { height: Some(Millimetres(height)), ..SEEN });
+        }
+        for later in [day_of, "2026-03-10", "2026-03-25"] {
+            let (state, later) = (season.state(), day(later));
+            let plan = bench_plan(&state, &trade(), later, frame).unwrap();
+            let shape = plan.shapes.iter().find(|shape| shape.container == id).unwrap();
+            // Twelve 9 cm pots stand squarest as four by three.
+            assert_eq!((shape.along, shape.across), (Millimetres(360), Millimetres(270)), "{height:?} on {later}");
+            assert!(plan.shapes.iter().all(|shape| shape.amiss != Some(Amiss::Overlaps)), "{height:?} on {later}");
+            seen.push(shape.amiss);
+            // In the hand it covers the same ground, and what is lit up and what a repacking notes can be placed so.
+            let reach = plan.reach(&state, &trade(), later, id).unwrap();
+            let at = reach.at(Millimetres(0), Millimetres(0), false);
+            assert_eq!((at.along, at.across), (shape.along, shape.across));
+            let tray = season.container("2a");
+            for spot in plan.reach(&state, &trade(), later, tray).unwrap().spots {
+                let spot = Spot { x: spot.x.0, y: spot.y.0, turned: spot.turned, pinned: false };
+                assert_eq!(may_stand(&state, &trade(), later, tray, frame, spot), Ok(None));
+            }
+        }
+    }
+    // By the roof over its front edge, 270 of 500 mm: 319 mm, and its pots are 85.
+    assert_eq!((seen.first(), seen.last()), (Some(&None), Some(&Some(Amiss::TooTallAnywhere))));
+    assert!(seen.contains(&Some(Amiss::TooTall)), "in two rows of six it would go: {seen:?}");
+    // No other spot is better for it, so that a repacking leaves it where it is.
+    let (state, later) = (season.state(), day("2026-03-07"));
+    let amiss =
+        bench_plan(&state, &trade(), later, frame).unwrap().shapes.into_iter().find(|shape| shape.container == id);
+    assert!(amiss.unwrap().amiss.is_some());
+    let plan = repacking(&state, &trade(), later, frame).unwrap();
+    assert!(plan.amiss.is_empty() && plan.lifts.iter().all(|lift| lift.container != id), "{plan:?}");
+}
+
+#[test]
+fn what_a_spot_cannot_say_is_neither_noted_nor_lifted_by_a_repacking() {
+    let mut season = Season::default();
+    let frame = season.bench("frame", PlaceKind::ColdFrame, (1200, 500), Some((400, 250)));
+    season.sows("2026-03-01", 1, "leek", 40, on(frame, tray()));
+    season.sows("2026-03-01", 2, "tomato", 12, on(frame, pots(12, 90)));
+    season.counts("2026-03-04", "2a", 12);
+    season.notes("2026-03-10", "2a", Growth { height: Some(Millimetres(220)), ..SEEN });
+    // In the middle of what is left, so that little goes beside it.
+    places(&mut season, "1a", frame, spot(700, 130));
+    let set = season.container("2a");
+    let plan = bench_plan(&season.state(), &trade(), day(ON), frame).unwrap();
+    let shape = plan.shapes.iter().find(|shape| shape.container == set).unwrap();
+    assert_eq!((shape.along, shape.across, shape.amiss), (Millimetres(540), Millimetres(180), None), "under the back");
+    assert!(!shape.can_be_noted);
+    let plan = repacking(&season.state(), &trade(), day(ON), frame).unwrap();
+    assert!(plan.is_worth_it());
+    assert!(plan.spots.iter().all(|(id, _)| *id != set) && plan.lifts.iter().all(|lift| lift.container != set));
+}
+
+#[test]
 fn plants_are_taken_to_grow_by_the_table_and_never_beyond_it_or_what_was_noted() {
     let mut season = Season::default();
     let sill = season.bench("sill", PlaceKind::Windowsill, (1000, 500), None);
@@ -129,6 +197,35 @@ fn a_tray_in_the_middle_is_shifted_to_make_room_and_a_pinned_one_is_not() {
     assert!(fits(&state, &trade(), day(ON), &tray(), 1).made.is_empty());
     assert_eq!(repacking(&state, &trade(), day(ON), sill).unwrap().lifts, []);
     assert_eq!(usual_tray(&state, &trade()).unwrap().name, name("seed-tray"));
+}
+
+#[test]
+fn a_way_out_by_moving_one_thing_away_is_so_once_it_is_done() {
+    let mut season = Season::default();
+    let sill = season.bench("sill", PlaceKind::Windowsill, (1200, 250), None);
+    let frame = season.bench("frame", PlaceKind::ColdFrame, (1200, 600), Some((400, 250)));
+    let half = vessel("half-tray", ContainerClass::Tray, (230, 170, 50));
+    season.sows("2026-03-01", 1, "leek", 10, on(sill, half));
+    // On the sill it takes the room of one of three trays, and in the frame that of one more: nothing is won.
+    let all = fits(&season.state(), &trade(), day(ON), &tray(), 9);
+    assert_eq!(all.fits, 8);
+    assert_eq!(all.away, None, "{:?}", all.away);
+    // A shelf that holds it and no tray is the way out, and once it is taken all go.
+    let shelf = season.bench("shelf", PlaceKind::Room, (240, 200), None);
+    let all = fits(&season.state(), &trade(), day(ON), &tray(), 9);
+    let away = all.away.unwrap();
+    assert_eq!((away.from.as_str(), away.to.as_str()), ("sill/bench", "shelf/bench"));
+    season.moves("2026-03-02", "1a", Stand::Bench(shelf));
+    assert_eq!(fits(&season.state(), &trade(), day(ON), &tray(), 9).fits, 9);
+    assert_eq!(
+        fits(&season.state(), &trade(), day(ON), &tray(), 9)
+            .benches
+            .iter()
+            .find(|row| row.bench == frame)
+            .unwrap()
+            .more,
+        6
+    );
 }
 
 #[test]

@@ -24,12 +24,7 @@ pub(super) fn repack(desk: &Desk, spot: &SpotRef, on: Date) -> Result<Answered, 
     if !plan.is_worth_it() {
         return Ok(answered);
     }
-    let frees = match (plan.frees(), plan.seats()) {
-        (gained, seats) if gained.is_empty() => seats.unwrap_or_else(|| "frees no more trays".to_owned()),
-        (gained, seats) => {
-            seats.into_iter().chain([format!("frees {}", gained.join(", "))]).collect::<Vec<_>>().join("; ")
-        }
-    };
+    let frees = plan.comes_to().join("; ");
     let (before, after) = (plan.usable_before, plan.usable_after);
     answered = answered.with_notice(format!(
         "{called}: {frees}; {} lifted; ground that trays could use {before} -> {after}",
@@ -57,7 +52,7 @@ fn repacking(called: &str, plan: &Repacking) -> Value {
         "bench": called, "id": plan.bench, "worth_it": plan.is_worth_it(), "lifted": plan.lifts.len(),
         "usable_area_before_mm2": plan.usable_before, "usable_area_after_mm2": plan.usable_after,
         "lifts": plan.lifts.iter().map(lift).collect::<Vec<_>>(),
-        "never_placed": plan.never_placed,
+        "never_placed": plan.never_placed, "puts_right": plan.amiss,
         "more": more.collect::<Vec<_>>(),
     })
 }

@@ -141,26 +141,42 @@ pub(super) fn fits(desk: &Desk, container: &ContainerWords, on: Date) -> Result<
     let json = fits.benches.iter().map(|row| rows::fits_on(row, &fits)).collect();
     let none = "there is no bench yet: `bench add PLACE/NAME` measures one";
     let mut answered = Answered::table("fits", json, &table, none);
-    answered = answered.with_notice(fitting(&called, &fits));
-    let spots = fits.benches.iter().flat_map(|row| row.spots.iter().map(move |spot| (row, spot)));
-    let spots = spots.take(usize::try_from(fits.asked).unwrap_or(usize::MAX).min(SPOTS_TOLD));
-    let where_to: Vec<String> =
-        spots.map(|(row, spot)| format!("{}/{} at {}", row.place_name, row.name, rows::spot_words(*spot))).collect();
-    if !where_to.is_empty() {
-        answered = answered.with_notice(format!("where, as one way: {}", where_to.join("; ")));
+    answered = answered.with_verdict(fitting(&called, &fits));
+    for line in ways(&fits) {
+        answered = answered.with_notice(line);
     }
-    for made in &fits.made {
-        answered = answered.with_notice(shifting(made));
+    Ok(answered)
+}
+
+/// Where they go; and where not all do, what else could be done.
+fn ways(fits: &Fits) -> Vec<String> {
+    let asked = usize::try_from(fits.asked).unwrap_or(usize::MAX);
+    let spots = fits.benches.iter().flat_map(|row| row.spots.iter().map(move |spot| (row, spot))).take(asked);
+    let mut where_to: Vec<String> =
+        spots.map(|(row, spot)| format!("{}/{} at {}", row.place_name, row.name, rows::spot_words(*spot))).collect();
+    let untold = where_to.len().saturating_sub(SPOTS_TOLD);
+    where_to.truncate(SPOTS_TOLD);
+    if untold > 0 {
+        where_to.push(format!("and {untold} more"));
+    }
+    let mut lines = Vec::new();
+    if !where_to.is_empty() {
+        lines.push(format!("where, as one way: {}", where_to.join("; ")));
+    }
+    lines.extend(fits.made.iter().map(shifting));
+    if !fits.singly.is_empty() {
+        let all = fits.singly.iter().map(|(_, count)| count).sum::<u32>();
+        let on: Vec<String> = fits.singly.iter().map(|(bench, count)| format!("{count} on {bench}")).collect();
+        lines.push(format!("not as one set, but singly {all} go: {}", on.join(", ")));
     }
     if let Some(away) = &fits.away {
         let (label, from, to) = (&away.label, &away.from, &away.to);
-        answered = answered.with_notice(format!("{from} takes {} once {label} moves to {to}", away.count));
-    } else if fits.measured && fits.fits < fits.asked && fits.made.is_empty() {
-        answered = answered.with_notice(
-            "no way was found by shifting what stands on any one bench, or by moving one thing to another",
-        );
+        let all = if fits.asked == 1 { "it fits".to_owned() } else { format!("all {} fit", fits.asked) };
+        lines.push(format!("{all} once {label} moves from {from} to {to}"));
+    } else if fits.measured && fits.fits < fits.asked && fits.made.is_empty() && fits.singly.is_empty() {
+        lines.push("no way was found by shifting things on one bench, or by moving one to another".to_owned());
     }
-    Ok(answered)
+    lines
 }
 
 /// What would have to shift for the rest to go, in words.

@@ -24,7 +24,7 @@ enum Asked {
     Due(Option<BatchRef>),
     Ready(Option<PartRef>),
     Benches,
-    InHand,
+    InHand(Option<String>),
     Fits(ContainerWords),
     Sharing(BatchRef, BatchRef),
     SharingBefore(String, BatchRef),
@@ -66,8 +66,13 @@ pub(super) fn why(desk: &Desk, words: &[Name], on: Date) -> Result<Answered, Des
                 why: advice::space(&desk.state(on)?, desk.trade(), on).why,
             }]
         }
-        Asked::InHand => {
+        Asked::InHand(None) => {
             vec![Told { about: "trays and pots in hand".to_owned(), why: desk.in_hand(on)?.why }]
+        }
+        Asked::InHand(Some(kind)) => {
+            let name = desk.trade().find_container(&kind)?.key().to_string();
+            let rows = desk.in_hand(on)?.rows.into_iter().filter(|row| row.name.as_str() == name);
+            rows.map(|row| Told { about: format!("{name} in hand"), why: row.why }).collect()
         }
         Asked::Fits(container) => {
             let (called, fits) = desk.fits(&container, on)?;
@@ -125,7 +130,8 @@ fn asked(words: &[&str], trade: &Trade) -> Result<Asked, DeskError> {
         ["ready"] => Ok(Asked::Ready(None)),
         ["ready", part] => Ok(Asked::Ready(Some(part.parse().map_err(refused)?))),
         ["benches" | "space" | "free"] => Ok(Asked::Benches),
-        ["in-hand" | "own" | "wash"] => Ok(Asked::InHand),
+        ["in-hand" | "own" | "wash"] => Ok(Asked::InHand(None)),
+        ["in-hand" | "own" | "wash", kind @ ..] => Ok(Asked::InHand(Some(kind.join(" ")))),
         ["fits", first, rest @ ..] => {
             let container = std::iter::once(*first).chain(rest.iter().copied()).collect::<Vec<_>>().join(" ");
             Ok(Asked::Fits(container.parse().map_err(refused)?))

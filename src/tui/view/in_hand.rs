@@ -33,10 +33,10 @@ pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
         strip.column(name, column(wide), Align::Right, Role::Column);
     }
     canvas.line(1, strip);
-    // What is said of the row goes before how to wash: the foot has one line for it, and cuts it.
+    // What is said of the row goes before how to wash where the foot, which has two lines for it, would cut it.
     let here = found.rows.get(model.cursor().index).map(about).unwrap_or_default();
     let mut said = wrap(&here, all.saturating_sub(2));
-    if said.len() < 2 {
+    if said.len() <= 2 {
         said.clear();
     }
     let most = if down > 12 { said.len().max(4) } else { said.len().min(down / 3) };

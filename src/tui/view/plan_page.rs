@@ -101,7 +101,7 @@ fn below(model: &Model, plan: &BenchPlan) -> String {
 /// What a repacking comes to.
 fn frees(repacking: &Repacking) -> String {
     let lifts: Vec<&str> = repacking.lifts.iter().map(|lift| lift.label.as_str()).collect();
-    let frees = repacking.seats().into_iter().chain(repacking.frees()).collect::<Vec<_>>().join(", ");
+    let frees = repacking.comes_to().join(", ");
     let (before, after) = (repacking.usable_before, repacking.usable_after);
     let taken = match repacking.never_placed {
         0 => String::new(),
