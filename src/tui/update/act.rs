@@ -327,7 +327,11 @@ pub(super) fn open(model: &mut Model, verb: Verb) -> Vec<Effect> {
             }
             model.overlays.push(Overlay::Form(Box::new(form)));
         }
-        Err(line) => model.say(Tone::Trouble, line),
+        Err(line) if model.typed.is_empty() => model.say(Tone::Trouble, line),
+        Err(line) => {
+            model.say(Tone::Trouble, format!("{line}; Enter or Esc, and keys are taken again"));
+            model.astray = true;
+        }
     }
     model.typed.clear();
     Vec::new()

@@ -181,8 +181,7 @@ fn tried(model: &mut Model, done: Result<Done, Trouble>) -> Vec<Effect> {
             } else if let Some(Overlay::Line(line)) = model.overlays.last_mut() {
                 line.preview = Preview::Trouble(trouble.line);
             } else {
-                let line = form::in_keys(&trouble.line, &model.keys);
-                model.say(Tone::Trouble, line);
+                round::refuse(model, &trouble.line);
             }
             Vec::new()
         }
@@ -207,11 +206,7 @@ fn paste(model: &mut Model, text: &str) -> Vec<Effect> {
     if let Some(Overlay::Form(form)) = model.overlays.last_mut()
         && let Some(field) = form.fields.get_mut(form.focus)
     {
-        text.trim().chars().filter(|c| !crate::quantity::is_hidden(*c)).for_each(|c| {
-            if field.accepts(c) {
-                field.put(c);
-            }
-        });
+        text.trim().chars().filter(|c| !crate::quantity::is_hidden(*c)).for_each(|c| field.put(c));
     }
     if let Some(Overlay::Line(line)) = model.overlays.last_mut() {
         text.trim().chars().for_each(|c| line.put(c));
@@ -235,6 +230,12 @@ fn press(model: &mut Model, key: Key) -> Vec<Effect> {
         return effects;
     }
     let Some(action) = model.keys.action(here, key) else { return Vec::new() };
+    if model.astray && model.overlays.is_empty() {
+        model.astray = !matches!(key, Key::Enter | Key::Esc) && action.id != Id::Number;
+        if matches!(key, Key::Enter | Key::Esc) || model.astray && acts(action.id) {
+            return Vec::new();
+        }
+    }
     if !(action.when)(model) {
         if !model.board.standing.may_log() && !matches!(action.id, Id::Up | Id::Down) {
             let today = model.keys.letter(Id::Today);
@@ -257,6 +258,14 @@ fn press(model: &mut Model, key: Key) -> Vec<Effect> {
         put_off(model);
     }
     if here == Where::Cells { tick::press(model, action.id, key) } else { run(model, action.id, key) }
+}
+
+/// True of what writes, or opens what will.
+const fn acts(id: Id) -> bool {
+    matches!(
+        id,
+        Id::Open(_) | Id::Attend | Id::OutAgain | Id::In | Id::Undo | Id::Redo | Id::Cells | Id::Add | Id::Forecast | Id::Mark
+    )
 }
 
 /// A draft that is neither taken up nor dropped waits for the next time.

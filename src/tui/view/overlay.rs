@@ -102,7 +102,8 @@ fn field_line(field: &Field, (here, led_to): (bool, bool), y: usize, canvas: &mu
     }
     if here && is_list {
         // What Enter takes stands behind what is typed.
-        let taken = field.chosen().map_or_else(|| "new".to_owned(), |choice| choice.shown.clone());
+        let other = if field.is_wrong() { "none of these" } else { "new" };
+        let taken = field.chosen().map_or_else(|| other.to_owned(), |choice| choice.shown.clone());
         strip.add(" ", Role::Field).add(&format!(" {} {taken}", canvas.look.glyphs.leads_to), Role::Text);
     }
     canvas.line(y, strip);
