@@ -5,6 +5,7 @@
 mod sitting;
 
 use sitting::Sitting;
+use thumbpot::advice::Task;
 use thumbpot::desk;
 use thumbpot::tui::message::Key;
 use thumbpot::tui::model::Overlay;
@@ -73,7 +74,7 @@ fn what_belongs_nowhere_stays_in_sight_and_nothing_goes_on_from_it() {
     // Left backwards, the end of the form comes back to it.
     sitting.press(Key::Up).press(Key::BackTab).types("\n\n\n");
     assert_eq!((focus(&sitting).0, sitting.acts()), ("at", before));
-    for _ in "cright ".chars() {
+    for _ in "cright".chars() {
         sitting.press(Key::Backspace);
     }
     sitting.types("right\n");
@@ -161,6 +162,69 @@ fn a_number_that_is_no_batch_stops_the_keys_behind_it() {
     assert!(matches!(sitting.model.overlays.last(), Some(Overlay::Form(_))), "{}", sitting.trouble());
     sitting.types("\\9c").types("1c");
     assert!(matches!(sitting.model.overlays.last(), Some(Overlay::Form(_))), "{}", sitting.trouble());
+}
+
+#[test]
+fn the_bench_and_the_trays_that_a_form_offers_are_such_as_fit_now() {
+    // The sill takes one half-tray more at most, and no 30-cell tray at all.
+    let garden = "
+place add sill --kind windowsill --on -40d
+place add shelf --kind 'lit shelf' --on -40d
+bench add sill/narrow --size 900x200mm --on -40d
+bench add shelf/wide --size 1200x500mm --on -40d
+sow tomato 'Red Pear' --seeds 20 --in half-tray --at shelf/wide --on -24d
+count 1a 15 --on -14d
+pot-on 1a 2 --into 9cm-pot --at sill/narrow --on -2d
+sow leek 'Long Furrow' --seeds 24 --in half-tray --at sill/narrow --on -1d
+";
+    let mut sitting = Sitting::with(garden);
+    sitting.types("1p9i6-cell\n\n");
+    assert!(sitting.trouble().contains("9"), "a kind that is typed is taken as typed: {}", sitting.trouble());
+    sitting.types("\\1p13\n");
+    let (_, _, said) = sitting.newest();
+    assert!(said.contains("13 pricked out") && said.contains("shelf/wide"), "{said} {}", sitting.trouble());
+    // Where no bench has room for it, Enter stops at the bench and says so.
+    let mut full = Sitting::with(&garden.replace("1200x500mm", "300x250mm"));
+    full.types("1p13\n");
+    assert_eq!(focus(&full).0, "at");
+    assert!(full.newest().2.contains("leek"), "{}", full.newest().2);
+}
+
+#[test]
+fn what_the_demonstration_has_due_is_potted_on_where_there_is_room() {
+    let due = Sitting::demo().model.board.due;
+    let rows = due.iter().enumerate().filter(|(_, due)| matches!(due.what, Task::PrickOut | Task::PotOn));
+    let rows: Vec<usize> = rows.map(|(row, _)| row).collect();
+    assert!(rows.len() >= 2, "{rows:?}");
+    for row in rows {
+        let mut sitting = Sitting::demo();
+        let label = sitting.model.board.due[row].batch.unwrap().1.number;
+        let before = sitting.acts();
+        sitting.types(&format!("{label}p9\n"));
+        assert_eq!(sitting.acts(), before + 1, "{label}: {}", sitting.trouble());
+        let notice = sitting.model.notice.clone().unwrap().line;
+        assert!(!notice.contains("no spot"), "{label}: {notice} {}", sitting.newest().2);
+    }
+}
+
+#[test]
+fn an_empty_part_is_cleared_alone() {
+    let mut sitting = Sitting::with(&format!("{GARDEN}pot-on 1a 15 --into 9cm-pot --at kitchen/sill --on -1d\n"));
+    sitting.types("1e\n");
+    assert_eq!(sitting.newest().2, "1a cleared", "{}", sitting.trouble());
+    // While nothing of it is empty, the parts are there as before, and plants are not cleared away unasked.
+    let before = sitting.acts();
+    sitting.types("1e\n");
+    assert_eq!(sitting.acts(), before);
+}
+
+#[test]
+fn the_kind_is_asked_for_before_how_many_are_owned_and_a_great_fall_is_asked_about() {
+    let mut sitting = Sitting::with(GARDEN);
+    sitting.types("bI").types("o9cm-pot\n60\n").types("ohalf-tray\n4\n");
+    assert_eq!(sitting.newest().2, "4 of half-tray in all", "{}", sitting.trouble());
+    sitting.types("o9cm-pot\n4\n");
+    assert!(asked(&sitting).contains("60 so far"), "{}", asked(&sitting));
 }
 
 #[test]

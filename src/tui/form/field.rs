@@ -301,6 +301,14 @@ impl Field {
         true
     }
 
+    /// True for a list of parts of one batch: `14a`, `14b`.
+    #[must_use]
+    pub fn is_of_one_number(&self) -> bool {
+        let Takes::OneOf { choices, .. } = &self.takes else { return false };
+        let mut numbers = choices.iter().map(|choice| choice.shown.trim_end_matches(char::is_alphabetic));
+        numbers.next().is_some_and(|first| numbers.all(|other| other == first))
+    }
+
     /// True for a list of no and yes.
     #[must_use]
     pub fn is_yes_or_no(&self) -> bool {

@@ -22,15 +22,21 @@ pub use field::{Asked, Choice, Field, Free, Takes};
 pub use hand::{own, wash};
 pub use open::{Verb, open};
 pub use refused::in_keys;
-pub use room::with_room;
+pub use lists::moved_into;
+pub use room::{Rooms, with_room};
 pub use site::{add_menu, forecast_menu, places_menu};
 
 use super::message::{Dated, Key};
 
 /// The name of the field in which one of several parts is chosen.
 const PART: &str = "part";
-/// The name of the field for how many plants.
+/// The name of the field for how many plants, and of that for how many seeds or pieces.
 const PLANTS: &str = "plants";
+const NUMBER: &str = "number";
+/// The names of the fields for what new plants stand in, and where.
+const INTO: &str = "into";
+const IN: &str = "in";
+const AT: &str = "at";
 /// The name of the field for the day it happened, and what it says until another day is typed.
 const ON: &str = "on";
 const TODAY: &str = "today";
@@ -63,6 +69,8 @@ pub struct Form {
     pub trouble: Option<String>,
     /// True when a space has just led to the field: what does not belong there may be the day.
     pub by_space: bool,
+    /// The room there is for what is set down.
+    pub rooms: Rooms,
     /// The part that plants are taken from, when taking more than stand may be a recount.
     pub taken_from: Option<PartId>,
 }
@@ -79,6 +87,7 @@ impl Form {
             focus: 0,
             trouble: None,
             by_space: false,
+            rooms: Rooms::default(),
             taken_from: None,
         }
     }
@@ -164,6 +173,7 @@ impl Form {
             Key::Up | Key::Down => {
                 let down = key == Key::Down;
                 let stepped = self.fields.get_mut(self.focus).is_some_and(|field| field.step(down));
+                self.fit_now();
                 match (stepped, down) {
                     (true, _) => {
                         self.is_stopped();
@@ -172,7 +182,10 @@ impl Form {
                     (false, false) => self.go(-1),
                 }
             }
-            Key::Char(c) => self.type_in(c, by_space),
+            Key::Char(c) => {
+                self.type_in(c, by_space);
+                self.fit_now();
+            }
             // On a keyboard without the keys above there is still a way back.
             Key::Backspace if self.focus > 0 && self.field().is_some_and(|here| here.input.value().is_empty()) => {
                 self.go(-1);
@@ -181,6 +194,7 @@ impl Form {
                 if let Some(field) = self.fields.get_mut(self.focus) {
                     field.edit(other);
                 }
+                self.fit_now();
                 self.is_stopped();
             }
         }
@@ -266,7 +280,9 @@ impl Form {
     /// The field that a letter leads to from a number, where it does not belong, and from a yes or no; from a list, how
     /// many plants by a digit.
     fn led_to(&self, c: char) -> Option<usize> {
-        let here = self.field().filter(|here| !here.accepts(c) && !here.is_wrong())?;
+        // Parts of one batch are told by their letters: so a digit is how many.
+        let of_one = |here: &Field| here.label == PART && c.is_ascii_digit() && here.is_of_one_number();
+        let here = self.field().filter(|here| (!here.accepts(c) || of_one(here)) && !here.is_wrong())?;
         // A bench that is not there, frame/3, is no number of plants.
         let in_a_name = here.input.value().ends_with(['/', ' ', '-']);
         let by_letter = matches!(here.takes, Takes::Number { .. }) || here.is_yes_or_no();

@@ -18,6 +18,8 @@ use super::{perform, plan, press, round, tick};
 const PAGE: usize = 10;
 /// A batch's number has at most so many digits.
 const DIGITS: usize = 5;
+/// Room is looked for for so many plants at most.
+const MOST_PLANTS: u32 = 200;
 /// Items of a menu that a page is taken to have: no screen that shows fewer is in use.
 const MENU_PAGE: usize = 5;
 
@@ -296,10 +298,16 @@ pub(super) fn choose(model: &mut Model, key: Key) -> Vec<Effect> {
     }
 }
 
+/// Asks for the seed there is, and for the room for what was sown in last.
+pub(super) fn open_seed_box(model: &mut Model) -> Effect {
+    let kinds = model.board.last.sown.iter().map(|(_, kind, _)| kind.clone()).collect();
+    Effect::OpenSeedBox { kinds, on: model.on, generation: model.asked() }
+}
+
 pub(super) fn open(model: &mut Model, verb: Verb) -> Vec<Effect> {
     if verb == Verb::Sow {
         model.typed.clear();
-        return vec![Effect::OpenSeedBox { on: model.on, generation: model.asked() }];
+        return vec![open_seed_box(model)];
     }
     if verb == Verb::Read {
         let form = form::read(&model.board, model.place_here());
@@ -318,6 +326,16 @@ pub(super) fn open(model: &mut Model, verb: Verb) -> Vec<Effect> {
             model.typed.clear();
             return vec![Effect::PreviewMove { subject, containers, on: model.on, generation: model.asked() }];
         }
+    }
+    if let (Verb::PotOn, Ok(subject)) = (verb, &subject)
+        && !subject.parts.is_empty()
+    {
+        let subject = subject.clone();
+        model.typed.clear();
+        let parts = subject.parts.iter().filter_map(|id| model.board.state.parts.get(id));
+        let most = parts.map(|part| part.standing().max(part.sown())).max().unwrap_or(0).clamp(1, MOST_PLANTS);
+        let kinds = form::moved_into(&model.board, &subject.parts);
+        return vec![Effect::FindRoom { subject, kinds, most, on: model.on, generation: model.asked() }];
     }
     let opened = subject.and_then(|subject| form::open(verb, &model.board, &subject));
     match opened {

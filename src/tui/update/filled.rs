@@ -125,7 +125,7 @@ pub(super) fn yes(model: &mut Model) -> Vec<Effect> {
             HalfEntered::Ticks(half) => take_up_ticks(model, &half),
             HalfEntered::Form(form) => {
                 model.taking_up = Some(form);
-                vec![Effect::OpenSeedBox { on: model.on, generation: model.asked() }]
+                vec![super::act::open_seed_box(model)]
             }
         },
         Yes::LeaveCells => super::tick::leave(model),

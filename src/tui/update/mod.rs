@@ -46,11 +46,14 @@ pub fn update(model: &mut Model, message: Message) -> Vec<Effect> {
         Message::Tried { generation, done } if generation == model.generation => tried(model, done),
         Message::SeedBox { generation, seed } if generation == model.generation => {
             match seed {
-                Ok(seed) if model.taking_up.is_some() => {
+                Ok((seed, _)) if model.taking_up.is_some() => {
                     let half = model.taking_up.take();
                     return half.map_or_else(Vec::new, |half| take_up(model, &half, &seed));
                 }
-                Ok(seed) => model.overlays.push(Overlay::Form(Box::new(form::sow(&model.board, &seed)))),
+                Ok((seed, rooms)) => {
+                    let form = form::sow(&model.board, &seed).with_room_for(&model.board, rooms);
+                    model.overlays.push(Overlay::Form(Box::new(form)));
+                }
                 Err(trouble) => model.say(Tone::Trouble, trouble.line),
             }
             Vec::new()
@@ -69,6 +72,7 @@ pub fn update(model: &mut Model, message: Message) -> Vec<Effect> {
         | Message::Rehearsed { .. }
         | Message::Told { .. }
         | Message::Room { .. }
+        | Message::RoomFor { .. }
         | Message::Proposed { .. } => answered(model, message),
         // Answers to what is no longer asked.
         Message::Seen { .. }
@@ -132,6 +136,16 @@ fn answered(model: &mut Model, message: Message) -> Vec<Effect> {
                 form::with_room(&mut form, &model.board, &preview);
                 Ok(form)
             });
+            match opened {
+                Ok(form) => model.overlays.push(Overlay::Form(Box::new(form))),
+                Err(line) => model.say(Tone::Trouble, line),
+            }
+            Vec::new()
+        }
+        Message::RoomFor { generation, subject, rooms } if generation == model.generation => {
+            let opened = rooms
+                .map_err(|trouble| trouble.line)
+                .and_then(|rooms| Ok(form::open(Verb::PotOn, &model.board, &subject)?.with_room_for(&model.board, rooms)));
             match opened {
                 Ok(form) => model.overlays.push(Overlay::Form(Box::new(form))),
                 Err(line) => model.say(Tone::Trouble, line),

@@ -318,7 +318,12 @@ pub(super) fn report(title: &str, lines: &[String], scroll: u16, canvas: &mut Ca
 
 /// How many lines are still below.
 fn more(lines: usize, fit: usize, first: usize) -> String {
-    if lines > fit { format!("{} more lines, j k", lines - fit - first) } else { String::new() }
+    match lines.saturating_sub(fit + first) {
+        0 if lines > fit => "the end, k goes up".to_owned(),
+        0 => String::new(),
+        1 => "1 more line, j".to_owned(),
+        left => format!("{left} more lines, j"),
+    }
 }
 
 /// A text to be read, scrolled, with the page wiped under it.
