@@ -8,7 +8,8 @@ use sitting::Sitting;
 use thumbpot::advice::Task;
 use thumbpot::desk;
 use thumbpot::tui::message::Key;
-use thumbpot::tui::model::Overlay;
+use thumbpot::tui::model::{Cursor, Overlay};
+use thumbpot::tui::rows::Section;
 
 const GARDEN: &str = "
 place add propagator --kind propagator --on -40d
@@ -93,10 +94,22 @@ fn what_belongs_nowhere_stays_in_sight_and_nothing_goes_on_from_it() {
 fn a_sowing_typed_in_one_go_is_taken_field_by_field() {
     let nine = desk::today() - chrono::Days::new(9);
     for (typed, said, day) in [
-        ("lettuce Frilly 24 24-cell propagator/mat  -9d", "lettuce Frilly sown: 24 seeds in 24-cell, propagator/mat", nine),
-        ("lettuce Frilly 24 24-cell cold frame/right  -9d", "lettuce Frilly sown: 24 seeds in 24-cell, cold frame/right", nine),
+        (
+            "lettuce Frilly 24 24-cell propagator/mat  -9d",
+            "lettuce Frilly sown: 24 seeds in 24-cell, propagator/mat",
+            nine,
+        ),
+        (
+            "lettuce Frilly 24 24-cell cold frame/right  -9d",
+            "lettuce Frilly sown: 24 seeds in 24-cell, cold frame/right",
+            nine,
+        ),
         ("kale Black 30 half right -9d", "kale Black sown: 30 seeds in half-tray, cold frame/right", nine),
-        ("tomato Red Pear 30 half-tray kit", "tomato Red Pear sown: 30 seeds in half-tray, kitchen/sill", desk::today()),
+        (
+            "tomato Red Pear 30 half-tray kit",
+            "tomato Red Pear sown: 30 seeds in half-tray, kitchen/sill",
+            desk::today(),
+        ),
         ("lettuce 24 24-cell cold/r  -9d", "lettuce Frilly sown: 24 seeds in 24-cell, cold frame/right", nine),
         ("kale Black 20 24-cellx2 cold/l", "kale Black sown: 20 seeds in 2 x 24-cell, cold frame/left", desk::today()),
     ] {
@@ -200,7 +213,9 @@ fn what_the_demonstration_has_due_is_potted_on_where_there_is_room() {
         let mut sitting = Sitting::demo();
         let label = sitting.model.board.due[row].batch.unwrap().1.number;
         let before = sitting.acts();
-        sitting.types(&format!("{label}p9\n"));
+        sitting.model.set_cursor(Cursor { section: Section::Today, index: row });
+        let standing = sitting.model.board.due[row].parts[0].standing;
+        sitting.types(&format!("p{}\n", standing.min(9)));
         assert_eq!(sitting.acts(), before + 1, "{label}: {}", sitting.trouble());
         let notice = sitting.model.notice.clone().unwrap().line;
         assert!(!notice.contains("no spot"), "{label}: {notice} {}", sitting.newest().2);

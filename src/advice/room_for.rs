@@ -28,7 +28,9 @@ pub fn room_for(state: &State, trade: &Trade, on: Date, others: &[Name], most: u
     let mut kinds = kinds_in_use(state, trade);
     for name in others {
         let row = trade.container(&ContainerKey::new(name.as_str()));
-        kinds.extend(row.and_then(|row| vessel_of(state, row, 1)).filter(|_| kinds.iter().all(|kind| kind.name != *name)));
+        kinds.extend(
+            row.and_then(|row| vessel_of(state, row, 1)).filter(|_| kinds.iter().all(|kind| kind.name != *name)),
+        );
     }
     let mut rooms: Vec<RoomFor> = kinds
         .iter()

@@ -97,7 +97,15 @@ impl Round {
     /// A round that nothing was done on yet.
     #[must_use]
     pub const fn new(place: PlaceId, on: Date) -> Self {
-        Self { place, on, stops: Vec::new(), seen: BTreeSet::new(), entry: Entry::Nothing, refused: false, logged: Vec::new() }
+        Self {
+            place,
+            on,
+            stops: Vec::new(),
+            seen: BTreeSet::new(),
+            entry: Entry::Nothing,
+            refused: false,
+            logged: Vec::new(),
+        }
     }
 
     /// The acts in force, newest first.

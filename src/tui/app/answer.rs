@@ -17,7 +17,8 @@ pub fn answer(desk: &mut Desk, effect: Effect) -> Option<Message> {
             Message::Seen { generation, sight }
         }
         Effect::OpenSeedBox { kinds, on, generation } => {
-            let seed = desk.state(on).and_then(|state| Ok((desk.seed_box(&state)?, desk.room_for(&kinds, MOST_POTS, on)?)));
+            let seed =
+                desk.state(on).and_then(|state| Ok((desk.seed_box(&state)?, desk.room_for(&kinds, MOST_POTS, on)?)));
             Message::SeedBox { generation, seed: seed.map_err(|error| trouble(&error, None)) }
         }
         Effect::FindSpots { container, on, generation } => {

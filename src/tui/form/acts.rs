@@ -157,8 +157,8 @@ pub fn sow(board: &Board, seed: &[SeedLeft]) -> Form {
         .hint("seeds, or clusters where the crop has them; 200p for a pinch of about 200");
     let vessel = last.map(|(_, vessel, _)| vessel.to_string());
     // A container filled in is shown before it is logged: the keys are the same at the first sowing and at the next.
-    let container = container_field(IN, "--in", board, vessel, &|class| class != ContainerClass::Carrier)
-        .asked(Asked::Always);
+    let container =
+        container_field(IN, "--in", board, vessel, &|class| class != ContainerClass::Carrier).asked(Asked::Always);
     let per_cell = Field::number("each", None, |text| vec![format!("--per-cell={text}")])
         .asked(Asked::Never)
         .hint("to a cell or pot, if several");

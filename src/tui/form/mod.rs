@@ -20,9 +20,9 @@ pub use acts::{read, sow};
 pub(super) use acts::{stood_words, up_words};
 pub use field::{Asked, Choice, Field, Free, Takes};
 pub use hand::{own, wash};
+pub use lists::moved_into;
 pub use open::{Verb, open};
 pub use refused::in_keys;
-pub use lists::moved_into;
 pub use room::{Rooms, with_room};
 pub use site::{add_menu, forecast_menu, places_menu};
 
@@ -398,7 +398,9 @@ impl Form {
     /// Asks after a new variety in whose name a number, a container or a bench stands: likelier the fields behind it.
     #[must_use]
     pub fn odd_variety(&self, board: &Board) -> Option<String> {
-        let new = |field: &&Field| matches!(field.takes, Takes::OneOf { free: Free::Seed(_), .. }) && field.chosen().is_none();
+        let new = |field: &&Field| {
+            matches!(field.takes, Takes::OneOf { free: Free::Seed(_), .. }) && field.chosen().is_none()
+        };
         let words = self.fields.iter().find(new)?.words();
         let [crop, variety] = words.as_slice() else { return None };
         let is_kind = |word: &str| {

@@ -149,12 +149,12 @@ impl Form {
         };
         let place = |bench: &str| rooms.benches.iter().position(|(name, _)| name == bench);
         let beside = |bench: &str| {
-            let usual = place(bench).map(|at| rooms.benches[at].1.clone()).unwrap_or_default();
+            let usual = || place(bench).map(|at| rooms.benches[at].1.clone()).unwrap_or_default();
             match goes(bench) {
                 Some(goes) if goes < needed && goes == 0 => format!("no room for a {} now", words.name),
                 Some(goes) if goes < needed => format!("room for {goes} {} now, not {needed}", words.name),
-                Some(_) => format!("{needed} {} go there; {usual}", words.name),
-                None => usual,
+                Some(goes) => format!("room for {goes} {}", words.name),
+                None => usual(),
             }
         };
         let asked = rooms.asked;

@@ -6,6 +6,7 @@ use crate::tui::actions::{Id, place};
 use crate::tui::form::{self, Verb};
 use crate::tui::message::{Effect, Key};
 use crate::tui::model::{Choose, Model, Overlay, Page, Palette, Tone};
+use crate::tui::plain;
 use crate::tui::round::Entry;
 use crate::tui::rows::{RowKey, Section, Subject};
 
@@ -164,6 +165,11 @@ fn go(model: &mut Model, id: Id, key: Key) -> Vec<Effect> {
         }
         Id::NextThing => step(model, 1, true),
         Id::ThingBefore => step(model, 1, false),
+        Id::Tonight if model.page() == Page::Tonight => {
+            let lines = plain::of_evening(model);
+            model.overlays.push(Overlay::Text { title: "Tonight, whole".to_owned(), lines, scroll: 0 });
+            Vec::new()
+        }
         Id::Tonight => go_to(model, Page::Tonight),
         Id::Benches => go_to(model, Page::Benches),
         Id::Place => match model.place_of_row() {

@@ -143,9 +143,9 @@ fn answered(model: &mut Model, message: Message) -> Vec<Effect> {
             Vec::new()
         }
         Message::RoomFor { generation, subject, rooms } if generation == model.generation => {
-            let opened = rooms
-                .map_err(|trouble| trouble.line)
-                .and_then(|rooms| Ok(form::open(Verb::PotOn, &model.board, &subject)?.with_room_for(&model.board, rooms)));
+            let opened = rooms.map_err(|trouble| trouble.line).and_then(|rooms| {
+                Ok(form::open(Verb::PotOn, &model.board, &subject)?.with_room_for(&model.board, rooms))
+            });
             match opened {
                 Ok(form) => model.overlays.push(Overlay::Form(Box::new(form))),
                 Err(line) => model.say(Tone::Trouble, line),
@@ -253,8 +253,10 @@ fn press(model: &mut Model, key: Key) -> Vec<Effect> {
     if !(action.when)(model) {
         if !model.board.standing.may_log() && !matches!(action.id, Id::Up | Id::Down) {
             let today = model.keys.letter(Id::Today);
-            model
-                .say(Tone::Trouble, format!("{} is not today: it can be read, not written ({today}: today)", model.on));
+            model.say(
+                Tone::Trouble,
+                format!("{} is not today: it can be read, not written ({today}: today)", model.on.format("%-d %b")),
+            );
         } else if !matches!(action.id, Id::Up | Id::Down) {
             // A key that does nothing leaves the grower wondering whether it was felt.
             let line = match action.id {
@@ -278,7 +280,16 @@ fn press(model: &mut Model, key: Key) -> Vec<Effect> {
 const fn acts(id: Id) -> bool {
     matches!(
         id,
-        Id::Open(_) | Id::Attend | Id::OutAgain | Id::In | Id::Undo | Id::Redo | Id::Cells | Id::Add | Id::Forecast | Id::Mark
+        Id::Open(_)
+            | Id::Attend
+            | Id::OutAgain
+            | Id::In
+            | Id::Undo
+            | Id::Redo
+            | Id::Cells
+            | Id::Add
+            | Id::Forecast
+            | Id::Mark
     )
 }
 
