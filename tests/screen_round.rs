@@ -449,7 +449,7 @@ fn a_stop_on_a_telephone_and_in_ascii() {
     sitting.types("q");
     insta::assert_snapshot!(drawn(&sitting, true, "linux", (40, 20)), @r"
      round  Wed 15 Apr        demonstration
-    -- propagator: 1 logg~ -- 3 still to see
+    -- propagator: 1 logged - 3 still to see
     >  38a: leggy
 
 

@@ -194,6 +194,9 @@ impl Climates {
         for (id, place) in &state.places {
             let Some(usual) = usual_climate::of(trade, place.kind) else { continue };
             let Usual { night, day, house, air, air_sources, sources } = usual;
+            // A propagator warms the compost; its lid keeps the air near it, until readings say otherwise.
+            let warmed = place.heated_to.filter(|_| place.kind == PlaceKind::Propagator);
+            let house = warmed.or(house);
             let heat = climates.heat(*id, place.kind, place.heated_to);
             let cover = if covered(state, *id, on) { Cover::On } else { Cover::Off };
             let is_outside = outside == Some(*id);
@@ -442,10 +445,11 @@ fn extremes(state: &State, on: Date) -> BTreeMap<(PlaceId, Date), Extremes> {
     for reading in state.readings.iter().filter(|reading| reading.on <= on) {
         let in_house = state.places.get(&reading.place).is_some_and(|place| place.kind.is_indoors());
         let (low, high) = match reading.measured {
-            // What has stood since an earlier day is of all the days since, not of last night.
-            Measured::Minimum(_) | Measured::Maximum(_) if set.days(reading.place, reading.on) > 1 => continue,
-            Measured::Minimum(low) => (Some(low), None),
-            Measured::Maximum(high) => (None, Some(high)),
+            // What has stood since an earlier day is of all the days since, not of last night; but no night in a house was
+            // colder than the lowest of several, and they differ little.
+            Measured::Minimum(low) if set.days(reading.place, reading.on) <= 1 || in_house => (Some(low), None),
+            Measured::Maximum(high) if set.days(reading.place, reading.on) <= 1 => (None, Some(high)),
+            Measured::Minimum(_) | Measured::Maximum(_) => continue,
             Measured::Now(now) if in_house => (Some(now), None),
             Measured::Now(_) | Measured::Compost(_) | Measured::Soil(_) => continue,
         };

@@ -84,7 +84,8 @@ pub fn days_stood(state: &State, climates: &Climates, part: &Part) -> Vec<StoodD
 }
 
 /// How hardened the plants are after those days, soft when they came up or came, and why. A day of which nothing is known
-/// changes nothing; one under glass that nobody read hardens them no further than seven tenths.
+/// in a house changes nothing. Out of it nights are cool enough all spring: one of which nothing is known, or under glass
+/// that nobody read, hardens them, but no further than seven tenths.
 #[must_use]
 pub fn hardened(days: &[StoodDay], class: Hardiness) -> Hardened {
     let rule = match class {
@@ -94,10 +95,13 @@ pub fn hardened(days: &[StoodDay], class: Hardiness) -> Hardened {
     };
     let mut so_far = Hardened::SOFT;
     for day in days {
-        let Some(range) = day.range else { continue };
         let before = so_far.now.0;
-        let mut after = harden(so_far.now, range, day.exposed, &rule).0;
-        if after > before && !day.was_read && after > UNREAD_AT_MOST {
+        let mut after = match day.range {
+            Some(range) => harden(so_far.now, range, day.exposed, &rule).0,
+            None if day.night_out() => (before + day.exposed.0 / rule.days_to_harden).min(1.0),
+            None => continue,
+        };
+        if after > before && !(day.was_read && day.range.is_some()) && after > UNREAD_AT_MOST {
             after = before.max(UNREAD_AT_MOST);
             so_far.unread += 1;
         }
@@ -106,7 +110,7 @@ pub fn hardened(days: &[StoodDay], class: Hardiness) -> Hardened {
             so_far.raised = (so_far.raised.0 + 1, so_far.raised.1 + after - before);
         } else if after < before {
             so_far.lowered = (so_far.lowered.0 + 1, so_far.lowered.1 + before - after);
-            so_far.last_warm = Some((day.day, range.mean()));
+            so_far.last_warm = day.range.map(|range| (day.day, range.mean()));
         }
     }
     so_far

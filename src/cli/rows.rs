@@ -26,6 +26,8 @@ pub(super) const fn task(task: Task) -> &'static str {
         Task::CoolDown(_) => "cool down",
         Task::OpenUp(_) => "open up",
         Task::Uncover(_) => "uncover",
+        Task::PutOut(_) => "out today",
+        Task::OutOfCold(_) => "from the cold",
         Task::TakeOffHeat => "off the heat",
         Task::CatchUp { .. } => "catch up",
         Task::ToWarmth => "to warmth",
@@ -246,7 +248,7 @@ pub(super) fn batch(view: &BatchView) -> Value {
 
 /// A course in figures; what is undefined is null, and says why under `undefined`.
 fn indices(indices: &Indices) -> Value {
-    let Indices { final_share, mean_days, mean_error, t50, velocity, fit } = indices;
+    let Indices { final_share, mean_days, mean_error, t50, velocity, fit, .. } = indices;
     let why = |what: &str, error: String| (what.to_owned(), Value::from(error));
     let undefined = [
         ("final_share", final_share),

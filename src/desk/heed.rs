@@ -149,6 +149,10 @@ impl Resolver<'_> {
     /// A thermometer that was not read for days has the lowest and highest of them all.
     pub(super) fn note_days_without(&mut self, place: PlaceId, measured: &[Measured]) -> Result<(), DeskError> {
         let of_span = |measured: &Measured| matches!(measured, Measured::Minimum(_) | Measured::Maximum(_));
+        // The lows of a house differ little from night to night, and are taken as they are.
+        if self.latest.places.get(&place).is_some_and(|place| place.kind.is_indoors()) {
+            return Ok(());
+        }
         let Some(yesterday) = self.on.pred_opt().filter(|_| measured.iter().any(of_span)) else { return Ok(()) };
         let first = yesterday.checked_sub_days(chrono::Days::new(DAYS_OF_WEATHER)).unwrap_or(yesterday);
         let read = self.books.temperatures(&[(first, yesterday)])?.into_iter();
@@ -159,8 +163,8 @@ impl Resolver<'_> {
         let days = self.on.signed_duration_since(last).num_days();
         let name = self.latest.places.get(&place).map_or_else(String::new, |place| place.name.to_string());
         self.notices.push(format!(
-            "{name} was last read on {}: this is the lowest and highest of {days} days, so it is kept and teaches nothing of last \
-             night; from now on the thermometer is taken to be set anew",
+            "{name} was last read on {}: of {days} days this is kept, and of last night it says nothing; set the thermometer of an \
+             evening and read it next morning for that",
             last.format("%-d %b")
         ));
         Ok(())

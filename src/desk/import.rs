@@ -1,5 +1,6 @@
 //! Temperatures out of other programs' files, each file one act: readings of thermometers, and forecasts.
 
+use std::collections::BTreeSet;
 use std::path::Path;
 
 use crate::exchange::{DayForecast, DayOfReadings, days_in_csv, forecast_in};
@@ -52,22 +53,30 @@ impl Desk {
         place: Option<&Name>,
         on: Date,
     ) -> Result<Option<Done>, DeskError> {
-        if let Some(ahead) = days.iter().find(|day| day.on > on && day.high.is_some()) {
+        let told = |day: &DayOfReadings| day.high.or(day.compost).or(day.soil).is_some();
+        if let Some(ahead) = days.iter().find(|day| day.on > on && told(day)) {
             return Err(DeskError::Future { on: ahead.on });
         }
         let partial: Vec<String> = days.iter().filter(|day| day.in_part).map(|day| day.on.to_string()).collect();
+        let columns: BTreeSet<&String> = days.iter().filter_map(|day| day.place.as_ref()).collect();
         let done = self.enter_dated("reading import", on, |state| {
+            // What a column says is believed before what was said of the whole file, unless it is one thermometer's own
+            // name all through.
+            let is_a_place = |column: &&String| place_of_column(state, column).is_ok();
+            let by_column = columns.len() > 1 || columns.iter().any(is_a_place);
             let mut known = 0;
             let mut facts = Vec::new();
             for day in days {
                 let place = match (place, &day.place) {
-                    (Some(place), _) => find_place(state, place)?,
-                    (None, Some(column)) => place_of_column(state, column)?,
+                    (Some(place), None) => find_place(state, place)?,
+                    (Some(place), Some(_)) if !by_column => find_place(state, place)?,
+                    (_, Some(column)) => place_of_column(state, column)?,
                     (None, None) => return Err(DeskError::Nothing(NO_PLACE)),
                 };
                 // The low of this evening belongs to a morning that has not come, and may yet be undercut.
                 let low = day.low.filter(|_| day.on <= on).map(Measured::Minimum);
-                for measured in [low, day.high.map(Measured::Maximum)] {
+                let (compost, soil) = (day.compost.map(Measured::Compost), day.soil.map(Measured::Soil));
+                for measured in [low, day.high.map(Measured::Maximum), compost, soil] {
                     let Some(measured) = measured else { continue };
                     if is_known(state, place, day.on, measured) {
                         known += 1;
@@ -166,9 +175,10 @@ fn near(one: Celsius, other: Celsius) -> bool {
 fn is_known(state: &State, place: PlaceId, on: Date, measured: Measured) -> bool {
     state.readings.iter().filter(|reading| reading.place == place && reading.on == on).any(|reading| {
         match (reading.measured, measured) {
-            (Measured::Minimum(known), Measured::Minimum(new)) | (Measured::Maximum(known), Measured::Maximum(new)) => {
-                near(known, new)
-            }
+            (Measured::Minimum(known), Measured::Minimum(new))
+            | (Measured::Maximum(known), Measured::Maximum(new))
+            | (Measured::Compost(known), Measured::Compost(new))
+            | (Measured::Soil(known), Measured::Soil(new)) => near(known, new),
             _ => false,
         }
     })

@@ -3,7 +3,7 @@
 use chrono::{Datelike as _, Timelike as _};
 
 use crate::advice::{self, LastFrosts, PlaceView};
-use crate::exchange::{DayForecast, Fields, Patience, address, fetch, forecast_in};
+use crate::exchange::{CAN_FETCH, DayForecast, FetchError, Fields, Patience, address, fetch, forecast_in};
 use crate::journal::{Measured, fold_until};
 use crate::quantity::{Date, Name, PlaceId};
 use crate::store::Scope;
@@ -50,6 +50,9 @@ impl Desk {
     pub fn weather(&self, on: Date) -> Result<Question, DeskError> {
         if on != clock::today() {
             return Err(DeskError::Nothing("a forecast is fetched for today: leave --on out"));
+        }
+        if !CAN_FETCH {
+            return Err(FetchError::NotBuiltIn.into());
         }
         let service = self.trade.weather();
         let (Some(latitude), Some(longitude), Some(url)) = (service.latitude, service.longitude, &service.url) else {

@@ -15,6 +15,10 @@ pub(super) enum Role {
     High,
     /// A temperature at a time.
     Air,
+    /// Compost, at any time.
+    Compost,
+    /// The ground, at any time.
+    Soil,
     /// `C` or `F`.
     Unit,
     /// Which thermometer or place.
@@ -23,8 +27,8 @@ pub(super) enum Role {
     Other,
 }
 
-/// Words that mark a figure as no air temperature.
-const NOT_AIR: [&str; 14] = [
+/// Words that mark a figure as no temperature of a place, in the languages loggers are sold in.
+const NOT_AIR: &[&str] = &[
     "humid",
     "dew",
     "batter",
@@ -39,26 +43,65 @@ const NOT_AIR: [&str; 14] = [
     "precip",
     "probab",
     "radiation",
+    "moist",
+    "lux",
+    "co2",
+    "grass",
+    "feucht",
+    "taupunkt",
+    "druck",
+    "spannung",
+    "batter",
+    "niederschlag",
+    "vocht",
+    "press",
+    "presi",
+    "humed",
+    "umid",
+    "bater",
+    "rosée",
+    "rocío",
 ];
+/// Compost and its like, and the ground.
+const COMPOST: &[&str] = &["compost", "kompost", "substrat", "terreau", "potting mix", "growing medium", "root zone"];
+const SOIL: &[&str] = &["soil", "ground temp", "boden", "bodem", "erde", "suelo", "suolo", "du sol"];
+const LOWEST: &[&str] = &["min", "mín", "low", "tief", "niedrig", "laagst"];
+const HIGHEST: &[&str] = &["max", "máx", "high", "höch", "hoech", "hoogst"];
+
+/// True when a name says that the figure is the lowest, or the highest, of its time.
+pub(super) fn is_extreme(name: &str) -> (bool, bool) {
+    let name = name.to_lowercase();
+    let has = |words: &[&str]| words.iter().any(|word| name.contains(word));
+    (has(LOWEST), has(HIGHEST))
+}
 
 /// What a column is about by its name; names of every maker's are met, so whole words are not asked for.
 pub(super) fn role(name: &str) -> Role {
     let name = name.to_lowercase();
     let has = |words: &[&str]| words.iter().any(|word| name.contains(word));
     let is = |words: &[&str]| words.contains(&name.trim());
-    if has(&NOT_AIR) {
+    if has(NOT_AIR) {
         Role::Other
     } else if is(&["unit", "units", "scale"]) {
         Role::Unit
     } else if name.starts_with("time of") {
         Role::Hour
-    } else if has(&["date", "timestamp", "day"]) || is(&["time", "when", "dt", "time (utc)"]) {
+    } else if has(&["date", "timestamp", "day", "datum", "fecha", "horodat", "zeitstempel"])
+        || is(&["time", "when", "dt", "time (utc)", "data", "jour"])
+    {
         Role::Day
-    } else if has(&["hour", "clock"]) || name.starts_with("time") {
+    } else if has(&["hour", "clock", "uhrzeit"])
+        || is(&["zeit", "heure", "hora", "ora", "tijd"])
+        || name.starts_with("time")
+    {
         Role::Hour
-    } else if has(&["min", "low"]) {
+    } else if has(COMPOST) {
+        Role::Compost
+    } else if has(SOIL) {
+        Role::Soil
+    } else if has(LOWEST) {
         Role::Low
-    } else if has(&["max", "high"]) {
+    } else if has(HIGHEST) {
         Role::High
     } else if has(&["temp", "celsius", "fahrenheit", "°c", "°f"]) || is(&["air", "t", "c", "f", "value", "reading"]) {
         Role::Air
@@ -184,6 +227,19 @@ mod tests {
             ("Sensor name", Role::Place),
             ("Unit", Role::Unit),
             ("Notes", Role::Other),
+            ("compost temp min", Role::Compost),
+            ("Soil Temp (10cm)", Role::Soil),
+            ("soil moisture", Role::Other),
+            ("Bodentemperatur", Role::Soil),
+            ("Grass min", Role::Other),
+            ("Datum", Role::Day),
+            ("Horodatage", Role::Day),
+            ("Temperatur", Role::Air),
+            ("Température", Role::Air),
+            ("Feuchte", Role::Other),
+            ("Humidité", Role::Other),
+            ("Luftdruck", Role::Other),
+            ("Temp. mínima", Role::Low),
         ] {
             assert_eq!(role(name), expected, "{name}");
         }

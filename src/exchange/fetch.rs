@@ -85,6 +85,9 @@ fn is_this_machine(host: &str) -> bool {
     matches!(name.to_ascii_lowercase().as_str(), "127.0.0.1" | "localhost" | "[::1]")
 }
 
+/// Whether this program was built with fetching.
+pub const CAN_FETCH: bool = cfg!(feature = "fetch");
+
 /// Asks an address that [`address`] made, and hands back the answer's text. It blocks for as long as the patience says.
 ///
 /// # Errors

@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 use serde_json::{Map, Value};
 
 use super::columns::{self, EVENING, Role, Written};
-use super::table::{ImportError, WARMEST_MEDIAN, days_in_csv};
+use super::table::{COLDEST, ImportError, Span, WARMEST, WARMEST_MEDIAN, days_in_csv};
 use crate::quantity::{Celsius, Date, Scale, shown};
 
 /// What an answer calls its days, lows and highs, and their scale, where the grower says so; what is `None` is told
@@ -164,17 +164,23 @@ impl Reader<'_> {
         let scale = scale(name);
         let mut nights: BTreeMap<Date, f64> = BTreeMap::new();
         let mut highs: BTreeMap<Date, f64> = BTreeMap::new();
+        let mut span: Option<Span> = None;
         for ((day, line), value) in days.zip(air).filter(|(_, value)| !value.is_null()) {
             let read = written(day, line).and_then(|(day, hour)| Ok((day, hour, figure(value, scale, line)?)));
             let (day, hour, celsius) = match read {
                 Ok(read) => read,
                 Err(error) => return Some(Err(error)),
             };
+            if let Some(hour) = hour {
+                span.get_or_insert(Span::at(day, hour)).reach(day, hour);
+            }
             let morning = if hour.is_some_and(|hour| hour >= EVENING) { day.succ_opt().unwrap_or(day) } else { day };
             nights.entry(morning).and_modify(|low| *low = low.min(celsius.0)).or_insert(celsius.0);
             highs.entry(day).and_modify(|high| *high = high.max(celsius.0)).or_insert(celsius.0);
         }
-        let both = highs.into_iter().filter_map(|(day, high)| {
+        // Where the hours begin or end within a day, its low or its high may lie outside them.
+        let is_whole = |day| span.as_ref().is_none_or(|span| span.holds(day, COLDEST) && span.holds(day, WARMEST));
+        let both = highs.into_iter().filter(|(day, _)| is_whole(*day)).filter_map(|(day, high)| {
             let low = *nights.get(&day)?;
             Some(DayForecast { day, low: Celsius(low.min(high)), high: Celsius(high) })
         });
@@ -257,9 +263,32 @@ mod tests {
 
     #[test]
     fn hours_become_nights_and_days() {
-        let text = r#"{"hourly":{"time":["2026-04-16T05:00","2026-04-16T14:00","2026-04-16T22:00","2026-04-17T14:00"],
+        let text = r#"{"hourly":{"time":["2026-04-16T05:00","2026-04-16T14:00","2026-04-16T22:00","2026-04-17T15:00"],
                        "temperature_2m":[3,11,-1,12]}}"#;
         assert_eq!(days(text), [("2026-04-16".to_owned(), 3.0, 11.0), ("2026-04-17".to_owned(), -1.0, 12.0)]);
+    }
+
+    /// Sixty hours from three in the afternoon, with lows of 0 at five in the morning: of the first day and the last there is
+    /// a part only, which would call their nights warm.
+    #[test]
+    fn the_ragged_ends_of_hours_are_no_days() {
+        let begun = Date::from_ymd_opt(2026, 4, 10).unwrap().and_hms_opt(15, 0, 0).unwrap();
+        let hours = |many: i64| {
+            let at = (0..many).map(|hour| begun + chrono::TimeDelta::hours(hour));
+            let (times, figures): (Vec<String>, Vec<String>) = at
+                .map(|at| {
+                    let hour = f64::from(chrono::Timelike::hour(&at));
+                    let celsius = 6.0 - 6.0 * ((hour - 5.0) / 24.0 * std::f64::consts::TAU).cos();
+                    (format!("\"{}\"", at.format("%Y-%m-%dT%H:%M")), format!("{celsius:.1}"))
+                })
+                .unzip();
+            read(&format!(r#"{{"time":[{}],"temperature_2m":[{}]}}"#, times.join(","), figures.join(",")))
+        };
+        for many in [58, 60] {
+            let days: Vec<_> = hours(many).unwrap().iter().map(|day| (day.day.to_string(), day.low.0)).collect();
+            assert_eq!(days, [("2026-04-11".to_owned(), 0.0), ("2026-04-12".to_owned(), 0.0)], "{many}");
+        }
+        assert_eq!(hours(6), Err(ImportError::Empty));
     }
 
     #[test]

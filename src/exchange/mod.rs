@@ -16,7 +16,7 @@ mod table;
 use std::path::Path;
 
 pub use self::csv::{CsvLog, CsvRow};
-pub use fetch::{FetchError, Patience, address, fetch};
+pub use fetch::{CAN_FETCH, FetchError, Patience, address, fetch};
 pub use file::NewFile;
 pub use forecast::{DayForecast, Fields, forecast_in};
 pub use json::{JsonLog, LogAct};

@@ -15,6 +15,16 @@ pub enum ImportError {
         "no line of it names a column for the day and one for a temperature: write `date` and `min`, `max` or `temperature` in its first line"
     )]
     NoColumns,
+    /// Columns of numbers whose names do not say what they hold.
+    #[error(
+        "its headings do not say what {0} holds: write `min`, `max`, `temperature`, `compost` or `soil` over what is to be taken"
+    )]
+    Unnamed(String),
+    /// One temperature a day, of which nothing says whether it is the lowest, the highest, or of what hour.
+    #[error(
+        "it has one temperature a day, and nothing says which: write `min` or `max` over the column, or give it the hours between"
+    )]
+    OneADay,
     /// Two columns could be meant.
     #[error("'{0}' and '{1}' could both be the temperature: leave one of them in the file")]
     TwoColumns(String, String),
@@ -89,6 +99,10 @@ pub struct DayOfReadings {
     pub low: Option<Celsius>,
     /// The highest.
     pub high: Option<Celsius>,
+    /// The mean of its compost.
+    pub compost: Option<Celsius>,
+    /// The mean of its soil.
+    pub soil: Option<Celsius>,
     /// True when the low or the high is left out because the file has not all of the hours it may have come in.
     pub in_part: bool,
 }
@@ -98,8 +112,24 @@ const MOST_DAYS: usize = 4_000;
 /// A median above this is no spring in degrees C. Common practice, no source.
 pub(super) const WARMEST_MEDIAN: f64 = 33.0;
 
-/// The low and the high of a day so far.
-type LowAndHigh = (Option<Celsius>, Option<Celsius>);
+/// A figure and the scale it was written in.
+type Figure = (f64, Option<Scale>);
+
+/// What is known of a day so far.
+#[derive(Default)]
+struct SoFar {
+    low: Option<Celsius>,
+    high: Option<Celsius>,
+    /// Temperatures at a time that the low, and the high, are of.
+    samples: (u32, u32),
+    compost: Vec<f64>,
+    soil: Vec<f64>,
+}
+
+/// The mean to a tenth of a degree.
+fn mean(all: &[f64]) -> Option<Celsius> {
+    (!all.is_empty()).then(|| Celsius((all.iter().sum::<f64>() / all.len() as f64 * 10.0).round() / 10.0))
+}
 
 /// A row before the order of its day and the scale of its numbers are known.
 struct Row {
@@ -107,9 +137,11 @@ struct Row {
     place: Option<String>,
     day: Written,
     hour: Option<u32>,
-    low: Option<(f64, Option<Scale>)>,
-    high: Option<(f64, Option<Scale>)>,
-    air: Option<(f64, Option<Scale>)>,
+    low: Option<Figure>,
+    high: Option<Figure>,
+    air: Option<Figure>,
+    compost: Vec<Figure>,
+    soil: Vec<Figure>,
 }
 
 struct Columns {
@@ -118,6 +150,8 @@ struct Columns {
     low: Option<usize>,
     high: Option<usize>,
     air: Option<usize>,
+    compost: Vec<usize>,
+    soil: Vec<usize>,
     unit: Option<usize>,
     place: Option<usize>,
     scales: Vec<Option<Scale>>,
@@ -140,11 +174,12 @@ pub fn days_in_csv(text: &str) -> Result<Vec<DayOfReadings>, ImportError> {
         .from_reader(text.as_bytes());
     let records = reader.records().collect::<Result<Vec<_>, _>>();
     let records = records.map_err(|error| ImportError::Broken(shown(&error.to_string())))?;
-    let named = records.iter().enumerate().find_map(|(at, record)| Some((at + 1, headings(record).transpose()?)));
-    let (begin, columns) = match named {
-        Some((begin, columns)) => (begin, columns?),
-        None => by_content(&records)?,
-    };
+    let named = records.iter().enumerate().find_map(|(at, record)| {
+        let columns = headings(record, records.get(at + 1)).transpose()?;
+        Some((at + 1, columns))
+    });
+    let (begin, columns) = named.ok_or_else(|| unnamed(&records))?;
+    let columns = columns?;
     let mut rows = Vec::new();
     for record in records.iter().skip(begin) {
         let line = record.position().map_or(0, ::csv::Position::line);
@@ -153,39 +188,15 @@ pub fn days_in_csv(text: &str) -> Result<Vec<DayOfReadings>, ImportError> {
     gathered(rows)
 }
 
-/// The columns where their names say nothing, as in a language that is not ours: the first column of days, and one of
-/// numbers, or two of which one is the lower in every row. Whatever else could be meant is not guessed.
-fn by_content(records: &[::csv::StringRecord]) -> Result<(usize, Columns), ImportError> {
-    let day_in = |record: &::csv::StringRecord| record.iter().position(|cell| columns::day(cell).is_some());
-    let first = records.iter().enumerate().find_map(|(at, record)| Some((at, day_in(record)?)));
-    let (begin, day) = first.ok_or(ImportError::NoColumns)?;
-    let number = |record: &::csv::StringRecord, at: usize| record.get(at).and_then(columns::number).map(|it| it.0);
-    let data = &records[begin..];
-    let numbers: Vec<usize> =
-        (0..records[begin].len()).filter(|at| *at != day && number(&records[begin], *at).is_some()).collect();
-    let below = |one: usize, other: usize| {
-        data.iter().filter_map(|record| Some((number(record, one)?, number(record, other)?))).all(|(a, b)| a <= b)
-    };
+/// Why a table without headings that say enough is not taken: what its columns are called is told, and nothing guessed.
+fn unnamed(records: &[::csv::StringRecord]) -> ImportError {
+    let has_day = |record: &::csv::StringRecord| record.iter().any(|cell| columns::day(cell).is_some());
+    let Some(begin) = records.iter().position(has_day) else { return ImportError::NoColumns };
+    let number = |at: &usize| records[begin].get(*at).is_some_and(|cell| columns::number(cell).is_some());
     let head = begin.checked_sub(1).and_then(|at| records.get(at));
-    let name = |at: usize| head.and_then(|head| head.get(at)).unwrap_or_default();
-    let mut columns = Columns {
-        day,
-        hour: None,
-        low: None,
-        high: None,
-        air: None,
-        unit: None,
-        place: None,
-        scales: head.map_or_else(Vec::new, |head| head.iter().map(columns::scale).collect()),
-    };
-    match numbers[..] {
-        [one] => columns.air = Some(one),
-        [one, other] if below(one, other) => (columns.low, columns.high) = (Some(one), Some(other)),
-        [one, other] if below(other, one) => (columns.low, columns.high) = (Some(other), Some(one)),
-        [one, other, ..] => return Err(ImportError::TwoColumns(shown(name(one)), shown(name(other)))),
-        [] => return Err(ImportError::NoColumns),
-    }
-    Ok((begin, columns))
+    let names = (0..records[begin].len()).filter(|at| number(at) && columns::day(&records[begin][*at]).is_none());
+    let names: Vec<String> = names.filter_map(|at| Some(format!("'{}'", shown(head?.get(at)?)))).collect();
+    if names.is_empty() { ImportError::NoColumns } else { ImportError::Unnamed(names.join(", ")) }
 }
 
 fn separator(text: &str) -> u8 {
@@ -200,30 +211,46 @@ fn separator(text: &str) -> u8 {
     }
 }
 
-fn headings(record: &::csv::StringRecord) -> Result<Option<Columns>, ImportError> {
+/// The columns by a line of headings and the line below it, in which the days may be found where no heading names them;
+/// `None` when the line is no headings.
+fn headings(record: &::csv::StringRecord, next: Option<&::csv::StringRecord>) -> Result<Option<Columns>, ImportError> {
     let roles: Vec<Role> = record.iter().map(columns::role).collect();
     let find = |role| roles.iter().position(|known| *known == role);
+    let all = |role| roles.iter().enumerate().filter(move |(_, known)| **known == role).map(|(at, _)| at);
+    let two = |one: usize, two: usize| ImportError::TwoColumns(shown(&record[one]), shown(&record[two]));
     let only = |role| {
-        let mut all = roles.iter().enumerate().filter(|(_, known)| **known == role).map(|(at, _)| at);
+        let mut all = all(role);
         match (all.next(), all.next()) {
-            (Some(one), Some(two)) => Err(ImportError::TwoColumns(shown(&record[one]), shown(&record[two]))),
+            (Some(one), Some(other)) => Err(two(one, other)),
             (one, _) => Ok(one),
         }
     };
-    let Some(day) = find(Role::Day) else { return Ok(None) };
+    // Of compost and soil the day's mean is taken, of its lowest and highest if need be.
+    let means = |role| match all(role).collect::<Vec<_>>()[..] {
+        [one, other, ..] if columns::is_extreme(&record[one]) == columns::is_extreme(&record[other]) => {
+            Err(two(one, other))
+        }
+        ref columns => Ok(columns.to_vec()),
+    };
+    let is_day = |cell: &str| columns::day(cell).is_some();
+    let below = || next.filter(|_| !record.iter().any(is_day)).and_then(|next| next.iter().position(is_day));
+    let Some(day) = find(Role::Day).or_else(below) else { return Ok(None) };
     let (low, high) = (only(Role::Low)?, only(Role::High)?);
     let air = if low.is_none() && high.is_none() { only(Role::Air)? } else { None };
-    if low.or(high).or(air).is_none() {
+    let (compost, soil) = (means(Role::Compost)?, means(Role::Soil)?);
+    if low.or(high).or(air).is_none() && compost.is_empty() && soil.is_empty() {
         return Ok(None);
     }
     // `Date` and `time`: the second is the hour.
-    let second_day = roles.iter().enumerate().filter(|(_, role)| **role == Role::Day).map(|(at, _)| at).nth(1);
+    let second_day = all(Role::Day).nth(1);
     Ok(Some(Columns {
         day,
-        hour: find(Role::Hour).or(second_day),
+        hour: find(Role::Hour).filter(|at| *at != day).or(second_day),
         low,
         high,
         air,
+        compost,
+        soil,
         unit: find(Role::Unit),
         place: find(Role::Place),
         scales: record.iter().map(columns::scale).collect(),
@@ -236,7 +263,7 @@ fn row(record: &::csv::StringRecord, columns: &Columns, line: u64) -> Result<Opt
     let (day, hour) = columns::day(text).ok_or_else(|| ImportError::NotADay { line, text: shown(text) })?;
     let hour = cell(columns.hour).and_then(columns::hour).or(hour);
     let stated = cell(columns.unit).and_then(columns::scale);
-    let figure = |at: Option<usize>| -> Result<Option<(f64, Option<Scale>)>, ImportError> {
+    let figure = |at: Option<usize>| -> Result<Option<Figure>, ImportError> {
         let Some(text) = cell(at) else { return Ok(None) };
         if matches!(text, "-" | "--" | "---" | "NA" | "N/A" | "null" | "NaN" | "nan") {
             return Ok(None);
@@ -251,7 +278,11 @@ fn row(record: &::csv::StringRecord, columns: &Columns, line: u64) -> Result<Opt
         Ok(Some((number, scale)))
     };
     let (low, high, air) = (figure(columns.low)?, figure(columns.high)?, figure(columns.air)?);
-    if low.or(high).or(air).is_none() {
+    let figures = |all: &[usize]| -> Result<Vec<Figure>, ImportError> {
+        all.iter().filter_map(|at| figure(Some(*at)).transpose()).collect()
+    };
+    let (compost, soil) = (figures(&columns.compost)?, figures(&columns.soil)?);
+    if low.or(high).or(air).is_none() && compost.is_empty() && soil.is_empty() {
         return Ok(None);
     }
     if let (Some((low, _)), Some((high, _))) = (low, high)
@@ -259,33 +290,40 @@ fn row(record: &::csv::StringRecord, columns: &Columns, line: u64) -> Result<Opt
     {
         return Err(ImportError::LowAboveHigh { line });
     }
-    Ok(Some(Row { line, place: cell(columns.place).map(str::to_owned), day, hour, low, high, air }))
+    Ok(Some(Row { line, place: cell(columns.place).map(str::to_owned), day, hour, low, high, air, compost, soil }))
 }
 
 fn gathered(rows: Vec<Row>) -> Result<Vec<DayOfReadings>, ImportError> {
     ask_for_scale(&rows)?;
     let order = order(&rows)?;
-    let mut days: BTreeMap<(Option<String>, Date), LowAndHigh> = BTreeMap::new();
+    let mut days: BTreeMap<(Option<String>, Date), SoFar> = BTreeMap::new();
     let mut spans: BTreeMap<Option<String>, Span> = BTreeMap::new();
     for row in rows {
         let wrong_day = || ImportError::NotADay { line: row.line, text: format!("{:?}", row.day) };
         let on = order.day(row.day).ok_or_else(wrong_day)?;
-        let celsius = |figure: Option<(f64, Option<Scale>)>| {
+        let celsius = |figure: Option<Figure>| {
             figure.and_then(|(number, scale)| columns::degrees(number, scale.unwrap_or(Scale::Celsius)))
         };
+        let sampled = u32::from(row.air.is_some());
         if let (Some(_), Some(hour)) = (row.air, row.hour) {
-            let span = spans.entry(row.place.clone()).or_insert(Span { first: (on, hour), last: (on, hour) });
-            *span = Span { first: span.first.min((on, hour)), last: span.last.max((on, hour)) };
+            spans.entry(row.place.clone()).or_insert(Span::at(on, hour)).reach(on, hour);
         }
         let evening = row.air.is_some() && row.hour.is_some_and(|hour| hour >= EVENING);
         let morning = if evening { on.succ_opt().unwrap_or(on) } else { on };
         if let Some(low) = celsius(row.low.or(row.air)) {
-            let known = &mut days.entry((row.place.clone(), morning)).or_default().0;
-            *known = Some(known.map_or(low, |known| Celsius(known.0.min(low.0))));
+            let known = days.entry((row.place.clone(), morning)).or_default();
+            known.low = Some(known.low.map_or(low, |known| Celsius(known.0.min(low.0))));
+            known.samples.0 += sampled;
         }
         if let Some(high) = celsius(row.high.or(row.air)) {
-            let known = &mut days.entry((row.place.clone(), on)).or_default().1;
-            *known = Some(known.map_or(high, |known| Celsius(known.0.max(high.0))));
+            let known = days.entry((row.place.clone(), on)).or_default();
+            known.high = Some(known.high.map_or(high, |known| Celsius(known.0.max(high.0))));
+            known.samples.1 += sampled;
+        }
+        if !row.compost.is_empty() || !row.soil.is_empty() {
+            let known = days.entry((row.place.clone(), on)).or_default();
+            known.compost.extend(row.compost.iter().filter_map(|figure| Some(celsius(Some(*figure))?.0)));
+            known.soil.extend(row.soil.iter().filter_map(|figure| Some(celsius(Some(*figure))?.0)));
         }
     }
     if days.is_empty() {
@@ -294,37 +332,57 @@ fn gathered(rows: Vec<Row>) -> Result<Vec<DayOfReadings>, ImportError> {
     if days.len() > MOST_DAYS {
         return Err(ImportError::TooLong(MOST_DAYS));
     }
-    let day = |((place, on), (low, high)): ((Option<String>, Date), LowAndHigh)| {
+    // One and the same sample is not both the lowest and the highest of a day.
+    let is_one = |day: &SoFar| day.samples == (1, 1) && day.low == day.high;
+    let one_a_day = days.values().any(is_one);
+    let day = |((place, on), day): ((Option<String>, Date), SoFar)| {
         let span = spans.get(&place);
-        let whole_low = low.filter(|_| span.is_none_or(|span| span.holds(on, COLDEST)));
-        let whole_high = high.filter(|_| span.is_none_or(|span| span.holds(on, WARMEST)));
-        let in_part = whole_low != low || whole_high != high;
-        DayOfReadings { place, on, low: whole_low, high: whole_high, in_part }
+        let is_told = !is_one(&day);
+        let low = day.low.filter(|_| is_told && span.is_none_or(|span| span.holds(on, COLDEST)));
+        let high = day.high.filter(|_| is_told && span.is_none_or(|span| span.holds(on, WARMEST)));
+        let in_part = low != day.low || high != day.high;
+        DayOfReadings { place, on, low, high, compost: mean(&day.compost), soil: mean(&day.soil), in_part }
     };
     let days: Vec<DayOfReadings> = days.into_iter().map(day).collect();
-    if days.iter().all(|day| day.low.or(day.high).is_none()) { Err(ImportError::NoWholeDay) } else { Ok(days) }
+    match days.iter().all(|day| day.low.or(day.high).or(day.compost).or(day.soil).is_none()) {
+        true if one_a_day && spans.is_empty() => Err(ImportError::OneADay),
+        true => Err(ImportError::NoWholeDay),
+        false => Ok(days),
+    }
 }
 
 /// The hours between which the lowest and the highest of a day come in a growing season: about sunrise, and two or three
 /// hours after noon. Common practice, no source.
-const COLDEST: (u32, u32) = (5, 7);
-const WARMEST: (u32, u32) = (12, 15);
+pub(super) const COLDEST: (u32, u32) = (5, 7);
+/// See [`COLDEST`].
+pub(super) const WARMEST: (u32, u32) = (12, 15);
 
-/// From which hour to which one thermometer was sampled.
-struct Span {
+/// From which hour to which one thermometer was sampled, or one forecast goes.
+pub(super) struct Span {
     first: (Date, u32),
     last: (Date, u32),
 }
 
 impl Span {
-    /// Whether sampling had begun by the first of these hours of a day, and went on to the second.
-    fn holds(&self, on: Date, (from, to): (u32, u32)) -> bool {
+    /// Of one hour.
+    pub(super) const fn at(on: Date, hour: u32) -> Self {
+        Self { first: (on, hour), last: (on, hour) }
+    }
+
+    /// As far as another hour.
+    pub(super) fn reach(&mut self, on: Date, hour: u32) {
+        (self.first, self.last) = (self.first.min((on, hour)), self.last.max((on, hour)));
+    }
+
+    /// Whether it had begun by the first of these hours of a day, and went on to the second.
+    pub(super) fn holds(&self, on: Date, (from, to): (u32, u32)) -> bool {
         self.first <= (on, from) && self.last >= (on, to)
     }
 }
 
 fn ask_for_scale(rows: &[Row]) -> Result<(), ImportError> {
-    let figures = rows.iter().flat_map(|row| [row.low, row.high, row.air]).flatten();
+    let air = rows.iter().flat_map(|row| [row.low, row.high, row.air]).flatten();
+    let figures = air.chain(rows.iter().flat_map(|row| row.compost.iter().chain(&row.soil)).copied());
     let mut unstated: Vec<f64> = figures.filter(|(_, scale)| scale.is_none()).map(|(number, _)| number).collect();
     unstated.sort_by(f64::total_cmp);
     match unstated.get(unstated.len() / 2) {
@@ -373,7 +431,8 @@ mod tests {
 
     fn day(on: &str, low: Option<f64>, high: Option<f64>) -> DayOfReadings {
         let in_part = false;
-        DayOfReadings { place: None, on: on.parse().unwrap(), low: low.map(Celsius), high: high.map(Celsius), in_part }
+        let (low, high) = (low.map(Celsius), high.map(Celsius));
+        DayOfReadings { place: None, on: on.parse().unwrap(), low, high, compost: None, soil: None, in_part }
     }
 
     #[test]
@@ -420,9 +479,53 @@ mod tests {
                 assert!(got.on.to_string() == on && near(got.low, low) && near(got.high, high), "{got:?}: {text}");
             }
         }
-        // Two columns of numbers of which neither is always the lower are not guessed at.
-        let either = days_in_csv("Datum;Innen;Aussen\n03.04.2026;2,5;15\n04.04.2026;12;9\n");
-        assert!(matches!(either, Err(ImportError::TwoColumns(..))), "{either:?}");
+    }
+
+    /// Columns that do not say what they hold are asked about, not guessed, even where one is always the lower.
+    #[test]
+    fn columns_that_say_nothing_are_asked_about() {
+        for (text, named) in [
+            ("Datum;Innen;Aussen\n03.04.2026;2,5;15\n04.04.2026;9;12\n", "'Innen', 'Aussen'"),
+            ("date,x,y\n2026-04-03,2,9\n", "'x', 'y'"),
+            ("Datum;Luftdruck\n03.04.2026;1010\n", "'Luftdruck'"),
+        ] {
+            assert_eq!(days_in_csv(text), Err(ImportError::Unnamed(named.to_owned())), "{text}");
+        }
+        assert_eq!(days_in_csv("2026-04-03,2,9\n"), Err(ImportError::NoColumns));
+    }
+
+    /// Hourly files of other languages: humidity, whatever its figures, is no temperature.
+    #[test]
+    fn humidity_is_no_temperature() {
+        for (head, humidity) in [
+            ("Datum;Temperatur;Feuchte", 30),
+            ("Datum;Temperatur (\u{b0}C);Feuchte", 80),
+            ("Horodatage;Temp\u{e9}rature;Humidit\u{e9}", 80),
+        ] {
+            let hours = (0..24).map(|hour| format!("03.04.2026 {hour:02}:00;{};{humidity}\n", 2 + hour / 2));
+            let days = days_in_csv(&format!("{head}\n{}", hours.collect::<String>())).unwrap();
+            assert_eq!(days[0], day("2026-04-03", Some(2.0), Some(13.0)), "{head}");
+        }
+    }
+
+    #[test]
+    fn compost_and_soil_are_never_air() {
+        let read = |text: &str| {
+            let day = days_in_csv(text).unwrap().remove(0);
+            [day.low, day.high, day.compost, day.soil].map(|it| it.map(|it| it.0))
+        };
+        let row = |head: &str, cells: &str| read(&format!("{head}\n2026-04-03,{cells}\n"));
+        assert_eq!(row("date,compost temp min,compost temp max", "14,18"), [None, None, Some(16.0), None]);
+        assert_eq!(row("date,soil temp", "9"), [None, None, None, Some(9.0)]);
+        assert_eq!(row("date,compost", "19"), [None, None, Some(19.0), None]);
+        assert_eq!(row("date,min,max,compost", "3,12,19"), [Some(3.0), Some(12.0), Some(19.0), None]);
+        let two = days_in_csv("date,compost 1,compost 2\n2026-04-03,14,18\n");
+        assert!(matches!(two, Err(ImportError::TwoColumns(..))), "{two:?}");
+    }
+
+    #[test]
+    fn one_temperature_a_day_is_neither_lowest_nor_highest() {
+        assert_eq!(days_in_csv("date,temp,humidity\n2026-04-03,2.5,80\n2026-04-04,3,80\n"), Err(ImportError::OneADay));
     }
 
     #[test]

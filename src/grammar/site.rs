@@ -163,7 +163,7 @@ pub(super) struct ReadingArgs {
     /// After import: a thermometer's CSV, whatever its columns are called
     #[arg(value_name = "FILE")]
     file: Option<PathBuf>,
-    /// After import: where they were read, unless a column says so
+    /// After import: where they were read; a column that names places of yours, or several, goes before it
     #[arg(long = "place", value_name = "PLACE", value_parser = values::place)]
     of: Option<Name>,
     /// Lowest air since the thermometer was last set

@@ -29,22 +29,28 @@ pub enum Shelter {
     Covered,
 }
 
-/// Degrees by which leaves fall below the air figure at night.
+/// Degrees by which leaves are likely to fall below the air figure at night; give or take a third of it
+/// ([`LEAF_SCATTER`]).
 ///
 /// In the open on a clear still night grass is 4 to 5 C colder than the screen (UK practice of grass and screen
-/// minima), hence 4.5. Under glass leaves may be 2.8 C colder than the air (weak source, a greenhouse text at second
-/// hand); 1.5 is used, as practice. Cloud figures are common practice, no source.
+/// minima). Few clear nights are still all through, and leaves stand over the grass: 3 is used, so that one clear night in
+/// ten comes to what grass has. Under glass leaves may be 2.8 C colder than the air (weak source, a greenhouse text at
+/// second hand); 1.5 is used, as practice. Cloud figures are common practice, no source.
 #[must_use]
 pub fn leaf_allowance(sky: Sky, shelter: Shelter) -> f64 {
     match (shelter, sky) {
-        (Shelter::Open, Sky::Clear) => 4.5,
-        (Shelter::Open, Sky::Broken) => 2.0,
+        (Shelter::Open, Sky::Clear) => 3.0,
+        (Shelter::Open, Sky::Broken) => 1.5,
         (Shelter::Open, Sky::Overcast) => 0.5,
         (Shelter::Covered, Sky::Clear) => 1.5,
         (Shelter::Covered, Sky::Broken) => 0.7,
         (Shelter::Covered, Sky::Overcast) => 0.0,
     }
 }
+
+/// The standard deviation of what leaves lose to one sky, as a share of it: wind, height and shelter differ. Common
+/// practice, no source.
+pub const LEAF_SCATTER: f64 = 1.0 / 3.0;
 
 /// Sun shares of a day's swing under which its night counts as overcast, and over which as clear. Common practice, no
 /// source.
@@ -63,7 +69,10 @@ pub fn leaf_off(error: &Spread, swing: f64, swing_sd: f64, shelter: Shelter) -> 
     let (dull, not_clear) = (swings.below(swing_for_sun(DULL)), swings.below(swing_for_sun(CLEAR)));
     let (dull, not_clear) = if dull.is_nan() { (1.0 / 3.0, 2.0 / 3.0) } else { (dull, not_clear) };
     let skies = [(dull, Sky::Overcast), (not_clear - dull, Sky::Broken), (1.0 - not_clear, Sky::Clear)];
-    error.plus(&Spread::mixture(skies.map(|(chance, sky)| (chance, -leaf_allowance(sky, shelter), 0.0))))
+    error.plus(&Spread::mixture(skies.map(|(chance, sky)| {
+        let below = leaf_allowance(sky, shelter);
+        (chance, -below, below * LEAF_SCATTER)
+    })))
 }
 
 /// A cost that is no cost.
@@ -83,6 +92,8 @@ pub enum Work {
     Carry,
     /// Fleece spread, weighted and taken off again over what stands in the open, where it adds a degree or so.
     Fleece,
+    /// The same over what grows in a bed and cannot be carried in, against a night that may kill or scorch it.
+    Bed,
 }
 
 /// What acting costs against what a harmful night costs, in the same unit (minutes of work, say).
@@ -94,21 +105,22 @@ pub struct Costs {
 
 impl Costs {
     /// For a tender plant, whose working floor lies well above its death, so that a night under it sets it back; and for a
-    /// hardy one that is not hardened yet. Common practice, no source.
+    /// half-hardy or hardy one that is not hardened yet. Common practice, no source.
     #[must_use]
     pub const fn tender(work: Work) -> Self {
         Self::one_to(match work {
-            Work::Carry => 3.0,
+            Work::Carry | Work::Bed => 3.0,
             Work::Fleece => 2.0,
         })
     }
 
-    /// For a half-hardy plant, whose floor is a frost that scorches. Common practice, no source.
+    /// For a hardened half-hardy plant, whose floor is a frost that scorches. Common practice, no source.
     #[must_use]
     pub const fn half_hardy(work: Work) -> Self {
         Self::one_to(match work {
             Work::Carry => 8.0,
             Work::Fleece => 2.0,
+            Work::Bed => 3.0,
         })
     }
 
@@ -118,7 +130,7 @@ impl Costs {
     pub const fn hardy(work: Work) -> Self {
         Self::one_to(match work {
             Work::Carry => 12.0,
-            Work::Fleece => 3.0,
+            Work::Fleece | Work::Bed => 3.0,
         })
     }
 
@@ -242,7 +254,8 @@ mod tests {
     #[test]
     fn a_clear_night_in_the_open_is_colder_than_any_other() {
         let clear = leaf_allowance(Sky::Clear, Shelter::Open);
-        assert!((4.0..=5.0).contains(&clear), "grass minima, 4 to 5 C under the screen");
+        let coldest_in_ten = clear * (1.0 + 1.2816 * LEAF_SCATTER);
+        assert!((4.0..=5.0).contains(&coldest_in_ten), "grass minima, 4 to 5 C under the screen");
         for sky in [Sky::Clear, Sky::Broken, Sky::Overcast] {
             assert!(leaf_allowance(sky, Shelter::Covered) < leaf_allowance(sky, Shelter::Open));
         }
@@ -253,12 +266,12 @@ mod tests {
         // Swings of 5.56 and 9.06 divide the skies. At 8 give or take 2 their z are -1.22 and 0.53: 0.1112, 0.7019
         // (printed table).
         let off = leaf_off(&Spread::normal(0.0, 1.5), 8.0, 2.0, Shelter::Open);
-        let mean = -(0.1112 * 0.5 + (0.7019 - 0.1112) * 2.0 + (1.0 - 0.7019) * 4.5);
+        let mean = -(0.1112 * 0.5 + (0.7019 - 0.1112) * 1.5 + (1.0 - 0.7019) * 3.0);
         assert!((off.mean() - mean).abs() < 0.01, "{} {mean}", off.mean());
         assert!(off.sd() > 1.5);
         let clear = leaf_off(&Spread::normal(0.0, 1.5), 20.0, 2.0, Shelter::Open);
-        assert!((clear.mean() + 4.5).abs() < 1e-6 && (clear.sd() - 1.5).abs() < 1e-3);
+        assert!((clear.mean() + 3.0).abs() < 1e-6 && (clear.sd() - 1.5_f64.hypot(1.0)).abs() < 1e-3);
         let any = leaf_off(&Spread::normal(0.0, 1.5), f64::NAN, 2.0, Shelter::Open);
-        assert!((any.mean() + (0.5 + 2.0 + 4.5) / 3.0).abs() < 1e-3);
+        assert!((any.mean() + (0.5 + 1.5 + 3.0) / 3.0).abs() < 1e-3);
     }
 }

@@ -25,8 +25,10 @@ pub const VENT_FROM: Celsius = Celsius(21.0);
 /// Never above this in a frame: 80 F (common practice).
 pub const VENT_CEILING: Celsius = Celsius(27.0);
 
-/// The chance of passing the ceiling from which the lid is taken right back. Common practice, no source.
-const WIDE_FROM: f64 = 0.25;
+/// The chances of passing the ceiling from which the lid is propped, and from which it is taken right back. Common practice,
+/// no source.
+const PROP_FROM: f64 = 0.25;
+const WIDE_FROM: f64 = 0.5;
 
 /// What to do with the lid or lights by mid-morning.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -69,7 +71,7 @@ pub fn shut_day(
     let middle = high.quantile(0.5);
     let vent = if chance_too_hot >= WIDE_FROM {
         Vent::Wide
-    } else if middle >= limits.prop_from.0 {
+    } else if middle >= limits.prop_from.0 || chance_too_hot >= PROP_FROM {
         Vent::Prop
     } else {
         Vent::Shut

@@ -15,6 +15,8 @@ pub enum Heading {
     Fleece(BatchId),
     /// Before dusk.
     Dusk(DuskMove),
+    /// Out of the cold that leads to bolting.
+    OutOfCold,
     /// The next step of hardening off.
     Harden,
     /// May leave the house for a frame or house of glass.
@@ -112,6 +114,17 @@ impl Model {
             doing: row.doing.as_deref(),
             why: &row.why,
         });
+        let chilled = cold.slow.iter().filter(|row| row.doing.is_some()).map(|row| Evening {
+            heading: Heading::OutOfCold,
+            crop: Some(&row.crop),
+            place: None,
+            variety: None,
+            parts: &row.parts,
+            risk: None,
+            reason: &row.reason,
+            doing: row.doing.as_deref(),
+            why: &row.why,
+        });
         let leaving = cold.to_frame.iter().map(|row| Evening {
             heading: Heading::LeaveHouse,
             crop: Some(&row.crop),
@@ -138,6 +151,7 @@ impl Model {
         fleece
             .chain(dusk(false))
             .chain(uncover)
+            .chain(chilled)
             .chain(hardening)
             .chain(leaving)
             .chain(planting)

@@ -46,9 +46,9 @@ pub fn tonight_after(state: &State, trade: &Trade, on: Date, moved: &[ContainerI
 /// What is to be said of seed just sown into open ground that is too cold for it, by this week's reading of the soil.
 #[must_use]
 pub fn sown_too_cold(state: &State, trade: &Trade, on: Date, sown: &[ContainerId]) -> Option<String> {
-    let (read, soil) = soil(state, on)?;
     sown.iter().find_map(|id| {
-        let place = state.places.get(&state.whereabouts(*id)?)?;
+        let at = state.whereabouts(*id)?;
+        let (place, (read, soil)) = (state.places.get(&at)?, soil(state, Some(at), on)?);
         let part = state.containers.get(id)?.parts.iter().find_map(|part| state.parts.get(part))?;
         let batch = state.batches.get(&part.batch)?;
         let crop = part::crop(state, trade, batch)?;

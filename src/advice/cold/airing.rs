@@ -50,7 +50,9 @@ pub(super) fn airing(eve: &Eve<'_>, groups: &[Group]) -> Vec<Airing> {
                 limits.never_above = Celsius(limits.never_above.0.max(TENDER_CEILING.0));
             }
             let Some(shut) = eve.climates.shut_day(*place, day, limits) else { continue };
-            if shut.vent == Vent::Shut || here.is_empty() {
+            // Once today's highest was read there, the day has shown what it came to.
+            let is_over = day == eve.on && eve.climates.read(*place, day).high.is_some();
+            if shut.vent == Vent::Shut || here.is_empty() || is_over {
                 continue;
             }
             rows.push(Airing {

@@ -10,7 +10,7 @@ use crate::trade::Trade;
 use super::Eve;
 use super::going_out::{self, GoingOut};
 use super::groups::{Group, groups};
-use super::{airing, covers, too_hot};
+use super::{airing, covers, hardening_off, slow, too_hot};
 use crate::advice::climate::Climates;
 use crate::advice::part::PartAt;
 use crate::advice::why::Why;
@@ -24,6 +24,10 @@ pub(in crate::advice) enum ByDay {
     Uncover,
     /// It was read too hot.
     Cool,
+    /// Plants are put out there for the day, to harden off.
+    PutOut,
+    /// Cold there leads plants on to bolting.
+    OutOfCold,
 }
 
 /// Work by day in one place.
@@ -96,7 +100,45 @@ impl<'a> Day<'a> {
             doing: None,
             why: row.why,
         });
-        open.chain(cool).chain(off).collect()
+        open.chain(cool).chain(off).chain(self.put_out()).chain(self.out_of_cold()).collect()
+    }
+
+    /// What goes out for the day, in one line: the steps themselves are in `cold`.
+    fn put_out(&self) -> Option<DayWork> {
+        let eve = self.eve();
+        let place = hardening_off::outing(&eve)?;
+        let rows = hardening_off::rows(&eve, &self.groups).into_iter().filter(|row| row.doing.is_some());
+        let rows: Vec<_> = rows.collect();
+        let parts: Vec<PartAt> = rows.iter().flat_map(|row| row.parts.iter().cloned()).collect();
+        let labels: Vec<String> = parts.iter().map(|part| format!("{:#}", part.label)).collect();
+        let steps: Vec<String> =
+            rows.iter().map(|row| format!("{} {}, {}", row.label, row.crop, row.ladder.words())).collect();
+        let (name, why) = (eve.name(place), rows.first()?.why.clone());
+        Some(DayWork {
+            what: ByDay::PutOut,
+            place,
+            harms: false,
+            reason: format!("out to {name} for the day: {}", steps.join("; ")),
+            doing: Some(format!("out {} {}", labels.join(" "), super::dusk::quoted(&name))),
+            parts,
+            why,
+        })
+    }
+
+    /// What a move would keep from bolting, a line each.
+    fn out_of_cold(&self) -> Vec<DayWork> {
+        let eve = self.eve();
+        let rows = slow::slow(&eve, &self.groups).into_iter().filter(|row| row.doing.is_some());
+        let work = rows.map(|row| DayWork {
+            what: ByDay::OutOfCold,
+            place: row.place,
+            harms: false,
+            parts: row.parts,
+            reason: format!("{} {} in {}: {}", row.label, row.crop, eve.name(row.place), row.reason),
+            doing: row.doing,
+            why: row.why,
+        });
+        work.collect()
     }
 
     /// Where plants that stand in the warm and dim would have light, warm enough tonight, as `move` takes it: where there is

@@ -85,6 +85,14 @@ pub(super) fn dusk(eve: &Eve<'_>, groups: &[Group]) -> Vec<Dusk> {
     rows
 }
 
+/// The row of plants that live in a house and may stay there; `None` for others.
+pub(super) fn at_home(eve: &Eve<'_>, group: &Group) -> Option<Dusk> {
+    let risk = eve.risk(group, group.place, eve.cover_now(group.place))?;
+    let is_home = eve.state.places.get(&group.place)?.kind.is_indoors() && !group.is_out();
+    let stays = is_home && risk.advice == Advice::Leave;
+    stays.then(|| told(eve, group, Some(risk), DuskMove::Leave, safe(group, &risk), None))
+}
+
 /// What is to be done, why, the words for it, and where it puts them if that takes room.
 struct Step {
     what: DuskMove,
@@ -111,11 +119,21 @@ fn row(eve: &Eve<'_>, group: &Group, risk: Option<Risk>) -> Option<(Dusk, Option
         Some(risk) if at_risk => escape(eve, group, &risk, cover),
         _ if group.is_out() => in_at_night(eve, group, risk),
         _ if kind.is_indoors() => out_at_night(eve, group)?,
-        Some(risk) => Step::new(DuskMove::Leave, safe(&risk), None),
+        Some(risk) => Step::new(DuskMove::Leave, safe(group, &risk), None),
         None => Step::new(DuskMove::Unknown, unknown(eve, group), None),
     };
-    let why = risk.map_or_else(Why::default, |risk| eve.why(group, &risk));
-    let row = Dusk {
+    Some((told(eve, group, risk, what, reason, doing), spot))
+}
+
+fn told(
+    eve: &Eve<'_>,
+    group: &Group,
+    risk: Option<Risk>,
+    what: DuskMove,
+    reason: String,
+    doing: Option<String>,
+) -> Dusk {
+    Dusk {
         what,
         place: group.place,
         batch: group.batch,
@@ -126,9 +144,8 @@ fn row(eve: &Eve<'_>, group: &Group, risk: Option<Risk>) -> Option<(Dusk, Option
         risk,
         reason,
         doing,
-        why,
-    };
-    Some((row, spot))
+        why: risk.map_or_else(Why::default, |risk| eve.why(group, &risk)),
+    }
 }
 
 /// Why nothing can be said.
@@ -208,7 +225,9 @@ fn refuge(eve: &Eve<'_>, group: &Group) -> Option<(PlaceId, Spot)> {
 fn in_at_night(eve: &Eve<'_>, group: &Group, risk: Option<Risk>) -> Step {
     let nights = group.ladder.as_ref().is_none_or(|it| it.exposure().is_none_or(|step| step == Exposure::Overnight));
     let reason = match (risk, &group.ladder) {
-        (Some(risk), _) if nights && may_stay(group, &risk) => return Step::new(DuskMove::Leave, safe(&risk), None),
+        (Some(risk), _) if nights && may_stay(group, &risk) => {
+            return Step::new(DuskMove::Leave, safe(group, &risk), None);
+        }
         (None, _) => "nothing is known of tonight".to_owned(),
         (Some(risk), Some(ladder)) if nights => {
             format!("{} likely, and a night counts from {}", risk.air_low, ladder.min_night())
@@ -239,24 +258,26 @@ fn out_at_night(eve: &Eve<'_>, group: &Group) -> Option<Step> {
     }
     let place = super::hardening_off::outing(eve)?;
     let risk = eve.risk(group, place, eve.cover_now(place))?;
-    if risk.advice == Advice::Act || !may_stay(group, &risk) {
+    if !group.is_safe(&risk) || !may_stay(group, &risk) {
         return None;
     }
     let to = eve.name(place);
-    let reason = format!("{}; {to}: {}", ladder.words(), safe(&risk));
+    let reason = format!("{}; {to}: {}", ladder.words(), safe(group, &risk));
     Some(Step::new(DuskMove::PutOut, reason, Some(format!("out {} {}", group.words(), quoted(&to)))))
 }
 
-fn safe(risk: &Risk) -> String {
+/// Why plants are left where they are, and how safe that is: nothing is called safe that would not be moved there.
+fn safe(group: &Group, risk: &Risk) -> String {
     if risk.is_guess {
         return format!(
             "no forecast: if tonight is as last night, leaves likely at {}, and they work down to {}",
             risk.leaf_low, risk.floor
         );
     }
-    if risk.chance >= SPOKEN_OF {
+    if risk.chance >= SPOKEN_OF || !group.is_safe(risk) {
         let (odds, floor, low) = (odds(risk.chance), risk.floor, risk.leaf_low);
-        return format!("likely safe, and {odds} that leaves fall under {floor}: likely at {low}; {LEAF_NOTE}");
+        let word = if group.is_safe(risk) { "likely safe, and" } else { "may stay, though" };
+        return format!("{word} {odds} that leaves fall under {floor}: likely at {low}; {LEAF_NOTE}");
     }
     format!(
         "safe to {}: leaves likely at {}, themselves under {} one night in ten; {LEAF_NOTE}",

@@ -3,13 +3,13 @@
 use crate::journal::{Measured, PlaceKind, State};
 use crate::quantity::{BatchLabel, Celsius, CropName, Date, PlaceId, SquareMillimetres};
 use crate::science::cold_risk::Advice;
-use crate::trade::{Hardiness, PlantOutPlace};
 
 use super::groups::Group;
 use super::nights::REACH;
+use super::planted::{Nights, planting};
 use super::risk::{PLAIN, Risk, odds, risk_of};
+use super::slow::leads_to_bolting;
 use super::{Eve, LEAF_NOTE};
-use crate::advice::climate::Cover;
 use crate::advice::part::{PartAt, after, days_between, emerged};
 use crate::advice::ready::{Step, ready_of};
 use crate::advice::why::Why;
@@ -88,16 +88,22 @@ fn leaves_house(eve: &Eve<'_>, group: &Group, to: PlaceId) -> Option<ToFrame> {
     if !settled || group.is_out() || !eve.state.places.get(&home)?.kind.is_indoors() {
         return None;
     }
+    if leads_to_bolting(eve, group, to) {
+        return None;
+    }
     let spot = eve.spot(group, to)?;
     let cover = eve.cover_now(to);
     let nights = (1..=LOOK_AHEAD).map_while(|ahead| eve.climates.night(to, after(eve.on, ahead), cover));
     let risks: Vec<_> = nights.map(|night| risk_of(&night, &floor)).filter(|risk| !risk.is_guess).collect();
-    let danger = risks.iter().rposition(|risk| risk.advice == Advice::Act).map_or(0, |last| last + 1);
+    // A night that a forecast reaches has to be safe; one further off is less certain, and is not to be one to act on.
+    let is_against =
+        |(risk, ahead): (&Risk, u32)| risk.advice == Advice::Act || (ahead <= REACH && !group.is_safe(risk));
+    let danger = risks.iter().zip(1..).filter(|night| is_against(*night)).last().map_or(0, |(_, ahead)| ahead as usize);
     let safe = risks.get(danger..).unwrap_or_default();
     if safe.len() < SAFE_NIGHTS as usize {
         return None;
     }
-    let worst = safe.iter().max_by(|a, b| a.chance.total_cmp(&b.chance))?;
+    let worst = safe.iter().take(REACH as usize).max_by(|a, b| a.chance.total_cmp(&b.chance))?;
     let from = after(eve.on, u32::try_from(danger).unwrap_or(LOOK_AHEAD));
     let containers = group.parts.iter().filter_map(|part| eve.state.containers.get(&part.container)?.footprint());
     let frees: SquareMillimetres = containers.sum();
@@ -141,48 +147,40 @@ fn going_out(eve: &Eve<'_>, group: &Group, part: &PartAt) -> Option<GoingOut> {
         return None;
     }
     let crop = group.crop_in(eve.state, eve.trade)?;
-    let under_cover = crop.plant_out_place().is_some_and(|place| place.value == PlantOutPlace::UnderCover);
-    let (mut lacking, mut bad_night, mut cold_soil) = (Vec::new(), None, None);
-    let hardened = group.ladder.as_ref().is_none_or(|ladder| ladder.is_done()) || group.hardened.0 >= HARDENED;
-    if !hardened && !under_cover {
-        let step = group.ladder.as_ref().map_or_else(String::new, |ladder| format!(" ({})", ladder.words()));
-        lacking.push(format!("not hardened off{step}"));
+    let planting = planting(eve, group, crop, None);
+    let bad_night = planting.nights.bad();
+    let mut lacking: Vec<String> = planting.soft.into_iter().chain(planting.before_frost).collect();
+    if !planting.is_sheltered && matches!(planting.nights, Nights::Unknown) {
+        lacking.push("no forecast of the nights".to_owned());
+    }
+    lacking.extend(bad_night.clone());
+    lacking.extend(planting.cold_soil.clone());
+    // What nobody read is no reason to wait by itself, and is asked for with the others.
+    let unread = planting.soil_not_read.clone().map_or_else(String::new, |words| format!("; {words}"));
+    if !lacking.is_empty() {
+        lacking.extend(planting.soil_not_read);
     }
     let mut why = ready.why.clone().given("hardened", group.hardened);
-    if !under_cover {
-        match open_nights(eve, group) {
-            OpenNights::Unknown => lacking.push("no forecast of the nights".to_owned()),
-            OpenNights::Safe => {}
-            OpenNights::Bad(words) => {
-                lacking.push(words.clone());
-                bad_night = Some(words);
-            }
-        }
-        if let Some(figure) = crop.plant_out_soil() {
-            why = why.figure("soil from", &figure);
-            match soil(eve.state, eve.on) {
-                Some((on, soil)) => {
-                    why = why.seen("soil", soil, on);
-                    if soil < figure.low {
-                        let words = format!("soil {soil}, and it wants {}", figure.low);
-                        lacking.push(words.clone());
-                        cold_soil = Some(words);
-                    }
-                }
-                None if group.floor.is_some_and(|floor| floor.class == Hardiness::Tender) => {
-                    lacking.push("no soil reading this week".to_owned());
-                }
-                None => {}
-            }
-        }
+    if let Some(figure) = crop.plant_out_soil() {
+        why = why.figure("soil from", &figure);
     }
-    let reason = match lacking.is_empty() {
-        true if under_cover => format!("its time has come since {}: under glass or film", ready.window.earliest),
-        true => format!(
-            "its time has come since {}, hardened, and the nights forecast are safe; {LEAF_NOTE}",
-            ready.window.earliest
-        ),
-        false => format!("its time has come, but: {}", lacking.join("; ")),
+    if let Some((on, soil)) = planting.soil {
+        why = why.seen("soil", soil, on);
+    }
+    let since = ready.window.earliest;
+    let reason = if !lacking.is_empty() {
+        format!("its time has come, but: {}", lacking.join("; "))
+    } else {
+        let how = if planting.is_sheltered { "under glass or film" } else { "hardened" };
+        let nights = match &planting.nights {
+            Nights::Fine(worst) => format!(
+                "; of the nights forecast the worst has {} that leaves fall under {}{unread}; {LEAF_NOTE}",
+                odds(worst.chance),
+                worst.floor
+            ),
+            _ => unread,
+        };
+        format!("its time has come since {since}, {how}{nights}")
     };
     let doing = lacking.is_empty().then(|| format!("plant-out {:#} {}", part.label, part.standing));
     Some(GoingOut {
@@ -191,48 +189,11 @@ fn going_out(eve: &Eve<'_>, group: &Group, part: &PartAt) -> Option<GoingOut> {
         crop: group.crop.clone(),
         lacking,
         bad_night,
-        cold_soil,
+        cold_soil: planting.cold_soil,
         reason,
         doing,
         why: why.doubt(LEAF_NOTE),
     })
-}
-
-/// The nights forecast in the open, for some plants.
-enum OpenNights {
-    /// None is forecast.
-    Unknown,
-    /// None that harms them, or nothing is known of what they stand.
-    Safe,
-    /// The worst one, in words.
-    Bad(String),
-}
-
-/// What the nights forecast in the open would do to these plants, hardened as they would be by then.
-fn open_nights(eve: &Eve<'_>, group: &Group) -> OpenNights {
-    let Some(floor) = group.floor else { return OpenNights::Safe };
-    let open = open_ground(eve.state);
-    let night = |morning| match open {
-        Some(open) => eve.climates.night(open, morning, Cover::Off),
-        None => eve.climates.night_in_the_open(morning),
-    };
-    let nights = (1..=LOOK_AHEAD).map_while(|ahead| {
-        let morning = after(eve.on, ahead);
-        Some((ahead, morning, risk_of(&night(morning)?, &floor)))
-    });
-    let forecast: Vec<_> = nights.filter(|(.., risk)| !risk.is_guess).collect();
-    if forecast.is_empty() {
-        return OpenNights::Unknown;
-    }
-    let bad = forecast.iter().filter(|(ahead, _, risk)| speaks_against(*ahead, risk));
-    match bad.max_by(|a, b| a.2.chance.total_cmp(&b.2.chance)) {
-        None => OpenNights::Safe,
-        Some((_, morning, worst)) => OpenNights::Bad(format!(
-            "the night to {morning}: {} that leaves fall under {}",
-            odds(worst.chance),
-            worst.floor
-        )),
-    }
 }
 
 /// True when a night so many nights ahead is reason to wait; one further off than a forecast reaches only when it is likelier
@@ -247,11 +208,24 @@ pub(super) fn open_ground(state: &State) -> Option<PlaceId> {
     of(PlaceKind::Plot).or_else(|| of(PlaceKind::StandingGround))
 }
 
-/// The latest reading of the ground this week.
-pub(super) fn soil(state: &State, on: Date) -> Option<(Date, Celsius)> {
+/// The latest reading this week of a bed's own ground, or, for one in the open, of any in the open: the soil under glass is
+/// warmer.
+pub(super) fn soil(state: &State, bed: Option<PlaceId>, on: Date) -> Option<(Date, Celsius)> {
+    let is_open = |place: PlaceId| {
+        let kind = state.places.get(&place).map(|place| place.kind);
+        kind.is_some_and(|kind| matches!(kind, PlaceKind::Plot | PlaceKind::StandingGround))
+    };
+    let in_the_open = bed.is_none_or(is_open);
     let lately = state.readings.iter().rev().filter(|reading| days_between(reading.on, on) <= SOIL_DAYS);
-    lately.into_iter().find_map(|reading| match reading.measured {
-        Measured::Soil(soil) => Some((reading.on, soil)),
+    let there = lately.filter(|reading| bed == Some(reading.place) || (in_the_open && is_open(reading.place)));
+    let soils = there.filter_map(|reading| match reading.measured {
+        Measured::Soil(soil) => Some((reading.on, soil, bed == Some(reading.place))),
         _ => None,
-    })
+    });
+    let (mut newest, mut own) = (None, None);
+    for (day, soil, is_own) in soils {
+        let kept = if is_own { &mut own } else { &mut newest };
+        *kept = kept.or(Some((day, soil)));
+    }
+    own.or(newest)
 }

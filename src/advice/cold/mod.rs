@@ -64,7 +64,7 @@ pub enum Verdict {
     CoverIt,
     /// Neither forecast nor a reading that makes it plain.
     Unknown,
-    /// What stands there may stay, though on one such night in ten or oftener it falls under its floor.
+    /// What stands there may stay, though the chance that it falls under its floor is too large to call safe.
     Likely,
     /// What stands there may stay.
     Safe,
@@ -162,6 +162,7 @@ pub fn cold(state: &State, trade: &Trade, on: Date) -> Cold {
         hardening.clear();
     }
     let planted = planted::planted_out(&eve);
+    notices.extend(planted::covered_and_cold(&eve));
     Cold {
         on,
         places: places(&eve, &groups, &dusk, &planted),
@@ -178,6 +179,15 @@ pub fn cold(state: &State, trade: &Trade, on: Date) -> Cold {
         hardening,
         notices,
     }
+}
+
+/// What tonight does to plants that live in a house: no work, and so no line of the evening, but to be explained when asked.
+#[must_use]
+pub fn at_home(state: &State, trade: &Trade, on: Date) -> Vec<Dusk> {
+    let climates = Climates::learn(state, trade, on);
+    let groups = groups(state, trade, &climates);
+    let eve = Eve { state, trade, climates: &climates, on };
+    groups.iter().filter_map(|group| dusk::at_home(&eve, group)).collect()
 }
 
 /// Where some plants may go, as `move` takes it, and how many of their containers there is room for.
@@ -315,12 +325,13 @@ fn places(eve: &Eve<'_>, groups: &[Group], dusk: &[Dusk], planted: &[PlantedOut]
         let worst = worst.map(|row| row.what).min();
         let chances = here.iter().filter_map(|group| Some(eve.risk(group, *id, climate.cover)?.chance));
         let chance = chances.chain(in_ground.map(|bed| bed.risk.chance)).max_by(f64::total_cmp);
+        let all_safe = here.iter().all(|group| eve.risk(group, *id, climate.cover).is_none_or(|it| group.is_safe(&it)));
         let verdict = match (&night, worst) {
             (_, Some(DuskMove::BringIn)) => Verdict::BringIn,
             (_, Some(DuskMove::Cover)) => Verdict::CoverIt,
             _ if in_ground.is_some() => Verdict::CoverIt,
             (None | Some(Night { basis: Basis::LastNight { .. }, .. }), _) => Verdict::Unknown,
-            _ if chance.is_some_and(|chance| chance >= SPOKEN_OF) => Verdict::Likely,
+            _ if chance.is_some_and(|chance| chance >= SPOKEN_OF) || !all_safe => Verdict::Likely,
             _ => Verdict::Safe,
         };
         rows.push(PlaceTonight {

@@ -10,8 +10,9 @@ use crate::science::hardening::working_floor;
 use crate::trade::{Crop, Hardiness, PlantOutPlace, Trade};
 
 use super::dusk::{danger, quoted};
-use super::going_out::{HARDENED, LOOK_AHEAD, open_ground, speaks_against};
+use super::going_out::{HARDENED, LOOK_AHEAD, open_ground, soil, speaks_against};
 use super::groups::{Floor, Group, floor_of, groups};
+use super::nights::REACH;
 use super::risk::{Risk, odds, risk_of};
 use super::{Eve, LEAF_NOTE};
 use crate::advice::climate::{Climates, Cover, Night, covered};
@@ -152,46 +153,60 @@ fn in_bed(eve: &Eve<'_>, place: Option<PlaceId>, day: Date) -> StoodDay {
     StoodDay { day, night_place: place, out: None, exposed: Share(exposed), range, was_read }
 }
 
-/// What plants in the ground are covered at: the working floor, but no more than a margin above what kills them; a kind
-/// that stands frost comes down to that as it hardens, and a tender one is at it from the first.
+/// What plants in the ground are covered at: the working floor, but no more than a margin above what kills them; a hardy
+/// kind comes down to that as it hardens, others are never over it.
 fn ground_floor(crop: &Crop, hardened: Share) -> Option<Floor> {
     let floor = floor_of(crop, hardened)?;
     let deadly = crop.hardened_floor().map_or(f64::INFINITY, |figure| figure.high.0 + MARGIN);
     let now = match floor.class {
-        Hardiness::Tender => Celsius(floor.now.0.min(deadly)),
+        Hardiness::Tender | Hardiness::HalfHardy => Celsius(floor.now.0.min(deadly)),
         _ => working_floor(floor.unhardened, Celsius(floor.hardened.0.min(deadly)), hardened),
     };
     Some(Floor { now, ..floor })
 }
 
-/// Tonight in the ground. What is watched for there kills or scorches, and fleece is all there is: it is as dear against that
-/// as carrying in is against a night that checks.
+/// A night in the ground, where fleece is all there is.
 fn risk_in_ground(night: &Night, floor: &Floor) -> Risk {
-    risk_of(&Night { work: Work::Carry, ..night.clone() }, floor)
-}
-
-/// What a night in the ground does to plants, in words with the number that it does it at. A tender kind dies or is checked:
-/// the two degrees over its death at which it is fleeced are no limit of the plant's.
-fn harm_there(group: &Group, floor: &Floor, risk: &Risk) -> String {
-    let deadly = risk.death.filter(|_| floor.class == Hardiness::Tender);
-    let Some((deadly, chance)) = deadly else { return danger(group, risk) };
-    let checked = working_floor(floor.unhardened, floor.hardened, floor.state);
-    let (low, kills) = (risk.leaf_low, odds(chance));
-    format!("leaves likely at {low}: under {checked} they are checked, and {kills} that it kills them, under {deadly}")
+    risk_of(&Night { work: Work::Bed, ..night.clone() }, floor)
 }
 
 fn tonight(eve: &Eve<'_>, place: Option<PlaceId>, cover: Cover) -> Option<Night> {
     place.map_or_else(|| eve.climates.night_in_the_open(eve.morning()), |place| eve.tonight(place, cover))
 }
 
-fn row(eve: &Eve<'_>, bed: Bed) -> Option<PlantedOut> {
-    let Bed { name, place, rows } = bed;
-    let cover = place.map_or(Cover::Off, |place| eve.cover_now(place));
-    let night = tonight(eve, place, cover)?;
-    let mut harmed: Vec<(Risk, InGround)> =
-        rows.into_iter().map(|row| (risk_in_ground(&night, &row.floor), row)).collect();
+/// What tonight harms in a bed as it is covered now, the worst first.
+fn harmed(eve: &Eve<'_>, bed: Bed) -> Vec<(Risk, InGround)> {
+    let cover = bed.place.map_or(Cover::Off, |place| eve.cover_now(place));
+    let Some(night) = tonight(eve, bed.place, cover) else { return Vec::new() };
+    let rows = bed.rows.into_iter();
+    let mut harmed: Vec<(Risk, InGround)> = rows.map(|row| (risk_in_ground(&night, &row.floor), row)).collect();
     harmed.retain(|(risk, _)| risk.advice == Advice::Act);
     harmed.sort_by(|a, b| b.0.chance.total_cmp(&a.0.chance).then(b.0.floor.0.total_cmp(&a.0.floor.0)));
+    harmed
+}
+
+/// What is still to be said of beds whose cover is on: no work, for it is done.
+pub(super) fn covered_and_cold(eve: &Eve<'_>) -> Vec<String> {
+    let covered = beds(eve).into_iter().filter(|bed| bed.place.is_some_and(|place| eve.cover_now(place) == Cover::On));
+    let said = covered.filter_map(|bed| {
+        let name = bed.name.clone();
+        let (risk, worst) = harmed(eve, bed).into_iter().next()?;
+        let (odds, floor, crop) = (odds(risk.chance), risk.floor, worst.crop);
+        Some(format!("{name} is covered, and still {odds} that {crop} falls under {floor}: {MORE_COVER}"))
+    });
+    said.collect()
+}
+
+/// What is left where one layer will not do. Common practice, no source.
+const MORE_COVER: &str = "a second layer or a cloche, or take the chance";
+
+fn row(eve: &Eve<'_>, bed: Bed) -> Option<PlantedOut> {
+    let (name, place) = (bed.name.clone(), bed.place);
+    let cover = place.map_or(Cover::Off, |place| eve.cover_now(place));
+    if cover == Cover::On {
+        return None;
+    }
+    let harmed = harmed(eve, bed);
     let mut crops: Vec<(CropName, u32)> = Vec::new();
     for (_, row) in &harmed {
         match crops.iter_mut().find(|(crop, _)| *crop == row.crop) {
@@ -200,12 +215,14 @@ fn row(eve: &Eve<'_>, bed: Bed) -> Option<PlantedOut> {
         }
     }
     let (risk, worst) = harmed.into_iter().next()?;
-    let covered = place.filter(|_| cover == Cover::Off).and_then(|place| eve.tonight(place, Cover::On));
+    let covered = place.and_then(|place| eve.tonight(place, Cover::On));
     let covered = covered.map(|night| risk_in_ground(&night, &worst.floor));
-    let under = match (&covered, cover) {
-        (Some(covered), _) => format!("; {} under a fleece", odds(covered.chance)),
-        (None, Cover::On) => "; as it is covered now: a second layer".to_owned(),
-        (None, Cover::Off) => String::new(),
+    let under = match &covered {
+        Some(covered) if covered.advice == Advice::Act => {
+            format!("; {} under a fleece too: {MORE_COVER}", odds(covered.chance))
+        }
+        Some(covered) => format!("; {} under a fleece", odds(covered.chance)),
+        None => String::new(),
     };
     let plants: Vec<String> = crops.iter().map(|(crop, plants)| format!("{plants} {crop}")).collect();
     let reason = format!(
@@ -232,55 +249,124 @@ fn row(eve: &Eve<'_>, bed: Bed) -> Option<PlantedOut> {
     Some(PlantedOut { bed: name, place, batch: worst.batch, crops, risk, reason, doing, why })
 }
 
+/// The nights forecast in a bed, for some plants.
+pub(super) enum Nights {
+    /// None is forecast.
+    Unknown,
+    /// None that speaks against it: the worst of those that a forecast reaches.
+    Fine(Risk),
+    /// The worst of those that do, and the morning it belongs to.
+    Bad(Date, Risk),
+}
+
+impl Nights {
+    /// The bad night in words.
+    pub(super) fn bad(&self) -> Option<String> {
+        let Self::Bad(morning, risk) = self else { return None };
+        Some(format!("the night to {morning}: {} that leaves fall under {}", odds(risk.chance), risk.floor))
+    }
+}
+
+/// What speaks for and against setting some plants in a bed now. The list before dusk, the day's work and the answer to the
+/// act all say what is found here, so that who does what the list says is not told by the act to undo it.
+pub(super) struct Planting {
+    /// In a bed under glass or film, or of a kind that belongs there.
+    pub(super) is_sheltered: bool,
+    /// That it is before its time in the open.
+    pub(super) before_frost: Option<String>,
+    /// That they are not hardened off.
+    pub(super) soft: Option<String>,
+    /// The nights forecast there.
+    pub(super) nights: Nights,
+    /// The latest reading of the ground.
+    pub(super) soil: Option<(Date, Celsius)>,
+    /// That it is too cold.
+    pub(super) cold_soil: Option<String>,
+    /// For tender kinds, that nobody read it.
+    pub(super) soil_not_read: Option<String>,
+}
+
+/// Judges setting a group's plants in a bed, named or not.
+pub(super) fn planting(eve: &Eve<'_>, group: &Group, crop: &Crop, bed: Option<&str>) -> Planting {
+    let Eve { state, trade, on, .. } = *eve;
+    let under_cover = crop.plant_out_place().is_some_and(|place| place.value == PlantOutPlace::UnderCover);
+    let is_glass = |place: PlaceId| {
+        let kind = state.places.get(&place).map(|place| place.kind);
+        kind.is_some_and(|kind| !matches!(kind, PlaceKind::Plot | PlaceKind::StandingGround))
+    };
+    // A kind for under cover, of which nobody says where it goes, goes under the glass there is.
+    let glass = |kind| state.places.iter().find(move |(_, place)| place.kind == kind).map(|(id, _)| *id);
+    let glass = || [PlaceKind::Greenhouse, PlaceKind::Tunnel, PlaceKind::ColdFrame].into_iter().find_map(glass);
+    let place = if under_cover && bed.is_none() { glass() } else { ground_of(state, bed) };
+    let is_sheltered = under_cover || place.is_some_and(is_glass);
+    let season = first_after_frost(crop, trade.last_frost(), chrono::Datelike::year(&on));
+    let before_frost = season.filter(|(first, _)| !is_sheltered && on < *first).map(|(first, last)| {
+        let day = |day: Date| day.format("%-d %b").to_string();
+        match first == last {
+            true => format!("the last frost is about {}", day(last)),
+            false => format!("its time in the open is from {}, the last frost being about {}", day(first), day(last)),
+        }
+    });
+    let unfinished = group.ladder.as_ref().filter(|ladder| !ladder.is_done());
+    let unfinished = unfinished.filter(|_| !is_sheltered && group.hardened.0 < HARDENED);
+    let soft = unfinished.map(|ladder| format!("not hardened off ({})", ladder.words()));
+    let nights = match place {
+        None if is_sheltered => Nights::Unknown,
+        place => nights_there(eve, group, crop, place),
+    };
+    let wants = crop.plant_out_soil().filter(|_| !under_cover);
+    let soil = wants.as_ref().and_then(|_| soil(state, place, on));
+    let cold_soil = wants.as_ref().zip(soil).filter(|(wants, (_, soil))| *soil < wants.low);
+    let cold_soil = cold_soil.map(|(wants, (_, soil))| format!("soil {soil}, and it wants {}", wants.low));
+    let is_tender = group.floor.is_some_and(|floor| floor.class == Hardiness::Tender);
+    let unread = wants.filter(|_| is_tender && soil.is_none());
+    let soil_not_read = unread.map(|wants| format!("no soil reading this week, and it wants {}", wants.low));
+    Planting { is_sheltered, before_frost, soft, nights, soil, cold_soil, soil_not_read }
+}
+
+/// The nights forecast in a bed. A tender kind is kept back from a night that only checks it, since it need not go out yet; in
+/// the ground it is fleeced against one that may kill.
+fn nights_there(eve: &Eve<'_>, group: &Group, crop: &Crop, place: Option<PlaceId>) -> Nights {
+    let tender = group.floor.filter(|floor| floor.class == Hardiness::Tender);
+    let Some(floor) = tender.or_else(|| ground_floor(crop, group.hardened)) else { return Nights::Unknown };
+    let cover = place.map_or(Cover::Off, |place| eve.cover_now(place));
+    let nights = (1..=LOOK_AHEAD).filter_map(|ahead| {
+        let morning = after(eve.on, ahead);
+        let night = match place {
+            Some(place) => eve.climates.night(place, morning, cover),
+            None => eve.climates.night_in_the_open(morning),
+        }?;
+        Some((ahead, morning, risk_in_ground(&night, &floor)))
+    });
+    let nights: Vec<_> = nights.collect();
+    let worst = |a: &&(u32, Date, Risk), b: &&(u32, Date, Risk)| a.2.chance.total_cmp(&b.2.chance);
+    let bad = nights.iter().filter(|(ahead, _, risk)| speaks_against(*ahead, risk)).max_by(worst);
+    let near = nights.iter().filter(|(ahead, _, risk)| *ahead <= REACH && !risk.is_guess).max_by(worst);
+    match (bad, near) {
+        (Some((_, morning, risk)), _) => Nights::Bad(*morning, *risk),
+        (None, Some((.., risk))) => Nights::Fine(*risk),
+        (None, None) => Nights::Unknown,
+    }
+}
+
 /// What speaks against setting a part's plants in a bed now, in one line; `None` when nothing does: that it is before the
-/// last frost, that they are not hardened off, that a night forecast is likely to harm them.
+/// last frost, that they are not hardened off, that a night forecast is likely to harm them, that the soil is too cold.
 #[must_use]
 pub fn too_early(state: &State, trade: &Trade, id: PartId, bed: Option<&str>, on: Date) -> Option<String> {
     let climates = Climates::learn(state, trade, on);
     let eve = Eve { state, trade, climates: &climates, on };
     let groups = groups(state, trade, &climates);
     let group = groups.iter().find(|group| group.parts.iter().any(|part| part.id == id))?;
-    let crop = group.crop_in(state, trade)?;
-    let place = ground_of(state, bed);
-    let glass = |place: &PlaceId| {
-        let kind = state.places.get(place).map(|place| place.kind);
-        kind.is_some_and(|kind| !matches!(kind, PlaceKind::Plot | PlaceKind::StandingGround))
-    };
-    let under_cover = crop.plant_out_place().is_some_and(|place| place.value == PlantOutPlace::UnderCover);
-    let sheltered = place.as_ref().is_some_and(glass) || under_cover;
-    let mut doubts = Vec::new();
-    if let (false, Some((first, last))) =
-        (sheltered, first_after_frost(crop, trade.last_frost(), chrono::Datelike::year(&on)))
-        && on < first
-    {
-        let day = |day: Date| day.format("%-d %b").to_string();
-        doubts.push(match first == last {
-            true => format!("the last frost is about {}", day(last)),
-            false => format!("its time in the open is from {}, the last frost being about {}", day(first), day(last)),
-        });
-    }
-    if !sheltered
-        && group.hardened.0 < HARDENED
-        && let Some(ladder) = group.ladder.as_ref().filter(|ladder| !ladder.is_done())
-    {
-        doubts.push(format!("not hardened off ({})", ladder.words()));
-    }
-    if let Some(floor) = ground_floor(crop, group.hardened) {
-        let cover = place.map_or(Cover::Off, |place| eve.cover_now(place));
-        let nights = (1..=LOOK_AHEAD).filter_map(|ahead| {
-            let morning = after(on, ahead);
-            let night = match place {
-                Some(place) => climates.night(place, morning, cover),
-                None => climates.night_in_the_open(morning),
-            }?;
-            Some((ahead, morning, risk_in_ground(&night, &floor)))
-        });
-        let bad = nights.filter(|(ahead, _, risk)| speaks_against(*ahead, risk));
-        if let Some((_, morning, risk)) = bad.max_by(|a, b| a.2.chance.total_cmp(&b.2.chance)) {
-            let harm = harm_there(group, &floor, &risk);
-            doubts.push(format!("the night to {morning}: {harm}; fleece them, or `undo` takes this back"));
+    let planting = planting(&eve, group, group.crop_in(state, trade)?, bed);
+    let night = match &planting.nights {
+        Nights::Bad(morning, risk) => {
+            let harm = danger(group, risk);
+            Some(format!("the night to {morning}: {harm}; fleece them, or `undo` takes this back"))
         }
-    }
+        _ => None,
+    };
+    let doubts = [planting.before_frost, planting.soft, planting.cold_soil, night];
+    let doubts: Vec<String> = doubts.into_iter().flatten().collect();
     let label = group.parts.iter().find(|part| part.id == id).map(|part| part.label)?;
     (!doubts.is_empty()).then(|| format!("{label} {} is early: {}", group.crop, doubts.join("; ")))
 }

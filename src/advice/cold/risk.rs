@@ -41,16 +41,16 @@ pub struct Risk {
 /// is where they stand.
 ///
 /// A tender plant stands near its working floor for weeks, and a night under it sets it back without killing it. A
-/// half-hardy one is scorched by a frost under its floor. A hardy one freezes through under the floor it has once
-/// hardened; until then its floor lies above that, and a frost under it sets it back. Under glass a mat is laid in a minute;
-/// fleece over what stands in the open is work, and adds a degree, so there the chance has to be larger. Common practice, no
-/// source; what alarms these give over simulated springs, and how they were chosen, is in `tests/cold_alarms.rs`.
+/// half-hardy one is scorched by a frost under the floor it has once hardened, a hardy one freezes through under its own;
+/// until then the floors of both lie above that, and a night under them sets them back. Under glass a mat is laid in a
+/// minute, and what is out for the day is carried in; fleece over what stands in the open is work, and adds a degree, so
+/// there the chance has to be larger. Common practice, no source; what alarms these give over simulated springs, and how they were chosen, is in `tests/cold_alarms.rs`.
 #[must_use]
 pub fn costs(class: Hardiness, hardened: Share, work: Work) -> Costs {
     match class {
-        Hardiness::HalfHardy => Costs::half_hardy(work),
+        Hardiness::HalfHardy if hardened.0 >= HARDENED => Costs::half_hardy(work),
         Hardiness::Hardy | Hardiness::VeryHardy if hardened.0 >= HARDENED => Costs::hardy(work),
-        Hardiness::Tender | Hardiness::Hardy | Hardiness::VeryHardy => Costs::tender(work),
+        Hardiness::Tender | Hardiness::HalfHardy | Hardiness::Hardy | Hardiness::VeryHardy => Costs::tender(work),
     }
 }
 
@@ -135,6 +135,12 @@ fn hardening(why: Why, group: &Group) -> Why {
         ),
         None => why,
     };
+    let by_dryness = group.ladder.iter().flat_map(|ladder| &ladder.steps).any(|step| step.how.contains("less water"));
+    let why = if by_dryness {
+        why.practice("this kind hardens by less water, not by cold: days out are taken for days it was kept drier")
+    } else {
+        why
+    };
     match course.unread {
         0 => why,
         unread => why.given("days out that nobody read", unread).practice(
@@ -144,9 +150,11 @@ fn hardening(why: Why, group: &Group) -> Why {
 }
 
 impl Eve<'_> {
-    /// Tonight's risk for a group's plants in a place, theirs or another.
+    /// Tonight's risk for a group's plants in a place, theirs or another. What is out for the day is carried home.
     pub(super) fn risk(&self, group: &Group, place: PlaceId, cover: Cover) -> Option<Risk> {
-        Some(risk_of(&self.tonight(place, cover)?, group.floor.as_ref()?))
+        let night = self.tonight(place, cover)?;
+        let work = if group.is_out() && place == group.place { Work::Carry } else { night.work };
+        Some(risk_of(&Night { work, ..night }, group.floor.as_ref()?))
     }
 
     /// How tonight's risk where they stand was come by.
@@ -190,7 +198,8 @@ impl Eve<'_> {
                 why = why.figure("published damage when hardened: a death point, not a working limit", &figure);
             }
         }
-        let work = self.tonight(group.place, self.cover_now(group.place)).map_or(Work::Carry, |night| night.work);
+        let night = self.tonight(group.place, self.cover_now(group.place)).filter(|_| !group.is_out());
+        let work = night.map_or(Work::Carry, |night| night.work);
         let ratio = group.floor.map_or(0.0, |floor| floor.costs(work).threshold());
         why.given("act from a chance of", odds(ratio))
             .published("Murphy 1977, Monthly Weather Review 105: 803-816 (act when the chance reaches cost over loss)")

@@ -1,6 +1,6 @@
 //! Cold that is no reason to bring anything in tonight: the dose that makes a crop bolt, and growth checked.
 
-use crate::journal::{Part, State};
+use crate::journal::{Part, PlaceKind, State};
 use crate::quantity::{BatchLabel, Celsius, CropName, Date, PlaceId};
 use crate::science::chilling::{ChillingRule, checked_days, chilling_dose};
 use crate::science::day_range::DayRange;
@@ -8,10 +8,16 @@ use crate::trade::{BoltingDose, ColdEffect};
 
 use super::Eve;
 use super::groups::Group;
+use crate::advice::part::{PartAt, after};
 use crate::advice::why::Why;
 
 /// Share of a dose from which it is spoken of, and days of the last week checked. Common practice, no source.
 const SPOKEN_OF: f64 = 0.5;
+/// The share of a dose that ten days in a place are not to add; days over which cold to come is looked at; and the share of a day under the line in what is warm enough. Common practice,
+/// no source.
+const FEEDS: f64 = 0.25;
+const DAYS_AHEAD: f64 = 10.0;
+const HARDLY_EVER: f64 = 0.25;
 const CHECKED_DAYS: f64 = 3.0;
 const WEEK: usize = 7;
 
@@ -33,10 +39,14 @@ pub struct SlowCold {
     pub crop: CropName,
     /// Where it stands.
     pub place: PlaceId,
+    /// Its parts there.
+    pub parts: Vec<PartAt>,
     /// What the cold does.
     pub kind: SlowKind,
     /// In words with the numbers.
     pub reason: String,
+    /// The words that end it, where it is no use and a warmer place is there.
+    pub doing: Option<String>,
     /// How it was come by.
     pub why: Why,
 }
@@ -44,6 +54,57 @@ pub struct SlowCold {
 /// Doses half had or more, and batches checked for three days of the last week.
 pub(super) fn slow(eve: &Eve<'_>, groups: &[Group]) -> Vec<SlowCold> {
     groups.iter().flat_map(|group| [dose(eve, group), checked(eve, group)]).flatten().collect()
+}
+
+/// True when the cold of a place, as it is forecast there, would within ten days bring plants of this size a good part of the
+/// way to bolting, or the rest of it: what they are not to be moved into.
+pub(super) fn leads_to_bolting(eve: &Eve<'_>, group: &Group, place: PlaceId) -> bool {
+    let part = group.parts.first().and_then(|at| eve.state.parts.get(&at.id));
+    let (Some(part), Some(crop)) = (part, group.crop_in(eve.state, eve.trade)) else { return false };
+    let doses = crop.bolting().iter().filter(|dose| dose.effect == ColdEffect::Bolts && answers(eve, part, dose));
+    doses.into_iter().any(|dose| {
+        let (had, enough) = (had(eve.state, group, part, dose).0, f64::from(dose.days.0));
+        let to_come = cold_hours(eve, place, dose.below).map_or(0.0, |day| day * DAYS_AHEAD);
+        to_come >= FEEDS * enough || (to_come > 0.0 && had + to_come >= enough)
+    })
+}
+
+/// True when plants are of the size from which they answer to a dose.
+fn answers(eve: &Eve<'_>, part: &Part, dose: &BoltingDose) -> bool {
+    leaves(eve.state, part, eve.on) >= f64::from(dose.min_leaves.unwrap_or(0))
+}
+
+/// The share of a day under a line in a place, of those that are forecast; `None` when none is.
+fn cold_hours(eve: &Eve<'_>, place: PlaceId, line: Celsius) -> Option<f64> {
+    let cover = eve.cover_now(place);
+    let days = (1..=DAYS_AHEAD as u32).filter_map(|ahead| eve.climates.past_day(place, after(eve.on, ahead), cover));
+    let shares: Vec<f64> = days.map(|range| range.hours_below(line) / 24.0).collect();
+    (!shares.is_empty()).then(|| shares.iter().sum::<f64>() / shares.len() as f64)
+}
+
+/// The words that move plants out of cold that does them no good: home, if they are out for the day, else where it is light,
+/// safe tonight and hardly ever under the line.
+fn warmer(eve: &Eve<'_>, group: &Group, line: Celsius) -> Option<String> {
+    let is_warm = |place: PlaceId| cold_hours(eve, place, line).is_some_and(|share| share <= HARDLY_EVER);
+    if is_warm(group.place) {
+        return None;
+    }
+    if group.is_out() {
+        return Some(format!("in {}", group.words()));
+    }
+    let order = |kind: PlaceKind| match kind {
+        PlaceKind::Greenhouse | PlaceKind::Tunnel => Some(0),
+        PlaceKind::Windowsill => Some(1),
+        PlaceKind::LitShelf => Some(2),
+        PlaceKind::Room => Some(3),
+        _ => None,
+    };
+    let is_safe = |place| eve.risk(group, place, eve.cover_now(place)).is_some_and(|risk| group.is_safe(&risk));
+    let ranked = eve.state.places.iter().filter_map(|(id, place)| Some((order(place.kind)?, *id)));
+    let warm = ranked.filter(|(_, id)| *id != group.place && is_warm(*id) && is_safe(*id));
+    let found = warm.filter_map(|(rank, id)| Some((rank, id, eve.spot(group, id)?)));
+    let roomy = found.filter(|(.., spot)| spot.goes > 0);
+    roomy.min_by_key(|(rank, id, _)| (*rank, *id)).map(|(.., spot)| spot.moving(group))
 }
 
 fn dose(eve: &Eve<'_>, group: &Group) -> Option<SlowCold> {
@@ -76,8 +137,10 @@ fn dose(eve: &Eve<'_>, group: &Group) -> Option<SlowCold> {
         label: group.label,
         crop: group.crop.clone(),
         place: group.place,
+        parts: group.parts.clone(),
         kind: SlowKind::Dose(dose.effect, share),
         reason,
+        doing: warmer(eve, group, dose.below).filter(|_| dose.effect != ColdEffect::Wanted && share < 1.0),
         why,
     })
 }
@@ -119,8 +182,10 @@ fn checked(eve: &Eve<'_>, group: &Group) -> Option<SlowCold> {
         label: group.label,
         crop: group.crop.clone(),
         place: group.place,
+        parts: group.parts.clone(),
         kind: SlowKind::Checked(days),
         reason: format!("under {line} for {days:.0} days' worth of the last week: growth stands still"),
+        doing: None,
         why,
     })
 }

@@ -73,7 +73,7 @@ fn a_mild_night_and_a_cover_that_is_enough_say_nothing() {
     sets_out(&mut season, "2026-05-20", "1a", 12, Some("veg"));
     forecasts(&mut season, "2026-05-20", 9.0, 20.0);
     assert!(beds(&season, "2026-05-20").is_empty(), "mild");
-    forecasts(&mut season, "2026-05-20", 3.5, 7.5);
+    forecasts(&mut season, "2026-05-20", 1.5, 5.5);
     let bare = beds(&season, "2026-05-20");
     assert!(bare[0].reason.contains("under a fleece"), "{}", bare[0].reason);
     let state = season.state();
@@ -81,7 +81,7 @@ fn a_mild_night_and_a_cover_that_is_enough_say_nothing() {
     season.does("2026-05-20", &Act::Cover { place: *veg, on: true });
     assert!(beds(&season, "2026-05-20").is_empty(), "covered");
     // The morning after the cover lies there still, and the next night is as cold: it is not to stay off.
-    forecasts(&mut season, "2026-05-21", 3.5, 7.5);
+    forecasts(&mut season, "2026-05-21", 1.5, 5.5);
     assert!(cold(&season.state(), &trade(), day("2026-05-21")).uncover.is_empty(), "it is counted on tonight");
     let rows = due(&season.state(), &trade(), &Outlooks::default(), day("2026-05-21"));
     let off = rows.iter().find(|row| matches!(row.what, Task::Uncover(_))).unwrap();

@@ -73,8 +73,12 @@ fn lines(cold: &Cold, place_name: impl Fn(crate::quantity::PlaceId) -> String) -
     );
     let slow = cold.slow.iter();
     section(
-        "Cold over days (no reason to bring anything in)",
-        slow.map(|row| format!("  {} {}: {}", row.label, row.crop, row.reason)).collect(),
+        "Cold over days (not tonight's)",
+        slow.map(|row| {
+            let words = row.doing.as_ref().map_or_else(String::new, |words| format!("  > {words}"));
+            format!("  {} {}: {}{words}", row.label, row.crop, row.reason)
+        })
+        .collect(),
     );
     lines
 }
@@ -89,7 +93,7 @@ fn verdict_word(verdict: ColdVerdict) -> &'static str {
         ColdVerdict::BringIn => "bring in",
         ColdVerdict::CoverIt => "cover",
         ColdVerdict::Unknown => "not known",
-        ColdVerdict::Likely => "likely ok",
+        ColdVerdict::Likely => "may stay",
         ColdVerdict::Safe => "safe",
     }
 }
@@ -179,7 +183,7 @@ fn rows(cold: &Cold, place_name: impl Fn(crate::quantity::PlaceId) -> String) ->
     }));
     rows.extend(cold.slow.iter().map(|row| {
         json!({ "row": "cold_over_days", "batch": row.label.to_string(), "crop": row.crop,
-                "place": place_name(row.place), "reason": row.reason, "why": why(&row.why) })
+                "place": place_name(row.place), "reason": row.reason, "doing": row.doing, "why": why(&row.why) })
     }));
     rows.extend(cold.nights.iter().map(|row| {
         let nights: Vec<Value> = row

@@ -266,7 +266,7 @@ fn told(model: &Model, round: &Round, id: PartId, part: &Part, when: When, glyph
         Task::PrickOut | Task::PotOn | Task::PlantOut => true,
         Task::Count | Task::Slow | Task::SowAgain | Task::ToWarmth | Task::ToCool => sowing.is_some(),
         Task::TakeOffHeat | Task::CatchUp { .. } | Task::ClearForgotten => false,
-        Task::CoolDown(_) | Task::OpenUp(_) | Task::Uncover(_) => false,
+        Task::CoolDown(_) | Task::OpenUp(_) | Task::Uncover(_) | Task::PutOut(_) | Task::OutOfCold(_) => false,
     };
     let due = model.board.due_in_full.iter().filter(|due| due.parts.iter().any(|part| part.id == id));
     told.extend(due.filter(|due| !said(due.what)).map(|due| {
@@ -305,7 +305,7 @@ fn expected(model: &Model, row: &crate::advice::Germination) -> Option<String> {
     let now = outlook.expected_by_now?;
     let state = &model.board.state;
     let sown = row.parts.iter().filter(|part| state.parts.get(&part.id).is_some_and(Part::is_sown));
-    let of = if sown.count() > 1 { format!(" in all of {}", row.label.number) } else { String::new() };
+    let of = if sown.count() > 1 { format!(" in all of {}", row.label.short()) } else { String::new() };
     let last = outlook.expected_final.map_or_else(String::new, |(low, high)| {
         if low == high { format!("; {high} in the end") } else { format!("; {low} to {high} in the end") }
     });

@@ -46,14 +46,16 @@ pub(super) fn strip(model: &Model, canvas: &mut Canvas<'_>) {
         let places = &model.board.cold.places;
         let gap = format!(" {} ", canvas.look.glyphs.separator);
         for (index, row) in places.iter().enumerate() {
-            let said = place_in_short(row, &canvas.look.glyphs);
+            let (short, long) = place_in_short(row, &canvas.look.glyphs);
             let before = if index == 0 { "" } else { &gap };
             let more = format!("{before}+{}", places.len() - index);
             let kept = if index + 1 < places.len() { width(&more) } else { 0 };
-            if second.used + width(before) + width(&said) + kept > all {
+            // Where its figures do not fit, what is to be done there may.
+            let fits = |said: &String| second.used + width(before) + width(said) + kept <= all;
+            let Some(said) = [long, short].into_iter().find(fits) else {
                 second.add(&more, Role::Quiet);
                 break;
-            }
+            };
             let (_, role) = verdict(row.verdict, &canvas.look.glyphs);
             second.add(before, Role::Quiet).add(&said, if role == Role::Good { Role::Text } else { role });
         }
@@ -97,20 +99,21 @@ fn to_do(model: &Model, narrow: bool) -> Vec<(String, Role)> {
     moves.map(|(what, number, role)| (format!("{} {number}", called(what)), role)).chain(fleece).collect()
 }
 
-/// `! frame in -0.3, pea -0.8`: sign, place, word, low, and the tenderest with its floor.
-fn place_in_short(row: &PlaceTonight, glyphs: &Glyphs) -> String {
+/// `! frame in`, and `! frame in, low -0.3, pea to -0.8`: sign, place, word; low, and the tenderest with its floor.
+fn place_in_short(row: &PlaceTonight, glyphs: &Glyphs) -> (String, String) {
     let (sign, _) = verdict(row.verdict, glyphs);
     let word = match row.verdict {
         ColdVerdict::BringIn => "in",
         ColdVerdict::CoverIt => "cover",
         ColdVerdict::Unknown => "not known",
-        ColdVerdict::Likely => "likely ok",
+        ColdVerdict::Likely => "may stay",
         ColdVerdict::Safe => "safe",
     };
-    let low = row.low.map_or_else(|| glyphs.missing.to_owned(), |low| format!("{:.1}", low.0));
+    let low = row.low.map_or_else(String::new, |low| format!(", low {:.1}", low.0));
     let tenderest =
-        row.tenderest.as_ref().map_or_else(String::new, |(_, crop, floor)| format!(", {crop} {:.1}", floor.0));
-    format!("{sign} {} {word} {low}{tenderest}", row.name)
+        row.tenderest.as_ref().map_or_else(String::new, |(_, crop, floor)| format!(", {crop} to {:.1}", floor.0));
+    let short = format!("{sign} {} {word}", row.name);
+    (short.clone(), format!("{short}{low}{tenderest}"))
 }
 
 pub(in crate::tui) const fn verdict_word(verdict: ColdVerdict) -> &'static str {
@@ -118,7 +121,7 @@ pub(in crate::tui) const fn verdict_word(verdict: ColdVerdict) -> &'static str {
         ColdVerdict::BringIn => "bring in",
         ColdVerdict::CoverIt => "cover",
         ColdVerdict::Unknown => "not known",
-        ColdVerdict::Likely => "likely ok",
+        ColdVerdict::Likely => "may stay",
         ColdVerdict::Safe => "safe",
     }
 }
@@ -149,6 +152,7 @@ pub(in crate::tui) const fn heading_word(heading: Heading) -> &'static str {
         Heading::Uncover(_) => "uncover",
         Heading::Fleece(_) => "fleece",
         Heading::Dusk(what) => word(what),
+        Heading::OutOfCold => "warmer",
         Heading::Harden => "harden",
         Heading::LeaveHouse => "to frame",
         Heading::PlantOut => "plant",
@@ -159,7 +163,9 @@ fn heading(heading: Heading, glyphs: &Glyphs) -> (&'static str, &'static str, Ro
     let (sign, role) = match heading {
         Heading::Dusk(DuskMove::BringIn) => (glyphs.alarm, Role::Alarm),
         Heading::Dusk(DuskMove::Cover) | Heading::Fleece(_) => (glyphs.watch, Role::Watch),
-        Heading::Dusk(DuskMove::PutOut) | Heading::Uncover(_) | Heading::Harden => (glyphs.rising, Role::Text),
+        Heading::Dusk(DuskMove::PutOut) | Heading::Uncover(_) | Heading::Harden | Heading::OutOfCold => {
+            (glyphs.rising, Role::Text)
+        }
         Heading::Dusk(DuskMove::Unknown) => ("?", Role::Watch),
         Heading::Dusk(DuskMove::Leave) => (glyphs.good, Role::Quiet),
         Heading::LeaveHouse | Heading::PlantOut => (glyphs.leads_to, Role::Text),
