@@ -199,7 +199,7 @@ fn a_pipe_that_nobody_writes_into_is_not_waited_for() {
     assert!(made.success());
     for line in ["reading import pipe --place sill", "forecast import pipe", "run pipe"] {
         let said = home.refuses(line);
-        assert!(said.contains("it is not a file"), "{said}");
+        assert!(said.contains("it is a pipe, not a file"), "{said}");
     }
 }
 

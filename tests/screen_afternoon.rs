@@ -22,14 +22,14 @@ const AFTERNOON: [(&str, &str, &str); 28] = [
     ("zpw\r", "windowsill: a windowsill", "place add windowsill --kind windowsill"),
     ("zpcold frame\r", "old frame: a cold frame", "place add 'old frame' --kind 'cold frame'"),
     ("zbpropagator/mat\r900x400mm\r", "propagator/mat: 900 mm x 400 mm", "bench add propagator/mat --size 900x400mm"),
-    ("zbold frame/frame\r1200x600mm\r", "1200 mm x 600 mm", "bench add 'old frame/frame' --size 1200x600mm"),
+    ("zbold frame/frame\r1200x600mm\r\r", "1200 mm x 600 mm", "bench add 'old frame/frame' --size 1200x600mm"),
     (
         "stomato Red Evening\r24\rhalf-tray\rprop\r",
         "tomato Red Evening sown",
         "sow tomato 'Red Evening' --seeds 24 --in half-tray --at propagator/mat",
     ),
     (
-        "sbasil Warm Yard\r30\r",
+        "sbasil Warm Yard\r30\r\r",
         "basil Warm Yard sown",
         "sow basil 'Warm Yard' --seeds 30 --in half-tray --at propagator/mat",
     ),

@@ -99,7 +99,7 @@ fn a_form_is_taken_up_where_it_was_left_however_the_terminal_went() {
         again.wait_for("--seeds 31", LIMIT);
         again.keys("y");
         again.wait_for("number", LIMIT);
-        again.keys("\r");
+        again.keys("\r\r");
         again.wait_for("31 seeds in 72-cell", LIMIT);
         assert_eq!(garden.acts(), before + 1, "{end:?}");
         assert!(!garden.draft().exists(), "{end:?}: what is logged is not offered again");

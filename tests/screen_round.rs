@@ -337,7 +337,8 @@ fn a_round_of_thirty_containers_takes_at_most_a_hundred_keys() {
     session.assert_given_back();
     let mut session = open(home.path(), &journal, (80, 24));
     session.wait_for("? all keys", LIMIT);
-    keys += journey(&mut session, &[("W".to_owned(), "resume, 12 of 30 done"), ("1".to_owned(), "13 of 30")]);
+    keys +=
+        journey(&mut session, &[("W".to_owned(), "12 of 30 counted or filled today"), ("1".to_owned(), "13 of 30")]);
     for number in 12..30 {
         let (typed, shown) = stop(number);
         let shown = if number == 29 { "18 logged".to_owned() } else { shown };

@@ -55,7 +55,7 @@ fn a_caution_is_shown_whole_before_what_is_merely_worth_knowing_and_undo_stands_
         .map(|caution| caution.text.clone())
         .collect();
     let mut sitting = Sitting::with(GARDEN);
-    for sowing in ["stomato Dawn Rib\n20\n", "sleek Grey Post\n20\n"] {
+    for sowing in ["stomato Dawn Rib\n20\n\n", "sleek Grey Post\n20\n\n"] {
         sitting.types(sowing);
         let notice = sitting.model.notice.clone().unwrap();
         let told = general.iter().position(|text| notice.line.contains(text));
@@ -100,7 +100,7 @@ fn spaces_lead_to_the_day_whatever_the_benches_are_called() {
     // On past the container to the bench: an o is in its name, and -9d belongs to none.
     sitting.types("stomato Copper Lantern\n12  o-9d\n");
     assert_eq!(sitting.acts(), before, "letters that were refused are not passed over");
-    assert!(sitting.trouble().contains("was not taken"), "{}", sitting.trouble());
+    assert!(sitting.trouble().contains("o-9d in it"), "{}", sitting.trouble());
     sitting.types("\\");
     sitting.types("stomato Copper Lantern\n12    -9d\n");
     let (verb, on, _) = sitting.newest();
@@ -109,6 +109,73 @@ fn spaces_lead_to_the_day_whatever_the_benches_are_called() {
     sitting.on(1).types("c16 -3d\n");
     assert!(sitting.model.overlays.is_empty(), "{}", sitting.trouble());
     assert_eq!(sitting.newest().1, desk::today() - chrono::Days::new(3));
+}
+
+/// All that a text on the screen says, turned over line by line to its end.
+fn read_through(sitting: &mut Sitting, size: (u16, u16)) -> String {
+    let mut said: Vec<String> = Vec::new();
+    for _ in 0..400 {
+        let screen = drawn(sitting, size);
+        let new: Vec<String> = screen.iter().filter(|line| !said.contains(line)).cloned().collect();
+        said.extend(new);
+        if screen[1].contains("the end") || !screen[1].contains(", j") {
+            break;
+        }
+        sitting.types("j");
+    }
+    packed(&said.concat())
+}
+
+#[test]
+fn a_small_screen_reaches_all_that_is_known_of_the_night() {
+    for size in [(40, 20), (80, 24)] {
+        let mut sitting = Sitting::demo();
+        sitting.types("n");
+        let page = drawn(&sitting, size).concat();
+        assert!(page.contains("n reads all:"), "{size:?}: {page}");
+        assert!(page.contains("cover"), "what is to be done is in sight");
+        sitting.types("n");
+        let said = read_through(&mut sitting, size);
+        for place in &sitting.model.board.cold.places {
+            assert!(said.contains(&packed(place.name.as_str())), "{size:?}: {}: {said}", place.name);
+        }
+        let all = thumbpot::tui::plain::plain(&sitting.model);
+        for line in all.iter().filter(|line| line.contains("light")) {
+            assert!(said.contains(&packed(line)), "{size:?}: {line}: {said}");
+        }
+        assert!(said.contains("Nightsahead"), "{size:?}");
+        assert_eq!(sitting.types("q").model.page(), Page::Tonight);
+    }
+}
+
+#[test]
+fn why_is_read_to_its_sources_and_says_how_much_is_left() {
+    for (keys, size) in [("nw", (80, 24)), ("w", (40, 20)), ("Iw", (40, 20))] {
+        let mut sitting = Sitting::demo();
+        sitting.types(keys);
+        assert!(drawn(&sitting, size)[1].contains(" more line"), "{keys}: {:?}", drawn(&sitting, size));
+        let Some(Overlay::Why { why, .. }) = sitting.model.overlays.last().cloned() else { panic!("{keys}") };
+        let said = read_through(&mut sitting, size);
+        assert!(!said.contains('`'), "a key, not a command: {said}");
+        for source in &why.sources {
+            // The last words: the lines are broken where they are full.
+            let text = source.to_string();
+            let end = text.split_whitespace().next_back().unwrap_or_default().to_owned();
+            assert!(said.contains(&end), "{keys} {size:?}: {text}: {said}");
+        }
+    }
+}
+
+#[test]
+fn a_bench_says_what_is_free_of_it_at_every_width() {
+    let mut sitting = Sitting::demo();
+    sitting.types("b");
+    for size in [(40, 20), (66, 24), (80, 24), (120, 40), (200, 60)] {
+        let screen = drawn(&sitting, size);
+        let rules: Vec<&String> = screen.iter().filter(|line| line.contains("/") && line.contains("──")).collect();
+        let free = rules.iter().filter(|line| line.contains(" free")).count();
+        assert!(free > 0, "{size:?}: {screen:#?}");
+    }
 }
 
 #[test]
@@ -201,7 +268,7 @@ fn a_round_asks_before_it_notes_growth_where_nothing_is_up_and_says_what_it_does
 #[test]
 fn every_journey_is_as_short_from_the_page_as_opened() {
     for (keys, most, said) in [
-        ("stom\n24\n", 10, "24 seeds"),
+        ("stom\n24\n\n", 10, "24 seeds"),
         ("2c9\n", 4, "2a: 9 up"),
         ("1mfl\n", 5, "1a moved to frame/left"),
         ("1p9\n", 5, "9 pricked out from 1a"),

@@ -23,6 +23,7 @@ mod plan;
 mod preview;
 mod ready;
 mod room;
+mod room_for;
 mod sharing;
 mod space;
 mod stand;
@@ -62,6 +63,7 @@ pub use plan::{Amiss, BenchPlan, FreeSpot, HighSide, Reach, Shape, bench_plan};
 pub use preview::{Goes, MovePreview, MoveSide, SideRoom, move_preview, out_beyond};
 pub use ready::{Readiness, Ready, Step, ready, ready_of};
 pub use room::{BenchRoom, More, Unsure, bench_room, in_trays, in_use, room, usual_tray};
+pub use room_for::{RoomFor, room_for};
 pub use sharing::{Sharing, batch_of, rows_in_order, sharers, sharing, sharing_before};
 pub use space::{
     Area, BenchSpace, Fits, FitsOnBench, MovedAway, PlaceSpace, Space, StandingRow, fits, height_matters, measuring,

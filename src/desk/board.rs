@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::advice::{self, BatchView, BenchPlan, Cold, Due, Fits, Germination, MovePreview, Reach, Ready, Space};
-use crate::advice::{FitsOnBench, in_trays};
+use crate::advice::{FitsOnBench, RoomFor, in_trays};
 use crate::journal::{Cause, Container, Departure, Lot, Part, Source, State, Vessel};
 use crate::quantity::{ActId, BatchId, BenchId, ContainerClass, ContainerId, Date, Name, PartId};
 use crate::store::LotRecord;
@@ -232,6 +232,14 @@ impl Desk {
     /// When the journal cannot be read.
     pub fn move_preview(&self, moved: &[ContainerId], on: Date) -> Result<MovePreview, DeskError> {
         Ok(advice::move_preview(&self.state(on)?, self.trade(), on, moved))
+    }
+
+    /// How many go on each bench, of the kinds in use and these others; of pots `most` at most, in one set.
+    ///
+    /// # Errors
+    /// When the journal cannot be read.
+    pub fn room_for(&self, others: &[Name], most: u32, on: Date) -> Result<Vec<RoomFor>, DeskError> {
+        Ok(advice::room_for(&self.state(on)?, self.trade(), on, others, most))
     }
 
     /// Seed in the box, used last first by what stands in a state. Read when it is asked for: a long history has many

@@ -154,6 +154,13 @@ impl Drop for Throwaway {
     }
 }
 
+fn is_pipe(found: &fs::Metadata) -> bool {
+    #[cfg(unix)]
+    return std::os::unix::fs::FileTypeExt::is_fifo(&found.file_type());
+    #[cfg(not(unix))]
+    return found.is_dir();
+}
+
 /// Reads a text file of at most `most` bytes.
 ///
 /// # Errors
@@ -161,8 +168,8 @@ impl Drop for Throwaway {
 pub fn read_text(path: &Path, most: u64) -> Result<String, DeskError> {
     let failed = |error: std::io::Error| DeskError::file(path, &error);
     // A pipe that nobody writes into would be waited for without end; what a shell hands over is written into.
-    if !fs::metadata(path).map_err(failed)?.is_file() && !path.starts_with("/dev") {
-        let reason = "it is not a file".to_owned();
+    if is_pipe(&fs::metadata(path).map_err(failed)?) && !path.starts_with("/dev") {
+        let reason = "it is a pipe, not a file".to_owned();
         return Err(DeskError::Content { path: path.display().to_string(), reason });
     }
     let file = fs::File::open(path).map_err(failed)?;

@@ -168,12 +168,13 @@ pub(super) fn on_or_off(text: &str) -> Result<bool, ValueError> {
     }
 }
 
-/// `300mm`, `400..250mm` from back to front, or `none`; the unit of the last serves both.
+/// `300mm`, `400..250mm` (or `400-250mm`) from back to front, or `none`; the unit of the last serves both.
 pub(super) fn headroom(text: &str) -> Result<Headroom, MeasureError> {
     if text.eq_ignore_ascii_case("none") {
         return Ok(Headroom::Open);
     }
-    let Some((back, front)) = text.split_once("..") else {
+    let span = text.split_once("..").or_else(|| text.split_once(['-', '–']));
+    let Some((back, front)) = span.filter(|(back, _)| !back.trim().is_empty()) else {
         let level = parse_length(text)?;
         return Ok(Headroom::Under { back: level, front: level });
     };

@@ -1,9 +1,9 @@
 //! What reaches the screen's model, and what the model asks for.
 
-use crate::advice::{BatchView, BenchPlan, Curve, InHand, MovePreview, PlaceView, Reach, Repacking};
+use crate::advice::{BatchView, BenchPlan, Curve, InHand, MovePreview, PlaceView, Reach, Repacking, RoomFor};
 use crate::desk::{Board, Done, Fetched, HistoryRow, SeedLeft};
 use crate::grammar::{Later, Report, Request, SpotRef, Step, Vocabulary};
-use crate::quantity::{ActId, BatchId, ContainerId, Date};
+use crate::quantity::{ActId, BatchId, ContainerId, Date, Name};
 
 use super::model::Page;
 use super::rows::Subject;
@@ -116,8 +116,17 @@ pub enum Message {
     SeedBox {
         /// Which asking this answers.
         generation: u64,
-        /// The seed there is, used last first.
-        seed: Result<Vec<SeedLeft>, Trouble>,
+        /// The seed there is, used last first, and the room for what it is sown in.
+        seed: Result<(Vec<SeedLeft>, Vec<RoomFor>), Trouble>,
+    },
+    /// The room for what plants are moved on into was worked out.
+    RoomFor {
+        /// Which asking this answers.
+        generation: u64,
+        /// What is to be moved on.
+        subject: Subject,
+        /// The room.
+        rooms: Result<Vec<RoomFor>, Trouble>,
     },
     /// Room was looked for.
     Spots {
@@ -204,6 +213,8 @@ pub enum Effect {
     },
     /// Look through the seed box.
     OpenSeedBox {
+        /// What was sown in last.
+        kinds: Vec<Name>,
         /// The day to look at.
         on: Date,
         /// Which asking this is.
@@ -220,6 +231,19 @@ pub enum Effect {
     },
     /// Read the names there are.
     Names {
+        /// The day to look at.
+        on: Date,
+        /// Which asking this is.
+        generation: u64,
+    },
+    /// Work out the room for plants to be moved on.
+    FindRoom {
+        /// What is to be moved on.
+        subject: Subject,
+        /// What it may go into, beside the kinds in use.
+        kinds: Vec<Name>,
+        /// How many plants at most.
+        most: u32,
         /// The day to look at.
         on: Date,
         /// Which asking this is.

@@ -223,6 +223,9 @@ pub struct Model {
     pub marked: BTreeSet<PartId>,
     /// A batch number being typed.
     pub typed: String,
+    /// True behind a number that is no batch's: keys that act are not taken until Enter, Escape or another number, for they
+    /// were likelier meant for a form that is closed.
+    pub astray: bool,
     /// What the acts are filtered by; `Some` while it is typed or in force.
     pub filter: Option<tui_input::Input>,
     /// True while letters go to the filter.
@@ -272,6 +275,7 @@ impl Model {
             overlays: Vec::new(),
             marked: BTreeSet::new(),
             typed: String::new(),
+            astray: false,
             filter: None,
             filtering: false,
             rounds: BTreeMap::new(),

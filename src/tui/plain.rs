@@ -233,7 +233,8 @@ fn place(model: &Model, row: &PlaceTonight) -> String {
     format!("{}: {verdict}; {}", row.name, tonight::low_and_tenderest(model, row, tonight::Room::Ample))
 }
 
-fn of_evening(model: &Model) -> Vec<String> {
+/// All of the evening.
+pub(super) fn of_evening(model: &Model) -> Vec<String> {
     let mut lines: Vec<String> = model.board.cold.places.iter().map(|row| place(model, row)).collect();
     let evening = model.evening();
     lines.push(heading("Before dusk", evening.len()));

@@ -27,6 +27,8 @@ pub struct Round {
     pub seen: BTreeSet<PartId>,
     /// What is being typed at the stop.
     pub entry: Entry,
+    /// True once the number was refused: the next digit replaces it.
+    pub refused: bool,
     /// What it logged, first first.
     pub logged: Vec<Logged>,
 }
@@ -95,7 +97,15 @@ impl Round {
     /// A round that nothing was done on yet.
     #[must_use]
     pub const fn new(place: PlaceId, on: Date) -> Self {
-        Self { place, on, stops: Vec::new(), seen: BTreeSet::new(), entry: Entry::Nothing, logged: Vec::new() }
+        Self {
+            place,
+            on,
+            stops: Vec::new(),
+            seen: BTreeSet::new(),
+            entry: Entry::Nothing,
+            refused: false,
+            logged: Vec::new(),
+        }
     }
 
     /// The acts in force, newest first.
@@ -190,7 +200,7 @@ impl Model {
     pub fn round_of(&self, place: PlaceId) -> Round {
         let kept = self.rounds.get(&place).filter(|round| round.on == self.on).cloned();
         let stops = standing_order(&self.board.state, place);
-        Round { stops, entry: Entry::Nothing, ..kept.unwrap_or_else(|| Round::new(place, self.on)) }
+        Round { stops, entry: Entry::Nothing, refused: false, ..kept.unwrap_or_else(|| Round::new(place, self.on)) }
     }
 
     /// The places in which something stands, each with one key.
@@ -208,6 +218,10 @@ impl Model {
                 if held.len() == 1 { "1 container".to_owned() } else { format!("{} containers", held.len()) };
             let kept = match done {
                 0 => containers,
+                // What was counted or filled without a round was not walked.
+                done if !self.rounds.get(&round.place).is_some_and(|walked| walked.on == self.on) => {
+                    format!("{containers}, {done} of {all} counted or filled today")
+                }
                 done if done == all && round.passed(state) == 0 => format!("all {all} done"),
                 done if done == all => format!("all {all} seen: {}", round.progress(state)),
                 done => match round.passed(state) {

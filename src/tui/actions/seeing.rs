@@ -54,6 +54,7 @@ pub(super) const TABLE: &[Action] = &[
         "tonight",
         "before dusk: what comes in, is covered, goes out or stays",
     ),
+    line(Id::Tonight, &[Char('n')], &[Tonight], always, "read all", "read it whole: every place, night and note"),
     line(
         Id::Spots,
         &[Char('y')],

@@ -6,6 +6,9 @@ use crate::quantity::{ActId, BatchId, BatchLabel, Date};
 use crate::tui::message::{Dated, Effect, MayGo, Message, Sight, Trouble};
 use crate::tui::model::Page;
 
+/// Pots of a set that is sown in, at most, as far as room is looked for.
+const MOST_POTS: u32 = 24;
+
 /// Does what the model asks of the desk, and says what came of it.
 pub fn answer(desk: &mut Desk, effect: Effect) -> Option<Message> {
     Some(match effect {
@@ -13,8 +16,9 @@ pub fn answer(desk: &mut Desk, effect: Effect) -> Option<Message> {
             let sight = sight(desk, on, batch, acts, page).map(Box::new).map_err(|error| trouble(&error, None));
             Message::Seen { generation, sight }
         }
-        Effect::OpenSeedBox { on, generation } => {
-            let seed = desk.state(on).and_then(|state| desk.seed_box(&state));
+        Effect::OpenSeedBox { kinds, on, generation } => {
+            let seed =
+                desk.state(on).and_then(|state| Ok((desk.seed_box(&state)?, desk.room_for(&kinds, MOST_POTS, on)?)));
             Message::SeedBox { generation, seed: seed.map_err(|error| trouble(&error, None)) }
         }
         Effect::FindSpots { container, on, generation } => {
@@ -31,6 +35,10 @@ pub fn answer(desk: &mut Desk, effect: Effect) -> Option<Message> {
         Effect::Take { step, on, generation } => {
             let again = if let Step::Act(request) = step.as_ref() { request.insisted() } else { None };
             doubted(generation, again, on, desk.step(&step, on))
+        }
+        Effect::FindRoom { subject, kinds, most, on, generation } => {
+            let rooms = desk.room_for(&kinds, most, on).map_err(|error| trouble(&error, None));
+            Message::RoomFor { generation, subject, rooms }
         }
         Effect::PreviewMove { subject, containers, on, generation } => {
             let preview = desk.move_preview(&containers, on).map_err(|error| trouble(&error, None));

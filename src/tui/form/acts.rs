@@ -10,7 +10,7 @@ use super::lists::{
     at_field, bench_of, container_field, draws_shoots, into_field, light_for_shoots, place_field, spot_field,
 };
 use super::open::Verb;
-use super::{Form, PLANTS};
+use super::{Form, IN, NUMBER, PLANTS};
 
 pub(super) fn fields(verb: Verb, board: &Board, parts: &[PartId]) -> Vec<Field> {
     let only = if let [only] = parts { board.state.parts.get(only) } else { None };
@@ -151,12 +151,14 @@ pub fn sow(board: &Board, seed: &[SeedLeft]) -> Form {
     let seed = Field::one_of("what", seeds.chain(crops).collect())
         .or_else(Free::Seed(board.crops.clone()))
         .hint("type to find it in the seed box; or a new crop and its variety");
-    let number = Field::number("number", last.map(|(units, ..)| *units), sown_words)
+    let number = Field::number(NUMBER, last.map(|(units, ..)| *units), sown_words)
         .with("~p")
         .asked(Asked::Needed)
         .hint("seeds, or clusters where the crop has them; 200p for a pinch of about 200");
     let vessel = last.map(|(_, vessel, _)| vessel.to_string());
-    let container = container_field("in", "--in", board, vessel, &|class| class != ContainerClass::Carrier);
+    // A container filled in is shown before it is logged: the keys are the same at the first sowing and at the next.
+    let container =
+        container_field(IN, "--in", board, vessel, &|class| class != ContainerClass::Carrier).asked(Asked::Always);
     let per_cell = Field::number("each", None, |text| vec![format!("--per-cell={text}")])
         .asked(Asked::Never)
         .hint("to a cell or pot, if several");

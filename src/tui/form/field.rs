@@ -15,13 +15,15 @@ pub struct Choice {
     pub words: Vec<String>,
     /// What another field, by its name, usually is with it.
     pub brings: Option<(&'static str, String)>,
+    /// A field, by its name, that is asked for with it.
+    pub asks: Option<&'static str>,
 }
 
 impl Choice {
     /// What is read, what stands beside it, and what it is in the words of the command line.
     #[must_use]
     pub fn new(shown: impl Into<String>, beside: impl Into<String>, words: Vec<String>) -> Self {
-        Self { shown: shown.into(), beside: beside.into(), words, brings: None }
+        Self { shown: shown.into(), beside: beside.into(), words, brings: None, asks: None }
     }
 }
 
@@ -55,6 +57,8 @@ pub enum Free {
     As(fn(&str) -> Vec<String>),
     /// One of these crops, and behind it a variety.
     Seed(Vec<String>),
+    /// A bench that is not there yet, in one of these places.
+    Bench(Vec<String>),
 }
 
 /// Whether Enter stops at a field.
@@ -91,6 +95,8 @@ pub struct Field {
     pub seen: bool,
     /// What typed text is in the words of the command line.
     pub compose: fn(&str) -> Vec<String>,
+    /// True of a text that is whole: a number behind it, after a space, is the next field's.
+    pub whole: fn(&str) -> bool,
 }
 
 impl Field {
@@ -107,6 +113,7 @@ impl Field {
             seen: false,
             input,
             compose,
+            whole: |_| false,
         }
     }
 
@@ -124,6 +131,7 @@ impl Field {
             seen: false,
             input,
             compose,
+            whole: |_| false,
         }
     }
 
@@ -139,6 +147,7 @@ impl Field {
             seen: false,
             input: Input::default(),
             compose: |text| vec![text.to_owned()],
+            whole: |_| false,
         }
     }
 
@@ -165,6 +174,13 @@ impl Field {
         self
     }
 
+    /// The same text, from which a number after a space leads on once it is whole.
+    #[must_use]
+    pub fn whole_when(mut self, whole: fn(&str) -> bool) -> Self {
+        self.whole = whole;
+        self
+    }
+
     /// The same number with letters and signs that belong to it.
     #[must_use]
     pub fn with(mut self, letters: &'static str) -> Self {
@@ -174,11 +190,16 @@ impl Field {
         self
     }
 
-    /// The choices that fit what is typed: those that begin so, then those that have it in them.
+    /// The choices that fit what is typed: the one so called, those that begin so, then those that have it in them.
     #[must_use]
     pub fn fitting(&self) -> Vec<&Choice> {
+        self.fitting_to(self.input.value().trim())
+    }
+
+    /// The choices that fit a text; a blank at its end must have more behind it.
+    fn fitting_to(&self, text: &str) -> Vec<&Choice> {
         let Takes::OneOf { choices, .. } = &self.takes else { return Vec::new() };
-        let typed = self.input.value().trim().to_lowercase();
+        let typed = text.trim_start().to_lowercase();
         if typed.is_empty() {
             return choices.iter().collect();
         }
@@ -186,10 +207,13 @@ impl Field {
             let shown = choice.shown.to_lowercase();
             let word_begins = || shown.split([' ', '/', '-']).any(|word| word.starts_with(&typed));
             match () {
-                () if shown.starts_with(&typed) => Some(0),
-                () if word_begins() => Some(1),
-                () if initials(&shown).starts_with(&typed) => Some(2),
-                () if shown.contains(&typed) => Some(3),
+                // A crop alone comes behind the seed of it.
+                () if shown == typed && !choice.words.is_empty() => Some(0),
+                () if shown.starts_with(&typed) => Some(1),
+                () if word_begins() => Some(2),
+                () if words_begin(&shown, &typed) => Some(3),
+                () if initials(&shown).starts_with(&typed) => Some(4),
+                () if shown.contains(&typed) => Some(5),
                 () => None,
             }
         };
@@ -203,6 +227,17 @@ impl Field {
     pub fn chosen(&self) -> Option<&Choice> {
         let Takes::OneOf { picked, .. } = &self.takes else { return None };
         self.fitting().get(*picked).copied()
+    }
+
+    /// The choice that stands, or of a new bench one in the same place.
+    #[must_use]
+    pub fn chosen_or_beside(&self) -> Option<&Choice> {
+        let Takes::OneOf { choices, free: Free::Bench(places), .. } = &self.takes else { return self.chosen() };
+        let place = || place_of(self.input.value(), places);
+        self.chosen().or_else(|| {
+            let place = place()?;
+            choices.iter().find(|choice| choice.shown.split('/').next() == Some(place.as_str()))
+        })
     }
 
     /// True when it holds something.
@@ -228,6 +263,7 @@ impl Field {
             (Takes::OneOf { free: Free::No, .. }, None) => vec![typed.to_owned()],
             (Takes::OneOf { free: Free::As(compose), .. }, None) => compose(typed),
             (Takes::OneOf { free: Free::Seed(crops), .. }, None) => crop_and_variety(typed, crops),
+            (Takes::OneOf { free: Free::Bench(places), .. }, None) => vec![in_its_place(typed, places)],
             _ => (self.compose)(typed),
         }
     }
@@ -265,6 +301,14 @@ impl Field {
         true
     }
 
+    /// True for a list of parts of one batch: `14a`, `14b`.
+    #[must_use]
+    pub fn is_of_one_number(&self) -> bool {
+        let Takes::OneOf { choices, .. } = &self.takes else { return false };
+        let mut numbers = choices.iter().map(|choice| choice.shown.trim_end_matches(char::is_alphabetic));
+        numbers.next().is_some_and(|first| numbers.all(|other| other == first))
+    }
+
     /// True for a list of no and yes.
     #[must_use]
     pub fn is_yes_or_no(&self) -> bool {
@@ -287,6 +331,79 @@ impl Field {
                 !matches!(free, Free::No) || !more.fitting().is_empty()
             }
         }
+    }
+
+    /// True while it holds what cannot be meant: it is shown as it was typed, and nothing goes on from it.
+    #[must_use]
+    pub fn is_wrong(&self) -> bool {
+        let typed = self.input.value().trim();
+        let fits_none = || !typed.is_empty() && self.chosen().is_none();
+        match &self.takes {
+            Takes::Number { with } => {
+                let belongs = |c: char| with.chars().any(|other| other.eq_ignore_ascii_case(&c));
+                typed.chars().any(|c| !c.is_ascii_digit() && !belongs(c))
+            }
+            Takes::OneOf { free: Free::No, .. } => fits_none(),
+            Takes::OneOf { free: Free::Bench(places), .. } => fits_none() && place_of(typed, places).is_none(),
+            Takes::Text | Takes::OneOf { .. } => false,
+        }
+    }
+
+    /// What is wrong with what it holds, and the way out.
+    #[must_use]
+    pub fn wrong(&self) -> String {
+        let typed = self.input.value().trim();
+        match &self.takes {
+            Takes::Number { .. } => {
+                let stray: String = typed.chars().filter(|c| !c.is_ascii_digit()).collect();
+                format!("{} is a number: {stray} does not belong there; Backspace takes it back", self.label)
+            }
+            Takes::OneOf { free: Free::Bench(places), .. } => {
+                let place = typed.split('/').next().unwrap_or_default();
+                format!("no place is called {place}: there is {}; write place/name", places.join(", "))
+            }
+            _ => format!("nothing to choose from here has {typed} in it; Backspace takes letters back"),
+        }
+    }
+
+    /// True when a space behind what is typed may belong to a name, or to a text.
+    #[must_use]
+    pub fn takes_space(&self) -> bool {
+        let typed = self.input.value();
+        match &self.takes {
+            Takes::Number { .. } => false,
+            Takes::Text => !(typed.ends_with(' ') && (self.whole)(typed.trim())),
+            _ if typed.ends_with(' ') => false,
+            Takes::OneOf { free: Free::Seed(_), .. } => true,
+            Takes::OneOf { free: Free::Bench(_), .. } if self.chosen().is_none() => true,
+            Takes::OneOf { .. } => !self.fitting_to(&format!("{typed} ")).is_empty(),
+        }
+    }
+
+    /// Parts what was typed where its last word cannot belong to the name before it: leaves the name, and gives the word,
+    /// which is of the next field. A number behind seed may be the beginning of its year until the field is left.
+    pub fn part_with(&mut self, left: bool) -> Option<String> {
+        let text = self.input.value().to_owned();
+        let (head, tail) = text.rsplit_once(' ')?;
+        let named = self.fitting_to(head.trim()).into_iter().next();
+        let is_number = tail.starts_with(|c: char| c.is_ascii_digit() || c == '~');
+        let (fits, packet) = (self.chosen(), named.is_some_and(|choice| !choice.words.is_empty()));
+        let parts = match &self.takes {
+            Takes::Number { .. } => false,
+            Takes::Text => (self.whole)(head.trim()) && is_number,
+            Takes::OneOf { free: Free::No | Free::As(_), .. } => fits.is_none() && named.is_some(),
+            Takes::OneOf { free: Free::Seed(_), .. } => {
+                let year = |choice: &Choice| left && !choice.shown.split(' ').any(|word| word == tail);
+                packet && is_number && fits.is_none_or(year)
+            }
+            Takes::OneOf { free: Free::Bench(_), .. } => fits.is_none() && head.contains('/') && begins_a_size(tail),
+        };
+        if head.trim().is_empty() || !parts {
+            return None;
+        }
+        self.input = Input::new(head.trim_end().to_owned());
+        self.pick(|_| 0);
+        Some(tail.to_owned())
     }
 
     /// Puts a character in.
@@ -361,6 +478,42 @@ fn crop_and_variety(typed: &str, crops: &[String]) -> Vec<String> {
         _ => typed.split_once(' ').unwrap_or((typed, "")),
     };
     [crop, variety.trim()].into_iter().filter(|word| !word.is_empty()).map(str::to_owned).collect()
+}
+
+/// `cold/right` finds `cold frame/right`, and `cop lan` finds `tomato Copper Lantern`: each word begins one of the name's,
+/// in their order, and what stands behind a stroke the bench's.
+fn words_begin(shown: &str, typed: &str) -> bool {
+    let in_order = |shown: &str, typed: &str| {
+        let mut words = shown.split([' ', '-', '/']);
+        typed.split(' ').all(|begin| words.any(|word| word.starts_with(begin)))
+    };
+    match (typed.split_once('/'), shown.split_once('/')) {
+        (Some((place, bench)), Some((in_place, name))) => in_order(in_place, place) && in_order(name, bench),
+        (Some(_), None) => false,
+        (None, _) => typed.contains(' ') && !typed.contains("  ") && in_order(shown, typed),
+    }
+}
+
+/// The place that a bench's name begins with, as the command line finds it: so called, or the only one that begins so.
+fn place_of<'a>(typed: &str, places: &'a [String]) -> Option<&'a String> {
+    let wanted = typed.split('/').next().unwrap_or_default().trim().to_lowercase();
+    let mut beginning = places.iter().filter(|place| place.to_lowercase().starts_with(&wanted));
+    let only = beginning.next().filter(|_| beginning.next().is_none());
+    places.iter().find(|place| place.to_lowercase() == wanted).or(only)
+}
+
+/// `cold/right` in `cold frame`: `cold frame/right`.
+fn in_its_place(typed: &str, places: &[String]) -> String {
+    match (typed.split_once('/'), place_of(typed, places)) {
+        (Some((_, name)), Some(place)) => format!("{place}/{}", name.trim()),
+        _ => typed.to_owned(),
+    }
+}
+
+/// True of `900x5`: no bench's name, but a size.
+fn begins_a_size(word: &str) -> bool {
+    let side = |text: &str| text.starts_with(|c: char| c.is_ascii_digit());
+    word.split_once(['x', 'X', '×']).is_some_and(|(length, width)| side(length) && side(width))
 }
 
 /// `fl` finds `frame/left`.

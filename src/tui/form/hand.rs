@@ -13,18 +13,17 @@ pub fn wash(row: &InHandRow) -> Form {
     of_kind("wash", row, last, format!("{} emptied and not washed", row.to_wash))
 }
 
-/// How many of a kind there are in all: of the row's kind unless another is chosen, in use yet or not.
+/// How many of a kind there are in all: the row's kind comes first, and is asked for, since most type the kind.
 #[must_use]
 pub fn own(board: &Board, row: Option<&InHandRow>) -> Form {
     let here = row.map(|row| row.name.as_str());
     let mut names: Vec<&str> = board.containers.iter().map(|(name, _)| name.as_str()).collect();
     names.sort_by_key(|name| Some(*name) != here);
     let choice = |name: &str| Choice::new(name, "", vec![name.to_owned()]);
-    let asked = if here.is_some() { Asked::IfEmpty } else { Asked::Always };
     let kind = Field::one_of("kind", names.into_iter().map(choice).collect())
         .or_else(Free::As(|text| vec![text.to_owned()]))
         .hint("as seed-tray, 24-cell, 9cm-pot")
-        .asked(asked);
+        .asked(Asked::Always);
     let about = match row {
         Some(InHandRow { name, owned: Some(owned), in_use, .. }) => format!("{name}: {owned} so far, {in_use} in use"),
         Some(InHandRow { name, in_use, .. }) => format!("{name}: never said so far, {in_use} in use"),
@@ -32,7 +31,7 @@ pub fn own(board: &Board, row: Option<&InHandRow>) -> Form {
     };
     let number = Field::number("number", None, |text| vec![text.to_owned()]).asked(Asked::Needed);
     let fields = vec![kind, number.hint("in all, used and unused")];
-    Form { focus: usize::from(here.is_some()), ..Form::new("own", about, &["own"], fields).dated() }
+    Form::new("own", about, &["own"], fields).dated()
 }
 
 fn of_kind(word: &str, row: &InHandRow, last: Option<u32>, hint: String) -> Form {

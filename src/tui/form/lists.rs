@@ -3,18 +3,24 @@
 use crate::advice::BenchSpace;
 use crate::desk::Board;
 use crate::journal::{Light, Part};
-use crate::quantity::{ContainerClass, Millimetres, PartId};
+use crate::quantity::{ContainerClass, Millimetres, Name, PartId};
 
 use super::field::{Asked, Choice, Field, Free};
-use super::part_word;
+use super::{AT, IN, INTO, part_word};
 
-/// What to move plants into: what the table advises for them, or what was used last time.
-pub(super) fn into_field(board: &Board, parts: &[PartId]) -> Field {
+/// What plants are moved into by themselves: what the table advises for them, or what was used last time.
+#[must_use]
+pub fn moved_into(board: &Board, parts: &[PartId]) -> Vec<Name> {
     let advised = board.ready.iter().find(|row| parts.contains(&row.part.id)).and_then(|row| row.next.as_ref());
-    let advised = advised.and_then(|next| next.container.as_ref()).map(ToString::to_string);
-    let last = advised.or_else(|| board.last.moved_on.as_ref().map(|(vessel, _)| vessel.to_string()));
+    let advised = advised.and_then(|next| Name::new(next.container.as_ref()?.as_str()).ok());
+    advised.or_else(|| board.last.moved_on.as_ref().map(|(vessel, _)| vessel.clone())).into_iter().collect()
+}
+
+/// What to move plants into.
+pub(super) fn into_field(board: &Board, parts: &[PartId]) -> Field {
+    let last = moved_into(board, parts).first().map(ToString::to_string);
     let own = |class| matches!(class, ContainerClass::CellTray | ContainerClass::Pot);
-    container_field("into", "--into", board, last, &own)
+    container_field(INTO, "--into", board, last, &own)
 }
 
 /// What most sheds have, for a grower who has used nothing yet. Common practice, no source.
@@ -48,7 +54,7 @@ pub(super) fn container_field(
 
 pub(super) fn at_field(board: &Board, last: Option<String>) -> Field {
     let asked = once_known(last.as_ref());
-    spot_field("at", board, last, Some("--at")).asked(asked)
+    spot_field(AT, board, last, Some("--at")).asked(asked)
 }
 
 /// Benches and places without one, last time's first, each with what is free on it.
@@ -142,6 +148,6 @@ pub(super) fn size_word(length: Millimetres, width: Millimetres) -> String {
 
 /// What young plants stand in and where, as asked of a tray taken in.
 pub(super) fn open_room(board: &Board) -> [Field; 2] {
-    let container = container_field("in", "--in", board, None, &|class| class != ContainerClass::Carrier);
+    let container = container_field(IN, "--in", board, None, &|class| class != ContainerClass::Carrier);
     [container, at_field(board, board.last.stood_at.clone()).asked(Asked::Always)]
 }

@@ -20,17 +20,23 @@ pub use acts::{read, sow};
 pub(super) use acts::{stood_words, up_words};
 pub use field::{Asked, Choice, Field, Free, Takes};
 pub use hand::{own, wash};
+pub use lists::moved_into;
 pub use open::{Verb, open};
 pub use refused::in_keys;
-pub use room::with_room;
+pub use room::{Rooms, with_room};
 pub use site::{add_menu, forecast_menu, places_menu};
 
 use super::message::{Dated, Key};
 
 /// The name of the field in which one of several parts is chosen.
 const PART: &str = "part";
-/// The name of the field for how many plants.
+/// The name of the field for how many plants, and of that for how many seeds or pieces.
 const PLANTS: &str = "plants";
+const NUMBER: &str = "number";
+/// The names of the fields for what new plants stand in, and where.
+const INTO: &str = "into";
+const IN: &str = "in";
+const AT: &str = "at";
 /// The name of the field for the day it happened, and what it says until another day is typed.
 const ON: &str = "on";
 const TODAY: &str = "today";
@@ -61,8 +67,10 @@ pub struct Form {
     pub focus: usize,
     /// Why it was refused.
     pub trouble: Option<String>,
-    /// Letters that were typed and belonged nowhere: Enter stops at them once.
-    pub passed_over: String,
+    /// True when a space has just led to the field: what does not belong there may be the day.
+    pub by_space: bool,
+    /// The room there is for what is set down.
+    pub rooms: Rooms,
     /// The part that plants are taken from, when taking more than stand may be a recount.
     pub taken_from: Option<PartId>,
 }
@@ -78,7 +86,8 @@ impl Form {
             fields,
             focus: 0,
             trouble: None,
-            passed_over: String::new(),
+            by_space: false,
+            rooms: Rooms::default(),
             taken_from: None,
         }
     }
@@ -147,30 +156,36 @@ impl Form {
         if let Some(field) = self.fields.get_mut(self.focus) {
             field.seen = true;
         }
-        let passed_over = match key {
-            Key::Char(_) => String::new(),
-            _ => std::mem::take(&mut self.passed_over),
-        };
+        let by_space = std::mem::take(&mut self.by_space);
         match key {
-            Key::Enter if !passed_over.is_empty() => {
-                let name = self.field().map_or("", |here| here.label);
-                self.trouble =
-                    Some(format!("{passed_over} was not taken for {name}: nothing was logged; Enter again goes on"));
+            Key::Enter => {
+                // The number typed behind the seed is the next field's, and done with too.
+                if self.carry(true) && self.is_stopped() {
+                    return Pressed::On;
+                }
+                return self.enter(on);
             }
-            Key::Enter => return self.enter(on),
             Key::Tab => {
-                self.bring();
-                self.go(1);
+                self.carry(true);
+                self.lead_on();
             }
             Key::BackTab => self.go(-1),
             Key::Up | Key::Down => {
                 let down = key == Key::Down;
                 let stepped = self.fields.get_mut(self.focus).is_some_and(|field| field.step(down));
-                if !stepped {
-                    self.go(if down { 1 } else { -1 });
+                self.fit_now();
+                match (stepped, down) {
+                    (true, _) => {
+                        self.is_stopped();
+                    }
+                    (false, true) => self.lead_on(),
+                    (false, false) => self.go(-1),
                 }
             }
-            Key::Char(c) => self.type_in(c),
+            Key::Char(c) => {
+                self.type_in(c, by_space);
+                self.fit_now();
+            }
             // On a keyboard without the keys above there is still a way back.
             Key::Backspace if self.focus > 0 && self.field().is_some_and(|here| here.input.value().is_empty()) => {
                 self.go(-1);
@@ -179,45 +194,100 @@ impl Form {
                 if let Some(field) = self.fields.get_mut(self.focus) {
                     field.edit(other);
                 }
+                self.fit_now();
+                self.is_stopped();
             }
         }
         Pressed::On
     }
 
-    fn type_in(&mut self, c: char) {
-        let led = self.led_to(c);
-        let Some(field) = self.fields.get_mut(self.focus) else { return };
-        let is_untyped = field.fresh || field.input.value().is_empty();
-        if c == ' ' && (is_untyped || !field.accepts(c)) {
-            // No word begins with a blank: so it leads on, whatever the letters of the lists are.
+    /// Says so where keys go to a field that holds what cannot be meant.
+    fn is_stopped(&mut self) -> bool {
+        let wrong = self.field().filter(|here| here.is_wrong()).map(Field::wrong);
+        let stopped = wrong.is_some();
+        self.trouble = wrong.or_else(|| self.trouble.take());
+        stopped
+    }
+
+    /// On to the next field, unless this one holds what cannot be meant.
+    fn lead_on(&mut self) {
+        if !self.is_stopped() {
             self.bring();
             self.go(1);
-        } else if field.accepts(c) {
-            field.put(c);
-        } else if let Some(at) = led {
-            self.passed_over.clear();
+        }
+    }
+
+    /// Takes the last word on to the next field where it belongs to no name here; true when it did.
+    fn carry(&mut self, left: bool) -> bool {
+        let Some(next) = self.fields.get(self.focus + 1).cloned() else { return false };
+        let Some(here) = self.fields.get_mut(self.focus) else { return false };
+        let before = here.clone();
+        let Some(word) = here.part_with(left) else { return false };
+        // Where it belongs neither here nor there it stays as it was typed, and is shown as wrong.
+        if !word.chars().next().is_none_or(|c| next.accepts(c)) {
+            *here = before;
+            return false;
+        }
+        self.bring();
+        self.go(1);
+        if let Some(field) = self.fields.get_mut(self.focus) {
+            field.seen = true;
+        }
+        word.chars().for_each(|c| self.type_in(c, false));
+        true
+    }
+
+    fn type_in(&mut self, c: char, by_space: bool) {
+        // A number behind the seed is whole now: it is of the next field.
+        if c == ' ' && self.carry(true) {
+            return self.type_in(c, false);
+        }
+        let led = self.led_to(c);
+        let day = self.fields.iter().position(|field| field.label == ON).filter(|day| *day > self.focus);
+        let Some(field) = self.fields.get_mut(self.focus) else { return };
+        let is_untyped = field.fresh || field.input.value().is_empty();
+        if c == ' ' && (is_untyped || !field.takes_space()) {
+            // No word begins with a blank: so it leads on, whatever the letters of the lists are.
+            let twice = !is_untyped && field.input.value().ends_with(' ');
+            self.lead_on();
+            if twice && self.trouble.is_none() {
+                self.lead_on();
+            }
+            self.by_space = true;
+            return;
+        }
+        if let Some(day) = day.filter(|_| by_space && is_untyped && field.asked == Asked::Never && !field.accepts(c)) {
+            // What follows the last name, and is not what nobody has to say there, is the day.
+            self.focus = day;
+            self.fields[day].put(c);
+            return;
+        }
+        if let Some(at) = led {
             self.focus = at;
             if self.fields[at].is_yes_or_no() {
                 self.fields[at].step(true);
             } else if c.is_ascii_digit() {
                 self.fields[at].put(c);
             }
-        } else {
-            self.passed_over.push(c);
-            self.trouble = Some(match field.takes {
-                Takes::Number { .. } => format!("{} is a number: {c} does not belong there", field.label),
-                _ => format!("nothing to choose from here has {}{c} in it", field.input.value()),
-            });
+            return;
+        }
+        field.put(c);
+        if !self.carry(false) {
+            self.is_stopped();
         }
     }
 
     /// The field that a letter leads to from a number, where it does not belong, and from a yes or no; from a list, how
     /// many plants by a digit.
     fn led_to(&self, c: char) -> Option<usize> {
-        let here = self.field().filter(|here| !here.accepts(c))?;
+        // Parts of one batch are told by their letters: so a digit is how many.
+        let of_one = |here: &Field| here.label == PART && c.is_ascii_digit() && here.is_of_one_number();
+        let here = self.field().filter(|here| (!here.accepts(c) || of_one(here)) && !here.is_wrong())?;
+        // A bench that is not there, frame/3, is no number of plants.
+        let in_a_name = here.input.value().ends_with(['/', ' ', '-']);
         let by_letter = matches!(here.takes, Takes::Number { .. }) || here.is_yes_or_no();
         let leads = |other: &Field| match c {
-            '0'..='9' => other.label == PLANTS,
+            '0'..='9' => other.label == PLANTS && !in_a_name,
             c => by_letter && other.label.starts_with(c.to_ascii_lowercase()),
         };
         self.fields.iter().position(leads).filter(|at| *at != self.focus)
@@ -235,9 +305,12 @@ impl Form {
         self.focus = self.focus.saturating_add_signed(by.rem_euclid(isize::try_from(count).unwrap_or(1))) % count;
     }
 
-    /// The next field that Enter stops at. Who goes to an answer that is not asked for is shown those behind it too.
+    /// The next field that Enter stops at. Who goes to an answer that is not asked for, or gives another than the one that
+    /// stood there, is shown those behind it too.
     fn next_wanted(&self) -> Option<usize> {
-        let by_choice = self.field().is_some_and(|here| here.asked == Asked::IfEmpty);
+        let is_list = |here: &Field| matches!(here.takes, Takes::OneOf { .. });
+        let by_choice =
+            self.field().is_some_and(|here| here.asked == Asked::IfEmpty || is_list(here) && !here.is_as_opened());
         let wants = |field: &Field| match field.asked {
             Asked::Needed | Asked::Always => true,
             Asked::IfEmpty => by_choice || !field.is_filled(),
@@ -257,6 +330,9 @@ impl Form {
 
     /// On to the next field that wants something, or the end.
     fn enter(&mut self, on: Date) -> Pressed {
+        if self.is_stopped() {
+            return Pressed::On;
+        }
         let is_empty = |field: &Field| field.asked == Asked::Needed && !field.is_filled();
         if self.field().is_some_and(is_empty) {
             self.needs(self.focus);
@@ -293,20 +369,50 @@ impl Form {
             self.needs(at);
             return Pressed::On;
         }
+        if let Some(at) = self.fields.iter().position(Field::is_wrong) {
+            self.focus = at;
+            self.is_stopped();
+            return Pressed::On;
+        }
         match self.request(on) {
             Ok(dated) => Pressed::Ready(Box::new(dated)),
             Err(line) => Pressed::Refused(line),
         }
     }
 
-    /// What usually goes with what was chosen here stands in the fields for it, until something is typed there.
+    /// What usually goes with what was chosen here stands in the fields for it, until something is typed there; and what
+    /// has to be known with it is asked for.
     fn bring(&mut self) {
+        let asks = self.field().and_then(Field::chosen_or_beside).and_then(|choice| choice.asks);
+        if let Some(field) = self.fields.iter_mut().find(|field| Some(field.label) == asks) {
+            field.asked = Asked::Always;
+        }
         let brought = self.field().and_then(Field::chosen).and_then(|choice| choice.brings.clone());
         if let Some((label, usual)) = brought
             && let Some(field) = self.fields.iter_mut().find(|field| field.label == label)
         {
             field.be_usually(&usual);
         }
+    }
+
+    /// Asks after a new variety in whose name a number, a container or a bench stands: likelier the fields behind it.
+    #[must_use]
+    pub fn odd_variety(&self, board: &Board) -> Option<String> {
+        let new = |field: &&Field| {
+            matches!(field.takes, Takes::OneOf { free: Free::Seed(_), .. }) && field.chosen().is_none()
+        };
+        let words = self.fields.iter().find(new)?.words();
+        let [crop, variety] = words.as_slice() else { return None };
+        let is_kind = |word: &str| {
+            board.containers.iter().any(|(name, _)| name.same_as(word))
+                || board.state.benches.values().any(|bench| bench.name.same_as(word))
+                || board.state.places.values().any(|place| place.name.same_as(word))
+        };
+        let odd = |word: &str| word.contains('/') || word.starts_with(|c: char| c.is_ascii_digit()) || is_kind(word);
+        variety
+            .split_whitespace()
+            .any(odd)
+            .then(|| format!("A new variety of {crop}, called '{variety}': is that all its name?"))
     }
 
     fn needs(&mut self, at: usize) {

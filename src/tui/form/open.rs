@@ -166,6 +166,10 @@ fn candidates(verb: Verb, board: &Board, subject: &Subject) -> Vec<PartId> {
             first_of(&[&|part| part.standing() > 0, &|_| true])
         }
         Verb::Note => subject.parts.clone(),
+        // Of one batch what was potted on to the last and stands empty; its live parts only when nothing does.
+        Verb::Clear if subject.batch.is_some() => {
+            first_of(&[&|part| part.ever() > 0 && part.standing() == 0, &|_| true])
+        }
         _ => live(&|_| true),
     }
 }

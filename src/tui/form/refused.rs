@@ -70,6 +70,7 @@ pub fn in_keys(line: &str, keys: &Keys) -> String {
 fn key_of(command: &str, keys: &Keys) -> String {
     let begins = |words: &str| command.starts_with(words);
     match () {
+        () if command == "undo" => keys.letter(Id::Undo),
         () if command == "history" => format!("the journal ({})", keys.letter(Id::Journal)),
         () if begins("place add") => format!("{} p", keys.letter(Id::Add)),
         () if begins("bench add") => format!("{} b", keys.letter(Id::Add)),

@@ -2,7 +2,7 @@
 
 use crate::desk::Board;
 use crate::journal::PlaceKind;
-use crate::quantity::Millimetres;
+use crate::quantity::{Millimetres, parse_rectangle};
 use crate::tui::model::{Choose, Menu};
 
 use super::acts::forecast;
@@ -48,8 +48,10 @@ pub fn places_menu(board: &Board) -> Menu {
 /// A place of a kind: by the kind's own name, until the grower has two of them or calls it otherwise.
 fn place(board: &Board, kind: PlaceKind) -> Form {
     let taken = |text: &str| board.state.places.values().any(|place| place.name.same_as(text));
-    let numbered = (2..100).map(|number| format!("{kind} {number}"));
-    let name = std::iter::once(kind.word().to_owned()).chain(numbered).find(|text| !taken(text)).unwrap_or_default();
+    // One word, so that it needs no quotes on a line: frame, shelf.
+    let word = kind.word().split(' ').next_back().unwrap_or_default();
+    let numbered = (2..100).map(|number| format!("{word}{number}"));
+    let name = std::iter::once(word.to_owned()).chain(numbered).find(|text| !taken(text)).unwrap_or_default();
     let mut fields = vec![
         Field::text("name", &name, |text| vec![text.to_owned()])
             .asked(Asked::Needed)
@@ -89,7 +91,7 @@ fn bench(board: &Board) -> Form {
     let usual = |kind: PlaceKind| match kind {
         PlaceKind::Propagator | PlaceKind::AiringCupboard | PlaceKind::Fridge => ("mat", 800, 480),
         PlaceKind::Windowsill => ("sill", 900, 200),
-        PlaceKind::ColdFrame | PlaceKind::Cloche => ("frame", 1200, 600),
+        PlaceKind::ColdFrame | PlaceKind::Cloche => ("floor", 1200, 600),
         PlaceKind::LitShelf | PlaceKind::Room => ("shelf", 900, 400),
         _ => ("bench", 1500, 500),
     };
@@ -102,14 +104,17 @@ fn bench(board: &Board) -> Form {
         let size = size_word(Millimetres(length), Millimetres(width));
         let shown = format!("{}/{name}", place.name);
         let choice = Choice::new(shown.clone(), format!("often {size}"), vec![shown]);
-        Some(Choice { brings: Some(("size", size)), ..choice })
+        // Under sloping glass what stands there is soon too tall.
+        let asks = matches!(place.kind, PlaceKind::ColdFrame | PlaceKind::Cloche).then_some("headroom");
+        Some(Choice { brings: Some(("size", size)), asks, ..choice })
     });
     let fields = vec![
         Field::one_of("bench", choices.collect())
-            .or_else(Free::As(|text| vec![text.to_owned()]))
+            .or_else(Free::Bench(board.state.places.values().map(|place| place.name.to_string()).collect()))
             .hint("one of these, or another as place/name"),
         Field::text("size", "", |text| vec![format!("--size={text}")])
             .asked(Asked::Needed)
+            .whole_when(|text| parse_rectangle(text).is_ok())
             .hint("along the back, then back to front: 1200x500mm, 1.2x0.5m, 48x20in"),
         Field::text("headroom", "", |text| vec![format!("--headroom={text}")])
             .asked(Asked::Never)

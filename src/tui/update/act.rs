@@ -6,6 +6,7 @@ use crate::tui::actions::{Id, place};
 use crate::tui::form::{self, Verb};
 use crate::tui::message::{Effect, Key};
 use crate::tui::model::{Choose, Model, Overlay, Page, Palette, Tone};
+use crate::tui::plain;
 use crate::tui::round::Entry;
 use crate::tui::rows::{RowKey, Section, Subject};
 
@@ -18,6 +19,8 @@ use super::{perform, plan, press, round, tick};
 const PAGE: usize = 10;
 /// A batch's number has at most so many digits.
 const DIGITS: usize = 5;
+/// Room is looked for for so many plants at most.
+const MOST_PLANTS: u32 = 200;
 /// Items of a menu that a page is taken to have: no screen that shows fewer is in use.
 const MENU_PAGE: usize = 5;
 
@@ -162,6 +165,11 @@ fn go(model: &mut Model, id: Id, key: Key) -> Vec<Effect> {
         }
         Id::NextThing => step(model, 1, true),
         Id::ThingBefore => step(model, 1, false),
+        Id::Tonight if model.page() == Page::Tonight => {
+            let lines = plain::of_evening(model);
+            model.overlays.push(Overlay::Text { title: "Tonight, whole".to_owned(), lines, scroll: 0 });
+            Vec::new()
+        }
         Id::Tonight => go_to(model, Page::Tonight),
         Id::Benches => go_to(model, Page::Benches),
         Id::Place => match model.place_of_row() {
@@ -296,10 +304,16 @@ pub(super) fn choose(model: &mut Model, key: Key) -> Vec<Effect> {
     }
 }
 
+/// Asks for the seed there is, and for the room for what was sown in last.
+pub(super) fn open_seed_box(model: &mut Model) -> Effect {
+    let kinds = model.board.last.sown.iter().map(|(_, kind, _)| kind.clone()).collect();
+    Effect::OpenSeedBox { kinds, on: model.on, generation: model.asked() }
+}
+
 pub(super) fn open(model: &mut Model, verb: Verb) -> Vec<Effect> {
     if verb == Verb::Sow {
         model.typed.clear();
-        return vec![Effect::OpenSeedBox { on: model.on, generation: model.asked() }];
+        return vec![open_seed_box(model)];
     }
     if verb == Verb::Read {
         let form = form::read(&model.board, model.place_here());
@@ -319,6 +333,16 @@ pub(super) fn open(model: &mut Model, verb: Verb) -> Vec<Effect> {
             return vec![Effect::PreviewMove { subject, containers, on: model.on, generation: model.asked() }];
         }
     }
+    if let (Verb::PotOn, Ok(subject)) = (verb, &subject)
+        && !subject.parts.is_empty()
+    {
+        let subject = subject.clone();
+        model.typed.clear();
+        let parts = subject.parts.iter().filter_map(|id| model.board.state.parts.get(id));
+        let most = parts.map(|part| part.standing().max(part.sown())).max().unwrap_or(0).clamp(1, MOST_PLANTS);
+        let kinds = form::moved_into(&model.board, &subject.parts);
+        return vec![Effect::FindRoom { subject, kinds, most, on: model.on, generation: model.asked() }];
+    }
     let opened = subject.and_then(|subject| form::open(verb, &model.board, &subject));
     match opened {
         Ok(mut form) => {
@@ -327,7 +351,11 @@ pub(super) fn open(model: &mut Model, verb: Verb) -> Vec<Effect> {
             }
             model.overlays.push(Overlay::Form(Box::new(form)));
         }
-        Err(line) => model.say(Tone::Trouble, line),
+        Err(line) if model.typed.is_empty() => model.say(Tone::Trouble, line),
+        Err(line) => {
+            model.say(Tone::Trouble, format!("{line}; Enter or Esc, and keys are taken again"));
+            model.astray = true;
+        }
     }
     model.typed.clear();
     Vec::new()

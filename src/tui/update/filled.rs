@@ -1,5 +1,6 @@
 //! What comes of a form that is filled in, and of a question that is answered.
 
+use crate::advice::InHandRow;
 use crate::desk::SeedLeft;
 use crate::grammar::{Later, MoveOnWords, Request};
 use crate::journal::{Recount, State};
@@ -27,7 +28,8 @@ pub(super) fn press_in_form(model: &mut Model, key: Key) -> Vec<Effect> {
                 let line = if form.is_as_opened() && uses_up_plants(&dated.request) {
                     Some(format!("Nothing was changed. Log it as it stands: {}?", form.line()))
                 } else {
-                    odd_size(&dated.request)
+                    let fewer = || model.in_hand.as_ref().and_then(|found| far_fewer(&found.rows, &dated.request));
+                    odd_size(&dated.request).or_else(|| form.odd_variety(&model.board)).or_else(fewer)
                 };
                 line.map(|line| Question { line, yes: Yes::Perform(dated.clone()) })
             });
@@ -55,6 +57,18 @@ fn odd_size(request: &Request) -> Option<String> {
     odd.then(|| {
         let name = format!("{}/{}", bench.place, bench.name);
         format!("{name}: {} along and {} from back to front. Is that so?", size.length, size.width)
+    })
+}
+
+/// Fewer in all than are in use, or than half of what there was, is likelier the beginning of something else.
+fn far_fewer(rows: &[InHandRow], request: &Request) -> Option<String> {
+    let Request::Own { container, count } = request else { return None };
+    let row = rows.iter().find(|row| row.name.same_as(container.as_str()))?;
+    let before = row.owned.unwrap_or(0);
+    let far = *count < row.in_use || *count < before.div_ceil(2);
+    far.then(|| {
+        let was = if before > 0 { format!("{before} so far, ") } else { String::new() };
+        format!("{}: {count} in all, used and unused; {was}{} in use. Is that so?", row.name, row.in_use)
     })
 }
 
@@ -111,7 +125,7 @@ pub(super) fn yes(model: &mut Model) -> Vec<Effect> {
             HalfEntered::Ticks(half) => take_up_ticks(model, &half),
             HalfEntered::Form(form) => {
                 model.taking_up = Some(form);
-                vec![Effect::OpenSeedBox { on: model.on, generation: model.asked() }]
+                vec![super::act::open_seed_box(model)]
             }
         },
         Yes::LeaveCells => super::tick::leave(model),

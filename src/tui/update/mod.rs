@@ -46,11 +46,14 @@ pub fn update(model: &mut Model, message: Message) -> Vec<Effect> {
         Message::Tried { generation, done } if generation == model.generation => tried(model, done),
         Message::SeedBox { generation, seed } if generation == model.generation => {
             match seed {
-                Ok(seed) if model.taking_up.is_some() => {
+                Ok((seed, _)) if model.taking_up.is_some() => {
                     let half = model.taking_up.take();
                     return half.map_or_else(Vec::new, |half| take_up(model, &half, &seed));
                 }
-                Ok(seed) => model.overlays.push(Overlay::Form(Box::new(form::sow(&model.board, &seed)))),
+                Ok((seed, rooms)) => {
+                    let form = form::sow(&model.board, &seed).with_room_for(&model.board, rooms);
+                    model.overlays.push(Overlay::Form(Box::new(form)));
+                }
                 Err(trouble) => model.say(Tone::Trouble, trouble.line),
             }
             Vec::new()
@@ -69,6 +72,7 @@ pub fn update(model: &mut Model, message: Message) -> Vec<Effect> {
         | Message::Rehearsed { .. }
         | Message::Told { .. }
         | Message::Room { .. }
+        | Message::RoomFor { .. }
         | Message::Proposed { .. } => answered(model, message),
         // Answers to what is no longer asked.
         Message::Seen { .. }
@@ -138,6 +142,16 @@ fn answered(model: &mut Model, message: Message) -> Vec<Effect> {
             }
             Vec::new()
         }
+        Message::RoomFor { generation, subject, rooms } if generation == model.generation => {
+            let opened = rooms.map_err(|trouble| trouble.line).and_then(|rooms| {
+                Ok(form::open(Verb::PotOn, &model.board, &subject)?.with_room_for(&model.board, rooms))
+            });
+            match opened {
+                Ok(form) => model.overlays.push(Overlay::Form(Box::new(form))),
+                Err(line) => model.say(Tone::Trouble, line),
+            }
+            Vec::new()
+        }
         Message::Proposed { generation, repacking } if generation == model.generation => {
             match repacking {
                 Ok(repacking) => plan::propose(model, *repacking),
@@ -181,8 +195,7 @@ fn tried(model: &mut Model, done: Result<Done, Trouble>) -> Vec<Effect> {
             } else if let Some(Overlay::Line(line)) = model.overlays.last_mut() {
                 line.preview = Preview::Trouble(trouble.line);
             } else {
-                let line = form::in_keys(&trouble.line, &model.keys);
-                model.say(Tone::Trouble, line);
+                round::refuse(model, &trouble.line);
             }
             Vec::new()
         }
@@ -207,11 +220,7 @@ fn paste(model: &mut Model, text: &str) -> Vec<Effect> {
     if let Some(Overlay::Form(form)) = model.overlays.last_mut()
         && let Some(field) = form.fields.get_mut(form.focus)
     {
-        text.trim().chars().filter(|c| !crate::quantity::is_hidden(*c)).for_each(|c| {
-            if field.accepts(c) {
-                field.put(c);
-            }
-        });
+        text.trim().chars().filter(|c| !crate::quantity::is_hidden(*c)).for_each(|c| field.put(c));
     }
     if let Some(Overlay::Line(line)) = model.overlays.last_mut() {
         text.trim().chars().for_each(|c| line.put(c));
@@ -235,11 +244,19 @@ fn press(model: &mut Model, key: Key) -> Vec<Effect> {
         return effects;
     }
     let Some(action) = model.keys.action(here, key) else { return Vec::new() };
+    if model.astray && model.overlays.is_empty() {
+        model.astray = !matches!(key, Key::Enter | Key::Esc) && action.id != Id::Number;
+        if matches!(key, Key::Enter | Key::Esc) || model.astray && acts(action.id) {
+            return Vec::new();
+        }
+    }
     if !(action.when)(model) {
         if !model.board.standing.may_log() && !matches!(action.id, Id::Up | Id::Down) {
             let today = model.keys.letter(Id::Today);
-            model
-                .say(Tone::Trouble, format!("{} is not today: it can be read, not written ({today}: today)", model.on));
+            model.say(
+                Tone::Trouble,
+                format!("{} is not today: it can be read, not written ({today}: today)", model.on.format("%-d %b")),
+            );
         } else if !matches!(action.id, Id::Up | Id::Down) {
             // A key that does nothing leaves the grower wondering whether it was felt.
             let line = match action.id {
@@ -257,6 +274,23 @@ fn press(model: &mut Model, key: Key) -> Vec<Effect> {
         put_off(model);
     }
     if here == Where::Cells { tick::press(model, action.id, key) } else { run(model, action.id, key) }
+}
+
+/// True of what writes, or opens what will.
+const fn acts(id: Id) -> bool {
+    matches!(
+        id,
+        Id::Open(_)
+            | Id::Attend
+            | Id::OutAgain
+            | Id::In
+            | Id::Undo
+            | Id::Redo
+            | Id::Cells
+            | Id::Add
+            | Id::Forecast
+            | Id::Mark
+    )
 }
 
 /// A draft that is neither taken up nor dropped waits for the next time.

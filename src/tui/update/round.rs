@@ -103,7 +103,17 @@ pub(super) fn back_one(model: &mut Model) {
 
 pub(super) fn expect(model: &mut Model, entry: Entry) {
     if let Some(round) = model.round_mut() {
-        round.entry = entry;
+        (round.entry, round.refused) = (entry, false);
+    }
+}
+
+/// Says why a number was refused at the stop; the next digit replaces it.
+pub(super) fn refuse(model: &mut Model, line: &str) {
+    // What the form has as a field has no name here: its letter stands behind the number.
+    let line = form::in_keys(line, &model.keys).replace("--gaps", "gaps").replace("--standing", "standing");
+    model.say(Tone::Trouble, line);
+    if let Some(round) = model.round_mut() {
+        round.refused = true;
     }
 }
 
@@ -117,6 +127,13 @@ pub(super) fn press_in_entry(model: &mut Model, key: Key) -> Option<Vec<Effect>>
     match (entry, key) {
         (Entry::Count(typed), Key::Enter) => return Some(count(model, &typed)),
         (Entry::Count(mut typed), Key::Char(c)) if belongs(&typed, c) => {
+            if c.is_ascii_digit() && model.round().is_some_and(|round| round.refused) {
+                typed.clear();
+            }
+            // Gaps that are too many are likelier what stands: 95s for -95.
+            if c == 's' {
+                typed = typed.trim_start_matches('-').to_owned();
+            }
             typed.push(c);
             expect(model, Entry::Count(typed));
         }
@@ -174,7 +191,7 @@ fn about_stop(model: &mut Model, verb: &str, words: &[String]) -> Vec<Effect> {
         }
         Ok(dated) => vec![perform_on(model, dated)],
         Err(line) => {
-            model.say(Tone::Trouble, line);
+            refuse(model, &line);
             Vec::new()
         }
     }

@@ -38,6 +38,7 @@ pub(super) fn look(model: &mut Model) -> Vec<Effect> {
 }
 
 fn only_read(on: crate::quantity::Date) -> String {
+    let on = on.format("%-d %b");
     format!("{on} is not today: it can be read, not written (T: today)")
 }
 

@@ -4,7 +4,7 @@ use crate::advice::{BenchPlan, BenchSpace, Reach, StandingRow};
 use crate::tui::model::{Cursor, Model};
 use crate::tui::plan::bench_word;
 use crate::tui::rows::{OnBench, Section};
-use crate::tui::text::{Align, wrap};
+use crate::tui::text::{Align, width, wrap};
 use crate::tui::theme::Role;
 
 use super::paint::{Canvas, Strip, first_shown};
@@ -145,8 +145,12 @@ pub(in crate::tui) fn vessel(row: &StandingRow) -> String {
 }
 
 fn bench_line(model: &Model, bench: &BenchSpace, y: usize, canvas: &mut Canvas<'_>) {
-    let right = if canvas.width() < 60 { free(bench) } else { room(model, bench) };
-    canvas.rule(y, &format!("{}/{}", bench.place_name, bench.name), &right);
+    let name = format!("{}/{}", bench.place_name, bench.name);
+    // As much as there is room for beside the name.
+    let trays = || format!("{}, room for {}", free(bench), model.board.trays_in_words(bench.bench, "more "));
+    let goes = |said: &String| width(&name) + width(said) + 8 <= canvas.width();
+    let right = [room(model, bench), trays()].into_iter().find(goes).unwrap_or_else(|| free(bench));
+    canvas.rule(y, &name, &right);
 }
 
 fn standing(model: &Model, row: &StandingRow, here: bool, canvas: &Canvas<'_>) -> Strip {

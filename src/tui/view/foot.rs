@@ -30,7 +30,8 @@ pub(super) fn needed(model: &Model, all: usize, down: usize, look: Look) -> usiz
     if model.notice.is_none() || !model.overlays.is_empty() {
         return usual;
     }
-    Said::of(model, all, &look.glyphs).rows().min(down.saturating_sub(1)).max(usual)
+    // One line of keys stays, whatever is said.
+    (Said::of(model, all, &look.glyphs).rows() + 1).min(down.saturating_sub(1)).max(usual)
 }
 
 /// What is said, in lines, and behind it the key that takes it back.
@@ -101,7 +102,8 @@ pub(super) fn draw(model: &Model, usual: usize, canvas: &mut Canvas<'_>) {
         _ => 2,
     };
     let said = Said::of(model, canvas.width(), &canvas.look.glyphs);
-    let room = if model.notice.is_some() && model.overlays.is_empty() { canvas.height() } else { usual - keys };
+    let whole = model.notice.is_some() && model.overlays.is_empty();
+    let room = if whole { canvas.height().saturating_sub(usize::from(keys > 0)) } else { usual - keys };
     let rows = said.rows().min(room).max(usual - keys);
     if canvas.height() > usual {
         canvas.wipe();
@@ -183,6 +185,8 @@ fn hints(model: &Model, lines: usize, from: usize, canvas: &mut Canvas<'_>) {
 fn about(model: &Model) -> String {
     let cursor = model.cursor();
     match row(model, cursor.section, cursor.index) {
+        // The page itself has it, whole.
+        Some(_) if cursor.section == Section::Kinds => String::new(),
         Some(said) => said,
         None if model.board.standing == Standing::LookedAt => "Another day: to be read only.".to_owned(),
         None => String::new(),

@@ -5,7 +5,7 @@ use crate::tui::model::Model;
 use crate::tui::text::{Align, wrap};
 use crate::tui::theme::Role;
 
-use super::paint::{Canvas, Strip, first_shown};
+use super::paint::{Canvas, Strip, clipped, first_shown};
 
 /// From so many cells across there is room for what is wanted.
 const WIDE: usize = 60;
@@ -39,9 +39,10 @@ pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
     if said.len() <= 2 {
         said.clear();
     }
-    let most = if down > 12 { said.len().max(4) } else { said.len().min(down / 3) };
+    let most = if down > 12 { said.len().max(down / 2) } else { down / 3 };
     said.extend(found.cautions.iter().flat_map(|caution| wrap(caution, all.saturating_sub(2))));
-    let kept = said.len().min(most);
+    let said = clipped(said, most, all.saturating_sub(2), canvas.look.glyphs.ellipsis);
+    let kept = said.len();
     let fit = down.saturating_sub(2 + kept);
     let at = model.cursor().index;
     let first = first_shown(found.rows.len(), fit, at);

@@ -66,7 +66,7 @@ pub fn view(model: &Model, look: Look, frame: &mut Frame<'_>) {
         Some(Overlay::Menu(menu)) => canvas.within(body, |canvas| overlay::menu(menu, canvas)),
         Some(Overlay::Question(question)) => canvas.within(over, |canvas| overlay::question(question, canvas)),
         Some(Overlay::Why { title, why, scroll }) => {
-            canvas.within(body, |canvas| overlay::why(title, why, *scroll, model.board.on, canvas));
+            canvas.within(body, |canvas| overlay::why(title, why, (*scroll, model.board.on), &model.keys, canvas));
         }
         Some(Overlay::Help(palette)) => {
             canvas.within(body, |canvas| overlay::help(&model.keys, model.page(), palette, canvas));

@@ -3,7 +3,7 @@
 use crate::advice::Why;
 use crate::quantity::Date;
 use crate::tui::actions::{self, Action};
-use crate::tui::form::{Asked, Field, Form, Takes};
+use crate::tui::form::{Asked, Field, Form, Takes, in_keys};
 use crate::tui::keys::Keys;
 use crate::tui::model::{Menu, Page, Palette, Question, Yes};
 use crate::tui::text::{Align, width, wrap};
@@ -14,6 +14,8 @@ use super::words;
 
 /// A choice list shows so many at most.
 const CHOICES: usize = 6;
+/// Below so many cells across the keys get less of a line.
+const NARROW: usize = 60;
 /// Cells that a field's name takes.
 const LABEL: usize = 9;
 
@@ -102,7 +104,8 @@ fn field_line(field: &Field, (here, led_to): (bool, bool), y: usize, canvas: &mu
     }
     if here && is_list {
         // What Enter takes stands behind what is typed.
-        let taken = field.chosen().map_or_else(|| "new".to_owned(), |choice| choice.shown.clone());
+        let other = if field.is_wrong() { "none of these" } else { "new" };
+        let taken = field.chosen().map_or_else(|| other.to_owned(), |choice| choice.shown.clone());
         strip.add(" ", Role::Field).add(&format!(" {} {taken}", canvas.look.glyphs.leads_to), Role::Text);
     }
     canvas.line(y, strip);
@@ -225,8 +228,8 @@ fn paragraph(text: impl Into<String>, role: Role) -> Paragraph {
 }
 
 /// Draws how something was come by.
-pub(super) fn why(title: &str, why: &Why, scroll: u16, on: Date, canvas: &mut Canvas<'_>) {
-    let mut lines = vec![paragraph(&why.formula, Role::Text), paragraph("", Role::Text)];
+pub(super) fn why(title: &str, why: &Why, (scroll, on): (u16, Date), keys: &Keys, canvas: &mut Canvas<'_>) {
+    let mut lines = vec![paragraph(in_keys(&why.formula, keys), Role::Text), paragraph("", Role::Text)];
     for input in &why.inputs {
         let day = input.on.map_or_else(String::new, |day| words::day(day, on));
         let said: Vec<&str> = [input.value.as_str(), &day].into_iter().filter(|said| !said.is_empty()).collect();
@@ -234,7 +237,8 @@ pub(super) fn why(title: &str, why: &Why, scroll: u16, on: Date, canvas: &mut Ca
     }
     for (name, text) in [("What would change it", &why.changes), ("How far to trust it", &why.doubt)] {
         if !text.is_empty() {
-            lines.extend([paragraph("", Role::Text), paragraph(name, Role::Heading), paragraph(text, Role::Text)]);
+            lines.extend([paragraph("", Role::Text), paragraph(name, Role::Heading)]);
+            lines.push(paragraph(in_keys(text, keys), Role::Text));
         }
     }
     lines.extend([paragraph("", Role::Text), paragraph("Who says so", Role::Heading)]);
@@ -242,7 +246,8 @@ pub(super) fn why(title: &str, why: &Why, scroll: u16, on: Date, canvas: &mut Ca
         lines.push(paragraph("Your own entries, and arithmetic.", Role::Text));
     }
     lines.extend(why.sources.iter().map(|source| paragraph(source.to_string(), Role::Text)));
-    text(&format!("Why: {}", words::plain_days(title, on)), &lines, scroll, canvas);
+    let title = words::plain_days(&in_keys(title, keys), on);
+    text(&format!("Why: {title}"), &lines, scroll, canvas);
 }
 
 /// Draws the keys of a page and what they do, the one that Enter does marked.
@@ -250,9 +255,9 @@ pub(super) fn help(in_force: &Keys, page: Page, palette: &Palette, canvas: &mut 
     canvas.wipe();
     let actions = palette.actions(page, in_force);
     let (all, down) = (canvas.width(), canvas.height());
-    canvas.rule(0, &format!("Keys here: {}", super::page_name(page)), &format!("{} in all", actions.len()));
     let keys = |action: &Action| in_force.of(action).into_iter().map(actions::name).collect::<Vec<_>>().join(" ");
-    let head = actions.iter().map(|action| width(&keys(action))).max().unwrap_or(0).min(all / 3);
+    let head = actions.iter().map(|action| width(&keys(action))).max().unwrap_or(0);
+    let head = head.min(if all < NARROW { all / 4 } else { all / 3 });
     let mut from = 1;
     if palette.finding || !palette.words.value().is_empty() {
         let mut strip = canvas.strip();
@@ -276,6 +281,12 @@ pub(super) fn help(in_force: &Keys, page: Page, palette: &Palette, canvas: &mut 
     let at = broken.iter().position(|(index, ..)| *index == palette.at).unwrap_or(0);
     let fit = down.saturating_sub(from);
     let first = first_shown(broken.len(), fit, at);
+    let shown = broken.iter().skip(first).take(fit).map(|(index, ..)| index + 1);
+    let sum = match (shown.clone().min(), shown.max()) {
+        (Some(from), Some(to)) if broken.len() > fit => format!("{from} to {to} of {}, j k", actions.len()),
+        _ => format!("{} in all", actions.len()),
+    };
+    canvas.rule(0, &format!("Keys here: {}", super::page_name(page)), &sum);
     for (y, (index, line, text)) in broken.iter().skip(first).take(fit).enumerate() {
         let here = *index == palette.at;
         let mut strip = canvas.strip();
@@ -317,7 +328,12 @@ pub(super) fn report(title: &str, lines: &[String], scroll: u16, canvas: &mut Ca
 
 /// How many lines are still below.
 fn more(lines: usize, fit: usize, first: usize) -> String {
-    if lines > fit { format!("{} more lines, j k", lines - fit - first) } else { String::new() }
+    match lines.saturating_sub(fit + first) {
+        0 if lines > fit => "the end, k goes up".to_owned(),
+        0 => String::new(),
+        1 => "1 more line, j".to_owned(),
+        left => format!("{left} more lines, j"),
+    }
 }
 
 /// A text to be read, scrolled, with the page wiped under it.

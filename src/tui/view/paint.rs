@@ -95,7 +95,9 @@ impl Canvas<'_> {
         let mut strip = self.strip();
         strip.add(&across.repeat(2), Role::Rule);
         strip.add(" ", Role::Rule);
-        let room = all.saturating_sub(4);
+        // A title gives way to what stands at the right: it is cut with its sign, the other would be gone without one.
+        let kept = if right.is_empty() { 0 } else { width(right) + 2 };
+        let room = all.saturating_sub(4 + kept).max((all / 3).min(all.saturating_sub(4)));
         strip.add(&truncate(heading, room, self.look.glyphs.ellipsis), Role::Heading);
         strip.add(" ", Role::Rule);
         let right = if strip.used + width(right) + 2 <= all { right } else { "" };

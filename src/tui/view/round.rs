@@ -67,14 +67,6 @@ pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
     let from = 1 + high + usize::from(down >= FRAMED + 4);
     canvas.within((0, from, all, last.saturating_sub(from)), |canvas| facts(model, round, id, part, canvas));
     canvas.within((0, last, all, 1), |canvas| entry(round, part, canvas));
-    if down > TALL {
-        // The foot that says it is far below.
-        canvas.within((0, last + 1, all, 1), |canvas| {
-            let mut strip = canvas.strip();
-            strip.add(&" ".repeat(NAME + 3), Role::Text).fill(&number_says(part), all, Role::Quiet);
-            canvas.line(0, strip);
-        });
-    }
 }
 
 /// What is written on the label, as large as text goes; beside it what it is, in what and where.
@@ -288,7 +280,7 @@ fn told(model: &Model, round: &Round, id: PartId, part: &Part, when: When, glyph
     let here = round.logged.iter().filter(|one| one.part == id && !one.undone);
     told.extend(here.map(|one| Told::signed("logged", (glyphs.good, Role::Good), one.said.clone())));
     told.extend(beside(model, id, part).map(|text| Told::plain("beside", text)));
-    told.extend(part.stage().map(|(day, growth)| Told::plain("growth", grown(*growth, *day, when))));
+    told.extend(part.stage().map(|(day, _)| Told::plain("growth", grown(noted_on(part, *day), *day, when))));
     told
 }
 
@@ -353,6 +345,18 @@ fn beside(model: &Model, id: PartId, part: &Part) -> Option<String> {
     (!labels.is_empty()).then(|| format!("{} in the same container", labels.join(", ")))
 }
 
+/// What was noted of growth on a day, the last word on each.
+fn noted_on(part: &Part, day: Date) -> Growth {
+    let of_day = part.stages.iter().filter(|(on, _)| *on == day).map(|(_, growth)| *growth);
+    let none = Growth { leaves: None, height: None, leggy: false, roots: false };
+    of_day.fold(none, |so_far, growth| Growth {
+        leaves: growth.leaves.or(so_far.leaves),
+        height: growth.height.or(so_far.height),
+        leggy: growth.leggy || so_far.leggy,
+        roots: growth.roots || so_far.roots,
+    })
+}
+
 fn grown(growth: Growth, day: Date, when: When) -> String {
     let mut said: Vec<String> = Vec::new();
     said.extend(growth.leaves.map(|leaves| format!("{leaves} true {}", if leaves == 1 { "leaf" } else { "leaves" })));
@@ -373,6 +377,9 @@ pub(super) fn number_says(part: &Part) -> String {
     }
 }
 
+/// Below so many cells across a line says the least.
+const NARROW: usize = 60;
+
 /// Where the number or the leaves are typed.
 fn entry(round: &Round, part: &Part, canvas: &mut Canvas<'_>) {
     let (all, glyphs) = (canvas.width(), canvas.look.glyphs);
@@ -384,6 +391,7 @@ fn entry(round: &Round, part: &Part, canvas: &mut Canvas<'_>) {
     let behind = match &round.entry {
         Entry::Leaves => "one digit logs it".to_owned(),
         Entry::Nothing if Tells::of(part) == Tells::Up => format!("of {}: digits, Enter", part.sown()),
+        Entry::Nothing if all < NARROW => format!("of {}: digits, Enter", part.standing()),
         Entry::Nothing => format!("{} by the log: digits, Enter", part.standing()),
         Entry::Count(_) => "Enter logs, Esc clears".to_owned(),
     };

@@ -1,10 +1,11 @@
 //! Tonight: the strip over the morning, and the page before dusk.
 
 use crate::advice::{ColdVerdict, DuskMove, LEAF_NOTE, NightWord, NightsAhead, PlaceTonight, odds};
+use crate::tui::actions::Id;
 use crate::tui::glyphs::Glyphs;
 use crate::tui::model::{Cursor, Model};
 use crate::tui::rows::Section;
-use crate::tui::text::{Align, width};
+use crate::tui::text::{Align, width, wrap};
 use crate::tui::theme::Role;
 use crate::tui::tonight::{Evening, Heading};
 
@@ -177,30 +178,63 @@ pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
     let (all, down) = (canvas.width(), canvas.height());
     let places = model.board.cold.places.len().min((down / 5).max(1));
     canvas.within((0, 0, all, places), |canvas| places_tonight(model, canvas));
-    let notes = notes(model);
-    let said = notes.len().min(down / 4);
-    let mid = down.saturating_sub(places + said);
-    if all >= BESIDE {
+    let beside = all >= BESIDE;
+    let below = all >= BELOW.0 && down >= BELOW.1 && !model.board.cold.nights.is_empty();
+    let said = last_lines(model, all, down / 4, (places, beside || below));
+    let mid = down.saturating_sub(places + said.len());
+    if beside {
         let right = 7 + 16 + 12 + 10 * NIGHT + 1;
         canvas.within((0, places, all - right - 2, mid), |canvas| list(model, canvas));
         canvas.within((all - right, places, right, mid), |canvas| nights(model, canvas));
-    } else if all >= BELOW.0 && down >= BELOW.1 && !model.board.cold.nights.is_empty() {
+    } else if below {
         let below = (mid / 3).min(model.board.cold.nights.len() + 1);
         canvas.within((0, places, all, mid - below), |canvas| list(model, canvas));
         canvas.within((0, places + mid - below, all, below), |canvas| nights(model, canvas));
     } else {
         canvas.within((0, places, all, mid), |canvas| list(model, canvas));
     }
-    for (y, line) in notes.iter().take(said).enumerate() {
+    for (y, line) in said.iter().enumerate() {
         let mut strip = canvas.strip();
         strip.add(" ", Role::Text).fill(line, all, Role::Quiet);
-        canvas.line(down - said + y, strip);
+        canvas.line(down - said.len() + y, strip);
     }
+}
+
+/// As many notes as go whole into so many lines, and in the last line what there is besides and the key that reads it.
+fn last_lines(model: &Model, all: usize, most: usize, (places, nights): (usize, bool)) -> Vec<String> {
+    let mut said: Vec<String> = Vec::new();
+    let mut left = 0_usize;
+    for note in notes(model) {
+        let lines = wrap(&note, all.saturating_sub(2));
+        if left == 0 && said.len() + lines.len() < most { said.extend(lines) } else { left += 1 }
+    }
+    let cold = &model.board.cold;
+    let many = |count: usize, what: &str| match count {
+        0 => None,
+        1 => Some(format!("1 {what}")),
+        count => Some(format!("{count} {what}s")),
+    };
+    let hidden = cold.places.len().saturating_sub(places);
+    let ahead = (!nights && !cold.nights.is_empty()).then(|| "nights ahead".to_owned());
+    let besides: Vec<String> = [many(hidden, "place"), ahead, many(left, "note")].into_iter().flatten().collect();
+    if !besides.is_empty() && most > 0 {
+        said.push(format!("{} reads all: {} more", model.keys.letter(Id::Tonight), besides.join(", ")));
+    }
+    said
 }
 
 fn places_tonight(model: &Model, canvas: &mut Canvas<'_>) {
     let all = canvas.width();
-    for (y, row) in model.board.cold.places.iter().take(canvas.height()).enumerate() {
+    // Where not all of them go, those that ask for something are in sight.
+    let mut places: Vec<&PlaceTonight> = model.board.cold.places.iter().collect();
+    places.sort_by_key(|row| match row.verdict {
+        ColdVerdict::BringIn => 0,
+        ColdVerdict::CoverIt => 1,
+        ColdVerdict::Unknown => 2,
+        ColdVerdict::Likely => 3,
+        ColdVerdict::Safe => 4,
+    });
+    for (y, row) in places.into_iter().take(canvas.height()).enumerate() {
         let (sign, role) = verdict(row.verdict, &canvas.look.glyphs);
         let mut strip = canvas.strip();
         strip.add(" ", Role::Text).add(sign, role).add(" ", Role::Text);
