@@ -179,9 +179,9 @@ fn the_morning_on_a_terminal() {
     let model = Model::new(demo(&folder).board(DEMO_DAY).unwrap(), desk::today());
     insta::assert_snapshot!(drawn(&model, "xterm", (80, 24)).0.join("\n"), @r"
      thumbpot  Wednesday 15 April 2026            demonstration: an invented season
-     Tonight -2 C by the forecast · bring in 10, cover 3, fleece 6 beds  n shows it
-     ! frame in -0.3, pea -0.8 · ! greenhouse in 0.2, cosmos 3.4 · +5
-    ── Today  1-5 of 16 ────────────────────────────────────────────────────────────
+     Tonight -2 C by the forecast · bring in 10, cover 4, fleece 6 beds  n shows it
+     ! frame in, low -0.3, pea to -0.8 · ! greenhouse in · ! standing in · +4
+    ── Today  1-5 of 14 ────────────────────────────────────────────────────────────
     ▸ !   38a cucumber Long Ditch     off the heat  3 showing: into the light befor…
       *   24a tomato Hillside Plum    prick out     21 plants, 8 days late
       *   27a marigold Kiln Door      prick out     24 plants, 5 days late
@@ -189,8 +189,8 @@ fn the_morning_on_a_terminal() {
       *    5b sweet pepper Brass Bell pot on        6 plants, 5 days late
     ── Coming up  1-3 of 23 ─────── up of sown   rate       likely   days ──────────
       *    15 parsley Moss Step        7 of 48   15 %   15 to 29 %     46  few came
-      *    27 marigold Kiln Door      24 of 30   80 %   80 to 90 %     26  count it
-      *    23 thyme Grey Mat        110 of 200      –            –     38  count it
+           35 rosemary Blue Step       ? of 40      –            –     13  chilling
+      *    34 brussels sprouts Butt…   9 of 24   38 %   50 to 92 %     15  slow
     ── Moving on  1-3 of 29 ──────────────────     from    best      by  into ──────
       *    5b sweet pepper Brass Bell pot on     27 Mar   3 Apr  10 Apr  1l-pot
       *   24a tomato Hillside Plum    prick out   3 Apr   5 Apr   7 Apr  6-cell
@@ -211,15 +211,15 @@ fn the_morning_on_a_telephone() {
     let model = Model::new(demo(&folder).board(DEMO_DAY).unwrap(), desk::today());
     insta::assert_snapshot!(drawn(&model, "xterm", (40, 20)).0.join("\n"), @r"
      thumbpot  Wed 15 Apr     demonstration
-     Tonight -2 C · in 10, cover 3, fleece 6
-     ! frame in -0.3, pea -0.8 · +6
-    ── Today  1-3 of 16 ────────────────────
+     Tonight -2 C · in 10, cover 4, fleece 6
+     ! frame in, low -0.3, pea to -0.8 · +6
+    ── Today  1-3 of 14 ────────────────────
     ▸ !  38a cucumber Long…  off the heat
       *  24a tomato Hillsid… prick out
       *  27a marigold Kiln…  prick out
     ── Coming up  1-2 of 23 ────────── up of
       *   15 parsley Moss S…   7/48 few came
-      *   27 marigold Kiln…   24/30 count it
+          35 rosemary Blue…    ?/40 chilling
     ── Moving on  1-2 of 29 ─────────── best
       *   5b sweet pepper… pot on      3 Apr
       *  24a tomato Hills… prick out   5 Apr
