@@ -67,7 +67,7 @@ fn a_caution_is_shown_whole_before_what_is_merely_worth_knowing_and_undo_stands_
             let (caution, trivia) = (said.find(&packed(&general[told])), said.find(&packed("noted as new seed")));
             assert!(trivia.is_none_or(|trivia| caution.unwrap() < trivia), "{size:?}: {screen:#?}");
             let below = said.split("uundo").collect::<Vec<_>>();
-            assert_eq!(below.len(), 2, "{size:?}: {screen:#?}");
+            assert!(below.len() >= 2, "{size:?}: {screen:#?}");
             assert!(caution.unwrap() < below[0].len(), "{size:?}: {screen:#?}");
         }
         assert!(drawn(&sitting, (80, 24)).concat().contains("Today"), "the page stays above it");
@@ -111,19 +111,18 @@ fn spaces_lead_to_the_day_whatever_the_benches_are_called() {
     assert_eq!(sitting.newest().1, desk::today() - chrono::Days::new(3));
 }
 
-/// All that a text on the screen says, turned over line by line to its end.
+/// The screens of a text that is turned over line by line to its end, one after another.
 fn read_through(sitting: &mut Sitting, size: (u16, u16)) -> String {
-    let mut said: Vec<String> = Vec::new();
+    let mut screens = String::new();
     for _ in 0..400 {
         let screen = drawn(sitting, size);
-        let new: Vec<String> = screen.iter().filter(|line| !said.contains(line)).cloned().collect();
-        said.extend(new);
+        screens.push_str(&packed(&screen.concat()));
         if screen[1].contains("the end") || !screen[1].contains(", j") {
             break;
         }
         sitting.types("j");
     }
-    packed(&said.concat())
+    screens
 }
 
 #[test]
@@ -133,7 +132,7 @@ fn a_small_screen_reaches_all_that_is_known_of_the_night() {
         sitting.types("n");
         let page = drawn(&sitting, size).concat();
         assert!(page.contains("n reads all:"), "{size:?}: {page}");
-        assert!(page.contains("cover"), "what is to be done is in sight");
+        assert!(page.contains("bring in") && page.contains("fleece"), "what is to be done is in sight");
         sitting.types("n");
         let said = read_through(&mut sitting, size);
         for place in &sitting.model.board.cold.places {
