@@ -219,7 +219,7 @@ impl Model {
             let kept = match done {
                 0 => containers,
                 // What was counted or filled without a round was not walked.
-                done if !self.rounds.get(&round.place).is_some_and(|walked| walked.on == self.on) => {
+                done if self.rounds.get(&round.place).is_none_or(|walked| walked.on != self.on) => {
                     format!("{containers}, {done} of {all} counted or filled today")
                 }
                 done if done == all && round.passed(state) == 0 => format!("all {all} done"),

@@ -204,7 +204,7 @@ pub(super) fn usable(free: &FreeGround, pieces: &[Piece]) -> u64 {
         .rects()
         .iter()
         .filter_map(|rect| {
-            let reached = pieces.iter().filter_map(|piece| holds(rect, piece).then(|| rect.far().min(piece.reach)));
+            let reached = pieces.iter().filter(|piece| holds(rect, piece)).map(|piece| rect.far().min(piece.reach));
             reached.max().map(|far| Rect { width: far - rect.y, ..*rect })
         })
         .collect();
