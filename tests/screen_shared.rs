@@ -115,6 +115,8 @@ fn two_screens_show_each_others_counts_within_a_second() {
     other.settle();
     one.keys("1c40\r");
     one.wait_for("40 up", LIMIT);
+    // The open form speaks of what stands now.
+    other.wait_for("of 40 standing", LIMIT);
     other.keys("\r\r\r");
     other.wait_until("the loss", LIMIT, |other| !other.screen().contains("leave off"));
     for session in [&mut one, &mut other] {

@@ -73,6 +73,8 @@ pub struct Form {
     pub rooms: Rooms,
     /// The part that plants are taken from, when taking more than stand may be a recount.
     pub taken_from: Option<PartId>,
+    /// What it does, and to which parts, where it hangs on how they stand.
+    pub of: Option<(Verb, Vec<PartId>)>,
 }
 
 impl Form {
@@ -89,6 +91,7 @@ impl Form {
             by_space: false,
             rooms: Rooms::default(),
             taken_from: None,
+            of: None,
         }
     }
 

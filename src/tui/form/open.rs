@@ -144,10 +144,24 @@ pub fn open(verb: Verb, board: &Board, subject: &Subject) -> Result<Form, String
         form.fields.push(Field::one_of(PART, parts.iter().filter_map(|id| part_choice(board, *id)).collect()));
     }
     form.fields.extend(fields(verb, board, &parts));
+    form.of = Some((verb, parts));
     if form.fields.is_empty() {
         return Err(format!("nothing to {}", verb.title()));
     }
     Ok(form.dated())
+}
+
+impl Form {
+    /// Says beside each field what it says of plants as they stand now; what was typed stays.
+    pub fn see(&mut self, board: &Board) {
+        let Some((verb, parts)) = &self.of else { return };
+        let now = fields(*verb, board, parts);
+        for field in &mut self.fields {
+            if let Some(now) = now.iter().find(|now| now.label == field.label) {
+                field.hint.clone_from(&now.hint);
+            }
+        }
+    }
 }
 
 /// The parts of a subject that an act can be about.

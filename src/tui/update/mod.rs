@@ -36,6 +36,9 @@ pub fn update(model: &mut Model, message: Message) -> Vec<Effect> {
             Ok(sight) => {
                 model.see(*sight);
                 open_menus_again(model);
+                if let Some(Overlay::Form(form)) = model.overlays.last_mut() {
+                    form.see(&model.board);
+                }
                 Vec::new()
             }
             Err(trouble) => {
