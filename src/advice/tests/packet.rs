@@ -25,7 +25,7 @@ fn packet(season: &mut Season, crop: &str, packed: Option<i32>, stated: Option<f
 
 fn sows_from(season: &mut Season, on: &str, number: u32, lot: LotId, (unit, units): (SownUnit, u32), bench: BenchId) {
     let sowing = Sowing {
-        label: BatchLabel { year: 2026, number },
+        label: BatchLabel { year: 2026, number, twin: None },
         seed: Seed::Lot(lot),
         unit,
         units,
