@@ -226,7 +226,7 @@ fn a_cleared_batch_is_over_and_its_outcome_stands() {
     home.does("clear 1a --rest discard --on 2024-03-20");
     // Looked at as it was then, it is what it was.
     assert_eq!(home.does("why germination 1 --on 2024-03-14"), before);
-    assert!(home.does("batch 1 --on 2024-03-25").contains("5 up of 40 sown, 12 % (5 % to 26 %): over"));
+    assert!(home.does("batch 1 --on 2024-03-25").contains("5 up of 40 sown, 12 %: over"));
     let why = flat(&home.does("why germination 1 --on 2024-03-25"));
     assert!(
         why.contains("it is over, and nothing more is looked for") && why.contains("final percentage 12 %"),
