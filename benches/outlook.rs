@@ -196,7 +196,7 @@ impl Season {
             pots: 1,
         };
         let sowing = Sowing {
-            label: BatchLabel { year: 2026, number },
+            label: BatchLabel { year: 2026, number, twin: None },
             seed: Seed::New(lot),
             unit: SownUnit::Seed,
             units,

@@ -364,7 +364,7 @@ fn sow(state: &mut State, tray: &Tray, stated: f64, on: Date, (year, number): (i
     };
     state.containers.insert(ContainerId(id), container);
     let beginning = Beginning::Sown { unit: SownUnit::Seed, treatment: Treatment::None, depth: None };
-    let label = BatchLabel { year, number: number as u32 + 1 };
+    let label = BatchLabel { year, number: number as u32 + 1, twin: None };
     let batch = Batch { label, lot: packet, beginning, begun: on, parts: vec![PartId(id)] };
     state.batches.insert(BatchId(id), batch);
     let part = Part {

@@ -175,6 +175,9 @@ fn the_copy_of_a_synchronised_folder_is_offered_until_it_is_merged() {
         "journal_conf(1).db",
         "journal (in Konflikt stehende Kopie 2024-04-01).db",
         "journal (copie en conflit).db",
+        "Journal copy.db",
+        "Copy of journal.db",
+        ".journal.sync-conflict.db",
     ] {
         other.does("note 1 leaning --on 2024-03-15");
         fs::copy(carried(&other, &other, "theirs.db"), beside(name)).unwrap();

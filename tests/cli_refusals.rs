@@ -178,7 +178,29 @@ fn a_journal_that_is_read_only() {
     let path = home.file("kept.db");
     home.does("backup kept.db");
     fs::set_permissions(&path, fs::Permissions::from_mode(0o400)).unwrap();
-    is_left_alone(&home, "kept.db", "cannot be written; check who may write");
+    let before = fs::read(&path).unwrap();
+    // It is looked at like any other.
+    for line in ["due", "germination", "batch 1", "check"] {
+        assert_eq!(home.does(&format!("--journal kept.db {line}")), home.does(line).replace("journal.db", "kept.db"));
+    }
+    for line in ["count 1 5", "undo"] {
+        let answer = home.types(&format!("--journal kept.db {line}"));
+        assert_eq!((answer.code, answer.out.as_str()), (1, ""), "{line}: {answer:?}");
+        assert!(answer.err.contains("cannot be written, only looked at; nothing was written"), "{answer:?}");
+    }
+    assert_eq!(fs::read(&path).unwrap(), before);
+}
+
+#[cfg(unix)]
+#[test]
+fn a_pipe_that_nobody_writes_into_is_not_waited_for() {
+    let home = with_a_batch();
+    let made = std::process::Command::new("mkfifo").arg(home.file("pipe")).status().unwrap();
+    assert!(made.success());
+    for line in ["reading import pipe --place sill", "forecast import pipe", "run pipe"] {
+        let said = home.refuses(line);
+        assert!(said.contains("it is not a file"), "{said}");
+    }
 }
 
 #[test]

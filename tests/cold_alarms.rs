@@ -67,7 +67,7 @@ fn standing(crops: &[&str], at: PlaceId, from: Date) -> State {
             Lot { crop, variety: name("First"), packed: None, stated: None, seeds: None, origin: SeedOrigin::Packet };
         state.lots.insert(lot, seed);
         let beginning = Beginning::Sown { unit: SownUnit::Seed, treatment: Treatment::None, depth: None };
-        let label = BatchLabel { year: from.year(), number };
+        let label = BatchLabel { year: from.year(), number, twin: None };
         state.batches.insert(batch, Batch { label, lot, beginning, begun: from, parts: vec![part] });
         let vessel = Vessel {
             name: name("tray"),

@@ -46,8 +46,9 @@ fn the_comment_over_each_sowing_has_the_number_it_gets() {
     let mut promised: BTreeSet<BatchLabel> = BTreeSet::new();
     for comment in SCRIPT.lines().filter_map(|line| line.strip_prefix("# ")) {
         let words = comment.split([' ', ':']).filter_map(|word| word.split_once('/'));
-        let label =
-            |(year, number): (&str, &str)| Some(BatchLabel { year: year.parse().ok()?, number: number.parse().ok()? });
+        let label = |(year, number): (&str, &str)| {
+            Some(BatchLabel { year: year.parse().ok()?, number: number.parse().ok()?, twin: None })
+        };
         promised.extend(words.filter_map(label));
     }
     // Everything ever begun: the state of the day before the last still has what was cleared.

@@ -66,7 +66,7 @@ fn journals_that_went_apart_come_together_either_way_and_again() {
 
     let first = one.merge(&other_file).unwrap();
     assert_eq!((first.acts, first.known), (2, 4));
-    assert_eq!(first.shared_numbers.len(), 1, "both batches are numbered 2");
+    assert_eq!(first.twins.shared_numbers.len(), 1, "both batches are numbered 2");
     assert!(first.contradictions.is_empty());
     assert!(one.check().unwrap().is_sound());
     let second = other.merge(&one_file).unwrap();

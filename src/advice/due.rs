@@ -97,8 +97,8 @@ pub struct Due {
     pub variety: Option<Name>,
     /// The parts it concerns, and where they stand.
     pub parts: Vec<PartAt>,
-    /// The day it fell or falls due.
-    pub due: Date,
+    /// The day it fell or falls due; `None` for what has no last day.
+    pub due: Option<Date>,
     /// Days past the last good day; 0 until then.
     pub overdue_days: u32,
     /// Why now, in a few words.
@@ -159,7 +159,7 @@ fn by_day(work: DayWork, on: Date) -> Due {
         crop: None,
         variety: None,
         parts: work.parts,
-        due: on,
+        due: Some(on),
         overdue_days: 0,
         reason: work.reason,
         doing: work.doing,
@@ -243,7 +243,8 @@ fn wait_for_safe_nights(rows: &mut [Due], day: &Day<'_>) {
 
 fn in_order(mut rows: Vec<Due>) -> Vec<Due> {
     rows.sort_by(|a, b| {
-        let key = |row: &Due| (row.urgency, row.what, Reverse(row.overdue_days), row.due);
+        // What has a last day comes before what has none.
+        let key = |row: &Due| (row.urgency, row.what, Reverse(row.overdue_days), row.due.is_none(), row.due);
         let label = |row: &Due| row.batch.map(|(id, label)| (label, id));
         key(a).cmp(&key(b)).then(label(a).cmp(&label(b)))
     });
@@ -252,7 +253,7 @@ fn in_order(mut rows: Vec<Due>) -> Vec<Due> {
 
 fn catch_up(piled: Vec<Due>, last: Date, on: Date) -> Due {
     let late = u32::try_from(piled.len()).unwrap_or(u32::MAX);
-    let due = piled.iter().map(|row| row.due).min().unwrap_or(on);
+    let due = piled.iter().filter_map(|row| row.due).min().unwrap_or(on);
     let away = days_between(last, on);
     Due {
         urgency: Urgency::Late,
@@ -262,7 +263,7 @@ fn catch_up(piled: Vec<Due>, last: Date, on: Date) -> Due {
         variety: None,
         overdue_days: piled.iter().map(|row| row.overdue_days).max().unwrap_or(0),
         parts: piled.into_iter().flat_map(|row| row.parts).collect(),
-        due,
+        due: Some(due),
         doing: None,
         reason: format!("{late} things are late, and nothing was noted of any plant for {away} days"),
         why: Why::new("after four days without a note, more than five late things are one line")
@@ -315,7 +316,7 @@ impl About<'_> {
             crop: Some(crop),
             variety,
             parts,
-            due,
+            due: Some(due),
             overdue_days: 0,
             reason,
             doing: None,
@@ -469,7 +470,7 @@ fn ask_about(state: &State, left: Left, on: Date) -> Option<Due> {
         batch: None,
         crop: None,
         variety: None,
-        due: on,
+        due: Some(on),
         overdue_days: 0,
         reason,
         doing: None,

@@ -74,14 +74,14 @@ impl Germination {
         open.is_some_and(|outlook| !matches!(outlook.verdict, Verdict::AllUp))
     }
 
-    /// The share that is likely to come up, between which and which: in the end, eight times in ten, while more are looked
-    /// for; then the limits of the rate. `None` where there is no rate.
+    /// The share that is likely to come up, between which and which: in the end, eight times in ten. `None` once no more
+    /// are looked for, since what is up is up, and where there is no rate.
     #[must_use]
     pub fn likely(&self) -> Option<(Share, Share)> {
-        let rate = self.rate?;
-        let foreseen = self.outlook.as_ref().filter(|_| self.is_coming()).and_then(|outlook| outlook.expected_final);
+        self.rate?;
+        let (low, high) = self.outlook.as_ref().filter(|_| self.is_coming())?.expected_final?;
         let share = |up: u32| Share(f64::from(up) / f64::from(self.sown.max(1)));
-        Some(foreseen.map_or((rate.low, rate.high), |(low, high)| (share(low), share(high))))
+        Some((share(low), share(high)))
     }
 
     /// The word for it: `over` once no part is live.

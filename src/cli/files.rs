@@ -10,7 +10,7 @@ use serde_json::{Value, json};
 use crate::desk::{self, Comparison, Desk, DeskError, Dispute, Paths, Rescue};
 use crate::grammar::Consent;
 use crate::quantity::Date;
-use crate::store::{Findings, Loss, check_file};
+use crate::store::{Findings, Loss, Twins, check_file};
 
 use super::answer::Printer;
 
@@ -28,13 +28,12 @@ pub(super) fn check(paths: &Paths, printer: &mut Printer) -> Result<ExitCode, De
             }
             (findings, disputes)
         }
-        Err(error) => {
-            let findings = check_file(&paths.journal).map_err(|_| error)?;
-            if findings.is_sound() {
-                return Err(DeskError::Nothing("the file is sound, but it is not a journal this program can open"));
-            }
-            (findings, Vec::new())
-        }
+        Err(error) => match check_file(&paths.journal) {
+            // The file itself is sound, and the reason lies elsewhere.
+            Ok(findings) if findings.is_sound() => return Err(error),
+            Ok(findings) => (findings, Vec::new()),
+            Err(_) => return Err(error),
+        },
     };
     tell(&findings, &disputes, printer);
     Ok(if findings.is_sound() { ExitCode::SUCCESS } else { ExitCode::FAILURE })
@@ -48,6 +47,7 @@ fn tell(findings: &Findings, disputes: &[Dispute], printer: &mut Printer) {
             "schema": 1, "report": "check", "sound": findings.is_sound(), "acts": findings.acts,
             "entries": findings.entries, "batches": findings.batches, "problems": problems,
             "set_aside": set_aside(disputes), "gaps": findings.gaps,
+            "shared_numbers": shared_numbers(&findings.twins), "alike": alike(&findings.twins),
         }));
         return;
     }
@@ -55,6 +55,7 @@ fn tell(findings: &Findings, disputes: &[Dispute], printer: &mut Printer) {
         printer.text(&format!("{}: {}", problem.about, problem.what));
     }
     tell_disputes(disputes, printer);
+    tell_twins(&findings.twins, printer);
     if findings.gaps > 0 {
         let places = if findings.gaps == 1 { "1 place".to_owned() } else { format!("{} places", findings.gaps) };
         printer.text(&format!("acts are missing in {places}, lost to damage: `merge FILE` brings them in from a copy"));
@@ -75,6 +76,28 @@ fn tell_disputes(disputes: &[Dispute], printer: &mut Printer) {
     for dispute in disputes {
         printer.text(&format!("{}; {}", dispute.sentence(), dispute.hint()));
     }
+}
+
+fn tell_twins(twins: &Twins, printer: &mut Printer) {
+    for label in &twins.shared_numbers {
+        printer.text(&format!(
+            "several batches are numbered {label}: they are written {label}~1, {label}~2 until you relabel one"
+        ));
+    }
+    for (one, two) in &twins.alike {
+        printer.text(&format!(
+            "{one} and {two} have the same seed, day, number and container: one sowing logged twice? If so, `history` \
+             shows the act to undo"
+        ));
+    }
+}
+
+fn shared_numbers(twins: &Twins) -> Vec<String> {
+    twins.shared_numbers.iter().map(ToString::to_string).collect()
+}
+
+fn alike(twins: &Twins) -> Vec<Value> {
+    twins.alike.iter().map(|(one, two)| json!([one.to_string(), two.to_string()])).collect()
 }
 
 fn set_aside(disputes: &[Dispute]) -> Vec<Value> {
@@ -155,12 +178,16 @@ pub(super) fn back_up(desk: &Desk, to: &Path, printer: &mut Printer) -> Result<E
     if printer.is_json() {
         printer.json(&json!({
             "schema": 1, "report": "backup", "file": to.display().to_string(), "acts": holding.acts,
-            "batches": holding.batches, "latest": holding.latest,
+            "batches": holding.batches, "latest": holding.latest, "sound": holding.wrong.is_none(),
         }));
-        return Ok(ExitCode::SUCCESS);
+    } else {
+        let wrong = holding.wrong.as_ref().map_or_else(
+            || "checked".to_owned(),
+            |one| format!("but not sound, as the journal is not: {}: {}; `check` says more", one.about, one.what),
+        );
+        printer.text(&format!("{}: {} acts, {} batches, {wrong}", to.display(), holding.acts, holding.batches));
     }
-    printer.text(&format!("{}: {} acts, {} batches, checked", to.display(), holding.acts, holding.batches));
-    Ok(ExitCode::SUCCESS)
+    Ok(if holding.wrong.is_none() { ExitCode::SUCCESS } else { ExitCode::FAILURE })
 }
 
 /// Puts a backup in the journal's place, after showing what it would come to.
@@ -245,12 +272,11 @@ pub(super) fn merge(
     };
     let disputes = desk.disputes(&merged.contradictions)?;
     if printer.is_json() {
-        let numbers: Vec<String> = merged.shared_numbers.iter().map(ToString::to_string).collect();
-        let alike: Vec<_> = merged.alike.iter().map(|(one, two)| json!([one.to_string(), two.to_string()])).collect();
         printer.json(&json!({
             "schema": 1, "report": "merge", "acts": merged.acts, "known": merged.known, "batches": merged.batches,
             "days": merged.days,
-            "set_aside": set_aside(&disputes), "shared_numbers": numbers, "alike": alike,
+            "set_aside": set_aside(&disputes), "shared_numbers": shared_numbers(&merged.twins),
+            "alike": alike(&merged.twins),
         }));
         return Ok(ExitCode::SUCCESS);
     }
@@ -262,17 +288,7 @@ pub(super) fn merge(
     let acts = number_of(u64::from(merged.acts), "act", "acts");
     printer.text(&format!("{acts} brought in{of}, {here} here already"));
     tell_disputes(&disputes, printer);
-    for label in &merged.shared_numbers {
-        printer.text(&format!(
-            "two batches are numbered {label}: the later one answers to {label}~2 until you relabel it"
-        ));
-    }
-    for (one, two) in &merged.alike {
-        printer.text(&format!(
-            "{one} and {two} have the same seed, day, number and container: one sowing logged twice? If so, `history` \
-             shows the act to undo"
-        ));
-    }
+    tell_twins(&merged.twins, printer);
     Ok(ExitCode::SUCCESS)
 }
 

@@ -107,8 +107,8 @@ const fn changes(command: &Command) -> bool {
 /// Keeps the day's copy of the journal before anything is added. What keeps it from being kept must not keep the grower
 /// from working, so it is only told.
 fn keep_copy(desk: &Desk, today: Date, printer: &mut Printer) {
-    if let Err(error) = desk.keep_copy(today) {
-        printer.aside(&format!("no copy of the journal was kept today: {error}"));
+    if let Some(line) = desk::copy_trouble(desk.keep_copy(today)) {
+        printer.aside(&line);
     }
 }
 

@@ -125,7 +125,7 @@ fn due(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
             labels(&row.parts),
             row.crop.as_ref().map(ToString::to_string).unwrap_or_default(),
             if plants == 0 && place.is_some() { String::new() } else { plants.to_string() },
-            day(moving.as_ref().map_or(row.due, |ready| ready.window.latest)),
+            moving.as_ref().map(|ready| ready.window.latest).or(row.due).map(day).unwrap_or_default(),
             rows::next_container(moving.as_ref()).unwrap_or_default(),
             place.unwrap_or_else(|| places(&row.parts)),
         ]);
@@ -252,7 +252,7 @@ fn to_do(found: &[Germination], on: Date) -> Vec<String> {
 
 /// A batch's number as it is typed: this year's without the year.
 fn short(label: BatchLabel, on: Date) -> String {
-    if label.year == on.year() { label.number.to_string() } else { label.to_string() }
+    if label.year == on.year() { label.short() } else { label.to_string() }
 }
 
 fn history(name: &'static str, found: &[HistoryRow]) -> Answered {

@@ -248,7 +248,7 @@ pub(super) fn batch(view: &BatchView) -> Value {
 
 /// A course in figures; what is undefined is null, and says why under `undefined`.
 fn indices(indices: &Indices) -> Value {
-    let Indices { final_share, mean_days, mean_error, t50, velocity, fit } = indices;
+    let Indices { final_share, mean_days, mean_error, t50, velocity, fit, .. } = indices;
     let why = |what: &str, error: String| (what.to_owned(), Value::from(error));
     let undefined = [
         ("final_share", final_share),

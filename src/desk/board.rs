@@ -4,7 +4,6 @@ use std::collections::BTreeMap;
 
 use crate::advice::{self, BatchView, BenchPlan, Cold, Due, Fits, Germination, MovePreview, Reach, Ready, Space};
 use crate::advice::{FitsOnBench, in_trays};
-use crate::grammar::BatchRef;
 use crate::journal::{Cause, Container, Departure, Lot, Part, Source, State, Vessel};
 use crate::quantity::{ActId, BatchId, BenchId, ContainerClass, ContainerId, Date, Name, PartId};
 use crate::store::LotRecord;
@@ -12,7 +11,6 @@ use crate::trade::{ContainerKey, Trade};
 
 use super::disputes::Dispute;
 use super::error::DeskError;
-use super::lookup::namesakes;
 use super::rescue::Twin;
 use super::{DEMO_DAY, Desk, clock};
 
@@ -79,8 +77,6 @@ pub struct Board {
     pub disputes: Vec<Dispute>,
     /// Other copies of the journal beside it that have acts it lacks.
     pub twins: Vec<Twin>,
-    /// Open batches of one number, as after a merge: how each is written to be told from the other.
-    pub namesakes: BTreeMap<BatchId, BatchRef>,
     /// Today's work, after days away in short.
     pub due: Vec<Due>,
     /// Today's work in full.
@@ -188,7 +184,6 @@ impl Desk {
             last: last_time(&state),
             disputes,
             twins: self.twins()?,
-            namesakes: self.journal.read(|books| namesakes(books, &state))?,
             state,
         })
     }

@@ -8,7 +8,7 @@ use std::{fs, io};
 use chrono::Datelike;
 
 use crate::quantity::Date;
-use crate::store;
+use crate::store::{self, Checked, Finding};
 
 use super::Desk;
 use super::error::DeskError;
@@ -22,12 +22,12 @@ const MONTHS: i64 = 366;
 const GIVEN_UP: Duration = Duration::from_secs(3600);
 
 impl Desk {
-    /// Keeps a checked copy of the journal for today, unless there is one or nothing was ever logged, and drops old
-    /// copies that others stand for. Tells where the copy is.
+    /// Keeps a copy of the journal for today, unless there is one or nothing was ever logged, and drops old copies that
+    /// others stand for. Tells where the copy is, and what is wrong with what it holds, where that was checked.
     ///
     /// # Errors
     /// When a file cannot be read or written. The journal itself is untouched.
-    pub fn keep_copy(&self, today: Date) -> Result<Option<PathBuf>, DeskError> {
+    pub fn keep_copy(&self, today: Date) -> Result<Option<(PathBuf, Option<Finding>)>, DeskError> {
         let folder = beside(&self.path(), "copies");
         let copy = folder.join(name_of(today));
         // One that holds nothing was begun and given up by an earlier version of this program.
@@ -41,13 +41,28 @@ impl Desk {
         }
         make_private(&folder).map_err(|error| DeskError::file(&folder, &error))?;
         drop_given_up(&folder);
-        self.back_up(&copy)?;
+        // The first of a week is the one that is kept, so nothing in it goes unchecked.
+        let is_first = !dated(&folder)?.iter().any(|day| day.iso_week() == today.iso_week());
+        let checked = if is_first { Checked::Whole } else { Checked::File };
+        let wrong = self.journal.back_up(&copy, checked)?.wrong;
         let is_sound = |day: &Date| store::holding(&folder.join(name_of(*day))).is_ok();
         for day in to_drop(&dated(&folder)?, today, is_sound) {
             let old = folder.join(name_of(day));
             fs::remove_file(&old).map_err(|error| DeskError::file(&old, &error))?;
         }
-        Ok(Some(copy))
+        Ok(Some((copy, wrong)))
+    }
+}
+
+/// What a grower has to know of the day's copy, where anything.
+#[must_use]
+pub fn copy_trouble(kept: Result<Option<(PathBuf, Option<Finding>)>, DeskError>) -> Option<String> {
+    match kept {
+        Err(error) => Some(format!("no copy of the journal was kept today: {error}")),
+        Ok(Some((_, Some(Finding { about, what })))) => {
+            Some(format!("the journal is not sound, nor is today's copy: {about}: {what}; `check` says more"))
+        }
+        Ok(_) => None,
     }
 }
 

@@ -33,21 +33,21 @@ pub(super) fn find_batch(books: &Books<'_>, reference: BatchRef) -> Result<Batch
     }
 }
 
-/// The open batches of one number and year, each as it has to be written to be told from the other: `2026/14~2`.
-pub(super) fn namesakes(books: &Books<'_>, state: &State) -> Result<BTreeMap<BatchId, BatchRef>, DeskError> {
-    let mut by_label: BTreeMap<BatchLabel, Vec<BatchId>> = BTreeMap::new();
-    for (id, batch) in state.batches.iter().filter(|(_, batch)| state.is_live(batch)) {
-        by_label.entry(batch.label).or_default().push(*id);
+/// Has the labels of open batches that wear one number say which of them each is: `2026/14~2`, as it has to be written.
+pub(super) fn tell_apart(books: &Books<'_>, state: &mut State) -> Result<(), DeskError> {
+    let mut wearers: BTreeMap<BatchLabel, u32> = BTreeMap::new();
+    for batch in state.batches.values().filter(|batch| state.is_live(batch)) {
+        *wearers.entry(batch.label).or_default() += 1;
     }
-    let mut twins = BTreeMap::new();
-    for (label, ids) in by_label.into_iter().filter(|(_, ids)| ids.len() > 1) {
+    for (label, _) in wearers.into_iter().filter(|(_, wearers)| *wearers > 1) {
         let found = books.batches_numbered(label.number, Some(label.year))?;
-        let place = |id: &BatchId| found.iter().position(|batch| batch.id == *id);
-        for (id, place) in ids.iter().filter_map(|id| Some((*id, u32::try_from(place(id)?).ok()?))) {
-            twins.insert(id, BatchRef { year: Some(label.year), number: label.number, twin: Some(place + 1) });
+        for (twin, batch) in (1..).zip(found).filter(|(_, batch)| batch.live) {
+            if let Some(worn) = state.batches.get_mut(&batch.id) {
+                worn.label.twin = Some(twin);
+            }
         }
     }
-    Ok(twins)
+    Ok(())
 }
 
 /// The `twin`-th batch of the latest year found, the first logged first.
@@ -60,7 +60,7 @@ fn nth_of_latest_year(found: &[FoundBatch], twin: u32) -> Option<&FoundBatch> {
 fn apart(found: &[FoundBatch], batch: &FoundBatch) -> String {
     let twins: Vec<&FoundBatch> = found.iter().filter(|other| other.label == batch.label).collect();
     match twins.iter().position(|other| other.id == batch.id) {
-        Some(place) if twins.len() > 1 => format!("{}~{}", batch.label, place + 1),
+        Some(place) if twins.len() > 1 => BatchLabel { twin: u32::try_from(place + 1).ok(), ..batch.label }.to_string(),
         _ => batch.label.to_string(),
     }
 }

@@ -40,16 +40,18 @@ use std::path::{Path, PathBuf};
 
 use crate::journal::{Contradiction, State, fold_until};
 use crate::quantity::{Date, DeviceId};
-use crate::store::{Durability, Findings, Journal, Kinship, Merged, Scope};
+use crate::store::{Checked, Durability, Findings, Journal, Kinship, Merged, Scope};
 use crate::trade::Trade;
 
 pub use crate::exchange::DayForecast;
 pub use board::{Board, LastTime, SeedLeft, Standing, live_parts};
 pub use clock::{minute, now, today};
+pub use copies::copy_trouble;
 pub use disputes::Dispute;
 pub use doubt::Doubt;
 pub use drafts::Drafts;
 pub use error::{DeskError, ErrorKind};
+use lookup::tell_apart;
 pub use perform::Done;
 use rescue::Version;
 pub use rescue::{Comparison, Rescue, Twin, salvage};
@@ -136,8 +138,11 @@ impl Desk {
     fn folded(&self, on: Date) -> Result<(State, Vec<Contradiction>), DeskError> {
         // A day in the past had batches that are cleared by now: only the whole log knows them.
         let scope = if on < self.latest_day()? { Scope::All } else { scope_of(on) };
-        let history = self.journal.read(|books| books.history(scope))?;
-        Ok(fold_until(&history, on))
+        self.journal.read(|books| {
+            let (mut state, contradictions) = fold_until(&books.history(scope)?, on);
+            tell_apart(books, &mut state)?;
+            Ok((state, contradictions))
+        })
     }
 
     fn latest_day(&self) -> Result<Date, DeskError> {
@@ -152,12 +157,12 @@ impl Desk {
         Ok(self.journal.check()?)
     }
 
-    /// Copies the journal to a new file and checks the copy.
+    /// Copies the journal to a new file and checks all of the copy.
     ///
     /// # Errors
     /// When the file is there already or cannot be written.
     pub fn back_up(&self, to: &Path) -> Result<crate::store::Holding, DeskError> {
-        Ok(self.journal.back_up(to)?)
+        Ok(self.journal.back_up(to, Checked::Whole)?)
     }
 
     /// Brings in every act of another journal that this one lacks; the other file is only read.
@@ -186,7 +191,8 @@ impl Desk {
     /// # Errors
     /// When the backup is not a sound journal or a file cannot be written.
     pub fn restore(&mut self, from: &Path) -> Result<(crate::store::Holding, PathBuf), DeskError> {
-        let restored = self.journal.restore(from)?;
+        let folder = Throwaway::new()?;
+        let restored = self.journal.restore(from, &folder.file("restored.db"))?;
         // What was in the journal before need not be in it now.
         self.merged.borrow_mut().clear();
         Ok(restored)

@@ -10,12 +10,13 @@ use crate::advice::{self, By, Compared, Curve, LotUse, NEWEST, Outlooks, Record}
 use crate::exchange::NewFile;
 use crate::exchange::svg::{self, Plot};
 use crate::grammar::ToldBy;
-use crate::journal::{Batch, State, fold_until};
+use crate::journal::{Batch, Beginning, Entry, Fact, State, fold_until};
 use crate::quantity::{BatchId, CropName, Date, LotId};
-use crate::store::Scope;
+use crate::store::{Books, Scope};
+use crate::trade::Trade;
 
-use super::Desk;
 use super::error::DeskError;
+use super::{Desk, scope_of};
 
 /// Days marked along the foot of a picture besides the last.
 const MARKS: u32 = 4;
@@ -27,27 +28,7 @@ impl Desk {
     /// # Errors
     /// When the journal cannot be read.
     pub fn record(&self, state: &State, on: Date) -> Result<Record, DeskError> {
-        let live = state.batches.values().filter(|batch| state.is_live(batch));
-        let crops: BTreeSet<&CropName> =
-            live.filter_map(|batch| state.lots.get(&batch.lot)).map(|lot| &lot.crop).collect();
-        self.journal.read(|books| {
-            let most = u32::try_from(NEWEST).unwrap_or(u32::MAX);
-            let mut past: Vec<BatchId> = Vec::new();
-            for crop in &crops {
-                past.extend(books.past_sowings(crop, most)?);
-            }
-            let history = books.history(Scope::Around(&past, &[]))?;
-            let days = advice::days_to_learn_from(&fold_until(&history, on).0, on);
-            let history = history.with(&books.temperatures(&days)?);
-            let mut record = Record::of(&fold_until(&history, on).0, &self.trade, on);
-            record = record.and(Record::of(state, &self.trade, on));
-            for crop in crops {
-                for lot in books.newest_lots(crop, most)? {
-                    record.add_lot(lot.id, LotUse { sown: books.sown_from(lot.id)?, lot: lot.lot });
-                }
-            }
-            Ok(record)
-        })
+        self.journal.read(|books| record(books, &self.trade, state, on))
     }
 
     /// The outlook for every sowing that stands in a state.
@@ -122,6 +103,55 @@ impl Desk {
         file.finish().map_err(failed)?;
         Ok(plots.len())
     }
+}
+
+/// See [`Desk::record`].
+fn record(books: &Books<'_>, trade: &Trade, state: &State, on: Date) -> Result<Record, DeskError> {
+    let live = state.batches.values().filter(|batch| state.is_live(batch));
+    let crops: BTreeSet<&CropName> = live.filter_map(|batch| state.lots.get(&batch.lot)).map(|lot| &lot.crop).collect();
+    let most = u32::try_from(NEWEST).unwrap_or(u32::MAX);
+    let mut past: Vec<BatchId> = Vec::new();
+    for crop in &crops {
+        past.extend(books.past_sowings(crop, most)?);
+    }
+    let history = books.history(Scope::Around(&past, &[]))?;
+    let days = advice::days_to_learn_from(&fold_until(&history, on).0, on);
+    let history = history.with(&books.temperatures(&days)?);
+    let mut record = Record::of(&fold_until(&history, on).0, trade, on);
+    record = record.and(Record::of(state, trade, on));
+    for crop in crops {
+        for lot in books.newest_lots(crop, most)? {
+            record.add_lot(lot.id, LotUse { sown: books.sown_from(lot.id)?, lot: lot.lot });
+        }
+    }
+    Ok(record)
+}
+
+/// A line for seed just sown of which little is to be expected, of a packet that failed before, or where it is too cold or
+/// too hot for it. As of nights, a backlog is not told of it: only a sowing on the newest day of the journal is looked at.
+pub(super) fn notice(
+    books: &Books<'_>,
+    trade: &Trade,
+    on: Date,
+    entries: &[Entry],
+) -> Result<Option<String>, DeskError> {
+    let sown = entries.iter().find_map(|entry| match &entry.fact {
+        Fact::Begun { beginning: Beginning::Sown { .. }, .. } => Some(BatchId(entry.id)),
+        _ => None,
+    });
+    let Some(sown) = sown else { return Ok(None) };
+    if books.latest_ordinary_day()?.is_some_and(|latest| on < latest) {
+        return Ok(None);
+    }
+    let (mut state, _) = fold_until(&books.history(scope_of(on))?, on);
+    // What else stands teaches nothing that is said here, and its past need not be read.
+    let lot = state.batches.get(&sown).map(|batch| batch.lot);
+    let crop = lot.and_then(|lot| state.lots.get(&lot)).map(|lot| lot.crop.clone());
+    let is_kin = |batch: &Batch| state.lots.get(&batch.lot).map(|lot| &lot.crop) == crop.as_ref();
+    let kin: Vec<BatchId> = state.batches.iter().filter(|(_, batch)| is_kin(batch)).map(|(id, _)| *id).collect();
+    state.batches.retain(|id, _| kin.contains(id));
+    let outlooks = advice::outlooks(&state, trade, &record(books, trade, &state, on)?, on);
+    Ok(outlooks.of(sown).and_then(advice::Outlook::at_sowing))
 }
 
 /// `2026/14 tomato Copper Lantern`.

@@ -12,7 +12,7 @@ use crate::trade::Trade;
 use super::error::DeskError;
 use super::needs::{Beside, Needs};
 use super::resolve::{Known, resolve};
-use super::{Desk, cautions, clock, doubt, heed, said, scope_of, standing, tonight};
+use super::{Desk, cautions, clock, doubt, heed, outlook, said, scope_of, standing, tonight};
 
 /// An act that was done and is on the disk.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -87,6 +87,7 @@ pub(super) fn performed(books: &Books<'_>, trade: &Trade, request: &Request, on:
     }
     // What can cost plants or harm the grower is read before what is merely worth knowing.
     let mut notices: Vec<String> = tonight::notice(books, trade, on, &entries, &after)?.into_iter().collect();
+    notices.extend(outlook::notice(books, trade, on, &entries)?);
     notices.extend(cautions::told(books, trade, request, on, &entries, &after)?);
     notices.extend(planned.notices);
     if let Some(beside) = beside {

@@ -21,9 +21,12 @@ impl Desk {
             let id = find_batch(books, reference)?;
             Ok((id, books.history(Scope::Around(&[id], &[]))?))
         })?;
-        let (state, _) = fold_until(&history, on);
+        let (mut state, _) = fold_until(&history, on);
         // The outlook of a live one hangs on the temperatures of its places and on the sowings beside it.
         let live = self.state(on)?;
+        if let (Some(batch), Some(live)) = (state.batches.get_mut(&id), live.batches.get(&id)) {
+            batch.label = live.label;
+        }
         let outlooks = self.outlooks(if live.batches.contains_key(&id) { &live } else { &state }, on)?;
         advice::batch_view(&state, &self.trade, &outlooks, id, on).ok_or_else(|| DeskError::Unknown {
             what: "batch",

@@ -7,7 +7,7 @@ use std::time::SystemTime;
 
 use crate::exchange::{CsvLog, CsvRow, NewFile};
 use crate::quantity::{ActId, DeviceId, message_shown};
-use crate::store::{self, ActRecord, Books, Holding, Ruling, Salvaged};
+use crate::store::{self, ActRecord, Books, Holding, Journal, Ruling, Salvaged};
 
 use super::copies::kept_copies;
 use super::error::DeskError;
@@ -136,7 +136,8 @@ impl Desk {
     /// When the copy is not a sound journal of a known schema, or a file cannot be read.
     pub fn compare(&self, copy: &Path) -> Result<Comparison, DeskError> {
         const SHOWN: usize = 5;
-        let holding = store::holding(copy)?;
+        let folder = Throwaway::new()?;
+        let (holding, _) = Journal::sound_copy(copy, &folder.file("looked-at.db"))?;
         let theirs = store::acts_in(copy)?;
         let ours = self.journal.read(|books| books.act_ids())?;
         let mut lacking: Vec<ActId> = ours.difference(&theirs).copied().collect();
@@ -198,8 +199,8 @@ pub(super) struct Version {
     written: Option<SystemTime>,
 }
 
-/// Files beside a journal whose names begin with its own, whatever was put behind that to tell them apart:
-/// `journal (conflicted copy 2026-04-01).db`, `journal (1).db`, `journal-laptop.db`. Not what this program puts there
+/// Files beside a journal whose names hold its own, whatever was put before or behind that to tell them apart:
+/// `journal (conflicted copy 2026-04-01).db`, `Copy of journal.db`, `journal-laptop.db`. Not what this program puts there
 /// itself for another purpose, nor what SQLite does.
 fn namesakes(journal: &Path) -> Vec<Version> {
     let (Some(folder), Some(own)) = (journal.parent(), journal.file_name().and_then(|name| name.to_str())) else {
@@ -208,9 +209,10 @@ fn namesakes(journal: &Path) -> Vec<Version> {
     let stem = journal.file_stem().and_then(|stem| stem.to_str()).unwrap_or(own);
     let Ok(files) = fs::read_dir(folder) else { return Vec::new() };
     let is_namesake = |name: &str| {
-        let Some(rest) = name.strip_prefix(stem) else { return false };
+        let Some(at) = name.to_lowercase().find(&stem.to_lowercase()) else { return false };
         let of_sqlite = ["-wal", "-shm", "-journal", ".part"].iter().any(|ending| name.ends_with(ending));
-        name != own && !of_sqlite && !rest.starts_with(".before-")
+        let is_kept_before = at == 0 && name.get(stem.len()..).is_some_and(|rest| rest.starts_with(".before-"));
+        name != own && !of_sqlite && !is_kept_before
     };
     let version = |file: fs::DirEntry| {
         let name = file.file_name().into_string().ok().filter(|name| is_namesake(name))?;

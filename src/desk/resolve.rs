@@ -229,7 +229,7 @@ impl Resolver<'_> {
             Request::Relabel { batch, label } => {
                 let id = self.needs.batch(*batch)?;
                 let own = self.latest.batches.get(&id).map_or(self.year(), |batch| batch.label.year);
-                let label = BatchLabel { year: label.year.unwrap_or(own), number: label.number };
+                let label = BatchLabel { year: label.year.unwrap_or(own), number: label.number, twin: None };
                 if !self.books.batches_numbered(label.number, Some(label.year))?.is_empty() {
                     self.notices
                         .push(format!("another batch is numbered {label} too: relabel it, or say which by its crop"));
@@ -297,7 +297,7 @@ impl Resolver<'_> {
 
     fn next_label(&self) -> Result<BatchLabel, DeskError> {
         let year = self.year();
-        Ok(BatchLabel { year, number: self.books.greatest_number(year)?.saturating_add(1) })
+        Ok(BatchLabel { year, number: self.books.greatest_number(year)?.saturating_add(1), twin: None })
     }
 
     fn place(&self, name: &Name) -> Result<PlaceId, DeskError> {

@@ -160,6 +160,11 @@ impl Drop for Throwaway {
 /// When it cannot be read, is longer, or is not text.
 pub fn read_text(path: &Path, most: u64) -> Result<String, DeskError> {
     let failed = |error: std::io::Error| DeskError::file(path, &error);
+    // A pipe that nobody writes into would be waited for without end; what a shell hands over is written into.
+    if !fs::metadata(path).map_err(failed)?.is_file() && !path.starts_with("/dev") {
+        let reason = "it is not a file".to_owned();
+        return Err(DeskError::Content { path: path.display().to_string(), reason });
+    }
     let file = fs::File::open(path).map_err(failed)?;
     let too_long = || DeskError::Content {
         path: path.display().to_string(),

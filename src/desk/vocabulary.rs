@@ -8,7 +8,6 @@ use crate::journal::{Batch, State};
 use crate::quantity::{BatchId, ContainerClass, Date};
 
 use super::error::DeskError;
-use super::lookup::namesakes;
 use super::{Desk, SeedLeft};
 
 impl Desk {
@@ -38,18 +37,16 @@ impl Desk {
 
     /// Open batches by number, newest first, and their parts; a batch of one part stands for it.
     fn batches_and_parts(&self, state: &State) -> Result<(Vec<Word>, Vec<Word>), DeskError> {
-        let namesakes = self.journal.read(|books| namesakes(books, state))?;
         let open: Vec<(&BatchId, &Batch)> = state.batches.iter().filter(|(_, batch)| state.is_live(batch)).collect();
         let mut worn: BTreeMap<u32, usize> = BTreeMap::new();
         for (_, batch) in &open {
             *worn.entry(batch.label.number).or_default() += 1;
         }
         let (mut batches, mut parts) = (Vec::new(), Vec::new());
-        for (id, batch) in open.into_iter().rev() {
-            let number = match (namesakes.get(id), worn.get(&batch.label.number)) {
-                (Some(twin), _) => twin.to_string(),
-                (None, Some(1)) => batch.label.number.to_string(),
-                (None, _) => batch.label.to_string(),
+        for (_, batch) in open.into_iter().rev() {
+            let number = match worn.get(&batch.label.number) {
+                Some(1) => batch.label.short(),
+                _ => batch.label.to_string(),
             };
             let lot = state.lots.get(&batch.lot);
             let plant = lot.map_or_else(String::new, |lot| format!("{} {}", lot.crop, lot.variety));

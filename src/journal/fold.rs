@@ -376,7 +376,7 @@ mod tests {
     /// Two batches, ten plants of the first in a tray, and a set of four pots that is empty.
     fn beginning() -> Vec<Entry> {
         let begun = |number| Fact::Begun {
-            label: BatchLabel { year: 2026, number },
+            label: BatchLabel { year: 2026, number, twin: None },
             lot: LOT,
             beginning: Beginning::Sown { unit: SownUnit::Seed, treatment: Treatment::None, depth: None },
         };

@@ -332,7 +332,8 @@ impl State {
     /// A part's label, for people.
     #[must_use]
     pub fn part_label(&self, part: &Part) -> PartLabel {
-        let batch = self.batches.get(&part.batch).map_or(BatchLabel { year: 0, number: 0 }, |batch| batch.label);
+        let batch =
+            self.batches.get(&part.batch).map_or(BatchLabel { year: 0, number: 0, twin: None }, |batch| batch.label);
         PartLabel { batch, letter: part.letter }
     }
 

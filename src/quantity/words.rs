@@ -114,12 +114,24 @@ pub struct BatchLabel {
     pub year: i32,
     /// Number within the year, from 1.
     pub number: u32,
+    /// Of several open batches that came to wear one number, which: the first logged is 1. `None` for all others, and in
+    /// the log.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub twin: Option<u32>,
+}
+
+impl BatchLabel {
+    /// The number alone, with which of several where there are: `14`, `14~2`.
+    #[must_use]
+    pub fn short(self) -> String {
+        self.twin.map_or_else(|| self.number.to_string(), |twin| format!("{}~{twin}", self.number))
+    }
 }
 
 impl fmt::Display for BatchLabel {
-    /// Writes `2026/14`.
+    /// Writes `2026/14`, and `2026/14~2` for the second of that number.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.pad(&format!("{}/{}", self.year, self.number))
+        f.pad(&format!("{}/{}", self.year, self.short()))
     }
 }
 
@@ -173,7 +185,7 @@ impl fmt::Display for PartLabel {
         if f.alternate() {
             f.pad(&format!("{}{}", self.batch, self.letter))
         } else {
-            f.pad(&format!("{}{}", self.batch.number, self.letter))
+            f.pad(&format!("{}{}", self.batch.short(), self.letter))
         }
     }
 }

@@ -9,11 +9,11 @@ use rusqlite::backup::{Backup, StepResult};
 use rusqlite::{Connection, OpenFlags};
 use uuid::Uuid;
 
-use crate::quantity::ActId;
+use crate::quantity::{ActId, DeviceId};
 
-use super::check::Findings;
+use super::check::{Finding, Findings};
 use super::error::StoreError;
-use super::open::{BUSY, Durability, create_private, is_marked};
+use super::open::{BUSY, Durability, connect, connect_to_read, create_private, is_marked};
 use super::place::beside;
 use super::{Books, Journal, newest_schema};
 
@@ -26,35 +26,55 @@ pub struct Holding {
     pub batches: i64,
     /// Day of its latest act.
     pub latest: Option<String>,
+    /// The first thing wrong with what it holds, where that was checked.
+    pub wrong: Option<Finding>,
+}
+
+/// How far a copy is checked.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Checked {
+    /// The file, which takes no time to speak of.
+    File,
+    /// All that it holds: some seconds after twenty seasons.
+    Whole,
 }
 
 impl Journal {
-    /// Writes a whole copy of the journal to a new file and checks it.
+    /// Writes a whole copy of the journal to a new file and checks it. What is wrong with what the journal holds is wrong
+    /// with its copy too, which is better than none.
     ///
     /// # Errors
-    /// When the file is there already, cannot be written, or does not check out. There is no file then.
-    pub fn back_up(&self, to: &Path) -> Result<Holding, StoreError> {
+    /// When the file is there already, cannot be written, or does not come out as a journal. There is no file then.
+    pub fn back_up(&self, to: &Path, checked: Checked) -> Result<Holding, StoreError> {
         self.look_in_place()?;
-        copy_aside(&self.connection, to)
+        copy_checked(&self.connection, to, |copy| {
+            let holding = holding(copy)?;
+            if checked == Checked::File {
+                return Ok(holding);
+            }
+            let copy = Self::on(connect_to_read(copy)?, self.device);
+            Ok(Holding { wrong: copy.check()?.problems.into_iter().next(), ..holding })
+        })
     }
 
     /// Puts the content of a backup in place of this journal, after copying this journal aside; tells where the copy is.
+    /// What is put in place is a copy at `scratch`, a file that does not exist yet, of which all was checked.
     ///
     /// # Errors
     /// When the backup is not a sound journal of a known schema, or a file cannot be written. The journal is as it was
     /// then.
-    pub fn restore(&mut self, from: &Path) -> Result<(Holding, PathBuf), StoreError> {
-        self.make_sure()?;
-        let held = holding(from)?;
+    pub fn restore(&mut self, from: &Path, scratch: &Path) -> Result<(Holding, PathBuf), StoreError> {
+        self.make_sure_to_write()?;
+        let (held, source) = Self::sound_copy(from, scratch)?;
+        let source = &source.connection;
         let path = self.path();
         let aside = unused(&path, "before-restore");
-        let source = only_to_read(from)?;
         let beside = Connection::open_with_flags(&path, OpenFlags::SQLITE_OPEN_READ_ONLY)?;
         beside.busy_timeout(BUSY)?;
         {
             // The first page locks the journal against every other writer until all is done, or nothing: what is copied
             // aside meanwhile is the last that anybody wrote.
-            let backup = Backup::new(&source, &mut self.connection)?;
+            let backup = Backup::new(source, &mut self.connection)?;
             take_pages(&backup, 1)?;
             copy_aside(&beside, &aside)?;
             take_pages(&backup, -1)?;
@@ -64,6 +84,22 @@ impl Journal {
         let device = self.device;
         *self = Self::open(&path, device, Durability::Synced)?;
         Ok((held, aside))
+    }
+}
+
+impl Journal {
+    /// Copies another journal, which is only read, to a file that does not exist yet, brings the copy up to date and checks
+    /// all that it holds.
+    ///
+    /// # Errors
+    /// When it is not a sound journal of a known schema, or the copy cannot be written.
+    pub fn sound_copy(of: &Path, to: &Path) -> Result<(Holding, Self), StoreError> {
+        let holding = copy_unopened(of, to)?;
+        let copy = Self::on(connect(to, Durability::Unsynced)?, DeviceId(Uuid::nil()));
+        match copy.check()?.problems.into_iter().next() {
+            None => Ok((holding, copy)),
+            Some(Finding { about, what }) => Err(StoreError::Unsound { path: of.to_owned(), about, what }),
+        }
     }
 }
 
@@ -80,17 +116,26 @@ fn take_pages(backup: &Backup<'_, '_>, pages: i32) -> Result<(), StoreError> {
     }
 }
 
-/// Writes a whole copy of the journal to a new file, which is there under its name once it is checked and synced.
+/// Writes a whole copy of the journal to a new file, which is there under its name once it is synced and can be read.
 ///
 /// # Errors
 /// When the file is there already, cannot be written, or does not check out. There is no file then.
 pub(super) fn copy_aside(connection: &Connection, to: &Path) -> Result<Holding, StoreError> {
+    copy_checked(connection, to, holding)
+}
+
+/// The same, with a check of one's own.
+fn copy_checked(
+    connection: &Connection,
+    to: &Path,
+    check: impl FnOnce(&Path) -> Result<Holding, StoreError>,
+) -> Result<Holding, StoreError> {
     if to.exists() {
         let source = std::io::Error::new(std::io::ErrorKind::AlreadyExists, "the file is there already");
         return Err(StoreError::File { path: to.to_owned(), source });
     }
     let part = beside(to, &format!(".{}.part", std::process::id()));
-    let made = write_part(connection, &part).and_then(|holding| {
+    let made = write_part(connection, &part).and_then(|()| check(&part)).and_then(|holding| {
         let failed = |source| StoreError::File { path: to.to_owned(), source };
         fs::rename(&part, to).map_err(failed)?;
         sync_folder_of(to).map_err(failed)?;
@@ -102,7 +147,7 @@ pub(super) fn copy_aside(connection: &Connection, to: &Path) -> Result<Holding, 
     made
 }
 
-fn write_part(connection: &Connection, part: &Path) -> Result<Holding, StoreError> {
+fn write_part(connection: &Connection, part: &Path) -> Result<(), StoreError> {
     let Some(name) = part.to_str() else {
         return Err(StoreError::CannotOpen { path: part.to_owned(), reason: "its name is not text".to_owned() });
     };
@@ -110,8 +155,7 @@ fn write_part(connection: &Connection, part: &Path) -> Result<Holding, StoreErro
     create_private(part)?;
     connection.execute("VACUUM INTO ?1", [name])?;
     let file = fs::File::open(part).and_then(|file| file.sync_all());
-    file.map_err(|source| StoreError::File { path: part.to_owned(), source })?;
-    holding(part)
+    file.map_err(|source| StoreError::File { path: part.to_owned(), source })
 }
 
 /// A new name is as lasting as its folder.
@@ -159,6 +203,7 @@ pub fn holding(path: &Path) -> Result<Holding, StoreError> {
         acts: count("SELECT count(*) FROM act")?,
         batches: count("SELECT count(*) FROM outcome")?,
         latest: connection.query_row("SELECT max(happened) FROM act", [], |row| row.get(0)).map_err(not_ours)?,
+        wrong: None,
     })
 }
 
@@ -192,7 +237,7 @@ pub(super) fn act_ids(connection: &Connection) -> Result<BTreeSet<ActId>, StoreE
 
 /// Opens a file so that nothing is written to it or beside it. One without a write-ahead log beside it is read as it
 /// stands; to read such a log SQLite needs its index, and makes that.
-fn only_to_read(path: &Path) -> rusqlite::Result<Connection> {
+pub(super) fn only_to_read(path: &Path) -> rusqlite::Result<Connection> {
     if beside(path, "-wal").exists() {
         return Connection::open_with_flags(path, OpenFlags::SQLITE_OPEN_READ_ONLY);
     }
@@ -200,7 +245,7 @@ fn only_to_read(path: &Path) -> rusqlite::Result<Connection> {
 }
 
 /// Opens a file to be read without any log beside it.
-fn as_it_stands(path: &Path) -> rusqlite::Result<Connection> {
+pub(super) fn as_it_stands(path: &Path) -> rusqlite::Result<Connection> {
     let Some(text) = path.to_str() else {
         return Connection::open_with_flags(path, OpenFlags::SQLITE_OPEN_READ_ONLY);
     };
@@ -215,11 +260,11 @@ pub(super) fn acts_in_file_alone(path: &Path) -> Result<BTreeSet<ActId>, StoreEr
 }
 
 /// Copies a journal that is not open here, with what its write-ahead log holds.
-pub(super) fn copy_unopened(from: &Path, to: &Path) -> Result<(), StoreError> {
-    holding(from)?;
+fn copy_unopened(from: &Path, to: &Path) -> Result<Holding, StoreError> {
+    let held = holding(from)?;
     let connection = only_to_read(from)?;
     copy_aside(&connection, to)?;
-    Ok(())
+    Ok(held)
 }
 
 /// Checks a journal file that may be too damaged to open for use.

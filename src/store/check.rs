@@ -12,6 +12,7 @@ use super::derived::{OutcomeRow, StandingRow, carrier_row, outcome_row, standing
 use super::digest::{Chain, Content, Digest, Heading};
 use super::error::StoreError;
 use super::load::Scope;
+use super::merge::Twins;
 use super::{Books, Journal, open};
 
 /// One thing that is not as it should be.
@@ -38,6 +39,8 @@ pub struct Findings {
     pub contradictions: Vec<Contradiction>,
     /// Places in the chains of digests where damage took one act or more, and no copy has brought them back.
     pub gaps: u64,
+    /// Open batches to be told from others.
+    pub twins: Twins,
 }
 
 const MOST_FINDINGS: usize = 50;
@@ -195,6 +198,7 @@ impl Books<'_> {
         let (state, contradictions) = fold(&history);
         findings.contradictions = contradictions;
         findings.batches = state.batches.len() as u64;
+        findings.twins = self.twins(&state, |_, batch| state.is_live(batch))?;
         let expected: BTreeMap<i64, OutcomeRow> =
             state.batches.keys().filter_map(|id| outcome_row(&state, *id)).map(|row| (row.batch, row)).collect();
         for row in expected.values().filter(|row| !row.tally.balances()) {

@@ -26,6 +26,9 @@ pub enum StoreError {
     /// The file or its folder cannot be written.
     #[error("{} cannot be written", .0.display())]
     ReadOnly(PathBuf),
+    /// The open journal is closed to writing.
+    #[error("the journal cannot be written, only looked at; nothing was written")]
+    OnlyToRead,
     /// The file cannot be opened at all.
     #[error("{} cannot be opened: {reason}", path.display())]
     CannotOpen {
@@ -58,6 +61,16 @@ pub enum StoreError {
     /// Anything else SQLite says.
     #[error("the journal could not be used: {0}")]
     Sqlite(String),
+    /// A copy holds what its acts were not written with.
+    #[error("{} is not sound: {about}: {what}", path.display())]
+    Unsound {
+        /// The copy.
+        path: PathBuf,
+        /// What was checked.
+        about: &'static str,
+        /// What was found.
+        what: String,
+    },
     /// A file beside the journal could not be read or written.
     #[error("{}: {source}", path.display())]
     File {
@@ -136,6 +149,7 @@ impl StoreError {
             }
             Self::Newer { .. } => "install the newer thumbpot, or name another file with --journal FILE",
             Self::ReadOnly(_) => "check who may write the file and its folder",
+            Self::OnlyToRead => "check who may write the file and its folder, and that the disk is not full",
             Self::File { source, .. } if matches!(source.kind(), std::io::ErrorKind::AlreadyExists) => {
                 "name a file that is not there yet"
             }
@@ -153,6 +167,7 @@ impl StoreError {
             Self::Damaged(_) | Self::Altered { .. } => {
                 "`check --salvage NEWFILE` brings out what can be read, `restore FILE` brings back a backup"
             }
+            Self::Unsound { .. } => "`--journal FILE check --salvage NEWFILE` brings out what can be read of it",
             Self::Sqlite(_) | Self::Migration(_) => "`check` says more",
         }
     }
@@ -161,6 +176,10 @@ impl StoreError {
 impl From<rusqlite::Error> for StoreError {
     fn from(error: rusqlite::Error) -> Self {
         use rusqlite::ErrorCode;
+        // No room for the index of the log is how a full disk shows first.
+        if error.sqlite_error().is_some_and(|error| error.extended_code == rusqlite::ffi::SQLITE_IOERR_SHMSIZE) {
+            return Self::Full;
+        }
         // SQLite quotes what stands in the file, which may be anything.
         let message = crate::quantity::message_shown(&error.to_string());
         match error.sqlite_error_code() {
@@ -168,7 +187,7 @@ impl From<rusqlite::Error> for StoreError {
             Some(ErrorCode::DiskFull) => Self::Full,
             Some(ErrorCode::SystemIoFailure | ErrorCode::CannotOpen) => Self::Disk(message),
             Some(ErrorCode::DatabaseCorrupt | ErrorCode::NotADatabase) => Self::Damaged(message),
-            Some(ErrorCode::ReadOnly) => Self::Disk("the journal cannot be written".to_owned()),
+            Some(ErrorCode::ReadOnly) => Self::OnlyToRead,
             _ => Self::Sqlite(message),
         }
     }

@@ -49,7 +49,7 @@ impl Books<'_> {
         let rows = statement.query_map(rusqlite::params![number, year], |row| {
             Ok(FoundBatch {
                 id: BatchId(EntryId(row.get(0)?)),
-                label: BatchLabel { year: row.get(1)?, number: row.get(2)? },
+                label: BatchLabel { year: row.get(1)?, number: row.get(2)?, twin: None },
                 live: row.get(3)?,
             })
         })?;

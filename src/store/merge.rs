@@ -15,10 +15,8 @@ use crate::journal::{Batch, Contradiction, Entry, Fact, Source, State, fold};
 use crate::quantity::{BatchId, BatchLabel, Date, EntryId};
 
 use super::acts::{ActRecord, ActRow};
-use super::backup::copy_unopened;
 use super::error::StoreError;
 use super::load::Scope;
-use super::open::{Durability, connect};
 use super::{Books, Journal};
 
 /// What a merge brought in, and what it leaves to settle.
@@ -34,10 +32,18 @@ pub struct Merged {
     pub known: u32,
     /// Entries set aside because they cannot be true beside the others; both versions stay in the log.
     pub contradictions: Vec<Contradiction>,
-    /// Numbers that a batch brought in shares with another.
+    /// Open batches that wear one number, at least one of each brought in now; and pairs of batches that may be one
+    /// sowing.
+    pub twins: Twins,
+}
+
+/// Batches that a grower may have to tell apart.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Twins {
+    /// Numbers that several batches wear.
     pub shared_numbers: Vec<BatchLabel>,
     /// Pairs of batches that may be one sowing logged twice: the same seed, day, number and kind of container, typed on
-    /// two machines, at least one of them brought in now.
+    /// two machines.
     pub alike: Vec<(BatchLabel, BatchLabel)>,
 }
 
@@ -72,12 +78,7 @@ impl Journal {
             let source = std::io::Error::new(std::io::ErrorKind::NotFound, "there is no such file");
             return Err(StoreError::File { path: other.to_owned(), source });
         }
-        copy_unopened(other, aside)?;
-        let theirs = Self::on(connect(aside, Durability::Unsynced)?, self.device);
-        let findings = theirs.check()?;
-        if let Some(problem) = findings.problems.first() {
-            return Err(StoreError::Damaged(format!("the other journal: {}: {}", problem.about, problem.what)));
-        }
+        let (_, theirs) = Self::sound_copy(other, aside)?;
         theirs.read(|theirs| {
             self.write(|ours| {
                 if kinship == Kinship::Wanted && !ours.has_in_common_with(theirs)? {
@@ -87,7 +88,7 @@ impl Journal {
                 let first = ours.next_entry()?;
                 let mut merged = ours.take_in(theirs)?;
                 let state = ours.refold(&mut merged)?;
-                ours.look_for_twins(&state, first, &mut merged)?;
+                merged.twins = ours.twins(&state, |id, _| id.0.0 >= first)?;
                 Ok(merged)
             })
         })
@@ -247,9 +248,8 @@ impl Books<'_> {
         Ok(state)
     }
 
-    /// Lists what a grower may have to settle about the batches brought in: their entries begin at `first`.
-    fn look_for_twins(&self, state: &State, first: i64, merged: &mut Merged) -> Result<(), StoreError> {
-        let is_new = |id: BatchId| id.0.0 >= first;
+    /// Lists what a grower may have to settle, where one of the batches at least is asked about.
+    pub(super) fn twins(&self, state: &State, is_asked: impl Fn(BatchId, &Batch) -> bool) -> Result<Twins, StoreError> {
         let mut device_of =
             self.connection.prepare("SELECT a.device FROM entry e CROSS JOIN act a ON a.id = e.act WHERE e.id = ?1")?;
         let mut by_label: BTreeMap<BatchLabel, Vec<BatchId>> = BTreeMap::new();
@@ -261,19 +261,28 @@ impl Books<'_> {
                 by_sowing.entry(sowing).or_default().push((*id, device));
             }
         }
-        merged.shared_numbers = by_label
-            .into_iter()
-            .filter(|(_, batches)| batches.len() > 1 && batches.iter().any(|id| is_new(*id)))
-            .map(|(label, _)| label)
-            .collect();
+        let is_asked = |id: &BatchId| state.batches.get(id).is_some_and(|batch| is_asked(*id, batch));
+        let shared = by_label.iter().filter(|(_, batches)| batches.len() > 1 && batches.iter().any(is_asked));
+        let mut twins = Twins { shared_numbers: shared.map(|(label, _)| *label).collect(), alike: Vec::new() };
         for alike in by_sowing.values() {
             for (at, (one, device)) in alike.iter().enumerate() {
-                let others =
-                    alike[at + 1..].iter().filter(|(other, on)| on != device && (is_new(*one) || is_new(*other)));
-                merged.alike.extend(others.map(|(other, _)| (state.batches[one].label, state.batches[other].label)));
+                let others = alike[at + 1..].iter().filter(|(_, on)| on != device);
+                for (other, _) in others.filter(|(other, _)| is_asked(one) || is_asked(other)) {
+                    twins.alike.push((self.told_apart(state, *one)?, self.told_apart(state, *other)?));
+                }
             }
         }
-        Ok(())
+        Ok(twins)
+    }
+
+    /// The label of a batch, with which of those that wear its number it is.
+    fn told_apart(&self, state: &State, id: BatchId) -> Result<BatchLabel, StoreError> {
+        let Some(batch) = state.batches.get(&id) else {
+            return Err(StoreError::Damaged("a batch is missing".to_owned()));
+        };
+        let wearers = self.batches_numbered(batch.label.number, Some(batch.label.year))?;
+        let place = wearers.iter().position(|found| found.id == id).filter(|_| wearers.len() > 1);
+        Ok(BatchLabel { twin: place.and_then(|place| u32::try_from(place + 1).ok()), ..batch.label })
     }
 }
 

@@ -31,12 +31,12 @@ use place::FileId;
 
 pub use acts::{ActRecord, LoggedAct, Ruling};
 pub use append::Recorded;
-pub use backup::{Holding, acts_in, check_file, holding};
+pub use backup::{Checked, Holding, acts_in, check_file, holding};
 pub use check::{Finding, Findings};
 pub use error::{Before, StoreError};
 pub use find::{FoundBatch, LotRecord};
 pub use load::Scope;
-pub use merge::{Kinship, Merged};
+pub use merge::{Kinship, Merged, Twins};
 pub use open::{Durability, newest_schema};
 pub use salvage::{Loss, LostAct, Salvaged, salvage};
 
@@ -96,7 +96,7 @@ impl Journal {
     /// Whatever `act` returns, or a failure to write, or that another file stands in the journal's place; nothing is
     /// written then.
     pub fn write<T, E: From<StoreError>>(&mut self, act: impl FnOnce(&Books<'_>) -> Result<T, E>) -> Result<T, E> {
-        self.make_sure()?;
+        self.make_sure_to_write()?;
         let transaction =
             self.connection.transaction_with_behavior(TransactionBehavior::Immediate).map_err(StoreError::from)?;
         let done = act(&Books { connection: &transaction, device: self.device })?;
@@ -116,7 +116,7 @@ impl Journal {
     /// # Errors
     /// Whatever `act` returns; also when another program is writing just now.
     pub fn rehearse<T, E: From<StoreError>>(&mut self, act: impl FnOnce(&Books<'_>) -> Result<T, E>) -> Result<T, E> {
-        self.make_sure()?;
+        self.make_sure_to_write()?;
         // Nobody waits for a rehearsal.
         self.connection.busy_timeout(open::BUSY_IN_REHEARSAL).map_err(StoreError::from)?;
         let begun = self.connection.transaction_with_behavior(TransactionBehavior::Immediate);

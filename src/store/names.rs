@@ -19,7 +19,7 @@ impl Books<'_> {
             "SELECT coalesce(o.year, b.year), coalesce(o.number, b.number) FROM begun b \
              LEFT JOIN outcome o ON o.batch = b.entry WHERE b.entry = ?1",
         )?;
-        let row = |row: &rusqlite::Row<'_>| Ok(BatchLabel { year: row.get(0)?, number: row.get(1)? });
+        let row = |row: &rusqlite::Row<'_>| Ok(BatchLabel { year: row.get(0)?, number: row.get(1)?, twin: None });
         Ok(statement.query_row([id.0.0], row).optional()?)
     }
 

@@ -9,9 +9,9 @@ use rusqlite_migration::{M, Migrations};
 
 use crate::quantity::message_shown;
 
-use super::backup::{act_ids, acts_in, copy_aside, holding};
+use super::backup::{act_ids, acts_in, as_it_stands, copy_aside, holding, only_to_read};
 use super::error::StoreError;
-use super::place::{beside, is_seen_as_it_is};
+use super::place::{beside, is_seen_as_it_is, log_length};
 
 /// Marks a file as a thumbpot journal: the letters `thpb`. The first migration sets it in its own transaction.
 const APPLICATION_ID: i64 = 0x7468_7062;
@@ -69,6 +69,13 @@ pub(super) fn connect(path: &Path, durability: Durability) -> Result<Connection,
                 tried += 1;
                 std::thread::sleep(Duration::from_millis(40));
             }
+            // On a full disk, on a stick or in a folder that takes no writing it can still be looked at.
+            Err(error @ (StoreError::ReadOnly(_) | StoreError::OnlyToRead | StoreError::Full)) => {
+                return connect_to_read(path).map_err(|_| match error {
+                    StoreError::OnlyToRead => StoreError::ReadOnly(path.to_owned()),
+                    other => other,
+                });
+            }
             done => return done,
         }
     }
@@ -97,6 +104,25 @@ fn connect_once(path: &Path, durability: Durability) -> Result<Connection, Store
     if schema < newest_schema() {
         upgrade(&mut connection, path, schema, STEPS)?;
     }
+    equip(connection)
+}
+
+/// Opens a journal of the newest schema that nothing is written to, nor beside it.
+pub(super) fn connect_to_read(path: &Path) -> Result<Connection, StoreError> {
+    // An empty log tells nothing, and on a full disk its index cannot be made.
+    let connection = if log_length(path) == 0 { as_it_stands(path)? } else { only_to_read(path)? };
+    let schema = schema_of(&connection, path)?;
+    if schema != newest_schema() {
+        return Err(StoreError::ReadOnly(path.to_owned()));
+    }
+    connection.execute_batch(FOR_EVERY_CONNECTION)?;
+    equip(connection)
+}
+
+const FOR_EVERY_CONNECTION: &str = "PRAGMA foreign_keys = ON; PRAGMA trusted_schema = OFF; PRAGMA temp_store = MEMORY;";
+
+/// Gives a connection what the look-ups need.
+fn equip(connection: Connection) -> Result<Connection, StoreError> {
     connection.execute_batch(
         "CREATE TEMP TABLE wanted_batch (id INTEGER PRIMARY KEY);
          CREATE TEMP TABLE wanted_container (id INTEGER PRIMARY KEY);
@@ -186,7 +212,7 @@ fn schema_of(connection: &Connection, path: &Path) -> Result<i64, StoreError> {
 }
 
 fn prepare(connection: &Connection, path: &Path, durability: Durability) -> Result<(), StoreError> {
-    connection.execute_batch("PRAGMA foreign_keys = ON; PRAGMA trusted_schema = OFF; PRAGMA temp_store = MEMORY;")?;
+    connection.execute_batch(FOR_EVERY_CONNECTION)?;
     let mode: String = connection.query_row("PRAGMA journal_mode", [], |row| row.get(0))?;
     if mode != "wal" {
         let mut tried = 0;

@@ -48,7 +48,7 @@ pub(super) fn beside(path: &Path, ending: &str) -> PathBuf {
 }
 
 /// How long the write-ahead log beside a journal is.
-fn log_length(path: &Path) -> u64 {
+pub(super) fn log_length(path: &Path) -> u64 {
     fs::metadata(beside(path, "-wal")).map_or(0, |found| found.len())
 }
 
@@ -96,6 +96,12 @@ impl Journal {
             return self.open_again();
         }
         Err(self.leave())
+    }
+
+    /// The same, and that it takes writing.
+    pub(super) fn make_sure_to_write(&mut self) -> Result<(), StoreError> {
+        self.make_sure()?;
+        if self.connection.is_readonly(rusqlite::MAIN_DB)? { Err(StoreError::OnlyToRead) } else { Ok(()) }
     }
 
     /// Leaves a file that is not in its place any more, and opens what stands there now. Says what became of what it

@@ -373,7 +373,7 @@ fn a_paper_start_is_counted_on_paper_and_set_into_cells() {
 fn a_tray_bought_in_has_plants_and_no_germination() {
     let mut garden = Garden::new();
     let room = garden.on_sill(cells(18), 1);
-    let label = thumbpot::quantity::BatchLabel { year: 2026, number: 1 };
+    let label = thumbpot::quantity::BatchLabel { year: 2026, number: 1, twin: None };
     garden.does("04-01", Act::Receive { label, seed: seed("celery"), plants: 18, room });
     assert_eq!(garden.tally(1), Tally { gained: 18, standing: 18, ..Tally::default() });
     garden.counts("04-03", "1a", Observed { standing: Some(15), ..up(18) });

@@ -133,7 +133,7 @@ pub(crate) fn seed(crop: &str) -> Seed {
 
 pub(crate) fn sowing(number: u32, unit: SownUnit, units: u32, per_cell: Option<u32>, room: Room) -> Sowing {
     Sowing {
-        label: BatchLabel { year: 2026, number },
+        label: BatchLabel { year: 2026, number, twin: None },
         seed: seed("lettuce"),
         unit,
         units,

@@ -192,7 +192,7 @@ impl Season {
         let shared = nth(&containers, step.other).map(Room::Shared);
         let unit =
             [SownUnit::Seed, SownUnit::Seed, SownUnit::Cluster, SownUnit::Pinch][usize::from(step.flags >> 4) % 4];
-        let label = BatchLabel { year: 2026, number: u32::from(step.pick) };
+        let label = BatchLabel { year: 2026, number: u32::from(step.pick), twin: None };
         let per_cell = flag(3).then_some(1 + u32::from(step.other % 3));
         let from = if flag(2) { "unknown" } else { "lettuce" };
         let sow = |room| Act::Sow(Sowing { seed: seed(from), ..sowing(label.number, unit, plants, per_cell, room) });

@@ -97,7 +97,7 @@ fn several_to_a_cell_clusters_and_plants_that_came_are_ticked_too() {
     let room = garden.on_sill(cells(24), 1);
     garden.does(
         "03-02",
-        Act::Receive { label: BatchLabel { year: 2026, number: 3 }, seed: seed("leek"), plants: 18, room },
+        Act::Receive { label: BatchLabel { year: 2026, number: 3, twin: None }, seed: seed("leek"), plants: 18, room },
     );
     garden.counts("03-10", "3a", ticks("1-17", "none"));
     assert_eq!(garden.look("3a").standing(), 17);

@@ -79,7 +79,7 @@ impl Sitting {
 
     /// Puts the cursor on a batch's row without counting keys: the journey begins there.
     pub(crate) fn on(&mut self, number: u32) -> &mut Self {
-        let label = BatchLabel { year: self.year(), number };
+        let label = BatchLabel { year: self.year(), number, twin: None };
         let (id, _) = self.model.board.state.batches.iter().find(|(_, batch)| batch.label == label).unwrap();
         let wanted = RowKey::Batch(*id);
         let count = self.model.len(Section::ComingUp);

@@ -29,6 +29,8 @@ pub(crate) enum Call {
     Truncate,
     Sync,
     Delete,
+    /// Making room for the index of the log, which all programs share.
+    Index,
 }
 
 /// How it fails.
@@ -263,7 +265,6 @@ forwarding! {
     control, xFileControl(what: c_int, argument: *mut c_void);
     sector, xSectorSize();
     traits, xDeviceCharacteristics();
-    shm_map, xShmMap(page: c_int, size: c_int, extend: c_int, out: *mut *mut c_void);
     shm_lock, xShmLock(offset: c_int, number: c_int, flags: c_int);
     shm_unmap, xShmUnmap(delete: c_int);
 }
@@ -326,6 +327,21 @@ unsafe extern "C" fn sync(file: *mut ffi::sqlite3_file, flags: c_int) -> c_int {
     disk.note(Op::Sync { file: name.clone() });
     // The real disk need not keep up: what is lost is decided from the list of what was done.
     ffi::SQLITE_OK
+}
+
+unsafe extern "C" fn shm_map(
+    file: *mut ffi::sqlite3_file,
+    page: c_int,
+    size: c_int,
+    extend: c_int,
+    out: *mut *mut c_void,
+) -> c_int {
+    match disk(file).filter(|_| extend != 0).and_then(|(disk, _)| disk.fails(Call::Index)) {
+        None => forward!(file, xShmMap, page, size, extend, out),
+        Some(Failing::Full) => ffi::SQLITE_IOERR_SHMSIZE,
+        Some(Failing::ReadOnly) => ffi::SQLITE_READONLY_CANTINIT,
+        Some(Failing::Error | Failing::Short) => ffi::SQLITE_IOERR_SHMMAP,
+    }
 }
 
 static METHODS: ffi::sqlite3_io_methods = ffi::sqlite3_io_methods {

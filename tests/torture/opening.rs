@@ -71,7 +71,7 @@ fn a_journal_and_all_beside_it_is_for_its_owner_alone() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("journal.db");
     let journal = open(&path).unwrap();
-    journal.back_up(&folder.path().join("copy.db")).unwrap();
+    journal.back_up(&folder.path().join("copy.db"), thumbpot::store::Checked::Whole).unwrap();
     let found = files(folder.path());
     let names: Vec<String> =
         found.keys().map(|path| path.file_name().unwrap().to_string_lossy().into_owned()).collect();
@@ -84,7 +84,38 @@ fn a_journal_and_all_beside_it_is_for_its_owner_alone() {
     permissions.set_mode(0o400);
     drop(journal);
     std::fs::set_permissions(&path, permissions).unwrap();
-    assert!(matches!(open(&path).unwrap_err(), StoreError::ReadOnly(_)));
+    // It is looked at, and nothing more.
+    let before = files(folder.path());
+    let mut closed = open(&path).unwrap();
+    assert!(closed.check().unwrap().is_sound());
+    let refused = closed.write(|_| Ok::<(), StoreError>(()));
+    assert!(matches!(refused, Err(StoreError::OnlyToRead)), "{refused:?}");
+    drop(closed);
+    assert_eq!(files(folder.path()), before);
+}
+
+#[test]
+fn a_copy_of_what_was_altered_is_told_as_such_and_never_put_in_place() {
+    let folder = tempfile::tempdir().unwrap();
+    let [path, copy, again] = ["journal.db", "copy.db", "again.db"].map(|name| folder.path().join(name));
+    let mut desk = super::derived::desk(&path, Durability::Synced).unwrap();
+    let line = "place add sill --kind windowsill\nnote sill dusty";
+    desk.run(line, super::derived::day(0), thumbpot::grammar::AfterRefusal::Stop, |_, _| {}).unwrap();
+    assert_eq!(desk.back_up(&copy).unwrap().wrong, None);
+    // A bit flips in a note on the stick.
+    let mut bytes = std::fs::read(&copy).unwrap();
+    let at = bytes.windows(5).position(|five| five == b"dusty").unwrap();
+    bytes[at] ^= 1;
+    std::fs::write(&copy, bytes).unwrap();
+    let is_unsound = |error: String| assert!(error.contains("is not sound"), "{error}");
+    is_unsound(desk.compare(&copy).unwrap_err().to_string());
+    is_unsound(desk.restore(&copy).unwrap_err().to_string());
+    assert!(desk.check().unwrap().is_sound());
+    // A copy made of such a journal says so.
+    let altered = super::derived::desk(&copy, Durability::Synced).unwrap();
+    assert!(altered.back_up(&again).unwrap().wrong.is_some());
+    let told = thumbpot::desk::copy_trouble(altered.keep_copy(super::derived::day(1)));
+    assert!(told.is_some_and(|line| line.contains("not sound")));
 }
 
 #[cfg(unix)]
@@ -104,7 +135,7 @@ fn a_journal_that_others_could_read_is_taken_out_of_their_hands() {
         file.set_permissions(std::fs::Permissions::from_mode(0o644)).unwrap();
     }
     let open = desk(&path);
-    let copy = open.keep_copy(today).unwrap().unwrap();
+    let (copy, _) = open.keep_copy(today).unwrap().unwrap();
     for (file, mode) in [
         (path.clone(), 0o600),
         (path.with_extension("db-wal"), 0o600),
@@ -124,10 +155,10 @@ fn a_days_copy_is_made_again_where_only_a_beginning_of_it_is_there() {
     let mut desk = super::derived::desk(&path, Durability::Synced).unwrap();
     let today = super::derived::day(0);
     desk.run("place add sill --kind windowsill", today, thumbpot::grammar::AfterRefusal::Stop, |_, _| {}).unwrap();
-    let copy = desk.keep_copy(today).unwrap().unwrap();
+    let (copy, _) = desk.keep_copy(today).unwrap().unwrap();
     assert_eq!(desk.keep_copy(today).unwrap(), None);
     std::fs::write(&copy, "").unwrap();
-    assert_eq!(desk.keep_copy(today).unwrap(), Some(copy.clone()));
+    assert_eq!(desk.keep_copy(today).unwrap(), Some((copy.clone(), None)));
     assert_eq!(thumbpot::store::holding(&copy).unwrap().acts, 1);
 }
 

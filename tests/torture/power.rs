@@ -1,5 +1,6 @@
 //! Power cuts: whatever had not been synced is lost or torn, and every acknowledged act is there afterwards.
 
+use std::collections::BTreeSet;
 use std::path::Path;
 use std::sync::Arc;
 
@@ -147,4 +148,69 @@ fn an_act_is_synced_at_most_twice_and_at_least_once() {
     .unwrap();
     println!("{acts} acts, of which {carried_over} carried the write-ahead log over");
     assert!(carried_over * 40 < acts, "{carried_over} of {acts}");
+}
+
+/// A season, then a merge with another machine's copy and a restore of a backup, on a disk that is watched: what is done
+/// when each is over, and the acts that are there then.
+fn record_keeping(seed: u64) -> (Vec<Op>, Vec<(usize, BTreeSet<String>)>) {
+    let [folder, elsewhere] = [(); 2].map(|()| tempfile::tempdir().unwrap());
+    let path = folder.path().canonicalize().unwrap().join("journal.db");
+    let [beginning, other] = ["beginning.db", "other.db"].map(|name| elsewhere.path().join(name));
+    let disk = Disk::under(folder.path(), None);
+    let mut typing = Typing::new(seed);
+    let mut ours = desk(&path, Durability::Synced).unwrap();
+    let mut nothing = Vec::new();
+    type_lines(&mut ours, &GROUND.join("\n"), &disk, &mut nothing);
+    ours.back_up(&beginning).unwrap();
+    ours.back_up(&other).unwrap();
+    type_lines(
+        &mut desk(&other, Durability::Unsynced).unwrap(),
+        "note sill dusty\nnote sill dark",
+        &disk,
+        &mut nothing,
+    );
+    for _ in 0..30 {
+        let line = typing.line(day(40));
+        type_lines(&mut ours, &line, &disk, &mut nothing);
+    }
+    let there = |path: &Path| -> BTreeSet<String> {
+        thumbpot::store::acts_in(path).unwrap().iter().map(ToString::to_string).collect()
+    };
+    let mut stages = vec![(disk.done(), there(&path))];
+    ours.merge(&other).unwrap();
+    stages.push((disk.done(), there(&path)));
+    ours.restore(&beginning).unwrap();
+    stages.push((disk.done(), there(&path)));
+    (disk.ops_since(0), stages)
+}
+
+#[test]
+fn a_power_cut_in_a_merge_or_a_restore_leaves_the_journal_before_or_after() {
+    for seed in 0..times(1, 10) {
+        let (ops, stages) = record_keeping(seed);
+        let mut random = Random::new(seed + 300);
+        let mut seen = [0; 3];
+        for at in (stages[0].0..=ops.len()).step_by(usize::try_from(times(2, 1)).unwrap()) {
+            let folder = tempfile::tempdir().unwrap();
+            for (file, content) in cut(&ops[..at], &mut random) {
+                std::fs::write(folder.path().join(file), content).unwrap();
+            }
+            let path = folder.path().join("journal.db");
+            let journal =
+                Journal::open(&path, DEVICE, Durability::Unsynced).unwrap_or_else(|e| panic!("cut after {at}: {e}"));
+            let found: BTreeSet<String> = acts_of(&journal).unwrap().into_iter().collect();
+            let done = stages.iter().rposition(|(by, _)| *by <= at).unwrap();
+            let stage = (done..=(done + 1).min(2)).find(|stage| stages[*stage].1 == found);
+            seen[stage.unwrap_or_else(|| panic!("cut after {at}, stage {done}: {} acts", found.len()))] += 1;
+            assert!(journal.check().unwrap().is_sound(), "cut after {at}");
+        }
+        println!(
+            "{} writes and syncs; left as before {}, merged {}, restored {}",
+            ops.len() - stages[0].0,
+            seen[0],
+            seen[1],
+            seen[2]
+        );
+        assert!(seen.iter().all(|number| *number > 0), "{seen:?}");
+    }
 }

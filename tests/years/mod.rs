@@ -188,7 +188,7 @@ impl Gardener {
             let vessel = vessel("24-cell", ContainerClass::CellTray, Some(24), 1);
             let new = Room::New { vessel, count: 1, stand: stand(0, &self.benches), spot: None };
             let sowing = Sowing {
-                label: BatchLabel { year, number: number + 1 },
+                label: BatchLabel { year, number: number + 1, twin: None },
                 seed: Seed::Lot(LotId(lot.id)),
                 unit: SownUnit::Seed,
                 units: 12,

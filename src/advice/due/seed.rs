@@ -61,7 +61,6 @@ impl About<'_> {
             return None;
         }
         let urgency = if late > 0 { Urgency::Late } else { Urgency::Today };
-        let due = again.by.unwrap_or(self.on);
         let reason = format!("{}: {}", outlook.verdict, outlook.action);
         let why = Why::new("the fewest seeds that give the plants wanted nine times in ten, from the best lot at hand")
             .given("plants wanted in all", again.wanted)
@@ -72,8 +71,8 @@ impl About<'_> {
             .given("chance with so many", again.chance)
             .changes("a lot noted, the date of the last frost, a count")
             .published("the binomial tail mixed over a beta belief: Skellam 1948, J R Stat Soc B 10:257");
-        let mut row = self.row(Task::SowAgain, urgency, self.open(), due, reason, outlook.explain(why));
-        row.overdue_days = late;
+        let mut row = self.row(Task::SowAgain, urgency, self.open(), self.on, reason, outlook.explain(why));
+        (row.due, row.overdue_days) = (again.by, late);
         Some(row)
     }
 
@@ -115,8 +114,9 @@ impl About<'_> {
         let why = Why::new("later than seed of its kind comes nine times in ten, or its median a quarter late")
             .changes("a count, or warmth");
         let urgency = if last.is_some() { Urgency::Today } else { Urgency::Quiet };
-        let due = last.unwrap_or(self.on);
-        Some(self.row(Task::Slow, urgency, self.open(), due, outlook.action.clone(), outlook.explain(why)))
+        let mut row = self.row(Task::Slow, urgency, self.open(), self.on, outlook.action.clone(), outlook.explain(why));
+        row.due = last;
+        Some(row)
     }
 
     fn open(&self) -> Vec<PartAt> {

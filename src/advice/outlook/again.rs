@@ -1,9 +1,11 @@
 //! Sowing again: how many, from which lot, and until when it still makes the planting-out window.
 
+use std::cmp::Ordering;
+
 use chrono::{Datelike, Days};
 
 use crate::journal::{Lot, State};
-use crate::quantity::{CropName, Date, LotId, Name, Share, SownUnit};
+use crate::quantity::{BatchId, CropName, Date, LotId, Name, Share, SownUnit};
 use crate::science::sowing::{Belief, Need, how_many};
 use crate::trade::{Crop, LastFrost};
 
@@ -12,6 +14,9 @@ use super::record::{PastSowing, Record};
 
 /// The chance of enough plants that a number sown should give. Design of the trade: nine times in ten.
 const SURE: f64 = 0.9;
+/// Seed that gives what is wanted less often than this, however much of it is worth sowing, is poor. Common practice, no
+/// source.
+pub(super) const DOUBTFUL: f64 = 0.75;
 /// Seedlings that live to planting out. Common practice, no source.
 const LIVES: f64 = 0.9;
 /// No more than so many seeds for each plant wanted: seed as poor as that is not worth the compost.
@@ -59,7 +64,8 @@ pub(super) struct Wanting<'a> {
     pub(super) name: &'a CropName,
     pub(super) lot: LotId,
     pub(super) unit: SownUnit,
-    /// This sowing as it stands, which tells of its lot.
+    pub(super) batch: BatchId,
+    /// This sowing as it stands, where that tells of its lot.
     pub(super) this: Option<PastSowing>,
     /// Plants wanted in all, and there.
     pub(super) wanted: u32,
@@ -70,9 +76,12 @@ pub(super) struct Wanting<'a> {
 
 impl Wanting<'_> {
     pub(super) fn sow_again(&self) -> SowAgain {
-        let best = self.lots().into_iter().max_by(|a, b| a.worth.total_cmp(&b.worth));
-        let seed = best.as_ref().map_or_else(|| self.seed(None, self.lot), |lot| lot.seed.clone());
         let plants = self.wanted.saturating_sub(self.there).max(1);
+        let best = self
+            .lots(plants)
+            .into_iter()
+            .max_by(|a, b| (a.will_do, a.worth).partial_cmp(&(b.will_do, b.worth)).unwrap_or(Ordering::Equal));
+        let seed = best.as_ref().map_or_else(|| self.seed(None, self.lot), |lot| lot.seed.clone());
         let (seeds, chance) = match enough(plants, &seed) {
             Need::Seeds { number, chance } => (number, chance),
             Need::BeyondCap { cap, chance } => (cap, chance),
@@ -98,7 +107,7 @@ impl Wanting<'_> {
     }
 
     /// The lots of the crop that are not known to be empty, each with what its seed is worth.
-    fn lots(&self) -> Vec<Choice> {
+    fn lots(&self, plants: u32) -> Vec<Choice> {
         let mut lots: Vec<(LotId, &Lot, u32)> =
             self.record.lots_of(self.name).map(|(id, of)| (id, &of.lot, of.sown)).collect();
         let of_state = self.state.lots.iter().filter(|(_, lot)| lot.crop == *self.name);
@@ -115,11 +124,15 @@ impl Wanting<'_> {
                 let left = lot.seeds.map(|seeds| seeds.saturating_sub(sown));
                 let seed = self.seed(Some(lot), id);
                 let lives = (1.0 - seed.dead) * seed.viability.mean();
-                // Of like seed the same variety, and then the lot that is known to be enough.
+                // Of like seed the same variety.
                 let same = if Some(&lot.variety) == variety { 0.05 } else { 0.0 };
-                let enough =
-                    if left.is_some_and(|left| left >= self.wanted.saturating_sub(self.there)) { 0.01 } else { 0.0 };
-                Choice { id, variety: lot.variety.clone(), left, seed, worth: lives + same + enough }
+                let will_do = match enough(plants, &seed) {
+                    Need::Seeds { number, chance } => {
+                        left.is_none_or(|left| left >= number) && chance * (1.0 - seed.dead) >= DOUBTFUL
+                    }
+                    Need::BeyondCap { .. } => false,
+                };
+                Choice { id, variety: lot.variety.clone(), left, seed, will_do, worth: lives + same }
             })
             .filter(|lot| lot.left != Some(0))
             .collect()
@@ -127,8 +140,7 @@ impl Wanting<'_> {
 
     fn seed(&self, lot: Option<&Lot>, id: LotId) -> Seed {
         let this = self.this.iter().filter(|this| this.lot == id);
-        let others = self.record.sowings(self.name).iter().filter(|past| past.lot == id);
-        let others = others.filter(|past| self.this.as_ref().is_none_or(|this| this.batch != past.batch));
+        let others = self.record.of_lot(self.name, id, self.batch);
         Seed::of(self.crop, lot, self.unit, self.on, others.chain(this), self.record.fails())
     }
 }
@@ -144,6 +156,8 @@ struct Choice {
     variety: Name,
     left: Option<u32>,
     seed: Seed,
+    /// Whether enough is left of it, as far as that is known, to give the plants wanted as surely as is asked.
+    will_do: bool,
     worth: f64,
 }
 

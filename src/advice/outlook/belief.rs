@@ -38,6 +38,8 @@ pub(super) struct Belief {
     pub(super) further: Counts,
     /// The chance that one more shows within some days after the last count.
     pub(super) soon: Soon,
+    /// The share of what lives that should be up by the last count, by the time that the counts leave.
+    pub(super) share_up: f64,
     /// The median that the counts leave over the one expected before them; 1 without counts.
     pub(super) late: f64,
     /// The chance that seed of which at least one lives shows nothing by the last count; 1 without one.
@@ -69,7 +71,8 @@ impl Belief {
     /// From one history: units sown, what was up by day as later counts leave it, the time it had. `None` when nothing was
     /// sown or more than can be meant.
     pub(super) fn of(sown: u32, curve: &[(Date, u32)], run: &Run, before: Before, on: Date) -> Option<Self> {
-        let assumed = run.assumed_until(on);
+        // Days after the last count are no part of what it says.
+        let assumed = run.assumed_until(curve.last().map_or(on, |(last, _)| *last));
         let mut prior = before.prior;
         prior.median_doubt = prior.median_doubt.hypot(ASSUMED_DOUBT * assumed);
         let seen = |run: &Run, least: f64| -> Vec<Seen> {
@@ -106,7 +109,7 @@ impl Belief {
     /// Both together, as sowings that do not hang on one another.
     pub(super) fn and(self, other: Self) -> Self {
         let leading = if self.sown - self.up >= other.sown - other.up { &self } else { &other };
-        let (late, run_out) = (leading.late, leading.run_out);
+        let (late, run_out, share_up) = (leading.late, leading.run_out, leading.share_up);
         let later = |a: Option<Date>, b: Option<Date>| a.zip(b).map(|(a, b)| a.max(b));
         let sooner = self.first_by.into_iter().chain(other.first_by).min();
         Self {
@@ -114,6 +117,7 @@ impl Belief {
             up: self.up.saturating_add(other.up),
             further: sum_of(&self.further, &other.further),
             soon: self.soon.and(other.soon),
+            share_up,
             late,
             none_yet: self.none_yet * other.none_yet,
             new_since: 1.0 - (1.0 - self.new_since) * (1.0 - other.new_since),
@@ -168,6 +172,7 @@ impl Looked<'_> {
             up: found.up(),
             further,
             soon,
+            share_up: left.share_by(last.unwrap_or(0.0)),
             late: found.median() / prior.timing.median(),
             none_yet,
             new_since: new_since.clamp(0.0, 1.0),

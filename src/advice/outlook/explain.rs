@@ -5,15 +5,12 @@ use chrono::Datelike;
 use crate::advice::why::Why;
 use crate::quantity::{Celsius, Date, Share, SownUnit};
 
-use super::again::SowAgain;
+use super::again::{DOUBTFUL, SowAgain};
+use super::prior::{ENOUGH_SOWN, Ground, Seed};
 use super::record::Kept;
-use super::verdict::{FAILED_BELOW, Hold, LIVE_TRAY_IN_DAYS, Verdict};
+use super::verdict::{FAILED_BELOW, Hold, LIVE_TRAY_IN_DAYS, SILENT_BELOW, Verdict};
 use super::view::Sowing;
 use super::{Grounds, Model, Outlook};
-
-/// Seed that gives what is wanted less often than this, however much of it is worth sowing, is poor. Common practice, no
-/// source.
-const DOUBTFUL: f64 = 0.75;
 
 /// Whether a sowing is in the warm.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -56,7 +53,7 @@ pub(super) fn action(
             }
         }
         Verdict::Slow => {
-            let come = to_come(Share(belief.further.at_least(1)), sowing.up);
+            let come = whether_any(belief.further.at_least(1), sowing.up);
             let wait = match &sowing.warmer {
                 Some((place, mean)) => format!(
                     "barely warm enough here: move it into the warm before it is given up, {place} has about {:.0} C; {come}",
@@ -74,6 +71,9 @@ pub(super) fn action(
         Verdict::NotCountedLately => "count it: more have likely come".to_owned(),
         Verdict::Over => "nothing more is looked for".to_owned(),
     };
+    if let (Verdict::Waiting | Verdict::Emerging, Some(again)) = (verdict, again) {
+        return format!("{action}; {}: {}", little(&grounds.seed), sow_what(again));
+    }
     if belief.model == Model::Relearnt && sowing.up > 0 {
         return format!("{action}; they came up where by its warmth none could: look at the thermometer");
     }
@@ -100,6 +100,31 @@ pub(super) fn all_up(stands: Stands, sowing: &Sowing<'_>) -> String {
 pub fn to_come(chance: Share, up: u32) -> String {
     let words = more_to_come(chance);
     if up > 0 { words.to_owned() } else { words.replacen("more", "some", 1) }
+}
+
+/// That it is worth keeping: "unlikely" beside that would sound like a contradiction, so small chances are said as such.
+fn whether_any(chance: f64, up: u32) -> String {
+    let what = if up > 0 { "more" } else { "any" };
+    if chance < 0.33 {
+        format!("there is one chance in {:.0} that {what} come", 1.0 / chance.max(0.01))
+    } else {
+        to_come(Share(chance), up)
+    }
+}
+
+/// How little is expected of seed, and why: `little is expected, 2 in 100: 6 years old, where 1 is usual`.
+fn little(seed: &Seed) -> String {
+    let told = seed.grounds.iter().filter_map(|ground| match *ground {
+        Ground::Age { age, usual } => Some(format!("{age} years old, where seed keeps {usual}")),
+        Ground::Before { up, sown } => Some(format!("{up} of {sown} came up in other trays")),
+        _ => None,
+    });
+    let told = told.collect::<Vec<_>>().join(", ");
+    let why = if told.is_empty() { told } else { format!(" ({told})") };
+    format!(
+        "little is expected, about {:.0} in 100 of such seed come up{why}",
+        100.0 * (1.0 - seed.dead) * seed.viability.mean()
+    )
 }
 
 /// Where it stands still, and where it would not.
@@ -148,26 +173,35 @@ const fn more_to_come(chance: Share) -> &'static str {
 
 /// What sowing again takes, in words, and what the number follows from.
 fn sow(again: &SowAgain, on: Date) -> String {
-    let has = format!("{} of the {} wanted are there", again.there, again.wanted);
     let by = match again.by {
         Some(by) if by < on => format!("; the last good day was {}", day(by, on)),
         Some(by) => format!(", by {}", day(by, on)),
         None => String::new(),
     };
-    let fresh = again.fresh.map_or_else(String::new, |fresh| format!(" and sow {fresh}"));
-    let Some(variety) = &again.variety else {
-        return format!("buy fresh seed{fresh}{by}; {has}, and no seed of it is left");
+    let has = format!("{} of the {} wanted are there", again.there, again.wanted);
+    let follows = match &again.variety {
+        None => "no seed of it is left".to_owned(),
+        Some(variety) => {
+            let only = if again.chance.0 < DOUBTFUL { "only " } else { "" };
+            format!("{only}about {:.0} in 100 of {variety} come up", 100.0 * again.comes.0)
+        }
     };
-    let comes = format!("about {:.0} in 100 of {variety} come up", 100.0 * again.comes.0);
-    if again.chance.0 < DOUBTFUL {
-        return format!("buy fresh seed{fresh}{by}; {has}, and only {comes}");
-    }
+    format!("{}{by}; {has}, and {follows}", sow_what(again))
+}
+
+/// How many, and of what: `sow 24 more of Same (60 left)`.
+fn sow_what(again: &SowAgain) -> String {
+    let Some(variety) = again.variety.as_ref().filter(|_| again.chance.0 >= DOUBTFUL) else {
+        return again
+            .fresh
+            .map_or_else(|| "buy fresh seed".to_owned(), |fresh| format!("buy fresh seed and sow {fresh}"));
+    };
     let left = match again.left {
-        Some(left) if left < again.seeds => format!(" (only {left} left)"),
+        Some(left) if left < again.seeds => format!(" (only {left} left, so buy as well)"),
         Some(left) => format!(" ({left} left)"),
         None => String::new(),
     };
-    format!("sow {} more of {variety}{left}{by}; {has}, and {comes}", again.seeds)
+    format!("sow {} more of {variety}{left}", again.seeds)
 }
 
 /// A day as it is spoken of: `Thursday` within the week to come, else `30 jun`, with its year where that is another.
@@ -198,6 +232,26 @@ fn learnt_from(kept: &Kept) -> String {
 }
 
 impl Outlook {
+    /// What is to be said of it on the day it is sown: that it stands too cold or too hot, that little is expected of its seed,
+    /// or that its packet failed before; `None` where there is nothing to say.
+    #[must_use]
+    pub fn at_sowing(&self) -> Option<String> {
+        if let Verdict::Held(Hold::TooCold | Hold::TooHot) = self.verdict {
+            return Some(self.action.clone());
+        }
+        let seed = &self.grounds.as_ref()?.seed;
+        if let (Verdict::Waiting, Some(again)) = (self.verdict, &self.again) {
+            return Some(format!("{}: {}", little(seed), sow_what(again)));
+        }
+        seed.grounds.iter().find_map(|ground| match *ground {
+            Ground::Before { up, sown } if up == 0.0 && sown >= f64::from(ENOUGH_SOWN) => Some(format!(
+                "none of {sown} of this packet came up in other trays: the chance that it fails again is about {}",
+                Share(seed.dead)
+            )),
+            _ => None,
+        })
+    }
+
     /// Adds to a "why" what the outlook rests on.
     pub(in crate::advice) fn explain(&self, mut why: Why) -> Why {
         let Some(grounds) = &self.grounds else { return why };
@@ -208,8 +262,8 @@ impl Outlook {
             why = why.given("your other crops take", format!("{:.2} of the book's time", kept.pace));
         }
         let median = kept.timing.median();
-        why = why.given("time run at the last count", format!("{:.0} % of the median", 100.0 * belief.run_out));
         if grounds.last_count.is_some() {
+            why = why.given("time run at the last count", format!("{:.0} % of the median", 100.0 * belief.run_out));
             let late = format!("{:.2} times the {median:.0} expected", belief.late);
             why = why.given("median that the counts leave", late);
         }
@@ -236,9 +290,11 @@ impl Outlook {
             why = why.given("the model", wrong);
         }
         let failed = format!(
-            "without a shoot it is called failed when no number of days ahead is worth waiting, a live tray binned being \
-             as dear as {LIVE_TRAY_IN_DAYS} days of waiting for a dead one; with some up, when the chance that it comes to anything is \
-             under {}",
+            "without a shoot it is called failed once nine in ten that live would show one, the chance that one comes is \
+             under {}, and no number of days ahead is worth waiting, a live tray binned being as dear as \
+             {LIVE_TRAY_IN_DAYS} days of waiting for a dead one; with some up, from the middle of its time on when the \
+             chance that it comes to anything is under {}",
+            Share(SILENT_BELOW),
             Share(FAILED_BELOW)
         );
         why = why

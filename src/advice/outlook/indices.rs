@@ -18,6 +18,8 @@ pub struct Indices {
     pub mean_error: Result<f64, Undefined>,
     /// Days to half of those up (Coolbear, Francis & Grierson 1984).
     pub t50: Result<f64, Undefined>,
+    /// The day after sowing of the first look, where more than half were up by then: when half were was not seen.
+    pub half_unseen: Option<u32>,
     /// Coefficient of velocity (Kotowski 1926).
     pub velocity: Result<f64, Undefined>,
     /// The three-parameter log-logistic curve by maximum likelihood (Ritz, Pipper & Streibig 2013).
@@ -54,6 +56,10 @@ impl Indices {
     fn of(sown_on: Date, sown: u32, curve: &[(Date, u32)]) -> Self {
         let mut before = 0;
         let mut inspections: Vec<Inspection> = Vec::new();
+        let last = curve.last().map_or(0, |(_, up)| *up);
+        let half_unseen = curve.iter().find(|(_, up)| *up > 0).filter(|(_, up)| up.saturating_mul(2) > last);
+        let half_unseen = half_unseen.filter(|(first, _)| curve.first().is_some_and(|(on, _)| on == first));
+        let half_unseen = half_unseen.map(|(on, _)| days_between(sown_on, *on));
         for (on, up) in curve {
             // Seen on the day of sowing still took some hours.
             let time = f64::from(days_between(sown_on, *on)).max(0.5);
@@ -70,6 +76,7 @@ impl Indices {
                 mean_days: course.mean_time(),
                 mean_error: course.mean_time_error(),
                 t50: course.t50(),
+                half_unseen,
                 velocity: course.velocity(),
                 fit: fit(&course),
             },
@@ -78,6 +85,7 @@ impl Indices {
                 mean_days: Err(Undefined::NoneUp),
                 mean_error: Err(Undefined::NoneUp),
                 t50: Err(Undefined::NoneUp),
+                half_unseen,
                 velocity: Err(Undefined::NoneUp),
                 fit: Err(NoFit::NoneUp),
             },
@@ -87,6 +95,13 @@ impl Indices {
     /// Adds them to a "why".
     pub(in crate::advice) fn explain(&self, why: Why) -> Why {
         let days = |days: &Result<f64, Undefined>| told(days, |days| format!("{days:.1} days"));
+        let t50 = match self.half_unseen {
+            Some(day) => format!(
+                "before day {day}, when it was first looked at: not seen (by a straight line from sowing {})",
+                days(&self.t50)
+            ),
+            None => days(&self.t50),
+        };
         let fitted = self.fit.as_ref().map_or_else(ToString::to_string, |fit| {
             let most = fit.time_of_emerging(0.9);
             let sown = fit.time_of_sown(0.5).map_or_else(|| "never".to_owned(), |days| format!("by day {days:.1}"));
@@ -103,7 +118,7 @@ impl Indices {
         why.given("final percentage", told(&self.final_share, |share| Share(share).to_string()))
             .given("mean germination time", days(&self.mean_days))
             .given("its standard error", days(&self.mean_error))
-            .given("t50, days to half of those up", days(&self.t50))
+            .given("t50, days to half of those up", t50)
             .given("coefficient of velocity", told(&self.velocity, |velocity| format!("{velocity:.1}")))
             .given("log-logistic curve by maximum likelihood", fitted)
             .published("mean germination time: Ellis & Roberts 1980, in Seed Production")

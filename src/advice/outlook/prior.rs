@@ -33,8 +33,12 @@ const RECORD_WEIGHS: f64 = 30.0;
 /// own sowings correct it, as much as so many of them weigh.
 const FAILS: f64 = 0.08;
 const FAILS_WEIGHS: f64 = 12.0;
-/// A tray fails half as often when its lot has come up before.
+/// A tray fails half as often when its lot has come up before, or beside it.
 pub(super) const OF_LIVE_LOT: f64 = 0.5;
+/// Of fewer seeds than this none may come by chance.
+pub(super) const ENOUGH_SOWN: u32 = 5;
+/// Seed known to be poor is sown so many times as thickly, at most.
+const SOWN_THICKLY: f64 = 2.0;
 /// A sowing fails so often, or oftener, when the lot's trays before it failed altogether.
 const AFTER_A_FAILURE: f64 = 0.4;
 /// A pinch without a shoot speaks for half as many seeds as it was guessed at, and no more than so many.
@@ -59,6 +63,9 @@ pub(super) struct Seed {
     pub(super) viability: Beta,
     /// The chance that it is.
     pub(super) dead: f64,
+    /// The share that a grower who sows it counts on: what sound seed with its figures gives, and what the lot is known to give
+    /// where that is less. Seed that turns out dead was not sown for nothing.
+    pub(super) counted_on: f64,
     /// What it rests on, for "why".
     pub(super) grounds: Vec<Ground>,
 }
@@ -74,8 +81,12 @@ pub(super) enum Ground {
     HomeSaved,
     /// Years since it was packed, where so many are usual.
     Age { age: f64, usual: f64 },
-    /// Up of sown in earlier trays of the lot.
+    /// Up of sown in other trays of the lot that had their time.
     Before { up: f64, sown: f64 },
+    /// Up in other trays of the lot of which no rate is known: more may come there, or they were sown by the pinch.
+    Shoots { up: u32 },
+    /// Other trays without a shoot, of a lot that has some in others.
+    Silent { trays: usize },
 }
 
 impl Ground {
@@ -86,14 +97,16 @@ impl Ground {
             Self::Legal(share) => ("least germination the law allows", share.to_string()),
             Self::HomeSaved => ("saved at home", "not tested".to_owned()),
             Self::Age { age, usual } => ("age in years", format!("{age}, where {usual} are usual")),
-            Self::Before { up, sown } => ("this lot before", format!("{up} of {sown} up")),
+            Self::Before { up, sown } => ("this lot in other trays", format!("{up} of {sown} up")),
+            Self::Shoots { up } => ("shoots of this lot in other trays, their rate not known yet", up.to_string()),
+            Self::Silent { trays } => ("other trays of this lot without a shoot", trays.to_string()),
         }
     }
 }
 
 impl Seed {
-    /// The belief in a lot sown on a day, `lately` being its other sowings that are over, and `fails` how often a sowing
-    /// does altogether.
+    /// The belief in a lot sown on a day, `lately` being its other sowings, over or with shoots, and `fails` how often a
+    /// sowing does altogether.
     pub(super) fn of<'a>(
         crop: Option<&Crop>,
         lot: Option<&Lot>,
@@ -121,32 +134,75 @@ impl Seed {
             weight = PINCH_WEIGHS;
         }
         let kept = kept(crop, lot, sown_on, &mut grounds);
-        let mean = (tested * IN_A_TRAY * kept).clamp(0.02, 0.98);
+        let sound = tested * IN_A_TRAY;
+        let mean = (sound * kept).clamp(0.02, 0.98);
         weight *= 0.5 + 0.5 * kept;
         let mut dead = fails + (OLD_FAILS.max(fails) - fails) * (1.0 - kept);
-        let (mut up, mut sown) = (0.0, 0.0);
+        let told = Told::of(lately);
+        told.ground(&mut grounds);
+        if told.lives > 0 {
+            dead = told.fails(fails);
+        } else if told.sown > 0.0 {
+            // An earlier tray without a shoot makes a dead packet likely, though it may have been the tray; but of a seed or
+            // two none may come of a good one.
+            let by_chance = none_of(told.sown, beta(mean * weight, weight));
+            dead = dead.max(AFTER_A_FAILURE * dead / (dead + (1.0 - dead) * by_chance));
+        }
+        let scale = (RECORD_WEIGHS / told.sown.max(1.0)).min(1.0);
+        let viability = beta(mean * weight + told.up * scale, weight + told.sown * scale);
+        let counted_on = if told.up > 0.0 { viability.mean().min(sound).max(sound / SOWN_THICKLY) } else { sound };
+        Self { viability, dead, counted_on, grounds }
+    }
+}
+
+/// What other trays of a lot tell of it.
+#[derive(Default)]
+struct Told {
+    /// Up and sown in those that tell its rate.
+    up: f64,
+    sown: f64,
+    /// Trays with shoots, and up in those that do not tell a rate.
+    lives: usize,
+    shoots: u32,
+    /// Trays without a shoot, where others have some: it was the tray and not the packet, so they tell no rate.
+    silent: usize,
+}
+
+impl Told {
+    fn of<'a>(lately: impl Iterator<Item = &'a PastSowing>) -> Self {
+        let lately: Vec<&PastSowing> = lately.collect();
+        let mut told = Self { lives: lately.iter().filter(|past| past.up > 0).count(), ..Self::default() };
         for past in lately {
             let seeds = speaks_for(past);
-            up += f64::from(past.up.min(seeds));
-            sown += f64::from(seeds);
-        }
-        if sown > 0.0 {
-            let scale = (RECORD_WEIGHS / sown).min(1.0);
-            let before = weight;
-            weight += sown * scale;
-            grounds.push(Ground::Before { up, sown });
-            let fresh = beta(mean * before, before);
-            if up > 0.0 {
-                dead = dead.min(fails * OF_LIVE_LOT);
+            if told.lives > 0 && past.up == 0 && seeds >= ENOUGH_SOWN {
+                told.silent += 1;
+            } else if seeds > 0 {
+                told.up += f64::from(past.up.min(seeds));
+                told.sown += f64::from(seeds);
             } else {
-                // An earlier tray without a shoot makes a dead packet likely, though it may have been the tray; but of a seed or
-                // two none may come of a good one.
-                let by_chance = none_of(sown, fresh);
-                dead = dead.max(AFTER_A_FAILURE * dead / (dead + (1.0 - dead) * by_chance));
+                told.shoots = told.shoots.saturating_add(past.up);
             }
-            return Self { viability: beta(mean * before + up * scale, weight), dead, grounds };
         }
-        Self { viability: beta(mean * weight, weight), dead, grounds }
+        told
+    }
+
+    /// How often a tray of a packet that lives fails altogether, where one does so often: corrected by its own trays as that
+    /// is by all.
+    fn fails(&self, fails: f64) -> f64 {
+        let trays = FAILS_WEIGHS + (self.lives + self.silent) as f64;
+        (fails * OF_LIVE_LOT * FAILS_WEIGHS + self.silent as f64) / trays
+    }
+
+    fn ground(&self, grounds: &mut Vec<Ground>) {
+        if self.sown > 0.0 {
+            grounds.push(Ground::Before { up: self.up, sown: self.sown });
+        }
+        if self.shoots > 0 {
+            grounds.push(Ground::Shoots { up: self.shoots });
+        }
+        if self.silent > 0 {
+            grounds.push(Ground::Silent { trays: self.silent });
+        }
     }
 }
 

@@ -10,7 +10,8 @@ use crate::trade::Trade;
 
 use super::expect::{BATCH_DOUBT, Book, CROP_DOUBT, PACE_DOUBT, SPREAD_DOUBT, timing};
 use super::own_time::{self, OwnTime, TimeKept};
-use super::prior::{self, Seed};
+use super::prior::{self, ENOUGH_SOWN, Seed};
+use super::run::Run;
 use super::warmth::{Climate, LONGEST, NEAR_DAYS};
 use crate::advice::part::{self, after, may_come};
 
@@ -19,10 +20,10 @@ pub const NEWEST: usize = 40;
 /// How far one lot's time differs from its crop's, as a standard deviation of the logarithm. Common practice, no source.
 const LOT_DOUBT: f64 = 0.1;
 
-/// Of fewer seeds than this none may come by chance. Common practice, no source.
-const ENOUGH_SOWN: u32 = 5;
+/// A sowing that more may come of tells its lot's rate from when this share of what lives should be up by the book.
+const HAD_ITS_TIME: f64 = 0.95;
 
-/// One sowing whose germination is over.
+/// What became of one sowing: over, or with shoots while more may come.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PastSowing {
     /// The batch.
@@ -39,7 +40,8 @@ pub struct PastSowing {
     pub treatment: Treatment,
     /// True when it was started on damp paper.
     pub on_paper: bool,
-    /// Units sown, those thrown away before they showed among them; 0 for a pinch, whose number is a guess.
+    /// Units sown, those thrown away before they showed among them; 0 for a pinch, whose number is a guess, and while more
+    /// may come.
     pub sown: u32,
     /// Units of a pinch as they were guessed at; 0 for what was counted out.
     pub pinch: u32,
@@ -61,6 +63,8 @@ pub struct LotUse {
 pub struct Record {
     /// Sowings that are over by crop, newest first; no more than [`NEWEST`] of each.
     sowings: BTreeMap<CropName, Vec<PastSowing>>,
+    /// Sowings with shoots of which more may come, likewise: they show that their lot lives.
+    under_way: BTreeMap<CropName, Vec<PastSowing>>,
     /// The time that sowings kept, over or not, by crop, newest first; no more than [`NEWEST`] of each.
     times: BTreeMap<CropName, Vec<OwnTime>>,
     /// What those of a crop say together.
@@ -114,6 +118,11 @@ impl Record {
             of_crop.retain(|sowing| sowings.iter().all(|newer| newer.batch != sowing.batch));
             of_crop.extend(sowings);
         }
+        for (crop, sowings) in other.under_way {
+            let of_crop = self.under_way.entry(crop).or_default();
+            of_crop.retain(|sowing| sowings.iter().all(|newer| newer.batch != sowing.batch));
+            of_crop.extend(sowings);
+        }
         for (crop, times) in other.times {
             let of_crop = self.times.entry(crop).or_default();
             of_crop.retain(|time| times.iter().all(|newer| newer.batch != time.batch));
@@ -126,7 +135,11 @@ impl Record {
 
     /// Brings all into order, and the times of each crop together.
     fn settle(&mut self) {
-        for sowings in self.sowings.values_mut() {
+        for (crop, under_way) in &mut self.under_way {
+            let over = self.sowings.get(crop).map_or(&[][..], Vec::as_slice);
+            under_way.retain(|sowing| over.iter().all(|over| over.batch != sowing.batch));
+        }
+        for sowings in self.sowings.values_mut().chain(self.under_way.values_mut()) {
             sowings.sort_by_key(|sowing| std::cmp::Reverse((sowing.sown_on, sowing.batch)));
             sowings.truncate(NEWEST);
         }
@@ -170,9 +183,10 @@ impl Record {
         self.lots.iter().filter(move |(_, of)| of.lot.crop == *crop).map(|(id, of)| (*id, of))
     }
 
-    /// Other sowings of a lot than this batch, newest first.
+    /// What tells of a lot beside this batch: its other sowings that are over, and those that have shoots.
     pub(super) fn of_lot(&self, crop: &CropName, lot: LotId, but: BatchId) -> impl Iterator<Item = &PastSowing> {
-        self.sowings(crop).iter().filter(move |sowing| sowing.lot == lot && sowing.batch != but)
+        let under_way = self.under_way.get(crop).map_or(&[][..], Vec::as_slice);
+        self.sowings(crop).iter().chain(under_way).filter(move |sowing| sowing.lot == lot && sowing.batch != but)
     }
 
     /// The book's time as this grower's record corrects it: for all crops together by the others, then for the crop, and
@@ -275,8 +289,20 @@ impl<'a> Reader<'a> {
             let time = own_time::of_finished(self.state, &self.climate, book, largest);
             self.note(id, batch, lot, time);
         }
+        let became = self.became(id, batch, lot, (unit, treatment), on_paper);
+        self.record.sowings.entry(lot.crop.clone()).or_default().push(became);
+    }
+
+    fn became(
+        &self,
+        id: BatchId,
+        batch: &Batch,
+        lot: &Lot,
+        (unit, treatment): (SownUnit, Treatment),
+        on_paper: bool,
+    ) -> PastSowing {
         let tally = self.state.tally(batch);
-        self.record.sowings.entry(lot.crop.clone()).or_default().push(PastSowing {
+        PastSowing {
             batch: id,
             crop: lot.crop.clone(),
             variety: lot.variety.clone(),
@@ -287,17 +313,29 @@ impl<'a> Reader<'a> {
             sown: if unit == SownUnit::Pinch { 0 } else { tally.sown },
             pinch: if unit == SownUnit::Pinch { tally.sown } else { 0 },
             up: tally.up(),
-        });
+        }
     }
 
-    /// Notes the time of a sowing that is not over, where it can be told; what comes of it is not known yet.
+    /// Notes of a sowing that is not over that its lot lives, once it has shoots, and its time where that can be told. One
+    /// without a shoot says nothing yet: it waits for the same warmth as those beside it.
     fn running(&mut self, id: BatchId, batch: &'a Batch) {
-        let Beginning::Sown { unit, .. } = batch.beginning else { return };
+        let Beginning::Sown { unit, treatment, .. } = batch.beginning else { return };
         let (Some(lot), Some(largest)) = (self.state.lots.get(&batch.lot), self.largest(batch)) else { return };
-        if unit == SownUnit::Pinch || self.is_on_paper(batch) {
+        let crop = part::crop(self.state, self.trade, batch);
+        let on_paper = self.is_on_paper(batch);
+        if largest.up > 0 && self.has_siblings(batch) {
+            let mut became = self.became(id, batch, lot, (unit, treatment), on_paper);
+            let book = self.books.entry(lot.crop.clone()).or_insert_with(|| Book::of(crop));
+            let last = largest.counts.iter().map(|count| count.on).max().unwrap_or(batch.begun);
+            let run = Run::of(self.state, &self.climate, book, largest, last).by(last);
+            if book.timing.share_by(run) < HAD_ITS_TIME {
+                (became.sown, became.pinch) = (0, 0);
+            }
+            self.record.under_way.entry(lot.crop.clone()).or_default().push(became);
+        }
+        if unit == SownUnit::Pinch || on_paper {
             return;
         }
-        let crop = part::crop(self.state, self.trade, batch);
         let lately = self.record.of_lot(&lot.crop, batch.lot, id);
         let seed = Seed::of(crop, Some(lot), unit, batch.begun, lately, self.record.fails());
         let book = self.books.entry(lot.crop.clone()).or_insert_with(|| Book::of(crop));
@@ -320,6 +358,11 @@ impl<'a> Reader<'a> {
     fn largest(&self, batch: &'a Batch) -> Option<&'a Part> {
         let counted = self.sown_parts(batch).filter(|part| !part.counts.is_empty());
         counted.max_by_key(|part| part.up)
+    }
+
+    /// Whether another sowing of its lot is here to learn from it.
+    fn has_siblings(&self, batch: &Batch) -> bool {
+        self.state.batches.values().filter(|other| other.lot == batch.lot).nth(1).is_some()
     }
 
     fn is_on_paper(&self, batch: &'a Batch) -> bool {

@@ -7,10 +7,12 @@
 use std::fmt;
 
 /// What binning a live tray costs, in days of waiting for a dead one: the three weeks or so that it is ahead of a new
-/// sowing, and some days for the seed and the work again; so it is nearly four times as dear as a week's wait. Common
-/// practice, no source.
-pub(super) const LIVE_TRAY_IN_DAYS: f64 = 26.0;
-/// Whatever waiting would cost, a tray without a shoot is not called failed while it is likelier than not alive.
+/// sowing; so it is nearly three times as dear as a week's wait. Common practice, no source.
+pub(super) const LIVE_TRAY_IN_DAYS: f64 = 20.0;
+/// Whatever waiting would cost, a tray without a shoot is not called failed while the chance that one comes is not less
+/// than this: a slow crop's hope is spread over more days, none of which is worth much by itself, and is hope for all that.
+pub(super) const SILENT_BELOW: f64 = 0.1;
+/// The days ahead are in question for a tray without a shoot only once it is likelier dead than not.
 pub(super) const LIKELIER_DEAD: f64 = 0.5;
 /// With some up it is called failed when the chance that it still comes to something is less than this: its
 /// few may stand meanwhile, and "thin" asks for seed as well.
@@ -19,8 +21,11 @@ pub(super) const FAILED_BELOW: f64 = 0.05;
 pub(super) const COMES_TO_SOMETHING: f64 = 0.2;
 /// What is wanted of a sowing without cells: this share of what such seed gives.
 pub(super) const WANTED_SHARE: f64 = 0.6;
-/// None up is slow when seed that lives shows none by then less often than this.
+/// None up is slow when seed that lives shows none by then less often than this; nothing is called failed before.
 pub(super) const SLOW_BELOW: f64 = 0.1;
+/// With some up nothing is called failed or thin before this share of what lives should be up: old seed of which little was
+/// expected is no failure on its first day.
+pub(super) const HAD_ITS_TIME: f64 = 0.5;
 /// Some up, but fewer than wanted, is slow when its median runs so many times as long as it should.
 pub(super) const LATE: f64 = 1.25;
 /// A sowing is thin when the chance of what is wanted is less than this: nine times in ten more must be sown, and seed
@@ -100,6 +105,8 @@ pub(super) struct Signs {
     pub(super) wanted: u32,
     /// The chance that it still comes to something.
     pub(super) of_something: f64,
+    /// The chance that one more comes up at all.
+    pub(super) of_any: f64,
     /// The chance of what is wanted.
     pub(super) of_wanted: f64,
     /// The chance of more than a few stragglers after the last count.
@@ -110,6 +117,8 @@ pub(super) struct Signs {
     pub(super) odds_a_day: f64,
     /// The chance that seed of which some lives shows none by the last count.
     pub(super) none_yet: f64,
+    /// The share of what lives that should be up by the last count, by the time that the counts leave.
+    pub(super) share_up: f64,
     /// How many times as long as it should its median runs.
     pub(super) late: f64,
     /// The chance that one has come since the last count.
@@ -133,6 +142,13 @@ pub(super) fn word(signs: &Signs) -> Verdict {
     if let (Some(hold), false) = (signs.hold, enough) {
         return Verdict::Held(hold);
     }
+    // What was said by the last count stands until the next one, however long that is.
+    if enough && signs.of_more.min(signs.of_more_yet) < STRAGGLERS_BELOW {
+        return Verdict::AllUp;
+    }
+    if !enough && signs.up > 0 && signs.of_wanted < THIN_BELOW && signs.share_up >= HAD_ITS_TIME {
+        return Verdict::Thin;
+    }
     if wants_a_count(signs) && signs.of_more >= STRAGGLERS_BELOW {
         return Verdict::NotCountedLately;
     }
@@ -140,12 +156,7 @@ pub(super) fn word(signs: &Signs) -> Verdict {
         let past_its_time = signs.since_count.is_some() && waits_in_vain(signs);
         return if signs.none_yet < SLOW_BELOW || past_its_time { Verdict::Slow } else { Verdict::Waiting };
     }
-    match (enough, signs.of_wanted < THIN_BELOW) {
-        (true, _) if signs.of_more.min(signs.of_more_yet) < STRAGGLERS_BELOW => Verdict::AllUp,
-        (false, true) => Verdict::Thin,
-        (false, false) if signs.late >= LATE => Verdict::Slow,
-        _ => Verdict::Emerging,
-    }
+    if !enough && signs.late >= LATE { Verdict::Slow } else { Verdict::Emerging }
 }
 
 /// Whether it is likelier than not that a count would find more, and time for one.
@@ -154,16 +165,19 @@ pub(super) fn wants_a_count(signs: &Signs) -> bool {
     signs.since_count.is_none_or(|since| since >= days) && signs.new_since >= NEWS_FROM
 }
 
-/// Nothing is up, or too little. What stands still, or stood barely warm enough, is moved first: its time in such a place is
+/// Nothing is up, or too little, when seed of its kind could fairly be. What stands still, or stood barely warm enough, is moved first: its time in such a place is
 /// no time or little, and only what had enough before and leaves no hope is called dead there.
 fn is_failed(signs: &Signs) -> bool {
     let hopeless = signs.of_something < FAILED_BELOW;
     let is_excused = signs.cool || signs.hold.is_some();
-    if signs.up == 0 { waits_in_vain(signs) && (hopeless || !is_excused) } else { hopeless }
+    if signs.up > 0 {
+        return hopeless && signs.share_up >= HAD_ITS_TIME;
+    }
+    signs.none_yet < SLOW_BELOW && waits_in_vain(signs) && (hopeless || !is_excused)
 }
 
 fn waits_in_vain(signs: &Signs) -> bool {
-    signs.odds_a_day * LIVE_TRAY_IN_DAYS < 1.0
+    signs.odds_a_day * LIVE_TRAY_IN_DAYS < 1.0 && signs.of_any < SILENT_BELOW
 }
 
 /// The chance that one more shows within so many days after the last count, for a few numbers of days ahead.
@@ -202,11 +216,13 @@ mod tests {
         up: 10,
         wanted: 20,
         of_something: 1.0,
+        of_any: 1.0,
         of_wanted: 0.8,
         of_more: 1.0,
         of_more_yet: 1.0,
         odds_a_day: 1.0,
         none_yet: 0.0,
+        share_up: 0.7,
         late: 1.0,
         new_since: 0.0,
         since_count: Some(0),
@@ -214,6 +230,8 @@ mod tests {
         cool: false,
     };
     const NONE: Signs = Signs { up: 0, none_yet: 0.4, ..RUNNING };
+    /// None up, late, and nothing worth waiting for.
+    const GONE: Signs = Signs { none_yet: 0.0, odds_a_day: 0.0, of_something: 0.0, of_any: 0.0, ..NONE };
 
     #[test]
     fn each_word_begins_at_its_threshold() {
@@ -221,10 +239,17 @@ mod tests {
             assert_eq!(word(&at(threshold - 1e-6)), below);
             assert_eq!(word(&at(threshold + 1e-6)), above);
         };
-        let odds = |a_day| Signs { odds_a_day: a_day, ..NONE };
-        on_either_side(&odds, 1.0 / LIVE_TRAY_IN_DAYS, Verdict::Failed, Verdict::Waiting);
+        let odds = |a_day| Signs { odds_a_day: a_day, ..GONE };
+        on_either_side(&odds, 1.0 / LIVE_TRAY_IN_DAYS, Verdict::Failed, Verdict::Slow);
+        on_either_side(&|of_any| Signs { of_any, ..GONE }, SILENT_BELOW, Verdict::Failed, Verdict::Slow);
+        on_either_side(&|none_yet| Signs { none_yet, ..GONE }, SLOW_BELOW, Verdict::Failed, Verdict::Slow);
         let few = |chance| Signs { up: 1, of_something: chance, of_wanted: 0.0, ..RUNNING };
         on_either_side(&few, FAILED_BELOW, Verdict::Failed, Verdict::Thin);
+        // Before half of what lives should be up little is no failure, whatever is expected.
+        for chance in [0.0, 0.5] {
+            let early = |share_up| Signs { share_up, ..few(chance) };
+            on_either_side(&early, HAD_ITS_TIME, Verdict::Emerging, word(&few(chance)));
+        }
         on_either_side(&|none_yet| Signs { none_yet, ..NONE }, SLOW_BELOW, Verdict::Slow, Verdict::Waiting);
         on_either_side(&|of_wanted| Signs { of_wanted, ..RUNNING }, THIN_BELOW, Verdict::Thin, Verdict::Emerging);
         on_either_side(&|late| Signs { late, ..RUNNING }, LATE, Verdict::Emerging, Verdict::Slow);
@@ -238,6 +263,17 @@ mod tests {
         // Enough are up: a week is soon enough.
         let enough = |days| Signs { up: 20, new_since: 1.0, since_count: Some(days), ..RUNNING };
         assert_eq!([6, 7].map(|days| word(&enough(days))), [Verdict::Emerging, Verdict::NotCountedLately]);
+    }
+
+    /// The clock alone takes back no word: what was said by the last count stands until the next.
+    #[test]
+    fn no_word_is_taken_back_without_a_count() {
+        let enough = Signs { up: 20, of_more: 0.4, of_more_yet: 0.05, ..RUNNING };
+        let thin = Signs { of_wanted: 0.05, of_more: 0.4, ..RUNNING };
+        for days in 0..30 {
+            let later = |signs: Signs| word(&Signs { since_count: Some(days), new_since: 0.9, ..signs });
+            assert_eq!((later(enough), later(thin)), (Verdict::AllUp, Verdict::Thin), "after {days} days");
+        }
     }
 
     /// Worked by hand: even odds within a week beat one in ten tomorrow, 1/7 against 1/9 a day.
@@ -255,7 +291,7 @@ mod tests {
     fn where_it_stands_comes_before_blame() {
         let cold = Signs { hold: Some(Hold::TooCold), ..NONE };
         assert_eq!(word(&cold), Verdict::Held(Hold::TooCold));
-        let in_vain = Signs { odds_a_day: 0.0, of_something: 0.1, ..cold };
+        let in_vain = Signs { hold: cold.hold, of_something: 0.1, ..GONE };
         assert_eq!(
             word(&in_vain),
             Verdict::Held(Hold::TooCold),
@@ -263,7 +299,7 @@ mod tests {
         );
         assert_eq!(word(&Signs { of_something: 0.01, ..in_vain }), Verdict::Failed, "it had its time before");
         // Barely warm enough is moved before it is given up, unless nothing can be hoped for.
-        let cool = Signs { cool: true, odds_a_day: 0.0, of_something: 0.1, ..NONE };
+        let cool = Signs { cool: true, of_something: 0.1, ..GONE };
         assert_eq!(word(&cool), Verdict::Slow);
         assert_eq!(word(&Signs { cool: false, ..cool }), Verdict::Failed);
         assert_eq!(word(&Signs { of_something: 0.01, ..cool }), Verdict::Failed);

@@ -197,6 +197,7 @@ impl<'a> View<'a> {
             up: sowing.up,
             wanted: sowing.wanted,
             of_something: further.at_least(missing(something)),
+            of_any: further.at_least(1),
             of_wanted: further.at_least(missing(sowing.wanted)),
             of_more,
             of_more_yet: if enough && of_more >= verdict::STRAGGLERS_BELOW {
@@ -206,6 +207,7 @@ impl<'a> View<'a> {
             },
             odds_a_day: belief.soon.odds_a_day(),
             none_yet: belief.none_yet,
+            share_up: belief.share_up,
             late: belief.late,
             new_since: belief.new_since,
             since_count,
@@ -219,7 +221,10 @@ impl<'a> View<'a> {
         let since_count = grounds.last_count.map(|last| days_between(last, self.on));
         let signs = self.signs(sowing, belief, since_count);
         let verdict = word(&signs);
-        let again = matches!(verdict, Verdict::Failed | Verdict::Thin | Verdict::Slow)
+        // Of old seed, or of a packet that failed before, it is said from the first day that little is expected.
+        let is_little =
+            matches!(verdict, Verdict::Waiting | Verdict::Emerging) && signs.of_wanted < verdict::THIN_BELOW;
+        let again = (is_little || matches!(verdict, Verdict::Failed | Verdict::Thin | Verdict::Slow))
             .then(|| self.again(sowing, verdict).sow_again());
         let is_counted = sowing.unit != SownUnit::Pinch;
         let (low, high) = (belief.further.quantile(TENTH), belief.further.quantile(1.0 - TENTH));
@@ -260,11 +265,14 @@ impl<'a> View<'a> {
     ) -> Count {
         let was_moved_on = sowing.open.iter().all(|part| part.moved_on > 0);
         let too_soon = signs.since_count.is_some_and(|days| days < DAYS_BETWEEN_COUNTS);
-        if was_moved_on || too_soon || matches!(verdict, Verdict::AllUp | Verdict::Thin | Verdict::Failed) {
+        if was_moved_on || too_soon || matches!(verdict, Verdict::AllUp | Verdict::Failed) {
             return Count::Idle;
         }
         if verdict == Verdict::NotCountedLately || verdict::wants_a_count(signs) {
             return Count::FindMore;
+        }
+        if verdict == Verdict::Thin {
+            return Count::Idle;
         }
         // That it finds none more would have to be likely enough.
         if 1.0 - signs.new_since < verdict::COULD_BE {
@@ -324,8 +332,8 @@ impl<'a> View<'a> {
 
     fn again<'b>(&'b self, sowing: &'b Sowing<'b>, verdict: Verdict) -> Wanting<'b> {
         let lot = self.state.lots.get(&sowing.batch.lot);
-        // A slow sowing says nothing yet of its lot.
-        let told = if verdict == Verdict::Slow { None } else { lot };
+        // Until it had its time a sowing says nothing of its lot.
+        let told = lot.filter(|_| matches!(verdict, Verdict::Failed | Verdict::Thin));
         let this = told.map(|lot| PastSowing {
             batch: sowing.id,
             crop: sowing.name.clone(),
@@ -345,6 +353,7 @@ impl<'a> View<'a> {
             name: &sowing.name,
             lot: sowing.batch.lot,
             unit: sowing.unit,
+            batch: sowing.id,
             this,
             wanted: sowing.wanted,
             there: sowing.up.saturating_sub(sowing.lost),
@@ -362,8 +371,8 @@ fn wanted(state: &State, batch: &Batch, unit: SownUnit, seed: &Seed) -> u32 {
             Source::Sown { per_cell: Some(per_cell), .. } if per_cell > 1 => {
                 (units / f64::from(per_cell)) * verdict::WANTED_SHARE
             }
-            _ if unit == SownUnit::Pinch => units * seed.viability.mean() * verdict::WANTED_SHARE / 2.0,
-            _ => units * seed.viability.mean() * verdict::WANTED_SHARE,
+            _ if unit == SownUnit::Pinch => units * seed.counted_on * verdict::WANTED_SHARE / 2.0,
+            _ => units * seed.counted_on * verdict::WANTED_SHARE,
         }
     };
     let sum: f64 = state.parts_of(batch).filter(|(_, part)| part.is_sown()).map(|(_, part)| of_part(part)).sum();

@@ -40,7 +40,7 @@ fn act(season: &Season, number: u32, (kind, a, b, c, _): Dice) -> Option<Act> {
     };
     let room = Room::New { vessel: some_vessel(c), count: 1 + u32::from(a % 3), stand, spot: None };
     let plants = u32::from(b) + 1;
-    let label = BatchLabel { year: 2026, number };
+    let label = BatchLabel { year: 2026, number, twin: None };
     if kind % 12 == 0 {
         let unit = SownUnit::ALL[usize::from(a) % 3];
         let seed = seed(CROPS[usize::from(b) % CROPS.len()]);

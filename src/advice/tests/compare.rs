@@ -6,7 +6,7 @@ use crate::advice::{By, Record, compared};
 fn sown_and_over(season: &mut Season, number: u32, sowing: (Seed, Treatment, Vessel), sown: u32, up: u32) {
     let sill = season.state().benches.keys().next().copied().unwrap();
     let (seed, treatment, vessel) = sowing;
-    let label = BatchLabel { year: 2026, number };
+    let label = BatchLabel { year: 2026, number, twin: None };
     let (unit, room) = (SownUnit::Seed, on(sill, vessel));
     let sowing = Sowing { label, seed, unit, units: sown, per_cell: None, treatment, depth: None, room };
     season.does("2026-03-01", &Act::Sow(sowing));

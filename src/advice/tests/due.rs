@@ -29,7 +29,7 @@ fn shoots_come_off_the_heat_first_and_only_once_they_show() {
     let (slow, tomato) = ((Task::Slow, Some(2), 0), (Task::PrickOut, Some(1), 2));
     assert_eq!(lines(&rows), [(Task::TakeOffHeat, Some(2), 1), tomato, slow]);
     assert_eq!((rows[0].urgency, rows[1].urgency), (Urgency::Now, Urgency::Late));
-    assert_eq!(rows[0].due, day("2026-03-16"));
+    assert_eq!(rows[0].due, Some(day("2026-03-16")));
     assert_eq!(rows[0].parts[0].at, "heat/bench");
     assert!(rows[0].reason.starts_with("5 showing"), "{}", rows[0].reason);
     season.moves("2026-03-17", "2a", Stand::Bench(sill));
@@ -65,7 +65,7 @@ fn a_move_is_due_from_its_best_day_and_two_trays_are_one_line() {
     let rows = today(&season, "2026-03-15");
     assert_eq!((rows.len(), rows[0].parts.len(), rows[0].overdue_days), (1, 2, 0));
     let rows = today(&season, "2026-03-16");
-    assert_eq!((rows[0].urgency, rows[0].overdue_days, rows[0].due), (Urgency::Late, 1, day("2026-03-13")));
+    assert_eq!((rows[0].urgency, rows[0].overdue_days, rows[0].due), (Urgency::Late, 1, Some(day("2026-03-13"))));
 }
 
 #[test]
@@ -107,7 +107,7 @@ fn the_forgotten_are_one_quiet_line_at_the_end() {
     let mut season = Season::default();
     let sill = season.bench("sill", PlaceKind::Windowsill, (5000, 600), None);
     // Plants bought in that a recount did not find; seed that never came; plants unheard of since.
-    let label = BatchLabel { year: 2026, number: 1 };
+    let label = BatchLabel { year: 2026, number: 1, twin: None };
     season.does("2026-03-01", &Act::Receive { label, seed: seed("tomato"), plants: 40, room: on(sill, tray()) });
     let observed = Observed { standing: Some(0), ..NOTHING };
     season.does("2026-03-12", &Act::Count { part: season.part("1a"), observed });

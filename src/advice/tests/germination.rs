@@ -36,7 +36,7 @@ fn a_pinch_has_no_rate_and_plants_bought_in_no_germination() {
     let sill = season.bench("sill", PlaceKind::Windowsill, (2000, 500), None);
     season.sows_unit("2026-03-02", 1, "celery", SownUnit::Pinch, 50, on(sill, tray()));
     season.counts("2026-03-20", "1a", 40);
-    let label = BatchLabel { year: 2026, number: 2 };
+    let label = BatchLabel { year: 2026, number: 2, twin: None };
     let bought = Act::Receive { label, seed: seed("leek"), plants: 12, room: on(sill, pots(12, 90)) };
     season.does("2026-03-20", &bought);
     let rows = germination(&season.state(), &foreseen(&season.state(), day("2026-03-20")), day("2026-03-20"));

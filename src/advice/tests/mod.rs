@@ -10,6 +10,7 @@ mod germination;
 mod in_hand;
 mod moves;
 mod outlook;
+mod packet;
 mod planted;
 mod ready;
 mod space;
@@ -106,7 +107,7 @@ impl Season {
 
     fn sows_unit(&mut self, on: &str, number: u32, crop: &str, unit: SownUnit, units: u32, room: Room) {
         let sowing = Sowing {
-            label: BatchLabel { year: 2026, number },
+            label: BatchLabel { year: 2026, number, twin: None },
             seed: seed(crop),
             unit,
             units,

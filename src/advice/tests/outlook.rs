@@ -368,7 +368,7 @@ fn sowing_again_names_the_lot_and_the_last_day() {
     };
     season.does("2026-01-01", &Act::AddLot(NewLot { variety: name("New"), packed: Some(2026), ..lot.clone() }));
     let sowing = Sowing {
-        label: BatchLabel { year: 2026, number: 1 },
+        label: BatchLabel { year: 2026, number: 1, twin: None },
         seed: Seed::New(lot),
         unit: SownUnit::Seed,
         units: 40,

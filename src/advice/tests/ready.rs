@@ -217,7 +217,7 @@ fn plants_bought_in_are_as_old_as_plants_raised_in_what_they_came_in() {
     let mut season = Season::default();
     let sill = sill(&mut season);
     for (number, room) in (1..).zip([on(sill, tray()), on(sill, pots(12, 70)), on(sill, pots(12, 90))]) {
-        let label = BatchLabel { year: 2026, number };
+        let label = BatchLabel { year: 2026, number, twin: None };
         season.does("2026-04-01", &Act::Receive { label, seed: seed("tomato"), plants: 12, room });
     }
     let found = |part: &str| window(&season, part, "2026-04-01");

@@ -59,12 +59,11 @@ fn heading(view: &BatchView, on: Date) -> Vec<String> {
     let closed = if view.live { "" } else { ", cleared" };
     let mut lines = vec![one_line(&format!("{}{lot}: {began} {}, day {days}{closed}", view.label, view.begun))];
     if let Some(row) = &view.germination {
-        let likely = row.rate.zip(row.likely());
-        let rate = likely.map_or_else(String::new, |(rate, (low, high))| {
-            let when = if row.is_coming() { " so far" } else { "" };
-            let end = if row.is_coming() { " in the end" } else { "" };
-            format!(", {}{when} ({low} to {high}{end})", rate.rate)
-        });
+        let rate = match (row.rate, row.likely()) {
+            (Some(rate), Some((low, high))) => format!(", {} so far ({low} to {high} in the end)", rate.rate),
+            (Some(rate), None) => format!(", {}", rate.rate),
+            (None, _) => String::new(),
+        };
         let up = if row.is_counted() { format!("{} up", row.up) } else { "not counted yet,".to_owned() };
         lines.push(one_line(&format!("{up} of {} sown{rate}: {}", row.sown, row.verdict())));
         if let Some(outlook) = row.outlook.as_ref().filter(|outlook| outlook.verdict != Verdict::Over) {

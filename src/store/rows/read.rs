@@ -136,7 +136,7 @@ pub(super) fn read_stood(cells: &mut Cells<'_>) -> Result<Fact, StoreError> {
 }
 
 pub(super) fn read_label(cells: &mut Cells<'_>) -> Result<BatchLabel, StoreError> {
-    Ok(BatchLabel { year: cells.get()?, number: cells.some_number()? })
+    Ok(BatchLabel { year: cells.get()?, number: cells.some_number()?, twin: None })
 }
 
 pub(super) fn read_begun(cells: &mut Cells<'_>) -> Result<Fact, StoreError> {

@@ -1,8 +1,8 @@
 //! What the journal is asked for the model, and its answers.
 
 use crate::desk::{Desk, DeskError, Done};
-use crate::grammar::{ActRef, Later, Request, Step};
-use crate::quantity::{ActId, BatchId, Date};
+use crate::grammar::{ActRef, BatchRef, Later, Request, Step};
+use crate::quantity::{ActId, BatchId, BatchLabel, Date};
 use crate::tui::message::{Dated, Effect, MayGo, Message, Sight, Trouble};
 use crate::tui::model::Page;
 
@@ -98,8 +98,8 @@ pub(super) fn sight(desk: &Desk, on: Date, batch: Option<BatchId>, acts: u32, pa
     };
     let batch = match open {
         Some(view) => {
-            let label = crate::grammar::BatchRef { year: Some(view.label.year), number: view.label.number, twin: None };
-            let name = board.namesakes.get(&view.id).copied().unwrap_or(label);
+            let BatchLabel { year, number, twin } = view.label;
+            let name = BatchRef { year: Some(year), number, twin };
             let mut acts = desk.history(ACTS_OF_A_BATCH, Some(name))?;
             // Looked at on a day in the past, what was done later is not done yet.
             acts.retain(|act| act.on <= on);

@@ -105,8 +105,7 @@ pub fn run(
                     aside = seen.as_ref().err().map(|error| trouble(error, None).line);
                 }
                 if day != calendar {
-                    let kept = outside.desk.keep_copy(day);
-                    aside = kept.err().map(|error| format!("no copy of the journal was kept today: {error}")).or(aside);
+                    aside = desk::copy_trouble(outside.desk.keep_copy(day)).or(aside);
                 }
                 let now = seen.ok();
                 let message = match () {

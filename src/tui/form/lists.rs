@@ -129,10 +129,7 @@ pub(super) fn place_field(board: &Board, parts: &[PartId]) -> Field {
 pub(super) fn part_choice(board: &Board, id: PartId) -> Option<Choice> {
     let part = board.state.parts.get(&id)?;
     let vessel = &board.state.containers.get(&part.container)?.vessel;
-    let shown = match board.namesakes.get(&part.batch) {
-        Some(twin) => format!("{twin}{}", part.letter),
-        None => board.state.part_label(part).to_string(),
-    };
+    let shown = board.state.part_label(part).to_string();
     let at = board.state.standing_at(part.container);
     let beside = format!("{} standing, {}, {at}", part.standing(), vessel.name);
     Some(Choice::new(shown, beside, vec![part_word(board, id)?]))

@@ -335,17 +335,13 @@ pub fn request(words: &[String], on: Date) -> Result<Dated, String> {
 #[must_use]
 pub fn part_word(board: &Board, id: PartId) -> Option<String> {
     let part = board.state.parts.get(&id)?;
-    Some(match board.namesakes.get(&part.batch) {
-        Some(twin) => format!("{twin}{}", part.letter),
-        None => format!("{:#}", board.state.part_label(part)),
-    })
+    Some(format!("{:#}", board.state.part_label(part)))
 }
 
 /// A batch in the same way.
 #[must_use]
 pub fn batch_word(board: &Board, id: BatchId) -> Option<String> {
-    let batch = board.state.batches.get(&id)?;
-    Some(board.namesakes.get(&id).map_or_else(|| batch.label.to_string(), ToString::to_string))
+    Some(board.state.batches.get(&id)?.label.to_string())
 }
 
 /// The part of a word, or the parts of a batch of one; as [`part_word`] and [`batch_word`] write them.

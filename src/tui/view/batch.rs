@@ -103,14 +103,10 @@ pub(in crate::tui) fn facts(model: &Model, batch: &BatchView) -> Vec<String> {
     if let Some(row) = &batch.germination
         && row.rate.is_some()
     {
-        let (rate, likely) = words::rate(row, "");
+        let (rate, _) = words::rate(row, "");
         // What is likely in the end stands in the next line.
-        let said = if row.is_coming() {
-            format!("; came up {rate} so far")
-        } else {
-            format!("; came up {rate}, likely {likely}")
-        };
-        first.push_str(&said);
+        let so_far = if row.is_coming() { " so far" } else { "" };
+        first.push_str(&format!("; came up {rate}{so_far}"));
     }
     lines.push(first);
     lines.extend(

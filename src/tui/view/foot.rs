@@ -207,7 +207,7 @@ pub(in crate::tui) fn row(model: &Model, section: Section, index: usize) -> Opti
             let (rate, likely) = words::rate(row, "");
             let rate = match (rate.is_empty(), row.is_counted()) {
                 (false, _) if row.is_coming() => Some(format!("{rate} so far, likely {likely} in the end")),
-                (false, _) => Some(format!("{rate}, likely {likely}")),
+                (false, _) => Some(rate),
                 (true, true) => Some("a pinch, so no rate".to_owned()),
                 (true, false) => None,
             };

@@ -313,7 +313,7 @@ fn expected(model: &Model, row: &crate::advice::Germination) -> Option<String> {
     let now = outlook.expected_by_now?;
     let state = &model.board.state;
     let sown = row.parts.iter().filter(|part| state.parts.get(&part.id).is_some_and(Part::is_sown));
-    let of = if sown.count() > 1 { format!(" in all of {}", row.label.number) } else { String::new() };
+    let of = if sown.count() > 1 { format!(" in all of {}", row.label.short()) } else { String::new() };
     let last = outlook.expected_final.map_or_else(String::new, |(low, high)| {
         if low == high { format!("; {high} in the end") } else { format!("; {low} to {high} in the end") }
     });

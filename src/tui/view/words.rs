@@ -10,11 +10,7 @@ use crate::tui::theme::Role;
 
 /// A batch's number as on its plant label; with the year when that is another.
 pub(in crate::tui) fn number(label: BatchLabel, on: Date) -> String {
-    if label.year == on.year() {
-        label.number.to_string()
-    } else {
-        format!("{:02}/{}", label.year.rem_euclid(100), label.number)
-    }
+    if label.year == on.year() { label.short() } else { format!("{:02}/{}", label.year.rem_euclid(100), label.short()) }
 }
 
 /// A part's number and letter, in the same way.
@@ -168,8 +164,8 @@ pub(in crate::tui) fn rate(row: &Germination, missing: &str) -> (String, String)
         || (missing.to_owned(), missing.to_owned()),
         |rate| {
             let whole = |share: f64| format!("{:.0}", share * 100.0);
-            let (low, high) = row.likely().unwrap_or((rate.low, rate.high));
-            (format!("{} %", whole(rate.rate.0)), format!("{} to {} %", whole(low.0), whole(high.0)))
+            let likely = row.likely().map(|(low, high)| format!("{} to {} %", whole(low.0), whole(high.0)));
+            (format!("{} %", whole(rate.rate.0)), likely.unwrap_or_else(|| missing.to_owned()))
         },
     )
 }
