@@ -31,7 +31,7 @@ fn tomatoes_wait_for_the_last_frost_of_the_site() {
     assert_eq!(
         row["reason"],
         "6 to plant out after the last frost, about 10 May, not after 2024-05-31; not hardened off (hardening step 1 of 3, \
-         day 1 of 6); no forecast of the nights; no soil reading this week"
+         day 1 of 6); no forecast of the nights; no soil reading this week, and it wants 15.6 C"
     );
     std::fs::write(home.file(".config/thumbpot/settings.toml"), "last_frost = \"1 june\"\n").unwrap();
     assert_eq!(planting("2024-05-25"), None, "frost may come yet here");
