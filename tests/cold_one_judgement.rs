@@ -146,20 +146,26 @@ fn hardy_crops_and_celery_in_the_open_sleep_through_ordinary_nights() {
 
 #[test]
 fn even_odds_are_not_safe_and_what_is_out_is_carried_home() {
-    let home = home(
-        "sow 'french bean' First --seeds 20 --in half-tray --at shelf/top --on 2024-04-20
-         count 1 20 --on 2024-05-01
-         out 1a yard --on 2024-05-20\n",
-    );
-    for low in [5.0, 6.0, 7.0, 8.0, 9.0, 10.0, 12.0] {
-        home.does(&format!("forecast set 2024-05-21 --low {low} --high 18 --on 2024-05-20"));
+    let days = (29..=30).map(|day| (4, day)).chain((1..=19).map(|day| (5, day)));
+    let read = days.map(|(month, day)| format!("reading yard --min 9 --max 17 --on 2024-{month:02}-{day:02}\n"));
+    let home = home(&format!(
+        "sow 'french bean' First --seeds 20 --in half-tray --at shelf/top --on 2024-04-05
+         count 1 20 --on 2024-04-15
+         out 1a yard --on 2024-04-28\n{}",
+        read.collect::<String>()
+    ));
+    let mut between = 0;
+    for low in (10..=24).map(|half| f64::from(half) / 2.0) {
+        home.does(&format!("forecast set 2024-05-21 --low {low} --high {} --on 2024-05-20", low + 9.0));
         for row in rows(&home, "cold --on 2024-05-20", "dusk") {
             let chance = row["chance"].as_f64().unwrap();
             // Mats and carrying: act from one in three; half of that is as much as is called safe.
             assert!(chance < 1.0 / 3.0 || row["move"] == "in", "{row}");
             assert!(chance < 1.0 / 6.0 || !words(&row, "reason").contains("safe"), "{row}");
+            between += u32::from((0.333..0.5).contains(&chance));
         }
     }
+    assert!(between > 0, "none between the costs of carrying and of fleece");
     // The same of what is offered to leave the house.
     home.does("in 1a --on 2024-05-20");
     for low in [0.0, 2.0, 4.0, 6.0, 8.0] {
