@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 
 use crate::journal::{Batch, Light, Part, State};
 use crate::quantity::{BatchId, BatchLabel, CropName, Date, Name, PartId, PlaceId, SquareMillimetres};
-use crate::trade::Trade;
+use crate::trade::{Crop, Hardiness, Trade};
 
 use super::cold::{ByDay, Day, DayWork};
 use super::outlook::{Outlook, Outlooks};
@@ -357,13 +357,30 @@ impl About<'_> {
             .given("standing", showing)
             .doubt("a day is enough to draw lettuce and cabbage; pepper and celery stand two or three")
             .changes("moving them, or noting that the place has full light")
-            .practice("shoots come off the heat into light the day they show");
+            .practice("shoots come off the heat into light the day they show")
+            .practice("a light over the first of a tender kind spares the rest their warmth until half of those wanted are up");
         let parts = shooting.into_iter().map(|(at, ..)| at).collect();
         let verb = if shoots { "showing" } else { "standing in the warm and dim" };
-        let reason = format!("{showing} {verb}: into the light before they draw");
-        let mut row = self.row(Task::TakeOffHeat, Urgency::Now, parts, due, reason, why);
+        let few = shoots
+            && self.is_tender()
+            && self.outlook.is_some_and(|it| it.more_to_come() && showing.saturating_mul(2) < it.wanted);
+        let (urgency, reason) = if few {
+            (
+                Urgency::Today,
+                format!("{showing} {verb}, more to come: a light over them, or into the light once half are up"),
+            )
+        } else {
+            (Urgency::Now, format!("{showing} {verb}: into the light before they draw"))
+        };
+        let mut row = self.row(Task::TakeOffHeat, urgency, parts, due, reason, why);
         row.overdue_days = days_between(due, self.on);
         Some(row)
+    }
+
+    fn is_tender(&self) -> bool {
+        part::crop(self.state, self.trade, self.batch)
+            .and_then(Crop::hardiness)
+            .is_some_and(|class| class.value == Hardiness::Tender)
     }
 
     /// Moves whose best day has come, one line a move; what is long past and unheard of is put with the forgotten.

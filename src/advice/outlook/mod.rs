@@ -77,6 +77,14 @@ pub struct Outlook {
     grounds: Option<Arc<Grounds>>,
 }
 
+impl Outlook {
+    /// Whether it is likelier than not that at least one more comes.
+    pub(super) fn more_to_come(&self) -> bool {
+        let is_open = matches!(self.verdict, Verdict::Emerging | Verdict::Slow | Verdict::NotCountedLately);
+        is_open && self.chance_of_more.is_some_and(|chance| chance.0 > 0.5)
+    }
+}
+
 /// What a count today could do.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Count {

@@ -51,6 +51,24 @@ fn shoots_come_off_the_heat_first_and_only_once_they_show() {
     assert_ne!(today(&season, "2026-03-18")[0].what, Task::TakeOffHeat);
 }
 
+/// Practice: pepper stands two or three days undrawn, and those not up yet want their 20 C.
+#[test]
+fn the_first_of_a_tender_kind_get_light_where_they_are() {
+    let mut season = Season::default();
+    let heat = season.bench("heat", PlaceKind::Propagator, (1000, 500), None);
+    season.sows("2026-03-01", 1, "sweet pepper", 24, on(heat, tray()));
+    let row = |season: &Season, on: &str| {
+        let row = today(season, on).into_iter().find(|row| row.what == Task::TakeOffHeat).unwrap();
+        (row.urgency, row.reason)
+    };
+    season.counts("2026-03-11", "1a", 2);
+    let (urgency, reason) = row(&season, "2026-03-11");
+    assert!(urgency == Urgency::Today && reason.contains("more to come: a light over them"), "{reason}");
+    season.counts("2026-03-14", "1a", 15);
+    let (urgency, reason) = row(&season, "2026-03-14");
+    assert!(urgency == Urgency::Now && reason.contains("into the light before they draw"), "{reason}");
+}
+
 #[test]
 fn a_move_is_due_from_its_best_day_and_two_trays_are_one_line() {
     let mut season = Season::default();
