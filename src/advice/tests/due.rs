@@ -44,7 +44,7 @@ fn shoots_come_off_the_heat_first_and_only_once_they_show() {
     assert_eq!(lines(&one), [slow]);
     // Put out for the day they are out of the heat.
     let place = season.place("yard", PlaceKind::StandingGround);
-    season.counts("2026-03-18", "3a", 2);
+    season.counts("2026-03-18", "3a", 8);
     assert_eq!(today(&season, "2026-03-18")[0].what, Task::TakeOffHeat);
     let containers = vec![season.container("3a")];
     season.does("2026-03-18", &Act::PutOut { containers, place });
