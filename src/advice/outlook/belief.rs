@@ -115,7 +115,7 @@ impl Belief {
         Self {
             sown: self.sown.saturating_add(other.sown),
             up: self.up.saturating_add(other.up),
-            further: sum_of(&self.further, &other.further),
+            further: self.further.plus(&other.further),
             soon: self.soon.and(other.soon),
             share_up,
             late,
@@ -199,17 +199,6 @@ fn with_dead(further: &Counts, dead: f64) -> Counts {
 fn coming(timing: Timing, last: f64, now: f64) -> f64 {
     let left = timing.share_left_at(last);
     if left <= 0.0 { 0.0 } else { (1.0 - timing.share_left_at(now) / left).clamp(0.0, 1.0) }
-}
-
-/// The distribution of a sum; what is rarer than one in a trillion is left out.
-fn sum_of(one: &Counts, other: &Counts) -> Counts {
-    let mut sums = vec![0.0; one.last() as usize + other.last() as usize + 1];
-    for (a, p) in one.iter().filter(|(_, p)| *p > 1e-12) {
-        for (b, q) in other.iter().filter(|(_, q)| *q > 1e-12) {
-            sums[a as usize + b as usize] += p * q;
-        }
-    }
-    Counts::from_weights(sums)
 }
 
 /// Parts with one history: the same time run and counted on the same days.
