@@ -40,6 +40,8 @@ pub(super) struct Belief {
     pub(super) soon: Soon,
     /// The share of what lives that should be up by the last count, by the time that the counts leave.
     pub(super) share_up: f64,
+    /// The same by today.
+    pub(super) share_now: f64,
     /// The median that the counts leave over the one expected before them; 1 without counts.
     pub(super) late: f64,
     /// The chance that seed of which at least one lives shows nothing by the last count; 1 without one.
@@ -110,6 +112,7 @@ impl Belief {
     pub(super) fn and(self, other: Self) -> Self {
         let leading = if self.sown - self.up >= other.sown - other.up { &self } else { &other };
         let (late, run_out, share_up) = (leading.late, leading.run_out, leading.share_up);
+        let share_now = leading.share_now;
         let later = |a: Option<Date>, b: Option<Date>| a.zip(b).map(|(a, b)| a.max(b));
         let sooner = self.first_by.into_iter().chain(other.first_by).min();
         Self {
@@ -118,6 +121,7 @@ impl Belief {
             further: self.further.plus(&other.further),
             soon: self.soon.and(other.soon),
             share_up,
+            share_now,
             late,
             none_yet: self.none_yet * other.none_yet,
             new_since: 1.0 - (1.0 - self.new_since) * (1.0 - other.new_since),
@@ -173,6 +177,7 @@ impl Looked<'_> {
             further,
             soon,
             share_up: left.share_by(last.unwrap_or(0.0)),
+            share_now: left.share_by(now),
             late: found.median() / prior.timing.median(),
             none_yet,
             new_since: new_since.clamp(0.0, 1.0),
