@@ -67,6 +67,15 @@ impl Germination {
         self.counted_on.is_some() || self.up > 0
     }
 
+    /// Seedlings up: units, and of a pinch all of them, since its number was only guessed at.
+    #[must_use]
+    pub const fn seedlings(&self) -> u32 {
+        match self.unit {
+            SownUnit::Pinch => self.up.saturating_add(self.gained),
+            _ => self.up,
+        }
+    }
+
     /// Whether more are looked for, so that what has come up is not what will.
     #[must_use]
     pub fn is_coming(&self) -> bool {

@@ -223,7 +223,7 @@ fn germination(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
             short(row.label, on),
             format!("{}{variety}", row.crop),
             row.days.to_string(),
-            if row.is_counted() { format!("{}/{}", row.up, row.sown) } else { format!("-/{}", row.sown) },
+            if row.is_counted() { format!("{}/{}", row.seedlings(), row.sown) } else { format!("-/{}", row.sown) },
             row.rate.map_or_else(|| "-".to_owned(), |rate| rate.rate.to_string()),
             now.unwrap_or_default(),
             likely
