@@ -131,9 +131,10 @@ fn told(first: Side, second: Side, pairs: &[(Tally, Tally)]) -> Compared {
     let (one, other) = (first.tally, second.tally);
     let numbers = format!("{} of {} against {} of {}", one.up(), one.sown(), other.up(), other.sown());
     let Some(comparison) = compare_paired(pairs, Confidence::NINETY_FIVE) else {
-        let why = Why::new("only sowings of one packet tell what was done to its seed, or the year, from the packet itself")
-            .given("packets sown both ways", 0)
-            .changes("one packet sown both ways, side by side");
+        let why =
+            Why::new("only sowings of one packet tell what was done to its seed, or the year, from the packet itself")
+                .given("packets sown both ways", 0)
+                .changes("one packet sown both ways, side by side");
         let words = format!("{numbers}, but of other packets: it cannot be told");
         return Compared { first, second, words, comparison: None, why };
     };
@@ -178,7 +179,9 @@ fn why(comparison: &Comparison, several: bool) -> Why {
     if !several {
         return why;
     }
-    why.published("over several packets: the exact conditional test, Agresti 1990, Categorical Data Analysis, pages 230 to 235")
-        .published("weights: Mantel & Haenszel 1959, J Natl Cancer Inst 22:719")
-        .published("their intervals together: Zou, Huang & Zhang 2009, Comput Stat Data Anal 53:1080")
+    why.published(
+        "over several packets: the exact conditional test, Agresti 1990, Categorical Data Analysis, pages 230 to 235",
+    )
+    .published("weights: Mantel & Haenszel 1959, J Natl Cancer Inst 22:719")
+    .published("their intervals together: Zou, Huang & Zhang 2009, Comput Stat Data Anal 53:1080")
 }

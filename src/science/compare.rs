@@ -109,8 +109,7 @@ pub fn exact_two_sided(pairs: &[(Tally, Tally)]) -> f64 {
         seen += usize::try_from(u64::from(first.up()) - fewest).unwrap_or(0);
         // Moving one more of those up into the first tally multiplies the number of such tables by this.
         Counts::from_ratios((fewest..most).map(|k| {
-            let (gained, lost) =
-                (((n1 - k) as f64) * ((up - k) as f64), ((k + 1) as f64) * ((n2 + k + 1 - up) as f64));
+            let (gained, lost) = (((n1 - k) as f64) * ((up - k) as f64), ((k + 1) as f64) * ((n2 + k + 1 - up) as f64));
             gained / lost
         }))
     });

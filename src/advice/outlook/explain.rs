@@ -85,7 +85,9 @@ pub(super) fn action(
     let [soon, late] = ABSURD;
     if sowing.up > 0 && (belief.late < soon || (belief.late > late && !grounds.seed.is_poor())) {
         let times = belief.late;
-        return format!("{action}; they came up in {times:.1} times the days that its warmth gives: look at the thermometer");
+        return format!(
+            "{action}; they came up in {times:.1} times the days that its warmth gives: look at the thermometer"
+        );
     }
     action
 }
