@@ -74,10 +74,6 @@ impl Journal {
     /// When the other file is not a sound journal of a known schema, or holds an act under an id this one has with
     /// other content; or when it has nothing in common with this one and only kin are wanted. Nothing is written then.
     pub fn merge(&mut self, other: &Path, aside: &Path, kinship: Kinship) -> Result<Merged, StoreError> {
-        if !other.is_file() {
-            let source = std::io::Error::new(std::io::ErrorKind::NotFound, "there is no such file");
-            return Err(StoreError::File { path: other.to_owned(), source });
-        }
         let (_, theirs) = Self::sound_copy(other, aside)?;
         theirs.read(|theirs| {
             self.write(|ours| {
