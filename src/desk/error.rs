@@ -244,6 +244,9 @@ impl DeskError {
 
     /// A failure to use a file.
     pub(crate) fn file(path: &std::path::Path, error: &std::io::Error) -> Self {
+        if error.kind() == std::io::ErrorKind::StorageFull {
+            return Self::Store(StoreError::Full);
+        }
         Self::File { path: path.display().to_string(), reason: error.to_string() }
     }
 }
