@@ -123,7 +123,7 @@ pub fn bench_plan(state: &State, trade: &Trade, on: Date, id: BenchId) -> Option
             turned: at.turn == Turn::Quarter,
             noted: stood.noted,
             pinned: stood.pinned,
-            can_be_noted: layout::can_be_noted(state, &surface, stood.container, &item),
+            can_be_noted: layout::can_be_noted(state, id, stood.container, &item),
             ahead: height::ahead(state, trade, on, stood.container),
             amiss: with_roof(amiss, layout.too_tall.contains(&stood.container)),
         })
@@ -231,7 +231,7 @@ impl BenchPlan {
     #[must_use]
     pub fn reach(&self, state: &State, trade: &Trade, on: Date, id: ContainerId) -> Option<Reach> {
         let standing: Vec<Standing> = self.others(id).map(|(_, standing)| *standing).collect();
-        let (item, goes) = layout::placed_item_on(state, trade, on, &self.surface, id)?;
+        let (item, goes) = layout::placed_item_on(state, trade, on, self.bench, id)?;
         // Where something has no spot, no newcomer has one either.
         let comes = state.containers.get(&id).is_none_or(|it| it.stand != Stand::Bench(self.bench));
         let spots = match goes {

@@ -80,6 +80,18 @@ pub enum CannotStand {
         /// How high the roof is over its lower edge.
         roof: Millimetres,
     },
+    /// A set of pots that goes under the roof only in other rows than those of a noted spot.
+    #[error("{what} goes under the roof of {bench} only in rows of {in_row}, and a spot would have it in rows of {noted}")]
+    OtherRows {
+        /// The container.
+        what: String,
+        /// The bench.
+        bench: String,
+        /// Pots in a row where it goes.
+        in_row: u32,
+        /// Pots in a row as a spot would have it.
+        noted: u32,
+    },
     /// It is larger than what it is to change over with.
     #[error("{what} is larger than the spot of {spot_of}, and would stand in {other} there")]
     Larger {
@@ -122,6 +134,9 @@ impl CannotStand {
             Self::Larger { other, .. } => format!("shift {other} first, or move one of the two to another bench"),
             Self::TooLarge { .. } | Self::TooMany { .. } => {
                 "`fits` says where it goes; `bench resize` if the bench was measured wrong".to_owned()
+            }
+            Self::OtherRows { .. } => {
+                "leave it unplaced: the plan stands it in those rows where there is room for them".to_owned()
             }
             Self::TooTall { .. } => "stand it nearer the high side".to_owned(),
             Self::Overlaps { .. } => "place that elsewhere first; `swap` changes two over".to_owned(),
@@ -283,11 +298,20 @@ pub fn may_stand(
     let size = state.benches.get(&bench).ok_or_else(no_bench)?.size;
     let surface = layout::surface(&size).ok_or_else(no_bench)?;
     let unmeasured = || CannotStand::Unmeasured(container.vessel.name.clone());
-    let item = layout::block_on(&surface, &container.vessel, None).ok_or_else(unmeasured)?;
+    let item = layout::rows_of(state, bench, id).ok_or_else(unmeasured)?;
     let at = layout::placed(spot);
     let standing = Standing { item, at };
     let (length, width) = item.extent(at.turn);
     let on_bench = bench_label(state, bench);
+    let in_row = |item: &Item| container.vessel.length.map_or(1, |one| item.length().0 / one.0.max(1));
+    let otherwise = layout::item_on(state, trade, on, bench, id)
+        .map(|(drawn, _)| drawn)
+        .filter(|drawn| (drawn.length(), drawn.width()) != (item.length(), item.width()));
+    let is_noted = container.spot.is_some() && container.stand == Stand::Bench(bench);
+    if let Some(drawn) = otherwise.filter(|_| !is_noted) {
+        let (in_row, noted) = (in_row(&drawn), in_row(&item));
+        return Err(CannotStand::OtherRows { what, bench: on_bench, in_row, noted });
+    }
     if !inside(&surface, &standing) {
         return Err(CannotStand::Off { what, length: length.0, width, bench: on_bench, size: size_of(&size) });
     }
@@ -310,14 +334,14 @@ pub fn may_stand(
     }
     for other in layout::on_bench(state, bench).into_iter().filter(|other| *other != id) {
         let Some(spot) = state.containers.get(&other).and_then(|container| container.spot) else { continue };
-        let vessel = state.containers.get(&other).map(|container| &container.vessel);
-        let Some(item) = vessel.and_then(|vessel| layout::block_on(&surface, vessel, None)) else { continue };
+        let Some(item) = layout::rows_of(state, bench, other) else { continue };
         if overlaps(&standing, &Standing { item, at: layout::placed(spot) }) {
             return Err(CannotStand::Overlaps { what, other: label_of(state, other), x: spot.x, y: spot.y });
         }
     }
     if let Some(height) = anywhere {
-        return Ok(Some(format!("{what} is {height} high: too tall for {on_bench} wherever it stands")));
+        let rows = otherwise.map_or_else(String::new, |_| format!(" in rows of {}", in_row(&item)));
+        return Ok(Some(format!("{what} is {height} high: too tall for {on_bench}{rows} wherever it stands")));
     }
     let ahead = height::ahead(state, trade, on, id).map(|tall| tall.height);
     Ok(ahead.and_then(too_tall).map(|soon| format!("within a week or so {soon}")))
