@@ -216,13 +216,7 @@ pub(super) enum Goes {
 
 /// The ground a container takes on a bench, with its height a week ahead where it matters; too tall for anywhere, it
 /// takes its ground all the same. `None` when it was never measured.
-pub(super) fn item_on(
-    state: &State,
-    trade: &Trade,
-    on: Date,
-    bench: BenchId,
-    id: ContainerId,
-) -> Option<(Item, Goes)> {
+pub(super) fn item_on(state: &State, trade: &Trade, on: Date, bench: BenchId, id: ContainerId) -> Option<(Item, Goes)> {
     let surface = surface(&state.benches.get(&bench)?.size)?;
     let vessel = &state.containers.get(&id)?.vessel;
     let ahead = height::ahead(state, trade, on, id).and_then(|tall| under(&surface, tall.height));

@@ -7,7 +7,7 @@ use crate::trade::Trade;
 
 use super::height::{self, Tall};
 use super::layout::{self, Goes, assumed_layout};
-use super::stand::label_of;
+use super::stand::{bench_label, label_of};
 
 /// The side of a bench under the higher roof.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -145,6 +145,24 @@ pub fn bench_plan(state: &State, trade: &Trade, on: Date, id: BenchId) -> Option
         surface,
         standing,
     })
+}
+
+/// What by the log stands in another or off its bench, bench by bench: `frame/left` and the labels.
+#[must_use]
+pub fn set_amiss(state: &State, trade: &Trade, on: Date) -> Vec<(String, Vec<String>)> {
+    let is_amiss = |shape: &Shape| matches!(shape.amiss, Some(Amiss::Off | Amiss::Overlaps));
+    let mut found: Vec<(String, Vec<String>)> = state
+        .benches
+        .keys()
+        .filter_map(|id| bench_plan(state, trade, on, *id))
+        .map(|plan| {
+            let amiss = plan.shapes.into_iter().filter(is_amiss).map(|shape| shape.label);
+            (bench_label(state, plan.bench), amiss.collect())
+        })
+        .filter(|(_, amiss): &(String, Vec<String>)| !amiss.is_empty())
+        .collect();
+    found.sort();
+    found
 }
 
 /// What is too tall wherever it stands is so at this spot too.

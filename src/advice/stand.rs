@@ -44,6 +44,20 @@ pub enum CannotStand {
         /// Its size in words.
         size: String,
     },
+    /// Turned where it stands it hangs over an edge.
+    #[error("{what}, turned where it stands, {length} x {width}, hangs over the edge of {bench}, {size}")]
+    OffTurned {
+        /// The container.
+        what: String,
+        /// How far it would reach along the bench, in millimetres.
+        length: u32,
+        /// How far it would reach across.
+        width: Millimetres,
+        /// The bench.
+        bench: String,
+        /// Its size in words.
+        size: String,
+    },
     /// It does not go on the bench even when nothing else stands there.
     #[error("{what} does not go on {bench}, {size}, even with nothing else on it")]
     TooLarge {
@@ -81,7 +95,9 @@ pub enum CannotStand {
         roof: Millimetres,
     },
     /// A set of pots that goes under the roof only in other rows than those of a noted spot.
-    #[error("{what} goes under the roof of {bench} only in rows of {in_row}, and a spot would have it in rows of {noted}")]
+    #[error(
+        "{what} goes under the roof of {bench} only in rows of {in_row}, and a spot would have it in rows of {noted}"
+    )]
     OtherRows {
         /// The container.
         what: String,
@@ -101,6 +117,16 @@ pub enum CannotStand {
         spot_of: String,
         /// What it would stand in.
         other: String,
+    },
+    /// The same, where it would reach over an edge.
+    #[error("{what} is larger than the spot of {spot_of}, and would hang over the edge of {bench} there")]
+    LargerOff {
+        /// The container.
+        what: String,
+        /// Whose spot it is to have.
+        spot_of: String,
+        /// The bench.
+        bench: String,
     },
     /// Another was placed there.
     #[error("{what} would stand in {other}, which was placed at {x},{y}")]
@@ -131,6 +157,11 @@ impl CannotStand {
             Self::Off { .. } => {
                 "set it further in, or turned the other way; X is from the left end, Y from the back".to_owned()
             }
+            Self::OffTurned { .. } => {
+                "say where it is to stand so: `place PART X,Y`; on the plan m picks it up, t turns it in the hand"
+                    .to_owned()
+            }
+            Self::LargerOff { .. } => "move one of the two to another bench, or `place` them one by one".to_owned(),
             Self::Larger { other, .. } => format!("shift {other} first, or move one of the two to another bench"),
             Self::TooLarge { .. } | Self::TooMany { .. } => {
                 "`fits` says where it goes; `bench resize` if the bench was measured wrong".to_owned()
@@ -280,7 +311,6 @@ fn size_words(item: &Item, vessel: &Vessel) -> String {
 }
 
 /// Whether a container may stand at a spot of a bench among what was placed there: what nobody placed gives way.
-/// Answers with a warning when it will be too tall there within a week.
 ///
 /// # Errors
 /// When it hangs over an edge, stands in another that was placed, or is too tall for the roof by what was noted.
@@ -291,7 +321,7 @@ pub fn may_stand(
     id: ContainerId,
     bench: BenchId,
     spot: Spot,
-) -> Result<Option<String>, CannotStand> {
+) -> Result<(), CannotStand> {
     let what = label_of(state, id);
     let no_bench = || CannotStand::NoBench(what.clone());
     let container = state.containers.get(&id).ok_or_else(no_bench)?;
@@ -322,14 +352,13 @@ pub fn may_stand(
         tall.then(|| CannotStand::TooTall { what: what.clone(), height, bench: on_bench.clone(), roof })
     };
     let now = height::now(state, id);
-    // Where it is too tall wherever it stands, nobody can say where else: it is taken, and told.
+    // Where it is too tall wherever it stands, nobody can say where else: it is taken.
     let goes_nowhere = |height: Millimetres| {
         let tall = Item::new(item.length(), item.width(), Some(height));
         tall.is_ok_and(|tall| place_one(&surface, &[], &tall).is_none())
     };
     let grown = now > container.vessel.height;
-    let anywhere = now.filter(|now| grown && goes_nowhere(*now));
-    if let (Some(refused), None) = (now.and_then(too_tall), anywhere) {
+    if let Some(refused) = now.filter(|now| !(grown && goes_nowhere(*now))).and_then(too_tall) {
         return Err(refused);
     }
     for other in layout::on_bench(state, bench).into_iter().filter(|other| *other != id) {
@@ -339,12 +368,7 @@ pub fn may_stand(
             return Err(CannotStand::Overlaps { what, other: label_of(state, other), x: spot.x, y: spot.y });
         }
     }
-    if let Some(height) = anywhere {
-        let rows = otherwise.map_or_else(String::new, |_| format!(" in rows of {}", in_row(&item)));
-        return Ok(Some(format!("{what} is {height} high: too tall for {on_bench}{rows} wherever it stands")));
-    }
-    let ahead = height::ahead(state, trade, on, id).map(|tall| tall.height);
-    Ok(ahead.and_then(too_tall).map(|soon| format!("within a week or so {soon}")))
+    Ok(())
 }
 
 /// The height of the roof over the lower edge of what reaches from `y` over `width`.
