@@ -624,6 +624,12 @@ fn a_set_that_goes_under_the_roof_only_in_other_rows_is_not_placed() {
     let said = bench.refused("place 4 0,0");
     assert!(said.ends_with("only in rows of 6, and a spot would have it in rows of 4"), "{said}");
     assert!(bench.refused("place 4 --pin").contains("only in rows of 6"));
+    // Changed over with one that was placed it is left unplaced there too.
+    bench.does("bench add sill/same --size 900x500mm --headroom 400..250mm");
+    bench.does("receive tomato First --plants 12 --in 9cm-potx12 --at sill/same");
+    bench.does("place 5 0,0");
+    bench.does("swap 4 5");
+    assert_eq!((bench.spots("same"), bench.spots("roof")), (vec![], vec![]));
 }
 
 #[test]

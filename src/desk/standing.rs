@@ -321,14 +321,18 @@ impl Resolver<'_> {
         }
         let ground = |vessel: &Vessel| (vessel.length, vessel.width, vessel.pots);
         let same = ground(&one.vessel) == ground(&other.vessel);
-        let spot = |of: Option<Spot>, held: &Container| {
-            let pinned = held.spot.is_some_and(|spot| spot.pinned);
-            of.filter(|_| same).map(|spot| Spot { pinned, ..spot })
+        // What goes there only in other rows than a spot would have is left unplaced.
+        let can_say = |id, to: Stand, spot: Spot| {
+            let Stand::Bench(bench) = to else { return true };
+            let said = may_stand(self.standing, self.trade, self.on, id, bench, spot);
+            !matches!(said, Err(CannotStand::OtherRows { .. }))
         };
-        Ok(vec![
-            Shift { container: a, to: other.stand, spot: spot(other.spot, one) },
-            Shift { container: b, to: one.stand, spot: spot(one.spot, other) },
-        ])
+        let shift = |(id, held): (ContainerId, &Container), for_other: &Container| {
+            let pinned = held.spot.is_some_and(|spot| spot.pinned);
+            let spot = for_other.spot.filter(|spot| same && can_say(id, for_other.stand, *spot));
+            Shift { container: id, to: for_other.stand, spot: spot.map(|spot| Spot { pinned, ..spot }) }
+        };
+        Ok(vec![shift((a, one), other), shift((b, other), one)])
     }
 
     fn swapped_on(&self, bench: BenchId, a: ContainerId, b: ContainerId) -> Result<Vec<Shift>, DeskError> {
