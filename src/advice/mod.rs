@@ -59,7 +59,7 @@ pub use outlook::{
     Verdict, course, curve, days_to_learn_from, outlooks, to_come,
 };
 pub use part::{PartAt, emerged};
-pub use plan::{Amiss, BenchPlan, FreeSpot, HighSide, Reach, Shape, bench_plan};
+pub use plan::{Amiss, BenchPlan, FreeSpot, HighSide, Reach, Shape, bench_plan, set_amiss};
 pub use preview::{Goes, MovePreview, MoveSide, SideRoom, move_preview, out_beyond};
 pub use ready::{Readiness, Ready, Step, ready, ready_of};
 pub use room::{BenchRoom, More, Unsure, bench_room, in_trays, in_use, room, usual_tray};

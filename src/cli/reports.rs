@@ -152,6 +152,10 @@ fn due(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
             .into_iter()
             .map(|(bench, who)| format!("no spot on {bench} for {}: `plan {bench}` shows it", who.join(", "))),
     );
+    asides.extend(advice::set_amiss(&state, desk.trade(), on).into_iter().map(|(bench, who)| {
+        let stand = if who.len() == 1 { "stands" } else { "stand" };
+        format!("by the log {} {stand} in another or off {bench}: `plan {bench}` shows it", who.join(", "))
+    }));
     let answered = Answered::table("due", json, &table, "nothing is due");
     Ok(asides.into_iter().fold(answered, Answered::with_notice))
 }
