@@ -74,7 +74,23 @@ struct Bed {
 
 /// Every bed that wants a fleece tonight, the worst first.
 pub(super) fn planted_out(eve: &Eve<'_>) -> Vec<PlantedOut> {
-    let mut rows: Vec<PlantedOut> = beds(eve).into_iter().filter_map(|bed| row(eve, bed)).collect();
+    // What is in one place has one cover, so it is one row.
+    let mut under_cover: BTreeMap<PlaceId, Vec<Bed>> = BTreeMap::new();
+    let mut rows: Vec<PlantedOut> = Vec::new();
+    for bed in beds(eve) {
+        match bed.place {
+            Some(place) => under_cover.entry(place).or_default().push(bed),
+            None => rows.extend(row(eve, bed, &[])),
+        }
+    }
+    for (place, mut beds) in under_cover {
+        beds.retain(|bed| bed.rows.iter().any(|row| is_harmed(eve, Some(place), row)));
+        let names: Vec<Name> = beds.iter().map(|bed| bed.name.clone()).collect();
+        let called = if let [only] = names.as_slice() { Some(only.clone()) } else { Name::new(&eve.name(place)).ok() };
+        let Some(name) = called else { continue };
+        let rows_of_all = beds.into_iter().flat_map(|bed| bed.rows).collect();
+        rows.extend(row(eve, Bed { name, place: Some(place), rows: rows_of_all }, &names));
+    }
     rows.sort_by(|a, b| b.risk.chance.total_cmp(&a.risk.chance).then_with(|| a.bed.cmp(&b.bed)));
     rows
 }
@@ -174,6 +190,12 @@ fn tonight(eve: &Eve<'_>, place: Option<PlaceId>, cover: Cover) -> Option<Night>
     place.map_or_else(|| eve.climates.night_in_the_open(eve.morning()), |place| eve.tonight(place, cover))
 }
 
+/// True when tonight harms some plants of a bed as it is covered now.
+fn is_harmed(eve: &Eve<'_>, place: Option<PlaceId>, row: &InGround) -> bool {
+    let cover = place.map_or(Cover::Off, |place| eve.cover_now(place));
+    tonight(eve, place, cover).is_some_and(|night| risk_in_ground(&night, &row.floor).advice == Advice::Act)
+}
+
 /// What tonight harms in a bed as it is covered now, the worst first.
 fn harmed(eve: &Eve<'_>, bed: Bed) -> Vec<(Risk, InGround)> {
     let cover = bed.place.map_or(Cover::Off, |place| eve.cover_now(place));
@@ -200,7 +222,8 @@ pub(super) fn covered_and_cold(eve: &Eve<'_>) -> Vec<String> {
 /// What is left where one layer will not do. Common practice, no source.
 const MORE_COVER: &str = "a second layer or a cloche, or take the chance";
 
-fn row(eve: &Eve<'_>, bed: Bed) -> Option<PlantedOut> {
+/// The row of a bed, or of all the beds named that one cover is for.
+fn row(eve: &Eve<'_>, bed: Bed, beds: &[Name]) -> Option<PlantedOut> {
     let (name, place) = (bed.name.clone(), bed.place);
     let cover = place.map_or(Cover::Off, |place| eve.cover_now(place));
     if cover == Cover::On {
@@ -225,8 +248,15 @@ fn row(eve: &Eve<'_>, bed: Bed) -> Option<PlantedOut> {
         None => String::new(),
     };
     let plants: Vec<String> = crops.iter().map(|(crop, plants)| format!("{plants} {crop}")).collect();
+    let all = match beds {
+        [] | [_] => String::new(),
+        beds => {
+            let names: Vec<String> = beds.iter().map(ToString::to_string).collect();
+            format!("{} beds ({}), all of it; ", beds.len(), names.join(", "))
+        }
+    };
     let reason = format!(
-        "{} planted out; leaves likely at {}, {} that they fall under {} ({}){under}",
+        "{all}{} planted out; leaves likely at {}, {} that they fall under {} ({}){under}",
         plants.join(", "),
         risk.leaf_low,
         odds(risk.chance),
