@@ -146,13 +146,15 @@ fn due(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
             Some(_) => {}
         }
     }
-    asides.extend(tonight(&advice::cold(&state, desk.trade(), on)));
+    let before_dusk: Vec<String> = tonight(&advice::cold(&state, desk.trade(), on)).collect();
+    let none = if before_dusk.is_empty() { "nothing is due" } else { "nothing is due by day" };
+    asides.extend(before_dusk);
     asides.extend(
         advice::without_spot(&state, desk.trade(), on)
             .into_iter()
             .map(|(bench, who)| format!("no spot on {bench} for {}: `plan {bench}` shows it", who.join(", "))),
     );
-    let answered = Answered::table("due", json, &table, "nothing is due");
+    let answered = Answered::table("due", json, &table, none);
     Ok(asides.into_iter().fold(answered, Answered::with_notice))
 }
 
