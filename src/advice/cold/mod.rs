@@ -35,7 +35,7 @@ pub use groups::{Floor, Group};
 pub use hardening_off::{HardeningRow, Ladder};
 pub use nights::{NightAhead, NightWord, NightsAhead};
 pub use place::{Known, LearntLift, LiftOf, PlaceDay, PlaceNight, PlaceView, StandsThere, place_views};
-pub use planted::{PlantedOut, WATCHED_DAYS, too_early};
+pub use planted::{PlantedOut, WATCHED_DAYS, in_the_ground, too_early};
 pub use risk::{Risk, costs, odds};
 pub use slow::{SlowCold, SlowKind};
 pub use too_hot::TooHot;

@@ -264,19 +264,50 @@ fn row(eve: &Eve<'_>, bed: Bed, beds: &[Name]) -> Option<PlantedOut> {
         worst.crop
     );
     let doing = place.filter(|_| covered.is_some()).map(|place| format!("cover {} on", quoted(&eve.name(place))));
-    let why = Why::new(
+    let why = why(&risk, worst.hardened);
+    Some(PlantedOut { bed: name, place, batch: worst.batch, crops, risk, reason, doing, why })
+}
+
+fn why(risk: &Risk, hardened: Share) -> Why {
+    Why::new(
         "what was planted out these six weeks, against tonight in the ground: the working floor at its hardening, but \
          no higher than two degrees above what kills it; kinds that stand frost come down to that as they harden",
     )
     .given("floor", risk.floor)
-    .given("hardened", worst.hardened)
+    .given("hardened", hardened)
     .given("low likely in the air", risk.air_low)
     .given("low likely at the leaf", risk.leaf_low)
     .given("chance", odds(risk.chance))
     .practice("plants set out are watched for six weeks")
     .doubt(LEAF_NOTE)
-    .changes("a newer forecast, or `cover PLACE on` where the bed is called as a place is");
-    Some(PlantedOut { bed: name, place, batch: worst.batch, crops, risk, reason, doing, why })
+    .changes("a newer forecast, or `cover PLACE on` where the bed is called as a place is")
+}
+
+/// Tonight for each batch in each bed, as it is covered now, in words and why: no work where nothing is harmed, but to be
+/// explained when asked.
+#[must_use]
+pub fn in_the_ground(state: &State, trade: &Trade, on: Date) -> Vec<(BatchLabel, String, Why)> {
+    let climates = Climates::learn(state, trade, on);
+    let eve = Eve { state, trade, climates: &climates, on };
+    let told = beds(&eve).into_iter().flat_map(|bed| {
+        let cover = bed.place.map_or(Cover::Off, |place| eve.cover_now(place));
+        let covered = if cover == Cover::On { ", covered" } else { "" };
+        let (night, name) = (tonight(&eve, bed.place, cover), bed.name);
+        let rows = bed.rows.into_iter().map(move |row| {
+            let (label, crop) = (row.batch.1, &row.crop);
+            let Some(risk) = night.as_ref().map(|night| risk_in_ground(night, &row.floor)) else {
+                let said = format!("{label} {crop} in {name}{covered}: nothing is known of tonight");
+                return (label, said, Why::new("no forecast and no readings").changes("a forecast: `forecast set`"));
+            };
+            let (low, odds, floor) = (risk.leaf_low, odds(risk.chance), risk.floor);
+            let said = format!(
+                "{label} {crop} in {name}{covered}: leaves likely at {low}, {odds} that they fall under {floor}"
+            );
+            (label, said, why(&risk, row.hardened))
+        });
+        rows.collect::<Vec<_>>()
+    });
+    told.collect()
 }
 
 /// The nights forecast in a bed, for some plants.

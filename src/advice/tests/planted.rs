@@ -80,6 +80,10 @@ fn a_mild_night_and_a_cover_that_is_enough_say_nothing() {
     let (veg, _) = state.places.iter().find(|(_, place)| place.name == name("veg")).unwrap();
     season.does("2026-05-20", &Act::Cover { place: *veg, on: true });
     assert!(beds(&season, "2026-05-20").is_empty(), "covered");
+    let asked = crate::advice::in_the_ground(&season.state(), &trade(), day("2026-05-20"));
+    let [(_, said, why)] = asked.as_slice() else { panic!("{asked:?}") };
+    assert!(said.contains("tomato in veg, covered: leaves likely at"), "{said}");
+    assert!(!why.inputs.is_empty());
     // The morning after the cover lies there still, and the next night is as cold: it is not to stay off.
     forecasts(&mut season, "2026-05-21", 1.5, 5.5);
     assert!(cold(&season.state(), &trade(), day("2026-05-21")).uncover.is_empty(), "it is counted on tonight");
