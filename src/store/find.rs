@@ -1,6 +1,5 @@
 //! Looking things up: batches by number, lots and past sowings by crop, carriers by name, the latest day.
 
-
 use crate::journal::{Entry, Fact, Lot};
 use crate::quantity::{BatchId, BatchLabel, ContainerId, CropName, Date, DeviceId, EntryId, LotId};
 
