@@ -146,7 +146,9 @@ fn due(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
             Some(_) => {}
         }
     }
-    asides.extend(tonight(&advice::cold(&state, desk.trade(), on)));
+    let before_dusk: Vec<String> = tonight(&advice::cold(&state, desk.trade(), on)).collect();
+    let none = if before_dusk.is_empty() { "nothing is due" } else { "nothing is due by day" };
+    asides.extend(before_dusk);
     asides.extend(
         advice::without_spot(&state, desk.trade(), on)
             .into_iter()
@@ -156,7 +158,7 @@ fn due(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
         let stand = if who.len() == 1 { "stands" } else { "stand" };
         format!("by the log {} {stand} in another or off {bench}: `plan {bench}` shows it", who.join(", "))
     }));
-    let answered = Answered::table("due", json, &table, "nothing is due");
+    let answered = Answered::table("due", json, &table, none);
     Ok(asides.into_iter().fold(answered, Answered::with_notice))
 }
 
