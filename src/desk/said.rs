@@ -279,18 +279,16 @@ fn counted(observed: &Observed, part: Option<&Part>) -> String {
     );
     let mut text = words.join(", ");
     if let Some(part) = part {
-        text = if part.is_sown() {
-            format!("{} up of {}, {} standing", part.up, part.sown(), part.standing())
-        } else {
-            format!("{} standing of {} that came", part.standing(), part.arrived())
+        let (standing, more) = (part.standing(), part.gained);
+        text = match (part.is_sown(), more) {
+            (true, 0) => format!("{} up of {}, {standing} standing", part.up, part.sown()),
+            // Of clusters and doubles several seedlings come of what is up once.
+            (true, _) => {
+                format!("{} up of {}, {standing} standing of {} seedlings", part.up, part.sown(), part.ever())
+            }
+            (false, 0) => format!("{standing} standing of {} that came", part.arrived()),
+            (false, more) => format!("{standing} standing of {} that came, {more} more than came", part.arrived()),
         };
-        if part.gained > 0 {
-            text.push_str(&format!(
-                ", {} more than {}",
-                part.gained,
-                if part.is_sown() { "units sown" } else { "came" }
-            ));
-        }
     }
     if let Some(ticks) = &observed.ticks {
         text.push_str(&format!(", in cells {}", ticks.cells()));
