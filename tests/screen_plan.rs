@@ -412,3 +412,16 @@ fn on_a_crowded_bench_letters_stand_for_labels_and_a_legend_says_which() {
     // Where there is room the labels stand in the boxes themselves.
     assert!(!screen.picture((200, 60)).contains("a 1a,"));
 }
+
+#[test]
+fn on_the_plan_what_was_taken_back_is_brought_back() {
+    let mut screen = Screen::new(TRAYS);
+    let turned = screen.types("bPt").stands();
+    screen.types("u");
+    assert_ne!(screen.stands(), turned);
+    screen.types("r");
+    assert_eq!(screen.stands(), turned, "{}", screen.says());
+    // A key of the page below says why it does nothing.
+    screen.types("mu");
+    assert!(screen.says().contains("in the hand"), "{}", screen.says());
+}
