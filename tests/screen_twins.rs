@@ -65,6 +65,8 @@ fn each_of_two_batches_of_one_number_is_itself() {
         assert!(model.overlays.is_empty(), "{:?}", model.overlays);
         let part = model.board.state.parts.values().find(|part| part.batch == *id).unwrap();
         assert_eq!(part.up, up);
+        let said = model.notice.clone().unwrap().line;
+        assert!(said.contains("1~1a: ") || said.contains("1~2a: "), "{said}");
         press(&mut desk, &mut model, "\n");
         assert_eq!(model.page(), Page::Batch(*id));
         assert_eq!(model.batch.as_ref().unwrap().0.id, *id);
@@ -78,4 +80,33 @@ fn each_of_two_batches_of_one_number_is_itself() {
     let Some(Overlay::Line(typed)) = model.overlays.last() else { panic!() };
     let words: Vec<&str> = typed.fitting().0.fitting.iter().map(|word| word.text.as_str()).collect();
     assert!(words.iter().any(|word| word.ends_with("/1~2")) && words.len() == 2, "{words:?}");
+    // Once one alone wears the number, what meant the other means none.
+    let mut run = |line: &str| desk.run(line, today, AfterRefusal::Stop, |_, _| {}).map_err(|error| error.to_string());
+    run("relabel 1~1 7").unwrap();
+    assert!(run("note 1~1 pale").is_err());
+    assert!(run("relabel 1 8~2").unwrap_err().contains("no ~"));
+    run("note 1 pale").unwrap();
+}
+
+/// What another program does to a number between the opening of a form and its Enter does nothing to another crop.
+#[test]
+fn a_form_is_for_the_batch_it_was_opened_on() {
+    let folder = TempDir::new().unwrap();
+    let path = folder.path().join("journal.db");
+    let today = desk::today();
+    let open = || {
+        Desk::open_with(&path, DeviceId(Uuid::from_u128(1)), Trade::built_in().unwrap(), Durability::Unsynced).unwrap()
+    };
+    let run = |desk: &mut Desk, script: &str| desk.run(script, today, AfterRefusal::Stop, |_, _| {}).unwrap();
+    let (mut desk, mut other) = (open(), open());
+    run(&mut desk, &format!("{GARDEN}sow leek Ferry --seeds 40 --in half-tray --at sill --on -12d"));
+    let mut model = Model::new(desk.board(today).unwrap(), today);
+    press(&mut desk, &mut model, "1c7");
+    run(&mut other, "undo\nsow basil Bell --seeds 30 --in half-tray --at sill --on -12d");
+    // Whether the screen has seen it or not.
+    press(&mut desk, &mut model, "\n");
+    let Some(Overlay::Form(form)) = model.overlays.last() else { panic!("{:?}", model.notice) };
+    let trouble = form.trouble.clone().unwrap_or_default();
+    assert!(trouble.contains("meant for 1a leek Ferry") && trouble.contains("nothing was logged"), "{trouble}");
+    assert!(other.state(today).unwrap().parts.values().all(|part| part.counts.is_empty()));
 }

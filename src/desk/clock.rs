@@ -1,34 +1,54 @@
 //! The clock and the zone: the only place that reads them.
 
-use chrono::{Local, NaiveDateTime, Timelike as _, Utc};
+use std::time::{Duration, SystemTime, UNIX_EPOCH};
+
+use chrono::{DateTime, Datelike as _, Local, NaiveDateTime, Timelike as _, Utc};
 
 use crate::quantity::Date;
 use crate::store::Recorded;
 
+use super::error::DeskError;
+
+#[allow(clippy::disallowed_methods, reason = "the one clock of the program")]
+fn instant() -> DateTime<Utc> {
+    instant_at(SystemTime::now().duration_since(UNIX_EPOCH).ok())
+}
+
+/// An instant so long after the start of 1970; a clock that is set before that or past all calendars counts as it.
+fn instant_at(since: Option<Duration>) -> DateTime<Utc> {
+    let millis = since.and_then(|since| i64::try_from(since.as_millis()).ok());
+    millis.and_then(DateTime::from_timestamp_millis).unwrap_or_default()
+}
+
 /// The grower's day, by the local calendar.
 #[must_use]
-#[allow(clippy::disallowed_methods, reason = "the one clock of the program")]
 pub fn today() -> Date {
-    Local::now().date_naive()
+    instant().with_timezone(&Local).date_naive()
 }
 
 /// The minute on the grower's clock.
 #[must_use]
-#[allow(clippy::disallowed_methods, reason = "the one clock of the program")]
 pub fn minute() -> NaiveDateTime {
-    Local::now().naive_local().with_second(0).and_then(|time| time.with_nanosecond(0)).unwrap_or_default()
+    instant()
+        .with_timezone(&Local)
+        .naive_local()
+        .with_second(0)
+        .and_then(|time| time.with_nanosecond(0))
+        .unwrap_or_default()
 }
 
 /// The instant, for the record.
-#[must_use]
-#[allow(clippy::disallowed_methods, reason = "the one clock of the program")]
-pub fn now() -> Recorded {
-    let now = Utc::now();
-    Recorded {
-        // A clock set before 1970 counts as 1970: ids are kept above the journal's greatest in any case.
-        millis: u64::try_from(now.timestamp_millis()).unwrap_or(0),
-        text: now.to_rfc3339_opts(chrono::SecondsFormat::Millis, true),
+///
+/// # Errors
+/// When the clock is set before 1971 or past 2999: the day would be none that the journal can be asked for.
+pub fn now() -> Result<Recorded, DeskError> {
+    let now = instant();
+    if !(1971..=2999).contains(&now.year()) {
+        return Err(DeskError::Clock { on: today() });
     }
+    // Ids are kept above the journal's greatest in any case.
+    let millis = u64::try_from(now.timestamp_millis()).unwrap_or(0);
+    Ok(Recorded { millis, text: now.to_rfc3339_opts(chrono::SecondsFormat::Millis, true) })
 }
 
 /// The grower's day and hour of an instant on record; `None` when it is none.
@@ -36,4 +56,17 @@ pub fn now() -> Recorded {
 pub(super) fn local(recorded: &str) -> Option<chrono::NaiveDateTime> {
     let instant = chrono::DateTime::parse_from_rfc3339(recorded).ok()?;
     Some(instant.with_timezone(&Local).naive_local())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn no_clock_is_too_early_or_too_late_to_be_read() {
+        let year = |since| instant_at(since).year();
+        assert_eq!(year(None), 1970);
+        assert_eq!(year(Some(Duration::MAX)), 1970);
+        assert_eq!(year(Some(Duration::from_secs(1_700_000_000))), 2023);
+    }
 }

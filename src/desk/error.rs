@@ -104,6 +104,18 @@ pub enum DeskError {
         /// The latest that may be.
         next: i32,
     },
+    /// A number that meant one batch when it was chosen and means another now, or none.
+    #[error("that was meant for {name}, whose number is another's now: nothing was logged")]
+    NotMeant {
+        /// What was meant.
+        name: String,
+    },
+    /// The clock is set to no day of the calendar.
+    #[error("the clock says {on}, which is not in the calendar: nothing was logged")]
+    Clock {
+        /// What it says.
+        on: Date,
+    },
     /// A day that has not come.
     #[error("{on} has not come yet: the log takes what has happened")]
     Future {
@@ -175,6 +187,7 @@ impl DeskError {
             Self::Words(_) | Self::Refused(_) | Self::Taken { .. } | Self::Future { .. } => ErrorKind::Refused,
             Self::Scale { .. } | Self::Later { .. } | Self::Unnamed { .. } => ErrorKind::Refused,
             Self::Dependents { .. } | Self::Nothing(_) | Self::Stand(_) | Self::Repack(_) => ErrorKind::Refused,
+            Self::NotMeant { .. } | Self::Clock { .. } => ErrorKind::Refused,
             Self::Doubt(_) => ErrorKind::Doubtful,
             Self::Ambiguous { .. } | Self::NotFound(NotFound::Ambiguous { .. }) => ErrorKind::Ambiguous,
             Self::NotFound(_) | Self::Unknown { .. } => ErrorKind::Unknown,
@@ -218,6 +231,8 @@ impl DeskError {
             Self::Later { .. } => {
                 "look at the packet again; without --packed it is noted as of no known year".to_owned()
             }
+            Self::NotMeant { .. } => "leave the form and look".to_owned(),
+            Self::Clock { .. } => "set it right".to_owned(),
             Self::Future { .. } => "use today or an earlier day with --on".to_owned(),
             Self::Dependents { .. } => "undo those first, or all together with --with-later".to_owned(),
             Self::Scale { celsius, .. } => format!("write {0}F if it is, {0}C if it was so warm", celsius.0),
@@ -229,6 +244,9 @@ impl DeskError {
 
     /// A failure to use a file.
     pub(crate) fn file(path: &std::path::Path, error: &std::io::Error) -> Self {
+        if error.kind() == std::io::ErrorKind::StorageFull {
+            return Self::Store(StoreError::Full);
+        }
         Self::File { path: path.display().to_string(), reason: error.to_string() }
     }
 }

@@ -138,7 +138,7 @@ impl Desk {
             if acts.is_empty() {
                 return Ok(None);
             }
-            let recorded = clock::now();
+            let recorded = clock::now()?;
             let (act, first) = (books.mint(&recorded)?, books.next_entry()?);
             let mut entries: Vec<Entry> = Vec::new();
             for (day, planned) in acts {

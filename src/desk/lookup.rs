@@ -50,10 +50,12 @@ pub(super) fn tell_apart(books: &Books<'_>, state: &mut State) -> Result<(), Des
     Ok(())
 }
 
-/// The `twin`-th batch of the latest year found, the first logged first.
+/// The `twin`-th batch of the latest year found, the first logged first; none where one alone wears the number: another may
+/// have been meant, which is numbered otherwise now.
 fn nth_of_latest_year(found: &[FoundBatch], twin: u32) -> Option<&FoundBatch> {
     let year = found.first()?.label.year;
-    found.iter().filter(|batch| batch.label.year == year).nth(usize::try_from(twin).ok()?.checked_sub(1)?)
+    let wearers: Vec<&FoundBatch> = found.iter().filter(|batch| batch.label.year == year).collect();
+    wearers.get(usize::try_from(twin).ok()?.checked_sub(1)?).copied().filter(|_| wearers.len() > 1)
 }
 
 /// A batch's number as it has to be written to be told from the others: `2026/14`, or `2026/14~2`.

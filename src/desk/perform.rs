@@ -48,8 +48,30 @@ impl Desk {
     /// # Errors
     /// When a name is not known, the act cannot be true, or the journal cannot be written. Nothing is written then.
     pub fn perform(&mut self, request: &Request, on: Date) -> Result<Done, DeskError> {
+        self.perform_meant(request, &[], on)
+    }
+
+    /// The same for one who chose these batches, with what each is, before saying what to do: whatever became of their
+    /// numbers meanwhile, it is done to no other.
+    ///
+    /// # Errors
+    /// As for [`Desk::perform`], and when a number means another batch now.
+    pub fn perform_meant(
+        &mut self,
+        request: &Request,
+        meant: &[(BatchId, String)],
+        on: Date,
+    ) -> Result<Done, DeskError> {
         let trade = &self.trade;
-        self.journal.write(|books| performed(books, trade, request, on))
+        self.journal.write(|books| {
+            if !meant.is_empty() {
+                let named = Needs::of(books, request.said().0)?.batches;
+                if let Some((_, name)) = meant.iter().find(|(id, _)| !named.contains(id)) {
+                    return Err(DeskError::NotMeant { name: name.clone() });
+                }
+            }
+            performed(books, trade, request, on)
+        })
     }
 }
 
@@ -109,7 +131,7 @@ pub(super) fn enter(
     on: Date,
 ) -> Result<(ActId, Vec<Entry>, State), DeskError> {
     let facts = decide(state, latest, act)?;
-    let recorded = clock::now();
+    let recorded = clock::now()?;
     let id = books.mint(&recorded)?;
     let entries = keyed(facts, id, books.next_entry()?, on);
     let after = admit(history, &entries)?;

@@ -230,10 +230,13 @@ impl Resolver<'_> {
             Request::Relabel { batch, label } => {
                 let id = self.needs.batch(*batch)?;
                 let own = self.latest.batches.get(&id).map_or(self.year(), |batch| batch.label.year);
+                if label.twin.is_some() {
+                    return Err(DeskError::Nothing("a new number has no ~: write it alone"));
+                }
                 let label = BatchLabel { year: label.year.unwrap_or(own), number: label.number, twin: None };
                 if !self.books.batches_numbered(label.number, Some(label.year))?.is_empty() {
                     self.notices
-                        .push(format!("another batch is numbered {label} too: relabel it, or say which by its crop"));
+                        .push(format!("another batch is numbered {label} too: they are written {label}~1, {label}~2"));
                 }
                 Act::Relabel { batch: id, label }
             }

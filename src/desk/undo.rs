@@ -149,7 +149,7 @@ fn depended_on(books: &Books<'_>, dependents: &[ActRecord]) -> Result<DeskError,
 }
 
 fn rule(books: &Books<'_>, targets: &[ActRecord], ruling: Ruling, on: Date) -> Result<Done, DeskError> {
-    let recorded = clock::now();
+    let recorded = clock::now()?;
     let id = books.mint(&recorded)?;
     let rows: Vec<(i64, ActId)> = targets.iter().map(|record| (record.row, record.id)).collect();
     books.rule(id, on, &recorded, &rows, ruling)?;

@@ -94,11 +94,20 @@ impl Journal {
     /// # Errors
     /// When it is not a sound journal of a known schema, or the copy cannot be written.
     pub fn sound_copy(of: &Path, to: &Path) -> Result<(Holding, Self), StoreError> {
-        let holding = copy_unopened(of, to)?;
-        let copy = Self::on(connect(to, Durability::Unsynced)?, DeviceId(Uuid::nil()));
-        match copy.check()?.problems.into_iter().next() {
-            None => Ok((holding, copy)),
-            Some(Finding { about, what }) => Err(StoreError::Unsound { path: of.to_owned(), about, what }),
+        let unsound = |about, what| StoreError::Unsound { path: of.to_owned(), about, what };
+        let opened = copy_unopened(of, to).and_then(|holding| {
+            let copy = Self::on(connect(to, Durability::Unsynced)?, DeviceId(Uuid::nil()));
+            Ok((copy.check()?.problems.into_iter().next(), holding, copy))
+        });
+        match opened {
+            Ok((None, holding, copy)) => Ok((holding, copy)),
+            Ok((Some(Finding { about, what }), ..)) => Err(unsound(about, what)),
+            // It is the other file that is so, not the journal.
+            Err(StoreError::Damaged(what) | StoreError::Sqlite(what) | StoreError::Migration(what)) => {
+                Err(unsound("file", what))
+            }
+            Err(StoreError::Altered { act }) => Err(unsound("digest", StoreError::Altered { act }.to_string())),
+            Err(other) => Err(other),
         }
     }
 }
@@ -181,9 +190,12 @@ pub(super) fn unused(path: &Path, what: &str) -> PathBuf {
 /// # Errors
 /// When it is not a sound journal of a known schema.
 pub fn holding(path: &Path) -> Result<Holding, StoreError> {
-    if !path.is_file() {
-        let source = std::io::Error::new(std::io::ErrorKind::NotFound, "there is no such file");
-        return Err(StoreError::File { path: path.to_owned(), source });
+    let failed = |source| StoreError::File { path: path.to_owned(), source };
+    match fs::metadata(path).map_err(failed)? {
+        found if found.is_dir() => return Err(StoreError::Folder(path.to_owned())),
+        found if !found.is_file() => return Err(StoreError::NotAJournal(path.to_owned())),
+        // Whoever may not read it is told so by the system, and in fewer words than by SQLite.
+        _ => drop(fs::File::open(path).map_err(failed)?),
     }
     let not_ours = |error: rusqlite::Error| match StoreError::from(error) {
         StoreError::Damaged(_) | StoreError::Sqlite(_) => StoreError::NotAJournal(path.to_owned()),

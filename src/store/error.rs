@@ -153,6 +153,9 @@ impl StoreError {
             Self::File { source, .. } if matches!(source.kind(), std::io::ErrorKind::AlreadyExists) => {
                 "name a file that is not there yet"
             }
+            Self::File { source, .. } if matches!(source.kind(), std::io::ErrorKind::StorageFull) => {
+                "free some space, then do it again"
+            }
             Self::CannotOpen { .. } | Self::File { .. } => "check the path and who may use it",
             Self::Replaced { .. } => {
                 "look, then do it again; a file that was kept is brought in by `merge`, and a folder that is synchronised \

@@ -74,10 +74,6 @@ impl Journal {
     /// When the other file is not a sound journal of a known schema, or holds an act under an id this one has with
     /// other content; or when it has nothing in common with this one and only kin are wanted. Nothing is written then.
     pub fn merge(&mut self, other: &Path, aside: &Path, kinship: Kinship) -> Result<Merged, StoreError> {
-        if !other.is_file() {
-            let source = std::io::Error::new(std::io::ErrorKind::NotFound, "there is no such file");
-            return Err(StoreError::File { path: other.to_owned(), source });
-        }
         let (_, theirs) = Self::sound_copy(other, aside)?;
         theirs.read(|theirs| {
             self.write(|ours| {
@@ -268,21 +264,12 @@ impl Books<'_> {
             for (at, (one, device)) in alike.iter().enumerate() {
                 let others = alike[at + 1..].iter().filter(|(_, on)| on != device);
                 for (other, _) in others.filter(|(other, _)| is_asked(one) || is_asked(other)) {
-                    twins.alike.push((self.told_apart(state, *one)?, self.told_apart(state, *other)?));
+                    let label = |id: &BatchId| self.told_apart(state.batches[id].label, *id);
+                    twins.alike.push((label(one)?, label(other)?));
                 }
             }
         }
         Ok(twins)
-    }
-
-    /// The label of a batch, with which of those that wear its number it is.
-    fn told_apart(&self, state: &State, id: BatchId) -> Result<BatchLabel, StoreError> {
-        let Some(batch) = state.batches.get(&id) else {
-            return Err(StoreError::Damaged("a batch is missing".to_owned()));
-        };
-        let wearers = self.batches_numbered(batch.label.number, Some(batch.label.year))?;
-        let place = wearers.iter().position(|found| found.id == id).filter(|_| wearers.len() > 1);
-        Ok(BatchLabel { twin: place.and_then(|place| u32::try_from(place + 1).ok()), ..batch.label })
     }
 }
 

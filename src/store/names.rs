@@ -20,7 +20,16 @@ impl Books<'_> {
              LEFT JOIN outcome o ON o.batch = b.entry WHERE b.entry = ?1",
         )?;
         let row = |row: &rusqlite::Row<'_>| Ok(BatchLabel { year: row.get(0)?, number: row.get(1)?, twin: None });
-        Ok(statement.query_row([id.0.0], row).optional()?)
+        let found = statement.query_row([id.0.0], row).optional()?;
+        found.map(|label| self.told_apart(label, id)).transpose()
+    }
+
+    /// The label of a batch, with which of the open ones that wear its number it is where there are several.
+    pub(super) fn told_apart(&self, label: BatchLabel, id: BatchId) -> Result<BatchLabel, StoreError> {
+        let wearers = self.batches_numbered(label.number, Some(label.year))?;
+        let is_shared = wearers.iter().filter(|found| found.live).count() > 1;
+        let place = wearers.iter().position(|found| found.id == id && found.live).filter(|_| is_shared);
+        Ok(BatchLabel { twin: place.and_then(|place| u32::try_from(place + 1).ok()), ..label })
     }
 
     /// The batch a part belongs to, and the part's label.

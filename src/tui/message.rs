@@ -300,6 +300,8 @@ pub enum Effect {
     Perform {
         /// What.
         request: Box<Request>,
+        /// The batches it is for, with what each is, where they were chosen on the screen.
+        meant: Vec<(BatchId, String)>,
         /// The day it happened.
         on: Date,
         /// Which asking this is.

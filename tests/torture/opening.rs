@@ -102,14 +102,28 @@ fn a_copy_of_what_was_altered_is_told_as_such_and_never_put_in_place() {
     let line = "place add sill --kind windowsill\nnote sill dusty";
     desk.run(line, super::derived::day(0), thumbpot::grammar::AfterRefusal::Stop, |_, _| {}).unwrap();
     assert_eq!(desk.back_up(&copy).unwrap().wrong, None);
+    std::fs::copy(&copy, &again).unwrap();
     // A bit flips in a note on the stick.
     let mut bytes = std::fs::read(&copy).unwrap();
     let at = bytes.windows(5).position(|five| five == b"dusty").unwrap();
     bytes[at] ^= 1;
     std::fs::write(&copy, bytes).unwrap();
-    let is_unsound = |error: String| assert!(error.contains("is not sound"), "{error}");
+    let is_unsound = |error: String| {
+        let of_the_copy = ["is not sound", "is not a thumbpot journal"].iter().any(|words| error.contains(words));
+        assert!(of_the_copy && error.contains(".db"), "{error}");
+    };
     is_unsound(desk.compare(&copy).unwrap_err().to_string());
     is_unsound(desk.restore(&copy).unwrap_err().to_string());
+    is_unsound(desk.merge(&copy).unwrap_err().to_string());
+    // Nor is the journal blamed for a page of the copy that cannot be read.
+    let mut bytes = std::fs::read(&again).unwrap();
+    for page in bytes.chunks_mut(4096).skip(2) {
+        page[..64].fill(0xff);
+    }
+    std::fs::write(&again, bytes).unwrap();
+    is_unsound(desk.restore(&again).unwrap_err().to_string());
+    is_unsound(desk.merge(&again).unwrap_err().to_string());
+    std::fs::remove_file(&again).unwrap();
     assert!(desk.check().unwrap().is_sound());
     // A copy made of such a journal says so.
     let altered = super::derived::desk(&copy, Durability::Synced).unwrap();

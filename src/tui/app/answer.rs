@@ -50,8 +50,8 @@ pub fn answer(desk: &mut Desk, effect: Effect) -> Option<Message> {
             let repacking = desk.repacking(&bench, on).map(|(_, repacking)| Box::new(repacking));
             Message::Proposed { generation, repacking: repacking.map_err(|error| trouble(&error, None)) }
         }
-        Effect::Perform { request, on, generation } => {
-            doubted(generation, request.insisted(), on, desk.perform(&request, on))
+        Effect::Perform { request, meant, on, generation } => {
+            doubted(generation, request.insisted(), on, desk.perform_meant(&request, &meant, on))
         }
         Effect::Undo { act, later, on, generation } => {
             let name = act.and_then(|act| act.to_string().parse::<ActRef>().ok());

@@ -21,7 +21,7 @@ pub(super) use acts::{stood_words, up_words};
 pub use field::{Asked, Choice, Field, Free, Takes};
 pub use hand::{own, wash};
 pub use lists::moved_into;
-pub use open::{Verb, open};
+pub use open::{Verb, named, open};
 pub use refused::in_keys;
 pub use room::{Rooms, with_room};
 pub use site::{add_menu, forecast_menu, places_menu};
@@ -75,6 +75,8 @@ pub struct Form {
     pub taken_from: Option<PartId>,
     /// What it does, and to which parts, where it hangs on how they stand.
     pub of: Option<(Verb, Vec<PartId>)>,
+    /// The words for parts as they were when it was opened, and the batch that each then meant.
+    pub named: Vec<(String, (BatchId, String))>,
 }
 
 impl Form {
@@ -92,6 +94,7 @@ impl Form {
             rooms: Rooms::default(),
             taken_from: None,
             of: None,
+            named: Vec::new(),
         }
     }
 
@@ -122,6 +125,14 @@ impl Form {
         // The day goes before a remark, which takes all that is behind it.
         let of = |day: bool| self.fields.iter().filter(move |field| (field.label == ON) == day).flat_map(Field::words);
         self.head.iter().cloned().chain(of(true)).chain(of(false)).collect()
+    }
+
+    /// The batches that its words meant when it was opened, with what each is.
+    #[must_use]
+    pub fn meant(&self) -> Vec<(BatchId, String)> {
+        let words = self.words();
+        let said = self.named.iter().filter(|(word, _)| words.contains(word));
+        said.map(|(_, batch)| batch.clone()).collect()
     }
 
     /// What it is about, in the words of the command line: those behind the command, and those a part is chosen from.

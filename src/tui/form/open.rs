@@ -2,7 +2,7 @@
 
 use crate::desk::Board;
 use crate::journal::Part;
-use crate::quantity::PartId;
+use crate::quantity::{BatchId, PartId};
 use crate::tui::rows::Subject;
 
 use super::acts::{fields, read};
@@ -144,11 +144,25 @@ pub fn open(verb: Verb, board: &Board, subject: &Subject) -> Result<Form, String
         form.fields.push(Field::one_of(PART, parts.iter().filter_map(|id| part_choice(board, *id)).collect()));
     }
     form.fields.extend(fields(verb, board, &parts));
+    let words = |id: &PartId| {
+        let batch = board.state.parts.get(id).and_then(|part| batch_word(board, part.batch));
+        [part_word(board, *id), batch].into_iter().flatten().collect::<Vec<_>>()
+    };
+    let meaning = |id: &PartId| Some((words(id), named(board, *id)?));
+    let found = parts.iter().filter_map(meaning);
+    form.named = found.flat_map(|(words, batch)| words.into_iter().map(move |word| (word, batch.clone()))).collect();
     form.of = Some((verb, parts));
     if form.fields.is_empty() {
         return Err(format!("nothing to {}", verb.title()));
     }
     Ok(form.dated())
+}
+
+/// The batch of a part, and what it is.
+pub fn named(board: &Board, id: PartId) -> Option<(BatchId, String)> {
+    let part = board.state.parts.get(&id)?;
+    let lot = board.state.lots.get(&board.state.batches.get(&part.batch)?.lot)?;
+    Some((part.batch, format!("{} {} {}", board.state.part_label(part), lot.crop, lot.variety)))
 }
 
 impl Form {

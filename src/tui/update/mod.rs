@@ -334,5 +334,10 @@ fn perform(model: &mut Model, request: Request) -> Effect {
 }
 
 fn perform_on(model: &mut Model, Dated { request, on }: Dated) -> Effect {
-    Effect::Perform { request: Box::new(request), on, generation: model.asked() }
+    let meant = match (model.overlays.last(), model.page()) {
+        (Some(Overlay::Form(form)), _) => form.meant(),
+        (None, Page::Cells(part)) => form::named(&model.board, part).into_iter().collect(),
+        _ => Vec::new(),
+    };
+    Effect::Perform { request: Box::new(request), meant, on, generation: model.asked() }
 }
