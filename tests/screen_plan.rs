@@ -432,3 +432,16 @@ stage 1 --height 240mm
     let picture = drawn(&model, (80, 24)).join("\n");
     assert!(model.lifted.is_none() && picture.contains("only in other rows"), "{picture}");
 }
+
+#[test]
+fn on_the_plan_what_was_taken_back_is_brought_back() {
+    let mut screen = Screen::new(TRAYS);
+    let turned = screen.types("bPt").stands();
+    screen.types("u");
+    assert_ne!(screen.stands(), turned);
+    screen.types("r");
+    assert_eq!(screen.stands(), turned, "{}", screen.says());
+    // A key of the page below says why it does nothing.
+    screen.types("mu");
+    assert!(screen.says().contains("in the hand"), "{}", screen.says());
+}

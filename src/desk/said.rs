@@ -269,18 +269,17 @@ fn counted(observed: &Observed, state: &State, part: PartId) -> String {
     let Some(part) = state.parts.get(&part) else { return seen(observed) };
     let of = state.batches.get(&part.batch).map(|batch| &batch.beginning);
     let is_pinch = matches!(of, Some(Beginning::Sown { unit: SownUnit::Pinch, .. })) && part.is_sown();
-    let mut text = match part.is_sown() {
-        _ if is_pinch => {
-            let up = part.up.saturating_add(part.gained);
-            format!("{up} up of a pinch of {} or so, {} standing", part.sown(), part.standing())
+    let standing = part.standing();
+    let text = match (part.is_sown(), part.gained) {
+        (true, more) if is_pinch => {
+            format!("{} up of a pinch of {} or so, {standing} standing", part.up.saturating_add(more), part.sown())
         }
-        true => format!("{} up of {}, {} standing", part.up, part.sown(), part.standing()),
-        false => format!("{} standing of {} that came", part.standing(), part.arrived()),
+        (true, 0) => format!("{} up of {}, {standing} standing", part.up, part.sown()),
+        // Of clusters and doubles several seedlings come of what is up once.
+        (true, _) => format!("{} up of {}, {standing} standing of {} seedlings", part.up, part.sown(), part.ever()),
+        (false, 0) => format!("{standing} standing of {} that came", part.arrived()),
+        (false, more) => format!("{standing} standing of {} that came, {more} more than came", part.arrived()),
     };
-    if part.gained > 0 && !is_pinch {
-        let what = if part.is_sown() { "units sown" } else { "came" };
-        text.push_str(&format!(", {} more than {what}", part.gained));
-    }
     in_cells(text, observed)
 }
 
