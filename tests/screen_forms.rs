@@ -34,6 +34,14 @@ fn focus(sitting: &Sitting) -> (&'static str, String) {
     }
 }
 
+/// What the open form says it is about.
+fn about(sitting: &Sitting) -> String {
+    match sitting.model.overlays.last() {
+        Some(Overlay::Form(form)) => form.about.clone(),
+        other => panic!("{other:?}; {}", sitting.trouble()),
+    }
+}
+
 fn asked(sitting: &Sitting) -> String {
     match sitting.model.overlays.last() {
         Some(Overlay::Question(question)) => question.line.clone(),
@@ -111,6 +119,12 @@ fn a_sowing_typed_in_one_go_is_taken_field_by_field() {
             desk::today(),
         ),
         ("lettuce 24 24-cell cold/r  -9d", "lettuce Frilly sown: 24 seeds in 24-cell, cold frame/right", nine),
+        (
+            "tomato Copper Lantern 30 half-tray kit",
+            "tomato Copper Lantern sown: 30 seeds in half-tray, kitchen/sill",
+            desk::today(),
+        ),
+        ("leek Tall  40p seed-tray kit  -9d", "leek Tall sown: 40 or so, a pinch, in seed-tray, kitchen/sill", nine),
         ("kale Black 20 24-cellx2 cold/l", "kale Black sown: 20 seeds in 2 x 24-cell, cold frame/left", desk::today()),
     ] {
         let mut sitting = Sitting::with(GARDEN);
@@ -135,14 +149,17 @@ fn a_sowing_typed_in_one_go_is_taken_field_by_field() {
 
 #[test]
 fn a_new_variety_with_a_number_a_container_or_a_bench_in_it_is_asked_about() {
-    for typed in ["leek Long Furrow 24", "leek half-tray Long", "leek Long kitchen/sill"] {
+    for typed in ["leek Long 24cell", "leek half-tray Long", "leek Long kitchen/sill"] {
         let mut sitting = Sitting::with(GARDEN);
         let before = sitting.acts();
         sitting.types(&format!("s{typed}\n12\n\n"));
         let (_, variety) = typed.split_once(' ').unwrap();
         assert!(asked(&sitting).contains(variety), "{typed}: {}", asked(&sitting));
         assert_eq!(sitting.acts(), before);
-        sitting.types("y");
+        // Whoever says no stands where the name is.
+        sitting.types("n");
+        assert_eq!(focus(&sitting), ("what", typed.to_owned()));
+        sitting.types("\n\n\ny");
         assert!(sitting.newest().2.contains(variety), "{}", sitting.newest().2);
     }
     let mut sitting = Sitting::with(GARDEN);
@@ -193,7 +210,11 @@ sow leek 'Long Furrow' --seeds 24 --in half-tray --at sill/narrow --on -1d
     let mut sitting = Sitting::with(garden);
     sitting.types("1p9i6-cell\n\n");
     assert!(sitting.trouble().contains("9"), "a kind that is typed is taken as typed: {}", sitting.trouble());
+    // Elsewhere than last time: it is shown, and says why.
     sitting.types("\\1p13\n");
+    assert_eq!(focus(&sitting).0, "at");
+    assert!(about(&sitting).contains("shelf/wide instead"), "{}", about(&sitting));
+    sitting.types("\n");
     let (_, _, said) = sitting.newest();
     assert!(said.contains("13 pricked out") && said.contains("shelf/wide"), "{said} {}", sitting.trouble());
     // Where no bench has room for it, Enter stops at the bench and says so.
@@ -216,6 +237,11 @@ fn what_the_demonstration_has_due_is_potted_on_where_there_is_room() {
         sitting.model.set_cursor(Cursor { section: Section::Today, index: row });
         let standing = sitting.model.board.due[row].parts[0].standing;
         sitting.types(&format!("p{}\n", standing.min(9)));
+        if !sitting.model.overlays.is_empty() {
+            assert_eq!(focus(&sitting).0, "at", "{label}: {}", sitting.trouble());
+            assert!(about(&sitting).contains(" instead"), "{label}: {}", about(&sitting));
+            sitting.types("\n");
+        }
         assert_eq!(sitting.acts(), before + 1, "{label}: {}", sitting.trouble());
         let notice = sitting.model.notice.clone().unwrap().line;
         assert!(!notice.contains("no spot"), "{label}: {notice} {}", sitting.newest().2);
@@ -261,4 +287,40 @@ fn a_bench_is_typed_in_one_go_and_a_frame_is_asked_for_its_headroom() {
     sitting.types("Abcellar/left\n");
     assert_eq!(focus(&sitting).0, "bench");
     assert!(sitting.trouble().contains("cellar"), "{}", sitting.trouble());
+}
+
+#[test]
+fn a_container_that_is_none_is_not_taken_for_a_new_one() {
+    for typed in ["-9d", "slettuce", "24-celly2"] {
+        let mut sitting = Sitting::with(GARDEN);
+        let before = sitting.acts();
+        sitting.types(&format!("skale\n12\n{typed}\n"));
+        assert_eq!((focus(&sitting), sitting.acts()), (("in", typed.to_owned()), before));
+        assert!(sitting.trouble().contains(typed), "{}", sitting.trouble());
+    }
+}
+
+#[test]
+fn a_part_is_told_by_its_letter_behind_the_number() {
+    let garden = format!("{GARDEN}pot-on 1a 6 --into 9cm-pot --at kitchen/sill --on -1d\n");
+    let mut sitting = Sitting::with(&garden);
+    sitting.types("1bc5\n");
+    assert!(sitting.newest().2.starts_with("1b: 5 standing"), "{} {}", sitting.newest().2, sitting.trouble());
+    sitting.types("1ac16\n");
+    assert!(sitting.newest().2.starts_with("1a: 16 up"), "{} {}", sitting.newest().2, sitting.trouble());
+}
+
+#[test]
+fn a_number_typed_on_another_day_does_not_grow_by_what_was_the_count() {
+    let mut sitting = Sitting::with(GARDEN);
+    sitting.types("d1c5");
+    assert_eq!(sitting.model.typed, "5", "{}", sitting.trouble());
+}
+
+#[test]
+fn a_count_of_more_than_came_up_says_what_it_is_more_than() {
+    let mut sitting = Sitting::with(GARDEN);
+    sitting.types(":count 1a 15 --standing 20 --doubles\n");
+    let said = sitting.model.notice.clone().unwrap().line;
+    assert!(said.contains("15 up of 20, 20 standing of 20 seedlings"), "{said}");
 }

@@ -218,7 +218,7 @@ fn a_round_is_left_and_goes_on_at_the_first_stop_not_seen() {
 fn what_a_round_logged_is_taken_back_line_by_line_or_whole() {
     let mut sitting = Sitting::with(GARDEN);
     let before = sitting.desk.state(desk::today()).unwrap();
-    sitting.types("W1").types("4\n").types("10\n").types("yy").types("54\n");
+    sitting.types("W1").types("4\n").types("10\n").types("g2").types("54\n");
     assert_eq!(at(&sitting), "1b");
     // At a stop: the newest, and back to where it was logged.
     sitting.types("u");

@@ -4,6 +4,7 @@ use crate::journal::{Stand, State, Stay};
 use crate::quantity::{ActId, BenchId, ContainerId, Date, PlaceId, SquareMillimetres};
 use crate::trade::Trade;
 
+use super::cold::harmed_tonight;
 use super::layout::assumed_layout;
 use super::room::{bench_room, usual_tray};
 use super::stand::label_of;
@@ -48,20 +49,23 @@ pub struct MovePreview {
     pub from: Vec<MoveSide>,
     /// Every bench that does not have them all already: whether they go, and what it does.
     pub to: Vec<(MoveSide, Goes)>,
+    /// Places where tonight would harm what is moved.
+    pub harmed: Vec<PlaceId>,
 }
 
 /// What moving these containers to each bench would do, benches where they go first. In a tray most in use; empty for a
 /// state that knows none.
 #[must_use]
 pub fn move_preview(state: &State, trade: &Trade, on: Date, moved: &[ContainerId]) -> MovePreview {
-    let Some(tray) = usual_tray(state, trade) else { return MovePreview::default() };
+    let harmed = harmed_tonight(state, trade, on, moved);
+    let mut preview = MovePreview { harmed, ..MovePreview::default() };
+    let Some(tray) = usual_tray(state, trade) else { return preview };
     let room = |state: &State, bench: BenchId| {
         bench_room(state, trade, on, bench, &tray).map(|(free, more)| SideRoom { free, more })
     };
     let mut shifted = state.clone();
     let stands = |id: &ContainerId| state.containers.get(id).map(|container| container.stand);
     let is_here = |bench: BenchId| moved.iter().filter(|id| stands(id) == Some(Stand::Bench(bench))).count();
-    let mut preview = MovePreview::default();
     for (id, bench) in &state.benches {
         let (Some(before), here) = (room(state, *id), is_here(*id)) else { continue };
         if here > 0 {

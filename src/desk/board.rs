@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use crate::advice::{self, BatchView, BenchPlan, Cold, Due, Fits, Germination, MovePreview, Reach, Ready, Space};
 use crate::advice::{FitsOnBench, RoomFor, in_trays};
 use crate::journal::{Cause, Container, Departure, Lot, Part, Source, State, Vessel};
-use crate::quantity::{ActId, BatchId, BenchId, ContainerClass, ContainerId, Date, Name, PartId};
+use crate::quantity::{ActId, BatchId, BenchId, ContainerClass, ContainerId, Date, Name, PartId, PlaceId};
 use crate::store::LotRecord;
 use crate::trade::{ContainerKey, Trade};
 
@@ -240,6 +240,16 @@ impl Desk {
     /// When the journal cannot be read.
     pub fn room_for(&self, others: &[Name], most: u32, on: Date) -> Result<Vec<RoomFor>, DeskError> {
         Ok(advice::room_for(&self.state(on)?, self.trade(), on, others, most))
+    }
+
+    /// Places where tonight would harm what grows in the containers of these parts.
+    ///
+    /// # Errors
+    /// When the journal cannot be read.
+    pub fn harmed_tonight(&self, parts: &[PartId], on: Date) -> Result<Vec<PlaceId>, DeskError> {
+        let state = self.state(on)?;
+        let held: Vec<_> = parts.iter().filter_map(|id| Some(state.parts.get(id)?.container)).collect();
+        Ok(advice::harmed_tonight(&state, self.trade(), on, &held))
     }
 
     /// Seed in the box, used last first by what stands in a state. Read when it is asked for: a long history has many

@@ -59,7 +59,7 @@ pub use said::HistoryRow;
 pub use script::{DEMO_DAY, Ran, RefusedLine};
 pub use settings::{Paths, Throwaway, read_text, variable};
 pub use standing::told_apart;
-pub use weather::{Fetched, Question};
+pub use weather::{CAN_FETCH, Fetched, Question};
 
 /// Temperatures and notes about places are read this many days back.
 const DAYS_OF_WEATHER: u64 = 400;

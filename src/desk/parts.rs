@@ -162,7 +162,12 @@ impl Resolver<'_> {
             .map(|(id, _)| *id)
             .collect();
         if group.is_empty() {
-            Err(DeskError::Nothing("no group has been out yet, or it is out already"))
+            let is_out = self.state.containers.iter().any(|(id, held)| standing(id) && held.out.is_some());
+            Err(DeskError::Nothing(match (is_out, day) {
+                (true, _) => "the group is out already",
+                (false, Some(_)) => "the group that was out last no longer stands",
+                (false, None) => "no group has been out yet: say what goes out, and where",
+            }))
         } else {
             Ok(group)
         }

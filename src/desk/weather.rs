@@ -3,7 +3,8 @@
 use chrono::{Datelike as _, Timelike as _};
 
 use crate::advice::{self, LastFrosts, PlaceView};
-use crate::exchange::{CAN_FETCH, DayForecast, FetchError, Fields, Patience, address, fetch, forecast_in};
+pub use crate::exchange::CAN_FETCH;
+use crate::exchange::{DayForecast, FetchError, Fields, Patience, address, fetch, forecast_in};
 use crate::journal::{Measured, fold_until};
 use crate::quantity::{Date, Name, PlaceId};
 use crate::store::Scope;

@@ -3,7 +3,7 @@
 use crate::advice::{BatchView, BenchPlan, Curve, InHand, MovePreview, PlaceView, Reach, Repacking, RoomFor};
 use crate::desk::{Board, Done, Fetched, HistoryRow, SeedLeft};
 use crate::grammar::{Later, Report, Request, SpotRef, Step, Vocabulary};
-use crate::quantity::{ActId, BatchId, ContainerId, Date, Name};
+use crate::quantity::{ActId, BatchId, ContainerId, Date, Name, PlaceId};
 
 use super::model::Page;
 use super::rows::Subject;
@@ -125,8 +125,8 @@ pub enum Message {
         generation: u64,
         /// What is to be moved on.
         subject: Subject,
-        /// The room.
-        rooms: Result<Vec<RoomFor>, Trouble>,
+        /// The room, and the places where tonight would harm them.
+        rooms: Result<(Vec<RoomFor>, Vec<PlaceId>), Trouble>,
     },
     /// Room was looked for.
     Spots {

@@ -63,8 +63,14 @@ impl Lifted {
     /// Holds it over the next spot where it may go, or the one before; past the last spot of a bench over the next
     /// bench. False when there is no other.
     pub fn step(&mut self, ahead: bool) -> bool {
-        let spots: Vec<_> = if ahead { self.spots().collect() } else { self.spots().rev().collect() };
-        let at = spots.iter().position(|one| *one == (self.bench, self.spot));
+        let mut spots: Vec<_> = if ahead { self.spots().collect() } else { self.spots().rev().collect() };
+        // As it is turned, as long as there is such a spot; and on from the one it was turned on.
+        let turned = |one: &(BenchId, FreeSpot)| one.1.turned == self.spot.turned;
+        if spots.iter().any(|one| turned(one) && *one != (self.bench, self.spot)) {
+            spots.retain(turned);
+        }
+        let over = |one: &(BenchId, FreeSpot)| (one.0, one.1.x, one.1.y) == (self.bench, self.spot.x, self.spot.y);
+        let at = spots.iter().position(|one| *one == (self.bench, self.spot)).or_else(|| spots.iter().position(over));
         let next = match at {
             Some(at) => spots.get((at + 1) % spots.len()),
             None => spots.iter().find(|(bench, _)| *bench == self.bench).or(spots.first()),

@@ -211,7 +211,12 @@ impl Model {
     /// What to tell the grower when a number was typed that no open batch has.
     pub fn subject(&self, several: bool) -> Result<Subject, String> {
         if !self.typed.is_empty() {
-            return self.numbered().map(|batch| self.of_batch(batch));
+            let letter = self.typed.chars().last().filter(char::is_ascii_alphabetic);
+            return self.numbered().map(|batch| {
+                let mut subject = self.of_batch(batch);
+                subject.parts.retain(|part| letter.is_none_or(|letter| self.is_lettered(*part, letter)));
+                subject
+            });
         }
         if several && !self.marked.is_empty() {
             return Ok(Subject { batch: None, parts: self.marked.iter().copied().collect() });
@@ -220,13 +225,27 @@ impl Model {
         Ok(self.subject_at(cursor.section, cursor.index))
     }
 
+    /// True for the letter of one part of the open batch whose number was typed: 2a is no more than that part.
+    #[must_use]
+    pub fn is_letter_of_typed(&self, letter: char) -> bool {
+        let is_number = !self.typed.is_empty() && self.typed.chars().all(|c| c.is_ascii_digit());
+        let batch = if is_number { self.numbered().ok() } else { None };
+        batch.is_some_and(|batch| self.of_batch(batch).parts.iter().any(|part| self.is_lettered(*part, letter)))
+    }
+
+    fn is_lettered(&self, part: PartId, letter: char) -> bool {
+        let part = self.board.state.parts.get(&part);
+        part.is_some_and(|part| self.board.state.part_label(part).to_string().ends_with(letter))
+    }
+
     /// The open batch of the number typed.
     fn numbered(&self) -> Result<BatchId, String> {
         let state = &self.board.state;
+        let number = self.typed.trim_end_matches(|c: char| c.is_ascii_alphabetic());
         let open: Vec<(BatchId, BatchLabel)> = state
             .batches
             .iter()
-            .filter(|(_, batch)| self.typed.parse() == Ok(batch.label.number) && state.is_live(batch))
+            .filter(|(_, batch)| number.parse() == Ok(batch.label.number) && state.is_live(batch))
             .map(|(id, batch)| (*id, batch.label))
             .collect();
         match open.as_slice() {

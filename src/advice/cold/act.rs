@@ -1,7 +1,7 @@
 //! What tonight is likely to do to plants that were just stood somewhere else: said once, at the act.
 
 use crate::journal::{PlaceKind, State};
-use crate::quantity::{ContainerId, Date};
+use crate::quantity::{ContainerId, Date, PlaceId};
 use crate::science::cold_risk::Advice;
 use crate::trade::{Raising, Trade};
 
@@ -47,6 +47,20 @@ pub fn tonight_after(state: &State, trade: &Trade, on: Date, moved: &[ContainerI
         Some((group, risk, eve.name(group.place), what))
     });
     worst(&eve, risks).or(bolting)
+}
+
+/// Places where tonight would harm some of the plants in these containers, did they stand there as it is covered now.
+#[must_use]
+pub fn harmed_tonight(state: &State, trade: &Trade, on: Date, moved: &[ContainerId]) -> Vec<PlaceId> {
+    let climates = Climates::learn(state, trade, on);
+    let eve = Eve { state, trade, climates: &climates, on };
+    let here = |id: &ContainerId| moved.contains(id) || moved.contains(&state.outermost(*id));
+    let mut groups = groups(state, trade, &climates);
+    groups.retain(|group| group.parts.iter().any(|part| here(&part.container)));
+    let harms = |place: PlaceId, group: &Group| {
+        eve.risk(group, place, eve.cover_now(place)).is_some_and(|risk| risk.advice == Advice::Act)
+    };
+    state.places.keys().copied().filter(|place| groups.iter().any(|group| harms(*place, group))).collect()
 }
 
 /// What is to be said of seed just sown into open ground that is too cold for it, by this week's reading of the soil.

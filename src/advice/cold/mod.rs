@@ -25,7 +25,7 @@ use crate::quantity::{
 use crate::science::cold_risk::Advice;
 use crate::trade::Trade;
 
-pub use act::{sown_too_cold, tonight_after};
+pub use act::{harmed_tonight, sown_too_cold, tonight_after};
 pub use airing::Airing;
 pub use covers::Uncover;
 pub use dusk::{Dusk, DuskMove};

@@ -189,7 +189,9 @@ fn germinated(row: &advice::Germination) -> Told {
         None if !row.is_counted() => {
             format!("{} {}: {} sown and not counted yet, {verdict}", row.label, row.crop, row.sown)
         }
-        None => format!("{} {}: {} up of a pinch of {} or so, {verdict}", row.label, row.crop, row.up, row.sown),
+        None => {
+            format!("{} {}: {} up of a pinch of {} or so, {verdict}", row.label, row.crop, row.seedlings(), row.sown)
+        }
     };
     Told { about, why: row.why.clone() }
 }

@@ -20,7 +20,7 @@ pub(super) const TABLE: &[Action] = &[
     line(
         Id::Redo,
         &[Char('r')],
-        &[Morning, Batch, Tonight, Benches, Journal, Rounded],
+        &[Morning, Batch, Tonight, Benches, Plan, Journal, Rounded],
         may_log,
         "",
         "bring back what was taken back",

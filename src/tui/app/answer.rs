@@ -37,7 +37,9 @@ pub fn answer(desk: &mut Desk, effect: Effect) -> Option<Message> {
             doubted(generation, again, on, desk.step(&step, on))
         }
         Effect::FindRoom { subject, kinds, most, on, generation } => {
-            let rooms = desk.room_for(&kinds, most, on).map_err(|error| trouble(&error, None));
+            let rooms = desk.room_for(&kinds, most, on);
+            let rooms = rooms.and_then(|rooms| Ok((rooms, desk.harmed_tonight(&subject.parts, on)?)));
+            let rooms = rooms.map_err(|error| trouble(&error, None));
             Message::RoomFor { generation, subject, rooms }
         }
         Effect::PreviewMove { subject, containers, on, generation } => {

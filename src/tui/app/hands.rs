@@ -30,6 +30,8 @@ pub(super) fn read(key: KeyEvent) -> Option<Typed> {
         return match key.code {
             KeyCode::Char('c') => Some(Typed::Leave),
             KeyCode::Char('z') => Some(Typed::Suspend),
+            // What was typed before the terminal was ours arrives as a new line.
+            KeyCode::Char('j') => Some(Typed::Key(Key::Enter)),
             KeyCode::Char('h') => Some(Typed::Key(Key::Backspace)),
             _ => None,
         };

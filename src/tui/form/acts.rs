@@ -36,7 +36,8 @@ pub(super) fn fields(verb: Verb, board: &Board, parts: &[PartId]) -> Vec<Field> 
         Verb::Move => {
             let here = only.and_then(|part| bench_of(board, part));
             let last = board.last.stood_at.clone().filter(|last| Some(last) != here.as_ref());
-            let to = only.and_then(|part| light_for_shoots(board, part)).or(last);
+            let moved = parts.iter().filter_map(|id| board.state.parts.get(id));
+            let to = moved.into_iter().find_map(|part| light_for_shoots(board, part)).or(last);
             let mut fields = vec![warm_first(spot_field("to", board, to, None), board, parts)];
             if only.is_some() {
                 let some = Field::number(PLANTS, None, |text| vec![format!("--count={text}")]);

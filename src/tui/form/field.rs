@@ -345,6 +345,8 @@ impl Field {
             }
             Takes::OneOf { free: Free::No, .. } => fits_none(),
             Takes::OneOf { free: Free::Bench(places), .. } => fits_none() && place_of(typed, places).is_none(),
+            // Several of one of them: 24-cellx2, and 24-cellx on the way there.
+            Takes::OneOf { free: Free::As(_), choices, .. } => fits_none() && !is_several_of(typed, choices),
             Takes::Text | Takes::OneOf { .. } => false,
         }
     }
@@ -394,7 +396,12 @@ impl Field {
             Takes::OneOf { free: Free::No | Free::As(_), .. } => fits.is_none() && named.is_some(),
             Takes::OneOf { free: Free::Seed(_), .. } => {
                 let year = |choice: &Choice| left && !choice.shown.split(' ').any(|word| word == tail);
-                packet && is_number && fits.is_none_or(year)
+                // Behind a new variety a whole number, or one with the sign of a pinch, is of the next field.
+                let whole = tail.trim_start_matches('~').trim_end_matches(['p', 'P']);
+                let whole = !whole.is_empty() && whole.chars().all(|c| c.is_ascii_digit());
+                let new = matches!(&self.takes, Takes::OneOf { free: Free::Seed(crops), .. }
+                    if crop_and_variety(head.trim(), crops).len() > 1);
+                (packet && is_number && fits.is_none_or(year)) || (!packet && left && new && whole && fits.is_none())
             }
             Takes::OneOf { free: Free::Bench(_), .. } => fits.is_none() && head.contains('/') && begins_a_size(tail),
         };
@@ -514,6 +521,13 @@ fn in_its_place(typed: &str, places: &[String]) -> String {
 fn begins_a_size(word: &str) -> bool {
     let side = |text: &str| text.starts_with(|c: char| c.is_ascii_digit());
     word.split_once(['x', 'X', '×']).is_some_and(|(length, width)| side(length) && side(width))
+}
+
+/// True of `24-cellx2` where there is a `24-cell`, and of what is typed on the way to it.
+fn is_several_of(typed: &str, choices: &[Choice]) -> bool {
+    let kind = typed.trim_end_matches(|c: char| c.is_ascii_digit());
+    let kind = kind.strip_suffix(['x', 'X', '×']).unwrap_or(kind).trim_end_matches(['-', ' ']).to_lowercase();
+    choices.iter().any(|choice| choice.shown.to_lowercase() == kind)
 }
 
 /// `fl` finds `frame/left`.

@@ -262,7 +262,8 @@ impl Form {
         let is_untyped = field.fresh || field.input.value().is_empty();
         if c == ' ' && (is_untyped || !field.takes_space()) {
             // No word begins with a blank: so it leads on, whatever the letters of the lists are.
-            let twice = !is_untyped && field.input.value().ends_with(' ');
+            let seed = matches!(field.takes, Takes::OneOf { free: Free::Seed(_), .. });
+            let twice = !is_untyped && !seed && field.input.value().ends_with(' ');
             self.lead_on();
             if twice && self.trouble.is_none() {
                 self.lead_on();

@@ -4,8 +4,8 @@
 use crate::tui::actions::Id;
 use crate::tui::keys::Keys;
 
-use super::Form;
 use super::field::Takes;
+use super::{Form, Verb};
 
 /// What is said on the screen where no field stands for an option.
 const SAID: [(&str, &str); 8] = [
@@ -74,6 +74,11 @@ fn key_of(command: &str, keys: &Keys) -> String {
         () if command == "history" => format!("the journal ({})", keys.letter(Id::Journal)),
         () if begins("place add") => format!("{} p", keys.letter(Id::Add)),
         () if begins("bench add") => format!("{} b", keys.letter(Id::Add)),
+        () if begins("clear ") || begins("lose ") => {
+            let verb = if begins("clear ") { Verb::Clear } else { Verb::Lose };
+            let part = command.split(' ').nth(1).unwrap_or_default();
+            format!("{}{}", part, keys.letter(Id::Open(verb)))
+        }
         () if begins("lot add") => format!("{} s", keys.letter(Id::Add)),
         () if command == "count PART --standing 1" => "a count of 1s".to_owned(),
         () => format!("{} {command}", keys.letter(Id::Line)),

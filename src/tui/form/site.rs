@@ -1,6 +1,6 @@
 //! Setting up: places by kind with one key each, benches, and seed.
 
-use crate::desk::Board;
+use crate::desk::{Board, CAN_FETCH};
 use crate::journal::PlaceKind;
 use crate::quantity::{Millimetres, parse_rectangle};
 use crate::tui::model::{Choose, Menu};
@@ -27,10 +27,11 @@ pub fn add_menu(board: &Board) -> Menu {
 /// Where a forecast comes from: the grower's own hand, or the weather service.
 #[must_use]
 pub fn forecast_menu(board: &Board) -> Menu {
-    let items = vec![
-        ('t', "type a night's lowest and a day's highest".to_owned(), Choose::Form(Box::new(forecast(board)))),
-        ('f', "fetch it from the weather service of settings.toml".to_owned(), Choose::Fetch),
-    ];
+    let form = Choose::Form(Box::new(forecast(board)));
+    let mut items = vec![('t', "type a night's lowest and a day's highest".to_owned(), form)];
+    if CAN_FETCH {
+        items.push(('f', "fetch it from the weather service of settings.toml".to_owned(), Choose::Fetch));
+    }
     Menu::new("forecast", items)
 }
 

@@ -33,6 +33,10 @@ pub(super) fn press_in_form(model: &mut Model, key: Key) -> Vec<Effect> {
                 };
                 line.map(|line| Question { line, yes: Yes::Perform(dated.clone()) })
             });
+            if asked.is_some() && form.odd_variety(&model.board).is_some() {
+                // Whoever says no is where the name is.
+                form.focus = 0;
+            }
             match asked {
                 Some(question) => model.overlays.push(Overlay::Question(question)),
                 None => return vec![perform_on(model, *dated)],

@@ -54,7 +54,7 @@ pub fn update(model: &mut Model, message: Message) -> Vec<Effect> {
                     return half.map_or_else(Vec::new, |half| take_up(model, &half, &seed));
                 }
                 Ok((seed, rooms)) => {
-                    let form = form::sow(&model.board, &seed).with_room_for(&model.board, rooms);
+                    let form = form::sow(&model.board, &seed).with_room_for(&model.board, rooms, &[]);
                     model.overlays.push(Overlay::Form(Box::new(form)));
                 }
                 Err(trouble) => model.say(Tone::Trouble, trouble.line),
@@ -146,8 +146,8 @@ fn answered(model: &mut Model, message: Message) -> Vec<Effect> {
             Vec::new()
         }
         Message::RoomFor { generation, subject, rooms } if generation == model.generation => {
-            let opened = rooms.map_err(|trouble| trouble.line).and_then(|rooms| {
-                Ok(form::open(Verb::PotOn, &model.board, &subject)?.with_room_for(&model.board, rooms))
+            let opened = rooms.map_err(|trouble| trouble.line).and_then(|(rooms, harmed)| {
+                Ok(form::open(Verb::PotOn, &model.board, &subject)?.with_room_for(&model.board, rooms, &harmed))
             });
             match opened {
                 Ok(form) => model.overlays.push(Overlay::Form(Box::new(form))),
@@ -246,7 +246,21 @@ fn press(model: &mut Model, key: Key) -> Vec<Effect> {
     {
         return effects;
     }
-    let Some(action) = model.keys.action(here, key) else { return Vec::new() };
+    let Some(action) = model.keys.action(here, key) else {
+        if here == Where::Hand && matches!(key, Key::Char(_)) {
+            let line = "first set down what is in the hand, with Enter, or put it back, with Esc";
+            model.say(Tone::Trouble, line);
+        }
+        return Vec::new();
+    };
+    if let Key::Char(letter) = key
+        && model.overlays.is_empty()
+        && !is_about_subject(action.id)
+        && model.is_letter_of_typed(letter)
+    {
+        model.typed.push(letter);
+        return Vec::new();
+    }
     if model.astray && model.overlays.is_empty() {
         model.astray = !matches!(key, Key::Enter | Key::Esc) && action.id != Id::Number;
         if matches!(key, Key::Enter | Key::Esc) || model.astray && acts(action.id) {
@@ -256,6 +270,7 @@ fn press(model: &mut Model, key: Key) -> Vec<Effect> {
     if !(action.when)(model) {
         if !model.board.standing.may_log() && !matches!(action.id, Id::Up | Id::Down) {
             let today = model.keys.letter(Id::Today);
+            model.typed.clear();
             model.say(
                 Tone::Trouble,
                 format!("{} is not today: it can be read, not written ({today}: today)", model.on.format("%-d %b")),
@@ -264,6 +279,8 @@ fn press(model: &mut Model, key: Key) -> Vec<Effect> {
             // A key that does nothing leaves the grower wondering whether it was felt.
             let line = match action.id {
                 Id::Cells => "it stands in a container without cells, so there is none to tick".to_owned(),
+                Id::Today => "it is today that is shown".to_owned(),
+                Id::Attend => "this row asks for nothing that a key could do".to_owned(),
                 _ => format!("not here, or not now: {}", action.help),
             };
             model.say(Tone::Trouble, line);
@@ -277,6 +294,14 @@ fn press(model: &mut Model, key: Key) -> Vec<Effect> {
         put_off(model);
     }
     if here == Where::Cells { tick::press(model, action.id, key) } else { run(model, action.id, key) }
+}
+
+/// True of what is done to the batch whose number was typed.
+const fn is_about_subject(id: Id) -> bool {
+    match id {
+        Id::Open(verb) => verb.has_subject(),
+        _ => matches!(id, Id::Show | Id::Mark | Id::Cells | Id::OpenPlan | Id::Place | Id::Number | Id::Erase),
+    }
 }
 
 /// True of what writes, or opens what will.

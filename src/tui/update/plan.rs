@@ -101,6 +101,11 @@ pub(super) fn lift(model: &mut Model, may_go: MayGo) {
         model.say(Tone::Trouble, line);
         return;
     }
+    if stood.as_ref().is_some_and(|(_, shape)| !shape.can_be_noted) {
+        let line = format!("{label} goes under the roof only in other rows than a spot would have: leave it unplaced");
+        model.say(Tone::Trouble, line);
+        return;
+    }
     let over = match &stood {
         Some((bench, shape)) => {
             let (x, y, turned) = (shape.x, shape.y, shape.turned);
@@ -134,6 +139,7 @@ pub(super) fn propose(model: &mut Model, repacking: Repacking) {
 fn in_hand(model: &mut Model, id: Id, key: Key) -> Vec<Effect> {
     let Some(mut lifted) = model.lifted.clone() else { return Vec::new() };
     let Some(plan) = model.plan_of(lifted.bench) else { return Vec::new() };
+    let turned = lifted.spot.turned;
     let found = match (id, key) {
         (Id::NextSpot, _) => lifted.step(true),
         (Id::SpotBefore, _) => lifted.step(false),
@@ -156,6 +162,8 @@ fn in_hand(model: &mut Model, id: Id, key: Key) -> Vec<Effect> {
     };
     if !found {
         model.say(Tone::Trouble, format!("there is no other for {}", lifted.label));
+    } else if id != Id::Turn && lifted.spot.turned != turned {
+        model.say(Tone::Trouble, format!("{} goes there only turned the other way: it was turned", lifted.label));
     }
     model.lifted = Some(lifted);
     Vec::new()

@@ -180,13 +180,16 @@ pub(super) fn grown(model: &mut Model, option: &str) -> Vec<Effect> {
 /// An act about the part of the stop, in the words of the command line.
 fn about_stop(model: &mut Model, verb: &str, words: &[String]) -> Vec<Effect> {
     let stop = model.stop().and_then(|id| Some((part_word(&model.board, id)?, model.board.state.parts.get(&id)?)));
-    let Some((part, stands_empty)) = stop.map(|(word, part)| (word, part.standing() == 0)) else { return Vec::new() };
+    let Some((part, stands_empty, is_counted)) =
+        stop.map(|(word, part)| (word, part.standing() == 0, !part.counts.is_empty()))
+    else {
+        return Vec::new();
+    };
     let words: Vec<String> = [verb.to_owned(), part].into_iter().chain(words.iter().cloned()).collect();
     match form::request(&words, model.on) {
-        Ok(dated) if verb == "stage" && stands_empty => {
-            let line = format!("No plant stands in {} by the log. Note growth of it all the same?", words[1]);
-            let yes = Yes::Perform(Box::new(dated));
-            model.overlays.push(Overlay::Question(Question { line, yes }));
+        // Who types how many leaves saw some, counted or not; a letter alone is likelier meant for another stop.
+        Ok(_) if verb == "stage" && stands_empty && (is_counted || !words[2].starts_with("--leaves")) => {
+            model.say(Tone::Trouble, format!("no plant stands in {} by the log: count it first", words[1]));
             Vec::new()
         }
         Ok(dated) => vec![perform_on(model, dated)],

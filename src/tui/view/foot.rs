@@ -2,6 +2,7 @@
 
 use crate::desk::Standing;
 use crate::tui::actions::{self, Id, Where, actions};
+use crate::tui::form::Field;
 use crate::tui::glyphs::Glyphs;
 use crate::tui::message::Key;
 use crate::tui::model::{Model, Overlay, Page, Tone, WayBack};
@@ -130,7 +131,10 @@ fn hints(model: &Model, lines: usize, from: usize, canvas: &mut Canvas<'_>) {
         Where::Form | Where::Line => found.push(("Esc".to_owned(), "leave off")),
         _ => {}
     }
+    // Enter does nothing where what is typed cannot be meant.
+    let stuck = matches!(model.overlays.last(), Some(Overlay::Form(form)) if form.field().is_some_and(Field::is_wrong));
     let here = actions().filter(|action| action.places.contains(&place) && !action.hint.is_empty());
+    let here = here.filter(|action| !(stuck && action.id == Id::Enter));
     let key = |action: &actions::Action| {
         let keys = model.keys.of(action);
         let types = |key: &&Key| place != Where::Form || !matches!(key, Key::Char(_));

@@ -38,7 +38,8 @@ pub(super) fn form(form: &Form, canvas: &mut Canvas<'_>) {
     let wanted = 1 + about.len() + form.fields.len() + listed + hint.len() + trouble.len();
     sheet(wanted, canvas, |canvas| {
         let fit = canvas.height();
-        canvas.rule(0, &form.title, "");
+        let ends = form.is_at_its_end() && !form.field().is_some_and(Field::is_wrong);
+        canvas.rule(0, &form.title, if ends { "Enter logs it" } else { "" });
         let mut y = lines(&about, 1, usize::MAX, canvas);
         for (index, field) in form.fields.iter().enumerate().skip(passed) {
             let here = index == form.focus;
