@@ -179,9 +179,9 @@ fn the_morning_on_a_terminal() {
     let model = Model::new(demo(&folder).board(DEMO_DAY).unwrap(), desk::today());
     insta::assert_snapshot!(drawn(&model, "xterm", (80, 24)).0.join("\n"), @r"
      thumbpot  Wednesday 15 April 2026            demonstration: an invented season
-     Tonight -2 C by the forecast · bring in 10, cover 4, fleece 6 beds  n shows it
+     Tonight -2 C by the forecast · bring in 10, cover 4, fleece plot  n shows it
      ! frame in, low -0.3, pea to -0.8 · ! greenhouse in · ! standing in · +4
-    ── Today  1-5 of 14 ────────────────────────────────────────────────────────────
+    ── Today  1-5 of 13 ────────────────────────────────────────────────────────────
     ▸ !   38a cucumber Long Ditch     off the heat  3 showing: into the light befor…
       *   24a tomato Hillside Plum    prick out     21 plants, 8 days late
       *   27a marigold Kiln Door      prick out     24 plants, 5 days late
@@ -211,9 +211,9 @@ fn the_morning_on_a_telephone() {
     let model = Model::new(demo(&folder).board(DEMO_DAY).unwrap(), desk::today());
     insta::assert_snapshot!(drawn(&model, "xterm", (40, 20)).0.join("\n"), @r"
      thumbpot  Wed 15 Apr     demonstration
-     Tonight -2 C · in 10, cover 4, fleece 6
+     Tonight -2 C · in 10, cover 4, fleece…
      ! frame in, low -0.3, pea to -0.8 · +6
-    ── Today  1-3 of 14 ────────────────────
+    ── Today  1-3 of 13 ────────────────────
     ▸ !  38a cucumber Long…  off the heat
       *  24a tomato Hillsid… prick out
       *  27a marigold Kiln…  prick out
