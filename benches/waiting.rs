@@ -321,7 +321,7 @@ fn places() -> State {
         state.places.insert(PlaceId(EntryId(number)), place);
         let size =
             BenchSize { length: Millimetres(1000), width: Millimetres(500), headroom_back: None, headroom_front: None };
-        let bench = Bench { place: PlaceId(EntryId(number)), name: name("bench"), size };
+        let bench = Bench { place: PlaceId(EntryId(number)), name: name("bench"), size, measured: vec![] };
         state.benches.insert(BenchId(EntryId(100 + number)), bench);
     }
     state
@@ -357,6 +357,7 @@ fn sow(state: &mut State, tray: &Tray, stated: f64, on: Date, (year, number): (i
         called: None,
         stand,
         spot: None,
+        spot_on: None,
         out: None,
         put_away: None,
         parts: vec![PartId(id)],

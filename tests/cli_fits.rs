@@ -39,7 +39,11 @@ fn pots_that_do_not_go_as_one_set_are_answered_singly() {
     assert_eq!(singles["rows"][1]["more"], 26);
     assert_eq!(all, 78 + 26);
     let said = home.does("fits 9cm-potx100");
-    assert!(said.contains("not as one set, but singly 100 go: 78 on frame/left, 22 on kitchen/sill"), "{said}");
+    assert!(
+        said.contains("100 9cm-pots: not as one set, but singly 100 go: 78 on frame/left, 22 on kitchen/sill"),
+        "{said}"
+    );
+    assert!(!said.contains("1 x 100"), "{said}");
     assert!(!said.contains("no way was found"), "{said}");
     let said = home.does("fits 9cm-potx150");
     assert!(said.contains("not as one set, but singly 104 go"), "{said}");
@@ -117,6 +121,8 @@ fn a_repacking_says_what_it_puts_right_and_what_it_costs() {
     assert!(home.does("repack frame/left").contains("not worth it"));
     // By a later measurement of the bench the second stands off it.
     home.does("bench resize frame/left --size 700x600mm");
+    let due = home.does("due");
+    assert!(due.contains("by the log 2a stands in another or off frame/left"), "{due}");
     let said = home.does("repack frame/left");
     assert!(said.contains("puts right where 2a stands") && !said.contains("frees room for 2 -> 1"), "{said}");
     assert_eq!(home.json("repack frame/left")["rows"][0]["puts_right"][0], "2a");

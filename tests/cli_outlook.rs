@@ -332,6 +332,10 @@ fn any_sowing_has_a_word() {
     );
     assert_eq!(pinch["verdict"], "not counted lately");
     assert_eq!(home.json("batch 5 --on 2024-03-20")["rows"][0]["indices"], Value::Null);
+    // Nor are more of a pinch than it was guessed at more than were sown.
+    let said = home.does("count 5 70 --on 2024-03-22");
+    assert!(said.contains("70 up of a pinch of 50 or so, 70 standing") && !said.contains("units sown"), "{said}");
+    assert!(home.does("batch 5 --on 2024-03-22").contains("70 up of a pinch of 50 or so: "));
 }
 
 #[test]

@@ -178,6 +178,12 @@ fn each_caution_is_told_once_where_it_applies() {
     assert_eq!(said("move 3a frame/left --on 2024-04-02", "lift with the knees"), 1);
     assert_eq!(said("cold --on 2024-04-02", "lift with the knees"), 0, "a report does not nag");
     assert_eq!(said("give-away 3a 1 --on 2025-04-02", "clubroot"), 1, "and again next season");
+    // A backlog typed newest first is one season too.
+    assert_eq!(said("sow pea Tall --seeds 9 --in half-tray --at sill/long --on 2024-02-20", "Dyed seed"), 0);
+    assert_eq!(said("sow pea Tall --seeds 9 --in half-tray --at sill/long --on 2024-02-10", "Dyed seed"), 0);
+    // Carrying in is carrying.
+    home.does("out 3a frame --on 2024-04-03");
+    assert_eq!(said("in 3a --on 2024-04-03", "lift with the knees"), 0);
 }
 
 #[test]

@@ -81,8 +81,17 @@ fn standing(crops: &[&str], at: PlaceId, from: Date) -> State {
         };
         let stand = Stand::Place(at);
         let stays = vec![Stay { from, by: ActId::LAST, stand, out: None }];
-        let tray =
-            Container { vessel, called: None, stand, spot: None, out: None, parts: vec![part], stays, put_away: None };
+        let tray = Container {
+            vessel,
+            called: None,
+            stand,
+            spot: None,
+            spot_on: None,
+            out: None,
+            parts: vec![part],
+            stays,
+            put_away: None,
+        };
         state.containers.insert(container, tray);
         let grown = Part {
             batch,

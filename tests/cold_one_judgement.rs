@@ -62,7 +62,8 @@ fn celery_is_not_advised_into_the_cold_that_bolts_it_and_is_brought_out_of_it() 
     assert!(leaving.iter().all(|row| row["crop"] != "celery"), "{leaving:?}");
     assert!(leaving.iter().any(|row| row["crop"] == "pea"), "a pea does not bolt: {leaving:?}");
     // Who moves it all the same is told by the list, by `due`, and by the words that end it.
-    home.does("move 1a gh/one --on 2024-03-20");
+    let told = home.does("move 1a gh/one --on 2024-03-20");
+    assert!(told.contains("celery may bolt of the cold forecast in gh"), "{told}");
     for day in 21..=28 {
         home.does(&format!("reading gh --min 6 --max 14 --on 2024-03-{day}"));
     }

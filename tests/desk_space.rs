@@ -257,7 +257,7 @@ fn two_of_one_bench_change_over_alike_in_size_or_not_placed_or_not_pinned_or_not
     // Where it does not go it is said why, and nothing is changed.
     bench.does("place 4a 1020,410 --straight");
     let said = bench.refused("swap 2a 4a");
-    assert!(said.starts_with("2a, ") && said.contains("hangs over the edge of frame/left"), "{said}");
+    assert_eq!(said, "2a is larger than the spot of 4a, and would hang over the edge of frame/left there");
     let done = bench.does("swap frame/left sill/kitchen");
     assert!(done.notices.iter().any(|notice| notice == "no longer pinned, for it stands elsewhere: 4a"), "{done:?}");
 }
@@ -613,4 +613,61 @@ fn look_alikes_are_told_of_before_they_are_sown_and_no_order_is_made_up() {
     bench.does("sow tomato Two --seeds 9 --share 4a");
     let done = bench.does("sow tomato Three --seeds 9 --share 4a");
     assert!(done.notices.iter().any(|notice| notice.starts_with("no order of rows helps")), "{done:?}");
+}
+
+#[test]
+fn a_set_that_goes_under_the_roof_only_in_other_rows_is_not_placed() {
+    let mut bench = Bench::new();
+    bench.does("bench add sill/roof --size 900x500mm --headroom 400..250mm");
+    bench.does("receive tomato First --plants 12 --in 9cm-potx12 --at sill/roof");
+    bench.does("stage 4 --height 240mm");
+    let said = bench.refused("place 4 0,0");
+    assert!(said.ends_with("only in rows of 6, and a spot would have it in rows of 4"), "{said}");
+    assert!(bench.refused("place 4 --pin").contains("only in rows of 6"));
+    // Changed over with one that was placed it is left unplaced there too.
+    bench.does("bench add sill/same --size 900x500mm --headroom 400..250mm");
+    bench.does("receive tomato First --plants 12 --in 9cm-potx12 --at sill/same");
+    bench.does("place 5 0,0");
+    bench.does("swap 4 5");
+    assert_eq!((bench.spots("same"), bench.spots("roof")), (vec![], vec![]));
+}
+
+#[test]
+fn a_bench_measured_again_says_whose_rows_it_changes() {
+    let mut bench = Bench::new();
+    bench.does("bench add sill/low --size 1200x500mm");
+    bench.does("receive tomato First --plants 12 --in 9cm-potx12 --at sill/low");
+    bench.does("place 4 0,0 --pin");
+    let said = |done: Done| done.notices.join("; ");
+    let done = bench.does("bench resize sill/low --size 1200x400mm");
+    assert!(!said(done).contains("goes there no longer"));
+    let done = bench.does("bench resize sill/low --size 1200x260mm");
+    let told = "4a goes there no longer as 360 x 270 mm: its pots are taken to stand as 540 x 180 mm";
+    assert!(said(done).contains(told));
+}
+
+#[test]
+fn what_is_refused_is_what_was_asked() {
+    let mut bench = Bench::new();
+    bench.does("place 1 0,260");
+    // Turned there it reaches 380 mm from 260 of 500.
+    let said = bench.refused("place 1 --turned");
+    assert!(said.starts_with("1a, turned where it stands, 240 x 380 mm, hangs over the edge of frame/left"), "{said}");
+    bench.does("bench add sill/edge --size 800x300mm");
+    bench.does("sow leek First --seeds 9 --in seed-tray --at sill/edge");
+    bench.does("sow leek First --seeds 9 --in half-tray --at sill/edge");
+    bench.does("place 4 0,0");
+    bench.does("place 5 560,100");
+    let said = bench.refused("swap 4 5");
+    assert!(said.starts_with("4a is larger than the spot of 5a, and would hang over the edge of sill/edge"), "{said}");
+}
+
+#[test]
+fn a_height_is_warned_of_once() {
+    let mut bench = Bench::new();
+    bench.does("receive tomato First --plants 9 --in seed-tray --at frame/left");
+    bench.does("place 4 0,0");
+    bench.does("stage 4 --height 200mm");
+    let done = bench.does("place 4 0,10");
+    assert_eq!(done.notices.iter().filter(|line| line.contains("4a")).count(), 1, "{:?}", done.notices);
 }

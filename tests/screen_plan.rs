@@ -414,6 +414,26 @@ fn on_a_crowded_bench_letters_stand_for_labels_and_a_legend_says_which() {
 }
 
 #[test]
+fn a_set_that_a_spot_cannot_say_is_not_picked_up() {
+    let folder = TempDir::new().unwrap();
+    let path = folder.path().join("journal.db");
+    let device = DeviceId(Uuid::from_u128(7));
+    let mut desk = Desk::open_with(&path, device, Trade::built_in().unwrap(), Durability::Unsynced).unwrap();
+    let lines = "
+place add frame --kind 'cold frame'
+bench add frame/left --size 900x500mm --headroom 400..250mm
+receive tomato 'Red Evening' --plants 12 --in 9cm-potx12 --at frame/left
+stage 1 --height 240mm
+";
+    desk.run(lines, desk::today(), AfterRefusal::Stop, |_, _| {}).unwrap();
+    let mut model = Model::new(desk.board(desk::today()).unwrap(), desk::today());
+    press(&mut desk, &mut model, 'P');
+    press(&mut desk, &mut model, 'm');
+    let picture = drawn(&model, (80, 24)).join("\n");
+    assert!(model.lifted.is_none() && picture.contains("only in other rows"), "{picture}");
+}
+
+#[test]
 fn on_the_plan_what_was_taken_back_is_brought_back() {
     let mut screen = Screen::new(TRAYS);
     let turned = screen.types("bPt").stands();

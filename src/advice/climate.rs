@@ -177,6 +177,8 @@ pub struct Climates {
     on: Date,
     places: BTreeMap<PlaceId, Climate>,
     read: BTreeMap<(PlaceId, Date), Extremes>,
+    /// For each day between two readings: what it was no colder, and no warmer, than.
+    bounds: BTreeMap<(PlaceId, Date), Extremes>,
     forecasts: BTreeMap<Date, Forecast>,
     outside: Option<PlaceId>,
     forecast_error: Option<Lift>,
@@ -186,10 +188,10 @@ impl Climates {
     /// Learns the climate of every place from what was noted by the day `on`.
     #[must_use]
     pub fn learn(state: &State, trade: &Trade, on: Date) -> Self {
-        let read = extremes(state, on);
+        let Readings { read, bounds } = readings(state, on);
         let outside = outside(state, &read);
         let forecasts = state.forecasts.clone();
-        let mut climates = Self { on, places: BTreeMap::new(), read, forecasts, outside, forecast_error: None };
+        let mut climates = Self { on, places: BTreeMap::new(), read, bounds, forecasts, outside, forecast_error: None };
         climates.forecast_error = climates.learn_forecast_error();
         for (id, place) in &state.places {
             let Some(usual) = usual_climate::of(trade, place.kind) else { continue };
@@ -328,17 +330,17 @@ impl Climates {
         let outside = self.outside_day(day);
         let held = |low: f64| if let Heat::Held(at) = climate.heat { low.max(at.0) } else { low };
         let low = match (read.low, climate.house) {
-            (Some(low), _) => low.0,
-            (None, Some(usual)) => held(usual.0 + lift),
-            (None, None) => held(outside?.low().0 + lift),
+            (Some(low), _) => Some(low.0),
+            (None, Some(usual)) => Some(held(usual.0 + lift)),
+            (None, None) => outside.map(|outside| held(outside.low().0 + lift)),
         };
         let high = match (read.high, &climate.day, climate.house) {
-            (Some(high), ..) => high.0,
-            (None, None, Some(_)) => low + usual_climate::house_swing(climate.kind),
-            (None, None, None) => outside?.high().0,
-            (None, Some(_), _) => propped(outside?, means),
+            (Some(high), ..) => Some(high.0),
+            (None, None, Some(_)) => low.map(|low| low + usual_climate::house_swing(climate.kind)),
+            (None, None, None) => outside.map(|outside| outside.high().0),
+            (None, Some(_), _) => outside.map(|outside| propped(outside, means)),
         };
-        Some(DayRange::between(low, high))
+        self.within_bounds(place, day, low, high)
     }
 
     /// The weather outside on a day: what was read, else what was forecast.
@@ -346,9 +348,21 @@ impl Climates {
     pub fn outside_day(&self, day: Date) -> Option<DayRange> {
         let read = self.outside.map(|place| self.read(place, day)).unwrap_or_default();
         let forecast = self.forecasts.get(&day);
-        let low = read.low.or(forecast.map(|forecast| forecast.low))?;
-        let high = read.high.or(forecast.map(|forecast| forecast.high))?;
-        Some(DayRange::between(low.0, high.0))
+        let low = read.low.or(forecast.map(|forecast| forecast.low)).map(|low| low.0);
+        let high = read.high.or(forecast.map(|forecast| forecast.high)).map(|high| high.0);
+        match self.outside {
+            Some(place) => self.within_bounds(place, day, low, high),
+            None => Some(DayRange::between(low?, high?)),
+        }
+    }
+
+    /// A day's range as worked out, no colder and no warmer than a thermometer that was read some days later says; that
+    /// itself, where nothing can be worked out.
+    fn within_bounds(&self, place: PlaceId, day: Date, low: Option<f64>, high: Option<f64>) -> Option<DayRange> {
+        let bounds = self.bounds.get(&(place, day)).copied().unwrap_or_default();
+        let (least, most) = (bounds.low.map(|low| low.0), bounds.high.map(|high| high.0));
+        let held = |at: f64| at.min(most.unwrap_or(f64::INFINITY)).max(least.unwrap_or(f64::NEG_INFINITY));
+        Some(DayRange::between(held(low.or(least)?), held(high.or(most)?)))
     }
 
     fn low_outside(&self, morning: Date) -> Option<(Basis, Celsius, Spread)> {
@@ -436,14 +450,36 @@ fn propped(outside: DayRange, means: Means) -> f64 {
     shut.min(outside.high().0.max(24.0))
 }
 
-/// Lows and highs by place and day: the lowest and highest of those read. Where only the air of a moment was read in a
+/// What thermometers say of days.
+struct Readings {
+    read: BTreeMap<(PlaceId, Date), Extremes>,
+    bounds: BTreeMap<(PlaceId, Date), Extremes>,
+}
+
+/// Lows and highs by place and day, and what bounds the days between two readings: the lowest and highest of those read. Where only the air of a moment was read in a
 /// house, it stands for the low.
-fn extremes(state: &State, on: Date) -> BTreeMap<(PlaceId, Date), Extremes> {
+fn readings(state: &State, on: Date) -> Readings {
+    let mut bounds: BTreeMap<(PlaceId, Date), Extremes> = BTreeMap::new();
     let mut days: BTreeMap<(PlaceId, Date), Extremes> = BTreeMap::new();
     let mut set = LastSet::default();
     let sane = |celsius: Celsius| (-60.0..=80.0).contains(&celsius.0);
     for reading in state.readings.iter().filter(|reading| reading.on <= on) {
         let in_house = state.places.get(&reading.place).is_some_and(|place| place.kind.is_indoors());
+        if let Measured::Minimum(read) | Measured::Maximum(read) = reading.measured
+            && sane(read)
+        {
+            let since = set.days(reading.place, reading.on);
+            let between = reading.on.iter_days().rev().take(since as usize).skip(usize::from(since <= 1));
+            for day in between {
+                let bound = bounds.entry((reading.place, day)).or_default();
+                match reading.measured {
+                    Measured::Minimum(low) => {
+                        bound.low = Some(bound.low.map_or(low, |known| Celsius(known.0.min(low.0))));
+                    }
+                    _ => bound.high = Some(bound.high.map_or(read, |known| Celsius(known.0.max(read.0)))),
+                }
+            }
+        }
         let (low, high) = match reading.measured {
             // What has stood since an earlier day is of all the days since, not of last night; but no night in a house was
             // colder than the lowest of several, and they differ little.
@@ -461,7 +497,7 @@ fn extremes(state: &State, on: Date) -> BTreeMap<(PlaceId, Date), Extremes> {
             day.high = Some(day.high.map_or(high, |known| Celsius(known.0.max(high.0))));
         }
     }
-    days
+    Readings { read: days, bounds }
 }
 
 /// When the thermometer of each place was last read and set, by the readings of its lows and highs, taken in order.

@@ -9,7 +9,7 @@ use crate::journal::{Batch, Light, Part, State};
 use crate::quantity::{BatchId, BatchLabel, CropName, Date, Name, PartId, PlaceId, SquareMillimetres};
 use crate::trade::{Crop, Hardiness, Trade};
 
-use super::cold::{ByDay, Day, DayWork};
+use super::cold::{ByDay, Day, DayWork, IntoLight};
 use super::outlook::{Outlook, Outlooks};
 use super::part::{self, PartAt, days_between};
 use super::ready::{Ready, Step, ready_of};
@@ -207,8 +207,15 @@ fn due_for<'a>(
 /// out waits for.
 fn told_by_day(rows: &mut [Due], day: &Day<'_>) {
     for row in rows.iter_mut().filter(|row| row.what == Task::TakeOffHeat) {
-        if let Some(light) = day.light_for(&row.parts) {
-            row.reason = format!("{}; {light}", row.reason);
+        match day.light_for(&row.parts) {
+            None => {}
+            Some(IntoLight::Spot(light)) => row.reason = format!("{}; {light}", row.reason),
+            Some(IntoLight::NotTonight) => {
+                let showing: u32 = row.parts.iter().map(|part| part.standing).sum();
+                (row.urgency, row.overdue_days) = (Urgency::Wait, 0);
+                row.reason =
+                    format!("{showing} showing, to stay tonight: no light place is warm enough and wide enough");
+            }
         }
     }
     wait_for_safe_nights(rows, day);
@@ -410,7 +417,9 @@ impl About<'_> {
         let urgency = if overdue_days > 0 { Urgency::Late } else { Urgency::Today };
         let latest = most.window.latest;
         let by = if overdue_days > 0 { "best by" } else { "not after" };
-        let frost = most.after_frost.map(|on| on.format(" after the last frost, about %-d %b").to_string());
+        // What goes out before it is not told of it: the nights decide.
+        let frost = most.after_frost.filter(|frost| most.window.earliest >= *frost);
+        let frost = frost.map(|on| on.format(" after the last frost, about %-d %b").to_string());
         let reason = format!("{plants} to {verb}{}, {by} {latest}", frost.unwrap_or_default());
         let mut row = self.row(what, urgency, parts, most.window.best, reason, most.why);
         row.overdue_days = overdue_days;

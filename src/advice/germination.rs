@@ -67,6 +67,15 @@ impl Germination {
         self.counted_on.is_some() || self.up > 0
     }
 
+    /// Seedlings up: units, and of a pinch all of them, since its number was only guessed at.
+    #[must_use]
+    pub const fn seedlings(&self) -> u32 {
+        match self.unit {
+            SownUnit::Pinch => self.up.saturating_add(self.gained),
+            _ => self.up,
+        }
+    }
+
     /// Whether more are looked for, so that what has come up is not what will.
     #[must_use]
     pub fn is_coming(&self) -> bool {
@@ -84,6 +93,16 @@ impl Germination {
         Some((share(low), share(high)))
     }
 
+    /// Whether nothing of it comes or stands any more, so that only its carrier or an empty pot keeps it here.
+    #[must_use]
+    pub fn is_past(&self) -> bool {
+        match self.verdict() {
+            Verdict::Over => true,
+            Verdict::AllUp => self.standing == 0,
+            _ => false,
+        }
+    }
+
     /// The word for it: `over` once no part is live.
     #[must_use]
     pub fn verdict(&self) -> Verdict {
@@ -91,12 +110,12 @@ impl Germination {
     }
 }
 
-/// Every live sown batch, in order of its number.
+/// Every live sown batch, in order of its number; what is past comes last.
 #[must_use]
 pub fn germination(state: &State, outlooks: &Outlooks, on: Date) -> Vec<Germination> {
     let live = state.batches.iter().filter(|(_, batch)| state.is_live(batch));
     let mut rows: Vec<_> = live.filter_map(|(id, _)| germination_of(state, outlooks, *id, on)).collect();
-    rows.sort_by_key(|row| (row.label, row.batch));
+    rows.sort_by_key(|row| (row.is_past(), row.label, row.batch));
     rows
 }
 

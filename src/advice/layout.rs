@@ -43,13 +43,26 @@ pub struct Layout {
 /// anew all together. Empty for a bench that is not in the state or has no size.
 #[must_use]
 pub fn assumed_layout(state: &State, trade: &Trade, on: Date, bench: BenchId) -> Layout {
-    let mut layout = Layout::default();
-    let Some(surface) = state.benches.get(&bench).and_then(|bench| surface(&bench.size)) else { return layout };
+    layout_with(state, trade, on, bench, &[]).0
+}
+
+/// Whether everything on a bench still has a spot once so many like newcomers stand there that nobody placed.
+pub(super) fn holds(state: &State, trade: &Trade, on: Date, bench: BenchId, newcomer: Item, count: usize) -> bool {
+    let (layout, without) = layout_with(state, trade, on, bench, &vec![newcomer; count]);
+    layout.crowded.is_empty() && without == 0
+}
+
+/// The same with newcomers, and how many of those have no spot.
+fn layout_with(state: &State, trade: &Trade, on: Date, bench: BenchId, newcomers: &[Item]) -> (Layout, usize) {
+    let (mut layout, mut without) = (Layout::default(), 0);
+    let Some(surface) = state.benches.get(&bench).and_then(|bench| surface(&bench.size)) else {
+        return (layout, newcomers.len());
+    };
     let mut unplaced: Vec<Unplaced> = Vec::new();
     for id in on_bench(state, bench) {
         let Some(container) = state.containers.get(&id) else { continue };
         let item_on = if container.spot.is_some() { placed_item_on } else { item_on };
-        let Some((item, goes)) = item_on(state, trade, on, &surface, id) else {
+        let Some((item, goes)) = item_on(state, trade, on, bench, id) else {
             layout.unmeasured.push(id);
             continue;
         };
@@ -61,20 +74,23 @@ pub fn assumed_layout(state: &State, trade: &Trade, on: Date, bench: BenchId) ->
                 let standing = Standing { item, at: placed(spot) };
                 layout.stood.push(Stood { container: id, standing, noted: true, pinned: spot.pinned });
             }
-            None => unplaced.push(Unplaced { id, item, sought: sought(&surface, item, goes) }),
+            None => unplaced.push(Unplaced { id: Some(id), item, sought: sought(&surface, item, goes) }),
         }
     }
+    unplaced.extend(newcomers.iter().map(|item| Unplaced { id: None, item: *item, sought: *item }));
     let placed = layout.standings();
     for (one, at) in unplaced.iter().zip(spots(&surface, &placed, &unplaced)) {
-        match at {
-            Some(at) => {
+        match (one.id, at) {
+            (Some(container), Some(at)) => {
                 let standing = Standing { item: one.item, at };
-                layout.stood.push(Stood { container: one.id, standing, noted: false, pinned: false });
+                layout.stood.push(Stood { container, standing, noted: false, pinned: false });
             }
-            None => layout.crowded.push(one.id),
+            (Some(id), None) => layout.crowded.push(id),
+            (None, Some(_)) => {}
+            (None, None) => without += 1,
         }
     }
-    layout
+    (layout, without)
 }
 
 /// Who has no spot, bench by bench: `frame/left` and the labels. By the log more stands there than goes.
@@ -93,7 +109,8 @@ pub fn without_spot(state: &State, trade: &Trade, on: Date) -> Vec<(String, Vec<
 
 /// A container that nobody placed.
 struct Unplaced {
-    id: ContainerId,
+    /// `None` for a newcomer.
+    id: Option<ContainerId>,
     item: Item,
     /// As it is looked for a spot: what is too tall wherever it stands is to stand hard against the high side.
     sought: Item,
@@ -199,44 +216,56 @@ pub(super) enum Goes {
 
 /// The ground a container takes on a bench, with its height a week ahead where it matters; too tall for anywhere, it
 /// takes its ground all the same. `None` when it was never measured.
-pub(super) fn item_on(
-    state: &State,
-    trade: &Trade,
-    on: Date,
-    surface: &Surface,
-    id: ContainerId,
-) -> Option<(Item, Goes)> {
+pub(super) fn item_on(state: &State, trade: &Trade, on: Date, bench: BenchId, id: ContainerId) -> Option<(Item, Goes)> {
+    let surface = surface(&state.benches.get(&bench)?.size)?;
     let vessel = &state.containers.get(&id)?.vessel;
-    let ahead = height::ahead(state, trade, on, id).and_then(|tall| under(surface, tall.height));
-    let item = block_on(surface, vessel, ahead)?;
-    if place_one(surface, &[], &item).is_none()
-        && let Some(open) = block_on(surface, vessel, None)
-        && place_one(surface, &[], &open).is_some()
+    let ahead = height::ahead(state, trade, on, id).and_then(|tall| under(&surface, tall.height));
+    let item = block_on(&surface, vessel, ahead)?;
+    if place_one(&surface, &[], &item).is_none()
+        && let Some(open) = rows_of(state, bench, id)
+        && place_one(&surface, &[], &open).is_some()
     {
         return Some((open, Goes::TooTall));
     }
     Some((item, Goes::Under))
 }
 
-/// The same for one whose spot is noted, or would be: a spot says nothing of the rows a set of pots stands in, so those
-/// rest on their number and the bench alone, and plants that grow change nothing of the ground taken.
+/// The same for one whose spot is noted, or would be: plants that grow change nothing of the ground it takes.
 pub(super) fn placed_item_on(
     state: &State,
     trade: &Trade,
     on: Date,
-    surface: &Surface,
+    bench: BenchId,
     id: ContainerId,
 ) -> Option<(Item, Goes)> {
-    let placed = block_on(surface, &state.containers.get(&id)?.vessel, None)?;
-    let (item, goes) = item_on(state, trade, on, surface, id)?;
+    let placed = rows_of(state, bench, id)?;
+    let (item, goes) = item_on(state, trade, on, bench, id)?;
     Some((Item::new(placed.length(), placed.width(), item.height()).unwrap_or(placed), goes))
+}
+
+/// The ground a container covers where a spot on a bench is noted for it, whatever its height. A spot says nothing of the
+/// rows a set of pots stands in, so those rest on the set and the bench alone, the bench as it was measured when a spot
+/// there was first noted: measuring it again changes them only where the set no longer goes there so. `None` when
+/// it was never measured.
+pub(super) fn rows_of(state: &State, bench: BenchId, id: ContainerId) -> Option<Item> {
+    let container = state.containers.get(&id)?;
+    let on = |size: &BenchSize| {
+        let surface = surface(size)?;
+        let block = |height| block_on(&surface, &container.vessel, height);
+        let under = block(container.vessel.height).filter(|item| place_one(&surface, &[], item).is_some());
+        let rows = under.or_else(|| block(None))?;
+        Item::new(rows.length(), rows.width(), None).ok()
+    };
+    let size = state.benches.get(&bench)?.size;
+    let noted = container.spot.and(container.spot_on).filter(|_| container.stand == Stand::Bench(bench));
+    let goes = |item: &Item| surface(&size).is_some_and(|surface| place_one(&surface, &[], item).is_some());
+    noted.and_then(|size| on(&size)).filter(goes).or_else(|| on(&size))
 }
 
 /// Whether a spot can say how a container stands: a set of pots that only goes under the roof in other rows than those
 /// of a noted spot is never noted, and stands where there is room for it.
-pub(super) fn can_be_noted(state: &State, surface: &Surface, id: ContainerId, item: &Item) -> bool {
-    let placed = state.containers.get(&id).and_then(|container| block_on(surface, &container.vessel, None));
-    placed.is_some_and(|placed| (placed.length(), placed.width()) == (item.length(), item.width()))
+pub(super) fn can_be_noted(state: &State, bench: BenchId, id: ContainerId, item: &Item) -> bool {
+    rows_of(state, bench, id).is_some_and(|placed| (placed.length(), placed.width()) == (item.length(), item.width()))
 }
 
 /// A height, where the roof is anywhere too low for it; elsewhere it need not be asked about.
@@ -311,7 +340,7 @@ pub(super) fn block_on(surface: &Surface, vessel: &Vessel, height: Option<Millim
 
 /// The blocks a set of pots may stand in on a bench, the squarest first; one footprint for everything else. Empty when
 /// the container was never measured.
-pub(super) fn blocks(surface: &Surface, vessel: &Vessel, height: Option<Millimetres>) -> Vec<Item> {
+fn blocks(surface: &Surface, vessel: &Vessel, height: Option<Millimetres>) -> Vec<Item> {
     const MOST_SHAPES: u32 = 40;
     let (Some(length), Some(width)) = (vessel.length, vessel.width) else { return Vec::new() };
     let longest = (surface.length().0.max(surface.width().0) / length.0.max(1)).clamp(1, vessel.pots.max(1));

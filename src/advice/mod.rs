@@ -40,10 +40,10 @@ pub use book::crop_figures;
 pub use carrier::beyond_carrier;
 pub use climate::{Basis, Climate, Climates, Cover, Extremes, Learnt, Night};
 pub use cold::{
-    Airing, Cold, Dusk, DuskMove, Floor, GoingOut, Group, HardeningRow, Known, LEAF_NOTE, Ladder, LastFrosts,
+    Airing, Cold, Dusk, DuskMove, FLOOR, Floor, GoingOut, Group, HardeningRow, Known, LEAF_NOTE, Ladder, LastFrosts,
     LearntLift, LiftOf, NightAhead, NightWord, NightsAhead, PlaceDay, PlaceNight, PlaceTonight, PlaceView, PlantedOut,
     Risk, SlowCold, SlowKind, StandsThere, ToFrame, TooHot, Uncover, Verdict as ColdVerdict, WATCHED_DAYS, at_home,
-    cold, costs, harmed_tonight, odds, place_views, sown_too_cold, tonight_after, too_early,
+    cold, costs, harmed_tonight, in_the_ground, odds, place_views, sown_too_cold, tonight_after, too_early,
 };
 pub use compare::{By, Compared, Side, compared};
 pub use due::{Due, Task, Urgency, due, due_in_full, due_of, in_short, last_noted};
@@ -59,7 +59,7 @@ pub use outlook::{
     Verdict, course, curve, days_to_learn_from, outlooks, to_come,
 };
 pub use part::{PartAt, emerged};
-pub use plan::{Amiss, BenchPlan, FreeSpot, HighSide, Reach, Shape, bench_plan};
+pub use plan::{Amiss, BenchPlan, FreeSpot, HighSide, Reach, Shape, bench_plan, set_amiss};
 pub use preview::{Goes, MovePreview, MoveSide, SideRoom, move_preview, out_beyond};
 pub use ready::{Readiness, Ready, Step, ready, ready_of};
 pub use room::{BenchRoom, More, Unsure, bench_room, in_trays, in_use, room, usual_tray};

@@ -159,7 +159,7 @@ impl Crowd {
             let is_clear =
                 || inside(&surface, &as_it_stands) && !others().any(|it| overlaps(&it.standing, &as_it_stands));
             // What no spot can say stays as it is taken to stand.
-            let can_be_noted = layout::can_be_noted(state, &surface, stood.container, &item);
+            let can_be_noted = layout::can_be_noted(state, bench, stood.container, &item);
             let stays = stood.pinned || !can_be_noted || outgrown && is_clear();
             // A pin is kept even where plants will outgrow the roof.
             let standing = if stays || outgrown { as_it_stands } else { stood.standing };
@@ -167,7 +167,7 @@ impl Crowd {
             (stood.container, Occupant { item: standing.item, at: Some(standing.at), hold })
         });
         let crowded = layout.crowded.iter().filter_map(|id| {
-            let (item, _) = layout::item_on(state, trade, on, &surface, *id)?;
+            let (item, _) = layout::item_on(state, trade, on, bench, *id)?;
             Some((*id, Occupant { item, at: None, hold: Hold::Loose }))
         });
         let (ids, occupants) = standing.chain(crowded).unzip();
@@ -222,7 +222,7 @@ pub fn repacking(state: &State, trade: &Trade, on: Date, bench: BenchId) -> Resu
         .ids
         .iter()
         .zip(&crowd.occupants)
-        .filter(|(id, occupant)| layout::can_be_noted(state, &crowd.surface, **id, &occupant.item));
+        .filter(|(id, occupant)| layout::can_be_noted(state, bench, **id, &occupant.item));
     let noted: Vec<ContainerId> = noted.map(|(id, _)| *id).collect();
     let spots = all.iter().filter(|lift| noted.contains(&lift.container));
     let spots = spots.map(|lift| (lift.container, spot_of(state, lift))).collect();
@@ -256,9 +256,6 @@ pub(super) fn spot_of(state: &State, lift: &Lift) -> Spot {
     Spot { x: lift.to.x.0, y: lift.to.y.0, turned: lift.to.turn == Turn::Quarter, pinned }
 }
 
-/// The most shapes of a set of pots for which room is sought by shifting others.
-const MOST_SHAPES: usize = 4;
-
 /// Room for `count` more of a container on one bench by shifting what is not pinned; `None` when no way was found.
 pub(super) fn make_room(
     state: &State,
@@ -271,13 +268,9 @@ pub(super) fn make_room(
     let crowd = Crowd::of(state, trade, on, bench)?;
     let there = state.benches.get(&bench)?;
     let many = usize::try_from(count).ok()?;
-    let shapes = layout::blocks(&crowd.surface, vessel, vessel.height.and_then(|it| layout::under(&crowd.surface, it)));
-    let found = shapes.into_iter().take(MOST_SHAPES).filter_map(|item| {
-        let newcomers = vec![item; many.min(MOST_ITEMS + 1)];
-        let made = packing::make_room(&crowd.surface, &crowd.occupants, &newcomers, &crowd.usable_by);
-        made.ok().flatten()
-    });
-    let plan = found.min_by_key(|plan| plan.lifted.len())?;
+    let height = vessel.height.and_then(|it| layout::under(&crowd.surface, it));
+    let newcomers = vec![layout::block_on(&crowd.surface, vessel, height)?; many.min(MOST_ITEMS + 1)];
+    let plan = packing::make_room(&crowd.surface, &crowd.occupants, &newcomers, &crowd.usable_by).ok().flatten()?;
     Some(RoomMade {
         bench,
         name: there.name.clone(),

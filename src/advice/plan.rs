@@ -7,7 +7,7 @@ use crate::trade::Trade;
 
 use super::height::{self, Tall};
 use super::layout::{self, Goes, assumed_layout};
-use super::stand::label_of;
+use super::stand::{bench_label, label_of};
 
 /// The side of a bench under the higher roof.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -123,7 +123,7 @@ pub fn bench_plan(state: &State, trade: &Trade, on: Date, id: BenchId) -> Option
             turned: at.turn == Turn::Quarter,
             noted: stood.noted,
             pinned: stood.pinned,
-            can_be_noted: layout::can_be_noted(state, &surface, stood.container, &item),
+            can_be_noted: layout::can_be_noted(state, id, stood.container, &item),
             ahead: height::ahead(state, trade, on, stood.container),
             amiss: with_roof(amiss, layout.too_tall.contains(&stood.container)),
         })
@@ -145,6 +145,24 @@ pub fn bench_plan(state: &State, trade: &Trade, on: Date, id: BenchId) -> Option
         surface,
         standing,
     })
+}
+
+/// What by the log stands in another or off its bench, bench by bench: `frame/left` and the labels.
+#[must_use]
+pub fn set_amiss(state: &State, trade: &Trade, on: Date) -> Vec<(String, Vec<String>)> {
+    let is_amiss = |shape: &Shape| matches!(shape.amiss, Some(Amiss::Off | Amiss::Overlaps));
+    let mut found: Vec<(String, Vec<String>)> = state
+        .benches
+        .keys()
+        .filter_map(|id| bench_plan(state, trade, on, *id))
+        .map(|plan| {
+            let amiss = plan.shapes.into_iter().filter(is_amiss).map(|shape| shape.label);
+            (bench_label(state, plan.bench), amiss.collect())
+        })
+        .filter(|(_, amiss): &(String, Vec<String>)| !amiss.is_empty())
+        .collect();
+    found.sort();
+    found
 }
 
 /// What is too tall wherever it stands is so at this spot too.
@@ -231,7 +249,7 @@ impl BenchPlan {
     #[must_use]
     pub fn reach(&self, state: &State, trade: &Trade, on: Date, id: ContainerId) -> Option<Reach> {
         let standing: Vec<Standing> = self.others(id).map(|(_, standing)| *standing).collect();
-        let (item, goes) = layout::placed_item_on(state, trade, on, &self.surface, id)?;
+        let (item, goes) = layout::placed_item_on(state, trade, on, self.bench, id)?;
         // Where something has no spot, no newcomer has one either.
         let comes = state.containers.get(&id).is_none_or(|it| it.stand != Stand::Bench(self.bench));
         let spots = match goes {

@@ -438,13 +438,14 @@ fn fits_on_bench(
     // Where something stands for which there is no spot, it might stand wherever one more would go.
     if let Some(surface) = layout::surface(&bench.size).filter(|_| layout.crowded.is_empty()) {
         let standing = layout.standings();
-        let found = layout::blocks(&surface, vessel, vessel.height)
-            .into_iter()
-            .map(|item| place_many(&surface, &standing, &item, MOST_ITEMS));
-        // The first of the fullest: the squarest block of those that seat as many.
-        for seated in found {
-            if seated.len() > spots.len() {
-                spots = seated;
+        let height = vessel.height.and_then(|height| layout::under(&surface, height));
+        if let Some(item) = layout::block_on(&surface, vessel, height) {
+            spots = place_many(&surface, &standing, &item, MOST_ITEMS);
+            // Once they are there, and nobody placed them, each is to have a spot, and whatever stands there still.
+            let asked = usize::try_from(asked).unwrap_or(usize::MAX);
+            let holds = |count: usize| layout::holds(state, trade, on, id, item, count);
+            while !spots.is_empty() && !(holds(spots.len()) && (asked >= spots.len() || holds(asked))) {
+                spots.truncate(spots.len() - spots.len().div_ceil(8));
             }
         }
     }

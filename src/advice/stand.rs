@@ -44,6 +44,20 @@ pub enum CannotStand {
         /// Its size in words.
         size: String,
     },
+    /// Turned where it stands it hangs over an edge.
+    #[error("{what}, turned where it stands, {length} x {width}, hangs over the edge of {bench}, {size}")]
+    OffTurned {
+        /// The container.
+        what: String,
+        /// How far it would reach along the bench, in millimetres.
+        length: u32,
+        /// How far it would reach across.
+        width: Millimetres,
+        /// The bench.
+        bench: String,
+        /// Its size in words.
+        size: String,
+    },
     /// It does not go on the bench even when nothing else stands there.
     #[error("{what} does not go on {bench}, {size}, even with nothing else on it")]
     TooLarge {
@@ -80,6 +94,20 @@ pub enum CannotStand {
         /// How high the roof is over its lower edge.
         roof: Millimetres,
     },
+    /// A set of pots that goes under the roof only in other rows than those of a noted spot.
+    #[error(
+        "{what} goes under the roof of {bench} only in rows of {in_row}, and a spot would have it in rows of {noted}"
+    )]
+    OtherRows {
+        /// The container.
+        what: String,
+        /// The bench.
+        bench: String,
+        /// Pots in a row where it goes.
+        in_row: u32,
+        /// Pots in a row as a spot would have it.
+        noted: u32,
+    },
     /// It is larger than what it is to change over with.
     #[error("{what} is larger than the spot of {spot_of}, and would stand in {other} there")]
     Larger {
@@ -89,6 +117,16 @@ pub enum CannotStand {
         spot_of: String,
         /// What it would stand in.
         other: String,
+    },
+    /// The same, where it would reach over an edge.
+    #[error("{what} is larger than the spot of {spot_of}, and would hang over the edge of {bench} there")]
+    LargerOff {
+        /// The container.
+        what: String,
+        /// Whose spot it is to have.
+        spot_of: String,
+        /// The bench.
+        bench: String,
     },
     /// Another was placed there.
     #[error("{what} would stand in {other}, which was placed at {x},{y}")]
@@ -119,9 +157,17 @@ impl CannotStand {
             Self::Off { .. } => {
                 "set it further in, or turned the other way; X is from the left end, Y from the back".to_owned()
             }
+            Self::OffTurned { .. } => {
+                "say where it is to stand so: `place PART X,Y`; on the plan m picks it up, t turns it in the hand"
+                    .to_owned()
+            }
+            Self::LargerOff { .. } => "move one of the two to another bench, or `place` them one by one".to_owned(),
             Self::Larger { other, .. } => format!("shift {other} first, or move one of the two to another bench"),
             Self::TooLarge { .. } | Self::TooMany { .. } => {
                 "`fits` says where it goes; `bench resize` if the bench was measured wrong".to_owned()
+            }
+            Self::OtherRows { .. } => {
+                "leave it unplaced: the plan stands it in those rows where there is room for them".to_owned()
             }
             Self::TooTall { .. } => "stand it nearer the high side".to_owned(),
             Self::Overlaps { .. } => "place that elsewhere first; `swap` changes two over".to_owned(),
@@ -265,7 +311,6 @@ fn size_words(item: &Item, vessel: &Vessel) -> String {
 }
 
 /// Whether a container may stand at a spot of a bench among what was placed there: what nobody placed gives way.
-/// Answers with a warning when it will be too tall there within a week.
 ///
 /// # Errors
 /// When it hangs over an edge, stands in another that was placed, or is too tall for the roof by what was noted.
@@ -276,18 +321,27 @@ pub fn may_stand(
     id: ContainerId,
     bench: BenchId,
     spot: Spot,
-) -> Result<Option<String>, CannotStand> {
+) -> Result<(), CannotStand> {
     let what = label_of(state, id);
     let no_bench = || CannotStand::NoBench(what.clone());
     let container = state.containers.get(&id).ok_or_else(no_bench)?;
     let size = state.benches.get(&bench).ok_or_else(no_bench)?.size;
     let surface = layout::surface(&size).ok_or_else(no_bench)?;
     let unmeasured = || CannotStand::Unmeasured(container.vessel.name.clone());
-    let item = layout::block_on(&surface, &container.vessel, None).ok_or_else(unmeasured)?;
+    let item = layout::rows_of(state, bench, id).ok_or_else(unmeasured)?;
     let at = layout::placed(spot);
     let standing = Standing { item, at };
     let (length, width) = item.extent(at.turn);
     let on_bench = bench_label(state, bench);
+    let in_row = |item: &Item| container.vessel.length.map_or(1, |one| item.length().0 / one.0.max(1));
+    let otherwise = layout::item_on(state, trade, on, bench, id)
+        .map(|(drawn, _)| drawn)
+        .filter(|drawn| (drawn.length(), drawn.width()) != (item.length(), item.width()));
+    let is_noted = container.spot.is_some() && container.stand == Stand::Bench(bench);
+    if let Some(drawn) = otherwise.filter(|_| !is_noted) {
+        let (in_row, noted) = (in_row(&drawn), in_row(&item));
+        return Err(CannotStand::OtherRows { what, bench: on_bench, in_row, noted });
+    }
     if !inside(&surface, &standing) {
         return Err(CannotStand::Off { what, length: length.0, width, bench: on_bench, size: size_of(&size) });
     }
@@ -298,29 +352,23 @@ pub fn may_stand(
         tall.then(|| CannotStand::TooTall { what: what.clone(), height, bench: on_bench.clone(), roof })
     };
     let now = height::now(state, id);
-    // Where it is too tall wherever it stands, nobody can say where else: it is taken, and told.
+    // Where it is too tall wherever it stands, nobody can say where else: it is taken.
     let goes_nowhere = |height: Millimetres| {
         let tall = Item::new(item.length(), item.width(), Some(height));
         tall.is_ok_and(|tall| place_one(&surface, &[], &tall).is_none())
     };
     let grown = now > container.vessel.height;
-    let anywhere = now.filter(|now| grown && goes_nowhere(*now));
-    if let (Some(refused), None) = (now.and_then(too_tall), anywhere) {
+    if let Some(refused) = now.filter(|now| !(grown && goes_nowhere(*now))).and_then(too_tall) {
         return Err(refused);
     }
     for other in layout::on_bench(state, bench).into_iter().filter(|other| *other != id) {
         let Some(spot) = state.containers.get(&other).and_then(|container| container.spot) else { continue };
-        let vessel = state.containers.get(&other).map(|container| &container.vessel);
-        let Some(item) = vessel.and_then(|vessel| layout::block_on(&surface, vessel, None)) else { continue };
+        let Some(item) = layout::rows_of(state, bench, other) else { continue };
         if overlaps(&standing, &Standing { item, at: layout::placed(spot) }) {
             return Err(CannotStand::Overlaps { what, other: label_of(state, other), x: spot.x, y: spot.y });
         }
     }
-    if let Some(height) = anywhere {
-        return Ok(Some(format!("{what} is {height} high: too tall for {on_bench} wherever it stands")));
-    }
-    let ahead = height::ahead(state, trade, on, id).map(|tall| tall.height);
-    Ok(ahead.and_then(too_tall).map(|soon| format!("within a week or so {soon}")))
+    Ok(())
 }
 
 /// The height of the roof over the lower edge of what reaches from `y` over `width`.

@@ -146,13 +146,19 @@ fn due(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
             Some(_) => {}
         }
     }
-    asides.extend(tonight(&advice::cold(&state, desk.trade(), on)));
+    let before_dusk: Vec<String> = tonight(&advice::cold(&state, desk.trade(), on)).collect();
+    let none = if before_dusk.is_empty() { "nothing is due" } else { "nothing is due by day" };
+    asides.extend(before_dusk);
     asides.extend(
         advice::without_spot(&state, desk.trade(), on)
             .into_iter()
             .map(|(bench, who)| format!("no spot on {bench} for {}: `plan {bench}` shows it", who.join(", "))),
     );
-    let answered = Answered::table("due", json, &table, "nothing is due");
+    asides.extend(advice::set_amiss(&state, desk.trade(), on).into_iter().map(|(bench, who)| {
+        let stand = if who.len() == 1 { "stands" } else { "stand" };
+        format!("by the log {} {stand} in another or off {bench}: `plan {bench}` shows it", who.join(", "))
+    }));
+    let answered = Answered::table("due", json, &table, none);
     Ok(asides.into_iter().fold(answered, Answered::with_notice))
 }
 
@@ -223,7 +229,7 @@ fn germination(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
             short(row.label, on),
             format!("{}{variety}", row.crop),
             row.days.to_string(),
-            if row.is_counted() { format!("{}/{}", row.up, row.sown) } else { format!("-/{}", row.sown) },
+            if row.is_counted() { format!("{}/{}", row.seedlings(), row.sown) } else { format!("-/{}", row.sown) },
             row.rate.map_or_else(|| "-".to_owned(), |rate| rate.rate.to_string()),
             now.unwrap_or_default(),
             likely

@@ -12,8 +12,8 @@ use crate::trade::{CropKey, Trade, Work};
 
 use super::error::DeskError;
 
-/// Acts that fill containers share their cautions.
-const FILLING: [&str; 3] = ["sow", "pot-on", "receive"];
+/// Acts that fill containers share their cautions, and so do those that carry them.
+const SHARING: [&[&str]; 2] = [&["sow", "pot-on", "receive"], &["move", "in"]];
 
 /// The cautions that an act calls for. `after` is what the act's own history came to.
 pub(super) fn told(
@@ -35,7 +35,8 @@ pub(super) fn told(
         .collect();
     if !general.is_empty() {
         // The act itself is counted: it is written by now.
-        let verbs: &[&str] = if FILLING.contains(&request.verb()) { &FILLING } else { &[request.verb()] };
+        let alone = [request.verb()];
+        let verbs = SHARING.into_iter().find(|verbs| verbs.contains(&request.verb())).unwrap_or(&alone);
         let mut before = 0_usize;
         for verb in verbs {
             before += books.acts_of_year(verb, on)?;

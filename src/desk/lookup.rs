@@ -134,7 +134,7 @@ pub(super) fn unknown_bench(state: &State, place: PlaceId, name: &Name) -> DeskE
     }
 }
 
-/// What a spot means: a bench by its name, the only bench of a place, or a place that has none.
+/// What a spot means: a bench by its name, the floor of a place, the only bench of one, or a place that has none.
 pub(super) fn find_stand(state: &State, spot: &SpotRef) -> Result<Stand, DeskError> {
     let place = find_place(state, &spot.place)?;
     let benches: Vec<(&BenchId, &crate::journal::Bench)> =
@@ -147,7 +147,9 @@ pub(super) fn find_stand(state: &State, spot: &SpotRef) -> Result<Stand, DeskErr
             (Some(only), None) => Some(only),
             _ => None,
         };
-        return exact.or(only).map(|(id, _)| Stand::Bench(**id)).ok_or_else(|| unknown_bench(state, place, name));
+        let bench = exact.or(only).map(|(id, _)| Stand::Bench(**id));
+        let floor = || name.same_as(crate::advice::FLOOR).then_some(Stand::Place(place));
+        return bench.or_else(floor).ok_or_else(|| unknown_bench(state, place, name));
     }
     match benches.as_slice() {
         [] => Ok(Stand::Place(place)),

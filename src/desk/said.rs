@@ -168,7 +168,7 @@ pub(super) fn sentence(
             format!(
                 "{}: {}",
                 part_name(books, *part)?,
-                counted(observed, after.and_then(|state| state.parts.get(part)))
+                after.map_or_else(|| seen(observed), |state| counted(observed, state, *part))
             )
         }
         Fact::Staged { part, growth } => format!("{}: {}", part_name(books, *part)?, grown(*growth)),
@@ -265,7 +265,26 @@ fn filled(
     })
 }
 
-fn counted(observed: &Observed, part: Option<&Part>) -> String {
+fn counted(observed: &Observed, state: &State, part: PartId) -> String {
+    let Some(part) = state.parts.get(&part) else { return seen(observed) };
+    let of = state.batches.get(&part.batch).map(|batch| &batch.beginning);
+    let is_pinch = matches!(of, Some(Beginning::Sown { unit: SownUnit::Pinch, .. })) && part.is_sown();
+    let standing = part.standing();
+    let text = match (part.is_sown(), part.gained) {
+        (true, more) if is_pinch => {
+            format!("{} up of a pinch of {} or so, {standing} standing", part.up.saturating_add(more), part.sown())
+        }
+        (true, 0) => format!("{} up of {}, {standing} standing", part.up, part.sown()),
+        // Of clusters and doubles several seedlings come of what is up once.
+        (true, _) => format!("{} up of {}, {standing} standing of {} seedlings", part.up, part.sown(), part.ever()),
+        (false, 0) => format!("{standing} standing of {} that came", part.arrived()),
+        (false, more) => format!("{standing} standing of {} that came, {more} more than came", part.arrived()),
+    };
+    in_cells(text, observed)
+}
+
+/// A count in the words it was made in, where what it was made of is not known.
+fn seen(observed: &Observed) -> String {
     let mut words: Vec<String> = Vec::new();
     words.extend(observed.up.map(|up| format!("{up} up")));
     words.extend(observed.standing.map(|standing| format!("{standing} standing")));
@@ -277,19 +296,10 @@ fn counted(observed: &Observed, part: Option<&Part>) -> String {
             .map(|ticks| format!("{} standing", ticks.plants()))
             .filter(|_| observed.standing.is_none()),
     );
-    let mut text = words.join(", ");
-    if let Some(part) = part {
-        let (standing, more) = (part.standing(), part.gained);
-        text = match (part.is_sown(), more) {
-            (true, 0) => format!("{} up of {}, {standing} standing", part.up, part.sown()),
-            // Of clusters and doubles several seedlings come of what is up once.
-            (true, _) => {
-                format!("{} up of {}, {standing} standing of {} seedlings", part.up, part.sown(), part.ever())
-            }
-            (false, 0) => format!("{standing} standing of {} that came", part.arrived()),
-            (false, more) => format!("{standing} standing of {} that came, {more} more than came", part.arrived()),
-        };
-    }
+    in_cells(words.join(", "), observed)
+}
+
+fn in_cells(mut text: String, observed: &Observed) -> String {
     if let Some(ticks) = &observed.ticks {
         text.push_str(&format!(", in cells {}", ticks.cells()));
         if !ticks.doubled().is_empty() {

@@ -150,8 +150,12 @@ impl Resolver<'_> {
         let turned = words.turned.unwrap_or(as_it_is.is_some_and(|spot| spot.turned));
         let pinned = words.pinned.unwrap_or(now.is_some_and(|spot| spot.pinned));
         let spot = Spot { x, y, turned, pinned };
-        let warning = may_stand(self.standing, self.trade, self.on, id, bench, spot)?;
-        self.notices.extend(warning);
+        may_stand(self.standing, self.trade, self.on, id, bench, spot).map_err(|refused| match refused {
+            CannotStand::Off { what, length, width, bench, size } if words.at.is_none() && words.turned.is_some() => {
+                CannotStand::OffTurned { what, length, width, bench, size }
+            }
+            refused => refused,
+        })?;
         let mut shifts = vec![Shift { container: id, to: Stand::Bench(bench), spot: Some(spot) }];
         if words.others == Others::AsDrawn {
             let from = bench_of(self.state, id).filter(|from| *from != bench);
@@ -317,14 +321,18 @@ impl Resolver<'_> {
         }
         let ground = |vessel: &Vessel| (vessel.length, vessel.width, vessel.pots);
         let same = ground(&one.vessel) == ground(&other.vessel);
-        let spot = |of: Option<Spot>, held: &Container| {
-            let pinned = held.spot.is_some_and(|spot| spot.pinned);
-            of.filter(|_| same).map(|spot| Spot { pinned, ..spot })
+        // What goes there only in other rows than a spot would have is left unplaced.
+        let can_say = |id, to: Stand, spot: Spot| {
+            let Stand::Bench(bench) = to else { return true };
+            let said = may_stand(self.standing, self.trade, self.on, id, bench, spot);
+            !matches!(said, Err(CannotStand::OtherRows { .. }))
         };
-        Ok(vec![
-            Shift { container: a, to: other.stand, spot: spot(other.spot, one) },
-            Shift { container: b, to: one.stand, spot: spot(one.spot, other) },
-        ])
+        let shift = |(id, held): (ContainerId, &Container), for_other: &Container| {
+            let pinned = held.spot.is_some_and(|spot| spot.pinned);
+            let spot = for_other.spot.filter(|spot| same && can_say(id, for_other.stand, *spot));
+            Shift { container: id, to: for_other.stand, spot: spot.map(|spot| Spot { pinned, ..spot }) }
+        };
+        Ok(vec![shift((a, one), other), shift((b, other), one)])
     }
 
     fn swapped_on(&self, bench: BenchId, a: ContainerId, b: ContainerId) -> Result<Vec<Shift>, DeskError> {
@@ -340,6 +348,7 @@ impl Resolver<'_> {
         };
         let own = (from_a.turned, from_b.turned);
         let ways = if ground(a) == ground(b) { [(own.1, own.0), own] } else { [own, (own.1, own.0)] };
+        let spot_of = |what: &String| label_of(self.state, if *what == label_of(self.state, a) { b } else { a });
         let mut refused = None;
         for (turned_a, turned_b) in ways {
             let spot_a = Spot { turned: turned_a, pinned: from_a.pinned, ..from_b };
@@ -359,8 +368,12 @@ impl Resolver<'_> {
             match stand(a, spot_a).and_then(|_| stand(b, spot_b)) {
                 Ok(_) => return Ok(shifts),
                 Err(CannotStand::Overlaps { what, other, .. }) => {
-                    let spot_of = label_of(self.state, if what == label_of(self.state, a) { b } else { a });
+                    let spot_of = spot_of(&what);
                     refused = refused.or(Some(CannotStand::Larger { what, spot_of, other }));
+                }
+                Err(CannotStand::Off { what, bench, .. }) => {
+                    let spot_of = spot_of(&what);
+                    refused = refused.or(Some(CannotStand::LargerOff { what, spot_of, bench }));
                 }
                 Err(error) => refused = refused.or(Some(error)),
             }
@@ -498,11 +511,33 @@ fn space_notices(before: &State, after: &State, trade: &Trade, on: Date, entries
     looked.dedup();
     for bench in looked {
         let Some(plan) = bench_plan(after, trade, on, bench) else { continue };
+        if resized.contains(&bench)
+            && let Some(was) = bench_plan(before, trade, on, bench)
+        {
+            notices.extend(other_rows(&was, &plan));
+        }
         notices.extend(no_spot(after, trade, on, &plan));
         let is_touched = |shape: &&Shape| resized.contains(&bench) || touched.contains(&shape.container);
         notices.extend(plan.shapes.iter().filter(is_touched).filter_map(|shape| amiss_words(shape, &plan)));
     }
     notices
+}
+
+/// Of what was placed on a bench that was measured again, what no longer goes there in the rows it stood in.
+fn other_rows(was: &BenchPlan, is: &BenchPlan) -> Vec<String> {
+    let straight = |shape: &Shape| if shape.turned { (shape.across, shape.along) } else { (shape.along, shape.across) };
+    let now = |then: &Shape| {
+        let shape = is.shapes.iter().find(|shape| shape.container == then.container && shape.noted)?;
+        let ((length, width), (long, wide)) = (straight(then), straight(shape));
+        let size = format!("{} x {width}", length.0);
+        ((length, width) != (long, wide)).then(|| {
+            format!(
+                "{} goes there no longer as {size}: its pots are taken to stand as {} x {wide}",
+                shape.label, long.0
+            )
+        })
+    };
+    was.shapes.iter().filter(|shape| shape.noted).filter_map(now).collect()
 }
 
 /// Who has no spot on a bench, in a sentence: by the log more stands there than goes, or others were placed in the way.

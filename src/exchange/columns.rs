@@ -65,8 +65,12 @@ const NOT_AIR: &[&str] = &[
 /// Compost and its like, and the ground.
 const COMPOST: &[&str] = &["compost", "kompost", "substrat", "terreau", "potting mix", "growing medium", "root zone"];
 const SOIL: &[&str] = &["soil", "ground temp", "boden", "bodem", "erde", "suelo", "suolo", "du sol"];
+const DEGREES: &[&str] = &["temp", "celsius", "fahrenheit", "°c", "°f"];
 const LOWEST: &[&str] = &["min", "mín", "low", "tief", "niedrig", "laagst"];
 const HIGHEST: &[&str] = &["max", "máx", "high", "höch", "hoech", "hoogst"];
+
+/// Words of a span of time, which `min` is an abbreviation of too.
+const TIME_SPAN: &[&str] = &["minute", "elapsed", "duration", "uptime", "runtime", "minuut", "minuto"];
 
 /// True when a name says that the figure is the lowest, or the highest, of its time.
 pub(super) fn is_extreme(name: &str) -> (bool, bool) {
@@ -99,11 +103,14 @@ pub(super) fn role(name: &str) -> Role {
         Role::Compost
     } else if has(SOIL) {
         Role::Soil
+    } else if has(TIME_SPAN) {
+        // `5 minute temp` is none of a day's lows.
+        if has(DEGREES) { Role::Air } else { Role::Other }
     } else if has(LOWEST) {
         Role::Low
     } else if has(HIGHEST) {
         Role::High
-    } else if has(&["temp", "celsius", "fahrenheit", "°c", "°f"]) || is(&["air", "t", "c", "f", "value", "reading"]) {
+    } else if has(DEGREES) || is(&["air", "t", "c", "f", "value", "reading"]) {
         Role::Air
     } else if has(&["place", "location", "sensor", "device", "channel", "probe", "name", "station"]) {
         Role::Place
@@ -240,6 +247,10 @@ mod tests {
             ("Humidité", Role::Other),
             ("Luftdruck", Role::Other),
             ("Temp. mínima", Role::Low),
+            ("minutes", Role::Other),
+            ("Elapsed min", Role::Other),
+            ("duration (min)", Role::Other),
+            ("5 minute temp", Role::Air),
         ] {
             assert_eq!(role(name), expected, "{name}");
         }

@@ -237,6 +237,10 @@ fn headings(record: &::csv::StringRecord, next: Option<&::csv::StringRecord>) ->
     let Some(day) = find(Role::Day).or_else(below) else { return Ok(None) };
     let (low, high) = (only(Role::Low)?, only(Role::High)?);
     let air = if low.is_none() && high.is_none() { only(Role::Air)? } else { None };
+    // `min` beside a temperature and without a `max` may be minutes: nothing of it is guessed.
+    if let (Some(low), None, Some(air)) = (low, high, find(Role::Air)) {
+        return Err(two(low, air));
+    }
     let (compost, soil) = (means(Role::Compost)?, means(Role::Soil)?);
     if low.or(high).or(air).is_none() && compost.is_empty() && soil.is_empty() {
         return Ok(None);
@@ -580,6 +584,8 @@ mod tests {
         assert!(matches!(refused("date,min\n2026-04-03,cold\n"), ImportError::NotATemperature { line: 2, .. }));
         assert!(matches!(refused("date,min,max\n2026-04-03,9,3\n"), ImportError::LowAboveHigh { line: 2 }));
         assert!(matches!(refused("date,indoor temp,outdoor temp\n2026-04-03,9,3\n"), ImportError::TwoColumns(..)));
+        // A low without a high and a temperature beside it: `min` may be minutes.
+        assert!(matches!(refused("time,min,temp (C)\n2026-04-03 05:00,0,4\n"), ImportError::TwoColumns(..)));
         assert!(matches!(refused("date,min,max\n2026-04-03,38,62\n2026-04-04,40,65\n"), ImportError::WhichScale(_)));
         // Hostile text does not come back as it was.
         let hostile = refused("date,min\n\u{1b}[2Jx,3\n").to_string();

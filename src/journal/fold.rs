@@ -103,11 +103,14 @@ impl State {
             }
             Fact::BenchAdded { place, name, size } => {
                 self.place(*place)?;
-                let bench = Bench { place: *place, name: name.clone(), size: *size };
+                let measured = vec![(entry.act, *size)];
+                let bench = Bench { place: *place, name: name.clone(), size: *size, measured };
                 self.benches.insert(BenchId(entry.id), bench);
             }
             Fact::BenchResized { bench, size } => {
-                self.benches.get_mut(bench).ok_or(Wrong::NoSuchPlace)?.size = *size;
+                let bench = self.benches.get_mut(bench).ok_or(Wrong::NoSuchPlace)?;
+                bench.size = *size;
+                bench.measured.push((entry.act, *size));
             }
             Fact::LotAdded { crop, variety, packed, stated, seeds, origin } => {
                 let (crop, variety) = (crop.clone(), variety.clone());
@@ -128,6 +131,7 @@ impl State {
                     called,
                     stand: *stand,
                     spot: *spot,
+                    spot_on: spot.and_then(|_| self.bench_size(*stand, entry.act)),
                     out: None,
                     parts: Vec::new(),
                     stays,

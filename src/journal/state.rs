@@ -78,6 +78,17 @@ pub struct Bench {
     pub name: Name,
     /// Its size and headroom.
     pub size: BenchSize,
+    /// What it was measured as, act by act: the last is its size.
+    pub measured: Vec<(ActId, BenchSize)>,
+}
+
+impl Bench {
+    /// The size it had for who acted then; before its first measure what that came to.
+    #[must_use]
+    pub fn size_at(&self, act: ActId) -> BenchSize {
+        let known = self.measured.iter().filter(|(by, _)| *by <= act).max_by_key(|(by, _)| *by);
+        known.or(self.measured.first()).map_or(self.size, |(_, size)| *size)
+    }
 }
 
 /// Seed of one variety out of one packet.
@@ -195,6 +206,8 @@ pub struct Container {
     pub stand: Stand,
     /// Where exactly.
     pub spot: Option<Spot>,
+    /// The size its bench had when a spot there was first noted: the rows a set of pots stands in rest on it.
+    pub spot_on: Option<BenchSize>,
     /// The place it is out in for the day.
     pub out: Option<PlaceId>,
     /// Its parts, first first.

@@ -64,6 +64,19 @@ impl Counts {
         }))
     }
 
+    /// The distribution of the sum with another that does not hang on it; what is rarer than one in a trillion in either is
+    /// left out.
+    #[must_use]
+    pub fn plus(&self, other: &Self) -> Self {
+        let mut sums = vec![0.0; self.last() as usize + other.last() as usize + 1];
+        for (a, p) in self.iter().filter(|(_, p)| *p > 1e-12) {
+            for (b, q) in other.iter().filter(|(_, q)| *q > 1e-12) {
+                sums[a as usize + b as usize] += p * q;
+            }
+        }
+        Self::from_weights(sums)
+    }
+
     /// The probability of exactly `v` seeds; 0 beyond the last.
     #[must_use]
     pub fn exactly(&self, v: u32) -> f64 {

@@ -1,7 +1,5 @@
 //! Looking things up: batches by number, lots and past sowings by crop, carriers by name, the latest day.
 
-use chrono::Datelike as _;
-
 use crate::journal::{Entry, Fact, Lot};
 use crate::quantity::{BatchId, BatchLabel, ContainerId, CropName, Date, DeviceId, EntryId, LotId};
 
@@ -186,16 +184,16 @@ impl Books<'_> {
         day.map(|day| day.parse().map_err(|_| StoreError::Damaged(format!("an act is dated {day}")))).transpose()
     }
 
-    /// How many acts of one verb there are in a day's calendar year, up to that day; undone ones count.
+    /// How many acts of one verb there are in a day's calendar year, in whatever order they were typed; undone ones count.
     ///
     /// # Errors
     /// When the journal cannot be read.
     pub fn acts_of_year(&self, verb: &str, on: Date) -> Result<usize, StoreError> {
-        let first = on.with_ordinal(1).unwrap_or(on);
-        let mut statement = self
-            .connection
-            .prepare_cached("SELECT count(*) FROM act WHERE happened BETWEEN ?1 AND ?2 AND verb = ?3")?;
-        let count: i64 = statement.query_row([&first.to_string(), &on.to_string(), verb], |row| row.get(0))?;
+        let year = on.format("%Y-").to_string();
+        let mut statement = self.connection.prepare_cached(
+            "SELECT count(*) FROM act WHERE happened BETWEEN ?1 || '01-01' AND ?1 || '12-31' AND verb = ?2",
+        )?;
+        let count: i64 = statement.query_row([year.as_str(), verb], |row| row.get(0))?;
         Ok(usize::try_from(count).unwrap_or(usize::MAX))
     }
 

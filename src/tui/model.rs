@@ -330,8 +330,7 @@ impl Model {
     /// The sowings of which more may come, those to be looked at first; then those that are settled.
     #[must_use]
     pub fn coming_up(&self) -> Vec<&Germination> {
-        let mut rows: Vec<&Germination> =
-            self.board.germination.iter().filter(|row| row.verdict() != Verdict::Over).collect();
+        let mut rows: Vec<&Germination> = self.board.germination.iter().filter(|row| !row.is_past()).collect();
         let rank = |verdict| match verdict {
             Verdict::Failed | Verdict::Thin => 0,
             Verdict::NotCountedLately => 1,

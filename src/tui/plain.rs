@@ -97,7 +97,7 @@ fn of_morning(model: &Model) -> Vec<String> {
         lines.push(format!("{urgency}{}: {}", words::task(due.what), said([about, words::late(due)])));
     }
     if model.due().is_empty() {
-        lines.push(morning::NOTHING_DUE.to_owned());
+        lines.push(morning::nothing_due(model));
     }
     lines.push(heading("Coming up", model.len(Section::ComingUp)));
     for (index, row) in model.coming_up().into_iter().enumerate() {

@@ -10,6 +10,7 @@ use super::dusk::danger;
 use super::going_out::soil;
 use super::groups::{Group, groups};
 use super::risk::Risk;
+use super::slow::leads_to_bolting;
 use crate::advice::climate::{Climates, Cover};
 use crate::advice::part;
 
@@ -28,8 +29,13 @@ pub fn tonight_after(state: &State, trade: &Trade, on: Date, moved: &[ContainerI
     let eve = Eve { state, trade, climates: &climates, on };
     let here = |id: &ContainerId| moved.contains(id) || moved.contains(&state.outermost(*id));
     let groups = groups(state, trade, &climates);
-    let groups = groups.iter().filter(|group| group.parts.iter().any(|part| here(&part.container)));
-    let risks = groups.filter_map(|group| {
+    let moved_now = || groups.iter().filter(|group| group.parts.iter().any(|part| here(&part.container)));
+    let bolting = moved_now().filter(|group| !group.is_out()).find(|group| leads_to_bolting(&eve, group, group.place));
+    let bolting = bolting.map(|group| {
+        let (label, crop, place) = (group.label, &group.crop, eve.name(group.place));
+        format!("{label} {crop} may bolt of the cold forecast in {place}: somewhere warmer, or `undo` takes this back")
+    });
+    let risks = moved_now().filter_map(|group| {
         let risk = eve.risk(group, group.place, eve.cover_now(group.place))?;
         let coverable = state.places.get(&group.place).is_some_and(|place| !place.kind.is_indoors());
         let covered = eve.risk(group, group.place, Cover::On).filter(|risk| coverable && group.is_safe(risk));
@@ -40,7 +46,7 @@ pub fn tonight_after(state: &State, trade: &Trade, on: Date, moved: &[ContainerI
         };
         Some((group, risk, eve.name(group.place), what))
     });
-    worst(&eve, risks)
+    worst(&eve, risks).or(bolting)
 }
 
 /// Places where tonight would harm some of the plants in these containers, did they stand there as it is covered now.

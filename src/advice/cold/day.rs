@@ -30,6 +30,14 @@ pub(in crate::advice) enum ByDay {
     OutOfCold,
 }
 
+/// Where plants that stand in the warm and dim have light.
+pub(in crate::advice) enum IntoLight {
+    /// In words: a spot that is warm enough tonight.
+    Spot(String),
+    /// Where it is light it is too cold for them tonight, or there is no bench for them.
+    NotTonight,
+}
+
 /// Work by day in one place.
 pub(in crate::advice) struct DayWork {
     pub(in crate::advice) what: ByDay,
@@ -143,7 +151,7 @@ impl<'a> Day<'a> {
 
     /// Where plants that stand in the warm and dim would have light, warm enough tonight, as `move` takes it: where there is
     /// room before where there is none; lamps, then a sill, then glass.
-    pub(in crate::advice) fn light_for(&self, parts: &[PartAt]) -> Option<String> {
+    pub(in crate::advice) fn light_for(&self, parts: &[PartAt]) -> Option<IntoLight> {
         let eve = self.eve();
         let first = parts.first()?;
         let group = self.groups.iter().find(|group| group.parts.iter().any(|part| part.id == first.id))?;
@@ -154,16 +162,21 @@ impl<'a> Day<'a> {
             PlaceKind::Greenhouse | PlaceKind::Tunnel => Some(3),
             _ => None,
         };
-        let warm = |id: PlaceId| {
-            eve.risk(group, id, eve.cover_now(id)).is_some_and(|risk| risk.advice == Advice::Leave && !risk.is_guess)
+        let risk = |id: PlaceId| eve.risk(group, id, eve.cover_now(id));
+        let warm = |id: PlaceId| risk(id).is_some_and(|risk| risk.advice == Advice::Leave && !risk.is_guess);
+        let others = || self.state.places.iter().filter(|(id, _)| **id != group.place);
+        let lit = others().filter_map(|(id, place)| Some((rank(place.kind, place.light)?, *id)));
+        let found = lit.filter(|(_, id)| warm(*id)).filter_map(|(rank, id)| Some((rank, id, eve.spot(group, id)?)));
+        let Some((.., spot)) = found.min_by_key(|(rank, id, spot)| (spot.goes == 0, *rank, *id)) else {
+            let is_glass = |kind| rank(kind, Light::Full).is_some() || kind == PlaceKind::ColdFrame;
+            let mut glass = others().filter(|(_, place)| is_glass(place.kind));
+            let is_cold = glass.any(|(id, _)| risk(*id).is_some_and(|risk| risk.advice == Advice::Act));
+            return is_cold.then_some(IntoLight::NotTonight);
         };
-        let lit = self.state.places.iter().filter(|(id, _)| **id != group.place);
-        let lit = lit.filter_map(|(id, place)| Some((rank(place.kind, place.light)?, *id))).filter(|(_, id)| warm(*id));
-        let found = lit.filter_map(|(rank, id)| Some((rank, id, eve.spot(group, id)?)));
-        let (.., spot) = found.min_by_key(|(rank, id, spot)| (spot.goes == 0, *rank, *id))?;
-        Some(match spot.shortage() {
-            None => format!("{} is light and has room", spot.words),
-            Some(_) => format!("{} is light, and short of room", spot.words),
-        })
+        let words = &spot.words;
+        Some(IntoLight::Spot(match spot.shortage() {
+            None => format!("{words} is light and has room"),
+            Some(_) => format!("{words} is light, and short of room"),
+        }))
     }
 }

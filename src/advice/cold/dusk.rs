@@ -2,7 +2,7 @@
 
 use std::borrow::Cow;
 
-use crate::journal::PlaceKind;
+use crate::journal::{Light, PlaceKind};
 use crate::quantity::{BatchId, BatchLabel, CropName, Name, PlaceId};
 use crate::science::cold_risk::Advice;
 use crate::trade::Exposure;
@@ -177,13 +177,11 @@ fn escape(eve: &Eve<'_>, group: &Group, risk: &Risk, cover: Cover) -> Step {
         let reason = format!("{danger}; {} under a cover", odds(covered.chance));
         return Step::new(DuskMove::Cover, reason, Some(format!("cover {} on", quoted(&eve.name(group.place)))));
     }
-    match refuge(eve, group) {
-        Some((place, spot)) => {
-            let short = spot.shortage().map_or_else(String::new, |short| format!("; {short}"));
-            Step::to_refuge(format!("{danger}; {} is warm enough{short}", eve.name(place)), group, spot)
-        }
+    match refuge(eve, group, Some(risk)) {
+        Some(refuge) => Step::to_refuge(format!("{danger}; {}", refuge.said(eve)), group, refuge.spot),
         None => {
-            let reason = format!("{danger}; no place is sure to be warm enough and wide enough");
+            let reason =
+                format!("{danger}; no place of the log is warm enough: into the house, on a table or the floor");
             Step::new(DuskMove::BringIn, reason, None)
         }
     }
@@ -202,23 +200,82 @@ fn home_is_safe(eve: &Eve<'_>, group: &Group) -> bool {
     risk.is_none_or(|risk| risk.advice == Advice::Leave)
 }
 
-/// The place nearest the open that is warm enough tonight and gives light, and where in it they go.
-fn refuge(eve: &Eve<'_>, group: &Group) -> Option<(PlaceId, Spot)> {
-    let order = |kind: PlaceKind| match kind {
-        PlaceKind::ColdFrame => Some(0),
-        PlaceKind::Greenhouse | PlaceKind::Tunnel => Some(1),
-        PlaceKind::Windowsill => Some(2),
-        PlaceKind::LitShelf => Some(3),
-        PlaceKind::Room => Some(4),
-        _ => None,
-    };
-    let safe = |place| eve.risk(group, place, eve.cover_now(place)).is_some_and(|risk| group.is_safe(&risk));
+/// How a place takes plants for a night, the best first: a night in the dark is better than one on the floor, and that than
+/// one in the cold.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+enum Takes {
+    /// In the light, with room.
+    Well,
+    /// With room, in the dark.
+    Dark,
+    /// On a bench that is full.
+    Crowded,
+    /// On no bench of it.
+    Floor,
+}
+
+/// Where plants are saved tonight.
+struct Refuge {
+    place: PlaceId,
+    takes: Takes,
+    /// The chance that they come to harm there too, where it is not sure to be warm enough.
+    unsure: Option<f64>,
+    spot: Spot,
+}
+
+impl Refuge {
+    /// `propagator for tonight, though it is dark`.
+    fn said(&self, eve: &Eve<'_>) -> String {
+        let name = eve.name(self.place);
+        let short = self.spot.shortage().map_or_else(String::new, |short| format!("; {short}"));
+        match (self.unsure, self.takes) {
+            (Some(chance), _) => {
+                let odds = odds(chance);
+                format!("no place is sure to be warm enough; {name} is the best there is, {odds} there{short}")
+            }
+            (None, Takes::Well | Takes::Crowded) => format!("{name} is warm enough{short}"),
+            (None, Takes::Dark) => format!("{name} for tonight, though it is dark{short}"),
+            (None, Takes::Floor) => format!("a table or the floor of {name} for tonight: its benches do not take them"),
+        }
+    }
+}
+
+/// Where plants go that cannot stay: the place nearest the open that is sure to be warm enough tonight and takes them well;
+/// else one that takes them at all; else the warmest, if it is much better than where they are.
+fn refuge(eve: &Eve<'_>, group: &Group, here: Option<&Risk>) -> Option<Refuge> {
+    let dies = |risk: &Risk| risk.death.map_or(0.0, |(_, chance)| chance);
     let others = eve.state.places.iter().filter(|(id, _)| **id != group.place);
-    let ranked = others.filter_map(|(id, place)| Some((order(place.kind)?, *id)));
-    let warm = ranked.filter(|(_, id)| safe(*id));
-    let found = warm.filter_map(|(rank, id)| Some((rank, id, eve.spot(group, id)?)));
-    // A place with room before one without, then the nearest to the open.
-    found.min_by_key(|(rank, id, spot)| (spot.goes == 0, *rank, *id)).map(|(_, id, spot)| (id, spot))
+    let found = others.filter_map(|(id, place)| {
+        let (rank, is_dark) = match place.kind {
+            PlaceKind::ColdFrame => (0, false),
+            PlaceKind::Greenhouse | PlaceKind::Tunnel => (1, false),
+            PlaceKind::Windowsill => (2, false),
+            PlaceKind::LitShelf => (3, false),
+            PlaceKind::Room => (4, false),
+            PlaceKind::Propagator | PlaceKind::AiringCupboard => (5, place.light != Light::Full),
+            _ => return None,
+        };
+        let risk = eve.risk(group, *id, eve.cover_now(*id))?;
+        let is_better = here.map_or(0.0, dies) >= SPOKEN_OF && dies(&risk) <= here.map_or(0.0, dies) / 2.0;
+        let unsure = (!group.is_safe(&risk)).then_some(risk.chance);
+        let (takes, spot) = match eve.spot(group, *id) {
+            Some(spot) if spot.goes > 0 => (if is_dark { Takes::Dark } else { Takes::Well }, spot),
+            Some(spot) if rank < 5 => (Takes::Crowded, spot),
+            // Nothing stands beside a full propagator, nor where the lid of a frame would not shut over it.
+            None if (1..5).contains(&rank) => (Takes::Floor, eve.floor(group, *id)),
+            _ => return None,
+        };
+        let is_any_use = unsure.is_none() || risk.advice == Advice::Leave || is_better;
+        is_any_use.then_some((rank, Refuge { place: *id, takes, unsure, spot }))
+    });
+    found
+        .min_by(|(a_rank, a), (b_rank, b)| {
+            let chance = |refuge: &Refuge| refuge.unsure.unwrap_or(0.0);
+            let order = |refuge: &Refuge, rank: u8| (refuge.takes, rank, refuge.place);
+            let sure = a.unsure.is_some().cmp(&b.unsure.is_some());
+            sure.then(chance(a).total_cmp(&chance(b))).then(order(a, *a_rank).cmp(&order(b, *b_rank)))
+        })
+        .map(|(_, refuge)| refuge)
 }
 
 /// Plants out for the day: in, unless their hardening has come to nights and tonight is safe.
@@ -239,8 +296,8 @@ fn in_at_night(eve: &Eve<'_>, group: &Group, risk: Option<Risk>) -> Step {
         return Step::new(DuskMove::BringIn, reason, Some(format!("in {}", group.words())));
     }
     let reason = format!("{reason}; its own place is too cold too");
-    match refuge(eve, group) {
-        Some((_, spot)) => Step::to_refuge(reason, group, spot),
+    match refuge(eve, group, risk.as_ref()) {
+        Some(refuge) => Step::to_refuge(format!("{reason}; {}", refuge.said(eve)), group, refuge.spot),
         None => Step::new(DuskMove::BringIn, reason, None),
     }
 }

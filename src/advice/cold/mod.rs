@@ -19,7 +19,9 @@ mod slow;
 mod too_hot;
 
 use crate::journal::{Bench, PlaceKind, Stand, State, Vessel};
-use crate::quantity::{BatchLabel, BenchId, Celsius, ContainerId, CropName, Date, Name, PlaceId, SquareMillimetres};
+use crate::quantity::{
+    BatchId, BatchLabel, BenchId, Celsius, ContainerId, CropName, Date, Name, PlaceId, SquareMillimetres,
+};
 use crate::science::cold_risk::Advice;
 use crate::trade::Trade;
 
@@ -33,12 +35,12 @@ pub use groups::{Floor, Group};
 pub use hardening_off::{HardeningRow, Ladder};
 pub use nights::{NightAhead, NightWord, NightsAhead};
 pub use place::{Known, LearntLift, LiftOf, PlaceDay, PlaceNight, PlaceView, StandsThere, place_views};
-pub use planted::{PlantedOut, WATCHED_DAYS, too_early};
+pub use planted::{PlantedOut, WATCHED_DAYS, in_the_ground, too_early};
 pub use risk::{Risk, costs, odds};
 pub use slow::{SlowCold, SlowKind};
 pub use too_hot::TooHot;
 
-pub(super) use day::{ByDay, Day, DayWork};
+pub(super) use day::{ByDay, Day, DayWork, IntoLight};
 
 use super::climate::{Basis, Climates, Cover, Night};
 use super::due::last_noted;
@@ -126,11 +128,19 @@ pub struct Cold {
     pub plant_out: Vec<GoingOut>,
     /// Doses of cold, and growth checked: no reason to bring anything in tonight.
     pub slow: Vec<SlowCold>,
+    /// Where each batch that is up would likely enough die tonight.
+    pub deadly_in: Vec<(BatchId, PlaceId)>,
     /// What else the grower should know, a line each.
     pub notices: Vec<String>,
 }
 
 impl Cold {
+    /// True when a batch would likely enough die in a place tonight.
+    #[must_use]
+    pub fn kills(&self, batch: BatchId, place: PlaceId) -> bool {
+        self.deadly_in.contains(&(batch, place))
+    }
+
     /// What is to be said when nothing that is up stands anywhere; `None` when something does.
     #[must_use]
     pub fn nothing_up(&self) -> Option<String> {
@@ -173,6 +183,7 @@ pub fn cold(state: &State, trade: &Trade, on: Date) -> Cold {
         slow: slow::slow(&eve, &groups),
         uncover: covers::uncover(&eve, &groups),
         too_hot: too_hot::too_hot(&eve, &groups),
+        deadly_in: deadly_in(&eve, &groups),
         dusk,
         planted,
         airing,
@@ -189,6 +200,9 @@ pub fn at_home(state: &State, trade: &Trade, on: Date) -> Vec<Dusk> {
     let eve = Eve { state, trade, climates: &climates, on };
     groups.iter().filter_map(|group| dusk::at_home(&eve, group)).collect()
 }
+
+/// What stands in a place and on no bench of it stands here, in words: `kitchen/floor`.
+pub const FLOOR: &str = "floor";
 
 /// Where some plants may go, as `move` takes it, and how many of their containers there is room for.
 struct Spot {
@@ -275,6 +289,12 @@ impl Eve<'_> {
         Some(Spot { words, stand: Stand::Bench(id), goes, of: group.parts.len() })
     }
 
+    /// A table or the floor of a place whose benches do not take a group's containers.
+    fn floor(&self, group: &Group, place: PlaceId) -> Spot {
+        let (words, of) = (dusk::quoted(&format!("{}/{FLOOR}", self.name(place))), group.parts.len());
+        Spot { words, stand: Stand::Place(place), goes: of, of }
+    }
+
     /// How many of a group's containers go on a bench as it stands. Kind by kind: of a mixed group it is at most so many.
     fn room(&self, group: &Group, bench: BenchId) -> usize {
         let mut kinds: Vec<(&Vessel, u32)> = Vec::new();
@@ -294,6 +314,16 @@ impl Eve<'_> {
     fn name(&self, place: PlaceId) -> String {
         self.state.places.get(&place).map_or_else(String::new, |place| place.name.to_string())
     }
+}
+
+fn deadly_in(eve: &Eve<'_>, groups: &[Group]) -> Vec<(BatchId, PlaceId)> {
+    let places = || eve.climates.places().keys().copied();
+    let kills = |group: &Group, place: PlaceId| {
+        let risk = eve.risk(group, place, eve.cover_now(place)).filter(|risk| risk.advice == Advice::Act);
+        risk.and_then(|risk| risk.death).is_some_and(|(_, chance)| chance >= SPOKEN_OF)
+    };
+    let pairs = groups.iter().flat_map(|group| places().map(move |place| (group, place)));
+    pairs.filter(|(group, place)| kills(group, *place)).map(|(group, place)| (group.batch, place)).collect()
 }
 
 /// Places where seed stands and nothing is up, by name.

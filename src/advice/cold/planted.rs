@@ -74,7 +74,23 @@ struct Bed {
 
 /// Every bed that wants a fleece tonight, the worst first.
 pub(super) fn planted_out(eve: &Eve<'_>) -> Vec<PlantedOut> {
-    let mut rows: Vec<PlantedOut> = beds(eve).into_iter().filter_map(|bed| row(eve, bed)).collect();
+    // What is in one place has one cover, so it is one row.
+    let mut under_cover: BTreeMap<PlaceId, Vec<Bed>> = BTreeMap::new();
+    let mut rows: Vec<PlantedOut> = Vec::new();
+    for bed in beds(eve) {
+        match bed.place {
+            Some(place) => under_cover.entry(place).or_default().push(bed),
+            None => rows.extend(row(eve, bed, &[])),
+        }
+    }
+    for (place, mut beds) in under_cover {
+        beds.retain(|bed| bed.rows.iter().any(|row| is_harmed(eve, Some(place), row)));
+        let names: Vec<Name> = beds.iter().map(|bed| bed.name.clone()).collect();
+        let called = if let [only] = names.as_slice() { Some(only.clone()) } else { Name::new(&eve.name(place)).ok() };
+        let Some(name) = called else { continue };
+        let rows_of_all = beds.into_iter().flat_map(|bed| bed.rows).collect();
+        rows.extend(row(eve, Bed { name, place: Some(place), rows: rows_of_all }, &names));
+    }
     rows.sort_by(|a, b| b.risk.chance.total_cmp(&a.risk.chance).then_with(|| a.bed.cmp(&b.bed)));
     rows
 }
@@ -174,6 +190,12 @@ fn tonight(eve: &Eve<'_>, place: Option<PlaceId>, cover: Cover) -> Option<Night>
     place.map_or_else(|| eve.climates.night_in_the_open(eve.morning()), |place| eve.tonight(place, cover))
 }
 
+/// True when tonight harms some plants of a bed as it is covered now.
+fn is_harmed(eve: &Eve<'_>, place: Option<PlaceId>, row: &InGround) -> bool {
+    let cover = place.map_or(Cover::Off, |place| eve.cover_now(place));
+    tonight(eve, place, cover).is_some_and(|night| risk_in_ground(&night, &row.floor).advice == Advice::Act)
+}
+
 /// What tonight harms in a bed as it is covered now, the worst first.
 fn harmed(eve: &Eve<'_>, bed: Bed) -> Vec<(Risk, InGround)> {
     let cover = bed.place.map_or(Cover::Off, |place| eve.cover_now(place));
@@ -200,7 +222,8 @@ pub(super) fn covered_and_cold(eve: &Eve<'_>) -> Vec<String> {
 /// What is left where one layer will not do. Common practice, no source.
 const MORE_COVER: &str = "a second layer or a cloche, or take the chance";
 
-fn row(eve: &Eve<'_>, bed: Bed) -> Option<PlantedOut> {
+/// The row of a bed, or of all the beds named that one cover is for.
+fn row(eve: &Eve<'_>, bed: Bed, beds: &[Name]) -> Option<PlantedOut> {
     let (name, place) = (bed.name.clone(), bed.place);
     let cover = place.map_or(Cover::Off, |place| eve.cover_now(place));
     if cover == Cover::On {
@@ -225,8 +248,15 @@ fn row(eve: &Eve<'_>, bed: Bed) -> Option<PlantedOut> {
         None => String::new(),
     };
     let plants: Vec<String> = crops.iter().map(|(crop, plants)| format!("{plants} {crop}")).collect();
+    let all = match beds {
+        [] | [_] => String::new(),
+        beds => {
+            let names: Vec<String> = beds.iter().map(ToString::to_string).collect();
+            format!("{} beds ({}), all of it; ", beds.len(), names.join(", "))
+        }
+    };
     let reason = format!(
-        "{} planted out; leaves likely at {}, {} that they fall under {} ({}){under}",
+        "{all}{} planted out; leaves likely at {}, {} that they fall under {} ({}){under}",
         plants.join(", "),
         risk.leaf_low,
         odds(risk.chance),
@@ -234,19 +264,50 @@ fn row(eve: &Eve<'_>, bed: Bed) -> Option<PlantedOut> {
         worst.crop
     );
     let doing = place.filter(|_| covered.is_some()).map(|place| format!("cover {} on", quoted(&eve.name(place))));
-    let why = Why::new(
+    let why = why(&risk, worst.hardened);
+    Some(PlantedOut { bed: name, place, batch: worst.batch, crops, risk, reason, doing, why })
+}
+
+fn why(risk: &Risk, hardened: Share) -> Why {
+    Why::new(
         "what was planted out these six weeks, against tonight in the ground: the working floor at its hardening, but \
          no higher than two degrees above what kills it; kinds that stand frost come down to that as they harden",
     )
     .given("floor", risk.floor)
-    .given("hardened", worst.hardened)
+    .given("hardened", hardened)
     .given("low likely in the air", risk.air_low)
     .given("low likely at the leaf", risk.leaf_low)
     .given("chance", odds(risk.chance))
     .practice("plants set out are watched for six weeks")
     .doubt(LEAF_NOTE)
-    .changes("a newer forecast, or `cover PLACE on` where the bed is called as a place is");
-    Some(PlantedOut { bed: name, place, batch: worst.batch, crops, risk, reason, doing, why })
+    .changes("a newer forecast, or `cover PLACE on` where the bed is called as a place is")
+}
+
+/// Tonight for each batch in each bed, as it is covered now, in words and why: no work where nothing is harmed, but to be
+/// explained when asked.
+#[must_use]
+pub fn in_the_ground(state: &State, trade: &Trade, on: Date) -> Vec<(BatchLabel, String, Why)> {
+    let climates = Climates::learn(state, trade, on);
+    let eve = Eve { state, trade, climates: &climates, on };
+    let told = beds(&eve).into_iter().flat_map(|bed| {
+        let cover = bed.place.map_or(Cover::Off, |place| eve.cover_now(place));
+        let covered = if cover == Cover::On { ", covered" } else { "" };
+        let (night, name) = (tonight(&eve, bed.place, cover), bed.name);
+        let rows = bed.rows.into_iter().map(move |row| {
+            let (label, crop) = (row.batch.1, &row.crop);
+            let Some(risk) = night.as_ref().map(|night| risk_in_ground(night, &row.floor)) else {
+                let said = format!("{label} {crop} in {name}{covered}: nothing is known of tonight");
+                return (label, said, Why::new("no forecast and no readings").changes("a forecast: `forecast set`"));
+            };
+            let (low, odds, floor) = (risk.leaf_low, odds(risk.chance), risk.floor);
+            let said = format!(
+                "{label} {crop} in {name}{covered}: leaves likely at {low}, {odds} that they fall under {floor}"
+            );
+            (label, said, why(&risk, row.hardened))
+        });
+        rows.collect::<Vec<_>>()
+    });
+    told.collect()
 }
 
 /// The nights forecast in a bed, for some plants.

@@ -41,6 +41,9 @@ impl About<'_> {
         let reason = match (outlook.count, some_are_up) {
             (Count::Settle(word), true) => format!("{so_far}: if no more are up it is {word}"),
             (Count::Settle(word), false) => format!("{so_far}: if none are up it is {word}"),
+            (_, false) if outlook.chance_of_more.is_none_or(|chance| chance.0 < 0.5) => {
+                format!("{so_far}: look once, its time is nearly over")
+            }
             (_, true) => format!("{so_far}: more have likely come"),
             (_, false) => format!("{so_far}: some have likely come"),
         };

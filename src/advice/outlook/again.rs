@@ -166,7 +166,7 @@ struct Choice {
 /// Only where a late sowing costs the crop: where the tables name the months of planting out, and for what is raised long
 /// and planted after the frosts. The tables' weeks before the last frost say when hardy crops may first go out, not when
 /// it is too late: lettuce, peas, beans and beet are sown on into summer.
-fn last_day(crop: &Crop, last_frost: &LastFrost, on: Date) -> Option<Date> {
+pub(super) fn last_day(crop: &Crop, last_frost: &LastFrost, on: Date) -> Option<Date> {
     let weeks = crop.weeks_to_plant_out()?.low;
     if let Some(months) = crop.plant_out_months() {
         let month = on.with_day(1)?.with_month(months.high.clamp(1, 12))?;

@@ -40,6 +40,8 @@ pub(super) struct Belief {
     pub(super) soon: Soon,
     /// The share of what lives that should be up by the last count, by the time that the counts leave.
     pub(super) share_up: f64,
+    /// The same by today.
+    pub(super) share_now: f64,
     /// The median that the counts leave over the one expected before them; 1 without counts.
     pub(super) late: f64,
     /// The chance that seed of which at least one lives shows nothing by the last count; 1 without one.
@@ -110,14 +112,16 @@ impl Belief {
     pub(super) fn and(self, other: Self) -> Self {
         let leading = if self.sown - self.up >= other.sown - other.up { &self } else { &other };
         let (late, run_out, share_up) = (leading.late, leading.run_out, leading.share_up);
+        let share_now = leading.share_now;
         let later = |a: Option<Date>, b: Option<Date>| a.zip(b).map(|(a, b)| a.max(b));
         let sooner = self.first_by.into_iter().chain(other.first_by).min();
         Self {
             sown: self.sown.saturating_add(other.sown),
             up: self.up.saturating_add(other.up),
-            further: sum_of(&self.further, &other.further),
+            further: self.further.plus(&other.further),
             soon: self.soon.and(other.soon),
             share_up,
+            share_now,
             late,
             none_yet: self.none_yet * other.none_yet,
             new_since: 1.0 - (1.0 - self.new_since) * (1.0 - other.new_since),
@@ -173,6 +177,7 @@ impl Looked<'_> {
             further,
             soon,
             share_up: left.share_by(last.unwrap_or(0.0)),
+            share_now: left.share_by(now),
             late: found.median() / prior.timing.median(),
             none_yet,
             new_since: new_since.clamp(0.0, 1.0),
@@ -199,17 +204,6 @@ fn with_dead(further: &Counts, dead: f64) -> Counts {
 fn coming(timing: Timing, last: f64, now: f64) -> f64 {
     let left = timing.share_left_at(last);
     if left <= 0.0 { 0.0 } else { (1.0 - timing.share_left_at(now) / left).clamp(0.0, 1.0) }
-}
-
-/// The distribution of a sum; what is rarer than one in a trillion is left out.
-fn sum_of(one: &Counts, other: &Counts) -> Counts {
-    let mut sums = vec![0.0; one.last() as usize + other.last() as usize + 1];
-    for (a, p) in one.iter().filter(|(_, p)| *p > 1e-12) {
-        for (b, q) in other.iter().filter(|(_, q)| *q > 1e-12) {
-            sums[a as usize + b as usize] += p * q;
-        }
-    }
-    Counts::from_weights(sums)
 }
 
 /// Parts with one history: the same time run and counted on the same days.

@@ -8,7 +8,7 @@ use crate::quantity::{Celsius, Date, Share, SownUnit};
 use super::again::{DOUBTFUL, SowAgain};
 use super::prior::{ENOUGH_SOWN, Ground, Seed};
 use super::record::Kept;
-use super::verdict::{FAILED_BELOW, Hold, LIVE_TRAY_IN_DAYS, SILENT_BELOW, Verdict};
+use super::verdict::{ABSURD, FAILED_BELOW, Hold, LIVE_TRAY_IN_DAYS, NEWS_FROM, SILENT_BELOW, Verdict};
 use super::view::Sowing;
 use super::{Grounds, Model, Outlook};
 
@@ -67,15 +67,27 @@ pub(super) fn action(
         Verdict::AllUp => all_up(stands, sowing),
         Verdict::Thin | Verdict::Failed => again.map_or_else(|| "sow again".to_owned(), |again| sow(again, on)),
         Verdict::Held(hold) => held(hold, sowing, grounds, on),
+        Verdict::NotCountedLately if sowing.up == 0 && belief.new_since < NEWS_FROM => {
+            "look once: its time is nearly over, and it was not looked at lately".to_owned()
+        }
         Verdict::NotCountedLately if sowing.up == 0 => "count it: some have likely come".to_owned(),
         Verdict::NotCountedLately => "count it: more have likely come".to_owned(),
         Verdict::Over => "nothing more is looked for".to_owned(),
     };
-    if let (Verdict::Waiting | Verdict::Emerging, Some(again)) = (verdict, again) {
+    let is_open = matches!(verdict, Verdict::Waiting | Verdict::Emerging | Verdict::NotCountedLately);
+    let is_poor_and_slow = verdict == Verdict::Slow && grounds.seed.is_poor();
+    if let (true, Some(again)) = (is_open || is_poor_and_slow, again) {
         return format!("{action}; {}: {}", little(&grounds.seed), sow_what(again));
     }
     if belief.model == Model::Relearnt && sowing.up > 0 {
         return format!("{action}; they came up where by its warmth none could: look at the thermometer");
+    }
+    let [soon, late] = ABSURD;
+    if sowing.up > 0 && (belief.late < soon || (belief.late > late && !grounds.seed.is_poor())) {
+        let times = belief.late;
+        return format!(
+            "{action}; they came up in {times:.1} times the days that its warmth gives: look at the thermometer"
+        );
     }
     action
 }
@@ -92,7 +104,7 @@ pub(super) fn all_up(stands: Stands, sowing: &Sowing<'_>) -> String {
     if sowing.up.saturating_mul(2) >= sowing.sown || sowing.unit == SownUnit::Pinch {
         return then.to_owned();
     }
-    format!("{then}: {} of the {} that were looked for of such seed", sowing.up, sowing.wanted)
+    format!("{then}: {} are up, where {} were looked for of such seed", sowing.up, sowing.wanted)
 }
 
 /// What chance there is that any come, of a sowing of which so many are up.
@@ -290,7 +302,7 @@ impl Outlook {
             why = why.given("the model", wrong);
         }
         let failed = format!(
-            "without a shoot it is called failed once nine in ten that live would show one, the chance that one comes is \
+            "without a shoot it is called failed once nine in ten that live would show one (a slow crop not before the last day of its seed test), the chance that one comes is \
              under {}, and no number of days ahead is worth waiting, a live tray binned being as dear as \
              {LIVE_TRAY_IN_DAYS} days of waiting for a dead one; with some up, from the middle of its time on when the \
              chance that it comes to anything is under {}",

@@ -22,11 +22,11 @@ mod verdict;
 mod view;
 mod warmth;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use crate::journal::{Batch, Beginning, State};
-use crate::quantity::{BatchId, Celsius, Date, Name, Share};
+use crate::quantity::{BatchId, Celsius, CropName, Date, Name, Share};
 use crate::trade::Trade;
 
 pub use again::SowAgain;
@@ -132,7 +132,21 @@ pub fn outlooks(state: &State, trade: &Trade, record: &Record, on: Date) -> Outl
     let live = || state.batches.iter().filter(|(_, batch)| state.is_live(batch) && is_sown(batch));
     let begun = live().map(|(_, batch)| batch.begun).min().unwrap_or(on);
     let mut view = View::of(state, trade, record, begun, on);
-    Outlooks { of: live().filter_map(|(id, batch)| Some((*id, view.outlook(*id, batch)?))).collect() }
+    let mut of: BTreeMap<BatchId, Outlook> =
+        live().filter_map(|(id, batch)| Some((*id, view.outlook(*id, batch)?))).collect();
+    // What failed and still stands tells of its packet: what else stands of the crop is looked at once more with that.
+    let failed = live().filter(|(id, _)| of.get(id).is_some_and(|it| it.verdict == Verdict::Failed));
+    let failed: Vec<PastSowing> =
+        failed.filter_map(|(id, batch)| view::past(state, *id, batch)).filter(|past| past.up == 0).collect();
+    if !failed.is_empty() {
+        let crops: BTreeSet<&CropName> = failed.iter().map(|past| &past.crop).collect();
+        let is_kin = |batch: &Batch| state.lots.get(&batch.lot).is_some_and(|lot| crops.contains(&lot.crop));
+        let record = record.with_failed(failed.iter().cloned());
+        let mut view = View::of(state, trade, &record, begun, on);
+        let kin = live().filter(|(_, batch)| is_kin(batch));
+        of.extend(kin.filter_map(|(id, batch)| Some((*id, view.outlook(*id, batch)?))));
+    }
+    Outlooks { of }
 }
 
 fn is_sown(batch: &Batch) -> bool {

@@ -6,6 +6,7 @@ use crate::science::beta::Beta;
 use crate::trade::Crop;
 
 use super::record::PastSowing;
+use super::verdict::WANTED_SHARE;
 
 // All figures here are common practice, no source, unless one is named.
 
@@ -63,8 +64,8 @@ pub(super) struct Seed {
     pub(super) viability: Beta,
     /// The chance that it is.
     pub(super) dead: f64,
-    /// The share that a grower who sows it counts on: what sound seed with its figures gives, and what the lot is known to give
-    /// where that is less. Seed that turns out dead was not sown for nothing.
+    /// The share that a grower who sows it counts on: what sound seed with its figures gives, and what the lot was known to give
+    /// on that day where that is less. Seed that turns out dead was not sown for nothing.
     pub(super) counted_on: f64,
     /// What it rests on, for "why".
     pub(super) grounds: Vec<Ground>,
@@ -105,6 +106,11 @@ impl Ground {
 }
 
 impl Seed {
+    /// Whether it gives less than is wanted of it even where it does not fail.
+    pub(super) fn is_poor(&self) -> bool {
+        self.viability.mean() < WANTED_SHARE * self.counted_on
+    }
+
     /// The belief in a lot sown on a day, `lately` being its other sowings, over or with shoots, and `fails` how often a
     /// sowing does altogether.
     pub(super) fn of<'a>(
@@ -138,7 +144,10 @@ impl Seed {
         let mean = (sound * kept).clamp(0.02, 0.98);
         weight *= 0.5 + 0.5 * kept;
         let mut dead = fails + (OLD_FAILS.max(fails) - fails) * (1.0 - kept);
-        let told = Told::of(lately);
+        // What failed and still stands says nothing of seed that was sown beside it, and waits for the same warmth.
+        let speaks = |past: &&PastSowing| past.up > 0 || !past.stands || past.known_on <= sown_on;
+        let lately: Vec<&PastSowing> = lately.filter(speaks).collect();
+        let told = Told::of(&lately);
         told.ground(&mut grounds);
         if told.lives > 0 {
             dead = told.fails(fails);
@@ -148,9 +157,16 @@ impl Seed {
             let by_chance = none_of(told.sown, beta(mean * weight, weight));
             dead = dead.max(AFTER_A_FAILURE * dead / (dead + (1.0 - dead) * by_chance));
         }
-        let scale = (RECORD_WEIGHS / told.sown.max(1.0)).min(1.0);
-        let viability = beta(mean * weight + told.up * scale, weight + told.sown * scale);
-        let counted_on = if told.up > 0.0 { viability.mean().min(sound).max(sound / SOWN_THICKLY) } else { sound };
+        let viability_by = |told: &Told| {
+            let scale = (RECORD_WEIGHS / told.sown.max(1.0)).min(1.0);
+            beta(mean * weight + told.up * scale, weight + told.sown * scale)
+        };
+        let viability = viability_by(&told);
+        // Trays sown together do not excuse one another: only what was known by then made the grower count on less.
+        let by_then: Vec<&PastSowing> = lately.into_iter().filter(|past| past.known_on <= sown_on).collect();
+        let known = Told::of(&by_then);
+        let counted_on =
+            if known.up > 0.0 { viability_by(&known).mean().min(sound).max(sound / SOWN_THICKLY) } else { sound };
         Self { viability, dead, counted_on, grounds }
     }
 }
@@ -169,10 +185,9 @@ struct Told {
 }
 
 impl Told {
-    fn of<'a>(lately: impl Iterator<Item = &'a PastSowing>) -> Self {
-        let lately: Vec<&PastSowing> = lately.collect();
+    fn of(lately: &[&PastSowing]) -> Self {
         let mut told = Self { lives: lately.iter().filter(|past| past.up > 0).count(), ..Self::default() };
-        for past in lately {
+        for &past in lately {
             let seeds = speaks_for(past);
             if told.lives > 0 && past.up == 0 && seeds >= ENOUGH_SOWN {
                 told.silent += 1;
@@ -277,6 +292,8 @@ mod tests {
                 sown,
                 pinch: 0,
                 up,
+                stands: false,
+                known_on: "2026-03-14".parse().unwrap(),
             })
             .collect();
         let crop = trade.crop(&CropKey::new(crop)).cloned();

@@ -47,6 +47,10 @@ pub struct PastSowing {
     pub pinch: u32,
     /// Units that came up.
     pub up: u32,
+    /// Whether it still stands, though it failed.
+    pub stands: bool,
+    /// The day from which that was known: of its last count, or of its emptying.
+    pub known_on: Date,
 }
 
 /// A lot and what has been sown of it in all.
@@ -183,7 +187,18 @@ impl Record {
         self.lots.iter().filter(move |(_, of)| of.lot.crop == *crop).map(|(id, of)| (*id, of))
     }
 
-    /// What tells of a lot beside this batch: its other sowings that are over, and those that have shoots.
+    /// The same record with sowings that stand and failed, each of which speaks as one that is over to what is sown later.
+    pub(super) fn with_failed(&self, failed: impl Iterator<Item = PastSowing>) -> Self {
+        let mut with = self.clone();
+        for sowing in failed {
+            let of_crop = with.under_way.entry(sowing.crop.clone()).or_default();
+            of_crop.retain(|other| other.batch != sowing.batch);
+            of_crop.push(sowing);
+        }
+        with
+    }
+
+    /// What tells of a lot beside this batch: its other sowings that are over, those that have shoots, and those that failed.
     pub(super) fn of_lot(&self, crop: &CropName, lot: LotId, but: BatchId) -> impl Iterator<Item = &PastSowing> {
         let under_way = self.under_way.get(crop).map_or(&[][..], Vec::as_slice);
         self.sowings(crop).iter().chain(under_way).filter(move |sowing| sowing.lot == lot && sowing.batch != but)
@@ -302,6 +317,7 @@ impl<'a> Reader<'a> {
         on_paper: bool,
     ) -> PastSowing {
         let tally = self.state.tally(batch);
+        let told = |part: &Part| part.counts.iter().map(|count| count.on).chain(part.cleared).max();
         PastSowing {
             batch: id,
             crop: lot.crop.clone(),
@@ -313,6 +329,8 @@ impl<'a> Reader<'a> {
             sown: if unit == SownUnit::Pinch { 0 } else { tally.sown },
             pinch: if unit == SownUnit::Pinch { tally.sown } else { 0 },
             up: tally.up(),
+            stands: false,
+            known_on: self.sown_parts(batch).filter_map(told).max().unwrap_or(batch.begun),
         }
     }
 

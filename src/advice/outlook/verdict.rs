@@ -26,6 +26,14 @@ pub(super) const SLOW_BELOW: f64 = 0.1;
 /// With some up nothing is called failed or thin before this share of what lives should be up: old seed of which little was
 /// expected is no failure on its first day.
 pub(super) const HAD_ITS_TIME: f64 = 0.5;
+/// A crop whose seed test has its final count on this day or later is slow: without a shoot it is not called failed before it.
+/// Common practice, no source.
+pub(super) const SLOW_TEST: u32 = 21;
+/// Without a shoot it is to be looked at once this share of what lives should be up by today. Common practice, no source.
+pub(super) const NEARLY_OVER: f64 = 0.9;
+/// Seedlings that run to less than this share of their time, or to more than so many times it, are likelier a wrong
+/// thermometer than early or late: three times as far off as the book is usually. Common practice, no source.
+pub(super) const ABSURD: [f64; 2] = [0.4, 2.5];
 /// Some up, but fewer than wanted, is slow when its median runs so many times as long as it should.
 pub(super) const LATE: f64 = 1.25;
 /// A sowing is thin when the chance of what is wanted is less than this: nine times in ten more must be sown, and seed
@@ -125,6 +133,10 @@ pub(super) struct Signs {
     pub(super) new_since: f64,
     /// Days since the last count; `None` when it was never counted.
     pub(super) since_count: Option<u32>,
+    /// Whether the last count came before its crop's seed test would end.
+    pub(super) in_test: bool,
+    /// The share of what lives that should be up by today.
+    pub(super) share_now: f64,
     pub(super) hold: Option<Hold>,
     /// Whether it stood barely warm enough and could be moved to warmth.
     pub(super) cool: bool,
@@ -153,8 +165,13 @@ pub(super) fn word(signs: &Signs) -> Verdict {
         return Verdict::NotCountedLately;
     }
     if signs.up == 0 {
-        let past_its_time = signs.since_count.is_some() && waits_in_vain(signs);
-        return if signs.none_yet < SLOW_BELOW || past_its_time { Verdict::Slow } else { Verdict::Waiting };
+        // Of poor seed no count is likely to find any, and for all that somebody has to look.
+        let unseen = signs.since_count.is_none_or(|since| since >= DAYS_BETWEEN_COUNTS);
+        return match signs {
+            _ if signs.none_yet < SLOW_BELOW => Verdict::Slow,
+            _ if unseen && signs.share_now >= NEARLY_OVER => Verdict::NotCountedLately,
+            _ => Verdict::Waiting,
+        };
     }
     if !enough && signs.late >= LATE { Verdict::Slow } else { Verdict::Emerging }
 }
@@ -173,7 +190,7 @@ fn is_failed(signs: &Signs) -> bool {
     if signs.up > 0 {
         return hopeless && signs.share_up >= HAD_ITS_TIME;
     }
-    signs.none_yet < SLOW_BELOW && waits_in_vain(signs) && (hopeless || !is_excused)
+    signs.none_yet < SLOW_BELOW && waits_in_vain(signs) && !signs.in_test && (hopeless || !is_excused)
 }
 
 fn waits_in_vain(signs: &Signs) -> bool {
@@ -226,6 +243,8 @@ mod tests {
         late: 1.0,
         new_since: 0.0,
         since_count: Some(0),
+        in_test: false,
+        share_now: 0.7,
         hold: None,
         cool: false,
     };
@@ -242,7 +261,14 @@ mod tests {
         let odds = |a_day| Signs { odds_a_day: a_day, ..GONE };
         on_either_side(&odds, 1.0 / LIVE_TRAY_IN_DAYS, Verdict::Failed, Verdict::Slow);
         on_either_side(&|of_any| Signs { of_any, ..GONE }, SILENT_BELOW, Verdict::Failed, Verdict::Slow);
-        on_either_side(&|none_yet| Signs { none_yet, ..GONE }, SLOW_BELOW, Verdict::Failed, Verdict::Slow);
+        // Before its time nothing is slow, however little is worth waiting for.
+        on_either_side(&|none_yet| Signs { none_yet, ..GONE }, SLOW_BELOW, Verdict::Failed, Verdict::Waiting);
+        assert_eq!(word(&Signs { in_test: true, ..GONE }), Verdict::Slow);
+        for since_count in [None, Some(DAYS_BETWEEN_COUNTS)] {
+            let unseen = |share_now| Signs { share_now, since_count, ..NONE };
+            on_either_side(&unseen, NEARLY_OVER, Verdict::Waiting, Verdict::NotCountedLately);
+        }
+        assert_eq!(word(&Signs { share_now: 1.0, ..NONE }), Verdict::Waiting, "looked at today");
         let few = |chance| Signs { up: 1, of_something: chance, of_wanted: 0.0, ..RUNNING };
         on_either_side(&few, FAILED_BELOW, Verdict::Failed, Verdict::Thin);
         // Before half of what lives should be up little is no failure, whatever is expected.

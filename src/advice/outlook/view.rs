@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use crate::advice::part::{self, after, days_between, may_come};
-use crate::journal::{Batch, Beginning, Light, Part, PlaceKind, Source, State, Treatment};
+use crate::journal::{Batch, Beginning, Light, Part, PlaceKind, Source, State};
 use crate::quantity::{BatchId, Celsius, ContainerClass, CropName, Date, Name, Share, SownUnit};
 use crate::science::outlook::Prior;
 use crate::trade::{Crop, Trade};
@@ -19,7 +19,7 @@ use super::record::{Kept, PastSowing, Record};
 use super::run::Run;
 use super::verdict::{self, DAYS_BETWEEN_COUNTS, Signs, Verdict, word};
 use super::warmth::{Climate, Known};
-use super::{Count, Grounds, Outlook, explain};
+use super::{Count, Grounds, Outlook, again, explain};
 
 /// Days ahead that are foreseen.
 pub(super) const AHEAD: u32 = 60;
@@ -211,9 +211,24 @@ impl<'a> View<'a> {
             late: belief.late,
             new_since: belief.new_since,
             since_count,
+            in_test: since_count.is_some_and(|since| self.is_in_test(sowing, since)),
+            share_now: belief.share_now,
             hold: sowing.held.as_ref().map(|held| held.hold),
             cool: sowing.warmer.is_some(),
         }
+    }
+
+    /// Whether a slow crop was last looked at, so many days ago, before the final count of its seed test, and waiting for that
+    /// day does not cost the season.
+    fn is_in_test(&self, sowing: &Sowing<'_>, since_count: u32) -> bool {
+        let days = sowing.crop.and_then(Crop::laboratory_days).map_or(0, |days| days.high);
+        let ends = after(sowing.batch.begun, days);
+        let costs = || {
+            let by = sowing.crop.and_then(|crop| again::last_day(crop, self.trade.last_frost(), self.on));
+            by.is_some_and(|by| (self.on..ends).contains(&by))
+        };
+        let counted = days_between(sowing.batch.begun, self.on).saturating_sub(since_count);
+        days >= verdict::SLOW_TEST && counted < days && !costs()
     }
 
     fn told(&self, sowing: &Sowing<'_>, groups: &[Group], grounds: Grounds) -> Outlook {
@@ -222,8 +237,8 @@ impl<'a> View<'a> {
         let signs = self.signs(sowing, belief, since_count);
         let verdict = word(&signs);
         // Of old seed, or of a packet that failed before, it is said from the first day that little is expected.
-        let is_little =
-            matches!(verdict, Verdict::Waiting | Verdict::Emerging) && signs.of_wanted < verdict::THIN_BELOW;
+        let is_open = matches!(verdict, Verdict::Waiting | Verdict::Emerging | Verdict::NotCountedLately);
+        let is_little = is_open && signs.of_wanted < verdict::THIN_BELOW;
         let again = (is_little || matches!(verdict, Verdict::Failed | Verdict::Thin | Verdict::Slow))
             .then(|| self.again(sowing, verdict).sow_again());
         let is_counted = sowing.unit != SownUnit::Pinch;
@@ -333,19 +348,8 @@ impl<'a> View<'a> {
     fn again<'b>(&'b self, sowing: &'b Sowing<'b>, verdict: Verdict) -> Wanting<'b> {
         let lot = self.state.lots.get(&sowing.batch.lot);
         // Until it had its time a sowing says nothing of its lot.
-        let told = lot.filter(|_| matches!(verdict, Verdict::Failed | Verdict::Thin));
-        let this = told.map(|lot| PastSowing {
-            batch: sowing.id,
-            crop: sowing.name.clone(),
-            variety: lot.variety.clone(),
-            lot: sowing.batch.lot,
-            sown_on: sowing.batch.begun,
-            treatment: Treatment::None,
-            on_paper: false,
-            sown: if sowing.unit == SownUnit::Pinch { 0 } else { sowing.sown },
-            pinch: if sowing.unit == SownUnit::Pinch { sowing.sown } else { 0 },
-            up: sowing.up,
-        });
+        let told = lot.is_some() && matches!(verdict, Verdict::Failed | Verdict::Thin);
+        let this = told.then(|| past(self.state, sowing.id, sowing.batch)).flatten();
         Wanting {
             state: self.state,
             record: self.record,
@@ -361,6 +365,28 @@ impl<'a> View<'a> {
             on: self.on,
         }
     }
+}
+
+/// A sowing that stands, as it speaks of its lot once it had its time.
+pub(super) fn past(state: &State, id: BatchId, batch: &Batch) -> Option<PastSowing> {
+    let Beginning::Sown { unit, treatment, .. } = batch.beginning else { return None };
+    let (lot, tally) = (state.lots.get(&batch.lot)?, state.tally(batch));
+    let counts = state.parts_of(batch).filter(|(_, part)| part.is_sown()).filter_map(|(_, part)| part.counts.last());
+    let of_unit = |pinch: bool| if (unit == SownUnit::Pinch) == pinch { tally.sown } else { 0 };
+    Some(PastSowing {
+        batch: id,
+        crop: lot.crop.clone(),
+        variety: lot.variety.clone(),
+        lot: batch.lot,
+        sown_on: batch.begun,
+        treatment,
+        on_paper: false,
+        sown: of_unit(false),
+        pinch: of_unit(true),
+        up: tally.up(),
+        stands: true,
+        known_on: counts.map(|count| count.on).max()?,
+    })
 }
 
 /// One unit up in each cell where more were sown, else a fair share of what such seed gives; at least one.

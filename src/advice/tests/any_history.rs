@@ -151,9 +151,8 @@ proptest! {
         // Some are pinned where the plan takes them to stand.
         for bench in season.state().benches.keys().copied().collect::<Vec<_>>() {
             let stood = assumed_layout(&season.state(), &trade, on, bench).stood;
-            let surface = crate::advice::layout::surface(&season.state().benches[&bench].size).unwrap();
             let can = |one: &Stood| {
-                crate::advice::layout::can_be_noted(&season.state(), &surface, one.container, &one.standing.item)
+                crate::advice::layout::can_be_noted(&season.state(), bench, one.container, &one.standing.item)
             };
             let pinned = stood.into_iter().enumerate().filter(|(at, one)| pins.contains(&(*at as u8)) && can(one));
             for one in pinned.map(|(_, one)| one).collect::<Vec<_>>() {
@@ -183,10 +182,9 @@ proptest! {
             }
             prop_assert!(season.tries(on, &Act::Rearrange(moved)).is_ok());
             let layout = assumed_layout(&season.state(), &trade, on, bench);
-            let surface = crate::advice::layout::surface(&before.benches[&bench].size).unwrap();
             let said = |one: &Stood| {
                 one.noted
-                    || !crate::advice::layout::can_be_noted(&before, &surface, one.container, &one.standing.item)
+                    || !crate::advice::layout::can_be_noted(&before, bench, one.container, &one.standing.item)
             };
             prop_assert!(layout.crowded.is_empty() && layout.stood.iter().all(said));
             let surface = crate::advice::layout::surface(&before.benches[&bench].size).unwrap();

@@ -276,7 +276,7 @@ fn few_of_poor_seed_are_said_to_be_few() {
     let outlook = seen(&season, 1, "2026-03-30");
     assert_eq!(outlook.verdict, Verdict::AllUp);
     assert!(
-        outlook.action.contains(&format!("5 of the {} that were looked for", outlook.wanted)),
+        outlook.action.contains(&format!("5 are up, where {} were looked for", outlook.wanted)),
         "{}",
         outlook.action
     );

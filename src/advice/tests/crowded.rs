@@ -93,6 +93,5 @@ fn what_is_too_tall_anywhere_stands_under_the_high_side_and_may_be_set_down_ther
     let shape = &plan.shapes[0];
     assert_eq!((shape.y, shape.across, shape.amiss), (Millimetres(0), Millimetres(240), Some(Amiss::TooTallAnywhere)));
     let back = Spot { x: 0, y: 0, turned: false, pinned: false };
-    let said = may_stand(&state, &trade, day(ON), season.container("1a"), frame, back).unwrap().unwrap();
-    assert!(said.ends_with("is 310 mm high: too tall for frame/bench wherever it stands"), "{said}");
+    assert_eq!(may_stand(&state, &trade, day(ON), season.container("1a"), frame, back), Ok(()));
 }

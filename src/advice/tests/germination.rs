@@ -75,3 +75,22 @@ fn the_word_follows_the_counts() {
     season.counts("2026-04-02", "1a", 20);
     assert_eq!(verdict(&season, 1, "2026-04-02"), Verdict::AllUp);
 }
+
+/// An old year's tray that was all up and of which nothing stands is not coming up, and comes after what is.
+#[test]
+fn what_is_past_comes_last() {
+    let mut season = Season::default();
+    let sill = season.bench("sill", PlaceKind::Windowsill, (5000, 600), None);
+    for number in 1..=3 {
+        season.sows("2026-03-01", number, "cucumber", 6, on(sill, tray()));
+        season.counts("2026-03-20", &format!("{number}a"), if number == 3 { 0 } else { 6 });
+    }
+    let pots = Room::New { vessel: pots(6, 90), count: 1, stand: Stand::Bench(sill), spot: None };
+    season.moves_on("2026-03-21", "1a", 6, pots);
+    let lost = Act::Lose { part: season.part("1b"), plants: 6, cause: crate::journal::Cause::Slugs, remark: None };
+    season.does("2026-03-22", &lost);
+    let (state, today) = (season.state(), day("2026-03-23"));
+    let rows = germination(&state, &foreseen(&state, today), today);
+    let said: Vec<_> = rows.iter().map(|row| (row.label.number, row.is_past())).collect();
+    assert_eq!(said, [(2, false), (3, false), (1, true)]);
+}

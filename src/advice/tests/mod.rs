@@ -13,6 +13,7 @@ mod outlook;
 mod packet;
 mod planted;
 mod ready;
+mod rows;
 mod space;
 mod walk;
 

@@ -37,7 +37,7 @@ fn named(bed: &PlantedOut) -> (String, Vec<String>) {
 
 /// Lettuce works down to -2 to 1 C, tomato dies at 0 C, savoys stand far more (`assets/crop_facts.csv`).
 #[test]
-fn one_row_a_bed_names_what_the_night_harms_and_not_what_stands_it() {
+fn one_row_names_what_the_night_harms_and_not_what_stands_it() {
     let mut season = sill_and_plot(&["lettuce", "tomato", "savoy cabbage"]);
     for (part, plants) in [("1a", 10), ("2a", 3), ("2a", 2), ("3a", 12)] {
         sets_out(&mut season, "2026-05-01", part, plants, Some("Veg"));
@@ -54,15 +54,15 @@ fn one_row_a_bed_names_what_the_night_harms_and_not_what_stands_it() {
     forecasts(&mut season, "2026-05-20", 2.0, 5.0);
     let rows = beds(&season, "2026-05-20");
     let told: Vec<_> = rows.iter().map(named).collect();
-    let tomato = |bed: &str, tomatoes: &str| (bed.to_owned(), vec![tomatoes.to_owned()]);
-    assert_eq!(told, [tomato("Veg", "5 tomato"), tomato("by the wall", "1 tomato")]);
+    assert_eq!(told, [("veg".to_owned(), vec!["6 tomato".to_owned()])], "by the wall is under the plot's cover too");
     assert_eq!(rows[0].doing.as_deref(), Some("cover veg on"));
-    assert!(rows[0].sentence().starts_with("fleece Veg tonight: 5 tomato planted out; leaves likely at"));
+    let said = "fleece veg tonight: 2 beds (by the wall, Veg), all of it; 6 tomato planted out; leaves likely at";
+    assert!(rows[0].sentence().starts_with(said), "{}", rows[0].sentence());
     assert_eq!(rows[0].risk.floor, Celsius(2.0), "two degrees above where hardened tomatoes die");
     // Leaves a few degrees under a night at 0.5: lettuce too, behind the tomatoes; not the savoys.
     forecasts(&mut season, "2026-05-20", 0.5, 7.0);
     let rows = beds(&season, "2026-05-20");
-    assert_eq!(named(&rows[0]).1, ["5 tomato", "10 lettuce"]);
+    assert_eq!(named(&rows[0]).1, ["6 tomato", "10 lettuce"]);
     let low = cold(&season.state(), &trade(), day("2026-05-20"));
     assert!(low.places.iter().any(|row| row.name == name("veg") && row.verdict == crate::advice::ColdVerdict::CoverIt));
 }
@@ -80,6 +80,10 @@ fn a_mild_night_and_a_cover_that_is_enough_say_nothing() {
     let (veg, _) = state.places.iter().find(|(_, place)| place.name == name("veg")).unwrap();
     season.does("2026-05-20", &Act::Cover { place: *veg, on: true });
     assert!(beds(&season, "2026-05-20").is_empty(), "covered");
+    let asked = crate::advice::in_the_ground(&season.state(), &trade(), day("2026-05-20"));
+    let [(_, said, why)] = asked.as_slice() else { panic!("{asked:?}") };
+    assert!(said.contains("tomato in veg, covered: leaves likely at"), "{said}");
+    assert!(!why.inputs.is_empty());
     // The morning after the cover lies there still, and the next night is as cold: it is not to stay off.
     forecasts(&mut season, "2026-05-21", 1.5, 5.5);
     assert!(cold(&season.state(), &trade(), day("2026-05-21")).uncover.is_empty(), "it is counted on tonight");
@@ -90,6 +94,22 @@ fn a_mild_night_and_a_cover_that_is_enough_say_nothing() {
     forecasts(&mut season, "2026-05-21", 12.0, 20.0);
     let off = cold(&season.state(), &trade(), day("2026-05-21")).uncover;
     assert!(off[0].reason.ends_with("mild enough without it"), "{}", off[0].reason);
+}
+
+/// One `cover` covers all that stands in a place, so it is one line with every bed in it.
+#[test]
+fn beds_under_one_cover_are_one_line() {
+    let mut season = sill_and_plot(&["tomato", "lettuce"]);
+    sets_out(&mut season, "2026-05-20", "1a", 6, Some("veg"));
+    sets_out(&mut season, "2026-05-20", "1a", 3, Some("fleece cloche row"));
+    sets_out(&mut season, "2026-05-20", "2a", 3, Some("long bed"));
+    forecasts(&mut season, "2026-05-20", -4.0, 7.0);
+    let rows = beds(&season, "2026-05-20");
+    assert_eq!(rows.len(), 1, "{rows:?}");
+    assert_eq!(named(&rows[0]), ("veg".to_owned(), vec!["9 tomato".to_owned(), "3 lettuce".to_owned()]));
+    let said = rows[0].sentence();
+    assert!(said.starts_with("fleece veg tonight: 3 beds (fleece cloche row, long bed, veg), all of it; "), "{said}");
+    assert_eq!(rows[0].doing.as_deref(), Some("cover veg on"));
 }
 
 #[test]

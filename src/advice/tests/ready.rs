@@ -1,7 +1,7 @@
 //! Windows of pricking out, potting on and planting out. Figures of the tables are named beside each case.
 
 use super::*;
-use crate::advice::{Readiness, Ready, Step, emerged, ready, ready_of};
+use crate::advice::{Readiness, Ready, Step, due, emerged, ready, ready_of};
 
 fn sill(season: &mut Season) -> BenchId {
     season.bench("sill", PlaceKind::Windowsill, (5000, 600), None)
@@ -200,6 +200,17 @@ fn tender_plants_wait_for_the_last_frost() {
     assert_eq!(first(&late, "1a"), waits("2026-06-08", "2026-06-01"));
     assert_eq!(first(&late, "3a"), waits("2026-06-01", "2026-06-01"));
     assert_eq!(first(&late, "2a"), waits("2026-05-11", "2026-06-01"));
+    // What goes out before the frost is not said to go out after it.
+    let rows = due(&season.state(), &late, &Outlooks::default(), day("2026-05-28"));
+    let said = |crop: &str| {
+        rows.iter().find(|row| row.crop.as_ref().is_some_and(|it| it.as_str() == crop)).map(|row| row.reason.clone())
+    };
+    assert_eq!(said("cabbage").map(|it| it.contains("frost")), Some(false), "{rows:?}");
+    let rows = due(&season.state(), &late, &Outlooks::default(), day("2026-06-20"));
+    let said = |crop: &str| {
+        rows.iter().find(|row| row.crop.as_ref().is_some_and(|it| it.as_str() == crop)).map(|row| row.reason.clone())
+    };
+    assert_eq!(said("squash").map(|it| it.contains("after the last frost, about 1 Jun")), Some(true), "{rows:?}");
     // An early site: three weeks before 20 April is the 30th of March, which is past.
     let early = trade().with_site("last_frost = '20 apr'", "settings.toml").unwrap();
     assert_eq!(first(&early, "2a").1, None);

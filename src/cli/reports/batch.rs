@@ -4,7 +4,7 @@ use crate::advice::{BatchView, PartView, Verdict};
 use crate::desk::{Desk, DeskError};
 use crate::grammar::BatchRef;
 use crate::journal::{Beginning, Tally, Treatment};
-use crate::quantity::Date;
+use crate::quantity::{Date, SownUnit};
 
 use super::{Answered, history};
 use crate::cli::rows;
@@ -64,8 +64,12 @@ fn heading(view: &BatchView, on: Date) -> Vec<String> {
             (Some(rate), None) => format!(", {}", rate.rate),
             (None, _) => String::new(),
         };
-        let up = if row.is_counted() { format!("{} up", row.up) } else { "not counted yet,".to_owned() };
-        lines.push(one_line(&format!("{up} of {} sown{rate}: {}", row.sown, row.verdict())));
+        let up = if row.is_counted() { format!("{} up", row.seedlings()) } else { "not counted yet,".to_owned() };
+        let sown = match row.unit {
+            SownUnit::Pinch => format!("a pinch of {} or so", row.sown),
+            _ => format!("{} sown", row.sown),
+        };
+        lines.push(one_line(&format!("{up} of {sown}{rate}: {}", row.verdict())));
         if let Some(outlook) = row.outlook.as_ref().filter(|outlook| outlook.verdict != Verdict::Over) {
             lines.extend(wrap(&outlook.action, LINE));
         }

@@ -45,9 +45,10 @@ pub(super) fn side(side: &Side) -> String {
 
 fn figures(crop: &CropName, by: ToldBy, row: &Compared) -> Value {
     let of = |side: &Side| json!({ "name": side.name, "sowings": side.sowings, "up": side.tally.up(), "sown": side.tally.sown() });
+    let found = row.comparison.as_ref();
     json!({
         "crop": crop, "by": way(by), "first": of(&row.first), "second": of(&row.second), "words": row.words,
-        "difference": row.comparison.difference, "difference_low": row.comparison.interval.low,
-        "difference_high": row.comparison.interval.high, "p_value": row.comparison.p_value, "why": rows::why(&row.why),
+        "difference": found.map(|it| it.difference), "difference_low": found.map(|it| it.interval.low),
+        "difference_high": found.map(|it| it.interval.high), "p_value": found.map(|it| it.p_value), "why": rows::why(&row.why),
     })
 }

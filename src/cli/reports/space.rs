@@ -164,11 +164,6 @@ fn ways(fits: &Fits) -> Vec<String> {
         lines.push(format!("where, as one way: {}", where_to.join("; ")));
     }
     lines.extend(fits.made.iter().map(shifting));
-    if !fits.singly.is_empty() {
-        let all = fits.singly.iter().map(|(_, count)| count).sum::<u32>();
-        let on: Vec<String> = fits.singly.iter().map(|(bench, count)| format!("{count} on {bench}")).collect();
-        lines.push(format!("not as one set, but singly {all} go: {}", on.join(", ")));
-    }
     if let Some(away) = &fits.away {
         let (label, from, to) = (&away.label, &away.from, &away.to);
         let all = if fits.asked == 1 { "it fits".to_owned() } else { format!("all {} fit", fits.asked) };
@@ -200,6 +195,10 @@ pub(super) fn fitting(called: &str, fits: &Fits) -> String {
              `{}`",
             fits.asked, fits.measuring
         )
+    } else if !fits.singly.is_empty() {
+        let all = fits.singly.iter().map(|(_, count)| count).sum::<u32>();
+        let on: Vec<String> = fits.singly.iter().map(|(bench, count)| format!("{count} on {bench}")).collect();
+        format!("{called}: not as one set, but singly {all} go: {}", on.join(", "))
     } else if fits.fits >= fits.asked {
         format!("{} x {called}: {}", fits.asked, if fits.asked == 1 { "it fits" } else { "all fit" })
     } else {

@@ -189,7 +189,9 @@ fn germinated(row: &advice::Germination) -> Told {
         None if !row.is_counted() => {
             format!("{} {}: {} sown and not counted yet, {verdict}", row.label, row.crop, row.sown)
         }
-        None => format!("{} {}: {} up of a pinch of {} or so, {verdict}", row.label, row.crop, row.up, row.sown),
+        None => {
+            format!("{} {}: {} up of a pinch of {} or so, {verdict}", row.label, row.crop, row.seedlings(), row.sown)
+        }
     };
     Told { about, why: row.why.clone() }
 }
@@ -250,13 +252,19 @@ fn cold(desk: &Desk, batch: Option<BatchRef>, on: Date) -> Result<Vec<Told>, Des
     let to_frame = cold.to_frame.iter().filter_map(|row| told(row.label, &row.crop, &row.reason, &row.why));
     let out = cold.plant_out.iter().filter_map(|row| told(row.label, &row.crop, &row.reason, &row.why));
     let slow = cold.slow.iter().filter_map(|row| told(row.label, &row.crop, &row.reason, &row.why));
-    let beds = cold.planted.iter().filter(|row| wanted.is_none_or(|wanted| row.batch.1 == wanted));
-    let beds = beds.map(|row| Told { about: row.sentence(), why: row.why.clone() });
+    // Asked by its number, what is planted out is explained on a quiet night too, and under its cover.
+    let beds: Vec<Told> = match wanted {
+        None => cold.planted.iter().map(|row| Told { about: row.sentence(), why: row.why.clone() }).collect(),
+        Some(wanted) => {
+            let ground = advice::in_the_ground(&state, desk.trade(), on).into_iter();
+            ground.filter(|(label, ..)| *label == wanted).map(|(_, about, why)| Told { about, why }).collect()
+        }
+    };
     // What stays in the house is no work for the evening, and is explained to who asks for it by its number.
     let home = wanted.map_or_else(Vec::new, |_| advice::at_home(&state, desk.trade(), on)).into_iter();
     let home = home.filter(|row| cold.dusk.iter().all(|known| (known.label, known.place) != (row.label, row.place)));
     let home: Vec<_> = home.filter_map(|row| told(row.label, &row.crop, &row.reason, &row.why)).collect();
-    let dusk = beds.chain(dusk).chain(home);
+    let dusk = beds.into_iter().chain(dusk).chain(home);
     Ok(dusk.chain(hardening).chain(to_frame).chain(out).chain(slow).collect())
 }
 

@@ -8,6 +8,7 @@ use crate::tui::view::words;
 use super::field::{Asked, Choice, Field, Free};
 use super::lists::{
     at_field, bench_of, container_field, draws_shoots, into_field, light_for_shoots, place_field, spot_field,
+    warm_first,
 };
 use super::open::Verb;
 use super::{Form, IN, NUMBER, PLANTS};
@@ -30,14 +31,14 @@ pub(super) fn fields(verb: Verb, board: &Board, parts: &[PartId]) -> Vec<Field> 
             let last = last.filter(|at| !draws_shoots(board, at));
             let last = last.or_else(|| only.and_then(|part| light_for_shoots(board, part)));
             let last = last.or_else(|| only.and_then(|part| bench_of(board, part)));
-            vec![how_many(standing), into, at_field(board, last), rest]
+            vec![how_many(standing), into, warm_first(at_field(board, last), board, parts), rest]
         }
         Verb::Move => {
             let here = only.and_then(|part| bench_of(board, part));
             let last = board.last.stood_at.clone().filter(|last| Some(last) != here.as_ref());
             let moved = parts.iter().filter_map(|id| board.state.parts.get(id));
             let to = moved.into_iter().find_map(|part| light_for_shoots(board, part)).or(last);
-            let mut fields = vec![spot_field("to", board, to, None)];
+            let mut fields = vec![warm_first(spot_field("to", board, to, None), board, parts)];
             if only.is_some() {
                 let some = Field::number(PLANTS, None, |text| vec![format!("--count={text}")]);
                 fields.push(some.asked(Asked::Never).hint("only so many, in their pots; empty for all"));

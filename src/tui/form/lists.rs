@@ -3,9 +3,9 @@
 use crate::advice::BenchSpace;
 use crate::desk::Board;
 use crate::journal::{Light, Part};
-use crate::quantity::{ContainerClass, Millimetres, Name, PartId};
+use crate::quantity::{BatchId, ContainerClass, Millimetres, Name, PartId};
 
-use super::field::{Asked, Choice, Field, Free};
+use super::field::{Asked, Choice, Field, Free, Takes};
 use super::{AT, IN, INTO, part_word};
 
 /// What plants are moved into by themselves: what the table advises for them, or what was used last time.
@@ -101,6 +101,20 @@ pub(super) fn light_for_shoots(board: &Board, part: &Part) -> Option<String> {
     };
     let bench = board.space.benches.iter().filter(light).max_by_key(|bench| bench.area.free.0)?;
     Some(format!("{}/{}", bench.place_name, bench.name))
+}
+
+/// The same choices, but none first that tonight is likely enough to kill these plants in.
+pub(super) fn warm_first(mut field: Field, board: &Board, parts: &[PartId]) -> Field {
+    let batches: Vec<BatchId> = parts.iter().filter_map(|id| Some(board.state.parts.get(id)?.batch)).collect();
+    let kills = |choice: &Choice| {
+        let name = choice.shown.split('/').next().unwrap_or_default();
+        let place = board.state.places.iter().find(|(_, place)| place.name.as_str() == name);
+        place.is_some_and(|(place, _)| batches.iter().any(|batch| board.cold.kills(*batch, *place)))
+    };
+    if let Takes::OneOf { choices, .. } = &mut field.takes {
+        choices.sort_by_key(kills);
+    }
+    field
 }
 
 /// True for a bench in the warm and dark, where nothing that is up stays.

@@ -101,6 +101,11 @@ pub(super) fn lift(model: &mut Model, may_go: MayGo) {
         model.say(Tone::Trouble, line);
         return;
     }
+    if stood.as_ref().is_some_and(|(_, shape)| !shape.can_be_noted) {
+        let line = format!("{label} goes under the roof only in other rows than a spot would have: leave it unplaced");
+        model.say(Tone::Trouble, line);
+        return;
+    }
     let over = match &stood {
         Some((bench, shape)) => {
             let (x, y, turned) = (shape.x, shape.y, shape.turned);

@@ -3,7 +3,7 @@
 use crate::advice::{BatchView, Outlook, PartView, Verdict, to_come};
 use crate::desk::HistoryRow;
 use crate::journal::Tally;
-use crate::quantity::Date;
+use crate::quantity::{Date, SownUnit};
 use crate::tui::model::{Cursor, Model};
 use crate::tui::rows::Section;
 use crate::tui::text::{Align, wrap};
@@ -98,7 +98,8 @@ pub(in crate::tui) fn facts(model: &Model, batch: &BatchView) -> Vec<String> {
     let age = on.signed_duration_since(batch.begun).num_days();
     let began = if batch.germination.is_some() { "sown" } else { "received" };
     let counted = batch.germination.as_ref().is_none_or(crate::advice::Germination::is_counted);
-    let stands = if counted { tally(&batch.tally) } else { format!("{}, not counted yet", batch.tally.sown) };
+    let unit = batch.germination.as_ref().map(|row| row.unit);
+    let stands = if counted { tally(&batch.tally, unit) } else { format!("{}, not counted yet", batch.tally.sown) };
     let mut first = format!("{began} {}, {age} days ago: {stands}", words::day(batch.begun, on));
     if let Some(row) = &batch.germination
         && row.rate.is_some()
@@ -177,14 +178,18 @@ const fn how_due(overdue: u32) -> &'static str {
     if overdue > 0 { "late," } else { "due" }
 }
 
-fn tally(tally: &Tally) -> String {
+fn tally(tally: &Tally, unit: Option<SownUnit>) -> String {
     let mut words = Vec::new();
-    if tally.sown > 0 {
+    // A pinch is a guess: more of it are no more than were sown.
+    let is_pinch = unit == Some(SownUnit::Pinch);
+    if is_pinch {
+        words.push(format!("{} up of {} or so", tally.up().saturating_add(tally.gained), tally.sown));
+    } else if tally.sown > 0 {
         words.push(format!("{} up of {}", tally.up(), tally.sown));
     }
     words.push(format!("{} standing", tally.standing));
     for (number, what) in [
-        (tally.gained, "more than sown"),
+        (if is_pinch { 0 } else { tally.gained }, "more than sown"),
         (tally.lost, "lost"),
         (tally.thinned, "thinned"),
         (tally.discarded, "discarded"),

@@ -11,8 +11,14 @@ use crate::tui::theme::Role;
 use super::paint::{Canvas, Strip, first_shown};
 use super::words;
 
-/// What the page says on a day without work.
-pub(in crate::tui) const NOTHING_DUE: &str = "Nothing is due: a good day to look at them all the same.";
+/// What the page says on a day without work, or with none but before dusk.
+pub(in crate::tui) fn nothing_due(model: &Model) -> String {
+    match super::tonight::before_dusk(model) {
+        None => "Nothing is due: a good day to look at them all the same.".to_owned(),
+        Some(work) => format!("Before dusk: {work}. {} names them.", model.keys.letter(Id::Tonight)),
+    }
+}
+
 /// Below so many cells across a row says the least, and the lower lines the rest.
 const NARROW: usize = 64;
 /// From so many cells across the page has two columns.
@@ -80,17 +86,19 @@ fn list(model: &Model, section: Section, fit: usize, canvas: &mut Canvas<'_>) {
     let plan = Plan::of(section, canvas.width());
     let shown = if count > fit { format!("{}-{} of ", first + 1, (first + fit).min(count)) } else { String::new() };
     let (heading, empty) = match section {
-        Section::Today => ("Today", NOTHING_DUE),
-        Section::ComingUp if model.board.is_bare() || model.board.ready.is_empty() => ("Coming up", "Nothing is sown."),
-        Section::ComingUp => ("Coming up", "Nothing sown is on its way: what was bought in is below."),
-        _ => ("Moving on", "Nothing is near its next pot."),
+        Section::Today => ("Today", nothing_due(model)),
+        Section::ComingUp if model.board.is_bare() || model.board.ready.is_empty() => {
+            ("Coming up", "Nothing is sown.".to_owned())
+        }
+        Section::ComingUp => ("Coming up", "Nothing sown is on its way: what was bought in is below.".to_owned()),
+        _ => ("Moving on", "Nothing is near its next pot.".to_owned()),
     };
     let heading = if count > 0 { format!("{heading}  {shown}{count}") } else { heading.to_owned() };
     let (columns, end) = plan.columns(section);
     canvas.rule_over(0, &heading, &columns, end);
     if count == 0 {
         let mut strip = canvas.strip();
-        strip.add("   ", Role::Quiet).add(empty, Role::Quiet);
+        strip.add("   ", Role::Quiet).add(&empty, Role::Quiet);
         canvas.line(1, strip);
     }
     for (y, index) in (first..count).take(fit).enumerate() {

@@ -83,6 +83,12 @@ pub(in crate::tui) fn in_short(model: &Model) -> String {
     std::iter::once(forecast(model, false).0).chain(doing).collect::<Vec<_>>().join(", ")
 }
 
+/// What has to be done before dusk, in a line; `None` when nothing has.
+pub(super) fn before_dusk(model: &Model) -> Option<String> {
+    let work: Vec<String> = to_do(model, false).into_iter().map(|(what, _)| what).collect();
+    (!work.is_empty()).then(|| work.join(", "))
+}
+
 /// What has to be done before dusk: `bring in 2`, `fleece veg`.
 fn to_do(model: &Model, narrow: bool) -> Vec<(String, Role)> {
     let cold = &model.board.cold;

@@ -155,7 +155,7 @@ pub(in crate::tui) fn degrees(celsius: Celsius) -> String {
 
 /// Up of sown; `? of 6` until it is counted.
 pub(in crate::tui) fn up_of(row: &Germination) -> String {
-    if row.is_counted() { format!("{} of {}", row.up, row.sown) } else { format!("? of {}", row.sown) }
+    if row.is_counted() { format!("{} of {}", row.seedlings(), row.sown) } else { format!("? of {}", row.sown) }
 }
 
 /// The rate, and in plain words how far it may be out.

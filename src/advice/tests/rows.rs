@@ -1,0 +1,180 @@
+//! The rows a set of pots stands in: the same for who asks what fits, who sets it down, and who never draws.
+
+use proptest::prelude::*;
+
+use super::*;
+use crate::advice::{CannotStand, assumed_layout, bench_plan, fits, may_stand};
+use crate::journal::{Shift, Spot};
+use crate::science::packing::{Placed, Turn};
+
+const ON: &str = "2026-03-10";
+
+fn noted(at: Placed, pinned: bool) -> Spot {
+    Spot { x: at.x.0, y: at.y.0, turned: at.turn == Turn::Quarter, pinned }
+}
+
+fn places(season: &mut Season, part: &str, bench: BenchId, spot: Spot) {
+    let shift = Shift { container: season.container(part), to: Stand::Bench(bench), spot: Some(spot) };
+    season.does(ON, &Act::Rearrange(vec![shift]));
+}
+
+fn resizes(season: &mut Season, bench: BenchId, length: u32, width: u32) {
+    let size = season.state().benches[&bench].size;
+    let size = BenchSize { length: Millimetres(length), width: Millimetres(width), ..size };
+    season.does(ON, &Act::ResizeBench { bench, size });
+}
+
+/// The ground 1a is drawn on, as it stands.
+fn drawn(season: &Season, bench: BenchId) -> (u32, u32) {
+    let plan = bench_plan(&season.state(), &trade(), day(ON), bench).unwrap();
+    let id = season.container("1a");
+    let shape = plan.shapes.into_iter().find(|shape| shape.container == id).unwrap();
+    (shape.along.0, shape.across.0)
+}
+
+fn some_vessel((kind, many): (u8, u32)) -> Vessel {
+    match kind % 5 {
+        0 => tray(),
+        1 => pots(many, 70),
+        2 => vessel("half-tray", ContainerClass::Tray, (240, 190, 50)),
+        3 => pots(many, 50),
+        _ => pots(many, 90),
+    }
+}
+
+/// A bench with things on it, some of them placed.
+fn bench_of(
+    size: (u32, u32),
+    roof: Option<(u32, u32)>,
+    things: &[(u8, u32)],
+    placed: &[(usize, u32, u32, bool)],
+) -> (Season, BenchId) {
+    let mut season = Season::default();
+    let bench = season.bench("frame", PlaceKind::ColdFrame, size, roof);
+    for (number, thing) in things.iter().enumerate() {
+        season.sows("2026-03-01", u32::try_from(number).unwrap() + 1, "leek", 9, on(bench, some_vessel(*thing)));
+    }
+    for (at, x, y, turned) in placed.iter().filter(|(at, ..)| *at < things.len()) {
+        let id = season.container(&format!("{}a", at + 1));
+        let spot = Spot { x: *x, y: *y, turned: *turned, pinned: *turned };
+        if may_stand(&season.state(), &trade(), day(ON), id, bench, spot).is_ok() {
+            places(&mut season, &format!("{}a", at + 1), bench, spot);
+        }
+    }
+    (season, bench)
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(96))]
+
+    #[test]
+    fn whatever_is_said_to_fit_goes(
+        size in (300_u32..1300, 180_u32..700),
+        roof in prop::option::of((60_u32..200, 60_u32..200)),
+        things in prop::collection::vec((any::<u8>(), 1_u32..22), 0..6),
+        placed in prop::collection::vec((0_usize..6, 0_u32..900, 0_u32..400, any::<bool>()), 0..4),
+        asked in (any::<u8>(), 1_u32..26),
+        many in 1_u32..6,
+    ) {
+        let (season, bench) = bench_of(size, roof, &things, &placed);
+        let (vessel, trade, on_day) = (some_vessel(asked), trade(), day(ON));
+        let answer = fits(&season.state(), &trade, on_day, &vessel, many);
+        let row = answer.benches.iter().find(|row| row.bench == bench).unwrap();
+        // Those asked about, and as many as are said to go, with nobody placing anything.
+        for count in [many.min(row.more), row.more].into_iter().filter(|count| (1..60).contains(count)) {
+            let mut season = Season { entries: season.entries.clone(), ..season };
+            let room = Room::New { vessel: vessel.clone(), count, stand: Stand::Bench(bench), spot: None };
+            season.sows(ON, 90, "leek", 900, room);
+            prop_assert_eq!(assumed_layout(&season.state(), &trade, on_day, bench).crowded, []);
+        }
+        // Each set down where it is said to go, what stands there noted where it is drawn.
+        let mut season = season;
+        let plan = bench_plan(&season.state(), &trade, on_day, bench).unwrap();
+        let as_drawn = plan.shapes.iter().filter(|shape| !shape.noted && shape.can_be_noted).map(|shape| {
+            let spot = Spot { x: shape.x.0, y: shape.y.0, turned: shape.turned, pinned: false };
+            Shift { container: shape.container, to: Stand::Bench(bench), spot: Some(spot) }
+        });
+        let as_drawn: Vec<Shift> = as_drawn.collect();
+        if !as_drawn.is_empty() {
+            season.does(ON, &Act::Rearrange(as_drawn));
+        }
+        for (number, at) in (90..).zip(&row.spots) {
+            season.sows(ON, number, "leek", 9, on(bench, vessel.clone()));
+            let id = season.container(&format!("{number}a"));
+            let spot = noted(*at, false);
+            let said = may_stand(&season.state(), &trade, on_day, id, bench, spot);
+            prop_assert!(said.is_ok(), "{:?}", said);
+            places(&mut season, &format!("{number}a"), bench, spot);
+        }
+        let crowded = assumed_layout(&season.state(), &trade, on_day, bench).crowded;
+        prop_assert!(row.more == 0 || crowded.is_empty(), "{:?}", crowded);
+    }
+
+    #[test]
+    fn measuring_a_bench_again_leaves_the_rows_of_what_was_placed(
+        size in (400_u32..1300, 200_u32..700),
+        many in 2_u32..9,
+        sizes in prop::collection::vec((0_u32..600, 0_u32..400), 1..4),
+        turned in any::<bool>(),
+    ) {
+        let (mut season, bench) = bench_of(size, None, &[(4, many)], &[(0, 0, 0, turned)]);
+        let first = drawn(&season, bench);
+        for (length, width) in sizes {
+            resizes(&mut season, bench, size.0 + length, size.1 + width);
+            if season.state().containers[&season.container("1a")].spot.is_some() {
+                prop_assert_eq!(drawn(&season, bench), first);
+            }
+        }
+    }
+}
+
+#[test]
+fn a_set_that_goes_only_in_other_rows_than_it_would_be_drawn_in_is_not_said_to_fit() {
+    let mut season = Season::default();
+    // A tray in the middle of 580 x 600 leaves strips of 190 and 170 mm behind and in front of it.
+    let frame = season.bench("frame", PlaceKind::ColdFrame, (580, 600), None);
+    season.sows("2026-03-01", 1, "leek", 40, on(frame, tray()));
+    places(&mut season, "1a", frame, Spot { x: 190, y: 180, turned: false, pinned: false });
+    // Twelve stand squarest as 360 x 270, and so nowhere there; two rows of six, 540 x 180, would.
+    let answer = fits(&season.state(), &trade(), day(ON), &pots(12, 90), 1);
+    assert_eq!((answer.benches[0].more, answer.made.len()), (0, 1));
+    assert_eq!(answer.singly, [("frame/bench".to_owned(), 12)]);
+    season.sows(ON, 2, "leek", 12, on(frame, pots(12, 90)));
+    assert_eq!(assumed_layout(&season.state(), &trade(), day(ON), frame).crowded, [season.container("2a")]);
+}
+
+#[test]
+fn a_set_that_goes_under_the_roof_only_in_other_rows_is_left_unplaced() {
+    let mut season = Season::default();
+    let frame = season.bench("frame", PlaceKind::ColdFrame, (900, 500), Some((400, 250)));
+    season.sows("2026-03-01", 1, "tomato", 12, on(frame, pots(12, 90)));
+    season.counts("2026-03-04", "1a", 12);
+    let ask = |season: &Season| {
+        let back = Spot { x: 0, y: 0, turned: false, pinned: false };
+        may_stand(&season.state(), &trade(), day(ON), season.container("1a"), frame, back)
+    };
+    season.notes("2026-03-09", "1a", Growth { height: Some(Millimetres(240)), ..SEEN });
+    assert_eq!(drawn(&season, frame), (540, 180));
+    let refused = ask(&season).unwrap_err();
+    assert!(matches!(refused, CannotStand::OtherRows { in_row: 6, noted: 4, .. }), "{refused}");
+    // Placed before it grew it keeps its rows, and may be pinned in them.
+    places(&mut season, "1a", frame, Spot { x: 0, y: 0, turned: false, pinned: false });
+    assert_eq!((drawn(&season, frame), ask(&season)), ((360, 270), Ok(())));
+}
+
+#[test]
+fn a_set_changes_its_rows_only_where_it_does_not_go_in_them() {
+    let mut season = Season::default();
+    let frame = season.bench("frame", PlaceKind::ColdFrame, (700, 260), None);
+    season.sows("2026-03-01", 1, "tomato", 12, on(frame, pots(12, 90)));
+    assert_eq!(drawn(&season, frame), (540, 180), "360 x 270 does not go on 700 x 260");
+    places(&mut season, "1a", frame, Spot { x: 0, y: 0, turned: false, pinned: true });
+    resizes(&mut season, frame, 700, 270);
+    assert_eq!(drawn(&season, frame), (540, 180), "as it was pinned");
+    places(&mut season, "1a", frame, Spot { x: 10, y: 0, turned: false, pinned: true });
+    assert_eq!(drawn(&season, frame), (540, 180), "shifted on its bench it keeps its rows");
+    resizes(&mut season, frame, 500, 270);
+    assert_eq!(drawn(&season, frame), (360, 270), "540 does not go on 500");
+    resizes(&mut season, frame, 700, 270);
+    assert_eq!(drawn(&season, frame), (540, 180));
+}
