@@ -254,7 +254,8 @@ pub(super) fn of_evening(model: &Model) -> Vec<String> {
     if evening.is_empty() {
         lines.push(tonight::nothing_to_do(model));
     }
-    lines.push("Nights ahead: lows in C".to_owned());
+    let dates: Vec<String> = tonight::dates_ahead(model).collect();
+    lines.push(format!("Nights ahead, to {}: lows in C", dates.join(" ")));
     lines.extend(model.board.cold.nights.iter().map(|row| nights(model, row)));
     lines.extend(tonight::notes(model));
     lines

@@ -366,14 +366,19 @@ fn aim(row: &Evening<'_>) -> String {
     spot.map_or_else(String::new, |spot| spot.to_owned())
 }
 
+/// The days of the month on which the ten nights end.
+pub(in crate::tui) fn dates_ahead(model: &Model) -> impl Iterator<Item = String> {
+    let days = (1..=10_u64).filter_map(|ahead| model.board.on.checked_add_days(chrono::Days::new(ahead)));
+    days.map(|day| day.format("%-d").to_string())
+}
+
 /// Ten nights across, batches down; the line under the cursor is kept in sight.
 fn nights(model: &Model, canvas: &mut Canvas<'_>) {
     let rows = &model.board.cold.nights;
     let (all, fit) = (canvas.width(), canvas.height().saturating_sub(1));
     let beside = all > 30 + 10 * NIGHT;
     let name = all.saturating_sub(2 + 6 + 10 * NIGHT + 1 + if beside { 12 } else { 0 });
-    let dates = (1..=10_u64).filter_map(|ahead| model.board.on.checked_add_days(chrono::Days::new(ahead)));
-    let dates: String = dates.map(|day| format!("{:>NIGHT$}", day.format("%-d").to_string())).collect();
+    let dates: String = dates_ahead(model).map(|day| format!("{day:>NIGHT$}")).collect();
     canvas.rule_over(0, "Nights ahead: lows in C", &dates, all.saturating_sub(1));
     let here = model.evening().get(model.cursor().index).and_then(|row| row.parts.first().map(|part| part.label.batch));
     let at = rows.iter().position(|row| Some(row.label) == here).unwrap_or(0);
