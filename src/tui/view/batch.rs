@@ -189,7 +189,7 @@ fn tally(tally: &Tally, unit: Option<SownUnit>) -> String {
     }
     words.push(format!("{} standing", tally.standing));
     for (number, what) in [
-        (if is_pinch { 0 } else { tally.gained }, "more than sown"),
+        (if is_pinch { 0 } else { tally.gained }, if tally.sown > 0 { "more than sown" } else { "came" }),
         (tally.lost, "lost"),
         (tally.thinned, "thinned"),
         (tally.discarded, "discarded"),
