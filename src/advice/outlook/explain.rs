@@ -302,7 +302,7 @@ impl Outlook {
             why = why.given("the model", wrong);
         }
         let failed = format!(
-            "without a shoot it is called failed once nine in ten that live would show one (a slow crop not before the last day of its seed test), the chance that one comes is \
+            "without a shoot it is called failed once nine in ten that live would show one, the chance that one comes is \
              under {}, and no number of days ahead is worth waiting, a live tray binned being as dear as \
              {LIVE_TRAY_IN_DAYS} days of waiting for a dead one; with some up, from the middle of its time on when the \
              chance that it comes to anything is under {}",

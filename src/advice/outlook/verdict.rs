@@ -26,9 +26,6 @@ pub(super) const SLOW_BELOW: f64 = 0.1;
 /// With some up nothing is called failed or thin before this share of what lives should be up: old seed of which little was
 /// expected is no failure on its first day.
 pub(super) const HAD_ITS_TIME: f64 = 0.5;
-/// A crop whose seed test has its final count on this day or later is slow: without a shoot it is not called failed before it.
-/// Common practice, no source.
-pub(super) const SLOW_TEST: u32 = 21;
 /// Without a shoot it is to be looked at once this share of what lives should be up by today. Common practice, no source.
 pub(super) const NEARLY_OVER: f64 = 0.9;
 /// Seedlings that run to less than this share of their time, or to more than so many times it, are likelier a wrong
@@ -133,8 +130,6 @@ pub(super) struct Signs {
     pub(super) new_since: f64,
     /// Days since the last count; `None` when it was never counted.
     pub(super) since_count: Option<u32>,
-    /// Whether the last count came before its crop's seed test would end.
-    pub(super) in_test: bool,
     /// The share of what lives that should be up by today.
     pub(super) share_now: f64,
     pub(super) hold: Option<Hold>,
@@ -190,7 +185,7 @@ fn is_failed(signs: &Signs) -> bool {
     if signs.up > 0 {
         return hopeless && signs.share_up >= HAD_ITS_TIME;
     }
-    signs.none_yet < SLOW_BELOW && waits_in_vain(signs) && !signs.in_test && (hopeless || !is_excused)
+    signs.none_yet < SLOW_BELOW && waits_in_vain(signs) && (hopeless || !is_excused)
 }
 
 fn waits_in_vain(signs: &Signs) -> bool {
@@ -243,7 +238,6 @@ mod tests {
         late: 1.0,
         new_since: 0.0,
         since_count: Some(0),
-        in_test: false,
         share_now: 0.7,
         hold: None,
         cool: false,
@@ -263,7 +257,6 @@ mod tests {
         on_either_side(&|of_any| Signs { of_any, ..GONE }, SILENT_BELOW, Verdict::Failed, Verdict::Slow);
         // Before its time nothing is slow, however little is worth waiting for.
         on_either_side(&|none_yet| Signs { none_yet, ..GONE }, SLOW_BELOW, Verdict::Failed, Verdict::Waiting);
-        assert_eq!(word(&Signs { in_test: true, ..GONE }), Verdict::Slow);
         for since_count in [None, Some(DAYS_BETWEEN_COUNTS)] {
             let unseen = |share_now| Signs { share_now, since_count, ..NONE };
             on_either_side(&unseen, NEARLY_OVER, Verdict::Waiting, Verdict::NotCountedLately);

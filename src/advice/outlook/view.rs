@@ -19,7 +19,7 @@ use super::record::{Kept, PastSowing, Record};
 use super::run::Run;
 use super::verdict::{self, DAYS_BETWEEN_COUNTS, Signs, Verdict, word};
 use super::warmth::{Climate, Known};
-use super::{Count, Grounds, Outlook, again, explain};
+use super::{Count, Grounds, Outlook, explain};
 
 /// Days ahead that are foreseen.
 pub(super) const AHEAD: u32 = 60;
@@ -211,24 +211,10 @@ impl<'a> View<'a> {
             late: belief.late,
             new_since: belief.new_since,
             since_count,
-            in_test: since_count.is_some_and(|since| self.is_in_test(sowing, since)),
             share_now: belief.share_now,
             hold: sowing.held.as_ref().map(|held| held.hold),
             cool: sowing.warmer.is_some(),
         }
-    }
-
-    /// Whether a slow crop was last looked at, so many days ago, before the final count of its seed test, and waiting for that
-    /// day does not cost the season.
-    fn is_in_test(&self, sowing: &Sowing<'_>, since_count: u32) -> bool {
-        let days = sowing.crop.and_then(Crop::laboratory_days).map_or(0, |days| days.high);
-        let ends = after(sowing.batch.begun, days);
-        let costs = || {
-            let by = sowing.crop.and_then(|crop| again::last_day(crop, self.trade.last_frost(), self.on));
-            by.is_some_and(|by| (self.on..ends).contains(&by))
-        };
-        let counted = days_between(sowing.batch.begun, self.on).saturating_sub(since_count);
-        days >= verdict::SLOW_TEST && counted < days && !costs()
     }
 
     fn told(&self, sowing: &Sowing<'_>, groups: &[Group], grounds: Grounds) -> Outlook {

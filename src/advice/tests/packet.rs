@@ -357,28 +357,6 @@ fn a_failed_tray_that_stands_is_remembered() {
     assert_eq!(why(&season, 4), standing);
 }
 
-/// The final count of the seed test is on day 21 for celery and 28 for parsley and parsnip (7 CFR 201.58, table 2).
-#[test]
-fn a_slow_crop_is_given_the_days_of_its_seed_test() {
-    for (crop, test) in [("celery", 21), ("parsley", 28), ("parsnip", 28)] {
-        let mut season = Season::default();
-        let sill = read_daily(&mut season, 20.0, 80);
-        let lot = packet(&mut season, crop, Some(2026), None, None);
-        for number in 1..=4 {
-            sows_from(&mut season, "2026-03-01", number, lot, (SownUnit::Seed, 20), sill);
-        }
-        let word = |season: &mut Season, number, days| {
-            let on = plus("2026-03-01", days);
-            season.counts(&on, &format!("{number}a"), 0);
-            seen(season, number, &on)
-        };
-        let early = word(&mut season, 1, 19);
-        assert_ne!(early.verdict, Verdict::Failed, "{crop}: {}", early.action);
-        assert_ne!(word(&mut season, 2, test - 1).verdict, Verdict::Failed, "{crop}");
-        assert_eq!(word(&mut season, 3, 45).verdict, Verdict::Failed, "{crop}");
-    }
-}
-
 #[test]
 fn seedlings_absurdly_soon_are_a_matter_of_the_thermometer() {
     let action = |days, up| {
