@@ -187,10 +187,13 @@ fn a_number_that_is_no_batch_stops_the_keys_behind_it() {
     sitting.types("9cm-pot\n");
     assert!(sitting.model.overlays.is_empty() && sitting.acts() == before, "{:?}", sitting.model.overlays);
     assert!(sitting.trouble().contains("numbered 9"), "{}", sitting.trouble());
-    // Enter, Escape or another number, and the keys are keys again.
+    // Enter or Escape, and the keys are keys again.
     sitting.types("m");
     assert!(matches!(sitting.model.overlays.last(), Some(Overlay::Form(_))), "{}", sitting.trouble());
-    sitting.types("\\9c").types("1c");
+    // What was meant for a count is no other batch's number, nor a key on that.
+    sitting.types("\\9ac1x");
+    assert!(sitting.model.overlays.is_empty(), "{:?}", sitting.model.overlays);
+    sitting.types("\\1c");
     assert!(matches!(sitting.model.overlays.last(), Some(Overlay::Form(_))), "{}", sitting.trouble());
 }
 

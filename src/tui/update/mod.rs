@@ -262,8 +262,9 @@ fn press(model: &mut Model, key: Key) -> Vec<Effect> {
         return Vec::new();
     }
     if model.astray && model.overlays.is_empty() {
-        model.astray = !matches!(key, Key::Enter | Key::Esc) && action.id != Id::Number;
-        if matches!(key, Key::Enter | Key::Esc) || model.astray && acts(action.id) {
+        model.astray = !matches!(key, Key::Enter | Key::Esc);
+        // Digits too: they were meant for a form that did not open, and would be another batch's number.
+        if !model.astray || acts(action.id) || action.id == Id::Number {
             return Vec::new();
         }
     }
