@@ -114,7 +114,7 @@ fn is_right(call: Call, failing: Failing, message: &str) -> bool {
         (Call::Open | Call::Write, Failing::Full) => &["is full"],
         // Without the index it can only be looked at.
         (Call::Index, Failing::Full) => &["is full", "only looked at"],
-        (Call::Write | Call::Index, Failing::ReadOnly) => &["cannot be written"],
+        (Call::Write | Call::Index, Failing::ReadOnly) => &["cannot be written", "readonly"],
         (Call::Open, _) => &["cannot be opened", "unable to open"],
         _ => &["the disk failed", "disk I/O error"],
     };
