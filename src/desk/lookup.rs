@@ -15,7 +15,10 @@ use super::error::DeskError;
 pub(super) fn find_batch(books: &Books<'_>, reference: BatchRef) -> Result<BatchId, DeskError> {
     let found = books.batches_numbered(reference.number, reference.year)?;
     if let Some(twin) = reference.twin {
-        return nth_of_latest_year(&found, twin).map(|batch| batch.id).ok_or_else(|| unknown_batch(reference));
+        // Where one alone wears the number none is meant: it may be another, which is numbered otherwise now.
+        let latest = found.first().map(|batch| batch.label.year);
+        let is_meant = |batch: &&FoundBatch| batch.label.twin == Some(twin) && Some(batch.label.year) == latest;
+        return found.iter().find(is_meant).map(|batch| batch.id).ok_or_else(|| unknown_batch(reference));
     }
     let open: Vec<&FoundBatch> = found.iter().filter(|batch| batch.live).collect();
     match (open.as_slice(), found.as_slice()) {
@@ -26,7 +29,7 @@ pub(super) fn find_batch(books: &Books<'_>, reference: BatchRef) -> Result<Batch
             let meant: Vec<&FoundBatch> = if several.is_empty() { all.iter().collect() } else { several.to_vec() };
             Err(DeskError::Ambiguous {
                 name: format!("batch {reference}"),
-                list: meant.iter().map(|batch| apart(&found, batch)).collect::<Vec<_>>().join(" or "),
+                list: meant.iter().map(|batch| batch.label.to_string()).collect::<Vec<_>>().join(" or "),
                 hint: "write it so; `relabel` gives one of two with the same number another",
             })
         }
@@ -41,30 +44,13 @@ pub(super) fn tell_apart(books: &Books<'_>, state: &mut State) -> Result<(), Des
     }
     for (label, _) in wearers.into_iter().filter(|(_, wearers)| *wearers > 1) {
         let found = books.batches_numbered(label.number, Some(label.year))?;
-        for (twin, batch) in (1..).zip(found).filter(|(_, batch)| batch.live) {
+        for batch in found.iter().filter(|batch| batch.live) {
             if let Some(worn) = state.batches.get_mut(&batch.id) {
-                worn.label.twin = Some(twin);
+                worn.label = batch.label;
             }
         }
     }
     Ok(())
-}
-
-/// The `twin`-th batch of the latest year found, the first logged first; none where one alone wears the number: another may
-/// have been meant, which is numbered otherwise now.
-fn nth_of_latest_year(found: &[FoundBatch], twin: u32) -> Option<&FoundBatch> {
-    let year = found.first()?.label.year;
-    let wearers: Vec<&FoundBatch> = found.iter().filter(|batch| batch.label.year == year).collect();
-    wearers.get(usize::try_from(twin).ok()?.checked_sub(1)?).copied().filter(|_| wearers.len() > 1)
-}
-
-/// A batch's number as it has to be written to be told from the others: `2026/14`, or `2026/14~2`.
-fn apart(found: &[FoundBatch], batch: &FoundBatch) -> String {
-    let twins: Vec<&FoundBatch> = found.iter().filter(|other| other.label == batch.label).collect();
-    match twins.iter().position(|other| other.id == batch.id) {
-        Some(place) if twins.len() > 1 => BatchLabel { twin: u32::try_from(place + 1).ok(), ..batch.label }.to_string(),
-        _ => batch.label.to_string(),
-    }
 }
 
 pub(super) fn unknown_batch(reference: BatchRef) -> DeskError {

@@ -51,7 +51,13 @@ impl Books<'_> {
                 live: row.get(3)?,
             })
         })?;
-        Ok(rows.collect::<Result<Vec<_>, _>>()?)
+        let mut found = rows.collect::<Result<Vec<_>, _>>()?;
+        for wearers in found.chunk_by_mut(|one, other| one.label.year == other.label.year) {
+            if wearers.len() > 1 {
+                (1..).zip(wearers).for_each(|(twin, batch)| batch.label.twin = Some(twin));
+            }
+        }
+        Ok(found)
     }
 
     /// The greatest number given to a batch of a year.

@@ -28,8 +28,8 @@ impl Books<'_> {
     pub(super) fn told_apart(&self, label: BatchLabel, id: BatchId) -> Result<BatchLabel, StoreError> {
         let wearers = self.batches_numbered(label.number, Some(label.year))?;
         let is_shared = wearers.iter().filter(|found| found.live).count() > 1;
-        let place = wearers.iter().position(|found| found.id == id && found.live).filter(|_| is_shared);
-        Ok(BatchLabel { twin: place.and_then(|place| u32::try_from(place + 1).ok()), ..label })
+        let own = wearers.into_iter().find(|found| found.id == id && found.live && is_shared);
+        Ok(own.map_or(label, |own| own.label))
     }
 
     /// The batch a part belongs to, and the part's label.
@@ -56,7 +56,10 @@ impl Books<'_> {
             "SELECT f.entry FROM filled f CROSS JOIN entry e ON e.id = f.entry CROSS JOIN act a ON a.id = e.act \
              WHERE f.container = ?1 ORDER BY a.uuid, e.sequence",
         )?;
-        let parts = statement.query_map([id.0.0], |row| row.get(0))?.collect::<Result<Vec<i64>, _>>()?;
+        self.labelled(statement.query_map([id.0.0], |row| row.get(0))?.collect::<Result<_, _>>()?)
+    }
+
+    fn labelled(&self, parts: Vec<i64>) -> Result<Vec<PartLabel>, StoreError> {
         let mut labels = Vec::new();
         for part in parts {
             labels.extend(self.part_label(PartId(crate::quantity::EntryId(part)))?.map(|(_, label)| label));
@@ -75,12 +78,7 @@ impl Books<'_> {
              CROSS JOIN act a ON a.id = e.act WHERE own.entry = ?1 AND (a.uuid, e.sequence) < (oa.uuid, oe.sequence) \
              AND NOT EXISTS (SELECT 1 FROM undone u WHERE u.act = e.act) ORDER BY a.uuid, e.sequence",
         )?;
-        let parts = statement.query_map([id.0.0], |row| row.get(0))?.collect::<Result<Vec<i64>, _>>()?;
-        let mut labels = Vec::new();
-        for part in parts {
-            labels.extend(self.part_label(PartId(crate::quantity::EntryId(part)))?.map(|(_, label)| label));
-        }
-        Ok(labels)
+        self.labelled(statement.query_map([id.0.0], |row| row.get(0))?.collect::<Result<_, _>>()?)
     }
 
     /// The crop and variety of a lot.
