@@ -48,7 +48,19 @@ pub struct Evening<'a> {
     pub why: &'a Why,
 }
 
-impl Evening<'_> {
+impl<'a> Evening<'a> {
+    /// A line about plants.
+    fn of(
+        heading: Heading,
+        crop: &'a CropName,
+        parts: &'a [PartAt],
+        reason: &'a str,
+        doing: Option<&'a str>,
+        why: &'a Why,
+    ) -> Self {
+        Self { heading, crop: Some(crop), place: None, variety: None, parts, risk: None, reason, doing, why }
+    }
+
     /// What the line is about: a crop, or a place.
     #[must_use]
     pub fn about(&self) -> String {
@@ -69,16 +81,10 @@ impl Model {
     pub fn evening(&self) -> Vec<Evening<'_>> {
         let cold = &self.board.cold;
         let dusk = |stays: bool| {
-            cold.dusk.iter().filter(move |row| (row.what >= DuskMove::Unknown) == stays).map(|row| Evening {
-                heading: Heading::Dusk(row.what),
-                crop: Some(&row.crop),
-                place: None,
-                variety: row.variety.as_ref(),
-                parts: &row.parts,
-                risk: row.risk,
-                reason: &row.reason,
-                doing: row.doing.as_deref(),
-                why: &row.why,
+            cold.dusk.iter().filter(move |row| (row.what >= DuskMove::Unknown) == stays).map(|row| {
+                let (heading, doing) = (Heading::Dusk(row.what), row.doing.as_deref());
+                let plants = Evening::of(heading, &row.crop, &row.parts, &row.reason, doing, &row.why);
+                Evening { variety: row.variety.as_ref(), risk: row.risk, ..plants }
             })
         };
         let fleece = cold.planted.iter().map(|row| Evening {
@@ -103,50 +109,19 @@ impl Model {
             doing: Some(&row.doing),
             why: &row.why,
         });
-        let hardening = cold.hardening.iter().map(|row| Evening {
-            heading: Heading::Harden,
-            crop: Some(&row.crop),
-            place: None,
-            variety: None,
-            parts: &row.parts,
-            risk: None,
-            reason: &row.reason,
-            doing: row.doing.as_deref(),
-            why: &row.why,
+        let hardening = (cold.hardening.iter()).map(|row| {
+            Evening::of(Heading::Harden, &row.crop, &row.parts, &row.reason, row.doing.as_deref(), &row.why)
         });
-        let chilled = cold.slow.iter().filter(|row| row.doing.is_some()).map(|row| Evening {
-            heading: Heading::OutOfCold,
-            crop: Some(&row.crop),
-            place: None,
-            variety: None,
-            parts: &row.parts,
-            risk: None,
-            reason: &row.reason,
-            doing: row.doing.as_deref(),
-            why: &row.why,
+        let chilled = cold.slow.iter().filter(|row| row.doing.is_some()).map(|row| {
+            Evening::of(Heading::OutOfCold, &row.crop, &row.parts, &row.reason, row.doing.as_deref(), &row.why)
         });
-        let leaving = cold.to_frame.iter().map(|row| Evening {
-            heading: Heading::LeaveHouse,
-            crop: Some(&row.crop),
-            place: None,
-            variety: None,
-            parts: &row.parts,
-            risk: None,
-            reason: &row.reason,
-            doing: row.doing.as_deref(),
-            why: &row.why,
+        let leaving = (cold.to_frame.iter()).map(|row| {
+            Evening::of(Heading::LeaveHouse, &row.crop, &row.parts, &row.reason, row.doing.as_deref(), &row.why)
         });
         // What still lacks something is no work for tonight: the batch and the report of cold have it.
-        let planting = cold.plant_out.iter().filter(|row| row.lacking.is_empty()).map(|row| Evening {
-            heading: Heading::PlantOut,
-            crop: Some(&row.crop),
-            place: None,
-            variety: None,
-            parts: std::slice::from_ref(&row.part),
-            risk: None,
-            reason: &row.reason,
-            doing: row.doing.as_deref(),
-            why: &row.why,
+        let planting = cold.plant_out.iter().filter(|row| row.lacking.is_empty()).map(|row| {
+            let part = std::slice::from_ref(&row.part);
+            Evening::of(Heading::PlantOut, &row.crop, part, &row.reason, row.doing.as_deref(), &row.why)
         });
         fleece
             .chain(dusk(false))
