@@ -53,6 +53,30 @@ pub struct PastSowing {
     pub known_on: Date,
 }
 
+impl PastSowing {
+    /// A sowing as it is so far: none on paper, not standing as failed, known from the day it was begun. `None` for what was
+    /// not sown.
+    pub(super) fn so_far(state: &State, id: BatchId, batch: &Batch) -> Option<Self> {
+        let Beginning::Sown { unit, treatment, .. } = batch.beginning else { return None };
+        let (lot, tally) = (state.lots.get(&batch.lot)?, state.tally(batch));
+        let (sown, pinch) = if unit == SownUnit::Pinch { (0, tally.sown) } else { (tally.sown, 0) };
+        Some(Self {
+            batch: id,
+            crop: lot.crop.clone(),
+            variety: lot.variety.clone(),
+            lot: batch.lot,
+            sown_on: batch.begun,
+            treatment,
+            on_paper: false,
+            sown,
+            pinch,
+            up: tally.up(),
+            stands: false,
+            known_on: batch.begun,
+        })
+    }
+}
+
 /// A lot and what has been sown of it in all.
 #[derive(Clone, Debug, PartialEq)]
 pub struct LotUse {
@@ -294,55 +318,34 @@ struct Reader<'a> {
 impl<'a> Reader<'a> {
     /// Notes a sowing that is over.
     fn finished(&mut self, id: BatchId, batch: &'a Batch) {
-        let Beginning::Sown { unit, treatment, .. } = batch.beginning else { return };
         let Some(lot) = self.state.lots.get(&batch.lot) else { return };
         // A tray that was never looked at says nothing of its seed.
         let Some(largest) = self.largest(batch) else { return };
         let on_paper = self.is_on_paper(batch);
+        let Some(became) = self.became(id, batch, on_paper) else { return };
         if !on_paper {
             let book = self.books.entry(lot.crop.clone()).or_insert_with(|| book(self.state, self.trade, batch));
             let time = own_time::of_finished(self.state, &self.climate, book, largest);
             self.note(id, batch, lot, time);
         }
-        let became = self.became(id, batch, lot, (unit, treatment), on_paper);
         self.record.sowings.entry(lot.crop.clone()).or_default().push(became);
     }
 
-    fn became(
-        &self,
-        id: BatchId,
-        batch: &Batch,
-        lot: &Lot,
-        (unit, treatment): (SownUnit, Treatment),
-        on_paper: bool,
-    ) -> PastSowing {
-        let tally = self.state.tally(batch);
+    fn became(&self, id: BatchId, batch: &Batch, on_paper: bool) -> Option<PastSowing> {
         let told = |part: &Part| part.counts.iter().map(|count| count.on).chain(part.cleared).max();
-        PastSowing {
-            batch: id,
-            crop: lot.crop.clone(),
-            variety: lot.variety.clone(),
-            lot: batch.lot,
-            sown_on: batch.begun,
-            treatment,
-            on_paper,
-            sown: if unit == SownUnit::Pinch { 0 } else { tally.sown },
-            pinch: if unit == SownUnit::Pinch { tally.sown } else { 0 },
-            up: tally.up(),
-            stands: false,
-            known_on: self.sown_parts(batch).filter_map(told).max().unwrap_or(batch.begun),
-        }
+        let known_on = self.sown_parts(batch).filter_map(told).max().unwrap_or(batch.begun);
+        Some(PastSowing { on_paper, known_on, ..PastSowing::so_far(self.state, id, batch)? })
     }
 
     /// Notes of a sowing that is not over that its lot lives, once it has shoots, and its time where that can be told. One
     /// without a shoot says nothing yet: it waits for the same warmth as those beside it.
     fn running(&mut self, id: BatchId, batch: &'a Batch) {
-        let Beginning::Sown { unit, treatment, .. } = batch.beginning else { return };
+        let Beginning::Sown { unit, .. } = batch.beginning else { return };
         let (Some(lot), Some(largest)) = (self.state.lots.get(&batch.lot), self.largest(batch)) else { return };
         let crop = part::crop(self.state, self.trade, batch);
         let on_paper = self.is_on_paper(batch);
         if largest.up > 0 && self.has_siblings(batch) {
-            let mut became = self.became(id, batch, lot, (unit, treatment), on_paper);
+            let Some(mut became) = self.became(id, batch, on_paper) else { return };
             let book = self.books.entry(lot.crop.clone()).or_insert_with(|| Book::of(crop));
             let last = largest.counts.iter().map(|count| count.on).max().unwrap_or(batch.begun);
             let run = Run::of(self.state, &self.climate, book, largest, last).by(last);

@@ -355,24 +355,9 @@ impl<'a> View<'a> {
 
 /// A sowing that stands, as it speaks of its lot once it had its time.
 pub(super) fn past(state: &State, id: BatchId, batch: &Batch) -> Option<PastSowing> {
-    let Beginning::Sown { unit, treatment, .. } = batch.beginning else { return None };
-    let (lot, tally) = (state.lots.get(&batch.lot)?, state.tally(batch));
     let counts = state.parts_of(batch).filter(|(_, part)| part.is_sown()).filter_map(|(_, part)| part.counts.last());
-    let of_unit = |pinch: bool| if (unit == SownUnit::Pinch) == pinch { tally.sown } else { 0 };
-    Some(PastSowing {
-        batch: id,
-        crop: lot.crop.clone(),
-        variety: lot.variety.clone(),
-        lot: batch.lot,
-        sown_on: batch.begun,
-        treatment,
-        on_paper: false,
-        sown: of_unit(false),
-        pinch: of_unit(true),
-        up: tally.up(),
-        stands: true,
-        known_on: counts.map(|count| count.on).max()?,
-    })
+    let known_on = counts.map(|count| count.on).max()?;
+    Some(PastSowing { stands: true, known_on, ..PastSowing::so_far(state, id, batch)? })
 }
 
 /// One unit up in each cell where more were sown, else a fair share of what such seed gives; at least one.
