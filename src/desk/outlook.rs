@@ -15,8 +15,9 @@ use crate::quantity::{BatchId, CropName, Date, LotId};
 use crate::store::{Books, Scope};
 use crate::trade::Trade;
 
+use super::Desk;
 use super::error::DeskError;
-use super::{Desk, scope_of};
+use super::perform::Newest;
 
 /// Days marked along the foot of a picture besides the last.
 const MARKS: u32 = 4;
@@ -128,29 +129,21 @@ fn record(books: &Books<'_>, trade: &Trade, state: &State, on: Date) -> Result<R
 }
 
 /// A line for seed just sown of which little is to be expected, of a packet that failed before, or where it is too cold or
-/// too hot for it. As of nights, a backlog is not told of it: only a sowing on the newest day of the journal is looked at.
-pub(super) fn notice(
-    books: &Books<'_>,
-    trade: &Trade,
-    on: Date,
-    entries: &[Entry],
-) -> Result<Option<String>, DeskError> {
+/// too hot for it.
+pub(super) fn notice(newest: &Newest<'_>, trade: &Trade, entries: &[Entry]) -> Result<Option<String>, DeskError> {
     let sown = entries.iter().find_map(|entry| match &entry.fact {
         Fact::Begun { beginning: Beginning::Sown { .. }, .. } => Some(BatchId(entry.id)),
         _ => None,
     });
     let Some(sown) = sown else { return Ok(None) };
-    if books.latest_ordinary_day()?.is_some_and(|latest| on < latest) {
-        return Ok(None);
-    }
-    let (mut state, _) = fold_until(&books.history(scope_of(on))?, on);
+    let Some(mut state) = newest.state()?.cloned() else { return Ok(None) };
     // What else stands teaches nothing that is said here, and its past need not be read.
     let lot = state.batches.get(&sown).map(|batch| batch.lot);
     let crop = lot.and_then(|lot| state.lots.get(&lot)).map(|lot| lot.crop.clone());
     let is_kin = |batch: &Batch| state.lots.get(&batch.lot).map(|lot| &lot.crop) == crop.as_ref();
     let kin: Vec<BatchId> = state.batches.iter().filter(|(_, batch)| is_kin(batch)).map(|(id, _)| *id).collect();
     state.batches.retain(|id, _| kin.contains(id));
-    let outlooks = advice::outlooks(&state, trade, &record(books, trade, &state, on)?, on);
+    let outlooks = advice::outlooks(&state, trade, &record(newest.books, trade, &state, newest.on)?, newest.on);
     Ok(outlooks.of(sown).and_then(advice::Outlook::at_sowing))
 }
 

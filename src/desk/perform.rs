@@ -1,5 +1,7 @@
 //! Performing an act: look up, decide, admit, write. One transaction, all or nothing.
 
+use std::cell::OnceCell;
+
 use serde::Serialize;
 
 use crate::advice::emptied_since;
@@ -63,25 +65,26 @@ impl Desk {
         on: Date,
     ) -> Result<Done, DeskError> {
         let trade = &self.trade;
-        self.journal.write(|books| {
-            if !meant.is_empty() {
-                let named = Needs::of(books, request.said().0)?.batches;
-                if let Some((_, name)) = meant.iter().find(|(id, _)| !named.contains(id)) {
-                    return Err(DeskError::NotMeant { name: name.clone() });
-                }
-            }
-            performed(books, trade, request, on)
-        })
+        self.journal.write(|books| performed(books, trade, request, meant, on))
     }
 }
 
-/// Does what was asked within a transaction.
-pub(super) fn performed(books: &Books<'_>, trade: &Trade, request: &Request, on: Date) -> Result<Done, DeskError> {
+/// Does what was asked within a transaction, to no other batches than those that were meant, where that is known.
+pub(super) fn performed(
+    books: &Books<'_>,
+    trade: &Trade,
+    request: &Request,
+    meant: &[(BatchId, String)],
+    on: Date,
+) -> Result<Done, DeskError> {
     if on > clock::today() {
         return Err(DeskError::Future { on });
     }
     let (request, sure) = request.said();
     let needs = Needs::of(books, request)?;
+    if let Some((_, name)) = meant.iter().find(|(id, _)| !needs.batches.contains(id)) {
+        return Err(DeskError::NotMeant { name: name.clone() });
+    }
     // What stands beside is read first: what is written is what the act's own history reached.
     let scope = match needs.beside {
         Beside::Nothing => None,
@@ -108,8 +111,9 @@ pub(super) fn performed(books: &Books<'_>, trade: &Trade, request: &Request, on:
         }
     }
     // What can cost plants or harm the grower is read before what is merely worth knowing.
-    let mut notices: Vec<String> = tonight::notice(books, trade, on, &entries, &after)?.into_iter().collect();
-    notices.extend(outlook::notice(books, trade, on, &entries)?);
+    let newest = Newest { books, on, stood: OnceCell::new() };
+    let mut notices: Vec<String> = tonight::notice(&newest, trade, &entries, &after)?.into_iter().collect();
+    notices.extend(outlook::notice(&newest, trade, &entries)?);
     notices.extend(cautions::told(books, trade, request, on, &entries, &after)?);
     notices.extend(planned.notices);
     if let Some(beside) = beside {
@@ -118,6 +122,28 @@ pub(super) fn performed(books: &Books<'_>, trade: &Trade, request: &Request, on:
     }
     notices.extend(heed::left_empty(&state, &after, &entries));
     Ok(Done { notices, ..report(books, act, request.verb(), on, &entries, &after)? })
+}
+
+/// What is live after an act of the journal's newest day, read once and only where something is to be said of it. A backlog
+/// is not told of days long past.
+pub(super) struct Newest<'a> {
+    pub(super) books: &'a Books<'a>,
+    pub(super) on: Date,
+    stood: OnceCell<State>,
+}
+
+impl Newest<'_> {
+    /// What is live, with the weather; `None` when the act is of an earlier day.
+    pub(super) fn state(&self) -> Result<Option<&State>, DeskError> {
+        if self.books.latest_ordinary_day()?.is_some_and(|latest| self.on < latest) {
+            return Ok(None);
+        }
+        if self.stood.get().is_none() {
+            let (state, _) = fold_until(&self.books.history(scope_of(self.on))?, self.on);
+            let _ = self.stood.set(state);
+        }
+        Ok(self.stood.get())
+    }
 }
 
 /// Decides and writes an act within a transaction.

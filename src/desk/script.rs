@@ -93,7 +93,7 @@ impl Desk {
     pub fn rehearse(&mut self, step: &Step, on: Date) -> Result<Done, DeskError> {
         let trade = &self.trade;
         self.journal.rehearse(|books| match step {
-            Step::Act(request) => performed(books, trade, request, on),
+            Step::Act(request) => performed(books, trade, request, &[], on),
             Step::Undo { act, later } => undone(books, act.as_ref(), *later, on),
             Step::Redo => redone(books, on),
         })

@@ -1,32 +1,30 @@
 //! What tonight is likely to do to plants just stood somewhere else: told with the act, whatever face it came from.
 
 use crate::advice::{sown_too_cold, tonight_after};
-use crate::journal::{Entry, Fact, State, fold_until};
-use crate::quantity::{ContainerId, Date};
-use crate::store::Books;
+use crate::journal::{Entry, Fact, State};
+use crate::quantity::ContainerId;
 use crate::trade::Trade;
 
 use super::error::DeskError;
-use super::scope_of;
+use super::perform::Newest;
 
-/// A line for plants that an act stood where tonight is likely too cold for them. A backlog is not told of nights
-/// long past: only acts of the newest day in the journal are looked at.
+/// A line for plants that an act stood where tonight is likely too cold for them.
 ///
-/// It reads what is live and its temperatures, and only for acts that bring plants out of the house. `after` is what the
-/// act's own history came to.
+/// It looks at what is live only for acts that bring plants out of the house. `after` is what the act's own history came
+/// to.
 pub(super) fn notice(
-    books: &Books<'_>,
+    newest: &Newest<'_>,
     trade: &Trade,
-    on: Date,
     entries: &[Entry],
     after: &State,
 ) -> Result<Option<String>, DeskError> {
     let moved: Vec<ContainerId> = entries.iter().filter_map(|entry| moved_out(entry, after)).collect();
-    if moved.is_empty() || books.latest_ordinary_day()?.is_some_and(|latest| on < latest) {
+    if moved.is_empty() {
         return Ok(None);
     }
-    let (state, _) = fold_until(&books.history(scope_of(on))?, on);
-    Ok(tonight_after(&state, trade, on, &moved).or_else(|| sown_too_cold(&state, trade, on, &moved)))
+    let Some(state) = newest.state()? else { return Ok(None) };
+    let on = newest.on;
+    Ok(tonight_after(state, trade, on, &moved).or_else(|| sown_too_cold(state, trade, on, &moved)))
 }
 
 /// A container stood, moved or put out where it is not in a house.

@@ -85,9 +85,7 @@ impl Journal {
         *self = Self::open(&path, device, Durability::Synced)?;
         Ok((held, aside))
     }
-}
 
-impl Journal {
     /// Copies another journal, which is only read, to a file that does not exist yet, brings the copy up to date and checks
     /// all that it holds.
     ///
