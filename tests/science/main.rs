@@ -8,13 +8,23 @@
     reason = "a test may stop at the first surprise, in what it is built from too"
 )]
 
+#[path = "../noaa_series/mod.rs"]
+mod noaa_series;
+
 mod absurd_input;
+mod cold_alarms;
+mod container_dimensions;
+mod degree_days_baskerville_emin_1969;
 mod emergence_fits;
+mod frost_dates_noaa;
 mod germination_indices;
 mod germination_outlook;
+mod harrington_minges_1954;
 mod how_many_to_sow;
 mod incomplete_beta_mpmath;
+mod legal_minimum_7cfr_201_31;
 mod posterior_scipy;
+mod spring_nights_simulated;
 mod thermal_time;
 mod two_proportions;
 mod wilson_newcombe_1998;

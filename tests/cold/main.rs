@@ -1,0 +1,13 @@
+//! Cold nights: what the evening says of plants in their places, and what the act that follows then says.
+
+#[path = "../command_line/mod.rs"]
+mod command_line;
+#[path = "../sitting/mod.rs"]
+mod sitting;
+
+mod act;
+mod evening;
+mod killing_night;
+mod one_judgement;
+mod places;
+mod read_now_and_then;

@@ -1,0 +1,102 @@
+//! The bench that a form offers by itself is one where what comes there is well: with room, safe tonight, and in the light
+//! where shoots want it. Where that is not the bench of last time, it says why.
+
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops on the first surprise")]
+
+use crate::sitting::Sitting;
+use thumbpot::tui::form::Form;
+use thumbpot::tui::model::Overlay;
+
+const GARDEN: &str = "
+place add cupboard --kind 'airing cupboard' --on -40d
+place add greenhouse --kind greenhouse --on -40d
+place add kitchen --kind windowsill --on -40d
+place add propagator --kind propagator --on -40d
+bench add cupboard/slats --size 900x500mm --on -40d
+bench add greenhouse/end --size 250x200mm --on -40d
+bench add kitchen/sill --size 1200x600mm --on -40d
+bench add propagator/mat --size 800x480mm --on -40d
+sow tomato 'Red Pear' --seeds 20 --in half-tray --at propagator/mat --on -24d
+sow basil 'Warm Yard' --seeds 20 --in half-tray --at propagator/mat --on -20d
+count 1a 15 --on -10d
+count 2a 15 --on -8d
+reading greenhouse --min 8 --max 20 --on today
+";
+
+fn form(sitting: &Sitting) -> &Form {
+    match sitting.model.overlays.last() {
+        Some(Overlay::Form(form)) => form,
+        other => panic!("{other:?}; {}", sitting.trouble()),
+    }
+}
+
+/// The bench that stands in a field.
+fn offered(sitting: &Sitting, label: &str) -> String {
+    let field = form(sitting).fields.iter().find(|field| field.label == label).unwrap();
+    field.chosen().unwrap().shown.clone()
+}
+
+#[test]
+fn a_bench_that_is_full_is_followed_by_one_in_the_same_place_or_in_the_light_and_it_is_said() {
+    let garden = format!("{GARDEN}sow leek 'Long Furrow' --seeds 24 --in half-tray --at greenhouse/end --on -1d\n");
+    let mut sitting = Sitting::with(&garden);
+    sitting.types("sleek\n30\n\n");
+    assert_eq!(form(&sitting).fields[form(&sitting).focus].label, "at", "not gone past unseen");
+    assert_eq!(offered(&sitting, "at"), "kitchen/sill");
+    let about = form(&sitting).about.clone();
+    assert!(about.contains("greenhouse/end is full: kitchen/sill instead"), "{about}");
+    sitting.types("\n");
+    assert!(sitting.newest().2.contains("kitchen/sill"), "{}", sitting.newest().2);
+    // Beside it in the same place nothing is asked, and it is said all the same.
+    let mut sitting = Sitting::with(&format!("{garden}bench add greenhouse/west --size 1200x600mm --on -40d\n"));
+    sitting.types("sleek\n30\n");
+    assert_eq!(offered(&sitting, "at"), "greenhouse/west");
+    assert!(form(&sitting).about.contains("greenhouse/west instead"), "{}", form(&sitting).about);
+    sitting.types("\n");
+    assert!(sitting.newest().2.contains("greenhouse/west"), "{}", sitting.newest().2);
+}
+
+#[test]
+fn nothing_is_offered_by_itself_where_tonight_harms_it() {
+    let frost = "
+place add frame --kind 'cold frame' --on -40d
+bench add frame/left --size 1200x600mm --on -40d
+pot-on 1a 2 --into 9cm-pot --at frame/left --on -2d
+forecast set tomorrow --low -6 --high 4
+";
+    for keys in ["1am", "1ap"] {
+        let mut sitting = Sitting::with(&format!("{GARDEN}{frost}"));
+        sitting.types(keys);
+        let label = if keys == "1am" { "to" } else { "at" };
+        let bench = offered(&sitting, label);
+        assert!(bench == "kitchen/sill" || bench == "greenhouse/end" && keys == "1am", "{keys}: {bench}");
+        let field = form(&sitting).fields.iter().find(|field| field.label == label).unwrap();
+        let frame = field.fitting().into_iter().find(|choice| choice.shown == "frame/left").unwrap().beside.clone();
+        assert!(frame.contains("too cold"), "{keys}: {frame}");
+        if label == "at" {
+            let about = &form(&sitting).about;
+            assert!(about.contains("frame/left is too cold for them tonight: kitchen/sill instead"), "{about}");
+        }
+    }
+}
+
+#[test]
+fn shoots_among_others_are_offered_the_light() {
+    let mut sitting = Sitting::with(&format!("{GARDEN}pot-on 1a 3 --into 9cm-pot --at kitchen/sill --on -1d\n"));
+    let mut marked = sitting.model.board.state.parts.keys().copied().collect::<Vec<_>>();
+    marked.reverse();
+    sitting.model.marked.extend(marked);
+    sitting.types("m");
+    let to = form(&sitting).fields[0].fitting().into_iter().map(|choice| choice.shown.clone()).collect::<Vec<_>>();
+    assert_eq!(to[0], "kitchen/sill", "{to:?}");
+    let dark = |spot: &String| spot.starts_with("propagator") || spot.starts_with("cupboard");
+    assert!(to[to.len() - 2..].iter().all(dark), "{to:?}");
+}
+
+#[test]
+fn a_bench_says_nothing_of_trays_where_pots_are_meant() {
+    let mut sitting = Sitting::with(GARDEN);
+    sitting.types("sleek Long Furrow\n12\n9cm-potx4\n");
+    let said: Vec<String> = form(&sitting).field().unwrap().fitting().iter().map(|one| one.beside.clone()).collect();
+    assert!(said.iter().all(|beside| !beside.contains("tray")), "{said:?}");
+}
