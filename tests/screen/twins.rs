@@ -110,3 +110,68 @@ fn a_form_is_for_the_batch_it_was_opened_on() {
     assert!(trouble.contains("meant for 1a leek Ferry") && trouble.contains("nothing was logged"), "{trouble}");
     assert!(other.state(today).unwrap().parts.values().all(|part| part.counts.is_empty()));
 }
+
+/// What each of three was written as it stays, whichever of them gets a number of its own, gets it back or is undone; and
+/// a fourth that was sown before them and merged after is told of where it shifts one.
+#[test]
+fn a_number_given_away_leaves_its_place_empty() {
+    let folder = TempDir::new().unwrap();
+    let today = desk::today();
+    let path = |name: &str| folder.path().join(name);
+    let mut sown = 0_u128;
+    let mut sow = |name: &str, crop: &str| {
+        sown += 1;
+        let mut desk =
+            Desk::open_with(&path(name), DeviceId(Uuid::from_u128(sown)), Trade::built_in().unwrap(), Durability::Unsynced)
+                .unwrap();
+        let script = format!("{GARDEN}sow {crop} --seeds 24 --in half-tray --at sill --on -12d");
+        desk.run(&script, today, AfterRefusal::Stop, |_, _| {}).unwrap();
+        desk
+    };
+    let mut desk = sow("first.db", "tomato 'Copper Lantern'");
+    sow("late.db", "celery Heron");
+    sow("second.db", "leek 'Long Furrow'");
+    sow("third.db", "basil Bell");
+    for other in ["second.db", "third.db"] {
+        desk.merge(&path(other)).unwrap();
+    }
+    let said = |desk: &mut Desk, line: &str| {
+        let mut answer = String::new();
+        let ran = desk.run(line, today, AfterRefusal::Stop, |_, done| {
+            answer = done.as_ref().map_or_else(ToString::to_string, |done| done.in_lines());
+        });
+        assert_eq!(ran.is_err(), answer.contains("there is no batch"), "{answer}");
+        ran.map_or_else(|error| format!("{error}; {}", error.hint()), |_| answer)
+    };
+    let mut up = 0;
+    let mut is = |desk: &mut Desk, written: &str, crop: &str| {
+        up += 1;
+        let answer = said(desk, &format!("count {written} {up}"));
+        let state = desk.state(today).unwrap();
+        let counted = state.parts.values().find(|part| part.up == up).unwrap_or_else(|| panic!("{answer}"));
+        assert_eq!(state.lots[&state.batches[&counted.batch].lot].crop.as_str(), crop, "{written}");
+    };
+    is(&mut desk, "1~2", "leek");
+    said(&mut desk, "relabel 1~1 8");
+    is(&mut desk, "1~2", "leek");
+    is(&mut desk, "1~3", "basil");
+    let gone = said(&mut desk, "note 1~1 pale");
+    assert!(gone.contains("there is no batch 1~1") && gone.contains("it is numbered"), "{gone}");
+    // Alone with the number it is still what it was written as.
+    said(&mut desk, "relabel 1~2 9");
+    is(&mut desk, "1~3", "basil");
+    is(&mut desk, "1", "basil");
+    let back = said(&mut desk, "relabel 9 1");
+    assert!(back.contains("/1~3: this one is written") && back.ends_with("/1~2"), "{back}");
+    said(&mut desk, "relabel 8 1");
+    is(&mut desk, "1~1", "tomato");
+    is(&mut desk, "1~2", "leek");
+    // What another machine gave the number before two of these did comes between, as in every copy; and that is said.
+    let merged = desk.merge(&path("late.db")).unwrap();
+    let written: Vec<String> =
+        merged.rewritten.iter().map(|(was, now)| format!("{was} {} {}", now.label, now.plants)).collect();
+    assert_eq!(written.len(), 2, "{written:?}");
+    assert!(written[0].contains("/1~2 ") && written[0].ends_with("/1~3 leek Long Furrow"), "{written:?}");
+    assert_eq!(merged.twins.shared_numbers[0].1.len(), 4);
+    is(&mut desk, "1~2", "celery");
+}
