@@ -152,7 +152,7 @@ impl Desk {
             books.rewrite_derived(&after)?;
             let said = summed(&entries, &said::sentences(books, verb, &entries, Some(&after))?);
             let notices = if known > 0 { vec![format!("{known} were noted before")] } else { Vec::new() };
-            Ok(Some(Done { act, verb, on, batch: None, parts: Vec::new(), said, notices }))
+            Ok(Some(Done { act, verb, on, batch: None, meant: Vec::new(), parts: Vec::new(), said, notices }))
         })
     }
 }
