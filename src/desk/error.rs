@@ -113,7 +113,7 @@ pub enum DeskError {
         now: Option<String>,
     },
     /// The clock is set to no day of the calendar.
-    #[error("the clock says {on}, which is not in the calendar: nothing was logged")]
+    #[error("the clock says {on}: it is not set, and nothing was logged")]
     Clock {
         /// What it says.
         on: Date,

@@ -147,6 +147,14 @@ impl Desk {
         })
     }
 
+    /// Asks whether the clock is right, where it is far behind the journal and a day is today by it.
+    ///
+    /// # Errors
+    /// When the journal cannot be read.
+    pub fn clock_doubt(&self, on: Date) -> Result<Option<String>, DeskError> {
+        self.journal.read(|books| clock::doubt(books, on))
+    }
+
     fn latest_day(&self) -> Result<Date, DeskError> {
         Ok(self.journal.read(|books| books.latest_day())?.unwrap_or(Date::MIN))
     }

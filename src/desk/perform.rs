@@ -84,6 +84,8 @@ pub(super) fn performed(
     if on > clock::today() {
         return Err(DeskError::Future { on });
     }
+    // A clock that is set to no day is the trouble, not the plants that were not there yet.
+    clock::now()?;
     let (request, sure) = request.said();
     let needs = Needs::of(books, request)?;
     if let Some(other) = meant.iter().find(|meant| !needs.batches.contains(&meant.batch)) {
@@ -119,7 +121,8 @@ pub(super) fn performed(
     }
     // What can cost plants or harm the grower is read before what is merely worth knowing.
     let newest = Newest { books, on, stood: OnceCell::new() };
-    let mut notices: Vec<String> = tonight::notice(&newest, trade, &entries, &after)?.into_iter().collect();
+    let mut notices: Vec<String> = clock::doubt(books, on)?.into_iter().collect();
+    notices.extend(tonight::notice(&newest, trade, &entries, &after)?);
     notices.extend(outlook::notice(&newest, trade, &entries)?);
     notices.extend(cautions::told(books, trade, request, on, &entries, &after)?);
     notices.extend(planned.notices);
