@@ -68,7 +68,7 @@ impl<W: Write> CsvLog<W> {
     /// # Errors
     /// When it cannot be written.
     pub fn end(self) -> std::io::Result<W> {
-        self.out.into_inner().map_err(|error| std::io::Error::other(error.to_string()))
+        self.out.into_inner().map_err(::csv::IntoInnerError::into_error)
     }
 }
 
@@ -259,6 +259,22 @@ mod tests {
 
     use super::*;
     use crate::quantity::{EntryId, PartId};
+
+    /// A disk that is full is told as that, whenever it shows.
+    #[test]
+    fn a_full_disk_is_known_as_one() {
+        struct Full;
+        impl std::io::Write for Full {
+            fn write(&mut self, _: &[u8]) -> std::io::Result<usize> {
+                Err(std::io::ErrorKind::StorageFull.into())
+            }
+            fn flush(&mut self) -> std::io::Result<()> {
+                Ok(())
+            }
+        }
+        let failed = CsvLog::begin(Full).unwrap().end().err().unwrap();
+        assert_eq!(failed.kind(), std::io::ErrorKind::StorageFull);
+    }
 
     /// The beginnings that OWASP's page "CSV Injection" lists, and some that only look alike.
     #[test]
