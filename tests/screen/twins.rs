@@ -165,6 +165,7 @@ fn a_number_given_away_leaves_its_place_empty() {
     is(&mut desk, "1~3", "basil");
     is(&mut desk, "1", "basil");
     let back = said(&mut desk, "relabel 9 1");
+    assert!(back.starts_with("leek Long Furrow, begun as") && back.contains("is now numbered"), "{back}");
     assert!(back.contains("/1~3: this one is written") && back.ends_with("/1~2"), "{back}");
     said(&mut desk, "relabel 8 1");
     is(&mut desk, "1~1", "tomato");
