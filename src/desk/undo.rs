@@ -163,5 +163,5 @@ fn rule(books: &Books<'_>, targets: &[ActRecord], ruling: Ruling, on: Date) -> R
         let sentences = said::sentences(books, &record.verb, &record.entries, None)?;
         said.push(format!("{}: {}", ruling.word(), said::in_short(&sentences).unwrap_or_else(|| record.verb.clone())));
     }
-    Ok(Done { act: id, verb: ruling.verb(), on, batch: None, parts: Vec::new(), said, notices: Vec::new() })
+    Ok(Done { act: id, verb: ruling.verb(), on, batch: None, meant: Vec::new(), parts: Vec::new(), said, notices: Vec::new() })
 }
