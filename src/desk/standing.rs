@@ -150,13 +150,18 @@ impl Resolver<'_> {
         let turned = words.turned.unwrap_or(as_it_is.is_some_and(|spot| spot.turned));
         let pinned = words.pinned.unwrap_or(now.is_some_and(|spot| spot.pinned));
         let spot = Spot { x, y, turned, pinned };
+        // What is only no longer pinned stands where it stood, whatever is amiss with that.
+        let loosens = container.spot.filter(|_| stays) == Some(Spot { pinned: true, ..spot }) && !pinned;
+        let mut shifts = vec![Shift { container: id, to: Stand::Bench(bench), spot: Some(spot) }];
+        if loosens {
+            return Ok(Act::Rearrange(shifts));
+        }
         may_stand(self.standing, self.trade, self.on, id, bench, spot).map_err(|refused| match refused {
             CannotStand::Off { what, length, width, bench, size } if words.at.is_none() && words.turned.is_some() => {
                 CannotStand::OffTurned { what, length, width, bench, size }
             }
             refused => refused,
         })?;
-        let mut shifts = vec![Shift { container: id, to: Stand::Bench(bench), spot: Some(spot) }];
         if words.others == Others::AsDrawn {
             let from = bench_of(self.state, id).filter(|from| *from != bench);
             for bench in [Some(bench), from].into_iter().flatten() {
@@ -228,17 +233,11 @@ impl Resolver<'_> {
         Ok(Act::Rearrange(shifts))
     }
 
-    /// Pots that stay keep their spot, where as many as they are can stand there.
+    /// Pots that stay keep their spot and their rows.
     pub(super) fn free_pots(&mut self, part: &PartRef, pots: u32) -> Result<Act, DeskError> {
         let id = self.part(part, For::Taking)?;
-        let container = self.state.parts.get(&id).map(|part| part.container);
-        let spot = container.and_then(|container| {
-            let mut fewer = self.standing.clone();
-            let held = fewer.containers.get_mut(&container)?;
-            held.vessel.pots = held.vessel.pots.checked_sub(pots).filter(|pots| *pots > 0)?;
-            let (spot, bench) = (held.spot?, bench_of(self.standing, container)?);
-            may_stand(&fewer, self.trade, self.on, container, bench, spot).ok().map(|_| spot)
-        });
+        let held = self.state.parts.get(&id).and_then(|part| self.state.containers.get(&part.container));
+        let spot = held.and_then(|held| held.spot);
         if let Some(part) = self.state.parts.get(&id) {
             let (label, pot) = (self.state.part_label(part), if pots == 1 { "pot is" } else { "pots are" });
             self.notices.push(format!("{pots} {pot} emptied; the plants of {label} go on as the part named here"));
