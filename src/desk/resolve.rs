@@ -165,6 +165,7 @@ impl Resolver<'_> {
             }
             Request::MoveAll { from, to } => self.move_all(from, to)?,
             Request::Place(words) => self.place_exactly(words)?,
+            Request::PlaceAnywhere(thing) => self.place_anywhere(thing)?,
             Request::Repack { bench } => self.repack(bench)?,
             Request::Swap { one, other } => self.swap(one, other)?,
             Request::Measure { container, size } => self.measure(container, *size)?,

@@ -103,8 +103,8 @@ impl Desk {
         let trade = &self.trade;
         self.journal.rehearse(|books| match step {
             Step::Act(request) => performed(books, trade, request, meant, on),
-            Step::Undo { act, later } => undone(books, act.as_ref(), *later, on),
-            Step::Redo => redone(books, on),
+            Step::Undo { act, later } => undone(books, trade, act.as_ref(), *later, on),
+            Step::Redo => redone(books, trade, on),
         })
     }
 
