@@ -182,5 +182,5 @@ fn rule(books: &Books<'_>, trade: &Trade, targets: &[ActRecord], ruling: Ruling,
         let sentences = said::sentences(books, &record.verb, &record.entries, None)?;
         said.push(format!("{}: {}", ruling.word(), said::in_short(&sentences).unwrap_or_else(|| record.verb.clone())));
     }
-    Ok(Done { act: id, verb: ruling.verb(), on, batch: None, parts: Vec::new(), said, notices })
+    Ok(Done { act: id, verb: ruling.verb(), on, batch: None, meant: Vec::new(), parts: Vec::new(), said, notices })
 }
