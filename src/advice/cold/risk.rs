@@ -128,7 +128,10 @@ impl Group {
 fn hardening(why: Why, group: &Group) -> Why {
     let course = group.course;
     let days = |(days, by): (u32, f64)| format!("{days} days, {:.0} % in all", by * 100.0);
-    let why = if course.raised.0 > 0 { why.given("raised by days out in cool air", days(course.raised)) } else { why };
+    let by_dryness = group.ladder.iter().flat_map(|ladder| &ladder.steps).any(|step| step.how.contains("less water"));
+    let raised =
+        if by_dryness { "raised by days out, taken for days kept drier" } else { "raised by days out in cool air" };
+    let why = if course.raised.0 > 0 { why.given(raised, days(course.raised)) } else { why };
     let why = match course.last_warm {
         Some((day, mean)) => why.given("lowered by days in warm air", days(course.lowered)).seen(
             "the last of them",
@@ -137,9 +140,8 @@ fn hardening(why: Why, group: &Group) -> Why {
         ),
         None => why,
     };
-    let by_dryness = group.ladder.iter().flat_map(|ladder| &ladder.steps).any(|step| step.how.contains("less water"));
     let why = if by_dryness {
-        why.practice("this kind hardens by less water, not by cold: days out are taken for days it was kept drier")
+        why.practice("this kind hardens by less water, not by cold: how dry it was kept is not logged")
     } else {
         why
     };
