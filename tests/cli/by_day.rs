@@ -195,7 +195,7 @@ fn planting_out_is_given_a_week_however_small_the_cell() {
          pot-on 3 40 --into 40-cell --at frame/left --on 2024-04-14",
     );
     let page = home.does("--plain --on 2024-04-15");
-    assert!(page.contains("3b lettuce First: 40 standing to plant out, from 29 Mar, best 1 Apr, by 5 Apr"), "{page}");
+    assert!(page.contains("3b lettuce First: 40 standing to plant out, from 29 Mar, best 1 Apr, by 12 Apr"), "{page}");
 }
 
 #[test]

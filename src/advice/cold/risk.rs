@@ -15,6 +15,8 @@ pub(super) const PLAIN: f64 = 0.5;
 /// Common practice, no source.
 pub(super) const SPOKEN_OF: f64 = 0.1;
 const HARDENED: f64 = 0.9;
+/// The chance from which nothing is called safe. Common practice, no source.
+const SAFE: f64 = 1.0 / 6.0;
 
 /// Tonight for some plants in one place.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -86,11 +88,11 @@ impl Floor {
 }
 
 impl Group {
-    /// True when nothing need be done about a risk, guess or not, and it is no more than half the chance from which
-    /// carrying is the cheaper: what is to be moved or covered should not be worth moving again for a degree.
+    /// True when nothing need be done about a risk, guess or not, nor would be where they can be carried, and it is under
+    /// one in six: what is to be moved or covered should not be worth moving again for a degree.
     pub(super) fn is_safe(&self, risk: &Risk) -> bool {
         let carrying = |floor: Floor| floor.costs(Work::Carry).threshold();
-        risk.advice == Advice::Leave && self.floor.is_some_and(|floor| risk.chance < carrying(floor) / 2.0)
+        risk.advice == Advice::Leave && self.floor.is_some_and(|floor| risk.chance < carrying(floor).min(SAFE))
     }
 
     /// How much harm a risk is to be expected to do, to sort by: first what is likely to die of it, then what is likely
