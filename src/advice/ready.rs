@@ -2,7 +2,7 @@
 
 use crate::journal::{Beginning, Part, PlaceKind, Source, State, Transfer, Vessel};
 use crate::quantity::{BatchLabel, ContainerClass, CropName, Date, Millimetres, Name, PartId};
-use crate::trade::{Crop, Figure, Raising, Trade};
+use crate::trade::{Crop, Figure, PlantOutPlace, Raising, Trade};
 
 use super::next::Next;
 use super::part::{self, PartAt, days_between};
@@ -19,6 +19,8 @@ const POT_ON_DAYS: u32 = 4;
 /// took to come up. Common practice, no source.
 const YOUNG_DAYS: u32 = 14;
 const COMING_UP_DAYS: u32 = 7;
+const FOR_SPRING: &str = "overwintering is not planned here: what is grown in winter is told the day its time opens in spring; till then it \
+                         wants a larger cell or pot, and the winter decides";
 const DOUBT: &str = "tables give ordinary years and ordinary warmth: a cool or dark place is slower, and the plants \
                      in front of you know better than the days";
 
@@ -65,6 +67,10 @@ pub struct Ready {
     pub window: Window,
     /// The last frost, about which day, where planting out waits for it.
     pub after_frost: Option<Date>,
+    /// True when its final place is under glass or film.
+    pub under_cover: bool,
+    /// True when it was sown so late that it could be planted out only into the winter, and so is taken to wait for spring.
+    pub for_spring: bool,
     /// Into what; `None` for planting out.
     pub next: Option<Next>,
     /// How near it is on the day asked about.
@@ -73,6 +79,20 @@ pub struct Ready {
     pub overdue_days: u32,
     /// How it was come by.
     pub why: Why,
+}
+
+impl Ready {
+    /// What is to be said of plants that would have to stand the winter; empty for others.
+    #[must_use]
+    pub fn winter(&self) -> String {
+        if !self.for_spring {
+            return String::new();
+        }
+        let opens = self.window.earliest.format("%B");
+        format!(
+            "; its time opens in {opens}: wintering is not planned here, and so long in a cell or small pot starves it"
+        )
+    }
 }
 
 /// The next move of every live part with plants, the nearest first; parts of which nothing can be said are left out.
@@ -104,7 +124,8 @@ pub fn ready_of(state: &State, trade: &Trade, id: PartId, on: Date) -> Option<Re
         }
     };
     let about = About { state, trade, part, crop, emerged: up, bought };
-    let Move { step, window, after_frost, next, why } = about.step(sown)?;
+    let Move { step, window, after_frost, next, for_spring, why } = about.step(sown)?;
+    let under_cover = crop.plant_out_place().is_some_and(|place| place.value == PlantOutPlace::UnderCover);
     Some(Ready {
         part: at,
         label: batch.label,
@@ -114,6 +135,8 @@ pub fn ready_of(state: &State, trade: &Trade, id: PartId, on: Date) -> Option<Re
         emerged,
         window,
         after_frost,
+        under_cover,
+        for_spring,
         next,
         readiness: readiness(&window, on),
         overdue_days: days_between(window.latest, on),
@@ -173,6 +196,7 @@ struct Move {
     window: Window,
     after_frost: Option<Date>,
     next: Option<Next>,
+    for_spring: bool,
     why: Why,
 }
 
@@ -262,12 +286,15 @@ impl About<'_> {
             None => Why::new(rule).seen("sown", "", begun),
             Some(_) => self.aged(Why::new(rule)),
         };
+        let frost = self.trade.last_frost();
         let (window, why) = window::by_weeks(self.crop, &weeks, begun, why);
-        let (window, after_frost, why) = window::after_frost(window, self.crop, self.trade.last_frost(), why);
+        let (window, after_frost, why) = window::after_frost(window, self.crop, frost, why);
+        let for_spring = window::waits_for_spring(begun, &window);
+        let why = if for_spring { why.practice(FOR_SPRING) } else { why };
         let (window, why) =
             if self.was_potted_on() { (window, why) } else { self.with_cell(window, vessel, sown, why) };
-        let window = window.lasting(PLANT_OUT_DAYS);
-        Some(Move { step: Step::PlantOut, window, after_frost, next: None, why })
+        let window = window::while_weeks_run(window.lasting(PLANT_OUT_DAYS), self.crop, frost);
+        Some(Move { step: Step::PlantOut, window, after_frost, next: None, for_spring, why })
     }
 
     /// With the day the plants came up; of plants bought in, what it is taken to be.
@@ -283,7 +310,7 @@ impl About<'_> {
 
     fn put_into(&self, step: Step, window: Window, width: Option<&Figure<Millimetres>>, why: Why) -> Move {
         let next = width.map(|width| Next::of(self.state, self.trade, width));
-        Move { step, window, after_frost: None, next, why }
+        Move { step, window, after_frost: None, next, for_spring: false, why }
     }
 
     fn with_cell(&self, window: Window, vessel: &Vessel, sown: Option<Date>, why: Why) -> (Window, Why) {

@@ -15,8 +15,11 @@ const DAYS_TO_A_LEAF: u32 = 3;
 const DAYS_AFTER_ROOTS: u32 = 7;
 /// A chitted seed is set into compost within so many days. Common practice, no source.
 const DAYS_ON_PAPER: u32 = 3;
-/// From this month on tender plants are not set out before spring. Common practice, no source.
+/// From this month on plants are not set out before spring. Common practice, no source.
 const WINTER_COMES: u32 = 10;
+/// The months of sowing of which that is said. Common practice, no source.
+const LATE_SOWINGS: u32 = 8;
+const WINTER_NEAR: u32 = 11;
 
 /// When a move is well made. The three days are in order.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -102,7 +105,7 @@ pub(super) fn by_weeks(crop: &Crop, weeks: &Figure<f64>, sown: Date, why: Why) -
         .figure("weeks from sowing", weeks)
         .changes("the weather: frost, cold soil or plants not hardened put it off");
     if let Some(months) = crop.plant_out_months() {
-        let first = window.earliest.with_day(1).and_then(|day| day.with_month(months.low.clamp(1, 12)));
+        let first = Date::from_ymd_opt(spring_of(window.earliest), months.low.clamp(1, 12), 1);
         if let Some(first) = first.filter(|first| *first > window.earliest) {
             window = window.starting(first);
         }
@@ -114,15 +117,40 @@ pub(super) fn by_weeks(crop: &Crop, weeks: &Figure<f64>, sown: Date, why: Why) -
 /// Not before the last frost and the weeks after it that the crop wants; tender and half-hardy crops of which none are
 /// written not before the frost itself. Also that frost, where it puts planting out off.
 pub(super) fn after_frost(window: Window, crop: &Crop, frost: &LastFrost, why: Why) -> (Window, Option<Date>, Why) {
-    // What could only be planted into the winter waits for the spring after it.
-    let begins = window.earliest;
-    let year = begins.year() + i32::from(waits_for_frost(crop) && begins.month() >= WINTER_COMES);
-    let Some((first, last)) = first_after_frost(crop, frost, year) else { return (window, None, why) };
+    let Some((first, last)) = first_after_frost(crop, frost, spring_of(window.earliest)) else {
+        return (window, None, why);
+    };
     let mut why = why.seen("last frost", "about", last).source(frost.source().clone());
     if let Some(weeks) = crop.plant_out_from_last_frost_weeks() {
         why = why.figure("weeks from the last frost", &weeks);
     }
     if first <= window.earliest { (window, None, why) } else { (window.starting(first), Some(last), why) }
+}
+
+/// The year whose spring a move is of: what could only be planted into the winter waits for the spring after it.
+fn spring_of(day: Date) -> i32 {
+    day.year() + i32::from(day.month() >= WINTER_COMES)
+}
+
+/// True when what was sown from August to November is not planted out before the next year: nothing is known here of what
+/// stands the winter where.
+pub(super) fn waits_for_spring(sown: Date, window: &Window) -> bool {
+    (LATE_SOWINGS..=WINTER_NEAR).contains(&sown.month()) && window.earliest.year() > sown.year()
+}
+
+/// Not late while the weeks after the last frost that the crop wants still run.
+pub(super) fn while_weeks_run(window: Window, crop: &Crop, frost: &LastFrost) -> Window {
+    let weeks = crop.plant_out_from_last_frost_weeks();
+    let end = weeks.zip(frost.of_year(window.earliest.year())).map(|(weeks, last)| shifted(last, weeks.high));
+    Window { latest: end.map_or(window.latest, |end| window.latest.max(end)), ..window }
+}
+
+/// So many weeks after a day, or before it.
+fn shifted(day: Date, weeks: f64) -> Date {
+    // The tables end at 20 weeks, so this is exact.
+    let days = Days::new((weeks.abs() * 7.0).round() as u64);
+    let moved = if weeks < 0.0 { day.checked_sub_days(days) } else { day.checked_add_days(days) };
+    moved.unwrap_or(day)
 }
 
 fn waits_for_frost(crop: &Crop) -> bool {
@@ -138,10 +166,7 @@ pub(super) fn first_after_frost(crop: &Crop, frost: &LastFrost, year: i32) -> Op
     }
     let last = frost.of_year(year)?;
     let Some(weeks) = weeks else { return Some((last, last)) };
-    // The tables end at 20 weeks, so this is exact.
-    let days = Days::new((weeks.low.abs() * 7.0).round() as u64);
-    let moved = if weeks.low < 0.0 { last.checked_sub_days(days) } else { last.checked_add_days(days) };
-    Some((moved.unwrap_or(last), last))
+    Some((shifted(last, weeks.low), last))
 }
 
 /// Roots at the holes: ready from the day they were noted, and not to be left past a week.

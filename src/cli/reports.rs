@@ -171,13 +171,14 @@ fn is_told(row: &Due) -> bool {
     (has_words && row.urgency != Urgency::Quiet) || row.waits_for().is_some()
 }
 
-/// What the night asks for, in a line, and in one for each bed to be fleeced; nothing when nothing has to be done.
+/// What the night asks for, in a line, and in one for each bed to be fleeced, or covered and still too cold; nothing when nothing has to be done.
 fn tonight(cold: &advice::Cold) -> impl Iterator<Item = String> {
     let many = |wanted: advice::DuskMove| cold.dusk.iter().filter(|dusk| dusk.what == wanted).count();
     let (bring_in, cover) = (many(advice::DuskMove::BringIn), many(advice::DuskMove::Cover));
     let moving =
         (bring_in + cover > 0).then(|| format!("before dusk: bring in {bring_in}, cover {cover}; `cold` names them"));
-    moving.into_iter().chain(cold.planted.iter().map(advice::PlantedOut::sentence))
+    let fleece = cold.planted.iter().map(advice::PlantedOut::sentence);
+    moving.into_iter().chain(fleece).chain(cold.covered_and_cold.iter().cloned())
 }
 
 /// A day without its year: `5 apr`.

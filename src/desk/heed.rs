@@ -1,16 +1,21 @@
 //! What a grower should heed beside an act: what was left empty, whom a loss is taken from, what a reading is of; and the
 //! slips of the hand that are asked about instead of logged.
 
+use std::collections::BTreeSet;
+
 use crate::advice::WATCHED_DAYS;
 use crate::grammar::{BatchRef, GrammarError, GrammarErrorKind, MovingWords, PartRef, Request, SpotRef};
 use crate::journal::{Act, Departure, Entry, Fact, Measured, Part, Room, Source, State, fold};
-use crate::quantity::{ContainerClass, PartId, PlaceId, Remark};
+use crate::quantity::{ContainerClass, Date, PartId, PlaceId, Remark};
 use crate::store::Scope;
 
 use super::DAYS_OF_WEATHER;
 use super::error::DeskError;
 use super::parts::For;
 use super::resolve::Resolver;
+
+/// Days for which it is not said again that a thermometer was not read for days. Common practice, no source.
+const TOLD_FOR: i64 = 60;
 
 /// A line that cannot be done as it stands, and the words that can.
 fn asked(message: String, hint: String) -> DeskError {
@@ -146,25 +151,34 @@ impl Resolver<'_> {
         ))
     }
 
-    /// A thermometer that was not read for days has the lowest and highest of them all.
+    /// A thermometer that was not read for days has the lowest and highest of them all. It is said once of a place that is
+    /// read now and then, and not at each reading.
     pub(super) fn note_days_without(&mut self, place: PlaceId, measured: &[Measured]) -> Result<(), DeskError> {
         let of_span = |measured: &Measured| matches!(measured, Measured::Minimum(_) | Measured::Maximum(_));
         // The lows of a house differ little from night to night, and are taken as they are.
         if self.latest.places.get(&place).is_some_and(|place| place.kind.is_indoors()) {
             return Ok(());
         }
-        let Some(yesterday) = self.on.pred_opt().filter(|_| measured.iter().any(of_span)) else { return Ok(()) };
-        let first = yesterday.checked_sub_days(chrono::Days::new(DAYS_OF_WEATHER)).unwrap_or(yesterday);
-        let read = self.books.temperatures(&[(first, yesterday)])?.into_iter();
+        if !measured.iter().any(of_span) {
+            return Ok(());
+        }
+        let first = self.on.checked_sub_days(chrono::Days::new(DAYS_OF_WEATHER)).unwrap_or(self.on);
+        let read = self.books.temperatures(&[(first, self.on)])?.into_iter();
         let here = read.filter(
             |entry| matches!(&entry.fact, Fact::Read { place: of, measured } if *of == place && of_span(measured)),
         );
-        let Some(last) = here.map(|entry| entry.on).max().filter(|last| *last < yesterday) else { return Ok(()) };
-        let days = self.on.signed_duration_since(last).num_days();
+        let before: BTreeSet<Date> = here.map(|entry| entry.on).collect();
+        let gap = |from: Date, to: Date| to.signed_duration_since(from).num_days();
+        let was_told = before
+            .iter()
+            .zip(before.iter().skip(1))
+            .any(|(one, next)| gap(*one, *next) > 1 && gap(*next, self.on) <= TOLD_FOR);
+        let Some(last) = before.last().filter(|last| gap(**last, self.on) > 1 && !was_told) else { return Ok(()) };
+        let days = gap(*last, self.on);
         let name = self.latest.places.get(&place).map_or_else(String::new, |place| place.name.to_string());
         self.notices.push(format!(
-            "{name} was last read on {}: of {days} days this is kept, and of last night it says nothing; set the thermometer of an \
-             evening and read it next morning for that",
+            "{name} was last read on {}: of {days} days this is kept, as what none of them was colder or warmer than, and of last \
+             night it says nothing; set the thermometer of an evening and read it next morning for that",
             last.format("%-d %b")
         ));
         Ok(())

@@ -243,9 +243,16 @@ fn things(words: &[String]) -> Result<Vec<Thing>, GrammarError> {
 }
 
 fn put_out(words: &[String]) -> Result<Request, GrammarError> {
-    let Some((place, what)) = words.split_last() else {
-        return Err(GrammarError::usage("out needs a place", "write `out 14a standing`; the place comes last"));
+    let where_to = |what: &str| {
+        let what = if what.is_empty() { String::new() } else { format!("{what} ") };
+        let before = if what.is_empty() { "; what goes out may stand before it" } else { "" };
+        GrammarError::usage("out where to?", format!("write `out {what}terrace`, the place last{before}"))
     };
+    let Some((place, what)) = words.split_last() else { return Err(where_to("")) };
+    // What could only be a batch or a part is what goes out.
+    if place.parse::<PartRef>().is_ok_and(|_| place.starts_with(|c: char| c.is_ascii_digit())) {
+        return Err(where_to(&words.join(" ")));
+    }
     // They are put out to a place; which bench of it they stand on by day is not kept.
     let spot: SpotRef = place.parse().map_err(|error| GrammarError::refused("PLACE", error))?;
     Ok(Request::PutOut { things: things(what)?, place: spot.place })

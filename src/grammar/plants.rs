@@ -73,7 +73,7 @@ batches give a letter or the year: `move 14 15a frame/left`. `--count 6` always 
     #[command(override_usage = "thumbpot out [PART|CARRIER..] PLACE")]
     Out {
         /// What goes out, then where to; without parts, those that went out last
-        #[arg(value_name = "PART|PLACE", required = true, num_args = 1..)]
+        #[arg(value_name = "PART|PLACE", num_args = 0..)]
         words: Vec<String>,
     },
     /// Bring home what was put out

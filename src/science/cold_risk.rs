@@ -115,13 +115,13 @@ impl Costs {
         })
     }
 
-    /// For a half-hardy or hardy plant that is not hardened yet: frost kills or checks a whole tray, and it stands so near
-    /// its floor for ten days only. Common practice, no source.
+    /// For a half-hardy or hardy plant that is not hardened yet: a night under its floor sets it back, and frost hurts it. Common practice, no source.
     #[must_use]
     pub const fn soft(work: Work) -> Self {
         Self::one_to(match work {
-            Work::Carry => 40.0,
-            Work::Fleece | Work::Bed => 10.0,
+            Work::Carry => 6.0,
+            Work::Fleece => 10.0,
+            Work::Bed => 3.0,
         })
     }
 
@@ -130,7 +130,8 @@ impl Costs {
     pub const fn half_hardy(work: Work) -> Self {
         Self::one_to(match work {
             Work::Carry => 12.0,
-            Work::Fleece | Work::Bed => 4.0,
+            Work::Fleece => 4.0,
+            Work::Bed => 3.0,
         })
     }
 
@@ -138,8 +139,9 @@ impl Costs {
     #[must_use]
     pub const fn hardy(work: Work) -> Self {
         Self::one_to(match work {
-            Work::Carry => 25.0,
-            Work::Fleece | Work::Bed => 4.0,
+            Work::Carry => 12.0,
+            Work::Fleece => 4.0,
+            Work::Bed => 3.0,
         })
     }
 

@@ -109,7 +109,7 @@ fn of_morning(model: &Model) -> Vec<String> {
     lines.push(heading("Moving on", model.len(Section::MovingOn)));
     for (index, row) in model.board.ready.iter().enumerate() {
         let about = foot::row(model, Section::MovingOn, index).unwrap_or_default();
-        let into = if row.next.is_none() { "into the plot".to_owned() } else { String::new() };
+        let into = if row.next.is_none() { words::final_place(row).to_owned() } else { String::new() };
         lines.push(format!("{}: {}", words::ready(row.readiness), said([about, into])));
     }
     lines.push("Room".to_owned());

@@ -21,6 +21,15 @@ fn dose(every: usize) -> Vec<Value> {
     all.into_iter().filter(|one| one["row"] == "cold_over_days").collect()
 }
 
+#[test]
+fn that_a_thermometer_is_read_now_and_then_is_said_once() {
+    let home = Home::empty();
+    home.does("place add frame --kind 'cold frame' --on 2024-01-01");
+    let read = |on: &str| home.does(&format!("reading frame --min 2 --max 14 --on {on}")).contains("was last read on");
+    let told: Vec<bool> = ["2024-04-01", "2024-04-06", "2024-04-11", "2024-04-16", "2024-07-16"].map(read).to_vec();
+    assert_eq!(told, [false, true, false, false, true]);
+}
+
 /// UK glasshouse trial 1990 and merchants' sheets: ten days or more under 13 C make celery bolt. The highest of three days is
 /// above none of them.
 #[test]

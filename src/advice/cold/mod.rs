@@ -112,6 +112,8 @@ pub struct Cold {
     pub dusk: Vec<Dusk>,
     /// Beds planted out lately that want a fleece, the worst first.
     pub planted: Vec<PlantedOut>,
+    /// Beds planted out lately whose cover is on and will not do, a line each; among the notices too.
+    pub covered_and_cold: Vec<String>,
     /// Covers that may be off tonight.
     pub uncover: Vec<Uncover>,
     /// Places read too hot for what is in them.
@@ -172,7 +174,8 @@ pub fn cold(state: &State, trade: &Trade, on: Date) -> Cold {
         hardening.clear();
     }
     let planted = planted::planted_out(&eve);
-    notices.extend(planted::covered_and_cold(&eve));
+    let covered_and_cold = planted::covered_and_cold(&eve);
+    notices.extend(covered_and_cold.iter().cloned());
     Cold {
         on,
         places: places(&eve, &groups, &dusk, &planted),
@@ -186,6 +189,7 @@ pub fn cold(state: &State, trade: &Trade, on: Date) -> Cold {
         deadly_in: deadly_in(&eve, &groups),
         dusk,
         planted,
+        covered_and_cold,
         airing,
         hardening,
         notices,

@@ -331,6 +331,8 @@ impl Nights {
 /// What speaks for and against setting some plants in a bed now. The list before dusk, the day's work and the answer to the
 /// act all say what is found here, so that who does what the list says is not told by the act to undo it.
 pub(super) struct Planting {
+    /// The place whose climate the bed has.
+    place: Option<PlaceId>,
     /// In a bed under glass or film, or of a kind that belongs there.
     pub(super) is_sheltered: bool,
     /// That it is before its time in the open.
@@ -382,7 +384,15 @@ pub(super) fn planting(eve: &Eve<'_>, group: &Group, crop: &Crop, bed: Option<&s
     let is_tender = group.floor.is_some_and(|floor| floor.class == Hardiness::Tender);
     let unread = wants.filter(|_| is_tender && soil.is_none());
     let soil_not_read = unread.map(|wants| format!("no soil reading this week, and it wants {}", wants.low));
-    Planting { is_sheltered, before_frost, soft, nights, soil, cold_soil, soil_not_read }
+    Planting { place, is_sheltered, before_frost, soft, nights, soil, cold_soil, soil_not_read }
+}
+
+/// The night to a morning in a bed as it is covered now, or in the open.
+fn night_there(eve: &Eve<'_>, place: Option<PlaceId>, morning: Date) -> Option<Night> {
+    match place {
+        Some(place) => eve.climates.night(place, morning, eve.cover_now(place)),
+        None => eve.climates.night_in_the_open(morning),
+    }
 }
 
 /// The nights forecast in a bed. A tender kind is kept back from a night that only checks it, since it need not go out yet; in
@@ -390,13 +400,9 @@ pub(super) fn planting(eve: &Eve<'_>, group: &Group, crop: &Crop, bed: Option<&s
 fn nights_there(eve: &Eve<'_>, group: &Group, crop: &Crop, place: Option<PlaceId>) -> Nights {
     let tender = group.floor.filter(|floor| floor.class == Hardiness::Tender);
     let Some(floor) = tender.or_else(|| ground_floor(crop, group.hardened)) else { return Nights::Unknown };
-    let cover = place.map_or(Cover::Off, |place| eve.cover_now(place));
     let nights = (1..=LOOK_AHEAD).filter_map(|ahead| {
         let morning = after(eve.on, ahead);
-        let night = match place {
-            Some(place) => eve.climates.night(place, morning, cover),
-            None => eve.climates.night_in_the_open(morning),
-        }?;
+        let night = night_there(eve, place, morning)?;
         Some((ahead, morning, risk_in_ground(&night, &floor)))
     });
     let nights: Vec<_> = nights.collect();
@@ -418,16 +424,25 @@ pub fn too_early(state: &State, trade: &Trade, id: PartId, bed: Option<&str>, on
     let eve = Eve { state, trade, climates: &climates, on };
     let groups = groups(state, trade, &climates);
     let group = groups.iter().find(|group| group.parts.iter().any(|part| part.id == id))?;
-    let planting = planting(&eve, group, group.crop_in(state, trade)?, bed);
+    let crop = group.crop_in(state, trade)?;
+    let planting = planting(&eve, group, crop, bed);
     let night = match &planting.nights {
         Nights::Bad(morning, risk) => {
+            // In the ground a tender kind is fleeced against what may kill it, as the list before dusk will have it.
+            let hurts = night_there(&eve, planting.place, *morning).zip(ground_floor(crop, group.hardened));
+            let hurts = hurts.is_some_and(|(night, floor)| risk_in_ground(&night, &floor).advice == Advice::Act);
             let harm = danger(group, risk);
-            Some(format!("the night to {morning}: {harm}; fleece them, or `undo` takes this back"))
+            let what = if hurts { "fleece them, or `undo`" } else { "a warmer night is better: `undo`" };
+            Some(format!("the night to {morning}: {harm}; {what} takes this back"))
         }
         _ => None,
     };
     let doubts = [planting.before_frost, planting.soft, planting.cold_soil, night];
-    let doubts: Vec<String> = doubts.into_iter().flatten().collect();
+    let mut doubts: Vec<String> = doubts.into_iter().flatten().collect();
+    // As the list has it: what nobody read is no reason to wait by itself.
+    if !doubts.is_empty() {
+        doubts.extend(planting.soil_not_read);
+    }
     let label = group.parts.iter().find(|part| part.id == id).map(|part| part.label)?;
     (!doubts.is_empty()).then(|| format!("{label} {} is early: {}", group.crop, doubts.join("; ")))
 }

@@ -15,6 +15,8 @@ pub(super) const PLAIN: f64 = 0.5;
 /// Common practice, no source.
 pub(super) const SPOKEN_OF: f64 = 0.1;
 const HARDENED: f64 = 0.9;
+/// The chance from which nothing is called safe. Common practice, no source.
+const SAFE: f64 = 1.0 / 6.0;
 
 /// Tonight for some plants in one place.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -86,11 +88,11 @@ impl Floor {
 }
 
 impl Group {
-    /// True when nothing need be done about a risk, guess or not, and it is no more than half the chance from which
-    /// carrying is the cheaper: what is to be moved or covered should not be worth moving again for a degree.
+    /// True when nothing need be done about a risk, guess or not, nor would be where they can be carried, and it is under
+    /// one in six: what is to be moved or covered should not be worth moving again for a degree.
     pub(super) fn is_safe(&self, risk: &Risk) -> bool {
         let carrying = |floor: Floor| floor.costs(Work::Carry).threshold();
-        risk.advice == Advice::Leave && self.floor.is_some_and(|floor| risk.chance < carrying(floor) / 2.0)
+        risk.advice == Advice::Leave && self.floor.is_some_and(|floor| risk.chance < carrying(floor).min(SAFE))
     }
 
     /// How much harm a risk is to be expected to do, to sort by: first what is likely to die of it, then what is likely
@@ -128,7 +130,10 @@ impl Group {
 fn hardening(why: Why, group: &Group) -> Why {
     let course = group.course;
     let days = |(days, by): (u32, f64)| format!("{days} days, {:.0} % in all", by * 100.0);
-    let why = if course.raised.0 > 0 { why.given("raised by days out in cool air", days(course.raised)) } else { why };
+    let by_dryness = group.ladder.iter().flat_map(|ladder| &ladder.steps).any(|step| step.how.contains("less water"));
+    let raised =
+        if by_dryness { "raised by days out, taken for days kept drier" } else { "raised by days out in cool air" };
+    let why = if course.raised.0 > 0 { why.given(raised, days(course.raised)) } else { why };
     let why = match course.last_warm {
         Some((day, mean)) => why.given("lowered by days in warm air", days(course.lowered)).seen(
             "the last of them",
@@ -137,9 +142,8 @@ fn hardening(why: Why, group: &Group) -> Why {
         ),
         None => why,
     };
-    let by_dryness = group.ladder.iter().flat_map(|ladder| &ladder.steps).any(|step| step.how.contains("less water"));
     let why = if by_dryness {
-        why.practice("this kind hardens by less water, not by cold: days out are taken for days it was kept drier")
+        why.practice("this kind hardens by less water, not by cold: how dry it was kept is not logged")
     } else {
         why
     };

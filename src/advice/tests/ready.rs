@@ -1,7 +1,7 @@
 //! Windows of pricking out, potting on and planting out. Figures of the tables are named beside each case.
 
 use super::*;
-use crate::advice::{Readiness, Ready, Step, due, emerged, ready, ready_of};
+use crate::advice::{Readiness, Ready, Step, Task, due, emerged, ready, ready_of};
 
 fn sill(season: &mut Season) -> BenchId {
     season.bench("sill", PlaceKind::Windowsill, (5000, 600), None)
@@ -178,6 +178,46 @@ fn crops_the_frost_does_not_govern_wait_for_their_months() {
     season.sows("2026-04-01", 2, "kale", 10, on(sill, pots(10, 90)));
     season.counts("2026-04-08", "2a", 10);
     assert_eq!(window(&season, "2a", "2026-05-01"), (Step::PlantOut, "2026-05-13 2026-05-20 2026-05-27".to_owned()));
+}
+
+#[test]
+fn what_is_sown_in_autumn_is_not_sent_into_the_winter() {
+    let mut season = Season::default();
+    let sill = sill(&mut season);
+    // Kale: May to July (common practice). Lettuce and pea: six weeks before the last frost, 10 May (Purdue Extension HO-203).
+    let opens = [("kale", "2027-05-01"), ("lettuce", "2027-03-29"), ("pea", "2027-03-29")];
+    for ((number, (crop, _)), sown) in (1..).zip(opens).zip(["2026-11-01", "2026-11-14", "2026-11-04"]) {
+        season.sows(sown, number, crop, 6, on(sill, pots(6, 110)));
+        season.counts("2026-11-20", &format!("{number}a"), 6);
+    }
+    for (number, (crop, from)) in (1..).zip(opens) {
+        let row = of(&season, &format!("{number}a"), "2026-11-26").unwrap();
+        assert_eq!((row.step, row.window.earliest), (Step::PlantOut, day(from)), "{crop}");
+        assert!(row.winter().contains("wintering is not planned"), "{crop}");
+        // Nothing of it is due before.
+        let rows = due(&season.state(), &trade(), &Outlooks::default(), day("2027-01-10"));
+        assert!(rows.iter().all(|row| row.what != Task::PlantOut), "{rows:?}");
+    }
+    // A sowing for late summer is planted in late summer, one of January in its spring.
+    season.sows("2026-07-01", 4, "lettuce", 6, on(sill, pots(6, 110)));
+    season.counts("2026-07-08", "4a", 6);
+    season.sows("2027-01-10", 5, "leek", 6, on(sill, pots(6, 110)));
+    season.counts("2027-01-24", "5a", 6);
+    for (part, from) in [("4a", "2026-07-29"), ("5a", "2027-03-29")] {
+        let row = of(&season, part, "2027-01-26").unwrap();
+        assert_eq!((row.window.earliest, row.winter()), (day(from), String::new()));
+    }
+}
+
+/// Celery: planted out from the last frost to five weeks after it, against bolting (common practice).
+#[test]
+fn what_waits_for_the_frost_is_not_late_while_its_weeks_run() {
+    let mut season = Season::default();
+    let sill = sill(&mut season);
+    season.sows("2026-02-25", 1, "celery", 20, on(sill, cells(40, 50)));
+    season.counts("2026-03-20", "1a", 20);
+    let row = of(&season, "1a", "2026-05-28").unwrap();
+    assert_eq!((row.readiness, row.window.latest), (Readiness::Ready, day("2026-06-14")));
 }
 
 #[test]

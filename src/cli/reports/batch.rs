@@ -143,8 +143,9 @@ fn coming(view: &BatchView) -> Vec<String> {
         let into = ready.next.as_ref().and_then(|next| next.container.as_ref());
         let into = into.map(|container| format!(" into {container}")).unwrap_or_default();
         let window = &ready.window;
+        let winter = ready.winter();
         one_line(&format!(
-            "{}: {}{into} from {}, best {}, not after {}",
+            "{}: {}{into} from {}, best {}, not after {}{winter}",
             ready.part.label,
             rows::step(ready.step),
             window.earliest,

@@ -97,6 +97,9 @@ fn wrong_usage_says_in_one_line_what_would_do() {
         ("bench", "bench what?", "one of: add, resize"),
         ("count", "still needed: BATCH|PART", count),
         ("lose", "still needed: BATCH|PART", lose),
+        ("out", "out where to?", "write `out terrace`, the place last; what goes out may stand before it"),
+        ("out 1", "out where to?", "write `out 1 terrace`, the place last"),
+        ("out 1a 2026/3b", "out where to?", "write `out 1a 2026/3b terrace`, the place last"),
         ("lose 14", "still needed: N", "how many plants, or --cells 3,4"),
         (
             "count 14",

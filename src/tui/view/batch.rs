@@ -125,8 +125,9 @@ pub(in crate::tui) fn facts(model: &Model, batch: &BatchView) -> Vec<String> {
     if let Some(ready) = next {
         let into = ready.next.as_ref().and_then(|next| next.container.as_ref());
         let into = into.map_or_else(String::new, |container| format!(" into {container}"));
+        let winter = ready.winter();
         lines.push(format!(
-            "next: {} {}{into}, best {} (from {}, by {})",
+            "next: {} {}{into}, best {} (from {}, by {}){winter}",
             words::step(ready.step),
             ready.part.label,
             words::day(ready.window.best, on),

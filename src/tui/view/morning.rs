@@ -272,7 +272,7 @@ fn moving_on(model: &Model, index: usize, plan: &Plan, strip: &mut Strip, glyphs
     let next = match row.next.as_ref().map(|next| next.container.as_ref()) {
         Some(Some(container)) => container.to_string(),
         Some(None) => "?".to_owned(),
-        None => "the plot".to_owned(),
+        None => words::final_place(row).trim_start_matches("into ").to_owned(),
     };
     strip.column(&next, INTO, Align::Left, Role::Text).add(" ", Role::Text);
     strip.fill(&words::places(std::slice::from_ref(&row.part)), plan.all, Role::Quiet);

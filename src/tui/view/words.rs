@@ -2,7 +2,7 @@
 
 use chrono::Datelike;
 
-use crate::advice::{Due, Germination, Hold, PartAt, Readiness, StandingRow, Step, Task, Urgency, Verdict};
+use crate::advice::{Due, Germination, Hold, PartAt, Readiness, Ready, StandingRow, Step, Task, Urgency, Verdict};
 use crate::quantity::{BatchLabel, Celsius, CropName, Date, Name, PartLabel};
 use crate::tui::glyphs::Glyphs;
 use crate::tui::model::Model;
@@ -92,6 +92,15 @@ pub(in crate::tui) const fn step(step: Step) -> &'static str {
         Step::PrickOut => "prick out",
         Step::PotOn => "pot on",
         Step::PlantOut => "plant out",
+    }
+}
+
+/// Where plants go that are planted out.
+pub(in crate::tui) const fn final_place(row: &Ready) -> &'static str {
+    match (row.for_spring, row.under_cover) {
+        (true, _) => "in spring",
+        (false, true) => "under glass",
+        (false, false) => "into the plot",
     }
 }
 
