@@ -84,7 +84,12 @@ impl Group<'_> {
     fn side(&self) -> Option<Side> {
         let number = |sowings: usize| u32::try_from(sowings).unwrap_or(u32::MAX);
         let so_far = number(self.sowings.iter().filter(|sowing| sowing.stands).count());
-        Some(Side { name: self.name.clone(), sowings: number(self.sowings.len()), so_far, tally: tally(&self.sowings)? })
+        Some(Side {
+            name: self.name.clone(),
+            sowings: number(self.sowings.len()),
+            so_far,
+            tally: tally(&self.sowings)?,
+        })
     }
 }
 

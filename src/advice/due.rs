@@ -418,7 +418,8 @@ impl About<'_> {
     /// Whether what stands in a tray is what its pricking out left over: far fewer than went, and some days ago.
     fn is_spare(&self, id: PartId) -> bool {
         let Some(part) = self.state.parts.get(&id) else { return false };
-        let went = |other: &Part| matches!(other.source, Source::From { part, .. } if part == id).then_some(other.filled);
+        let went =
+            |other: &Part| matches!(other.source, Source::From { part, .. } if part == id).then_some(other.filled);
         let last = self.state.parts_of(self.batch).filter_map(|(_, other)| went(other)).max();
         last.is_some_and(|last| days_between(last, self.on) >= SPARE_DAYS)
             && part.standing().saturating_mul(SPARE_TO_GONE) <= part.moved_on
@@ -513,8 +514,7 @@ fn ask_about(state: &State, left: Left, on: Date) -> Option<Due> {
     let forgotten = (many > 0).then(|| format!("{many} {noun} hopeless or forgotten: clear, or note that they live"));
     let plants: u32 = left.spare.iter().filter_map(|id| Some(state.parts.get(id)?.standing())).sum();
     let spare = (plants > 0).then(|| format!("{plants} left over after pricking out: discard, or prick out too"));
-    let reason =
-        empties(state, &left.empty).into_iter().chain(spare).chain(forgotten).collect::<Vec<_>>().join("; ");
+    let reason = empties(state, &left.empty).into_iter().chain(spare).chain(forgotten).collect::<Vec<_>>().join("; ");
     Some(Due {
         urgency: Urgency::Quiet,
         what: Task::ClearForgotten,

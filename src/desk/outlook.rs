@@ -76,8 +76,8 @@ impl Desk {
         let so_far = advice::so_far(&state, &self.outlooks(&state, on)?, &crop);
         let ways = [(ToldBy::Lots, By::Lot), (ToldBy::Treatments, By::Treatment), (ToldBy::Years, By::Year)];
         let asked = ways.into_iter().filter(|(way, _)| by.is_none_or(|by| by == *way));
-        let rows =
-            asked.flat_map(|(way, by)| advice::compared(&record, &so_far, &crop, by).into_iter().map(move |row| (way, row)));
+        let rows = asked
+            .flat_map(|(way, by)| advice::compared(&record, &so_far, &crop, by).into_iter().map(move |row| (way, row)));
         let rows = rows.collect();
         Ok((crop, rows))
     }

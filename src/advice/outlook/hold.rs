@@ -67,9 +67,7 @@ impl View<'_> {
         };
         let since = match hold {
             Hold::Chilling => sowing.open.iter().map(|part| self.stands_since(part)).min()?,
-            Hold::TooCold | Hold::TooHot => {
-                streak.iter().rev().copied().find(|day| out(*day)).unwrap_or(self.on)
-            }
+            Hold::TooCold | Hold::TooHot => streak.iter().rev().copied().find(|day| out(*day)).unwrap_or(self.on),
         };
         Some(Held { hold, mean, since, better })
     }

@@ -8,12 +8,12 @@ use crate::science::emergence::Timing;
 use crate::science::learning::{Doubt, Kin, Own, common, learn};
 use crate::trade::Trade;
 
+use super::Outlooks;
 use super::expect::{BATCH_DOUBT, Book, CROP_DOUBT, PACE_DOUBT, SPREAD_DOUBT, timing};
 use super::own_time::{self, OwnTime, TimeKept};
 use super::prior::{self, ENOUGH_SOWN, Seed};
 use super::run::Run;
 use super::verdict::Verdict;
-use super::Outlooks;
 use super::warmth::{Climate, LONGEST, NEAR_DAYS};
 use crate::advice::part::{self, after, may_come};
 
@@ -290,9 +290,10 @@ pub fn so_far(state: &State, outlooks: &Outlooks, crop: &CropName) -> Vec<PastSo
         matches!(verdict, Some(Verdict::AllUp | Verdict::Thin | Verdict::Failed))
     };
     let of_crop = |batch: &Batch| state.lots.get(&batch.lot).is_some_and(|lot| lot.crop == *crop);
-    let standing = state.batches.iter().filter(|(id, batch)| {
-        of_crop(batch) && state.is_live(batch) && !is_over(state, batch) && had_its_time(**id)
-    });
+    let standing = state
+        .batches
+        .iter()
+        .filter(|(id, batch)| of_crop(batch) && state.is_live(batch) && !is_over(state, batch) && had_its_time(**id));
     let so_far = standing.filter_map(|(id, batch)| {
         Some(PastSowing { on_paper: is_on_paper(state, batch), stands: true, ..PastSowing::so_far(state, *id, batch)? })
     });

@@ -23,7 +23,8 @@ pub(super) fn compare(desk: &Desk, crop: &CropName, by: Option<ToldBy>, on: Date
     }
     if lines.is_empty() {
         let told = by.map_or("lots, treatments or years", way);
-        lines.push(format!("no two {told} of {crop} have sowings that had their time: there is nothing to compare yet"));
+        lines
+            .push(format!("no two {told} of {crop} have sowings that had their time: there is nothing to compare yet"));
     }
     let json = found.iter().map(|(by, row)| figures(&crop, *by, row)).collect();
     Ok(Answered::new("compare", json, lines))
