@@ -1,6 +1,7 @@
 //! Where containers are taken to stand on a bench.
 
 use std::cmp::Reverse;
+use std::collections::BTreeSet;
 
 use crate::journal::{BenchSize, Container, Spot, Stand, State, Vessel};
 use crate::quantity::{ActId, BenchId, ContainerId, Date, Millimetres};
@@ -243,23 +244,47 @@ pub(super) fn placed_item_on(
     Some((Item::new(placed.length(), placed.width(), item.height()).unwrap_or(placed), goes))
 }
 
-/// The ground a container covers where a spot on a bench is noted for it, whatever its height. A spot says nothing of the
-/// rows a set of pots stands in, so those rest on the set and the bench alone, the bench as it was measured when a spot
-/// there was first noted: measuring it again changes them only where the set no longer goes there so. `None` when
-/// it was never measured.
+/// The ground a container covers where a spot on a bench is noted for it, whatever its plants' height. A spot says nothing
+/// of the rows a set of pots stands in, so those are gone through anew, act by act: first as the set and the bench were
+/// when a spot there was first noted, then as the bench was measured again or pots left. They are kept while the set goes
+/// on the bench in them. `None` when it was never measured.
 pub(super) fn rows_of(state: &State, bench: BenchId, id: ContainerId) -> Option<Item> {
-    let container = state.containers.get(&id)?;
-    let on = |size: &BenchSize| {
-        let surface = surface(size)?;
-        let block = |height| block_on(&surface, &container.vessel, height);
-        let under = block(container.vessel.height).filter(|item| place_one(&surface, &[], item).is_some());
-        let rows = under.or_else(|| block(None))?;
-        Item::new(rows.length(), rows.width(), None).ok()
-    };
-    let size = state.benches.get(&bench)?.size;
-    let noted = container.spot.and(container.spot_on).filter(|_| container.stand == Stand::Bench(bench));
-    let goes = |item: &Item| surface(&size).is_some_and(|surface| place_one(&surface, &[], item).is_some());
-    noted.and_then(|size| on(&size)).filter(goes).or_else(|| on(&size))
+    let (container, there) = (state.containers.get(&id)?, state.benches.get(&bench)?);
+    let noted = container.spot.and(container.placed_by).filter(|_| container.stand == Stand::Bench(bench));
+    let Some(first) = noted else { return rows_anew(&surface(&there.size)?, &container.vessel) };
+    let measured = there.measured.iter().map(|(by, _)| *by);
+    let since = measured.chain(container.parted.iter().map(|(by, _)| *by)).filter(|by| *by > first);
+    let acts: BTreeSet<ActId> = since.chain([first]).collect();
+    acts.into_iter().fold(None, |rows, act| {
+        let set = Vessel { pots: container.pots_at(act), ..container.vessel.clone() };
+        let surface = surface(&there.size_at(act))?;
+        let anew = rows_anew(&surface, &set)?;
+        Some(rows.and_then(|rows| rows_kept(&surface, &set, &anew, &rows)).unwrap_or(anew))
+    })
+}
+
+/// The squarest rows in which a set goes on the bare bench, under its roof where it goes there in any.
+fn rows_anew(surface: &Surface, set: &Vessel) -> Option<Item> {
+    let under = block_on(surface, set, set.height).filter(|item| place_one(surface, &[], item).is_some());
+    under.and_then(|item| with_height(&item, None)).or_else(|| block_on(surface, set, None))
+}
+
+/// The ground of a set in rows as long as those it stood in, where it goes on the bare bench in them; so also where it
+/// does not go under the roof, if it does so in no others. Fewer pots take no ground that they did not take before.
+fn rows_kept(surface: &Surface, set: &Vessel, anew: &Item, rows: &Item) -> Option<Item> {
+    let (length, width) = (set.length?.0, set.width?.0);
+    let in_row = (rows.length().0 / length.max(1)).clamp(1, set.pots.max(1));
+    let deep = set.pots.max(1).div_ceil(in_row);
+    let (length, width) = (length.saturating_mul(in_row), width.saturating_mul(deep));
+    let kept = Item::new(Millimetres(length), Millimetres(width), None).ok()?;
+    let goes =
+        |item: &Item, height| with_height(item, height).is_some_and(|item| place_one(surface, &[], &item).is_some());
+    let height = set.height.filter(|_| goes(anew, set.height));
+    goes(&kept, height).then_some(kept)
+}
+
+fn with_height(item: &Item, height: Option<Millimetres>) -> Option<Item> {
+    Item::new(item.length(), item.width(), height).ok()
 }
 
 /// Whether a spot can say how a container stands: a set of pots that only goes under the roof in other rows than those

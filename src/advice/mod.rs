@@ -66,8 +66,8 @@ pub use room::{BenchRoom, More, Unsure, bench_room, in_trays, in_use, room, usua
 pub use room_for::{RoomFor, room_for};
 pub use sharing::{Sharing, batch_of, rows_in_order, sharers, sharing, sharing_before};
 pub use space::{
-    Area, BenchSpace, Fits, FitsOnBench, MovedAway, PlaceSpace, Space, StandingRow, fits, height_matters, measuring,
-    space,
+    Area, BenchSpace, Fits, FitsOnBench, MovedAway, PlaceSpace, Space, StandingRow, Suits, fits, height_matters,
+    measuring, space,
 };
 pub use stand::{
     CannotStand, bench_label, bench_of, goes_in, goes_on, holds_no_tray, holds_nothing, holds_something, label_of,

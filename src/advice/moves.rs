@@ -70,6 +70,8 @@ pub struct Repacking {
     pub lifts: Vec<Lift>,
     /// Labels of what stands amiss now and would not where it is lifted to: in another, off the bench, or too tall for its roof there.
     pub amiss: Vec<String>,
+    /// Ways out that no repacking is: for sets of pots that outgrew the roof in the rows of their spot.
+    pub otherwise: Vec<String>,
     /// How many things nobody ever placed: where they stand was only taken so.
     pub never_placed: u32,
     /// Free ground that a tray in use could take, before.
@@ -237,11 +239,13 @@ pub fn repacking(state: &State, trade: &Trade, on: Date, bench: BenchId) -> Resu
             Some(Amiss::Off | Amiss::Overlaps) => true,
         })
     };
+    let otherwise = shapes.iter().filter_map(Shape::way_out).collect();
     let amiss = shapes.into_iter().filter(is_put_right).map(|shape| shape.label).collect();
     Ok(Repacking {
         bench,
         lifts,
         amiss,
+        otherwise,
         never_placed,
         usable_before: if crowd.layout.crowded.is_empty() { plan.usable_before } else { SquareMillimetres(0) },
         usable_after: plan.usable_after,

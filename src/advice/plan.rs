@@ -7,7 +7,7 @@ use crate::trade::Trade;
 
 use super::height::{self, Tall};
 use super::layout::{self, Goes, assumed_layout};
-use super::stand::{bench_label, label_of};
+use super::stand::{bench_label, goes_unplaced, label_of};
 
 /// The side of a bench under the higher roof.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -66,6 +66,17 @@ pub struct Shape {
     pub ahead: Option<Tall>,
     /// What is amiss.
     pub amiss: Option<Amiss>,
+    /// Where it is too tall in the rows of its spot: the pots in a row in which it goes under the roof unplaced.
+    pub unplaced_rows: Option<u32>,
+}
+
+impl Shape {
+    /// The way out for a set that outgrew the roof in the rows of its spot.
+    #[must_use]
+    pub fn way_out(&self) -> Option<String> {
+        let (label, in_row) = (self.parts.first()?, self.unplaced_rows?);
+        Some(format!("in rows of {in_row} {label} goes under the roof: `place {label} --anywhere`"))
+    }
 }
 
 /// A bench to scale.
@@ -111,6 +122,8 @@ pub fn bench_plan(state: &State, trade: &Trade, on: Date, id: BenchId) -> Option
         let parts = container.parts.iter().chain(inner).filter_map(|part| state.parts.get(part));
         let others = standing.iter().filter(|(other, _)| *other != stood.container);
         let amiss = amiss(&surface, &stood.standing, others.map(|(_, standing)| standing));
+        let outgrew = stood.noted && amiss == Some(Amiss::TooTall);
+        let rows = || goes_unplaced(state, trade, on, id, stood.container);
         Some(Shape {
             container: stood.container,
             label: label_of(state, stood.container),
@@ -126,6 +139,7 @@ pub fn bench_plan(state: &State, trade: &Trade, on: Date, id: BenchId) -> Option
             can_be_noted: layout::can_be_noted(state, id, stood.container, &item),
             ahead: height::ahead(state, trade, on, stood.container),
             amiss: with_roof(amiss, layout.too_tall.contains(&stood.container)),
+            unplaced_rows: if outgrew { rows() } else { None },
         })
     });
     let mut shapes: Vec<Shape> = shapes.collect();

@@ -2,7 +2,7 @@
 
 use std::cmp::Reverse;
 
-use crate::journal::{BenchSize, Container, PlaceKind, Stand, State, Vessel};
+use crate::journal::{BenchSize, Container, Light, Place, PlaceKind, Stand, State, Vessel};
 use crate::quantity::{
     BenchId, ContainerClass, ContainerId, Date, Millimetres, Name, PartLabel, PlaceId, SquareMillimetres,
 };
@@ -113,6 +113,36 @@ pub struct Space {
     pub why: Why,
 }
 
+/// What a bench is good for by its light, the best first: plants in light are well on it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Suits {
+    /// Plants in light.
+    Plants,
+    /// Plants, though there is little light.
+    Dimly,
+    /// What is not up yet: it is warm and dark.
+    Germinating,
+    /// What is chilled: it is a fridge.
+    Chilling,
+}
+
+impl Suits {
+    pub(super) fn of(place: &Place) -> Self {
+        match (place.kind, place.light) {
+            (PlaceKind::Fridge, _) => Self::Chilling,
+            (kind, light) if kind.draws_shoots() && light != Light::Full => Self::Germinating,
+            (_, Light::Low) => Self::Dimly,
+            _ => Self::Plants,
+        }
+    }
+
+    /// True where plants that are up can stay.
+    #[must_use]
+    pub fn is_for_plants(self) -> bool {
+        self <= Self::Dimly
+    }
+}
+
 /// What goes on one bench.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct FitsOnBench {
@@ -126,6 +156,8 @@ pub struct FitsOnBench {
     pub place_name: Name,
     /// The place's kind.
     pub kind: PlaceKind,
+    /// What it is good for by its light.
+    pub suits: Suits,
     /// How many more were found to go there, without moving anything.
     pub more: u32,
     /// Where the first of those asked for would stand, at most as many as were asked for.
@@ -141,7 +173,7 @@ pub struct Fits {
     pub asked: u32,
     /// How many go, over all benches.
     pub fits: u32,
-    /// Bench by bench, by place and name.
+    /// Bench by bench, those in light first, by place and name.
     pub benches: Vec<FitsOnBench>,
     /// False when the container asked about was never measured: measure it first, nothing else is known.
     pub measured: bool,
@@ -291,7 +323,7 @@ fn why_space(state: &State) -> Why {
 pub fn fits(state: &State, trade: &Trade, on: Date, vessel: &Vessel, asked: u32) -> Fits {
     let mut benches: Vec<FitsOnBench> =
         state.benches.keys().filter_map(|id| fits_on_bench(state, trade, on, vessel, asked, *id)).collect();
-    benches.sort_by(|a, b| (&a.place_name, &a.name, a.bench).cmp(&(&b.place_name, &b.name, b.bench)));
+    benches.sort_by(|a, b| (a.suits, &a.place_name, &a.name, a.bench).cmp(&(b.suits, &b.place_name, &b.name, b.bench)));
     let room = benches.iter().map(|bench| bench.more).fold(0, u32::saturating_add);
     let measured = vessel.length.is_some() && vessel.width.is_some();
     let mut why = Why::new(
@@ -319,7 +351,7 @@ pub fn fits(state: &State, trade: &Trade, on: Date, vessel: &Vessel, asked: u32)
     Fits { asked, fits: room.min(asked), benches, measured, measuring, height_known, made, away, singly, why }
 }
 
-/// Where the pots of a set go one by one, bench after bench, the fullest first; nothing for a single container.
+/// Where the pots of a set go one by one, bench after bench, those in light first and of those the one that takes most; nothing for a single container.
 fn singly(state: &State, trade: &Trade, on: Date, set: &Vessel, benches: &[FitsOnBench]) -> Vec<(String, u32)> {
     if set.pots < 2 {
         return Vec::new();
@@ -327,7 +359,7 @@ fn singly(state: &State, trade: &Trade, on: Date, set: &Vessel, benches: &[FitsO
     let one = Vessel { pots: 1, ..set.clone() };
     let on_bench = |bench: &FitsOnBench| fits_on_bench(state, trade, on, &one, set.pots, bench.bench);
     let mut rows: Vec<FitsOnBench> = benches.iter().filter_map(on_bench).collect();
-    rows.sort_by_key(|row| Reverse(row.more));
+    rows.sort_by_key(|row| (row.suits, Reverse(row.more)));
     let mut left = set.pots;
     let rows = rows.into_iter().map(|row| {
         let count = row.more.min(left);
@@ -410,7 +442,7 @@ fn moved_away(
         if left < from.more.saturating_add(rest) {
             return None;
         }
-        let to = benches.iter().filter(|to| to.bench != from.bench).find(|to| {
+        let to = benches.iter().filter(|to| to.bench != from.bench && to.suits.is_for_plants()).find(|to| {
             set_down(&mut then, &[id], Stand::Bench(to.bench), on);
             let layout = assumed_layout(&then, trade, on, to.bench);
             let others = room.saturating_sub(from.more).saturating_sub(to.more);
@@ -457,6 +489,7 @@ fn fits_on_bench(
         place: bench.place,
         place_name: place.name.clone(),
         kind: place.kind,
+        suits: Suits::of(place),
         more,
         spots,
         unsure: unsure(&layout).or(height_matters(&bench.size, vessel).then_some(Unsure::HeightUnknown)),

@@ -371,6 +371,20 @@ pub fn may_stand(
     Ok(())
 }
 
+/// For a set of pots that is too tall for the roof in the rows of its noted spot: the pots in a row in which the plan has
+/// it under the roof once no spot is noted, with room for all that stands there. `None` for all else.
+pub(super) fn goes_unplaced(state: &State, trade: &Trade, on: Date, bench: BenchId, id: ContainerId) -> Option<u32> {
+    let one = state.containers.get(&id).filter(|held| held.spot.is_some())?.vessel.length?;
+    let (item, goes) = layout::item_on(state, trade, on, bench, id)?;
+    if goes == layout::Goes::TooTall || layout::can_be_noted(state, bench, id, &item) {
+        return None;
+    }
+    let mut unplaced = state.clone();
+    unplaced.containers.get_mut(&id)?.spot = None;
+    let then = layout::assumed_layout(&unplaced, trade, on, bench);
+    then.crowded.is_empty().then(|| item.length().0 / one.0.max(1))
+}
+
 /// The height of the roof over the lower edge of what reaches from `y` over `width`.
 fn lowest_roof(size: &BenchSize, y: Millimetres, width: Millimetres) -> Option<Millimetres> {
     let roof = layout::surface(size)?.headroom()?;

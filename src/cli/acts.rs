@@ -16,7 +16,14 @@ const LONGEST_SCRIPT: u64 = 20_000_000;
 
 /// Takes one step and says what was done.
 pub(super) fn step(desk: &mut Desk, step: &Step, on: Date, printer: &mut Printer) -> Result<ExitCode, DeskError> {
-    let done = desk.step(step, on)?;
+    let done = match desk.step(step, on) {
+        Err(error) => {
+            // By a clock that is behind nothing was sown yet.
+            desk.clock_doubt(on)?.iter().for_each(|line| printer.aside(line));
+            return Err(error);
+        }
+        Ok(done) => done,
+    };
     tell(&done, None, printer);
     Ok(ExitCode::SUCCESS)
 }

@@ -9,8 +9,8 @@ use serde_json::{Value, json};
 
 use crate::desk::{self, Comparison, Desk, DeskError, Dispute, Paths, Rescue};
 use crate::grammar::Consent;
-use crate::quantity::Date;
-use crate::store::{Findings, Loss, Twins, check_file};
+use crate::quantity::{BatchLabel, Date};
+use crate::store::{Findings, Loss, Twins, Wearer, check_file};
 
 use super::answer::Printer;
 
@@ -79,10 +79,9 @@ fn tell_disputes(disputes: &[Dispute], printer: &mut Printer) {
 }
 
 fn tell_twins(twins: &Twins, printer: &mut Printer) {
-    for label in &twins.shared_numbers {
-        printer.text(&format!(
-            "several batches are numbered {label}: they are written {label}~1, {label}~2 until you relabel one"
-        ));
+    for (label, wearers) in &twins.shared_numbers {
+        let wearers: Vec<String> = wearers.iter().map(|one| format!("{} {}", one.label, one.plants)).collect();
+        printer.text(&format!("several batches are numbered {label}, so until you relabel one: {}", wearers.join(", ")));
     }
     for (one, two) in &twins.alike {
         printer.text(&format!(
@@ -93,7 +92,7 @@ fn tell_twins(twins: &Twins, printer: &mut Printer) {
 }
 
 fn shared_numbers(twins: &Twins) -> Vec<String> {
-    twins.shared_numbers.iter().map(ToString::to_string).collect()
+    twins.shared_numbers.iter().map(|(label, _)| label.to_string()).collect()
 }
 
 fn alike(twins: &Twins) -> Vec<Value> {
@@ -272,11 +271,13 @@ pub(super) fn merge(
     };
     let disputes = desk.disputes(&merged.contradictions)?;
     if printer.is_json() {
+        let pair = |(before, now): &(BatchLabel, Wearer)| json!([before.to_string(), now.label.to_string()]);
+        let rewritten: Vec<Value> = merged.rewritten.iter().map(pair).collect();
         printer.json(&json!({
             "schema": 1, "report": "merge", "acts": merged.acts, "known": merged.known, "batches": merged.batches,
             "days": merged.days,
             "set_aside": set_aside(&disputes), "shared_numbers": shared_numbers(&merged.twins),
-            "alike": alike(&merged.twins),
+            "alike": alike(&merged.twins), "rewritten": rewritten,
         }));
         return Ok(ExitCode::SUCCESS);
     }
@@ -289,6 +290,9 @@ pub(super) fn merge(
     printer.text(&format!("{acts} brought in{of}, {here} here already"));
     tell_disputes(&disputes, printer);
     tell_twins(&merged.twins, printer);
+    for (before, now) in &merged.rewritten {
+        printer.text(&format!("what was {before} is {} from now on: {}", now.label, now.plants));
+    }
     Ok(ExitCode::SUCCESS)
 }
 

@@ -82,6 +82,9 @@ pub(super) fn report(desk: &Desk, report: &Report, on: Date, printer: &mut Print
         Report::Why(words) => why::why(desk, words, on)?,
         Report::History { limit, batch } => history("history", &desk.history(limit.unwrap_or(USUAL_HISTORY), *batch)?),
     };
+    if let Some(line) = desk.clock_doubt(on)? {
+        answered = answered.with_notice(line);
+    }
     if *report == Report::Due {
         for line in desk.to_settle(on)? {
             answered = answered.with_notice(line);

@@ -208,7 +208,7 @@ pub(super) fn fits_on(row: &FitsOnBench, fits: &Fits) -> Value {
     let singly = fits.singly.iter().find(|(name, _)| *name == bench).map(|(_, count)| *count);
     json!({
         "bench": bench, "id": row.bench, "place": row.place_name, "singly": singly,
-        "kind": row.kind.to_string(), "asked": fits.asked, "more": row.more,
+        "kind": row.kind.to_string(), "for_plants": row.suits.is_for_plants(), "asked": fits.asked, "more": row.more,
         "fits": fits.measured.then_some(row.more >= fits.asked), "sure": row.unsure.is_none(), "spots": spots,
         "after_shifting": after_shifting, "after_moving": after_moving,
         "why": why(&fits.why),

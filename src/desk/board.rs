@@ -73,6 +73,8 @@ pub struct Board {
     pub demonstration: bool,
     /// What stood at the end of that day.
     pub state: State,
+    /// Whether the clock is right, where that is to be asked.
+    pub clock: Option<String>,
     /// Acts that cannot be true together, for the grower to settle.
     pub disputes: Vec<Dispute>,
     /// Other copies of the journal beside it that have acts it lacks.
@@ -112,7 +114,7 @@ impl Board {
         self.state.places.is_empty() || self.state.benches.is_empty() || self.state.batches.is_empty()
     }
 
-    /// What a merge or a synchronised folder left to settle, a line each.
+    /// What is to be settled first, a line each: a clock in doubt, what a merge or a synchronised folder left.
     #[must_use]
     pub fn to_settle(&self) -> Vec<String> {
         let mut acts: Vec<ActId> = self.disputes.iter().flat_map(Dispute::acts).collect();
@@ -123,7 +125,7 @@ impl Board {
             1 => Some("1 act is set aside: h shows it first, x takes it back".to_owned()),
             many => Some(format!("{many} acts contradict each other: h shows them first, x takes one back")),
         };
-        disputes.into_iter().chain(self.twins.iter().map(Twin::sentence)).collect()
+        self.clock.iter().cloned().chain(disputes).chain(self.twins.iter().map(Twin::sentence)).collect()
     }
 
     /// How many more of the tray that room is told in go on a bench.
@@ -184,6 +186,7 @@ impl Desk {
             last: last_time(&state),
             disputes,
             twins: self.twins()?,
+            clock: self.clock_doubt(on)?,
             state,
         })
     }

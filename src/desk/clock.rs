@@ -2,10 +2,10 @@
 
 use std::time::{Duration, SystemTime, UNIX_EPOCH};
 
-use chrono::{DateTime, Datelike as _, Local, NaiveDateTime, Timelike as _, Utc};
+use chrono::{DateTime, Datelike as _, Days, Local, NaiveDateTime, Timelike as _, Utc};
 
 use crate::quantity::Date;
-use crate::store::Recorded;
+use crate::store::{Books, Recorded};
 
 use super::error::DeskError;
 
@@ -49,6 +49,20 @@ pub fn now() -> Result<Recorded, DeskError> {
     // Ids are kept above the journal's greatest in any case.
     let millis = u64::try_from(now.timestamp_millis()).unwrap_or(0);
     Ok(Recorded { millis, text: now.to_rfc3339_opts(chrono::SecondsFormat::Millis, true) })
+}
+
+/// A journal may be so many days ahead of the clock: another machine stands in another zone, or was set a little fast.
+const DAYS_AHEAD: u64 = 2;
+
+/// Asks whether the clock is right where a day is today by it and the journal goes on far beyond. No act is taken that
+/// is dated ahead of the clock, so either the clock is behind now or it was ahead then.
+pub(super) fn doubt(books: &Books<'_>, on: Date) -> Result<Option<String>, DeskError> {
+    if on != today() {
+        return Ok(None);
+    }
+    let ahead = on.checked_add_days(Days::new(DAYS_AHEAD)).unwrap_or(on);
+    let newest = books.latest_day_after(ahead)?;
+    Ok(newest.map(|newest| format!("this machine says {on}, the newest entry is of {newest}: is the clock right?")))
 }
 
 /// The grower's day and hour of an instant on record; `None` when it is none.

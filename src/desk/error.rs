@@ -105,13 +105,15 @@ pub enum DeskError {
         next: i32,
     },
     /// A number that meant one batch when it was chosen and means another now, or none.
-    #[error("that was meant for {name}, whose number is another's now: nothing was logged")]
+    #[error("that was meant for {name}, {}: nothing was logged", renamed(now.as_deref()))]
     NotMeant {
         /// What was meant.
         name: String,
+        /// What its number is now, where it is there still.
+        now: Option<String>,
     },
     /// The clock is set to no day of the calendar.
-    #[error("the clock says {on}, which is not in the calendar: nothing was logged")]
+    #[error("the clock says {on}: it is not set, and nothing was logged")]
     Clock {
         /// What it says.
         on: Date,
@@ -252,6 +254,10 @@ impl DeskError {
 }
 
 /// Before a name that the grower gave, or "no place left" would sound like what remains.
+fn renamed(now: Option<&str>) -> String {
+    now.map_or_else(|| "whose number is another's now".to_owned(), |now| format!("which is numbered {now} now"))
+}
+
 fn called(what: &str) -> &'static str {
     if matches!(what, "place" | "bench" | "carrier") { "called " } else { "" }
 }

@@ -151,8 +151,11 @@ impl Desk {
             books.append(act, verb, on, &recorded, &entries)?;
             books.rewrite_derived(&after)?;
             let said = summed(&entries, &said::sentences(books, verb, &entries, Some(&after))?);
-            let notices = if known > 0 { vec![format!("{known} were noted before")] } else { Vec::new() };
-            Ok(Some(Done { act, verb, on, batch: None, parts: Vec::new(), said, notices }))
+            let mut notices: Vec<String> = clock::doubt(books, on)?.into_iter().collect();
+            if known > 0 {
+                notices.push(format!("{known} were noted before"));
+            }
+            Ok(Some(Done { act, verb, on, batch: None, meant: Vec::new(), parts: Vec::new(), said, notices }))
         })
     }
 }

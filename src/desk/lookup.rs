@@ -6,7 +6,7 @@ use crate::advice::vessel_of;
 use crate::grammar::{BatchRef, ContainerWords, SpotRef};
 use crate::journal::{Stand, State, Vessel};
 use crate::quantity::{BatchId, BatchLabel, BenchId, ContainerClass, Name, PlaceId};
-use crate::store::{Books, FoundBatch};
+use crate::store::{Books, FoundBatch, place_among};
 use crate::trade::Trade;
 
 use super::error::DeskError;
@@ -15,10 +15,17 @@ use super::error::DeskError;
 pub(super) fn find_batch(books: &Books<'_>, reference: BatchRef) -> Result<BatchId, DeskError> {
     let found = books.batches_numbered(reference.number, reference.year)?;
     if let Some(twin) = reference.twin {
-        // Where one alone wears the number none is meant: it may be another, which is numbered otherwise now.
-        let latest = found.first().map(|batch| batch.label.year);
-        let is_meant = |batch: &&FoundBatch| batch.label.twin == Some(twin) && Some(batch.label.year) == latest;
-        return found.iter().find(is_meant).map(|batch| batch.id).ok_or_else(|| unknown_batch(reference));
+        let latest = reference.year.or_else(|| found.first().map(|batch| batch.label.year));
+        let ever = latest.map(|year| books.ever_numbered(reference.number, year)).transpose()?.unwrap_or_default();
+        let meant = ever.iter().find(|id| ever.len() > 1 && place_among(&ever, **id) == Some(twin));
+        let Some(meant) = meant else { return Err(unknown_batch(reference)) };
+        if found.iter().any(|batch| batch.id == *meant && Some(batch.label.year) == latest) {
+            return Ok(*meant);
+        }
+        // Numbered otherwise since, or its sowing was taken back: no other takes its place.
+        let now = books.batch_label(*meant)?.filter(|now| Some(now.year) != latest || now.number != reference.number);
+        let hint = now.map_or_else(|| "its sowing was taken back".to_owned(), |now| format!("it is numbered {now} now"));
+        return Err(DeskError::Unknown { what: "batch", name: reference.to_string(), hint });
     }
     let open: Vec<&FoundBatch> = found.iter().filter(|batch| batch.live).collect();
     match (open.as_slice(), found.as_slice()) {

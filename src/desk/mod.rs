@@ -15,6 +15,7 @@ mod export;
 mod heed;
 mod import;
 mod lookup;
+mod meant;
 mod needs;
 mod outlook;
 mod parts;
@@ -52,6 +53,7 @@ pub use doubt::Doubt;
 pub use drafts::Drafts;
 pub use error::{DeskError, ErrorKind};
 use lookup::tell_apart;
+pub use meant::Meant;
 pub use perform::Done;
 use rescue::Version;
 pub use rescue::{Comparison, Rescue, Twin, salvage};
@@ -143,6 +145,14 @@ impl Desk {
             tell_apart(books, &mut state)?;
             Ok((state, contradictions))
         })
+    }
+
+    /// Asks whether the clock is right, where it is far behind the journal and a day is today by it.
+    ///
+    /// # Errors
+    /// When the journal cannot be read.
+    pub fn clock_doubt(&self, on: Date) -> Result<Option<String>, DeskError> {
+        self.journal.read(|books| clock::doubt(books, on))
     }
 
     fn latest_day(&self) -> Result<Date, DeskError> {

@@ -1,6 +1,6 @@
 //! What a request is about: the batches, carriers and benches that must be read to decide on it.
 
-use crate::grammar::{BatchRef, MovingWords, Others, Request, RoomWords, SwapRef, Thing, TopicRef};
+use crate::grammar::{BatchRef, MovingWords, Others, PlaceWords, Request, RoomWords, SwapRef, Thing, TopicRef};
 use crate::quantity::{BatchId, ContainerId, Name};
 use crate::store::Books;
 
@@ -58,7 +58,8 @@ impl Needs {
             _ => false,
         };
         let benches = match request {
-            Request::Move { .. } | Request::Place(_) | Request::PutOut { .. } | Request::ResizeBench { .. } => true,
+            Request::Move { .. } | Request::Place(_) | Request::PlaceAnywhere(_) => true,
+            Request::PutOut { .. } | Request::ResizeBench { .. } => true,
             // Plants may have outgrown the roof.
             Request::Stage { growth, .. } => growth.height.is_some(),
             Request::Sow(_) | Request::Receive { .. } | Request::MoveOn(_) => true,
@@ -113,7 +114,9 @@ fn batch_refs(request: &Request) -> Vec<BatchRef> {
             MovingWords::Some { part, .. } => vec![part.batch],
         },
         Request::PutOut { things, .. } | Request::BringIn { things } => of_things(things),
-        Request::Place(words) => of_things(std::slice::from_ref(&words.thing)),
+        Request::Place(PlaceWords { thing, .. }) | Request::PlaceAnywhere(thing) => {
+            of_things(std::slice::from_ref(thing))
+        }
         Request::Swap { one, other } => {
             let part = |side: &SwapRef| if let SwapRef::Part(part) = side { Some(part.batch) } else { None };
             [one, other].into_iter().filter_map(part).collect()
@@ -158,6 +161,7 @@ fn carrier_names(request: &Request) -> Vec<&Name> {
         }
         Request::PutOut { things, .. } | Request::BringIn { things } => of_things(things),
         Request::PutAway { called } => vec![called],
+        Request::PlaceAnywhere(thing) => of_things(std::slice::from_ref(thing)),
         Request::Place(words) => {
             let names = of_things(std::slice::from_ref(&words.thing));
             names.into_iter().chain(words.bench.as_ref().map(|spot| &spot.place)).collect()

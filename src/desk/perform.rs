@@ -12,6 +12,7 @@ use crate::store::{Books, Scope};
 use crate::trade::Trade;
 
 use super::error::DeskError;
+use super::meant::Meant;
 use super::needs::{Beside, Needs};
 use super::resolve::{Known, resolve};
 use super::{Desk, cautions, clock, doubt, heed, outlook, said, scope_of, standing, tonight};
@@ -27,6 +28,9 @@ pub struct Done {
     pub on: Date,
     /// The batch it was about, if it was about one.
     pub batch: Option<BatchLabel>,
+    /// The batches that were there before and were named in what was asked.
+    #[serde(skip)]
+    pub meant: Vec<Meant>,
     /// The parts it made or touched.
     pub parts: Vec<PartLabel>,
     /// What happened, a sentence each.
@@ -53,15 +57,15 @@ impl Desk {
         self.perform_meant(request, &[], on)
     }
 
-    /// The same for one who chose these batches, with what each is, before saying what to do: whatever became of their
-    /// numbers meanwhile, it is done to no other.
+    /// The same for one who chose these batches before saying what to do: whatever became of their numbers meanwhile, it
+    /// is done to no other.
     ///
     /// # Errors
     /// As for [`Desk::perform`], and when a number means another batch now.
     pub fn perform_meant(
         &mut self,
         request: &Request,
-        meant: &[(BatchId, String)],
+        meant: &[Meant],
         on: Date,
     ) -> Result<Done, DeskError> {
         let trade = &self.trade;
@@ -74,16 +78,18 @@ pub(super) fn performed(
     books: &Books<'_>,
     trade: &Trade,
     request: &Request,
-    meant: &[(BatchId, String)],
+    meant: &[Meant],
     on: Date,
 ) -> Result<Done, DeskError> {
     if on > clock::today() {
         return Err(DeskError::Future { on });
     }
+    // A clock that is set to no day is the trouble, not the plants that were not there yet.
+    clock::now()?;
     let (request, sure) = request.said();
     let needs = Needs::of(books, request)?;
-    if let Some((_, name)) = meant.iter().find(|(id, _)| !needs.batches.contains(id)) {
-        return Err(DeskError::NotMeant { name: name.clone() });
+    if let Some(other) = meant.iter().find(|meant| !needs.batches.contains(&meant.batch)) {
+        return Err(not_meant(books, other)?);
     }
     // What stands beside is read first: what is written is what the act's own history reached.
     let scope = match needs.beside {
@@ -97,6 +103,9 @@ pub(super) fn performed(
     let history = books.history(needs.scope(on))?;
     let (state, _) = fold_until(&history, on);
     let (latest, _) = fold(&history);
+    if let Some(other) = meant.iter().find(|one| latest.batches.contains_key(&one.batch) && !one.is_in(&latest)) {
+        return Err(DeskError::NotMeant { name: other.to_string(), now: None });
+    }
     let known = Known { state: &state, latest: &latest, standing: &standing };
     let planned = resolve(books, trade, known, (request, sure), &needs, on)?;
     // The batches that were read bring their own seed; a new sowing's seed is read now.
@@ -112,7 +121,8 @@ pub(super) fn performed(
     }
     // What can cost plants or harm the grower is read before what is merely worth knowing.
     let newest = Newest { books, on, stood: OnceCell::new() };
-    let mut notices: Vec<String> = tonight::notice(&newest, trade, &entries, &after)?.into_iter().collect();
+    let mut notices: Vec<String> = clock::doubt(books, on)?.into_iter().collect();
+    notices.extend(tonight::notice(&newest, trade, &entries, &after)?);
     notices.extend(outlook::notice(&newest, trade, &entries)?);
     notices.extend(cautions::told(books, trade, request, on, &entries, &after)?);
     notices.extend(planned.notices);
@@ -121,7 +131,15 @@ pub(super) fn performed(
         notices.extend(standing::notices(&before, &after, trade, on, &entries));
     }
     notices.extend(heed::left_empty(&state, &after, &entries));
-    Ok(Done { notices, ..report(books, act, request.verb(), on, &entries, &after)? })
+    let named = needs.batches.iter().filter_map(|id| Meant::of(&latest, *id)).collect();
+    Ok(Done { notices, meant: named, ..report(books, act, request.verb(), on, &entries, &after)? })
+}
+
+/// Says what the number of a batch that was meant is now, where it has another.
+fn not_meant(books: &Books<'_>, meant: &Meant) -> Result<DeskError, DeskError> {
+    let (state, _) = fold(&books.history(Scope::Around(&[meant.batch], &[]))?);
+    let now = if meant.is_in(&state) { books.batch_label(meant.batch)? } else { None };
+    Ok(DeskError::NotMeant { name: meant.to_string(), now: now.map(|now| now.to_string()) })
 }
 
 /// What is live after an act of the journal's newest day, read once and only where something is to be said of it. A backlog
@@ -220,7 +238,7 @@ fn report(
         _ => None,
     };
     let said = said::sentences(books, verb, entries, Some(after))?;
-    Ok(Done { act, verb, on, batch, parts, said, notices: Vec::new() })
+    Ok(Done { act, verb, on, batch, meant: Vec::new(), parts, said, notices: Vec::new() })
 }
 
 fn add_part(state: &State, id: crate::quantity::PartId, parts: &mut Vec<PartLabel>, batches: &mut Vec<BatchId>) {

@@ -5,8 +5,8 @@ use crate::grammar::{BenchRef, Request, Roof, SpotRef, Sure, TopicRef, Unit};
 use crate::journal::{
     Act, BenchSize, Departure, Light, MovingOn, Observed, PlaceKind, Room, Sowing, Stand, State, Ticks, Topic,
 };
-use crate::quantity::{BatchLabel, BenchId, Date, Name, PartId, PlaceId, Remark, SownUnit};
-use crate::store::Books;
+use crate::quantity::{BatchId, BatchLabel, BenchId, Date, Name, PartId, PlaceId, Remark, SownUnit};
+use crate::store::{Books, place_among};
 use crate::trade::Trade;
 
 use super::error::DeskError;
@@ -165,6 +165,7 @@ impl Resolver<'_> {
             }
             Request::MoveAll { from, to } => self.move_all(from, to)?,
             Request::Place(words) => self.place_exactly(words)?,
+            Request::PlaceAnywhere(thing) => self.place_anywhere(thing)?,
             Request::Repack { bench } => self.repack(bench)?,
             Request::Swap { one, other } => self.swap(one, other)?,
             Request::Measure { container, size } => self.measure(container, *size)?,
@@ -234,10 +235,7 @@ impl Resolver<'_> {
                     return Err(DeskError::Nothing("a new number has no ~: write it alone"));
                 }
                 let label = BatchLabel { year: label.year.unwrap_or(own), number: label.number, twin: None };
-                if !self.books.batches_numbered(label.number, Some(label.year))?.is_empty() {
-                    self.notices
-                        .push(format!("another batch is numbered {label} too: they are written {label}~1, {label}~2"));
-                }
+                self.note_shared(id, label)?;
                 Act::Relabel { batch: id, label }
             }
             Request::Note { topic, remark } => {
@@ -265,6 +263,23 @@ impl Resolver<'_> {
             }
             Request::Cover { place, on } => Act::Cover { place: self.place(place)?, on: *on },
         })
+    }
+
+    /// How a batch and others that wear the number it is given will be told apart.
+    fn note_shared(&mut self, id: BatchId, label: BatchLabel) -> Result<(), DeskError> {
+        let mut ever = self.books.ever_numbered(label.number, label.year)?;
+        if !ever.contains(&id) {
+            ever.push(id);
+        }
+        let written = |id: BatchId| BatchLabel { twin: place_among(&ever, id), ..label }.to_string();
+        let found = self.books.batches_numbered(label.number, Some(label.year))?;
+        let others: Vec<String> =
+            found.into_iter().filter(|other| other.id != id).map(|other| written(other.id)).collect();
+        if !others.is_empty() {
+            let others = others.join(", ");
+            self.notices.push(format!("{label} is worn already, by {others}: this one is written {}", written(id)));
+        }
+        Ok(())
     }
 
     /// A count of fewer than stood is a recount; plants that died are to be lost, so that the rate keeps them.

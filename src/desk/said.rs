@@ -96,8 +96,12 @@ pub(super) fn sentences(
 ) -> Result<Vec<String>, DeskError> {
     let mut said = Vec::new();
     for entry in entries {
-        if let Some(sentence) = sentence(books, entry, entries, after)? {
-            said.push(sentence);
+        match &entry.fact {
+            Fact::Moved { container, stand, spot: None } if verb == "place" => {
+                let (what, on) = (container_name(books, *container)?, standing(books, *stand)?);
+                said.push(format!("{what} stands on {on} wherever there is room for it"));
+            }
+            _ => said.extend(sentence(books, entry, entries, after)?),
         }
     }
     if verb == "place" && said.len() > 1 {

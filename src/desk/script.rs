@@ -8,6 +8,7 @@ use crate::store::Durability;
 use crate::trade::Trade;
 
 use super::error::DeskError;
+use super::meant::Meant;
 use super::perform::performed;
 use super::undo::{redone, undone};
 use super::{Desk, Done};
@@ -79,8 +80,16 @@ impl Desk {
     /// # Errors
     /// As the act, undo or redo.
     pub fn step(&mut self, step: &Step, on: Date) -> Result<Done, DeskError> {
+        self.step_meant(step, &[], on)
+    }
+
+    /// The same for one who was told what it would be done to: to no other batches than those.
+    ///
+    /// # Errors
+    /// As [`Desk::perform_meant`].
+    pub fn step_meant(&mut self, step: &Step, meant: &[Meant], on: Date) -> Result<Done, DeskError> {
         match step {
-            Step::Act(request) => self.perform(request, on),
+            Step::Act(request) => self.perform_meant(request, meant, on),
             Step::Undo { act, later } => self.undo(act.as_ref(), *later, on),
             Step::Redo => self.redo(on),
         }
@@ -90,12 +99,12 @@ impl Desk {
     ///
     /// # Errors
     /// As the step itself.
-    pub fn rehearse(&mut self, step: &Step, on: Date) -> Result<Done, DeskError> {
+    pub fn rehearse(&mut self, step: &Step, meant: &[Meant], on: Date) -> Result<Done, DeskError> {
         let trade = &self.trade;
         self.journal.rehearse(|books| match step {
-            Step::Act(request) => performed(books, trade, request, &[], on),
-            Step::Undo { act, later } => undone(books, act.as_ref(), *later, on),
-            Step::Redo => redone(books, on),
+            Step::Act(request) => performed(books, trade, request, meant, on),
+            Step::Undo { act, later } => undone(books, trade, act.as_ref(), *later, on),
+            Step::Redo => redone(books, trade, on),
         })
     }
 

@@ -150,13 +150,18 @@ impl Resolver<'_> {
         let turned = words.turned.unwrap_or(as_it_is.is_some_and(|spot| spot.turned));
         let pinned = words.pinned.unwrap_or(now.is_some_and(|spot| spot.pinned));
         let spot = Spot { x, y, turned, pinned };
+        // What is only no longer pinned stands where it stood, whatever is amiss with that.
+        let loosens = container.spot.filter(|_| stays) == Some(Spot { pinned: true, ..spot }) && !pinned;
+        let mut shifts = vec![Shift { container: id, to: Stand::Bench(bench), spot: Some(spot) }];
+        if loosens {
+            return Ok(Act::Rearrange(shifts));
+        }
         may_stand(self.standing, self.trade, self.on, id, bench, spot).map_err(|refused| match refused {
             CannotStand::Off { what, length, width, bench, size } if words.at.is_none() && words.turned.is_some() => {
                 CannotStand::OffTurned { what, length, width, bench, size }
             }
             refused => refused,
         })?;
-        let mut shifts = vec![Shift { container: id, to: Stand::Bench(bench), spot: Some(spot) }];
         if words.others == Others::AsDrawn {
             let from = bench_of(self.state, id).filter(|from| *from != bench);
             for bench in [Some(bench), from].into_iter().flatten() {
@@ -165,6 +170,21 @@ impl Resolver<'_> {
             self.check_drawn(id, bench, spot)?;
         }
         Ok(Act::Rearrange(shifts))
+    }
+
+    /// No spot is noted for it any more, and so none is kept for it.
+    pub(super) fn place_anywhere(&mut self, thing: &Thing) -> Result<Act, DeskError> {
+        let id = self.thing(thing)?;
+        let what = label_of(self.state, id);
+        let container = self.state.containers.get(&id).ok_or(DeskError::Nothing("it was not there yet that day"))?;
+        if container.out.is_some() {
+            return Err(CannotStand::Out(what).into());
+        }
+        if container.spot.is_none() {
+            return Err(DeskError::Nothing("nobody placed it: it stands wherever there is room as it is"));
+        }
+        let bench = bench_of(self.state, id).ok_or(CannotStand::NoBench(what))?;
+        Ok(Act::Rearrange(vec![Shift { container: id, to: Stand::Bench(bench), spot: None }]))
     }
 
     /// What nobody placed on a bench but one, each where the plan draws it. What is out for the day cannot be set down.
@@ -228,17 +248,11 @@ impl Resolver<'_> {
         Ok(Act::Rearrange(shifts))
     }
 
-    /// Pots that stay keep their spot, where as many as they are can stand there.
+    /// Pots that stay keep their spot and their rows.
     pub(super) fn free_pots(&mut self, part: &PartRef, pots: u32) -> Result<Act, DeskError> {
         let id = self.part(part, For::Taking)?;
-        let container = self.state.parts.get(&id).map(|part| part.container);
-        let spot = container.and_then(|container| {
-            let mut fewer = self.standing.clone();
-            let held = fewer.containers.get_mut(&container)?;
-            held.vessel.pots = held.vessel.pots.checked_sub(pots).filter(|pots| *pots > 0)?;
-            let (spot, bench) = (held.spot?, bench_of(self.standing, container)?);
-            may_stand(&fewer, self.trade, self.on, container, bench, spot).ok().map(|_| spot)
-        });
+        let held = self.state.parts.get(&id).and_then(|part| self.state.containers.get(&part.container));
+        let spot = held.and_then(|held| held.spot);
         if let Some(part) = self.state.parts.get(&id) {
             let (label, pot) = (self.state.part_label(part), if pots == 1 { "pot is" } else { "pots are" });
             self.notices.push(format!("{pots} {pot} emptied; the plants of {label} go on as the part named here"));
@@ -514,7 +528,9 @@ fn space_notices(before: &State, after: &State, trade: &Trade, on: Date, entries
         if resized.contains(&bench)
             && let Some(was) = bench_plan(before, trade, on, bench)
         {
-            notices.extend(other_rows(&was, &plan));
+            notices.extend(other_rows(&was, &plan).into_iter().map(|(label, stood, stands)| {
+                format!("{label} goes there no longer as {stood}: its pots are taken to stand as {stands}")
+            }));
         }
         notices.extend(no_spot(after, trade, on, &plan));
         let is_touched = |shape: &&Shape| resized.contains(&bench) || touched.contains(&shape.container);
@@ -523,21 +539,65 @@ fn space_notices(before: &State, after: &State, trade: &Trade, on: Date, entries
     notices
 }
 
-/// Of what was placed on a bench that was measured again, what no longer goes there in the rows it stood in.
-fn other_rows(was: &BenchPlan, is: &BenchPlan) -> Vec<String> {
+/// Whose rows are others now, of what was placed on a bench: who, the ground it took, the ground it takes.
+fn other_rows(was: &BenchPlan, is: &BenchPlan) -> Vec<(String, String, String)> {
     let straight = |shape: &Shape| if shape.turned { (shape.across, shape.along) } else { (shape.along, shape.across) };
+    let size = |(length, width): (Millimetres, Millimetres)| format!("{} x {width}", length.0);
     let now = |then: &Shape| {
         let shape = is.shapes.iter().find(|shape| shape.container == then.container && shape.noted)?;
-        let ((length, width), (long, wide)) = (straight(then), straight(shape));
-        let size = format!("{} x {width}", length.0);
-        ((length, width) != (long, wide)).then(|| {
-            format!(
-                "{} goes there no longer as {size}: its pots are taken to stand as {} x {wide}",
-                shape.label, long.0
-            )
-        })
+        let (stood, stands) = (straight(then), straight(shape));
+        (stood != stands).then(|| (shape.label.clone(), size(stood), size(stands)))
     };
     was.shapes.iter().filter(|shape| shape.noted).filter_map(now).collect()
+}
+
+/// True for what may change where things stand on a bench.
+pub(super) const fn is_of_space(entry: &Entry) -> bool {
+    matches!(
+        entry.fact,
+        Fact::BenchResized { .. }
+            | Fact::Moved { .. }
+            | Fact::PutAway { .. }
+            | Fact::Stood { .. }
+            | Fact::Cleared { .. }
+    )
+}
+
+/// What undoing or redoing changed for those who stand on the benches: who has no spot now and had one, whose rows are
+/// others, who stands amiss now.
+pub(super) fn ruled_notices(before: &State, after: &State, trade: &Trade, on: Date, entries: &[&Entry]) -> Vec<String> {
+    let mut benches: BTreeSet<BenchId> = BTreeSet::new();
+    for entry in entries {
+        let container = match &entry.fact {
+            Fact::BenchResized { bench, .. } => {
+                benches.insert(*bench);
+                continue;
+            }
+            Fact::Moved { container, .. } | Fact::PutAway { container } => *container,
+            Fact::Stood { .. } => ContainerId(entry.id),
+            Fact::Cleared { part } => match after.parts.get(part) {
+                Some(part) => after.outermost(part.container),
+                None => continue,
+            },
+            _ => continue,
+        };
+        benches.extend([before, after].into_iter().filter_map(|state| bench_of(state, container)));
+    }
+    let mut notices = Vec::new();
+    for bench in benches {
+        let Some(plan) = bench_plan(after, trade, on, bench) else { continue };
+        let was = bench_plan(before, trade, on, bench);
+        let rows = was.iter().flat_map(|was| other_rows(was, &plan));
+        notices.extend(rows.map(|(label, _, stands)| format!("{label} stands as {stands} again")));
+        let had = |label: &&String| was.as_ref().is_none_or(|was| !was.crowded.contains(label));
+        if plan.crowded.iter().any(|label| had(&label)) {
+            notices.extend(no_spot(after, trade, on, &plan));
+        }
+        let stood = |shape: &Shape| was.iter().flat_map(|was| &was.shapes).find(|it| it.container == shape.container);
+        let newly = plan.shapes.iter().filter(|shape| stood(shape).and_then(|was| was.amiss) != shape.amiss);
+        notices.extend(newly.filter_map(|shape| amiss_words(shape, &plan)));
+    }
+    notices
 }
 
 /// Who has no spot on a bench, in a sentence: by the log more stands there than goes, or others were placed in the way.
@@ -562,13 +622,14 @@ fn amiss_words(shape: &Shape, plan: &BenchPlan) -> Option<String> {
     Some(match (shape.amiss?, ahead) {
         (amiss @ (Amiss::TooTall | Amiss::TooTallAnywhere), tall) => {
             let there = if amiss == Amiss::TooTall { "there".to_owned() } else { format!("for {bench} anywhere") };
-            match tall {
+            let said = match tall {
                 Some(tall) => {
                     let about = if tall.guessed { "about " } else { "" };
                     format!("{label} will be {about}{} tall in a week: too tall {there}", tall.height)
                 }
                 None => format!("{label} is too tall {there}"),
-            }
+            };
+            [Some(said), shape.way_out()].into_iter().flatten().collect::<Vec<_>>().join("; ")
         }
         (Amiss::Off, _) => format!("by the log {label} stands off {bench}"),
         (Amiss::Overlaps, _) => format!("by the log {label} stands in another on {bench}"),

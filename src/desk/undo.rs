@@ -1,13 +1,14 @@
 //! Undo and redo: a later word on an act, refused when something logged since depends on it.
 
 use crate::grammar::{ActRef, Later};
-use crate::journal::{Entry, Fact, History, admit, dependents, fold};
+use crate::journal::{Entry, Fact, History, State, admit, dependents, fold};
 use crate::quantity::{ActId, BatchId, ContainerId, Date, LotId};
 use crate::store::{ActRecord, Books, Ruling, Scope};
+use crate::trade::Trade;
 
 use super::error::DeskError;
 use super::perform::Done;
-use super::{Desk, clock, said};
+use super::{Desk, clock, said, standing};
 
 impl Desk {
     /// Takes an act out of force: the one named, or this device's newest.
@@ -15,7 +16,8 @@ impl Desk {
     /// # Errors
     /// When there is nothing to undo, or later acts depend on it and are to be kept.
     pub fn undo(&mut self, act: Option<&ActRef>, later: Later, on: Date) -> Result<Done, DeskError> {
-        self.journal.write(|books| undone(books, act, later, on))
+        let trade = &self.trade;
+        self.journal.write(|books| undone(books, trade, act, later, on))
     }
 
     /// Brings back what this device undid last, if nothing else was done since.
@@ -23,11 +25,18 @@ impl Desk {
     /// # Errors
     /// When there is nothing to redo, or it can no longer be true.
     pub fn redo(&mut self, on: Date) -> Result<Done, DeskError> {
-        self.journal.write(|books| redone(books, on))
+        let trade = &self.trade;
+        self.journal.write(|books| redone(books, trade, on))
     }
 }
 
-pub(super) fn undone(books: &Books<'_>, act: Option<&ActRef>, later: Later, on: Date) -> Result<Done, DeskError> {
+pub(super) fn undone(
+    books: &Books<'_>,
+    trade: &Trade,
+    act: Option<&ActRef>,
+    later: Later,
+    on: Date,
+) -> Result<Done, DeskError> {
     let target = match act {
         Some(name) => named(books, name)?,
         None => books.last_in_force()?.ok_or(DeskError::Nothing("there is nothing to undo"))?,
@@ -53,10 +62,10 @@ pub(super) fn undone(books: &Books<'_>, act: Option<&ActRef>, later: Later, on: 
     if later == Later::Keep && targets.len() > 1 {
         return Err(depended_on(books, &targets[1..])?);
     }
-    rule(books, &targets, Ruling::Undone, on)
+    rule(books, trade, &targets, Ruling::Undone, on)
 }
 
-pub(super) fn redone(books: &Books<'_>, on: Date) -> Result<Done, DeskError> {
+pub(super) fn redone(books: &Books<'_>, trade: &Trade, on: Date) -> Result<Done, DeskError> {
     let targets = books.to_redo()?;
     if targets.is_empty() {
         return Err(DeskError::Nothing(
@@ -67,7 +76,7 @@ pub(super) fn redone(books: &Books<'_>, on: Date) -> Result<Done, DeskError> {
     let history = books.history(scope_of(&touched(books, &records)?))?;
     let entries: Vec<Entry> = targets.iter().flat_map(|record| record.entries.clone()).collect();
     admit(&history, &entries)?;
-    rule(books, &targets, Ruling::Restored, on)
+    rule(books, trade, &targets, Ruling::Restored, on)
 }
 
 fn named(books: &Books<'_>, name: &ActRef) -> Result<ActRecord, DeskError> {
@@ -148,7 +157,15 @@ fn depended_on(books: &Books<'_>, dependents: &[ActRecord]) -> Result<DeskError,
     Ok(DeskError::Dependents { count: dependents.len(), list: list.join("; ") })
 }
 
-fn rule(books: &Books<'_>, targets: &[ActRecord], ruling: Ruling, on: Date) -> Result<Done, DeskError> {
+fn rule(books: &Books<'_>, trade: &Trade, targets: &[ActRecord], ruling: Ruling, on: Date) -> Result<Done, DeskError> {
+    let of_space = targets.iter().flat_map(|record| &record.entries).any(standing::is_of_space);
+    let stands = || -> Result<State, DeskError> {
+        if !of_space {
+            return Ok(State::default());
+        }
+        Ok(fold(&books.history(Scope::StoodSince { day: on })?).0)
+    };
+    let before = stands()?;
     let recorded = clock::now()?;
     let id = books.mint(&recorded)?;
     let rows: Vec<(i64, ActId)> = targets.iter().map(|record| (record.row, record.id)).collect();
@@ -158,10 +175,12 @@ fn rule(books: &Books<'_>, targets: &[ActRecord], ruling: Ruling, on: Date) -> R
     let history: History = books.history(scope_of(&touched))?;
     let (after, _) = fold(&history);
     books.rewrite_derived(&after)?;
+    let entries: Vec<&Entry> = targets.iter().flat_map(|record| &record.entries).collect();
+    let notices = standing::ruled_notices(&before, &stands()?, trade, on, &entries);
     let mut said = Vec::new();
     for record in targets {
         let sentences = said::sentences(books, &record.verb, &record.entries, None)?;
         said.push(format!("{}: {}", ruling.word(), said::in_short(&sentences).unwrap_or_else(|| record.verb.clone())));
     }
-    Ok(Done { act: id, verb: ruling.verb(), on, batch: None, parts: Vec::new(), said, notices: Vec::new() })
+    Ok(Done { act: id, verb: ruling.verb(), on, batch: None, meant: Vec::new(), parts: Vec::new(), said, notices })
 }

@@ -259,6 +259,8 @@ pub enum Request {
     },
     /// Stand something exactly where it is to stand, turn it, or pin it.
     Place(PlaceWords),
+    /// Note no spot for a container on its bench any more: it stands wherever there is room.
+    PlaceAnywhere(Thing),
     /// Note that a bench was repacked as was proposed.
     Repack {
         /// The bench.
@@ -507,7 +509,7 @@ impl Request {
             Self::MoveOn(_) => "pot-on",
             Self::Move { .. } => "move",
             Self::MoveAll { .. } => "move",
-            Self::Place(_) => "place",
+            Self::Place(_) | Self::PlaceAnywhere(_) => "place",
             Self::Repack { .. } => "repack",
             Self::Swap { .. } => "swap",
             Self::Measure { .. } => "measure",

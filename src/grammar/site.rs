@@ -20,7 +20,7 @@ use super::values::{self, Degrees, Headroom};
 pub(super) enum SiteVerb {
     /// Name a place; or stand a part exactly, turn it, pin it
     #[command(
-        override_usage = "thumbpot place add NAME .. | place PART [X,Y] [--at PLACE/BENCH] [--turned|--straight] [--pin|--loose] [--as-drawn]"
+        override_usage = "thumbpot place add NAME .. | place PART [X,Y] [--at PLACE/BENCH] [--turned|--straight] [--pin|--loose] [--as-drawn] | place PART --anywhere"
     )]
     Place(PlaceArgs),
     /// Measure a bench, or measure it again

@@ -160,6 +160,9 @@ pub(super) struct PlaceArgs {
     /// Proposals may move it again
     #[arg(long)]
     loose: bool,
+    /// At no spot of its own any more: wherever there is room on its bench
+    #[arg(long, conflicts_with_all = ["spot", "at", "turned", "straight", "pin", "loose", "as_drawn"])]
+    anywhere: bool,
     /// Note the rest of the bench as the plan draws it, so that nothing else gives way
     #[arg(long)]
     as_drawn: bool,
@@ -167,11 +170,14 @@ pub(super) struct PlaceArgs {
 
 impl PlaceArgs {
     pub(super) fn into_request(self) -> Result<Request, GrammarError> {
-        let Self { verb, thing, spot, at, turned, straight, pin, loose, as_drawn } = self;
+        let Self { verb, thing, spot, at, turned, straight, pin, loose, anywhere, as_drawn } = self;
         if let Some(PlaceVerb::Add { name, kind, heated_to, light }) = verb {
             return Ok(Request::AddPlace { name, kind, heated_to, light });
         }
         let usage = || GrammarError::usage("place what, and where?", "write `place 14a 240,0`, or --turned, or --pin");
+        if anywhere {
+            return thing.map(Request::PlaceAnywhere).ok_or_else(usage);
+        }
         let either = |yes: bool, no: bool| if yes || no { Some(yes) } else { None };
         let (turned, pinned) = (either(turned, straight), either(pin, loose));
         if spot.is_none() && at.is_none() && turned.is_none() && pinned.is_none() {

@@ -73,7 +73,11 @@ impl Draft<'_> {
             }
             Act::Rearrange(shifts) => {
                 for Shift { container, to, spot } in shifts {
-                    self.shift_whole(*container, *to, *spot)?;
+                    let held = self.in_use(*container)?;
+                    if (held.stand, held.spot, held.out) == (*to, *spot, None) {
+                        return Err(Refusal::Nothing("it already stands there"));
+                    }
+                    self.push(Fact::Moved { container: *container, stand: *to, spot: *spot });
                 }
             }
             Act::Measure { name, size } => {

@@ -131,7 +131,8 @@ impl State {
                     called,
                     stand: *stand,
                     spot: *spot,
-                    spot_on: spot.and_then(|_| self.bench_size(*stand, entry.act)),
+                    placed_by: spot.map(|_| entry.act),
+                    parted: Vec::new(),
                     out: None,
                     parts: Vec::new(),
                     stays,
@@ -145,7 +146,7 @@ impl State {
                 self.batches.insert(BatchId(entry.id), batch);
             }
             Fact::Filled { batch, letter, container, source, from_cells } => {
-                self.fill(PartId(entry.id), on, *batch, *letter, *container, (*source, from_cells))?;
+                self.fill(PartId(entry.id), (on, entry.act), *batch, *letter, *container, (*source, from_cells))?;
             }
             Fact::Counted { part, observed } => self.count(on, *part, observed)?,
             Fact::Staged { part, growth } => {
@@ -240,7 +241,7 @@ impl State {
     fn fill(
         &mut self,
         id: PartId,
-        on: Date,
+        (on, by): (Date, ActId),
         batch_id: BatchId,
         letter: PartLetter,
         container_id: ContainerId,
@@ -259,7 +260,7 @@ impl State {
             Source::Received { plants } => _ = some(plants)?,
             Source::From { part, plants, how } => {
                 some(plants)?;
-                self.take(on, (part, from_cells), batch_id, container_id, plants, how)?;
+                self.take((on, by), (part, from_cells), batch_id, container_id, plants, how)?;
             }
         }
         // Pots that are only set apart keep what was seen of their plants.
@@ -295,7 +296,7 @@ impl State {
 
     fn take(
         &mut self,
-        on: Date,
+        (on, by): (Date, ActId),
         (from, cells): (PartId, &CellSet),
         batch: BatchId,
         into: ContainerId,
@@ -311,13 +312,7 @@ impl State {
         let home = source.container;
         let mut parted = Vec::new();
         if how == Transfer::Parted {
-            let asked = self.containers.get(&into).ok_or(Wrong::NoSuchContainer)?.vessel.pots;
-            let set = self.container_mut(home)?;
-            if asked >= set.vessel.pots {
-                return Err(Wrong::TooFewPots { pots: set.vessel.pots, asked });
-            }
-            set.vessel.pots -= asked;
-            parted = set.parts.clone();
+            parted = self.part_set(by, home, into)?;
         }
         let part = self.part_mut(from)?;
         part.moved_on += plants;
@@ -327,6 +322,30 @@ impl State {
             self.part_mut(part)?.ticks_are_past();
         }
         Ok(())
+    }
+
+    /// Parts a set of pots in two; the parts in the set, whose pots are numbered anew.
+    fn part_set(&mut self, by: ActId, home: ContainerId, into: ContainerId) -> Result<Vec<PartId>, Wrong> {
+        let (asked, stand, spot) = {
+            let new = self.containers.get(&into).ok_or(Wrong::NoSuchContainer)?;
+            (new.vessel.pots, new.stand, new.spot)
+        };
+        let set = self.container_mut(home)?;
+        let pots = set.vessel.pots;
+        if asked >= pots {
+            return Err(Wrong::TooFewPots { pots, asked });
+        }
+        // Those that stay on the spot keep the rows they stood in, under whichever part.
+        let stays = spot.is_some() && (set.spot, set.stand) == (spot, stand);
+        let (placed_by, before) = (set.placed_by, set.parted.clone());
+        set.part(by, asked);
+        let parts = set.parts.clone();
+        if stays {
+            let new = self.container_mut(into)?;
+            new.placed_by = placed_by;
+            new.parted = before.into_iter().chain([(by, pots - asked)]).collect();
+        }
+        Ok(parts)
     }
 
     fn clear(&mut self, (on, by): (Date, ActId), id: PartId) -> Result<(), Wrong> {

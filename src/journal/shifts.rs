@@ -3,7 +3,7 @@
 use crate::quantity::{ActId, ContainerClass, ContainerId, Date, PlaceId};
 
 use super::state::{State, Stay};
-use super::vessel::{BenchSize, Spot, Stand};
+use super::vessel::{Spot, Stand};
 use super::wrong::Wrong;
 
 impl State {
@@ -45,12 +45,6 @@ impl State {
         Ok(())
     }
 
-    /// The size of the bench something stands on, as whoever acted then knew it.
-    pub(super) fn bench_size(&self, stand: Stand, act: ActId) -> Option<BenchSize> {
-        let Stand::Bench(bench) = stand else { return None };
-        Some(self.benches.get(&bench)?.size_at(act))
-    }
-
     pub(super) fn put_away(&mut self, on: Date, id: ContainerId) -> Result<(), Wrong> {
         let carrier = self.containers.get(&id).ok_or(Wrong::NoSuchContainer)?;
         if carrier.vessel.class != ContainerClass::Carrier {
@@ -73,11 +67,10 @@ impl State {
         let is_carrier =
             self.containers.get(&id).ok_or(Wrong::NoSuchContainer)?.vessel.class == ContainerClass::Carrier;
         self.check_stand(stand, is_carrier)?;
-        let size = self.bench_size(stand, by);
         let container = self.container_mut(id)?;
         // Set down elsewhere on its bench a set of pots keeps its rows.
-        let kept = container.spot.and(container.spot_on).filter(|_| container.stand == stand);
-        container.spot_on = spot.and(kept.or(size));
+        let kept = container.placed_by.filter(|_| container.stand == stand);
+        container.placed_by = spot.map(|_| kept.map_or(by, |first| first.min(by)));
         container.stand = stand;
         container.spot = spot;
         // A container moved while out has a new home and is there.

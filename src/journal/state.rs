@@ -206,8 +206,12 @@ pub struct Container {
     pub stand: Stand,
     /// Where exactly.
     pub spot: Option<Spot>,
-    /// The size its bench had when a spot there was first noted: the rows a set of pots stands in rest on it.
-    pub spot_on: Option<BenchSize>,
+    /// The act that first noted a spot on the bench it stands on, while one is noted: the rows a set of pots stands in
+    /// were chosen then.
+    pub placed_by: Option<ActId>,
+    /// Pots taken out of the set, act by act; of pots that stay on their spot under another part also those taken out
+    /// before.
+    pub parted: Vec<(ActId, u32)>,
     /// The place it is out in for the day.
     pub out: Option<PlaceId>,
     /// Its parts, first first.
@@ -343,6 +347,19 @@ impl Part {
 }
 
 impl Container {
+    /// The pots that stood together after an act.
+    #[must_use]
+    pub fn pots_at(&self, act: ActId) -> u32 {
+        let since = self.parted.iter().filter(|(by, _)| *by > act).map(|(_, pots)| *pots);
+        since.fold(self.vessel.pots, u32::saturating_add)
+    }
+
+    /// Takes pots out of the set.
+    pub(super) fn part(&mut self, by: ActId, pots: u32) {
+        self.vessel.pots = self.vessel.pots.saturating_sub(pots);
+        self.parted.push((by, pots));
+    }
+
     /// Area it takes on a bench, or `None` when it was never measured. A set of pots takes each pot's square.
     #[must_use]
     pub fn footprint(&self) -> Option<SquareMillimetres> {

@@ -104,13 +104,24 @@ pub struct Costs {
 }
 
 impl Costs {
-    /// For a tender plant, whose working floor lies well above its death, so that a night under it sets it back; and for a
-    /// half-hardy or hardy one that is not hardened yet. Common practice, no source.
+    /// For a tender plant, whose working floor lies well above its death, so that a night under it sets it back. Common
+    /// practice, no source.
     #[must_use]
     pub const fn tender(work: Work) -> Self {
         Self::one_to(match work {
-            Work::Carry | Work::Bed => 3.0,
-            Work::Fleece => 2.0,
+            Work::Carry => 5.0,
+            Work::Fleece => 1.5,
+            Work::Bed => 3.0,
+        })
+    }
+
+    /// For a half-hardy or hardy plant that is not hardened yet: frost kills or checks a whole tray, and it stands so near
+    /// its floor for ten days only. Common practice, no source.
+    #[must_use]
+    pub const fn soft(work: Work) -> Self {
+        Self::one_to(match work {
+            Work::Carry => 40.0,
+            Work::Fleece | Work::Bed => 10.0,
         })
     }
 
@@ -118,19 +129,17 @@ impl Costs {
     #[must_use]
     pub const fn half_hardy(work: Work) -> Self {
         Self::one_to(match work {
-            Work::Carry => 8.0,
-            Work::Fleece => 2.0,
-            Work::Bed => 3.0,
+            Work::Carry => 12.0,
+            Work::Fleece | Work::Bed => 4.0,
         })
     }
 
-    /// For plants that stand some frost once hardened: under their floor they freeze through, and most come back. Common
-    /// practice, no source.
+    /// For plants that stand some frost once hardened: under their floor they freeze through. Common practice, no source.
     #[must_use]
     pub const fn hardy(work: Work) -> Self {
         Self::one_to(match work {
-            Work::Carry => 12.0,
-            Work::Fleece | Work::Bed => 3.0,
+            Work::Carry => 25.0,
+            Work::Fleece | Work::Bed => 4.0,
         })
     }
 

@@ -124,6 +124,18 @@ impl Books<'_> {
         Ok(self.records(&sql, [])?.pop().map(|act| act.happened))
     }
 
+    /// The latest day on which anything was done that is in force, if that is after a day.
+    ///
+    /// # Errors
+    /// When the journal cannot be read or is damaged.
+    pub fn latest_day_after(&self, day: Date) -> Result<Option<Date>, StoreError> {
+        let sql = format!(
+            "SELECT {COLUMNS} FROM act a WHERE a.happened > ?1 AND {ORDINARY} \
+             AND NOT EXISTS (SELECT 1 FROM undone u WHERE u.act = a.id) ORDER BY a.happened DESC LIMIT 1"
+        );
+        Ok(self.records(&sql, params![day.to_string()])?.pop().map(|act| act.happened))
+    }
+
     /// The newest act in force that noted a forecast.
     ///
     /// # Errors

@@ -27,9 +27,15 @@ pub struct LotRecord {
     pub lot: Lot,
 }
 
+/// The place of a batch among those that were ever given its number, from 1.
+#[must_use]
+pub fn place_among(ever: &[BatchId], batch: BatchId) -> Option<u32> {
+    (1..).zip(ever).find(|(_, one)| **one == batch).map(|(place, _)| place)
+}
+
 impl Books<'_> {
     /// The batches with a number: of one year; or of the latest year that has it and of any with a live one. Latest
-    /// year first, and of one year the first logged first.
+    /// year first, and of one year the first that was given the number first.
     ///
     /// # Errors
     /// When the journal cannot be read.
@@ -40,9 +46,7 @@ impl Books<'_> {
              (SELECT ?2 AS year WHERE ?2 IS NOT NULL \
               UNION SELECT year FROM outcome WHERE number = ?1 AND live = 1 AND ?2 IS NULL \
               UNION SELECT max(year) FROM outcome WHERE number = ?1 AND ?2 IS NULL) y \
-             CROSS JOIN outcome o ON o.number = ?1 AND o.year = y.year \
-             CROSS JOIN entry e ON e.id = o.batch CROSS JOIN act a ON a.id = e.act \
-             ORDER BY o.year DESC, a.uuid, e.sequence",
+             CROSS JOIN outcome o ON o.number = ?1 AND o.year = y.year ORDER BY o.year DESC",
         )?;
         let rows = statement.query_map(rusqlite::params![number, year], |row| {
             Ok(FoundBatch {
@@ -53,11 +57,48 @@ impl Books<'_> {
         })?;
         let mut found = rows.collect::<Result<Vec<_>, _>>()?;
         for wearers in found.chunk_by_mut(|one, other| one.label.year == other.label.year) {
-            if wearers.len() > 1 {
-                (1..).zip(wearers).for_each(|(twin, batch)| batch.label.twin = Some(twin));
+            if let [first, _, ..] = wearers {
+                let ever = self.ever_numbered(number, first.label.year)?;
+                wearers.iter_mut().for_each(|batch| batch.label.twin = place_among(&ever, batch.id));
+                wearers.sort_by_key(|batch| batch.label.twin);
             }
         }
         Ok(found)
+    }
+
+    /// The batches that were ever given a number of a year, whatever they wear now and whether or not that was taken
+    /// back, by the act that gave it first: nothing that is logged here shifts the place of one among them.
+    ///
+    /// # Errors
+    /// When the journal cannot be read.
+    pub fn ever_numbered(&self, number: u32, year: i32) -> Result<Vec<BatchId>, StoreError> {
+        let mut statement = self.connection.prepare_cached(
+            "SELECT g.batch FROM (SELECT entry, entry AS batch FROM begun WHERE year = ?1 AND number = ?2 \
+              UNION ALL SELECT entry, batch FROM relabelled WHERE year = ?1 AND number = ?2) g \
+             CROSS JOIN entry e ON e.id = g.entry CROSS JOIN act a ON a.id = e.act ORDER BY a.uuid, e.sequence",
+        )?;
+        let given = statement.query_map(rusqlite::params![year, number], |row| row.get(0))?;
+        let mut ever: Vec<BatchId> = Vec::new();
+        for batch in given.collect::<Result<Vec<i64>, _>>()? {
+            let batch = BatchId(EntryId(batch));
+            if !ever.contains(&batch) {
+                ever.push(batch);
+            }
+        }
+        Ok(ever)
+    }
+
+    /// The batches that share their number with another, open or not.
+    ///
+    /// # Errors
+    /// When the journal cannot be read.
+    pub(super) fn sharing_a_number(&self) -> Result<Vec<FoundBatch>, StoreError> {
+        let mut statement = self
+            .connection
+            .prepare_cached("SELECT number, year FROM outcome GROUP BY year, number HAVING count(*) > 1")?;
+        let shared = statement.query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?.collect::<Result<Vec<_>, _>>()?;
+        let found = shared.into_iter().map(|(number, year)| self.batches_numbered(number, Some(year)));
+        Ok(found.collect::<Result<Vec<_>, _>>()?.concat())
     }
 
     /// The greatest number given to a batch of a year.

@@ -16,6 +16,7 @@ use crate::quantity::{BatchId, BatchLabel, Date, EntryId};
 
 use super::acts::{ActRecord, ActRow};
 use super::error::StoreError;
+use super::find::FoundBatch;
 use super::load::Scope;
 use super::{Books, Journal};
 
@@ -35,13 +36,25 @@ pub struct Merged {
     /// Open batches that wear one number, at least one of each brought in now; and pairs of batches that may be one
     /// sowing.
     pub twins: Twins,
+    /// Batches that shared a number before and are written otherwise now, since one that was given it before them was
+    /// brought in: as they were written, and as they are.
+    pub rewritten: Vec<(BatchLabel, Wearer)>,
+}
+
+/// A batch of those that wear one number.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Wearer {
+    /// Its number, with which of them it is.
+    pub label: BatchLabel,
+    /// What it is: crop and variety.
+    pub plants: String,
 }
 
 /// Batches that a grower may have to tell apart.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Twins {
-    /// Numbers that several batches wear.
-    pub shared_numbers: Vec<BatchLabel>,
+    /// Numbers that several batches wear, with those that do.
+    pub shared_numbers: Vec<(BatchLabel, Vec<Wearer>)>,
     /// Pairs of batches that may be one sowing logged twice: the same seed, day, number and kind of container, typed on
     /// two machines.
     pub alike: Vec<(BatchLabel, BatchLabel)>,
@@ -82,9 +95,17 @@ impl Journal {
                     return Err(StoreError::Unrelated { acts: number("act")?, batches: number("outcome")? });
                 }
                 let first = ours.next_entry()?;
+                let sharing = ours.sharing_a_number()?;
                 let mut merged = ours.take_in(theirs)?;
                 let state = ours.refold(&mut merged)?;
                 merged.twins = ours.twins(&state, |id, _| id.0.0 >= first)?;
+                for before in sharing {
+                    let BatchLabel { number, year, twin } = before.label;
+                    let after = ours.batches_numbered(number, Some(year))?.into_iter().find(|one| one.id == before.id);
+                    if let Some(after) = after.filter(|after| after.label.twin != twin) {
+                        merged.rewritten.push((before.label, wearer(&state, after)));
+                    }
+                }
                 Ok(merged)
             })
         })
@@ -258,8 +279,11 @@ impl Books<'_> {
             }
         }
         let is_asked = |id: &BatchId| state.batches.get(id).is_some_and(|batch| is_asked(*id, batch));
-        let shared = by_label.iter().filter(|(_, batches)| batches.len() > 1 && batches.iter().any(is_asked));
-        let mut twins = Twins { shared_numbers: shared.map(|(label, _)| *label).collect(), alike: Vec::new() };
+        let mut twins = Twins::default();
+        for (label, _) in by_label.iter().filter(|(_, batches)| batches.len() > 1 && batches.iter().any(is_asked)) {
+            let wearers = self.batches_numbered(label.number, Some(label.year))?;
+            twins.shared_numbers.push((*label, wearers.into_iter().map(|found| wearer(state, found)).collect()));
+        }
         for alike in by_sowing.values() {
             for (at, (one, device)) in alike.iter().enumerate() {
                 let others = alike[at + 1..].iter().filter(|(_, on)| on != device);
@@ -271,6 +295,12 @@ impl Books<'_> {
         }
         Ok(twins)
     }
+}
+
+fn wearer(state: &State, found: FoundBatch) -> Wearer {
+    let lot = state.batches.get(&found.id).and_then(|batch| state.lots.get(&batch.lot));
+    let plants = lot.map_or_else(String::new, |lot| format!("{} {}", lot.crop, lot.variety));
+    Wearer { label: found.label, plants }
 }
 
 /// What two logs of one sowing have in common: seed, day, units or plants, and the kind of container.

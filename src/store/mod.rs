@@ -34,9 +34,9 @@ pub use append::Recorded;
 pub use backup::{Checked, Holding, acts_in, check_file, holding};
 pub use check::{Finding, Findings};
 pub use error::{Before, StoreError};
-pub use find::{FoundBatch, LotRecord};
+pub use find::{FoundBatch, LotRecord, place_among};
 pub use load::Scope;
-pub use merge::{Kinship, Merged, Twins};
+pub use merge::{Kinship, Merged, Twins, Wearer};
 pub use open::{Durability, newest_schema};
 pub use salvage::{Loss, LostAct, Salvaged, salvage};
 

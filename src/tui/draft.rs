@@ -3,11 +3,11 @@
 use chrono::NaiveDateTime;
 use serde::{Deserialize, Serialize};
 
-use crate::desk::{Board, Drafts, SeedLeft};
+use crate::desk::{Board, Drafts, Meant, SeedLeft};
 use crate::journal::Ticks;
 use crate::quantity::{Date, is_hidden};
 
-use super::form::{Form, Takes, Verb, add_menu, forecast_menu, open, part_word, parts_named, sow};
+use super::form::{Form, Takes, Verb, add_menu, forecast_menu, meant, open, part_word, parts_named, sow};
 use super::model::{Choose, Menu, Model, Overlay, Yes};
 use super::rows::Subject;
 
@@ -31,14 +31,44 @@ pub enum HalfEntered {
     /// A form.
     Form(HalfForm),
     /// A line.
-    Line(String),
+    Line(HalfLine),
     /// A tray being ticked.
     Ticks(HalfTicked),
+}
+
+/// A line as far as it was typed.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(from = "KeptLine")]
+pub struct HalfLine {
+    /// What was typed.
+    pub text: String,
+    /// The batches it was said to be for.
+    pub meant: Vec<Meant>,
+}
+
+/// A line as a file has it: those kept by earlier programs are a text alone.
+#[derive(Deserialize)]
+#[serde(untagged)]
+enum KeptLine {
+    Text(String),
+    Meant { text: String, meant: Vec<Meant> },
+}
+
+impl From<KeptLine> for HalfLine {
+    fn from(kept: KeptLine) -> Self {
+        match kept {
+            KeptLine::Text(text) => Self { text, meant: Vec::new() },
+            KeptLine::Meant { text, meant } => Self { text, meant },
+        }
+    }
 }
 
 /// The ticks of a tray, as far as they were made.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct HalfTicked {
+    /// The batch it is of.
+    #[serde(default)]
+    pub meant: Vec<Meant>,
     /// The part, as [`part_word`] writes it.
     pub part: String,
     /// The cells ticked.
@@ -64,6 +94,8 @@ pub struct HalfForm {
     fields: Vec<HalfField>,
     focus: usize,
     line: String,
+    #[serde(default)]
+    meant: Vec<Meant>,
 }
 
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -81,7 +113,7 @@ impl Draft {
         let mut draft: Self = serde_json::from_str(text).ok()?;
         let clean = |text: &mut String| *text = text.chars().filter(|c| !is_hidden(*c)).take(LONGEST).collect();
         match &mut draft.what {
-            HalfEntered::Line(line) => clean(line),
+            HalfEntered::Line(line) => clean(&mut line.text),
             HalfEntered::Ticks(half) => clean(&mut half.part),
             HalfEntered::Form(form) => {
                 for list in [&mut form.head, &mut form.parts] {
@@ -98,6 +130,10 @@ impl Draft {
                 clean(&mut form.line);
             }
         }
+        for meant in draft.what.meant_mut() {
+            clean(&mut meant.called);
+            clean(&mut meant.plants);
+        }
         Some(draft)
     }
 
@@ -112,7 +148,7 @@ impl Draft {
     #[must_use]
     pub fn offer(&self, today: Date) -> String {
         let line = match &self.what {
-            HalfEntered::Line(line) => line.clone(),
+            HalfEntered::Line(line) => line.text.clone(),
             HalfEntered::Form(form) => form.line.clone(),
             HalfEntered::Ticks(half) => half.line(),
         };
@@ -122,6 +158,16 @@ impl Draft {
         }
         let day = self.at.format("%-d %b");
         format!("Left half-entered on {day} at {at}: {line}. y takes it up, dated today; n drops it; Esc keeps it.")
+    }
+}
+
+impl HalfEntered {
+    const fn meant_mut(&mut self) -> &mut Vec<Meant> {
+        match self {
+            Self::Form(form) => &mut form.meant,
+            Self::Line(line) => &mut line.meant,
+            Self::Ticks(half) => &mut half.meant,
+        }
     }
 }
 
@@ -147,6 +193,7 @@ impl HalfForm {
             fields: fields.collect(),
             focus: form.focus,
             line: form.line(),
+            meant: form.meant(),
         })
     }
 
@@ -156,11 +203,21 @@ impl HalfForm {
         &self.line
     }
 
+    /// The batches they meant.
+    #[must_use]
+    pub fn meant(&self) -> &[Meant] {
+        &self.meant
+    }
+
     /// The same form again, as far as it was filled in; `None` when it would no longer be about the same plants or have
     /// the same fields.
     #[must_use]
     pub fn open_again(&self, board: &Board, seed: &[SeedLeft]) -> Option<Form> {
         let mut form = self.opened(board, seed)?;
+        let is_named = |meant: &Meant| form.named.iter().any(|(_, now)| now.batch == meant.batch);
+        if !self.meant.iter().all(|meant| is_named(meant) && meant.is_in(&board.state)) {
+            return None;
+        }
         if form.head != self.head || form.fields.len() != self.fields.len() {
             return None;
         }
@@ -205,7 +262,8 @@ impl Model {
         let open = self.overlays.iter().rev().find_map(|overlay| match overlay {
             Overlay::Form(form) => HalfForm::of(form).map(HalfEntered::Form),
             Overlay::Line(line) => {
-                Some(line.text().trim()).filter(|text| !text.is_empty()).map(|text| HalfEntered::Line(text.to_owned()))
+                let text = Some(line.text().trim()).filter(|text| !text.is_empty());
+                text.map(|text| HalfEntered::Line(HalfLine { text: text.to_owned(), meant: line.meant().to_vec() }))
             }
             Overlay::Question(question) => match &question.yes {
                 Yes::TakeUp(draft) => Some(draft.what.clone()),
@@ -216,7 +274,8 @@ impl Model {
         let ticked = || {
             let tray = self.tray.as_ref().filter(|tray| tray.changed() > 0)?;
             let part = part_word(&self.board, tray.part)?;
-            Some(HalfEntered::Ticks(HalfTicked { part, ticks: tray.ticks() }))
+            let meant = meant(&self.board, tray.part).into_iter().collect();
+            Some(HalfEntered::Ticks(HalfTicked { meant, part, ticks: tray.ticks() }))
         };
         open.or_else(ticked).or_else(|| self.set_aside.as_ref().map(|draft| draft.what.clone()))
     }

@@ -3,7 +3,7 @@
 
 use tui_input::{Input, InputRequest};
 
-use crate::desk::{Board, Done};
+use crate::desk::{Done, Meant};
 use crate::grammar::{Completion, GrammarError, GrammarErrorKind, Typed, Vocabulary, complete, parse_typed_by_crop};
 use crate::quantity::{Date, is_hidden};
 
@@ -47,6 +47,8 @@ pub struct Line {
     pub preview: Preview,
     fits: Completion,
     took: Option<Took>,
+    /// A text, and the batches it meant when it was left or the grower was first told what it would do.
+    meant: Option<(String, Vec<Meant>)>,
     /// How many lines back the grower has gone, and what was typed before.
     back: Option<(usize, String)>,
 }
@@ -67,6 +69,20 @@ impl Line {
         let mut line = Self::default();
         line.set(text, text.chars().count());
         line
+    }
+
+    /// The same, typed with these batches in mind.
+    #[must_use]
+    pub fn meaning(mut self, meant: Vec<Meant>) -> Self {
+        self.meant = Some((self.text().trim().to_owned(), meant));
+        self
+    }
+
+    /// The batches that what is typed was said to be for; empty while nothing was said of it.
+    #[must_use]
+    pub fn meant(&self) -> &[Meant] {
+        let said = self.meant.as_ref().filter(|(text, _)| text == self.text().trim());
+        said.map_or(&[], |(_, meant)| meant)
     }
 
     /// What is typed.
@@ -186,9 +202,12 @@ impl Line {
     }
 
     /// Takes in what a rehearsal said.
-    pub fn rehearsed(&mut self, done: Result<Done, Trouble>, board: &Board) {
+    pub fn rehearsed(&mut self, done: Result<Done, Trouble>) {
         self.preview = match done {
-            Ok(done) => Preview::Would(sentence(&done, board)),
+            Ok(done) => {
+                self.meant = Some((self.text().trim().to_owned(), done.meant.clone()));
+                Preview::Would(sentence(&done))
+            }
             Err(trouble) => Preview::Trouble(trouble.line),
         };
     }
@@ -200,11 +219,12 @@ pub fn whole_error(error: &GrammarError) -> String {
     if error.hint.is_empty() { error.message.clone() } else { format!("{}; {}", error.message, error.hint) }
 }
 
-/// What an act does, and what to know beside: of a batch that is known, what it is first.
-fn sentence(done: &Done, board: &Board) -> String {
-    let known = board.state.batches.values().find(|batch| Some(batch.label) == done.batch);
-    let lot = known.and_then(|batch| board.state.lots.get(&batch.lot));
-    let mut line = lot.map_or_else(String::new, |lot| format!("{} {}, ", lot.crop, lot.variety));
+/// What an act does, and what to know beside: of one batch, what it is first.
+fn sentence(done: &Done) -> String {
+    let mut line = match done.meant.as_slice() {
+        [only] if done.batch.is_some() => format!("{}, ", only.plants),
+        _ => String::new(),
+    };
     line.push_str(&done.in_lines());
     line
 }

@@ -1,7 +1,7 @@
 //! What reaches the screen's model, and what the model asks for.
 
 use crate::advice::{BatchView, BenchPlan, Curve, InHand, MovePreview, PlaceView, Reach, Repacking, RoomFor};
-use crate::desk::{Board, Done, Fetched, HistoryRow, SeedLeft};
+use crate::desk::{Board, Done, Fetched, HistoryRow, Meant, SeedLeft};
 use crate::grammar::{Later, Report, Request, SpotRef, Step, Vocabulary};
 use crate::quantity::{ActId, BatchId, ContainerId, Date, Name, PlaceId};
 
@@ -264,6 +264,8 @@ pub enum Effect {
     Rehearse {
         /// What.
         step: Box<Step>,
+        /// The batches it was said to be for.
+        meant: Vec<Meant>,
         /// The day it happened.
         on: Date,
         /// Which asking this is.
@@ -273,6 +275,8 @@ pub enum Effect {
     Take {
         /// What.
         step: Box<Step>,
+        /// The batches it was said to be for.
+        meant: Vec<Meant>,
         /// The day it happened.
         on: Date,
         /// Which asking this is.
@@ -300,8 +304,8 @@ pub enum Effect {
     Perform {
         /// What.
         request: Box<Request>,
-        /// The batches it is for, with what each is, where they were chosen on the screen.
-        meant: Vec<(BatchId, String)>,
+        /// The batches it is for, where they were chosen on the screen.
+        meant: Vec<Meant>,
         /// The day it happened.
         on: Date,
         /// Which asking this is.

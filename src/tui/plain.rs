@@ -18,8 +18,10 @@ use super::view::{batch, benches, cells, foot, kind_of_day, morning, round, star
 pub fn plain(model: &Model) -> Vec<String> {
     let mut lines = vec![day(model)];
     match model.page() {
-        Page::Morning if model.board.is_bare() => lines.extend(first_season(model)),
-        Page::Morning => lines.extend(of_morning(model)),
+        Page::Morning => {
+            lines.extend(model.board.to_settle());
+            lines.extend(if model.board.is_bare() { first_season(model) } else { of_morning(model) });
+        }
         Page::Batch(_) => lines.extend(of_batch(model)),
         Page::Tonight => lines.extend(of_evening(model)),
         Page::Benches | Page::Plan => lines.extend(of_benches(model)),
@@ -69,7 +71,7 @@ fn said(pieces: impl IntoIterator<Item = String>) -> String {
 }
 
 fn first_season(model: &Model) -> Vec<String> {
-    let mut lines = vec!["A first season".to_owned()];
+    let mut lines = vec![start::heading(model).to_owned()];
     for (number, step) in start::steps(model).into_iter().enumerate() {
         let done = if step.done { "done: " } else { "" };
         lines.push(format!("{}. {done}{} Keys: {}.", number + 1, step.words, step.keys));

@@ -64,6 +64,65 @@ fn an_act_sorts_after_all_before_it_whatever_the_clock_says() {
     assert_eq!(last.id, ids[5], "the newest is the last logged, not the one with the latest clock");
 }
 
+/// A journal that goes on to a day beyond the clock's: the clock is asked about, once for whatever is shown or logged, and
+/// not for the day or two that zones make.
+#[test]
+fn a_clock_that_is_behind_the_journal_is_asked_about() {
+    let today = thumbpot::desk::today();
+    for (days, is_asked) in [(2, false), (3, true), (2200, true)] {
+        let home = Home::empty();
+        home.script("lot add leek 'Long Furrow'");
+        let device = DeviceId(uuid::Uuid::from_u128(7));
+        let mut journal = Journal::open(&home.journal(), device, Durability::Unsynced).unwrap();
+        let on = today + chrono::Days::new(days);
+        let recorded = Recorded { millis: 0, text: format!("{on}T09:00:00.000Z") };
+        let fact = |name: &str| Fact::PlaceAdded {
+            name: Name::new(name).unwrap(),
+            kind: PlaceKind::Room,
+            heated_to: None,
+            light: Light::Fair,
+        };
+        let ahead = journal
+            .write(|books| -> Result<_, StoreError> {
+                let (act, id) = (books.mint(&recorded)?, EntryId(books.next_entry()?));
+                let entry = Entry { id, act, sequence: 0, on, fact: fact("sill") };
+                books.append(act, "place add", on, &recorded, &[entry])?;
+                Ok(act)
+            })
+            .unwrap();
+        drop(journal);
+        let asked = format!("this machine says {today}, the newest entry is of {on}: is the clock right?");
+        let told = |words: &[&str]| {
+            let answer = home.run(words);
+            let all = format!("{}{}", answer.out, answer.err);
+            all.matches(asked.as_str()).count()
+        };
+        let seen: [&[&str]; 9] = [
+            &["due"],
+            &["due", "--json"],
+            &["cold"],
+            &["--plain"],
+            &["place", "add", "shed", "--kind", "room"],
+            &["place", "add", "loft", "--kind", "room", "--json"],
+            &["lot", "add", "pea", "Green", "--on", &today.to_string()],
+            // By that day there is nothing yet: it is refused, and the clock is asked about all the same.
+            &["lose", "1", "3", "--cause", "cold"],
+            &["in-hand"],
+        ];
+        for words in seen {
+            assert_eq!(told(words), usize::from(is_asked), "{words:?} {days}");
+        }
+        let plain = home.run(&["--plain"]).out;
+        assert_eq!(plain.contains("A first season"), !is_asked, "{plain}");
+        let then = (today - chrono::Days::new(4)).to_string();
+        assert_eq!(told(&["due", "--on", &then]), 0, "a day that was asked for is no question of the clock");
+        assert_eq!(told(&["place", "add", "barn", "--kind", "room", "--on", &then]), 0);
+        // What was dated ahead by a clock that was wrong then is taken back, and all is quiet.
+        home.run(&["undo", &ahead.to_string()]);
+        assert_eq!(told(&["due"]), 0);
+    }
+}
+
 #[test]
 fn every_report_answers_on_every_day_there_is() {
     let home = Home::empty();

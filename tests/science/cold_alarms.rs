@@ -84,7 +84,8 @@ fn standing(crops: &[&str], at: PlaceId, from: Date) -> State {
             called: None,
             stand,
             spot: None,
-            spot_on: None,
+            placed_by: None,
+            parted: Vec::new(),
             out: None,
             parts: vec![part],
             stays,
@@ -262,19 +263,25 @@ fn spring(
     evenings
 }
 
-fn springs(location: &str, months: std::ops::RangeInclusive<u32>) -> Vec<Vec<(Date, DayRange)>> {
+/// The springs that what a harmful night costs was chosen on, and those held back to report.
+const CHOSEN_ON: [i32; 2] = [2012, 2014];
+const HELD_BACK: [i32; 2] = [2013, 2015];
+const ALL: [i32; 4] = [2012, 2013, 2014, 2015];
+
+fn springs(location: &str, years: &[i32], months: std::ops::RangeInclusive<u32>) -> Vec<Vec<(Date, DayRange)>> {
     let days = crate::noaa_series::days(location);
     let of_year = |year| {
         let spring = days.iter().filter(|(date, _)| date.year() == year && months.contains(&date.month()));
         spring.copied().collect()
     };
-    (2012..=2015).map(of_year).collect()
+    years.iter().copied().map(of_year).collect()
 }
 
 const BOTH: [&str; 2] = ["Seattle", "NewYork"];
 
 fn simulated(
     locations: &[&str],
+    years: &[i32],
     months: std::ops::RangeInclusive<u32>,
     crops: &[&str],
     at: PlaceId,
@@ -282,10 +289,10 @@ fn simulated(
     sd: f64,
     first: u32,
 ) -> Evenings {
-    let mut dice = Dice(11);
+    let mut dice = Dice(11 + years.iter().map(|year| *year as u64).sum::<u64>());
     let mut all = Evenings::new();
     for lift in lifts {
-        for days in locations.iter().flat_map(|location| springs(location, months.clone())) {
+        for days in locations.iter().flat_map(|location| springs(location, years, months.clone())) {
             let truth = Truth { lift: *lift, forecast_sd: sd };
             for (crop, evenings) in spring(&mut dice, &days, crops, at, truth, first) {
                 all.entry(crop).or_default().extend(evenings);
@@ -300,13 +307,13 @@ fn simulated(
 fn an_ordinary_april_gives_no_alarm_for_hardy_crops_in_a_frame() {
     let hardy = ["pea", "onion", "cabbage", "broad bean"];
     let lifts = [2.8, 5.6];
-    for (crop, evenings) in simulated(&BOTH, 3..=4, &hardy, FRAME, &lifts, 0.0, 4) {
+    for (crop, evenings) in simulated(&BOTH, &ALL, 3..=4, &hardy, FRAME, &lifts, 0.0, 4) {
         let (ours, thumb) = (Tally::ours(&evenings), Tally::thumb(&evenings));
         println!("{crop}, forecasts right: {} nights, {}; under 3 C: {}", ours.nights, ours.words(), thumb.words());
         assert_eq!((ours.nights, ours.warned + ours.false_alarms, ours.harmful), (480, 0, 0), "{crop}");
     }
     let (mut nights, mut alarms) = (0, 0);
-    for (crop, evenings) in simulated(&BOTH, 3..=4, &hardy, FRAME, &lifts, FORECAST_SD, 4) {
+    for (crop, evenings) in simulated(&BOTH, &ALL, 3..=4, &hardy, FRAME, &lifts, FORECAST_SD, 4) {
         let (ours, thumb) = (Tally::ours(&evenings), Tally::thumb(&evenings));
         println!("{crop}, forecasts 1.5 C off: {}; under 3 C: {}", ours.words(), thumb.words());
         nights += ours.nights;
@@ -322,55 +329,60 @@ const CLASSES: [(&[&str], u32); 3] =
 /// Against the rule "bring in when the forecast is under 3 C", each class from the month it goes out in.
 ///
 /// The rule has one threshold and so one point; the chances have a curve. Like is compared with like: at as many harmful
-/// nights warned of, fewer false alarms, and at as many false alarms, more harmful nights, for each class in each place at
-/// each station. Where on its curve the advice stands is what a harmful night costs by class, and what acting costs where
-/// the plants stand: in the open it is to have more harmful nights and fewer false alarms than the rule; under glass an
-/// ordinary April has to stay quiet, which keeps it five nights under the rule in New York, at a seventh of its false alarms.
-/// Both series were in sight when the costs were settled: neither is a check of them, and that on a series not looked at
-/// before is still to be made.
+/// nights warned of, fewer false alarms, and at as many false alarms, more harmful nights. Where on its curve the advice
+/// stands is what a harmful night costs by class, and what acting costs where the plants stand: it has to have as many
+/// harmful nights as the rule, and fewer false alarms, in every place at every station. The costs were chosen on the springs
+/// of 2012 and 2014; those of 2013 and 2015 are what the README quotes.
 #[test]
 fn the_advice_is_better_than_the_rule_of_thumb() {
-    let (mut harmful, mut warned) = (0, 0);
-    for location in BOTH {
-        for at in [FRAME, OUTSIDE] {
-            let place = if at == FRAME { "frame" } else { "open ground" };
-            let mut all = Vec::new();
-            for (crops, first_month) in CLASSES {
-                let by_crop = simulated(&[location], 3..=5, crops, at, &[2.8; 2], FORECAST_SD, first_month);
-                let class: Vec<Evening> = by_crop.into_values().flatten().collect();
-                let (ours, thumb) = (Tally::ours(&class), Tally::thumb(&class));
-                println!("{location}, {place}, {crops:?}: {}; under 3 C: {}", ours.words(), thumb.words());
-                for cost in [2, 3, 4, 5, 6, 8, 10, 12, 16] {
-                    let at_cost = Tally::of(&class, |evening| evening.chance * f64::from(cost) >= 1.0);
-                    println!("    one to {cost}: {}", at_cost.words());
-                }
-                let alike = Tally::warning_of(&class, thumb.warned);
-                println!("    as many warned: {} false alarms for {}", alike.false_alarms, thumb.false_alarms);
-                assert!(alike.false_alarms <= thumb.false_alarms + 1, "{crops:?} at {place}: {alike:?} {thumb:?}");
-                assert!(ours.weekly() <= 1.0, "at most one a week: {crops:?} at {place}: {ours:?}");
-                all.extend(class);
+    for years in [CHOSEN_ON, HELD_BACK] {
+        let (mut harmful, mut warned) = (0, 0);
+        for location in BOTH {
+            for at in [FRAME, OUTSIDE] {
+                let ours = dominates(location, at, years);
+                (harmful, warned) = (harmful + ours.harmful, warned + ours.warned);
             }
-            let (ours, thumb) = (Tally::ours(&all), Tally::thumb(&all));
-            println!("{location}, {place}: ours {}; under 3 C {}", ours.words(), thumb.words());
-            for (which, most) in MOST_LOST.into_iter().enumerate() {
-                let all = with_loss(&all, which);
-                let (ours, thumb) = (Tally::ours(&all), Tally::thumb(&all));
-                println!("    leaves up to {most} C under: ours {}; under 3 C {}", ours.words(), thumb.words());
-            }
-            let alike = Tally::warning_of(&all, thumb.warned);
-            println!("    as many warned: {} false alarms for {}", alike.false_alarms, thumb.false_alarms);
-            let quiet = Tally::as_quiet_as(&all, thumb.false_alarms);
-            println!("    as many false alarms: {} warned for {}", quiet.warned, thumb.warned);
-            assert!(alike.false_alarms < thumb.false_alarms && quiet.warned >= thumb.warned, "{location}, {place}");
-            assert!(ours.false_alarms < thumb.false_alarms, "{location}, {place}: {ours:?} {thumb:?}");
-            let fewer = if (location, at) == ("NewYork", FRAME) { 5 } else { 0 };
-            assert!(ours.warned + fewer >= thumb.warned, "{location}, {place}: {ours:?} {thumb:?}");
-            assert!(at == OUTSIDE || ours.false_alarms * 2 < thumb.false_alarms, "a quiet frame: {ours:?} {thumb:?}");
-            (harmful, warned) = (harmful + ours.harmful, warned + ours.warned);
         }
+        println!("{years:?}: in all {warned} of {harmful} harmful nights warned");
+        assert!(warned * 100 > 75 * harmful, "most harmful nights are warned");
     }
-    println!("in all {warned} of {harmful} harmful nights warned");
-    assert!(warned * 100 > 75 * harmful, "most harmful nights are warned");
+}
+
+/// One place at one station in some years, where the advice has to dominate the rule.
+fn dominates(location: &str, at: PlaceId, years: [i32; 2]) -> Tally {
+    let place = if at == FRAME { "frame" } else { "open ground" };
+    let place = format!("{years:?}: {location}, {place}");
+    let mut all = Vec::new();
+    for (crops, first_month) in CLASSES {
+        let by_crop = simulated(&[location], &years, 3..=5, crops, at, &[2.8; 4], FORECAST_SD, first_month);
+        let class: Vec<Evening> = by_crop.into_values().flatten().collect();
+        let (ours, thumb) = (Tally::ours(&class), Tally::thumb(&class));
+        println!("{place}, {crops:?}: {}; under 3 C: {}", ours.words(), thumb.words());
+        for cost in [2, 3, 4, 5, 6, 8, 10, 12, 16] {
+            let at_cost = Tally::of(&class, |evening| evening.chance * f64::from(cost) >= 1.0);
+            println!("    one to {cost}: {}", at_cost.words());
+        }
+        let alike = Tally::warning_of(&class, thumb.warned);
+        println!("    as many warned: {} false alarms for {}", alike.false_alarms, thumb.false_alarms);
+        assert!(ours.weekly() <= 1.25, "never every evening: {crops:?}, {place}: {ours:?}");
+        all.extend(class);
+    }
+    let (ours, thumb) = (Tally::ours(&all), Tally::thumb(&all));
+    println!("{place}: ours {}; under 3 C {}", ours.words(), thumb.words());
+    for (which, most) in MOST_LOST.into_iter().enumerate() {
+        let all = with_loss(&all, which);
+        let (ours, thumb) = (Tally::ours(&all), Tally::thumb(&all));
+        println!("    leaves up to {most} C under: ours {}; under 3 C {}", ours.words(), thumb.words());
+    }
+    let alike = Tally::warning_of(&all, thumb.warned);
+    println!("    as many warned: {} false alarms for {}", alike.false_alarms, thumb.false_alarms);
+    let quiet = Tally::as_quiet_as(&all, thumb.false_alarms);
+    println!("    as many false alarms: {} warned for {}", quiet.warned, thumb.warned);
+    assert!(alike.false_alarms < thumb.false_alarms && quiet.warned >= thumb.warned, "{place}");
+    assert!(ours.warned >= thumb.warned, "{place}: {ours:?} {thumb:?}");
+    let share = if at == FRAME { 2 } else { 1 };
+    assert!(ours.false_alarms * share < thumb.false_alarms, "{place}: {ours:?} {thumb:?}");
+    ours
 }
 
 /// Every crop of the table: straight from warmth its floor is the high end of its working row, hardened the low end,

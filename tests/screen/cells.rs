@@ -81,6 +81,17 @@ fn a_tray_on_a_terminal() {
       13  ·   ·   ·   ●   ·   ·
       19  8   ·   ·   ●   ·   ·
 
+
+
+
+
+
+
+
+
+
+
+
       · sown  ● up  8 doubled  x lost  → moved on  - thrown out  ○ bare
      cell 1: sown; row 1, 1 along
 
@@ -100,6 +111,13 @@ fn a_tray_on_a_telephone_counted_again_since_it_was_ticked() {
        1  .   .   .   .
        5  .   .   .   .
        9  .   .   .   .
+
+
+
+
+
+
+
 
       . sown  o up  8 doubled  x lost
       > moved on  - thrown out  _ bare

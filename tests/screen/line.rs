@@ -210,6 +210,7 @@ fn the_line_on_a_telephone_and_on_a_desk() {
     ── In words ────────────────────────────────────────────────────────────────────
      ▸ count 1 15
 
+
      →  tomato Copper Lantern, 1a: 15 up of 24, 15 standing
     ");
 }

@@ -323,6 +323,7 @@ fn the_plan_on_a_telephone_in_ascii() {
     |                                      |
     +- front ------------------------------+
 
+
      frame/right is bare: room for 6 seed
      trays, as dotted
      h j k l walk  n next  b next bench

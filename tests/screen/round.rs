@@ -371,10 +371,18 @@ fn a_stop_on_a_terminal() {
                        lettuce Butter Slate
                        half-tray, greenhouse/end
 
+
+
       counted  not yet
       by now   none up expected; 29 to 35 in the end
       now      waiting: leave it, the first should show about Tuesday
       sown     36 seeds, yesterday
+
+
+
+
+
+
 
     ▸ up       5      Enter logs, Esc clears
      A number is what is up: none has left, so it is what stands.
@@ -440,6 +448,18 @@ fn a_stop_on_a_telephone_and_in_ascii() {
      round  Wed 15 Apr        demonstration
     -- propagator: 1 logged - 3 still to see
     >  38a: leggy
+
+
+
+
+
+
+
+
+
+
+
+
 
      38a: leggy
 

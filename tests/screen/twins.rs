@@ -2,6 +2,7 @@
 
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops on the first surprise")]
 
+use chrono::NaiveTime;
 use tempfile::TempDir;
 use thumbpot::desk::{self, Desk};
 use thumbpot::grammar::AfterRefusal;
@@ -9,8 +10,10 @@ use thumbpot::quantity::DeviceId;
 use thumbpot::store::Durability;
 use thumbpot::trade::Trade;
 use thumbpot::tui::app::answer;
+use thumbpot::tui::draft::Draft;
+use thumbpot::tui::line::Preview;
 use thumbpot::tui::message::{Key, Message};
-use thumbpot::tui::model::{Cursor, Model, Overlay, Page};
+use thumbpot::tui::model::{Cursor, Model, Overlay, Page, Question, Yes};
 use thumbpot::tui::rows::{RowKey, Section};
 use thumbpot::tui::update::update;
 use uuid::Uuid;
@@ -109,4 +112,128 @@ fn a_form_is_for_the_batch_it_was_opened_on() {
     let trouble = form.trouble.clone().unwrap_or_default();
     assert!(trouble.contains("meant for 1a leek Ferry") && trouble.contains("nothing was logged"), "{trouble}");
     assert!(other.state(today).unwrap().parts.values().all(|part| part.counts.is_empty()));
+}
+
+/// What each of three was written as it stays, whichever of them gets a number of its own, gets it back or is undone; and
+/// a fourth that was sown before them and merged after is told of where it shifts one.
+#[test]
+fn a_number_given_away_leaves_its_place_empty() {
+    let folder = TempDir::new().unwrap();
+    let today = desk::today();
+    let path = |name: &str| folder.path().join(name);
+    let mut sown = 0_u128;
+    let mut sow = |name: &str, crop: &str| {
+        sown += 1;
+        let mut desk =
+            Desk::open_with(&path(name), DeviceId(Uuid::from_u128(sown)), Trade::built_in().unwrap(), Durability::Unsynced)
+                .unwrap();
+        let script = format!("{GARDEN}sow {crop} --seeds 24 --in half-tray --at sill --on -12d");
+        desk.run(&script, today, AfterRefusal::Stop, |_, _| {}).unwrap();
+        desk
+    };
+    let mut desk = sow("first.db", "tomato 'Copper Lantern'");
+    sow("late.db", "celery Heron");
+    sow("second.db", "leek 'Long Furrow'");
+    sow("third.db", "basil Bell");
+    for other in ["second.db", "third.db"] {
+        desk.merge(&path(other)).unwrap();
+    }
+    let said = |desk: &mut Desk, line: &str| {
+        let mut answer = String::new();
+        let ran = desk.run(line, today, AfterRefusal::Stop, |_, done| {
+            answer = done.as_ref().map_or_else(ToString::to_string, |done| done.in_lines());
+        });
+        assert_eq!(ran.is_err(), answer.contains("there is no batch"), "{answer}");
+        ran.map_or_else(|error| format!("{error}; {}", error.hint()), |_| answer)
+    };
+    let mut up = 0;
+    let mut is = |desk: &mut Desk, written: &str, crop: &str| {
+        up += 1;
+        let answer = said(desk, &format!("count {written} {up}"));
+        let state = desk.state(today).unwrap();
+        let counted = state.parts.values().find(|part| part.up == up).unwrap_or_else(|| panic!("{answer}"));
+        assert_eq!(state.lots[&state.batches[&counted.batch].lot].crop.as_str(), crop, "{written}");
+    };
+    is(&mut desk, "1~2", "leek");
+    said(&mut desk, "relabel 1~1 8");
+    is(&mut desk, "1~2", "leek");
+    is(&mut desk, "1~3", "basil");
+    let gone = said(&mut desk, "note 1~1 pale");
+    assert!(gone.contains("there is no batch 1~1") && gone.contains("it is numbered"), "{gone}");
+    // Alone with the number it is still what it was written as.
+    said(&mut desk, "relabel 1~2 9");
+    is(&mut desk, "1~3", "basil");
+    is(&mut desk, "1", "basil");
+    let back = said(&mut desk, "relabel 9 1");
+    assert!(back.contains("/1~3: this one is written") && back.ends_with("/1~2"), "{back}");
+    said(&mut desk, "relabel 8 1");
+    is(&mut desk, "1~1", "tomato");
+    is(&mut desk, "1~2", "leek");
+    // What another machine gave the number before two of these did comes between, as in every copy; and that is said.
+    let merged = desk.merge(&path("late.db")).unwrap();
+    let written: Vec<String> =
+        merged.rewritten.iter().map(|(was, now)| format!("{was} {} {}", now.label, now.plants)).collect();
+    assert_eq!(written.len(), 2, "{written:?}");
+    assert!(written[0].contains("/1~2 ") && written[0].ends_with("/1~3 leek Long Furrow"), "{written:?}");
+    assert_eq!(merged.twins.shared_numbers[0].1.len(), 4);
+    is(&mut desk, "1~2", "celery");
+}
+
+/// A number goes to another batch while a form, a line or their draft lies half-entered: what was meant is done to no other.
+#[test]
+fn what_is_half_entered_is_for_the_batch_it_was_begun_for() {
+    let folder = TempDir::new().unwrap();
+    let today = desk::today();
+    let open = |name: &str| {
+        let (path, device) = (folder.path().join(name), DeviceId(Uuid::from_u128(1)));
+        Desk::open_with(&path, device, Trade::built_in().unwrap(), Durability::Unsynced).unwrap()
+    };
+    let run = |desk: &mut Desk, script: &str| desk.run(script, today, AfterRefusal::Stop, |_, _| {}).unwrap();
+    let said = |model: &Model| match model.overlays.last() {
+        Some(Overlay::Line(line)) => match &line.preview {
+            Preview::Trouble(line) | Preview::Would(line) => line.clone(),
+            other => panic!("{other:?}"),
+        },
+        other => panic!("{other:?} {:?}", model.notice),
+    };
+    for (name, keys) in [("form.db", "1c7"), ("line.db", ":count 1 7")] {
+        let (mut desk, mut other) = (open(name), open(name));
+        run(&mut desk, &format!("{GARDEN}sow leek Ferry --seeds 40 --in half-tray --at sill --on -12d"));
+        let mut model = Model::new(desk.board(today).unwrap(), today);
+        press(&mut desk, &mut model, keys);
+        let half = model.half_entered().unwrap();
+        run(&mut other, "relabel 1 5\nsow basil Bell --seeds 30 --in half-tray --at sill --on -12d\nrelabel 6 1");
+        // It lies open still.
+        if keys.starts_with(':') {
+            press(&mut desk, &mut model, "\n");
+            let line = said(&model);
+            assert!(line.contains("leek Ferry, which is numbered") && line.contains("/5 now"), "{line}");
+        }
+        // It was kept, and is taken up on a fresh screen.
+        let draft = Draft { at: today.and_time(NaiveTime::MIN), what: half };
+        let kept = Draft::read(&draft.written()).unwrap();
+        assert_eq!(kept, draft);
+        let mut model = Model::new(desk.board(today).unwrap(), today);
+        let line = kept.offer(today);
+        model.overlays.push(Overlay::Question(Question { line, yes: Yes::TakeUp(Box::new(kept)) }));
+        press(&mut desk, &mut model, "y");
+        assert!(said(&model).contains("/5 now"), "{}", said(&model));
+        press(&mut desk, &mut model, "\n");
+        assert!(said(&model).contains("/5 now"), "{}", said(&model));
+        assert!(other.state(today).unwrap().parts.values().all(|part| part.counts.is_empty()));
+        // Who writes the number anew is told what it is, and means that.
+        model.overlays.clear();
+        press(&mut desk, &mut model, ":count 5 7");
+        assert!(said(&model).starts_with("leek Ferry, "), "{}", said(&model));
+        press(&mut desk, &mut model, "\n");
+        assert_eq!(other.state(today).unwrap().parts.values().map(|part| part.up).sum::<u32>(), 7);
+    }
+    // Another file in the journal's place gives the same key and number to another batch.
+    let (mut ours, mut theirs) = (open("ours.db"), open("theirs.db"));
+    run(&mut ours, &format!("{GARDEN}sow leek Ferry --seeds 40 --in half-tray --at sill --on -12d"));
+    run(&mut theirs, &format!("{GARDEN}sow basil Bell --seeds 40 --in half-tray --at sill --on -12d"));
+    let mut model = Model::new(ours.board(today).unwrap(), today);
+    press(&mut ours, &mut model, ":count 1 7");
+    press(&mut theirs, &mut model, "\n");
+    assert!(said(&model).contains("meant for") && said(&model).contains("another's now"), "{}", said(&model));
 }

@@ -78,7 +78,7 @@ fn a_file_in_the_journals_place_is_given_none_of_its_log_and_what_was_logged_is_
                     .refused
                     .pop()
                     .map(|line| line.error),
-                Then::Rehearses => ours.rehearse(&Step::Redo, day(5)).err(),
+                Then::Rehearses => ours.rehearse(&Step::Redo, &[], day(5)).err(),
                 Then::Glances => ours.glance().err(),
                 Then::Leaves => None,
             };

@@ -44,13 +44,15 @@ pub struct Risk {
 /// half-hardy one is scorched by a frost under the floor it has once hardened, a hardy one freezes through under its own;
 /// until then the floors of both lie above that, and a night under them sets them back. Under glass a mat is laid in a
 /// minute, and what is out for the day is carried in; fleece over what stands in the open is work, and adds a degree, so
-/// there the chance has to be larger. Common practice, no source; what alarms these give over simulated springs, and how they were chosen, is in `tests/science/cold_alarms.rs`.
+/// there the chance has to be larger. Common practice, no source; what alarms these give over simulated springs, and the
+/// years they were chosen on, is in `tests/science/cold_alarms.rs`.
 #[must_use]
 pub fn costs(class: Hardiness, hardened: Share, work: Work) -> Costs {
     match class {
-        Hardiness::HalfHardy if hardened.0 >= HARDENED => Costs::half_hardy(work),
-        Hardiness::Hardy | Hardiness::VeryHardy if hardened.0 >= HARDENED => Costs::hardy(work),
-        Hardiness::Tender | Hardiness::HalfHardy | Hardiness::Hardy | Hardiness::VeryHardy => Costs::tender(work),
+        Hardiness::Tender => Costs::tender(work),
+        _ if hardened.0 < HARDENED => Costs::soft(work),
+        Hardiness::HalfHardy => Costs::half_hardy(work),
+        Hardiness::Hardy | Hardiness::VeryHardy => Costs::hardy(work),
     }
 }
 

@@ -4,8 +4,8 @@ use proptest::prelude::*;
 
 use super::*;
 use crate::advice::{CannotStand, assumed_layout, bench_plan, fits, may_stand};
-use crate::journal::{Shift, Spot};
-use crate::science::packing::{Placed, Turn};
+use crate::journal::{Cause, Moving, Recount, Shift, Spot};
+use crate::science::packing::{Item, Placed, Turn, overlaps, place_one};
 
 const ON: &str = "2026-03-10";
 
@@ -175,6 +175,171 @@ fn a_set_changes_its_rows_only_where_it_does_not_go_in_them() {
     assert_eq!(drawn(&season, frame), (540, 180), "shifted on its bench it keeps its rows");
     resizes(&mut season, frame, 500, 270);
     assert_eq!(drawn(&season, frame), (360, 270), "540 does not go on 500");
+    // Larger again, 360 x 270 goes there still: nothing is lifted by measuring.
     resizes(&mut season, frame, 700, 270);
-    assert_eq!(drawn(&season, frame), (540, 180));
+    assert_eq!(drawn(&season, frame), (360, 270), "as it was said to stand last");
+}
+
+#[test]
+fn a_bench_measured_smaller_and_larger_by_turns_leaves_the_rows_that_still_go() {
+    let mut season = Season::default();
+    let bench = season.bench("greenhouse", PlaceKind::Greenhouse, (1200, 260), None);
+    season.sows("2026-03-01", 1, "tomato", 12, on(bench, pots(12, 90)));
+    places(&mut season, "1a", bench, Spot { x: 0, y: 0, turned: false, pinned: true });
+    let then = [(540, 180, 540), (500, 500, 360), (1200, 500, 360), (1200, 260, 540), (1200, 500, 540)];
+    for (length, width, along) in then {
+        resizes(&mut season, bench, length, width);
+        assert_eq!(drawn(&season, bench).0, along, "on {length} x {width}");
+    }
+}
+
+#[test]
+fn pots_that_stay_of_a_set_keep_their_rows() {
+    let mut season = Season::default();
+    let bench = season.bench("greenhouse", PlaceKind::Greenhouse, (1200, 500), None);
+    season.sows("2026-03-01", 1, "tomato", 12, on(bench, pots(12, 90)));
+    season.counts("2026-03-04", "1a", 12);
+    let spot = Spot { x: 100, y: 100, turned: true, pinned: true };
+    places(&mut season, "1a", bench, spot);
+    assert_eq!(drawn(&season, bench), (270, 360), "rows of four, turned");
+    let part = season.part("1a");
+    season.does(ON, &Act::PlantOut { part, plants: 4, bed: None, recount: Recount::No });
+    season.does(ON, &Act::FreePots { part, pots: 4, spot: Some(spot) });
+    let of = |season: &Season, label: &str| {
+        let plan = bench_plan(&season.state(), &trade(), day(ON), bench).unwrap();
+        let id = season.container(label);
+        plan.shapes.into_iter().find(|shape| shape.container == id).map(|shape| (shape.along.0, shape.across.0))
+    };
+    assert_eq!(of(&season, "1b"), Some((180, 360)), "eight of them squarest would stand as three by three");
+    // And once more, with pots moved off instead.
+    let part = season.part("1b");
+    let moving = vec![Moving::Some { part, plants: 3 }];
+    season.does(ON, &Act::Move { moving, to: Stand::Bench(bench), spot: None });
+    assert_eq!(of(&season, "1b"), Some((180, 360)), "five of them, the second row not full");
+    // Measured too small for rows of four they change, and keep to those.
+    for (length, width) in [(350, 350), (1200, 500)] {
+        resizes(&mut season, bench, length, width);
+        assert_eq!(of(&season, "1b"), Some((180, 270)), "on {length} x {width}");
+    }
+}
+
+/// One thing done to a bench, by chance.
+type Doing = (u8, usize, (u32, u32), bool);
+
+/// What stands on a bench by a noted spot: who, and the ground it takes straight.
+fn noted_ground(season: &Season, bench: BenchId) -> Vec<(ContainerId, (u32, u32))> {
+    let layout = assumed_layout(&season.state(), &trade(), day(ON), bench);
+    let noted = layout.stood.into_iter().filter(|stood| stood.noted);
+    noted.map(|stood| (stood.container, (stood.standing.item.length().0, stood.standing.item.width().0))).collect()
+}
+
+/// Does it, if it can be done; the container that goes on under another part, with how many pots.
+fn is_done(
+    season: &mut Season,
+    bench: BenchId,
+    (what, which, (x, y), turned): Doing,
+) -> Option<(ContainerId, ContainerId)> {
+    let state = season.state();
+    let live: Vec<(PartId, ContainerId)> =
+        state.parts.iter().filter(|(_, part)| part.is_live()).map(|(id, part)| (*id, part.container)).collect();
+    let (part, id) = live[which % live.len()];
+    let held = &state.containers[&id];
+    let shift = |spot| Act::Rearrange(vec![Shift { container: id, to: Stand::Bench(bench), spot: Some(spot) }]);
+    match what % 6 {
+        0 | 1 => {
+            let spot = Spot { x: x % 900, y: y % 500, turned, pinned: turned };
+            if may_stand(&state, &trade(), day(ON), id, bench, spot).is_ok() {
+                let _ = season.tries(day(ON), &shift(spot));
+            }
+        }
+        2 => resizes(season, bench, 300 + x % 1000, 180 + y % 500),
+        3 => {
+            if let Some(spot) = held.spot {
+                let _ = season.tries(day(ON), &shift(Spot { pinned: !spot.pinned, ..spot }));
+            }
+        }
+        4 => {
+            let _ = season.tries(day(ON), &Act::Lose { part, plants: 1 + x % 4, cause: Cause::Slugs, remark: None });
+            let act = Act::FreePots { part, pots: 1 + y % 4, spot: held.spot };
+            if season.tries(day(ON), &act).is_ok() {
+                let new = season.state().containers.keys().copied().max().unwrap();
+                return Some((id, new));
+            }
+        }
+        _ => {
+            let growth = Growth { height: Some(Millimetres(40 + x % 300)), ..SEEN };
+            let _ = season.tries(day(ON), &Act::Stage { part, growth });
+        }
+    }
+    None
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(64))]
+
+    #[test]
+    fn whatever_is_done_rows_change_only_where_the_set_does_not_go_in_them(
+        size in (500_u32..1300, 260_u32..700),
+        roof in prop::option::of((150_u32..400, 150_u32..400)),
+        things in prop::collection::vec((any::<u8>(), 2_u32..16), 1..5),
+        doings in prop::collection::vec((any::<u8>(), any::<usize>(), (0_u32..5000, 0_u32..5000), any::<bool>()), 1..12),
+        asked in (any::<u8>(), 1_u32..20),
+    ) {
+        let (mut season, bench) = bench_of(size, roof, &things, &[]);
+        for number in 1..=things.len() {
+            season.counts("2026-03-04", &format!("{number}a"), 9);
+        }
+        let (trade, on_day) = (trade(), day(ON));
+        let mut changed: Vec<ContainerId> = Vec::new();
+        for doing in doings {
+            let before = noted_ground(&season, bench);
+            let goes_on = is_done(&mut season, bench, doing);
+            let state = season.state();
+            let surface = crate::advice::layout::surface(&state.benches[&bench].size).unwrap();
+            for (id, (length, width)) in noted_ground(&season, bench) {
+                let was = goes_on.filter(|(_, new)| *new == id).map_or(id, |(old, _)| old);
+                let Some((_, (long, wide))) = before.iter().find(|(other, _)| *other == was) else { continue };
+                let set = &state.containers[&id].vessel;
+                let (one, deep) = (set.length.unwrap().0, set.width.unwrap().0);
+                let in_row = (long / one).min(set.pots);
+                let kept = (in_row * one, set.pots.div_ceil(in_row) * deep);
+                prop_assert!(kept.0 <= *long && kept.1 <= *wide);
+                if (length, width) != kept {
+                    let item = |height| Item::new(Millimetres(kept.0), Millimetres(kept.1), height).unwrap();
+                    let goes = place_one(&surface, &[], &item(set.height)).is_some();
+                    prop_assert!(!goes, "{kept:?} goes on {surface:?} still, and is {length} x {width}");
+                    changed.push(id);
+                }
+                if changed.contains(&was) {
+                    changed.push(id);
+                }
+            }
+            // What is drawn overlaps only where one of the two changed its rows, which the act says.
+            let stood = assumed_layout(&state, &trade, on_day, bench).stood;
+            for (index, one) in stood.iter().enumerate() {
+                for other in &stood[..index] {
+                    let is_told = |stood: &crate::advice::Stood| stood.noted && changed.contains(&stood.container);
+                    prop_assert!(!overlaps(&one.standing, &other.standing) || is_told(one) || is_told(other));
+                }
+            }
+        }
+        // Every yes is carried out, with the rest noted as it is drawn.
+        let vessel = some_vessel(asked);
+        let answer = fits(&season.state(), &trade, on_day, &vessel, 1);
+        let plan = bench_plan(&season.state(), &trade, on_day, bench).unwrap();
+        let as_drawn = plan.shapes.iter().filter(|shape| !shape.noted && shape.can_be_noted).map(|shape| {
+            let spot = Spot { x: shape.x.0, y: shape.y.0, turned: shape.turned, pinned: false };
+            Shift { container: shape.container, to: Stand::Bench(bench), spot: Some(spot) }
+        });
+        let as_drawn: Vec<Shift> = as_drawn.collect();
+        if !as_drawn.is_empty() {
+            season.does(ON, &Act::Rearrange(as_drawn));
+        }
+        if let Some(at) = answer.benches.iter().find(|row| row.bench == bench).and_then(|row| row.spots.first()) {
+            season.sows(ON, 90, "leek", 9, on(bench, vessel));
+            let (id, spot) = (season.container("90a"), noted(*at, false));
+            let said = may_stand(&season.state(), &trade, on_day, id, bench, spot);
+            prop_assert!(said.is_ok(), "{:?}", said);
+        }
+    }
 }

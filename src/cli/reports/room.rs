@@ -21,6 +21,9 @@ pub(super) fn repack(desk: &Desk, spot: &SpotRef, on: Date) -> Result<Answered, 
     }
     let none = "not worth it: repacking frees nothing here, whatever is lifted";
     let mut answered = Answered::table("repack", vec![repacking(&called, &plan)], &table, none);
+    for way in &plan.otherwise {
+        answered = answered.with_notice(way);
+    }
     if !plan.is_worth_it() {
         return Ok(answered);
     }

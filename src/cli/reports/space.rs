@@ -1,6 +1,6 @@
 //! Benches: what stands on each and is free, and where containers would go.
 
-use crate::advice::{self, BenchRoom, BenchSpace, Fits, More, RoomMade, StandingRow, Unsure};
+use crate::advice::{self, BenchRoom, BenchSpace, Fits, More, RoomMade, StandingRow, Suits, Unsure};
 use crate::desk::{Desk, DeskError};
 use crate::grammar::ContainerWords;
 use crate::quantity::{ContainerClass, Date, SquareMillimetres};
@@ -135,7 +135,7 @@ pub(super) fn fits(desk: &Desk, container: &ContainerWords, on: Date) -> Result<
             format!("{}/{}", row.place_name, row.name),
             row.kind.to_string(),
             row.more.to_string(),
-            sure.to_owned(),
+            [suits_words(row.suits), sure].into_iter().filter(|it| !it.is_empty()).collect::<Vec<_>>().join("; "),
         ]);
     }
     let json = fits.benches.iter().map(|row| rows::fits_on(row, &fits)).collect();
@@ -146,6 +146,16 @@ pub(super) fn fits(desk: &Desk, container: &ContainerWords, on: Date) -> Result<
         answered = answered.with_notice(line);
     }
     Ok(answered)
+}
+
+/// What a bench without light is for.
+const fn suits_words(suits: Suits) -> &'static str {
+    match suits {
+        Suits::Plants => "",
+        Suits::Dimly => "little light",
+        Suits::Germinating => "dark: for what is not up yet",
+        Suits::Chilling => "a fridge: for what is chilled",
+    }
 }
 
 /// Where they go; and where not all do, what else could be done.
@@ -200,7 +210,15 @@ pub(super) fn fitting(called: &str, fits: &Fits) -> String {
         let on: Vec<String> = fits.singly.iter().map(|(bench, count)| format!("{count} on {bench}")).collect();
         format!("{called}: not as one set, but singly {all} go: {}", on.join(", "))
     } else if fits.fits >= fits.asked {
-        format!("{} x {called}: {}", fits.asked, if fits.asked == 1 { "it fits" } else { "all fit" })
+        let light = fits.benches.iter().filter(|row| row.suits.is_for_plants()).map(|row| row.more);
+        let light = light.fold(0, u32::saturating_add).min(fits.asked);
+        let all = if fits.asked == 1 { "it fits" } else { "all fit" };
+        let dark = match fits.asked - light {
+            0 => String::new(),
+            1 if fits.asked == 1 => ", but only in the dark, for what is not up yet".to_owned(),
+            dark => format!(", {dark} of them only in the dark, for what is not up yet"),
+        };
+        format!("{} x {called}: {all}{dark}", fits.asked)
     } else {
         format!("{} x {called}: {} were found to fit without moving anything", fits.asked, fits.fits)
     }

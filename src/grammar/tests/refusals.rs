@@ -84,7 +84,7 @@ fn wrong_usage_says_in_one_line_what_would_do() {
         (
             "place",
             "still needed: PART",
-            "usage: thumbpot place add NAME .. | place PART [X,Y] [--at PLACE/BENCH] [--turned|--straight] [--pin|--loose] [--as-drawn]",
+            "usage: thumbpot place add NAME .. | place PART [X,Y] [--at PLACE/BENCH] [--turned|--straight] [--pin|--loose] [--as-drawn] | place PART --anywhere",
         ),
         ("place 14a", "place what, and where?", "write `place 14a 240,0`, or --turned, or --pin"),
         (

@@ -280,6 +280,7 @@ fn standing_exactly_and_changing_over() {
         ("place 14a +50,-20 --pin", placed(Some((by(50), by(-20))), None, Some(true))),
         ("place 14a -50,+0", placed(Some((by(-50), by(0))), None, None)),
         ("place 14a 24cm,1.2m --turned", placed(Some((to(240), to(1200))), Some(true), None)),
+        ("place 14a --anywhere", Request::PlaceAnywhere(Thing::Part(part("14a")))),
         ("place 14a --straight --loose", placed(None, Some(false), Some(false))),
         (
             "place crate 0,0 --at frame/left",

@@ -28,13 +28,13 @@ pub fn answer(desk: &mut Desk, effect: Effect) -> Option<Message> {
         Effect::Names { on, generation } => {
             Message::Names { generation, names: desk.vocabulary(on).map_err(|error| trouble(&error, None)) }
         }
-        Effect::Rehearse { step, on, generation } => {
-            let done = desk.rehearse(&step, on).map_err(|error| trouble(&error, None));
+        Effect::Rehearse { step, meant, on, generation } => {
+            let done = desk.rehearse(&step, &meant, on).map_err(|error| trouble(&error, None));
             Message::Rehearsed { generation, done }
         }
-        Effect::Take { step, on, generation } => {
+        Effect::Take { step, meant, on, generation } => {
             let again = if let Step::Act(request) = step.as_ref() { request.insisted() } else { None };
-            doubted(generation, again, on, desk.step(&step, on))
+            doubted(generation, again, on, desk.step_meant(&step, &meant, on))
         }
         Effect::FindRoom { subject, kinds, most, on, generation } => {
             let rooms = desk.room_for(&kinds, most, on);

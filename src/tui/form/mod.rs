@@ -12,7 +12,7 @@ mod refused;
 mod room;
 mod site;
 
-use crate::desk::Board;
+use crate::desk::{Board, Meant};
 use crate::grammar::{Command, Step, parse, quoted};
 use crate::quantity::{BatchId, Date, PartId};
 
@@ -21,7 +21,7 @@ pub(super) use acts::{stood_words, up_words};
 pub use field::{Asked, Choice, Field, Free, Takes};
 pub use hand::{own, wash};
 pub use lists::moved_into;
-pub use open::{Verb, named, open};
+pub use open::{Verb, meant, open};
 pub use refused::in_keys;
 pub use room::{Rooms, with_room};
 pub use site::{add_menu, forecast_menu, places_menu};
@@ -76,7 +76,7 @@ pub struct Form {
     /// What it does, and to which parts, where it hangs on how they stand.
     pub of: Option<(Verb, Vec<PartId>)>,
     /// The words for parts as they were when it was opened, and the batch that each then meant.
-    pub named: Vec<(String, (BatchId, String))>,
+    pub named: Vec<(String, Meant)>,
 }
 
 impl Form {
@@ -127,9 +127,9 @@ impl Form {
         self.head.iter().cloned().chain(of(true)).chain(of(false)).collect()
     }
 
-    /// The batches that its words meant when it was opened, with what each is.
+    /// The batches that its words meant when it was opened.
     #[must_use]
-    pub fn meant(&self) -> Vec<(BatchId, String)> {
+    pub fn meant(&self) -> Vec<Meant> {
         let words = self.words();
         let said = self.named.iter().filter(|(word, _)| words.contains(word));
         said.map(|(_, batch)| batch.clone()).collect()

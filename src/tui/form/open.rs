@@ -1,8 +1,8 @@
 //! The forms of what is done to plants, each opened on what the cursor is on, with last time's answers.
 
-use crate::desk::Board;
+use crate::desk::{Board, Meant};
 use crate::journal::Part;
-use crate::quantity::{BatchId, PartId};
+use crate::quantity::PartId;
 use crate::tui::rows::Subject;
 
 use super::acts::{fields, read};
@@ -148,7 +148,7 @@ pub fn open(verb: Verb, board: &Board, subject: &Subject) -> Result<Form, String
         let batch = board.state.parts.get(id).and_then(|part| batch_word(board, part.batch));
         [part_word(board, *id), batch].into_iter().flatten().collect::<Vec<_>>()
     };
-    let meaning = |id: &PartId| Some((words(id), named(board, *id)?));
+    let meaning = |id: &PartId| Some((words(id), meant(board, *id)?));
     let found = parts.iter().filter_map(meaning);
     form.named = found.flat_map(|(words, batch)| words.into_iter().map(move |word| (word, batch.clone()))).collect();
     form.of = Some((verb, parts));
@@ -158,11 +158,10 @@ pub fn open(verb: Verb, board: &Board, subject: &Subject) -> Result<Form, String
     Ok(form.dated())
 }
 
-/// The batch of a part, and what it is.
-pub fn named(board: &Board, id: PartId) -> Option<(BatchId, String)> {
+/// The batch of a part, called by the part's label.
+pub fn meant(board: &Board, id: PartId) -> Option<Meant> {
     let part = board.state.parts.get(&id)?;
-    let lot = board.state.lots.get(&board.state.batches.get(&part.batch)?.lot)?;
-    Some((part.batch, format!("{} {} {}", board.state.part_label(part), lot.crop, lot.variety)))
+    Some(Meant { called: board.state.part_label(part).to_string(), ..Meant::of(&board.state, part.batch)? })
 }
 
 impl Form {

@@ -11,7 +11,7 @@ use crate::tui::message::{Dated, Effect, Key};
 use crate::tui::model::{Model, Overlay, Question, Yes};
 use crate::tui::tray::Tray;
 
-use super::typed::open_line;
+use super::typed::open_meant;
 use super::{perform_on, round};
 
 pub(super) fn press_in_form(model: &mut Model, key: Key) -> Vec<Effect> {
@@ -101,14 +101,19 @@ pub(super) fn take_up(model: &mut Model, half: &HalfForm, seed: &[SeedLeft]) -> 
             model.overlays.push(Overlay::Form(Box::new(form)));
             Vec::new()
         }
-        None => open_line(model, half.line()),
+        None => open_meant(model, half.line(), half.meant().to_vec()),
     }
 }
 
 /// Opens the tray with the ticks that were made; where it no longer stands, the words they come to.
 fn take_up_ticks(model: &mut Model, half: &HalfTicked) -> Vec<Effect> {
-    let part = parts_named(&model.board, &half.part).first().copied();
-    match part.filter(|part| Tray::open(&model.board.state, *part).is_some()) {
+    let board = &model.board;
+    let is_meant = |part: PartId| {
+        let now = board.state.parts.get(&part).map(|part| part.batch);
+        half.meant.iter().all(|meant| Some(meant.batch) == now && meant.is_in(&board.state))
+    };
+    let part = parts_named(board, &half.part).first().copied();
+    match part.filter(|part| is_meant(*part) && Tray::open(&board.state, *part).is_some()) {
         Some(part) => {
             let effects = super::tick::open(model, part);
             if let Some(tray) = &mut model.tray {
@@ -116,7 +121,7 @@ fn take_up_ticks(model: &mut Model, half: &HalfTicked) -> Vec<Effect> {
             }
             effects
         }
-        None => open_line(model, &half.line()),
+        None => open_meant(model, &half.line(), half.meant.clone()),
     }
 }
 
@@ -125,7 +130,7 @@ pub(super) fn yes(model: &mut Model) -> Vec<Effect> {
     match question.yes {
         Yes::Perform(dated) => vec![perform_on(model, *dated)],
         Yes::TakeUp(draft) => match draft.what {
-            HalfEntered::Line(text) => open_line(model, &text),
+            HalfEntered::Line(half) => open_meant(model, &half.text, half.meant),
             HalfEntered::Ticks(half) => take_up_ticks(model, &half),
             HalfEntered::Form(form) => {
                 model.taking_up = Some(form);

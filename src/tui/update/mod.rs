@@ -121,7 +121,7 @@ fn answered(model: &mut Model, message: Message) -> Vec<Effect> {
         },
         Message::Rehearsed { generation, done } if generation == model.generation => {
             if let Some(Overlay::Line(line)) = model.overlays.last_mut() {
-                line.rehearsed(done, &model.board);
+                line.rehearsed(done);
             }
             Vec::new()
         }
@@ -337,7 +337,8 @@ fn perform(model: &mut Model, request: Request) -> Effect {
 fn perform_on(model: &mut Model, Dated { request, on }: Dated) -> Effect {
     let meant = match (model.overlays.last(), model.page()) {
         (Some(Overlay::Form(form)), _) => form.meant(),
-        (None, Page::Cells(part)) => form::named(&model.board, part).into_iter().collect(),
+        (Some(Overlay::Line(line)), _) => line.meant().to_vec(),
+        (None, Page::Cells(part)) => form::meant(&model.board, part).into_iter().collect(),
         _ => Vec::new(),
     };
     Effect::Perform { request: Box::new(request), meant, on, generation: model.asked() }

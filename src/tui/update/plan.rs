@@ -129,7 +129,9 @@ fn shape(model: &Model, id: ContainerId) -> Option<&Shape> {
 /// Shows a repacking, if it would free anything.
 pub(super) fn propose(model: &mut Model, repacking: Repacking) {
     if !repacking.is_worth_it() {
-        model.say(Tone::Done, "not worth it: repacking frees nothing here");
+        let not = "not worth it: repacking frees nothing here".to_owned();
+        let lines: Vec<String> = std::iter::once(not).chain(repacking.otherwise).collect();
+        model.say(Tone::Done, lines.join("; "));
         return;
     }
     model.proposal = model.plan().map(|plan| Proposal { bench: bench_word(plan), repacking });

@@ -1,5 +1,6 @@
 //! What comes of a line that is typed, completed, tried and done.
 
+use crate::desk::Meant;
 use crate::grammar::Typed;
 use crate::tui::line::{Asks, Line, Preview, whole_error};
 use crate::tui::message::{Effect, Key};
@@ -7,8 +8,13 @@ use crate::tui::model::{Model, Overlay};
 
 /// Opens the quick line on a text, and asks for the names there are.
 pub(super) fn open_line(model: &mut Model, text: &str) -> Vec<Effect> {
+    open_meant(model, text, Vec::new())
+}
+
+/// The same on a text that was typed with these batches in mind.
+pub(super) fn open_meant(model: &mut Model, text: &str, meant: Vec<Meant>) -> Vec<Effect> {
     model.typed.clear();
-    model.overlays.push(Overlay::Line(Box::new(Line::with(text))));
+    model.overlays.push(Overlay::Line(Box::new(Line::with(text).meaning(meant))));
     vec![Effect::Names { on: model.on, generation: model.asked() }]
 }
 
@@ -30,7 +36,8 @@ pub(super) fn look(model: &mut Model) -> Vec<Effect> {
         Asks::Rehearsal(_) if !may_log => line.preview = Preview::Trouble(only_read(on)),
         Asks::Rehearsal(step) => {
             let on = step.on.unwrap_or(on);
-            return vec![Effect::Rehearse { step: Box::new(step.step), on, generation: model.asked() }];
+            let meant = line.meant().to_vec();
+            return vec![Effect::Rehearse { step: Box::new(step.step), meant, on, generation: model.asked() }];
         }
         Asks::Nothing => {}
     }
@@ -49,7 +56,8 @@ fn enter(model: &mut Model) -> Vec<Effect> {
         Ok(None) => return Vec::new(),
         Ok(Some(Typed::Step(step))) if may_log => {
             let on = step.on.unwrap_or(on);
-            return vec![Effect::Take { step: Box::new(step.step), on, generation: model.asked() }];
+            let meant = line.meant().to_vec();
+            return vec![Effect::Take { step: Box::new(step.step), meant, on, generation: model.asked() }];
         }
         Ok(Some(Typed::Step(_))) => only_read(on),
         Ok(Some(Typed::Report { on: day, report })) => {

@@ -5,7 +5,7 @@ use crate::journal::PlaceKind;
 use crate::tui::actions::Id;
 use crate::tui::model::{Cursor, Model};
 use crate::tui::rows::Section;
-use crate::tui::text::Align;
+use crate::tui::text::{Align, wrap};
 use crate::tui::theme::Role;
 
 use super::paint::{Canvas, Strip, first_shown};
@@ -29,13 +29,7 @@ pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
     let (all, down) = (canvas.width(), canvas.height());
     let strip = if down >= 14 { 2 } else { 1 };
     canvas.within((0, 0, all, strip), |canvas| super::tonight::strip(model, canvas));
-    let to_settle = model.board.to_settle();
-    for (line, text) in to_settle.iter().enumerate() {
-        let mut row = canvas.strip();
-        row.add(canvas.look.glyphs.alarm, Role::Watch).add(" ", Role::Text).fill(text, all, Role::Watch);
-        canvas.line(strip + line, row);
-    }
-    let strip = strip + to_settle.len();
+    let strip = to_settle(model, strip, canvas);
     let down = down.saturating_sub(strip);
     if all >= TWO_COLUMNS {
         let left = all / 2 - 1;
@@ -54,6 +48,22 @@ pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
         lists(model, &[Section::Today, Section::ComingUp, Section::MovingOn], canvas);
     });
     canvas.within((0, strip + above, all, room), |canvas| room_of(model, false, canvas));
+}
+
+/// Says from a line on what is to be settled first; gives the line below.
+pub(super) fn to_settle(model: &Model, from: usize, canvas: &mut Canvas<'_>) -> usize {
+    let all = canvas.width();
+    let mut y = from;
+    for said in model.board.to_settle() {
+        for (line, text) in wrap(&said, all.saturating_sub(2)).into_iter().enumerate() {
+            let mut row = canvas.strip();
+            let sign = if line == 0 { canvas.look.glyphs.alarm } else { " " };
+            row.add(sign, Role::Watch).add(" ", Role::Text).fill(&text, all, Role::Watch);
+            canvas.line(y, row);
+            y += 1;
+        }
+    }
+    y
 }
 
 /// Shares the lines out among the lists: today's work first, and none more than it needs.

@@ -162,6 +162,7 @@ pub(super) fn about(model: &Model) -> String {
         shape.pinned.then(|| "pinned".to_owned()),
         height,
         amiss.map(str::to_owned),
+        shape.way_out(),
         Some(plants),
     ];
     words.into_iter().flatten().filter(|word| !word.is_empty()).collect::<Vec<_>>().join(", ")

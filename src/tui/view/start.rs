@@ -60,11 +60,17 @@ pub(in crate::tui) fn steps(model: &Model) -> [Step; 3] {
     ]
 }
 
+/// What the page is called. By a clock that is behind nothing was set up yet, but it is no first season.
+pub(in crate::tui) const fn heading(model: &Model) -> &'static str {
+    if model.board.clock.is_some() { "By that day nothing was set up" } else { "A first season" }
+}
+
 /// Draws the page.
 pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
     let all = canvas.width();
-    canvas.rule(0, "A first season", "");
-    let mut y = 2;
+    let first = super::morning::to_settle(model, 0, canvas);
+    canvas.rule(first, heading(model), "");
+    let mut y = first + 2;
     let steps = steps(model);
     let next = steps.iter().position(|step| !step.done);
     for (number, Step { keys, words, done, so_far }) in steps.iter().enumerate() {
