@@ -81,7 +81,8 @@ fn tell_disputes(disputes: &[Dispute], printer: &mut Printer) {
 fn tell_twins(twins: &Twins, printer: &mut Printer) {
     for (label, wearers) in &twins.shared_numbers {
         let wearers: Vec<String> = wearers.iter().map(|one| format!("{} {}", one.label, one.plants)).collect();
-        printer.text(&format!("several batches are numbered {label}, so until you relabel one: {}", wearers.join(", ")));
+        printer
+            .text(&format!("several batches are numbered {label}, so until you relabel one: {}", wearers.join(", ")));
     }
     for (one, two) in &twins.alike {
         printer.text(&format!(

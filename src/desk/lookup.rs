@@ -24,7 +24,8 @@ pub(super) fn find_batch(books: &Books<'_>, reference: BatchRef) -> Result<Batch
         }
         // Numbered otherwise since, or its sowing was taken back: no other takes its place.
         let now = books.batch_label(*meant)?.filter(|now| Some(now.year) != latest || now.number != reference.number);
-        let hint = now.map_or_else(|| "its sowing was taken back".to_owned(), |now| format!("it is numbered {now} now"));
+        let hint =
+            now.map_or_else(|| "its sowing was taken back".to_owned(), |now| format!("it is numbered {now} now"));
         return Err(DeskError::Unknown { what: "batch", name: reference.to_string(), hint });
     }
     let open: Vec<&FoundBatch> = found.iter().filter(|batch| batch.live).collect();

@@ -62,12 +62,7 @@ impl Desk {
     ///
     /// # Errors
     /// As for [`Desk::perform`], and when a number means another batch now.
-    pub fn perform_meant(
-        &mut self,
-        request: &Request,
-        meant: &[Meant],
-        on: Date,
-    ) -> Result<Done, DeskError> {
+    pub fn perform_meant(&mut self, request: &Request, meant: &[Meant], on: Date) -> Result<Done, DeskError> {
         let trade = &self.trade;
         self.journal.write(|books| performed(books, trade, request, meant, on))
     }

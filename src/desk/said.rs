@@ -206,7 +206,11 @@ pub(super) fn sentence(
         Fact::CameIn { container } => format!("{} home again", container_name(books, *container)?),
         Fact::PutAway { container } => format!("{} put away", books.container_name(*container)?),
         Fact::Identified { batch, lot } => format!("{} is {}", batch_name(books, *batch)?, books.lot_name(*lot)?),
-        Fact::Relabelled { label, .. } => format!("now numbered {label}"),
+        // What it is called now would be its new number: so it is called by its seed and the first one.
+        Fact::Relabelled { batch, label } => match books.begun_as(*batch)? {
+            Some((first, plants)) => format!("{plants}, begun as {first}, is now numbered {label}"),
+            None => format!("now numbered {label}"),
+        },
         Fact::Noted { topic, remark } => match topic {
             Topic::Batch(batch) => format!("{}: {remark}", batch_name(books, *batch)?),
             Topic::Place(place) => format!("{}: {remark}", books.place_name(*place)?),

@@ -43,7 +43,7 @@ impl<W: Write> CsvLog<W> {
     /// When it cannot be written.
     pub fn begin(out: W) -> std::io::Result<Self> {
         let mut out = ::csv::WriterBuilder::new().terminator(::csv::Terminator::CRLF).from_writer(out);
-        out.write_record(HEAD)?;
+        out.write_record(HEAD).map_err(of_the_disk)?;
         Ok(Self { out })
     }
 
@@ -59,8 +59,7 @@ impl<W: Write> CsvLog<W> {
         let (on, act) = (row.on.to_string(), row.act.to_string());
         let undone = if row.undone { "yes" } else { "no" };
         let cells = [&on, &act, row.verb, row.batch, row.part, what, &numbers, row.place, row.text, undone];
-        self.out.write_record(cells.map(harmless))?;
-        Ok(())
+        self.out.write_record(cells.map(harmless)).map_err(of_the_disk)
     }
 
     /// Ends, and hands back what was written to.
@@ -68,7 +67,15 @@ impl<W: Write> CsvLog<W> {
     /// # Errors
     /// When it cannot be written.
     pub fn end(self) -> std::io::Result<W> {
-        self.out.into_inner().map_err(|error| std::io::Error::other(error.to_string()))
+        self.out.into_inner().map_err(::csv::IntoInnerError::into_error)
+    }
+}
+
+/// What the disk said, and not what the library made of it: a full one is to be known as that.
+fn of_the_disk(error: ::csv::Error) -> std::io::Error {
+    match error.into_kind() {
+        ::csv::ErrorKind::Io(error) => error,
+        other => std::io::Error::other(format!("{other:?}")),
     }
 }
 
@@ -259,6 +266,36 @@ mod tests {
 
     use super::*;
     use crate::quantity::{EntryId, PartId};
+
+    /// A disk that is full is told as that, whenever it shows.
+    #[test]
+    fn a_full_disk_is_known_as_one() {
+        struct Full;
+        impl std::io::Write for Full {
+            fn write(&mut self, _: &[u8]) -> std::io::Result<usize> {
+                Err(std::io::ErrorKind::StorageFull.into())
+            }
+            fn flush(&mut self) -> std::io::Result<()> {
+                Ok(())
+            }
+        }
+        let failed = CsvLog::begin(Full).unwrap().end().err().unwrap();
+        assert_eq!(failed.kind(), std::io::ErrorKind::StorageFull);
+        let mut log = CsvLog::begin(Full).unwrap();
+        let row = CsvRow {
+            on: Date::MIN,
+            act: ActId(Uuid::nil()),
+            verb: "note",
+            batch: "",
+            part: "",
+            fact: None,
+            place: "",
+            text: "seen",
+            undone: false,
+        };
+        let failed = (0..1000).find_map(|_| log.row(&row).err()).unwrap();
+        assert_eq!(failed.kind(), std::io::ErrorKind::StorageFull);
+    }
 
     /// The beginnings that OWASP's page "CSV Injection" lists, and some that only look alike.
     #[test]

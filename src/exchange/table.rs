@@ -305,8 +305,12 @@ fn gathered(rows: Vec<Row>) -> Result<Vec<DayOfReadings>, ImportError> {
     for row in rows {
         let wrong_day = || ImportError::NotADay { line: row.line, text: format!("{:?}", row.day) };
         let on = order.day(row.day).ok_or_else(wrong_day)?;
-        let celsius = |figure: Option<Figure>| {
-            figure.and_then(|(number, scale)| columns::degrees(number, scale.unwrap_or(Scale::Celsius)))
+        // What may be degrees F was let by until all of the column was seen to be degrees C.
+        let celsius = |figure: Option<Figure>| -> Result<Option<Celsius>, ImportError> {
+            let Some((number, scale)) = figure else { return Ok(None) };
+            let celsius = columns::degrees(number, scale.unwrap_or(Scale::Celsius));
+            let wrong = || ImportError::NotATemperature { line: row.line, text: number.to_string() };
+            celsius.ok_or_else(wrong).map(Some)
         };
         let sampled = u32::from(row.air.is_some());
         if let (Some(_), Some(hour)) = (row.air, row.hour) {
@@ -314,20 +318,23 @@ fn gathered(rows: Vec<Row>) -> Result<Vec<DayOfReadings>, ImportError> {
         }
         let evening = row.air.is_some() && row.hour.is_some_and(|hour| hour >= EVENING);
         let morning = if evening { on.succ_opt().unwrap_or(on) } else { on };
-        if let Some(low) = celsius(row.low.or(row.air)) {
+        if let Some(low) = celsius(row.low.or(row.air))? {
             let known = days.entry((row.place.clone(), morning)).or_default();
             known.low = Some(known.low.map_or(low, |known| Celsius(known.0.min(low.0))));
             known.samples.0 += sampled;
         }
-        if let Some(high) = celsius(row.high.or(row.air)) {
+        if let Some(high) = celsius(row.high.or(row.air))? {
             let known = days.entry((row.place.clone(), on)).or_default();
             known.high = Some(known.high.map_or(high, |known| Celsius(known.0.max(high.0))));
             known.samples.1 += sampled;
         }
         if !row.compost.is_empty() || !row.soil.is_empty() {
             let known = days.entry((row.place.clone(), on)).or_default();
-            known.compost.extend(row.compost.iter().filter_map(|figure| Some(celsius(Some(*figure))?.0)));
-            known.soil.extend(row.soil.iter().filter_map(|figure| Some(celsius(Some(*figure))?.0)));
+            for (all, figures) in [(&mut known.compost, &row.compost), (&mut known.soil, &row.soil)] {
+                for figure in figures {
+                    all.extend(celsius(Some(*figure))?.map(|celsius| celsius.0));
+                }
+            }
         }
     }
     if days.is_empty() {
@@ -437,6 +444,16 @@ mod tests {
         let in_part = false;
         let (low, high) = (low.map(Celsius), high.map(Celsius));
         DayOfReadings { place: None, on: on.parse().unwrap(), low, high, compost: None, soil: None, in_part }
+    }
+
+    /// What could be degrees F is none where the others show that the column is in degrees C.
+    #[test]
+    fn a_figure_that_cannot_be_is_not_left_out_unsaid() {
+        let text = "date,low,high\n2026-04-16,3,11\n2026-04-17,4,99\n2026-04-18,2,12\n";
+        let refused = days_in_csv(text).unwrap_err();
+        assert_eq!(refused, ImportError::NotATemperature { line: 3, text: "99".to_owned() });
+        let compost = "date,compost\n2026-04-16,18\n2026-04-17,90\n2026-04-18,19\n";
+        assert!(matches!(days_in_csv(compost), Err(ImportError::NotATemperature { line: 3, .. })));
     }
 
     #[test]

@@ -120,6 +120,8 @@ pub enum Before {
     Contained,
     /// It could not be read to the end.
     Unreadable,
+    /// Another file was copied over it.
+    WrittenOver,
     /// It was put aside already, or will be at the next act.
     Elsewhere,
 }
@@ -132,6 +134,7 @@ impl std::fmt::Display for Before {
             Self::Unreadable => {
                 f.write_str("what the file before held could not be put aside: look for it in the copies")
             }
+            Self::WrittenOver => f.write_str("what the file before held was written over: look for it in the copies"),
             Self::Elsewhere => f.write_str("what the file before held is put aside"),
         }
     }
@@ -149,7 +152,7 @@ impl StoreError {
             }
             Self::Newer { .. } => "install the newer thumbpot, or name another file with --journal FILE",
             Self::ReadOnly(_) => "check who may write the file and its folder",
-            Self::OnlyToRead => "check who may write the file and its folder, and that the disk is not full",
+            Self::OnlyToRead => "check who may write the file and its folder",
             Self::File { source, .. } if matches!(source.kind(), std::io::ErrorKind::AlreadyExists) => {
                 "name a file that is not there yet"
             }

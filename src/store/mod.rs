@@ -25,9 +25,9 @@ use std::path::{Path, PathBuf};
 
 use rusqlite::{Connection, TransactionBehavior};
 
-use crate::quantity::DeviceId;
+use crate::quantity::{ActId, DeviceId};
 
-use place::FileId;
+use place::{FileId, Stamp};
 
 pub use acts::{ActRecord, LoggedAct, Ruling};
 pub use append::Recorded;
@@ -48,6 +48,11 @@ pub struct Journal {
     path: PathBuf,
     /// The file that was opened.
     file: FileId,
+    /// How it looked from outside when it was known to be as this program left it, and an act that was in it then.
+    stamp: Stamp,
+    anchor: Option<ActId>,
+    /// How often it was opened anew.
+    opened: i64,
 }
 
 /// A consistent look at a journal; within [`Journal::write`] also the way to add to it.
@@ -69,7 +74,9 @@ impl Journal {
     fn on(connection: Connection, device: DeviceId) -> Self {
         let path = open::file_of(&connection);
         let file = FileId::at(&path);
-        Self { connection, device, path, file }
+        let mut journal = Self { connection, device, path, file, stamp: Stamp::default(), anchor: None, opened: 0 };
+        journal.take_note();
+        journal
     }
 
     /// The file.
@@ -105,7 +112,10 @@ impl Journal {
             return Err(self.leave().into());
         }
         match transaction.commit() {
-            Ok(()) => Ok(done),
+            Ok(()) => {
+                self.stamp = Stamp::at(&self.path);
+                Ok(done)
+            }
             Err(error) => Err(self.withdraw(error).into()),
         }
     }
@@ -152,6 +162,8 @@ impl Journal {
     /// # Errors
     /// When the file cannot be read.
     pub fn data_version(&self) -> Result<i64, StoreError> {
-        Ok(self.connection.query_row("PRAGMA data_version", [], |row| row.get(0))?)
+        let version: i64 = self.connection.query_row("PRAGMA data_version", [], |row| row.get(0))?;
+        // Each connection counts for itself, and from one to the next it has to differ too.
+        Ok(version.wrapping_add(self.opened << 32))
     }
 }

@@ -24,6 +24,21 @@ impl Books<'_> {
         found.map(|label| self.told_apart(label, id)).transpose()
     }
 
+    /// The number a batch was given when it began, with its crop and variety of then.
+    ///
+    /// # Errors
+    /// When the journal cannot be read.
+    pub fn begun_as(&self, id: BatchId) -> Result<Option<(BatchLabel, String)>, StoreError> {
+        let mut statement = self.connection.prepare_cached(
+            "SELECT b.year, b.number, l.crop || ' ' || l.variety FROM begun b CROSS JOIN lot_added l ON l.entry = b.lot \
+             WHERE b.entry = ?1",
+        )?;
+        let row = |row: &rusqlite::Row<'_>| {
+            Ok((BatchLabel { year: row.get(0)?, number: row.get(1)?, twin: None }, row.get(2)?))
+        };
+        Ok(statement.query_row([id.0.0], row).optional()?)
+    }
+
     /// The label of a batch, with which of the open ones that wear its number it is where there are several.
     pub(super) fn told_apart(&self, label: BatchLabel, id: BatchId) -> Result<BatchLabel, StoreError> {
         let wearers = self.batches_numbered(label.number, Some(label.year))?;

@@ -7,16 +7,24 @@
 
 use std::ffi::OsString;
 use std::fs;
-use std::io::Read as _;
+use std::io::{ErrorKind, Read as _, Write as _};
 use std::path::{Path, PathBuf};
-use std::time::Duration;
+use std::time::{Duration, SystemTime};
 
 use rusqlite::Connection;
+use rusqlite::config::DbConfig;
+use uuid::Uuid;
+
+use crate::quantity::ActId;
 
 use super::Journal;
 use super::backup::{acts_in_file_alone, copy_aside, unused};
 use super::error::{Before, StoreError};
 use super::open::{self, Durability, connect};
+
+/// So often, and with such pauses between, a file is looked into that another program may be writing.
+const TRIES: u32 = 10;
+const PAUSE: Duration = Duration::from_millis(30);
 
 /// What tells a file from every other one on this machine; `None` when there is none.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -37,6 +45,16 @@ impl FileId {
     #[cfg(not(unix))]
     pub(super) fn at(path: &Path) -> Self {
         Self(path.exists().then_some((0, 0)))
+    }
+}
+
+/// How a file looks from outside: when it was last written to, and how long it is. Nothing of it is read for that.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(super) struct Stamp(Option<(SystemTime, u64)>);
+
+impl Stamp {
+    pub(super) fn at(path: &Path) -> Self {
+        Self(fs::metadata(path).ok().and_then(|found| Some((found.modified().ok()?, found.len()))))
     }
 }
 
@@ -90,7 +108,7 @@ impl Journal {
     /// Goes on only with the file that was opened, or with one that came back after it was gone.
     pub(super) fn make_sure(&mut self) -> Result<(), StoreError> {
         if self.is_in_place() {
-            return Ok(());
+            return if Stamp::at(&self.path) == self.stamp { Ok(()) } else { self.look_into_it() };
         }
         if self.file == FileId::NONE {
             return self.open_again();
@@ -98,9 +116,61 @@ impl Journal {
         Err(self.leave())
     }
 
+    /// Looks into a file that somebody else has written to: another program that emptied the log into it, or one that knows
+    /// nothing of journals and copied another file over it. The log is never shortened, so an act that was in it is in it
+    /// still; and what is remembered of its pages is forgotten.
+    fn look_into_it(&mut self) -> Result<(), StoreError> {
+        let holds = |act: ActId| acts_in_file_alone(&self.path).is_ok_and(|acts| acts.contains(&act));
+        // While another program empties the log the file alone is neither as before nor as after.
+        let is_ours = (0..TRIES).any(|tried| {
+            if tried > 0 {
+                std::thread::sleep(PAUSE);
+            }
+            self.anchor.is_none_or(holds)
+        });
+        if is_ours {
+            if log_length(&self.path) > 0 {
+                self.stamp = Stamp::at(&self.path);
+                return Ok(());
+            }
+            self.file = FileId::NONE;
+            return self.open_again();
+        }
+        // Its log belongs to what is gone, and must not be laid over what stands there now.
+        self.connection.set_db_config(DbConfig::SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, true)?;
+        self.connection = Connection::open_in_memory()?;
+        self.file = FileId::NONE;
+        if log_length(&self.path) > 0 {
+            let _ = fs::rename(beside(&self.path, "-wal"), beside(&unused(&self.path, "kept"), "-wal"));
+            let _ = fs::remove_file(beside(&self.path, "-shm"));
+        }
+        self.open_again()?;
+        Err(StoreError::Replaced { path: self.path.clone(), before: Before::WrittenOver })
+    }
+
+    /// Takes note of how the file looks now that it is known to be right.
+    pub(super) fn take_note(&mut self) {
+        self.stamp = Stamp::at(&self.path);
+        self.anchor = None;
+        if log_length(&self.path) == 0 {
+            let newest = "SELECT uuid FROM act ORDER BY uuid DESC LIMIT 1";
+            let newest = self.connection.query_row(newest, [], |row| row.get::<_, [u8; 16]>(0));
+            self.anchor = newest.ok().map(|newest| ActId(Uuid::from_bytes(newest)));
+        }
+    }
+
     /// The same, and that it takes writing.
     pub(super) fn make_sure_to_write(&mut self) -> Result<(), StoreError> {
         self.make_sure()?;
+        if !self.connection.is_readonly(rusqlite::MAIN_DB)? {
+            return Ok(());
+        }
+        if is_full(&self.path) {
+            return Err(StoreError::Full);
+        }
+        // What kept it from being written may be over.
+        self.file = FileId::NONE;
+        self.open_again()?;
         if self.connection.is_readonly(rusqlite::MAIN_DB)? { Err(StoreError::OnlyToRead) } else { Ok(()) }
     }
 
@@ -127,6 +197,8 @@ impl Journal {
         self.connection = Connection::open_in_memory()?;
         self.connection = connect(&self.path, Durability::Synced)?;
         self.file = FileId::at(&self.path);
+        self.opened += 1;
+        self.take_note();
         Ok(())
     }
 
@@ -170,6 +242,7 @@ impl Journal {
         self.make_sure()?;
         if log_length(&self.path) > 0 {
             self.empty_log();
+            self.take_note();
         }
         self.data_version()
     }
@@ -182,6 +255,18 @@ impl Journal {
         let (path, before) = (self.path.clone(), Before::Elsewhere);
         Err(if path.exists() { StoreError::Replaced { path, before } } else { StoreError::Gone { path, before } })
     }
+}
+
+/// True where nothing goes on the disk any more. Asked only where a journal was opened to be read.
+fn is_full(path: &Path) -> bool {
+    const PAGE: [u8; 4096] = [0; 4096];
+    let probe = unused(path, "room");
+    let written = fs::OpenOptions::new().write(true).create_new(true).open(&probe).and_then(|mut file| {
+        file.write_all(&PAGE)?;
+        file.sync_all()
+    });
+    let _ = fs::remove_file(&probe);
+    written.is_err_and(|error| error.kind() == ErrorKind::StorageFull)
 }
 
 impl Drop for Journal {

@@ -2,6 +2,7 @@
 
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops on the first surprise")]
 
+use crate::sitting::Sitting;
 use ratatui::Terminal;
 use ratatui::backend::TestBackend;
 use tempfile::TempDir;
@@ -12,7 +13,7 @@ use thumbpot::store::Durability;
 use thumbpot::trade::Trade;
 use thumbpot::tui::app::answer;
 use thumbpot::tui::message::{Key, Message};
-use thumbpot::tui::model::Model;
+use thumbpot::tui::model::{Model, Overlay};
 use thumbpot::tui::theme::Look;
 use thumbpot::tui::update::update;
 use thumbpot::tui::view::view;
@@ -444,4 +445,26 @@ fn on_the_plan_what_was_taken_back_is_brought_back() {
     // A key of the page below says why it does nothing.
     screen.types("mu");
     assert!(screen.says().contains("in the hand"), "{}", screen.says());
+}
+
+#[test]
+fn the_benches_open_on_one_with_something_on_it_and_e_empties_the_pots_without_a_plant() {
+    let mut sitting = Sitting::with(
+        "place add attic --kind room
+         bench add attic/shelf --size 900x500mm
+         place add frame --kind 'cold frame'
+         bench add frame/left --size 1200x600mm
+         receive tomato 'Red Evening' --plants 12 --in 9cm-potx12 --at frame/left
+         place 1 0,0
+         plant-out 1 4",
+    );
+    sitting.types("b");
+    assert!(sitting.model.container_here().is_some(), "not on the bare shelf, the first by its name");
+    sitting.types("e");
+    let Some(Overlay::Form(form)) = sitting.model.overlays.last() else { panic!("{}", sitting.trouble()) };
+    assert_eq!(form.fields[0].chosen().unwrap().shown, "4 pots");
+    sitting.types("\n");
+    let state = &sitting.model.board.state;
+    let left = state.containers.iter().filter(|(id, _)| state.is_occupied(**id)).map(|(_, held)| held.vessel.pots);
+    assert_eq!(left.collect::<Vec<_>>(), [8], "{}", sitting.trouble());
 }

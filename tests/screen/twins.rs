@@ -124,9 +124,13 @@ fn a_number_given_away_leaves_its_place_empty() {
     let mut sown = 0_u128;
     let mut sow = |name: &str, crop: &str| {
         sown += 1;
-        let mut desk =
-            Desk::open_with(&path(name), DeviceId(Uuid::from_u128(sown)), Trade::built_in().unwrap(), Durability::Unsynced)
-                .unwrap();
+        let mut desk = Desk::open_with(
+            &path(name),
+            DeviceId(Uuid::from_u128(sown)),
+            Trade::built_in().unwrap(),
+            Durability::Unsynced,
+        )
+        .unwrap();
         let script = format!("{GARDEN}sow {crop} --seeds 24 --in half-tray --at sill --on -12d");
         desk.run(&script, today, AfterRefusal::Stop, |_, _| {}).unwrap();
         desk
@@ -165,6 +169,7 @@ fn a_number_given_away_leaves_its_place_empty() {
     is(&mut desk, "1~3", "basil");
     is(&mut desk, "1", "basil");
     let back = said(&mut desk, "relabel 9 1");
+    assert!(back.starts_with("leek Long Furrow, begun as") && back.contains("is now numbered"), "{back}");
     assert!(back.contains("/1~3: this one is written") && back.ends_with("/1~2"), "{back}");
     said(&mut desk, "relabel 8 1");
     is(&mut desk, "1~1", "tomato");

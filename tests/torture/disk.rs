@@ -31,6 +31,9 @@ pub(crate) enum Call {
     Delete,
     /// Making room for the index of the log, which all programs share.
     Index,
+    Read,
+    /// Taking a lock, on the file or on the index of the log.
+    Lock,
 }
 
 /// How it fails.
@@ -257,15 +260,12 @@ macro_rules! forwarding {
 }
 
 forwarding! {
-    read, xRead(into: *mut c_void, amount: c_int, at: i64);
     size, xFileSize(out: *mut i64);
-    lock, xLock(level: c_int);
     unlock, xUnlock(level: c_int);
     reserved, xCheckReservedLock(out: *mut c_int);
     control, xFileControl(what: c_int, argument: *mut c_void);
     sector, xSectorSize();
     traits, xDeviceCharacteristics();
-    shm_lock, xShmLock(offset: c_int, number: c_int, flags: c_int);
     shm_unmap, xShmUnmap(delete: c_int);
 }
 
@@ -308,6 +308,28 @@ unsafe extern "C" fn write(file: *mut ffi::sqlite3_file, from: *const c_void, am
         Some(Failing::ReadOnly) => ffi::SQLITE_READONLY,
         Some(Failing::Error | Failing::Short) => ffi::SQLITE_IOERR_WRITE,
     }
+}
+
+unsafe extern "C" fn read(file: *mut ffi::sqlite3_file, into: *mut c_void, amount: c_int, at: i64) -> c_int {
+    if disk(file).is_some_and(|(disk, _)| disk.fails(Call::Read).is_some()) {
+        return ffi::SQLITE_IOERR_READ;
+    }
+    forward!(file, xRead, into, amount, at)
+}
+
+unsafe extern "C" fn lock(file: *mut ffi::sqlite3_file, level: c_int) -> c_int {
+    if disk(file).is_some_and(|(disk, _)| disk.fails(Call::Lock).is_some()) {
+        return ffi::SQLITE_IOERR_LOCK;
+    }
+    forward!(file, xLock, level)
+}
+
+unsafe extern "C" fn shm_lock(file: *mut ffi::sqlite3_file, offset: c_int, number: c_int, flags: c_int) -> c_int {
+    let takes = flags & ffi::SQLITE_SHM_LOCK != 0;
+    if takes && disk(file).is_some_and(|(disk, _)| disk.fails(Call::Lock).is_some()) {
+        return ffi::SQLITE_IOERR_SHMLOCK;
+    }
+    forward!(file, xShmLock, offset, number, flags)
 }
 
 unsafe extern "C" fn truncate(file: *mut ffi::sqlite3_file, length: i64) -> c_int {

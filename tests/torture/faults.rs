@@ -82,14 +82,19 @@ fn without_path(error: &DeskError) -> String {
 
 /// Every call of a kind fails in turn; gives what was said of it.
 fn every_point(call: Call) -> BTreeSet<String> {
+    every_so_many(call, 1)
+}
+
+/// The same for one call of so many.
+fn every_so_many(call: Call, step: usize) -> BTreeSet<String> {
     let mut messages = BTreeSet::new();
     let (mut runs, mut fired) = (0, 0);
-    for after in 0.. {
+    for after in (0..).step_by(step) {
         let before = fired;
         for kind in 0..times(1, 8) {
-            let kind = usize::try_from(if times(0, 1) == 1 { kind } else { after }).unwrap();
+            let kind = if times(0, 1) == 1 { usize::try_from(kind).unwrap() } else { after / step };
             let failing = EVERY_FAILING[kind % EVERY_FAILING.len()];
-            let fault = Fault { call, after, failing, for_ever: kind / EVERY_FAILING.len() % 2 == 1 };
+            let fault = Fault { call, after: after as u64, failing, for_ever: kind / EVERY_FAILING.len() % 2 == 1 };
             let outcome = sit(fault);
             fired += u32::from(outcome.fired);
             for message in &outcome.messages {
@@ -143,6 +148,15 @@ fn every_truncation_and_deletion_fails_in_turn() {
 #[test]
 fn every_making_of_the_index_fails_in_turn() {
     assert!(!every_point(Call::Index).is_empty(), "a failing disk was never told of");
+}
+
+/// There are many: one in so many of each, another each time the program changes what it reads.
+#[test]
+fn reads_and_locks_fail_in_turn() {
+    for (call, step) in [(Call::Read, times(6, 1)), (Call::Lock, times(3, 1))] {
+        let told = every_so_many(call, usize::try_from(step).unwrap());
+        assert!(!told.is_empty(), "{call:?}: a failing disk was never told of");
+    }
 }
 
 #[test]

@@ -108,6 +108,51 @@ fn a_file_in_the_journals_place_is_given_none_of_its_log_and_what_was_logged_is_
     }
 }
 
+/// Another file copied over the journal, byte by byte into the same file, as some programs that keep folders the same do.
+#[test]
+fn a_file_written_over_in_place_is_seen_and_nothing_is_written_to_it() {
+    for then in [Then::Writes, Then::Rehearses, Then::Glances] {
+        for has_all in [false, true] {
+            let folder = tempfile::tempdir().unwrap();
+            let (path, theirs, mut ours) = two(&folder);
+            if !has_all {
+                type_lines(&mut ours, "note sill mine");
+            }
+            ours.glance().unwrap();
+            let (yours, version) = (set(&theirs), ours.glance().unwrap());
+            std::fs::write(&path, std::fs::read(&theirs).unwrap()).unwrap();
+            let refused = match then {
+                Then::Writes => ours
+                    .run("note sill late", day(5), AfterRefusal::GoOn, |_, _| {})
+                    .unwrap()
+                    .refused
+                    .pop()
+                    .map(|line| line.error),
+                Then::Rehearses => {
+                    ours.rehearse(&Step::Redo, &[], day(5)).err().filter(|error| matches!(error, DeskError::Store(_)))
+                }
+                _ => ours.glance().err(),
+            };
+            if has_all {
+                // It has every act of ours: so it is gone on with, from its own pages.
+                assert!(refused.is_none(), "{refused:?}");
+                assert_ne!(ours.glance().unwrap(), version, "what it shows is to be looked at anew");
+            } else {
+                let Some(DeskError::Store(StoreError::Replaced { before, .. })) = &refused else {
+                    panic!("{then:?}: {refused:?}")
+                };
+                assert_eq!(*before, Before::WrittenOver);
+                assert_eq!(set(&path), yours, "nothing was written to it");
+            }
+            type_lines(&mut ours, "note sill after");
+            assert!(ours.check().unwrap().is_sound(), "{then:?} {has_all}");
+            drop(ours);
+            let late = usize::from(has_all && then == Then::Writes);
+            assert_eq!(set(&path).len(), yours.len() + 1 + late);
+        }
+    }
+}
+
 #[test]
 fn a_file_that_has_all_the_other_had_is_gone_on_with() {
     let folder = tempfile::tempdir().unwrap();

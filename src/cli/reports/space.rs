@@ -117,23 +117,22 @@ fn parts(row: &StandingRow) -> String {
     row.parts.iter().map(ToString::to_string).collect::<Vec<_>>().join(" ")
 }
 
-/// The most spots told of in words; the JSON has them all.
+/// The most spots of a bench told of in words; the JSON has them all.
 const SPOTS_TOLD: usize = 3;
 
 /// Where so many more of a container go.
 pub(super) fn fits(desk: &Desk, container: &ContainerWords, on: Date) -> Result<Answered, DeskError> {
     let (called, fits) = desk.fits(container, on)?;
-    let mut table = Table::new(&[text("bench"), words("kind"), figures("more"), text("")]);
+    let mut table = Table::new(&[words("bench"), figures("more"), words("")]);
     for row in &fits.benches {
         let sure = match row.unsure {
             None => "",
-            Some(Unsure::HeightUnknown) => "at most: nobody has measured how tall it is, and there is a roof",
-            Some(Unsure::Unmeasured) => "at most: not all that stands there is measured",
-            Some(Unsure::Overfull) => "none: something stands there for which there is no spot",
+            Some(Unsure::HeightUnknown) => "at most: how tall it is was never measured",
+            Some(Unsure::Unmeasured) => "at most: not all there is measured",
+            Some(Unsure::Overfull) => "none: something there has no spot",
         };
         table.row([
             format!("{}/{}", row.place_name, row.name),
-            row.kind.to_string(),
             row.more.to_string(),
             [suits_words(row.suits), sure].into_iter().filter(|it| !it.is_empty()).collect::<Vec<_>>().join("; "),
         ]);
@@ -160,18 +159,19 @@ const fn suits_words(suits: Suits) -> &'static str {
 
 /// Where they go; and where not all do, what else could be done.
 fn ways(fits: &Fits) -> Vec<String> {
-    let asked = usize::try_from(fits.asked).unwrap_or(usize::MAX);
-    let spots = fits.benches.iter().flat_map(|row| row.spots.iter().map(move |spot| (row, spot))).take(asked);
-    let mut where_to: Vec<String> =
-        spots.map(|(row, spot)| format!("{}/{} at {}", row.place_name, row.name, rows::spot_words(*spot))).collect();
-    let untold = where_to.len().saturating_sub(SPOTS_TOLD);
-    where_to.truncate(SPOTS_TOLD);
-    if untold > 0 {
-        where_to.push(format!("and {untold} more"));
-    }
-    let mut lines = Vec::new();
-    if !where_to.is_empty() {
-        lines.push(format!("where, as one way: {}", where_to.join("; ")));
+    let mut left = usize::try_from(fits.asked).unwrap_or(usize::MAX);
+    let mut lines: Vec<String> = Vec::new();
+    for row in &fits.benches {
+        let here = &row.spots[..row.spots.len().min(left)];
+        left -= here.len();
+        if here.is_empty() {
+            continue;
+        }
+        let told: Vec<String> = here.iter().take(SPOTS_TOLD).map(|spot| rows::spot_words(*spot)).collect();
+        let more = here.len() - told.len();
+        let more = if more > 0 { format!("; and {more} more") } else { String::new() };
+        let way = if lines.is_empty() { "one way: on" } else { "and on" };
+        lines.push(format!("{way} {}/{} at {}{more}", row.place_name, row.name, told.join("; ")));
     }
     lines.extend(fits.made.iter().map(shifting));
     if let Some(away) = &fits.away {

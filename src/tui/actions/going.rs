@@ -61,7 +61,7 @@ pub(super) const TABLE: &[Action] = &[
         PLANTS,
         has_plants,
         "",
-        "empty the container: the row's, or all that are marked",
+        "empty the container, or the pots of a set without a plant: the row's, or all that are marked",
     ),
     line(Id::Open(Verb::Read), &[Char('R')], PLANTS, may_sow, "", "note what a thermometer says: lowest, highest"),
     line(Id::Forecast, &[Char('F')], PLANTS, may_sow, "", "forecast: type a night and a day, or fetch it"),

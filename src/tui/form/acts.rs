@@ -62,7 +62,8 @@ pub(super) fn fields(verb: Verb, board: &Board, parts: &[PartId]) -> Vec<Field> 
         }
         Verb::Clear => {
             let rest = [("keep", "refused while plants stand in it"), ("discard", "plants in it are thrown away")];
-            vec![Field::one_of("rest", words_of("--rest", &rest))]
+            let rest = idle_pots(board, only).into_iter().chain(words_of("--rest", &rest)).collect();
+            vec![Field::one_of("rest", rest)]
         }
         Verb::Note => {
             let remark = Field::text("remark", "", |text| vec!["--".to_owned(), text.to_owned()]);
@@ -79,6 +80,15 @@ fn plain(text: &str) -> Vec<String> {
 fn words_of(option: &str, words: &[(&str, &str)]) -> Vec<Choice> {
     let choice = |(word, beside): &(&str, &str)| Choice::new(*word, *beside, vec![format!("{option}={word}")]);
     words.iter().map(choice).collect()
+}
+
+/// Of a set of pots in which some hold no plant and others do: those are emptied, the others stay.
+fn idle_pots(board: &Board, part: Option<&Part>) -> Option<Choice> {
+    let part = part.filter(|part| part.standing() > 0)?;
+    let idle = board.state.pots_without_plant(part.container);
+    let pots = if idle == 1 { "1 pot".to_owned() } else { format!("{idle} pots") };
+    let beside = "without a plant: emptied, and the others stay where they stand";
+    (idle > 0).then(|| Choice::new(pots, beside, vec![format!("--pots={idle}")]))
 }
 
 /// A count: of a sowing what is up, of plants moved on what stands.

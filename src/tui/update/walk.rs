@@ -6,7 +6,7 @@ use crate::quantity::{Date, PartId, PlaceId};
 use crate::tui::form::Verb;
 use crate::tui::message::{Effect, Key};
 use crate::tui::model::{ACTS_AT_FIRST, Cursor, Model, Overlay, Page, Palette, Tone};
-use crate::tui::rows::Section;
+use crate::tui::rows::{OnBench, Section};
 
 use super::act::{attend, open};
 use super::perform;
@@ -42,7 +42,16 @@ pub(super) fn go_to(model: &mut Model, page: Page) -> Vec<Effect> {
         (model.filter, model.filtering) = (None, false);
     }
     model.pages.retain(|(open, _)| *open != page || *open == Page::Morning);
-    model.pages.push((page, Cursor { section: Section::Today, index: 0 }));
+    // A bare bench, first by its name, is not what the benches are looked at for.
+    let holds = |row: OnBench<'_>| matches!(row, OnBench::Container(..));
+    let cursor = match page {
+        Page::Benches => {
+            let index = model.on_benches().position(holds).unwrap_or(0);
+            Cursor { section: Section::Standing, index }
+        }
+        _ => Cursor { section: Section::Today, index: 0 },
+    };
+    model.pages.push((page, cursor));
     model.settle();
     vec![model.look()]
 }

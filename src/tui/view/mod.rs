@@ -85,6 +85,7 @@ pub(super) fn kind_of_day(model: &Model) -> String {
             format!("another day: to read, not to write ({}: today)", model.keys.letter(Id::Today))
         }
         (_, true) => "demonstration: an invented season".to_owned(),
+        (_, false) if model.board.clock.is_some() => "is the clock right?".to_owned(),
         (_, false) => String::new(),
     }
 }
@@ -127,6 +128,7 @@ fn banner(model: &Model, canvas: &mut Canvas<'_>) {
     let in_short = match (model.board.standing, model.board.demonstration) {
         (Standing::LookedAt, _) => "read only",
         (_, true) => "demonstration",
+        (_, false) if model.board.clock.is_some() => "clock?",
         (_, false) => "",
     };
     let name = page_name(model.page());
