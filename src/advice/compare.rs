@@ -29,6 +29,8 @@ pub struct Side {
     pub name: String,
     /// Its sowings.
     pub sowings: u32,
+    /// Those of them that still stand, with what is up so far.
+    pub so_far: u32,
     /// Units up of units sown; those thrown away before they showed count as sown.
     pub tally: Tally,
 }
@@ -48,13 +50,13 @@ pub struct Compared {
     pub why: Why,
 }
 
-/// The sowings of a crop that are over, grouped, and the largest group against each of the others. Pinches have no
+/// The sowings of a crop that are over, and those given that had their time and still stand, grouped, and the largest group against each of the others. Pinches have no
 /// number and are left out. Treatments and years are compared packet by packet, of what was sown both ways: else a poor packet
 /// would pass for a poor treatment.
 #[must_use]
-pub fn compared(record: &Record, crop: &CropName, by: By) -> Vec<Compared> {
+pub fn compared(record: &Record, so_far: &[PastSowing], crop: &CropName, by: By) -> Vec<Compared> {
     let mut groups: BTreeMap<(String, i64), Vec<&PastSowing>> = BTreeMap::new();
-    for sowing in record.sowings(crop).iter().filter(|sowing| sowing.sown > 0) {
+    for sowing in record.sowings(crop).iter().chain(so_far).filter(|sowing| sowing.sown > 0) {
         groups.entry(key(record, sowing, by)).or_default().push(sowing);
     }
     let mut groups: Vec<Group> = groups.into_iter().map(|((name, _), sowings)| Group { name, sowings }).collect();
@@ -80,8 +82,14 @@ impl Group<'_> {
     }
 
     fn side(&self) -> Option<Side> {
-        let sowings = u32::try_from(self.sowings.len()).unwrap_or(u32::MAX);
-        Some(Side { name: self.name.clone(), sowings, tally: tally(&self.sowings)? })
+        let number = |sowings: usize| u32::try_from(sowings).unwrap_or(u32::MAX);
+        let so_far = number(self.sowings.iter().filter(|sowing| sowing.stands).count());
+        Some(Side {
+            name: self.name.clone(),
+            sowings: number(self.sowings.len()),
+            so_far,
+            tally: tally(&self.sowings)?,
+        })
     }
 }
 
@@ -129,13 +137,14 @@ fn by_lot(first: &Group, second: &Group) -> Option<Compared> {
 
 fn told(first: Side, second: Side, pairs: &[(Tally, Tally)]) -> Compared {
     let (one, other) = (first.tally, second.tally);
+    let so_far = if first.so_far + second.so_far > 0 { " so far" } else { "" };
     let numbers = format!("{} of {} against {} of {}", one.up(), one.sown(), other.up(), other.sown());
     let Some(comparison) = compare_paired(pairs, Confidence::NINETY_FIVE) else {
         let why =
             Why::new("only sowings of one packet tell what was done to its seed, or the year, from the packet itself")
                 .given("packets sown both ways", 0)
                 .changes("one packet sown both ways, side by side");
-        let words = format!("{numbers}, but of other packets: it cannot be told");
+        let words = format!("{numbers}{so_far}, but of other packets: it cannot be told");
         return Compared { first, second, words, comparison: None, why };
     };
     let found = match comparison.finding {
@@ -151,7 +160,7 @@ fn told(first: Side, second: Side, pairs: &[(Tally, Tally)]) -> Compared {
         _ => String::new(),
     };
     let within = if several { format!(", within each of {} packets", pairs.len()) } else { String::new() };
-    let words = format!("{numbers}{within}: {found}{better}");
+    let words = format!("{numbers}{so_far}{within}: {found}{better}");
     let why = why(&comparison, several);
     Compared { first, second, words, comparison: Some(comparison), why }
 }

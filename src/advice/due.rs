@@ -5,7 +5,7 @@ mod seed;
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
-use crate::journal::{Batch, Light, Part, State};
+use crate::journal::{Batch, Light, Part, Source, State};
 use crate::quantity::{BatchId, BatchLabel, CropName, Date, Name, PartId, PlaceId, SquareMillimetres};
 use crate::trade::{Crop, Hardiness, Trade};
 
@@ -23,6 +23,11 @@ const FORGOTTEN_DAYS: u32 = 42;
 /// Days after which an empty part of a container, and plants nothing is noted of, are asked about. Common practice, no source.
 const EMPTY_DAYS: u32 = 14;
 const UNHEARD_DAYS: u32 = 180;
+
+/// What stands so many days after its tray was pricked out, one to so many that went, is taken to be left over. Common practice, no
+/// source.
+const SPARE_DAYS: u32 = 3;
+const SPARE_TO_GONE: u32 = 3;
 
 /// What planting out waits for, among what went into a line.
 const WAITS_FOR: &str = "waits for";
@@ -190,7 +195,7 @@ fn due_for<'a>(
         let Some(batch) = state.batches.get(id).filter(|batch| state.is_live(batch)) else { continue };
         let about = About { state, trade, on, id: *id, batch, outlook: outlooks.of(*id) };
         rows.extend(about.take_off_heat());
-        let moves = about.moves(&mut left.forgotten);
+        let moves = about.moves(&mut left);
         let count = about.count(&moves);
         rows.extend(moves);
         rows.extend(count);
@@ -391,7 +396,7 @@ impl About<'_> {
     }
 
     /// Moves whose best day has come, one line a move; what is long past and unheard of is put with the forgotten.
-    fn moves(&self, forgotten: &mut Vec<PartId>) -> Vec<Due> {
+    fn moves(&self, left: &mut Left) -> Vec<Due> {
         let mut by_step: BTreeMap<Step, Vec<Ready>> = BTreeMap::new();
         for (id, _) in self.live() {
             let Some(ready) = ready_of(self.state, self.trade, id, self.on) else { continue };
@@ -399,9 +404,25 @@ impl About<'_> {
                 continue;
             }
             let unheard_of = days_between(self.noted(id).max(ready.window.latest), self.on) > FORGOTTEN_DAYS;
-            if unheard_of { forgotten.push(id) } else { by_step.entry(ready.step).or_default().push(ready) }
+            if unheard_of {
+                left.forgotten.push(id);
+            } else if ready.step == Step::PrickOut && self.is_spare(id) {
+                left.spare.push(id);
+            } else {
+                by_step.entry(ready.step).or_default().push(ready);
+            }
         }
         by_step.into_values().filter_map(|rows| self.move_of(rows)).collect()
+    }
+
+    /// Whether what stands in a tray is what its pricking out left over: far fewer than went, and some days ago.
+    fn is_spare(&self, id: PartId) -> bool {
+        let Some(part) = self.state.parts.get(&id) else { return false };
+        let went =
+            |other: &Part| matches!(other.source, Source::From { part, .. } if part == id).then_some(other.filled);
+        let last = self.state.parts_of(self.batch).filter_map(|(_, other)| went(other)).max();
+        last.is_some_and(|last| days_between(last, self.on) >= SPARE_DAYS)
+            && part.standing().saturating_mul(SPARE_TO_GONE) <= part.moved_on
     }
 
     fn move_of(&self, rows: Vec<Ready>) -> Option<Due> {
@@ -456,6 +477,8 @@ struct Left {
     empty: Vec<PartId>,
     /// Parts nothing was noted of for long.
     forgotten: Vec<PartId>,
+    /// Parts with the few plants that pricking out left over.
+    spare: Vec<PartId>,
 }
 
 /// True when no part in a part's container has plants.
@@ -482,14 +505,16 @@ fn empties(state: &State, parts: &[PartId]) -> Option<String> {
 
 /// One line for all that is empty or seems forgotten.
 fn ask_about(state: &State, left: Left, on: Date) -> Option<Due> {
-    let asked = || left.empty.iter().chain(&left.forgotten);
+    let asked = || left.empty.iter().chain(&left.forgotten).chain(&left.spare);
     let since = asked().filter_map(|id| part_noted(state, *id, on)).min()?;
     let mut parts: Vec<_> = asked().filter_map(|id| PartAt::of(state, *id)).collect();
     parts.sort_by_key(|at| (at.label, at.id));
     let many = left.forgotten.len();
     let noun = if many == 1 { "container seems" } else { "containers seem" };
     let forgotten = (many > 0).then(|| format!("{many} {noun} hopeless or forgotten: clear, or note that they live"));
-    let reason = empties(state, &left.empty).into_iter().chain(forgotten).collect::<Vec<_>>().join("; ");
+    let plants: u32 = left.spare.iter().filter_map(|id| Some(state.parts.get(id)?.standing())).sum();
+    let spare = (plants > 0).then(|| format!("{plants} left over after pricking out: discard, or prick out too"));
+    let reason = empties(state, &left.empty).into_iter().chain(spare).chain(forgotten).collect::<Vec<_>>().join("; ");
     Some(Due {
         urgency: Urgency::Quiet,
         what: Task::ClearForgotten,
@@ -501,7 +526,7 @@ fn ask_about(state: &State, left: Left, on: Date) -> Option<Due> {
         reason,
         doing: None,
         why: Why::new(
-            "all its plants have left it, or empty for two weeks; or sown, none up and six weeks past the last that was looked for; or six weeks past \
+            "all its plants have left it, or far more were pricked out of it days ago than are left; or empty for two weeks; or sown, none up and six weeks past the last that was looked for; or six weeks past \
              the last day of its move, or half a year, with nothing noted",
         )
         .seen("the longest without a note", "", since)

@@ -56,7 +56,7 @@ pub use moves::{CannotRepack, Lift, Repacking, RoomMade, repacking};
 pub use next::Next;
 pub use outlook::{
     Band, Count, Curve, Held, Hold, Indices, LotUse, Model, NEWEST, Outlook, Outlooks, PastSowing, Record, SowAgain,
-    Verdict, course, curve, days_to_learn_from, outlooks, to_come,
+    Verdict, course, curve, days_to_learn_from, outlooks, so_far, to_come,
 };
 pub use part::{PartAt, emerged};
 pub use plan::{Amiss, BenchPlan, FreeSpot, HighSide, Reach, Shape, bench_plan, set_amiss};

@@ -49,7 +49,7 @@ impl Desk {
         Ok(advice::curve(&state, &self.trade, &self.record(&state, on)?, batch, on))
     }
 
-    /// The newest sowings of a crop that are over, at most [`NEWEST`], compared in one or in each of the three ways; and
+    /// The newest sowings of a crop that are over, at most [`NEWEST`], and those that stand and had their time, compared in one or in each of the three ways; and
     /// the crop as the tables name it.
     ///
     /// # Errors
@@ -73,10 +73,11 @@ impl Desk {
             Ok(books.history(Scope::Around(&sown, &[]))?)
         })?;
         let record = Record::of(&fold_until(&history, on).0, &self.trade, on);
+        let so_far = advice::so_far(&state, &self.outlooks(&state, on)?, &crop);
         let ways = [(ToldBy::Lots, By::Lot), (ToldBy::Treatments, By::Treatment), (ToldBy::Years, By::Year)];
         let asked = ways.into_iter().filter(|(way, _)| by.is_none_or(|by| by == *way));
-        let rows =
-            asked.flat_map(|(way, by)| advice::compared(&record, &crop, by).into_iter().map(move |row| (way, row)));
+        let rows = asked
+            .flat_map(|(way, by)| advice::compared(&record, &so_far, &crop, by).into_iter().map(move |row| (way, row)));
         let rows = rows.collect();
         Ok((crop, rows))
     }

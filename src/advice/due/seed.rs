@@ -94,8 +94,8 @@ impl About<'_> {
         let is_news = days_between(seen, self.on) < HELD_DAYS;
         let urgency = if is_news { Urgency::Today } else { Urgency::Quiet };
         let why = Why::new(
-            "seed stands still when the mean of its compost keeps out of the range it germinates in from yesterday to the \
-             day after tomorrow",
+            "seed stands still when the mean of its compost, over the week with today in its middle, is out of the range it \
+             germinates in",
         )
         .seen("out of range since", "", held.since)
         .given("mean of its compost", held.mean)

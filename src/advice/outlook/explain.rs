@@ -3,12 +3,13 @@
 use chrono::Datelike;
 
 use crate::advice::why::Why;
+use crate::journal::Treatment;
 use crate::quantity::{Celsius, Date, Share, SownUnit};
 
 use super::again::{DOUBTFUL, SowAgain};
 use super::prior::{ENOUGH_SOWN, Ground, Seed};
 use super::record::Kept;
-use super::verdict::{ABSURD, FAILED_BELOW, Hold, LIVE_TRAY_IN_DAYS, NEWS_FROM, SILENT_BELOW, Verdict};
+use super::verdict::{ABSURD, FAILED_BELOW, Hold, LATE, LIVE_TRAY_IN_DAYS, NEWS_FROM, SILENT_BELOW, Verdict};
 use super::view::Sowing;
 use super::{Grounds, Model, Outlook};
 
@@ -47,10 +48,13 @@ pub(super) fn action(
                 Stands::OnPaper => "into compost with those that show a root",
                 Stands::InTheLitWarm | Stands::Elsewhere => "leave it",
             };
-            match belief.ninety_by.filter(|by| *by > on) {
+            let then = match belief.ninety_by.filter(|by| *by > on) {
                 Some(by) => format!("{now}, most of what comes should be up by {}", day(by, on)),
                 None => format!("{now}, a few more may follow"),
-            }
+            };
+            let by_book = belief.late * grounds.kept.timing.median() / grounds.book.timing.median();
+            let is_late = sowing.up < sowing.wanted && by_book >= LATE;
+            if is_late { format!("{then}; late by the book, but not for your sowings") } else { then }
         }
         Verdict::Slow => {
             let come = whether_any(belief.further.at_least(1), sowing.up);
@@ -272,6 +276,10 @@ impl Outlook {
         why = why.given("the time to expect is", learnt_from(kept));
         if kept.kin > 0 {
             why = why.given("your other crops take", format!("{:.2} of the book's time", kept.pace));
+        }
+        if grounds.treatment != Treatment::None {
+            let unreckoned = format!("{}: what that does to its days is not reckoned", grounds.treatment);
+            why = why.given("what was done to the seed", unreckoned);
         }
         let median = kept.timing.median();
         if grounds.last_count.is_some() {

@@ -7,15 +7,18 @@ use crate::advice::batch::stays;
 use crate::advice::part::after;
 use crate::journal::{Part, PlaceKind};
 use crate::quantity::{Celsius, Date, Name, PlaceId};
+use crate::science::thermal::Day;
 
 use super::expect::Book;
 use super::verdict::Hold;
 use super::view::{Sowing, View};
 use super::warmth::{Known, Warmth};
 
-/// A sowing stands still when the compost's mean keeps out of range from yesterday on for so many days. Common practice, no
-/// source.
-const HOLD_DAYS: u32 = 4;
+/// A sowing stands still when the mean of the compost is out of range over so many days before today and as many after it:
+/// one warm noon lets nothing go, and one cold night holds nothing. Common practice, no source.
+const HOLD_DAYS: u32 = 3;
+/// A place to move it to does from yesterday on for so many days. Common practice, no source.
+const DAYS_AHEAD: u32 = 4;
 /// Days before the last count by which it is told whether a sowing was given warmth. Common practice, no source.
 const COOL_DAYS: u64 = 7;
 /// No hold is followed back further.
@@ -26,9 +29,9 @@ const LONGEST_HOLD: u32 = 60;
 pub struct Held {
     /// Why.
     pub hold: Hold,
-    /// The mean of its compost from yesterday on.
+    /// The mean of its compost over the week about today; of what is too hot as it was read.
     pub mean: Celsius,
-    /// The first day that it was out of range, as far as it is followed back.
+    /// The first day that it was out of range, as far as it is followed back; a day or two within it between do not count.
     pub since: Date,
     /// The place where it would come soonest, and the mean of the compost there; `None` when no place would do, and for
     /// what is chilled on purpose.
@@ -54,16 +57,17 @@ impl View<'_> {
         let back = |days: u32| self.on.checked_sub_days(Days::new(u64::from(days)));
         let begun = sowing.open.iter().map(|part| part.filled).min()?;
         let out = |on: Date| self.stands_still(first, on, book) == Some(hold);
-        let days = (1..LONGEST_HOLD).map_while(|days| back(days).filter(|day| *day >= begun && out(*day)));
+        let days: Vec<Date> = (1..LONGEST_HOLD).map_while(|days| back(days).filter(|day| *day >= begun)).collect();
+        let streak = days.chunk_by(|after, before| out(*after) || out(*before)).next().unwrap_or_default();
         let better = (hold != Hold::Chilling).then(|| self.better_than(book)).flatten();
         let read: Vec<f64> = self.read_days(first).map(|day| mean(self.climate.at(first, day))).collect();
         let mean = match (hold, read.is_empty()) {
             (Hold::TooHot, false) => Celsius(read.iter().sum::<f64>() / read.len() as f64),
-            _ => Celsius(self.mean_ahead(first)),
+            _ => Celsius(self.mean_of(first, self.days_about())),
         };
         let since = match hold {
             Hold::Chilling => sowing.open.iter().map(|part| self.stands_since(part)).min()?,
-            Hold::TooCold | Hold::TooHot => days.last().unwrap_or(self.on),
+            Hold::TooCold | Hold::TooHot => streak.iter().rev().copied().find(|day| out(*day)).unwrap_or(self.on),
         };
         Some(Held { hold, mean, since, better })
     }
@@ -83,9 +87,7 @@ impl View<'_> {
         {
             return Some(Hold::TooHot);
         }
-        let mut holds = self.days_ahead().map(|day| self.stands_still(place, day, book));
-        let first = holds.next()??;
-        holds.all(|hold| hold == Some(first)).then_some(first)
+        book.stands_still(Day::steady(self.mean_of(place, self.days_about())))
     }
 
     fn stands_still(&self, place: Option<PlaceId>, on: Date, book: &Book) -> Option<Hold> {
@@ -102,7 +104,7 @@ impl View<'_> {
         let places = self.state.places.iter().filter(|(_, place)| place.kind != PlaceKind::Fridge);
         let fit = places.filter_map(|(id, place)| Some((runs(id).filter(|run| *run > 0.0)?, id, place)));
         let (_, id, place) = fit.max_by(|(a, ..), (b, ..)| a.total_cmp(b))?;
-        Some((place.name.clone(), Celsius(self.mean_ahead(Some(*id)))))
+        Some((place.name.clone(), Celsius(self.mean_of(Some(*id), self.days_ahead()))))
     }
 
     /// Of yesterday and today the days that a thermometer was read in a place.
@@ -125,14 +127,21 @@ impl View<'_> {
         (!book.is_barely_warm(warmth.0)).then_some((place, warmth))
     }
 
-    fn mean_ahead(&self, place: Option<PlaceId>) -> f64 {
-        self.days_ahead().map(|day| mean(self.climate.at(place, day))).sum::<f64>() / f64::from(HOLD_DAYS)
+    fn mean_of(&self, place: Option<PlaceId>, days: impl Iterator<Item = Date>) -> f64 {
+        let means: Vec<f64> = days.map(|day| mean(self.climate.at(place, day))).collect();
+        means.iter().sum::<f64>() / means.len().max(1) as f64
     }
 
-    /// Yesterday, today and the days to come that a hold is judged by.
+    /// The days that a hold is judged by, today in their middle.
+    fn days_about(&self) -> impl Iterator<Item = Date> + use<> {
+        let from = self.on.checked_sub_days(Days::new(u64::from(HOLD_DAYS))).unwrap_or(self.on);
+        (0..=2 * HOLD_DAYS).map(move |day| after(from, day))
+    }
+
+    /// Yesterday, today and the days to come that a better place is looked for by.
     fn days_ahead(&self) -> impl Iterator<Item = Date> + use<> {
         let from = self.on.pred_opt().unwrap_or(self.on);
-        (0..HOLD_DAYS).map(move |day| after(from, day))
+        (0..DAYS_AHEAD).map(move |day| after(from, day))
     }
 }
 

@@ -22,11 +22,11 @@ mod verdict;
 mod view;
 mod warmth;
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use crate::journal::{Batch, Beginning, State};
-use crate::quantity::{BatchId, Celsius, CropName, Date, Name, Share};
+use crate::journal::{Batch, Beginning, State, Treatment};
+use crate::quantity::{BatchId, Celsius, Date, Name, Share};
 use crate::trade::Trade;
 
 pub use again::SowAgain;
@@ -35,7 +35,7 @@ pub use curve::{Band, Curve, curve};
 pub use explain::to_come;
 pub use hold::Held;
 pub use indices::{Indices, course};
-pub use record::{LotUse, NEWEST, PastSowing, Record, days_to_learn_from};
+pub use record::{LotUse, NEWEST, PastSowing, Record, days_to_learn_from, so_far};
 pub use verdict::{Hold, Verdict};
 
 use belief::Belief;
@@ -110,6 +110,8 @@ struct Grounds {
     /// The coolest and the warmest of them.
     between: Option<(f64, f64)>,
     last_count: Option<Date>,
+    /// What was done to the seed.
+    treatment: Treatment,
 }
 
 /// The outlook for every live sowing.
@@ -134,17 +136,19 @@ pub fn outlooks(state: &State, trade: &Trade, record: &Record, on: Date) -> Outl
     let mut view = View::of(state, trade, record, begun, on);
     let mut of: BTreeMap<BatchId, Outlook> =
         live().filter_map(|(id, batch)| Some((*id, view.outlook(*id, batch)?))).collect();
-    // What failed and still stands tells of its packet: what else stands of the crop is looked at once more with that.
     let failed = live().filter(|(id, _)| of.get(id).is_some_and(|it| it.verdict == Verdict::Failed));
     let failed: Vec<PastSowing> =
         failed.filter_map(|(id, batch)| view::past(state, *id, batch)).filter(|past| past.up == 0).collect();
-    if !failed.is_empty() {
-        let crops: BTreeSet<&CropName> = failed.iter().map(|past| &past.crop).collect();
-        let is_kin = |batch: &Batch| state.lots.get(&batch.lot).is_some_and(|lot| crops.contains(&lot.crop));
+    // What failed and still stands tells of its packet: what else was sown of that, or would be, is looked at once more.
+    let is_told = |id: &BatchId, batch: &Batch| {
+        let again = of.get(id).and_then(|outlook| outlook.again.as_ref()?.lot);
+        failed.iter().any(|past| past.batch != *id && (past.lot == batch.lot || again == Some(past.lot)))
+    };
+    let told: Vec<_> = live().filter(|(id, batch)| is_told(id, batch)).collect();
+    if !told.is_empty() {
         let record = record.with_failed(failed.iter().cloned());
         let mut view = View::of(state, trade, &record, begun, on);
-        let kin = live().filter(|(_, batch)| is_kin(batch));
-        of.extend(kin.filter_map(|(id, batch)| Some((*id, view.outlook(*id, batch)?))));
+        of.extend(told.into_iter().filter_map(|(id, batch)| Some((*id, view.outlook(*id, batch)?))));
     }
     Outlooks { of }
 }

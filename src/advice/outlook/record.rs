@@ -8,10 +8,12 @@ use crate::science::emergence::Timing;
 use crate::science::learning::{Doubt, Kin, Own, common, learn};
 use crate::trade::Trade;
 
+use super::Outlooks;
 use super::expect::{BATCH_DOUBT, Book, CROP_DOUBT, PACE_DOUBT, SPREAD_DOUBT, timing};
 use super::own_time::{self, OwnTime, TimeKept};
 use super::prior::{self, ENOUGH_SOWN, Seed};
 use super::run::Run;
+use super::verdict::Verdict;
 use super::warmth::{Climate, LONGEST, NEAR_DAYS};
 use crate::advice::part::{self, after, may_come};
 
@@ -47,7 +49,7 @@ pub struct PastSowing {
     pub pinch: u32,
     /// Units that came up.
     pub up: u32,
-    /// Whether it still stands, though it failed.
+    /// Whether it still stands, though it failed or had its time.
     pub stands: bool,
     /// The day from which that was known: of its last count, or of its emptying.
     pub known_on: Date,
@@ -280,6 +282,31 @@ pub(super) struct Kept {
     pub(super) kin: usize,
 }
 
+/// The sowings of a crop that stand and had their time, as they are so far: a few may still come of them.
+#[must_use]
+pub fn so_far(state: &State, outlooks: &Outlooks, crop: &CropName) -> Vec<PastSowing> {
+    let had_its_time = |id| {
+        let verdict = outlooks.of(id).map(|outlook| outlook.verdict);
+        matches!(verdict, Some(Verdict::AllUp | Verdict::Thin | Verdict::Failed))
+    };
+    let of_crop = |batch: &Batch| state.lots.get(&batch.lot).is_some_and(|lot| lot.crop == *crop);
+    let standing = state
+        .batches
+        .iter()
+        .filter(|(id, batch)| of_crop(batch) && state.is_live(batch) && !is_over(state, batch) && had_its_time(**id));
+    let so_far = standing.filter_map(|(id, batch)| {
+        Some(PastSowing { on_paper: is_on_paper(state, batch), stands: true, ..PastSowing::so_far(state, *id, batch)? })
+    });
+    so_far.collect()
+}
+
+/// Whether a sown part of it lies, or lay, on damp paper.
+fn is_on_paper(state: &State, batch: &Batch) -> bool {
+    let class = |part: &Part| state.containers.get(&part.container).map(|it| it.vessel.class);
+    let mut sown = state.parts_of(batch).map(|(_, part)| part).filter(|part| part.is_sown());
+    sown.any(|part| class(part) == Some(ContainerClass::Paper))
+}
+
 /// True when nothing more is looked for in a sowing: it is cleared, all up, or emptied by moving on.
 fn is_over(state: &State, batch: &Batch) -> bool {
     matches!(batch.beginning, Beginning::Sown { .. }) && may_come(state, batch).next().is_none()
@@ -321,7 +348,7 @@ impl<'a> Reader<'a> {
         let Some(lot) = self.state.lots.get(&batch.lot) else { return };
         // A tray that was never looked at says nothing of its seed.
         let Some(largest) = self.largest(batch) else { return };
-        let on_paper = self.is_on_paper(batch);
+        let on_paper = is_on_paper(self.state, batch);
         let Some(became) = self.became(id, batch, on_paper) else { return };
         if !on_paper {
             let book = self.books.entry(lot.crop.clone()).or_insert_with(|| book(self.state, self.trade, batch));
@@ -343,7 +370,7 @@ impl<'a> Reader<'a> {
         let Beginning::Sown { unit, .. } = batch.beginning else { return };
         let (Some(lot), Some(largest)) = (self.state.lots.get(&batch.lot), self.largest(batch)) else { return };
         let crop = part::crop(self.state, self.trade, batch);
-        let on_paper = self.is_on_paper(batch);
+        let on_paper = is_on_paper(self.state, batch);
         if largest.up > 0 && self.has_siblings(batch) {
             let Some(mut became) = self.became(id, batch, on_paper) else { return };
             let book = self.books.entry(lot.crop.clone()).or_insert_with(|| Book::of(crop));
@@ -384,11 +411,6 @@ impl<'a> Reader<'a> {
     /// Whether another sowing of its lot is here to learn from it.
     fn has_siblings(&self, batch: &Batch) -> bool {
         self.state.batches.values().filter(|other| other.lot == batch.lot).nth(1).is_some()
-    }
-
-    fn is_on_paper(&self, batch: &'a Batch) -> bool {
-        let class = |part: &Part| self.state.containers.get(&part.container).map(|it| it.vessel.class);
-        self.sown_parts(batch).any(|part| class(part) == Some(ContainerClass::Paper))
     }
 
     fn sown_parts(&self, batch: &'a Batch) -> impl Iterator<Item = &'a Part> {

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use crate::advice::part::{self, after, days_between, may_come};
-use crate::journal::{Batch, Beginning, Light, Part, PlaceKind, Source, State};
+use crate::journal::{Batch, Beginning, Light, Part, PlaceKind, Source, State, Treatment};
 use crate::quantity::{BatchId, Celsius, ContainerClass, CropName, Date, Name, Share, SownUnit};
 use crate::science::outlook::Prior;
 use crate::trade::{Crop, Trade};
@@ -51,6 +51,7 @@ pub(super) struct Sowing<'a> {
     id: BatchId,
     batch: &'a Batch,
     pub(super) unit: SownUnit,
+    treatment: Treatment,
     crop: Option<&'a Crop>,
     pub(super) name: CropName,
     pub(super) up: u32,
@@ -74,7 +75,7 @@ impl<'a> View<'a> {
     }
 
     pub(super) fn outlook(&mut self, id: BatchId, batch: &'a Batch) -> Option<Outlook> {
-        let Beginning::Sown { unit, .. } = batch.beginning else { return None };
+        let Beginning::Sown { unit, treatment, .. } = batch.beginning else { return None };
         let tally = self.state.tally(batch);
         let crop = part::crop(self.state, self.trade, batch);
         let (name, _) = part::named(self.state, batch);
@@ -84,7 +85,8 @@ impl<'a> View<'a> {
         let open: Vec<&Part> = may_come(self.state, batch).map(|(_, part)| part).collect();
         let wanted = wanted(self.state, batch, unit, &seed);
         let (up, sown, lost, held) = (tally.up(), tally.sown, tally.lost, None);
-        let mut sowing = Sowing { id, batch, unit, crop, name, up, lost, sown, wanted, open, held, warmer: None };
+        let mut sowing =
+            Sowing { id, batch, unit, treatment, crop, name, up, lost, sown, wanted, open, held, warmer: None };
         if tally.not_up == 0 || sowing.open.is_empty() {
             let verdict = if tally.not_up == 0 { Verdict::AllUp } else { Verdict::Over };
             return Some(self.over(verdict, &sowing));
@@ -126,6 +128,7 @@ impl<'a> View<'a> {
             foretold: known(Known::Forecast),
             between: (!days.is_empty()).then_some(span),
             last_count: counts.map(|count| count.on).max(),
+            treatment: sowing.treatment,
             book,
             kept,
             seed,

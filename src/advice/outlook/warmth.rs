@@ -203,6 +203,9 @@ impl Noted {
         let swing = air.1 - air.0;
         let air = match (self.low, self.high, self.now) {
             (Some(low), Some(high), _) => (low, high),
+            // Under the sky a sunny noon says nothing of the night, nor a cold night of the noon.
+            (Some(low), None, _) if usual.follows_weather() => (low, air.1.max(low)),
+            (None, Some(high), _) if usual.follows_weather() => (air.0.min(high), high),
             (Some(low), None, _) => (low, low + swing),
             (None, Some(high), _) => (high - swing, high),
             (None, None, Some(now)) => (now - swing / 2.0, now + swing / 2.0),

@@ -1,7 +1,7 @@
 //! Lots, treatments and years side by side.
 
 use super::*;
-use crate::advice::{By, Record, compared};
+use crate::advice::{By, Record, compared, outlooks, so_far};
 
 fn sown_and_over(season: &mut Season, number: u32, sowing: (Seed, Treatment, Vessel), sown: u32, up: u32) {
     let sill = season.state().benches.keys().next().copied().unwrap();
@@ -36,15 +36,15 @@ fn plain_words_come_first() {
     sown_and_over(&mut season, 3, (parsley.clone(), Treatment::None, paper), 30, 22);
     let record = Record::of(&season.state(), &trade(), day("2026-04-01"));
     let crop = CropName::new("parsley").unwrap();
-    let rows = compared(&record, &crop, By::Treatment);
+    let rows = compared(&record, &[], &crop, By::Treatment);
     let words: Vec<_> =
         rows.iter().map(|row| format!("{}, {}: {}", row.first.name, row.second.name, row.words)).collect();
     assert_eq!(rows.len(), 2);
     assert!(words.contains(&"none, soaked: 31 of 72 against 54 of 72: a real difference".to_owned()), "{words:?}");
     assert!(words.contains(&"none, damp paper: 31 of 72 against 22 of 30: a real difference".to_owned()), "{words:?}");
-    assert_eq!(compared(&record, &crop, By::Year), []);
-    assert_eq!(compared(&record, &crop, By::Lot), [], "one lot");
-    assert_eq!(compared(&record, &CropName::new("leek").unwrap(), By::Lot), []);
+    assert_eq!(compared(&record, &[], &crop, By::Year), []);
+    assert_eq!(compared(&record, &[], &crop, By::Lot), [], "one lot");
+    assert_eq!(compared(&record, &[], &CropName::new("leek").unwrap(), By::Lot), []);
 }
 
 #[test]
@@ -55,8 +55,40 @@ fn a_few_seeds_tell_nothing() {
     sown_and_over(&mut season, 1, (leek.clone(), Treatment::None, tray()), 6, 5);
     sown_and_over(&mut season, 2, (leek, Treatment::Soaked, tray()), 6, 3);
     let record = Record::of(&season.state(), &trade(), day("2026-04-01"));
-    let rows = compared(&record, &CropName::new("leek").unwrap(), By::Treatment);
+    let rows = compared(&record, &[], &CropName::new("leek").unwrap(), By::Treatment);
     assert!(rows[0].words.ends_with("too few to tell"), "{}", rows[0].words);
+}
+
+/// A tray that is all up, or failed, speaks before it is emptied; one that is on its way does not.
+#[test]
+fn what_had_its_time_and_stands_is_compared_so_far() {
+    let mut season = Season::default();
+    season.bench("sill", PlaceKind::Windowsill, (5000, 600), None);
+    let leek = packet(&mut season, "leek");
+    sown_and_over(&mut season, 1, (leek.clone(), Treatment::None, tray()), 72, 31);
+    let sill = season.state().benches.keys().next().copied().unwrap();
+    let soaked = |season: &mut Season, number: u32| {
+        let label = BatchLabel { year: 2026, number, twin: None };
+        let (seed, treatment, room) = (leek.clone(), Treatment::Soaked, on(sill, tray()));
+        let unit = SownUnit::Seed;
+        let sowing = Sowing { label, seed, unit, units: 72, per_cell: None, treatment, depth: None, room };
+        season.does("2026-03-01", &Act::Sow(sowing));
+    };
+    soaked(&mut season, 2);
+    season.counts("2026-03-14", "2a", 20);
+    season.counts("2026-04-01", "2a", 54);
+    soaked(&mut season, 3);
+    season.counts("2026-03-14", "3a", 20);
+    let rows = |season: &Season, on: Date| {
+        let (state, crop) = (season.state(), CropName::new("leek").unwrap());
+        let record = Record::of(&state, &trade(), on);
+        let so_far = so_far(&state, &outlooks(&state, &trade(), &record, on), &crop);
+        compared(&record, &so_far, &crop, By::Treatment)
+    };
+    let found = rows(&season, day("2026-04-01"));
+    assert_eq!(found.len(), 1);
+    assert_eq!(found[0].words, "31 of 72 against 54 of 72 so far: a real difference");
+    assert_eq!((found[0].first.so_far, found[0].second.so_far, found[0].second.sowings), (0, 1, 1));
 }
 
 /// A good packet sown dry beside a poor one sown dry and soaked: what the packets differ in is not the soaking.
@@ -70,7 +102,7 @@ fn a_poor_packet_is_no_poor_treatment() {
     sown_and_over(&mut season, 3, (poor.clone(), Treatment::Soaked, tray()), 72, 34);
     let words = |season: &Season| {
         let record = Record::of(&season.state(), &trade(), day("2026-04-01"));
-        let rows = compared(&record, &CropName::new("leek").unwrap(), By::Treatment);
+        let rows = compared(&record, &[], &CropName::new("leek").unwrap(), By::Treatment);
         assert_eq!(rows.len(), 1);
         rows[0].words.clone()
     };

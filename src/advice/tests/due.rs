@@ -178,6 +178,26 @@ fn what_all_plants_have_left_is_asked_about_at_once_with_the_room_it_takes() {
     assert_eq!(asked(&season, "2026-03-22"), None);
 }
 
+/// Six cabbages of forty that nobody pricks out are no late work, day after day: they are left over.
+#[test]
+fn what_pricking_out_left_over_is_asked_about_quietly() {
+    let mut season = Season::default();
+    let sill = season.bench("sill", PlaceKind::Windowsill, (5000, 600), None);
+    season.sows("2026-02-20", 1, "tomato", 80, on(sill, tray()));
+    season.counts("2026-03-01", "1a", 40); // best 13th, latest 15th
+    let told = |season: &Season, on: &str| {
+        let rows = today(season, on);
+        let found = |what: Task| rows.iter().find(|row| row.what == what);
+        (found(Task::PrickOut).map(|row| row.urgency), found(Task::ClearForgotten).map(|row| row.reason.clone()))
+    };
+    season.moves_on("2026-03-14", "1a", 20, on(sill, pots(20, 70)));
+    assert_eq!(told(&season, "2026-03-17"), (Some(Urgency::Late), None), "half is still to do");
+    season.moves_on("2026-03-17", "1a", 14, on(sill, pots(14, 70)));
+    assert_eq!(told(&season, "2026-03-19"), (Some(Urgency::Late), None), "two days ago: the rest may follow");
+    let spare = "6 left over after pricking out: discard, or prick out too".to_owned();
+    assert_eq!(told(&season, "2026-03-20"), (None, Some(spare)));
+}
+
 #[test]
 fn after_days_away_the_pile_is_one_line() {
     let mut season = Season::default();

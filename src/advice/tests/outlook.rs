@@ -4,6 +4,7 @@ use super::*;
 use crate::advice::{Hold, Model, Outlook, Verdict};
 use crate::journal::Measured;
 use crate::quantity::Celsius;
+use crate::trade::CropKey;
 
 fn seen(season: &Season, number: u32, on: &str) -> Outlook {
     let state = season.state();
@@ -224,6 +225,53 @@ fn a_cold_place_is_to_blame_and_not_the_seed() {
     assert_eq!(word(&season, 4, "2026-07-03"), Verdict::Held(Hold::TooHot));
 }
 
+/// A grower's cucumber in a cold frame: one sunny noon of 27 does not let it go, though the highest alone was read; a warm
+/// spell does.
+#[test]
+fn one_warm_noon_lets_nothing_go() {
+    let mut season = Season::default();
+    let frame = season.place("frame", PlaceKind::ColdFrame);
+    let room = Room::New { vessel: tray(), count: 1, stand: Stand::Place(frame), spot: None };
+    season.sows("2026-03-31", 1, "cucumber", 12, room);
+    for on in ["2026-03-31", "2026-04-01", "2026-04-02", "2026-04-03"] {
+        let measured = vec![Measured::Minimum(Celsius(5.0)), Measured::Maximum(Celsius(17.0))];
+        season.does(on, &Act::Read { place: frame, measured });
+    }
+    let held = |season: &Season, on: &str| seen(season, 1, on).held;
+    let since = held(&season, "2026-04-03").unwrap().since;
+    season.does("2026-04-04", &Act::Read { place: frame, measured: vec![Measured::Maximum(Celsius(27.0))] });
+    for on in ["2026-04-04", "2026-04-05", "2026-04-06", "2026-04-08"] {
+        let still = held(&season, on).unwrap_or_else(|| panic!("let go on {on}"));
+        assert_eq!((still.hold, still.since), (Hold::TooCold, since), "{on}");
+    }
+    for on in ["2026-04-09", "2026-04-10", "2026-04-11", "2026-04-12", "2026-04-13"] {
+        let measured = vec![Measured::Minimum(Celsius(15.0)), Measured::Maximum(Celsius(27.0))];
+        season.does(on, &Act::Read { place: frame, measured });
+    }
+    assert_eq!(held(&season, "2026-04-12"), None);
+}
+
+/// Late by the book, and then the others are seen to run as late: the word changes without a count, and says why.
+#[test]
+fn a_word_that_others_change_says_so() {
+    let (mut season, heat) = warm();
+    let late = |season: &mut Season, number: u32, crop: &str, counts: &[(&str, u32)]| {
+        season.sows("2026-03-01", number, crop, 40, on(heat, tray()));
+        for (date, up) in counts {
+            season.counts(date, &format!("{number}a"), *up);
+        }
+    };
+    late(&mut season, 1, "tomato", &[("2026-03-11", 0), ("2026-03-14", 5), ("2026-03-15", 8)]);
+    let alone = seen(&season, 1, "2026-03-15");
+    assert_eq!(alone.verdict, Verdict::Slow, "{}", alone.action);
+    for number in 2..=5 {
+        late(&mut season, number, "tomato", &[("2026-03-11", 0), ("2026-03-14", 12), ("2026-03-15", 22)]);
+    }
+    let beside = seen(&season, 1, "2026-03-15");
+    assert_eq!(beside.verdict, Verdict::Emerging, "{}", beside.action);
+    assert!(beside.action.ends_with("late by the book, but not for your sowings"), "{}", beside.action);
+}
+
 #[test]
 fn moved_midway_the_time_runs_as_warm_as_it_stood() {
     let (mut season, heat) = warm();
@@ -288,6 +336,30 @@ fn slow_crops_are_given_their_time() {
     for number in 1..=5 {
         season.counts("2026-06-10", &format!("{number}a"), 0);
         assert_eq!(word(&season, number, "2026-06-10"), Verdict::Failed, "{number}");
+    }
+}
+
+/// Trays of slow crops whose half takes 25 days at 20 C, and five weeks of chilli (some kinds take three to six weeks: common
+/// practice, no source), show their first before they are called failed, looked at the day before that alone.
+#[test]
+fn a_slow_tray_shows_before_it_is_called_failed() {
+    let trade = trade();
+    for (crop, half) in
+        [("celery", 25.0), ("celeriac", 25.0), ("parsley", 25.0), ("parsnip", 25.0), ("sweet pepper", 25.0)]
+            .into_iter()
+            .chain([("aubergine", 25.0), ("chilli", 35.0)])
+    {
+        let ratio = trade.crop(&CropKey::new(crop)).unwrap().emergence_spread().unwrap().low;
+        for sown in [12, 40] {
+            // The first of those that live, four in five: the log-logistic's share of one of them.
+            let odds = 1.0 / (0.8 * f64::from(sown) - 1.0);
+            let first = half * f64::powf(odds, ratio.ln() / (2.0 * 9f64.ln()));
+            let (mut season, heat) = warm();
+            season.sows("2026-03-01", 1, crop, sown, on(heat, tray()));
+            let date = (day("2026-03-01") + chrono::Days::new(first.ceil() as u64)).to_string();
+            season.counts(&date, "1a", 0);
+            assert_ne!(word(&season, 1, &date), Verdict::Failed, "{sown} {crop} on day {first:.1}");
+        }
     }
 }
 

@@ -23,7 +23,8 @@ pub(super) fn compare(desk: &Desk, crop: &CropName, by: Option<ToldBy>, on: Date
     }
     if lines.is_empty() {
         let told = by.map_or("lots, treatments or years", way);
-        lines.push(format!("no two {told} of {crop} have sowings that are over: there is nothing to compare yet"));
+        lines
+            .push(format!("no two {told} of {crop} have sowings that had their time: there is nothing to compare yet"));
     }
     let json = found.iter().map(|(by, row)| figures(&crop, *by, row)).collect();
     Ok(Answered::new("compare", json, lines))
@@ -40,11 +41,16 @@ pub(super) const fn way(by: ToldBy) -> &'static str {
 
 /// `Copper Lantern 2025`, and in how many sowings when there are several.
 pub(super) fn side(side: &Side) -> String {
-    if side.sowings == 1 { side.name.clone() } else { format!("{} ({} sowings)", side.name, side.sowings) }
+    let so_far = if side.so_far > 0 { format!(", {} of them so far", side.so_far) } else { String::new() };
+    match (side.sowings, side.so_far) {
+        (1, 0) => side.name.clone(),
+        (1, _) => format!("{} (so far)", side.name),
+        (sowings, _) => format!("{} ({sowings} sowings{so_far})", side.name),
+    }
 }
 
 fn figures(crop: &CropName, by: ToldBy, row: &Compared) -> Value {
-    let of = |side: &Side| json!({ "name": side.name, "sowings": side.sowings, "up": side.tally.up(), "sown": side.tally.sown() });
+    let of = |side: &Side| json!({ "name": side.name, "sowings": side.sowings, "so_far": side.so_far, "up": side.tally.up(), "sown": side.tally.sown() });
     let found = row.comparison.as_ref();
     json!({
         "crop": crop, "by": way(by), "first": of(&row.first), "second": of(&row.second), "words": row.words,
