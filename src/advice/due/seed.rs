@@ -35,7 +35,10 @@ impl About<'_> {
         let counted = may_come(self.state, self.batch).filter_map(|(_, part)| part.counts.last()).map(|it| it.on).min();
         let so_far = counted.map_or_else(
             || format!("sown {} days ago and not counted", days_between(self.batch.begun, self.on)),
-            |on| format!("last counted {} days ago", days_between(on, self.on)),
+            |on| match days_between(on, self.on) {
+                1 => "last counted yesterday".to_owned(),
+                days => format!("last counted {days} days ago"),
+            },
         );
         let some_are_up = self.state.tally(self.batch).up() > 0;
         let reason = match (outlook.count, some_are_up) {
