@@ -235,8 +235,8 @@ pub(in crate::tui) fn stands(model: &Model, row: &StandingRow) -> Vec<String> {
     }
     plants.extend(row.amiss.map(|amiss| {
         match amiss {
-            Amiss::TooTall => "too tall there within a week",
-            Amiss::TooTallAnywhere => "too tall for its bench within a week",
+            Amiss::TooTall => "too tall there",
+            Amiss::TooTallAnywhere => "too tall for its bench",
             Amiss::Off => "off its bench by the log",
             Amiss::Overlaps => "in another by the log",
         }
