@@ -333,19 +333,6 @@ impl State {
         pots.saturating_sub(taken.fold(0, u32::saturating_add))
     }
 
-    /// The part that the plants of a set go on as whose emptied pots were cleared by number: parted and cleared in one act.
-    pub(super) fn goes_on_as(&self, id: PartId) -> Option<PartId> {
-        let part = self.parts.get(&id)?;
-        let by = part.cleared_by.filter(|_| part.cleared.is_some())?;
-        let is_it = |other: &Part| {
-            let parted = matches!(other.source, Source::From { part, how: Transfer::Parted, .. } if part == id);
-            let stood = self.containers.get(&other.container).and_then(|held| held.stays.first());
-            parted && stood.is_some_and(|stay| stay.by == by)
-        };
-        let batch = self.batches.get(&part.batch)?;
-        self.parts_of(batch).find(|(_, other)| is_it(other)).map(|(id, _)| id)
-    }
-
     /// Plants that were set apart from a part in pots of their set.
     pub(super) fn set_apart(&self, id: PartId, part: &Part) -> u32 {
         let batch = self.batches.get(&part.batch).into_iter().flat_map(|batch| self.parts_of(batch));

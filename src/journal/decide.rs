@@ -1,7 +1,7 @@
 //! From an act to its facts, against the state on the act's day.
 
 use crate::quantity::{
-    BatchId, BatchLabel, CellSet, ContainerClass, ContainerId, Date, EntryId, LotId, Name, PartId, PartLetter, PlaceId,
+    BatchId, BatchLabel, CellSet, ContainerClass, ContainerId, EntryId, LotId, Name, PartId, PartLetter, PlaceId,
     SownUnit,
 };
 
@@ -317,32 +317,6 @@ impl Draft<'_> {
         self.check_not_cleared(id)?;
         self.depart(id, plants, how);
         Ok(())
-    }
-
-    fn check_not_cleared(&self, id: PartId) -> Result<(), Refusal> {
-        self.part(id)?.cleared.map_or(Ok(()), |on| Err(self.cleared(id, on)))
-    }
-
-    /// What stands in the pots that stay of a set is known by the letter it goes on under.
-    fn check_letter(&self, id: PartId) -> Result<(), Refusal> {
-        match self.part(id)?.cleared.map(|on| self.cleared(id, on)) {
-            Some(refusal @ Refusal::GoesOn { .. }) => Err(refusal),
-            _ => Ok(()),
-        }
-    }
-
-    /// That a part was cleared, with the letter its plants go on under where only some of its pots were emptied.
-    fn cleared(&self, id: PartId, on: Date) -> Refusal {
-        let label = |id| self.state.parts.get(&id).map(|part| self.state.part_label(part));
-        let mut last = id;
-        while let Some(next) = self.state.goes_on_as(last) {
-            last = next;
-        }
-        match (label(id), label(last)) {
-            (Some(part), Some(now)) if last != id => Refusal::GoesOn { part, now, on },
-            (Some(part), _) => Refusal::Cleared { part, on },
-            (None, _) => Refusal::Impossible(Wrong::NoSuchPart),
-        }
     }
 
     fn depart(&mut self, part: PartId, plants: u32, how: Departure) {

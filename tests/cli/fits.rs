@@ -278,9 +278,10 @@ fn what_nobody_placed_is_no_reason_for_a_no() {
 fn a_repacking_leaves_what_is_too_tall_anywhere_under_the_high_side() {
     let home = home();
     home.script(
-        "receive tomato First --plants 20 --in 9cm-potx20 --at frame/left
+        "receive tomato First --plants 12 --in 9cm-potx12 --at frame/left
          stage 1 --height 380mm
-         sow tomato First --seeds 9 --in seed-tray --at frame/left",
+         sow tomato First --seeds 9 --in seed-tray --at frame/left
+         place 2 500,300",
     );
     let stands = |home: &Home| {
         let bench = &home.json("benches")["rows"][0];
