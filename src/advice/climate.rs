@@ -239,11 +239,11 @@ impl Climates {
     }
 
     /// The same with covers laid or taken off tonight.
-    pub(super) fn with_covers(&self, covers: impl Iterator<Item = (PlaceId, Cover)>) -> Self {
+    pub(super) fn with_covers(&self, covers: &[(PlaceId, Cover)]) -> Self {
         let mut then = self.clone();
         for (place, cover) in covers {
-            if let Some(climate) = then.places.get_mut(&place) {
-                climate.cover = cover;
+            if let Some(climate) = then.places.get_mut(place) {
+                climate.cover = *cover;
             }
         }
         then

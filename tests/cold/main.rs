@@ -12,5 +12,6 @@ mod evening;
 mod killing_night;
 mod obeying;
 mod one_judgement;
+mod one_plan;
 mod places;
 mod read_now_and_then;

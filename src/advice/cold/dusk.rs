@@ -67,8 +67,13 @@ pub(super) fn dusk(eve: &Eve<'_>, groups: &[Group]) -> Vec<Dusk> {
     let is_under = |group: &Group| under_mats.iter().any(|other| std::ptr::eq(*other, group));
     // What else there is to do is judged as if the covers lay, and those that come off were off.
     let off: Vec<PlaceId> = covers::uncover(eve, groups).iter().map(|row| row.place).collect();
-    let on_and_off = under_mats.iter().map(|group| (group.place, Cover::On)).chain(off.iter().map(|id| (*id, Cover::Off)));
-    let then = eve.climates.with_covers(on_and_off);
+    let on_and_off =
+        under_mats.iter().map(|group| (group.place, Cover::On)).chain(off.iter().map(|id| (*id, Cover::Off)));
+    let on_and_off: Vec<(PlaceId, Cover)> = on_and_off.collect();
+    let then = match on_and_off.as_slice() {
+        [] => Cow::Borrowed(eve.climates),
+        covers => Cow::Owned(eve.climates.with_covers(covers)),
+    };
     let then = Eve { climates: &then, ..*eve };
     let judged = |group: &Group| if is_under(group) { eve } else { &then };
     let risk = |group: &Group| judged(group).risk(group, group.place, judged(group).cover_now(group.place));

@@ -6,7 +6,7 @@ use crate::trade::{Exposure, HardeningStep, PlantOutPlace, Source};
 
 use super::Eve;
 use super::dusk::quoted;
-use super::going_out::SETTLED_DAYS;
+use super::going_out::{SETTLED_DAYS, plant_out};
 use super::groups::Group;
 use super::slow::{bolting_is_near, leads_to_bolting_by_day};
 use crate::advice::climate::{Climates, Cover};
@@ -232,6 +232,10 @@ fn row(eve: &Eve<'_>, group: &Group) -> Option<HardeningRow> {
     let outing = outing(eve);
     // Cold that makes a kind bolt hardens nothing.
     if bolting_is_near(eve, group) || outing.is_some_and(|place| leads_to_bolting_by_day(eve, group, place)) {
+        return None;
+    }
+    // What may be planted today is not put out for the day as well.
+    if plant_out(eve, std::slice::from_ref(group)).iter().any(|row| !row.waits) {
         return None;
     }
     let step = ladder.step().or(ladder.steps.last())?;

@@ -273,7 +273,9 @@ fn row(eve: &Eve<'_>, bed: Bed, beds: &[Name]) -> Option<PlantedOut> {
             risk.leaf_low,
         ),
     };
-    let doing = place.filter(|_| covered.is_some() && !is_covered).map(|place| format!("cover {} on", quoted(&eve.name(place))));
+    let doing = place
+        .filter(|_| covered.is_some() && !is_covered)
+        .map(|place| format!("cover {} on", quoted(&eve.name(place))));
     let why = why(&risk, worst.hardened);
     Some(PlantedOut { bed: name, place, batch: worst.batch, crops, risk, is_covered, reason, doing, why })
 }

@@ -97,7 +97,11 @@ fn to_do(model: &Model, narrow: bool) -> Vec<(String, Role)> {
     let (covered, bare): (Vec<_>, Vec<_>) = cold.planted.iter().partition(|bed| bed.is_covered);
     let still = match covered.as_slice() {
         [] => None,
-        [bed] if !narrow => Some((format!("{} still too cold, covered", bed.bed), Role::Quiet)),
+        [bed] if !narrow => {
+            let kills = bed.risk.death.filter(|(_, chance)| *chance >= 0.1);
+            let still = kills.map_or_else(|| "too cold".to_owned(), |(_, chance)| format!("kills, {}", odds(chance)));
+            Some((format!("{} is covered, and still {still}", bed.bed), Role::Quiet))
+        }
         [bed] => Some((format!("{} still cold", bed.bed), Role::Quiet)),
         beds => Some((format!("{} beds still cold", beds.len()), Role::Quiet)),
     };
@@ -176,9 +180,7 @@ fn heading(heading: Heading, glyphs: &Glyphs) -> (&'static str, &'static str, Ro
     let (sign, role) = match heading {
         Heading::Dusk(DuskMove::BringIn) => (glyphs.alarm, Role::Alarm),
         Heading::Dusk(DuskMove::Cover) | Heading::Fleece(_) => (glyphs.watch, Role::Watch),
-        Heading::Dusk(DuskMove::PutOut) | Heading::Uncover(_) | Heading::OutOfCold => {
-            (glyphs.rising, Role::Text)
-        }
+        Heading::Dusk(DuskMove::PutOut) | Heading::Uncover(_) | Heading::OutOfCold => (glyphs.rising, Role::Text),
         Heading::StillCold(_) => (glyphs.watch, Role::Quiet),
         Heading::Dusk(DuskMove::Unknown) => ("?", Role::Watch),
         Heading::Dusk(DuskMove::Leave) => (glyphs.good, Role::Quiet),
