@@ -289,12 +289,7 @@ fn who_obeys_gets_there() {
     let cool =
         Spring { called: "lows of 7 and 8", year: 2013, by_turns: Some(([7.0, 8.0], 19.0)), reads: false, yard: false };
     let of = |called, year, reads, yard| Spring { called, year, by_turns: None, reads, yard };
-    let springs = [
-        cool,
-        Spring { reads: true, yard: true, ..cool },
-        of("Seattle", 2013, false, false),
-        of("NewYork", 2013, true, true),
-    ];
+    let springs = [cool, of("Seattle", 2013, false, false), of("NewYork", 2013, true, true)];
     let lived: Vec<_> = std::thread::scope(|scope| {
         let all: Vec<_> = springs
             .into_iter()
