@@ -112,7 +112,8 @@ fn sow_again(again: &SowAgain) -> Value {
     json!({
         "wanted": again.wanted, "there": again.there, "plants": again.plants, "seeds": again.seeds,
         "chance": again.chance, "share_that_comes": again.comes, "fresh_seeds": again.fresh, "lot": again.lot,
-        "variety": again.variety, "left": again.left, "by": again.by,
+        "variety": again.variety, "packed": again.packed, "left": again.left, "by": again.by,
+        "sown_since": again.since.map(|since| json!({ "last": since.last.to_string(), "on": since.on, "units": since.units })),
     })
 }
 

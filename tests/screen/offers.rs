@@ -100,3 +100,30 @@ fn a_bench_says_nothing_of_trays_where_pots_are_meant() {
     let said: Vec<String> = form(&sitting).field().unwrap().fitting().iter().map(|one| one.beside.clone()).collect();
     assert!(said.iter().all(|beside| !beside.contains("tray")), "{said:?}");
 }
+
+#[test]
+fn sowing_again_begins_with_the_packet_and_the_number_advised() {
+    let garden = "
+place add kitchen --kind windowsill --on -60d
+bench add kitchen/sill --size 1200x600mm --on -60d
+lot add lettuce 'Red Pear' --packed 2019 --stated 90% --seeds 60 --on -60d
+lot add lettuce 'Red Pear' --packed 2025 --stated 90% --seeds 60 --on -60d
+sow lettuce 'Red Pear' --packed 2019 --seeds 20 --in half-tray --at kitchen/sill --on -40d
+reading kitchen --compost 20 --on -40d
+count 1a 0 --on -20d
+count 1a 0 --on -2d
+";
+    let mut sitting = Sitting::with(garden);
+    let due = &sitting.model.board.due;
+    let row = due.iter().position(|row| row.reason.contains("more of Red Pear 2025 (60 left)"));
+    let row = row.unwrap_or_else(|| panic!("{due:#?}"));
+    sitting.types(&"j".repeat(row)).types("a");
+    assert_eq!(offered(&sitting, "what"), "lettuce Red Pear 2025");
+    let seeds = sitting.model.board.germination[0].outlook.as_ref().unwrap().again.as_ref().unwrap().seeds;
+    let number = form(&sitting).fields[1].input.value().to_owned();
+    assert_eq!((number, seeds != 20), (seeds.to_string(), true), "not last time's");
+    sitting.types("\\");
+    // The same key elsewhere is a sowing like any other.
+    sitting.types("s");
+    assert_eq!(offered(&sitting, "what"), "lettuce Red Pear 2019");
+}

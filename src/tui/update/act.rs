@@ -376,7 +376,10 @@ pub(super) fn attend(model: &mut Model) -> Vec<Effect> {
         Task::OpenUp(_) => go_to(model, Page::Tonight),
         Task::CoolDown(_) | Task::TakeOffHeat | Task::ToWarmth | Task::ToCool => open(model, Verb::Move),
         Task::Count | Task::Slow => open(model, Verb::Count),
-        Task::SowAgain => open(model, Verb::Sow),
+        Task::SowAgain => {
+            model.sowing_for = model.due().get(model.cursor().index).and_then(|due| due.batch).map(|(id, _)| id);
+            open(model, Verb::Sow)
+        }
         Task::PrickOut | Task::PotOn => open(model, Verb::PotOn),
         Task::PlantOut => open(model, Verb::PlantOut),
         Task::ClearForgotten => open(model, Verb::Clear),
