@@ -233,7 +233,7 @@ impl Life {
         let low = self.weather[&morning].0;
         let covered = |place: &str| {
             let id = state.places.iter().find(|(_, it)| it.name.to_string() == place).map(|(id, _)| *id).unwrap();
-            state.covers.iter().filter(|(day, of, _)| *of == id && *day <= on).last().is_some_and(|(.., on)| *on)
+            state.covers.iter().rfind(|(day, of, _)| *of == id && *day <= on).is_some_and(|(.., on)| *on)
         };
         for (number, (crop, ..)) in (1_u32..).zip(CROPS) {
             let batch = state.batches.values().find(|batch| batch.label.number == number).unwrap();
