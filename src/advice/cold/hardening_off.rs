@@ -194,6 +194,11 @@ fn row(eve: &Eve<'_>, group: &Group) -> Option<HardeningRow> {
         Some(wait) => format!("{}: {wait}", ladder.words()),
         None => format!("{}: {}", ladder.words(), step.how),
     };
+    // Late in the day only those go out that stay out overnight.
+    let stays_out = step.exposure == Exposure::Overnight && interrupted.is_none();
+    if eve.at().is_late() && !group.is_out() && !stays_out {
+        return None;
+    }
     let doing = outing.filter(|_| !stays_in && !group.is_out());
     Some(HardeningRow {
         label: group.label,

@@ -37,19 +37,18 @@ pub(super) fn too_hot(eve: &Eve<'_>, groups: &[Group]) -> Vec<TooHot> {
     eve.climates.places().keys().filter_map(|place| place_too_hot(eve, groups, *place)).collect()
 }
 
-fn place_too_hot(eve: &Eve<'_>, groups: &[Group], place: PlaceId) -> Option<TooHot> {
+pub(super) fn place_too_hot(eve: &Eve<'_>, groups: &[Group], place: PlaceId) -> Option<TooHot> {
     let (day, low, high) = [Some(eve.on), eve.on.pred_opt()].into_iter().flatten().find_map(|day| {
         let read = eve.climates.read(place, day);
-        // A single reading in a house stands for the low.
-        Some((day, read.low, read.high.or(read.low)?))
+        Some((day, read.low, read.latest?))
     })?;
     let mean = f64::midpoint(low.filter(|low| *low < high).map_or(high.0 - HOUSE_SWING, |low| low.0), high.0);
     let (mut harmed, mut parts) = (Vec::new(), Vec::new());
     let mut why = Why::new(
-        "the highest read yesterday or today, against what young plants bear; the mean of that day, against \
-                            what seed still comes up at",
+        "the latest high or air read today, else yesterday, against what young plants bear; the mean of that day, \
+         against what seed still comes up at",
     )
-    .seen("highest read", high, day);
+    .seen("read", high, day);
     for (id, live) in
         eve.state.parts.iter().filter(|(_, live)| live.is_live() && live.is_sown() && live.standing() == 0)
     {
