@@ -242,6 +242,10 @@ fn wait_for_safe_nights(rows: &mut [Due], day: &Day<'_>) {
         if against.is_empty() {
             if let (false, Some(row)) = (going.lacking.is_empty(), out.get_mut(at)) {
                 let lacking = going.lacking.join("; ");
+                // Parts of one line mostly lack the same.
+                if row.reason.ends_with(&lacking) {
+                    continue;
+                }
                 row.reason = format!("{}; {lacking}", row.reason);
                 row.why = std::mem::take(&mut row.why).given(WAITS_FOR, lacking);
             }

@@ -175,8 +175,9 @@ fn is_told(row: &Due) -> bool {
 fn tonight(cold: &advice::Cold) -> impl Iterator<Item = String> {
     let many = |wanted: advice::DuskMove| cold.dusk.iter().filter(|dusk| dusk.what == wanted).count();
     let (bring_in, cover) = (many(advice::DuskMove::BringIn), many(advice::DuskMove::Cover));
-    let moving =
-        (bring_in + cover > 0).then(|| format!("before dusk: bring in {bring_in}, cover {cover}; `cold` names them"));
+    let some = [("bring in", bring_in), ("cover", cover)].into_iter().filter(|(_, many)| *many > 0);
+    let some: Vec<String> = some.map(|(what, many)| format!("{what} {many}")).collect();
+    let moving = (!some.is_empty()).then(|| format!("before dusk: {}; `cold` names them", some.join(", ")));
     let fleece = cold.planted.iter().map(advice::PlantedOut::sentence);
     moving.into_iter().chain(fleece).chain(cold.covered_and_cold.iter().cloned())
 }

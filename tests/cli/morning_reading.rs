@@ -131,3 +131,75 @@ fn mornings_are_read_without_gaps_and_a_gap_is_one() {
     let climate = morning.does(&gone, "climate frame");
     assert!(!climate.contains("2 read"), "{climate}");
 }
+
+/// Common practice, no source: what goes out for the day goes out by the early afternoon.
+#[test]
+fn late_in_the_day_nothing_is_put_out_for_it() {
+    for (hour, is_told) in [(8, true), (18, false)] {
+        let hour = at(hour);
+        let home = Home::with_benches();
+        hour.does(&home, &format!("sow tomato First --seeds 12 --in seed-tray --at sill/long --on {}", hour.before(40)));
+        hour.does(&home, &format!("count 1 12 --on {}", hour.before(30)));
+        for days in 1..=4 {
+            hour.does(&home, &format!("out 1a frame --on {}", hour.before(days)));
+            hour.does(&home, &format!("in --on {}", hour.before(days)));
+        }
+        hour.does(&home, &format!("forecast set {} --low 8C --high 24C", hour.today));
+        assert_eq!(hour.does(&home, "cold").contains("Harden off"), is_told);
+        assert_eq!(hour.does(&home, "due").contains("out to frame for the day"), is_told);
+    }
+}
+
+/// Courgette does not come up over 37.8 C (`assets/crop_facts.csv`).
+#[test]
+fn seed_sown_today_is_told_of_the_heat_it_was_read_in() {
+    let noon = at(13);
+    let home = noon.garden();
+    noon.does(&home, "place add prop --kind 'heated propagator'");
+    noon.does(&home, "sow courgette First --seeds 8 --in half-tray --at prop");
+    noon.does(&home, "reading prop --now 20C");
+    noon.does(&home, "reading prop --now 41C");
+    let due = noon.does(&home, "due");
+    assert!(due.contains("prop was 41.0 C today: 2a courgette sown there fails over 37.8 C"), "{due}");
+}
+
+#[test]
+fn a_place_that_was_read_too_hot_is_no_refuge_while_there_is_another() {
+    let home = Home::empty();
+    home.script(
+        "place add frame --kind 'cold frame' --on 2024-01-01
+         place add prop --kind propagator --light full --on 2024-01-01
+         place add cupboard --kind 'airing cupboard' --on 2024-01-01
+         sow lettuce First --seeds 20 --in seed-tray --at frame --on 2024-04-01
+         count 1 20 --on 2024-04-10
+         forecast set 2024-04-16 --low -9 --high 8 --on 2024-04-15",
+    );
+    assert!(home.does("cold --on 2024-04-15").contains("move 2024/1a prop"));
+    home.does("reading prop --max 41 --on 2024-04-15");
+    let cold = home.does("cold --on 2024-04-15");
+    assert!(cold.contains("move 2024/1a cupboard"), "{cold}");
+}
+
+#[test]
+fn slips_of_the_year_and_files_that_are_no_text_are_told_as_that() {
+    let home = Home::with_benches();
+    let today = thumbpot::desk::today();
+    let next = today + Days::new(360);
+    let told = home.refuses(&format!("forecast set {next} --low 2 --high 9"));
+    assert!(told.contains("51 weeks ahead") && told.contains("look at the year"), "{told}");
+    home.does(&format!("forecast set {} --low 2C --high 9C", today + Days::new(31)));
+    let soon = today + Days::new(11);
+    let told = home.refuses(&format!("reading frame --min 3C --on '{}'", soon.format("%-d %b")));
+    assert!(told.contains("is still to come: write ") && told.contains("if it was then"), "{told}");
+    let junk = home.file("junk.csv");
+    std::fs::write(&junk, [0x89, b'P', b'N', b'G', 0xff, 0xfe, 0, 1]).unwrap();
+    let told = home.refuses(&format!("reading import {} --place frame", junk.display()));
+    assert!(told.contains("it is not text") && !told.contains("who may use it"), "{told}");
+    let fahrenheit = home.file("f.csv");
+    std::fs::write(&fahrenheit, "Date,Tmin (degF),Tmax (degF)\n2024-04-10,50,68\n2024-04-11,41,59\n").unwrap();
+    let said = home.does(&format!("reading import {} --place frame", fahrenheit.display()));
+    assert!(said.contains("lowest 10.0 C") && said.contains("highest 20.0 C"), "{said}");
+    home.script("place add bed --kind 'open ground'\nplace add glass --kind 'unheated greenhouse'");
+    let places = home.does("places");
+    assert!(places.contains("plot") && places.contains("greenhouse"), "{places}");
+}

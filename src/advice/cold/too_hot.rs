@@ -37,11 +37,27 @@ pub(super) fn too_hot(eve: &Eve<'_>, groups: &[Group]) -> Vec<TooHot> {
     eve.climates.places().keys().filter_map(|place| place_too_hot(eve, groups, *place)).collect()
 }
 
-pub(super) fn place_too_hot(eve: &Eve<'_>, groups: &[Group], place: PlaceId) -> Option<TooHot> {
-    let (day, low, high) = [Some(eve.on), eve.on.pred_opt()].into_iter().flatten().find_map(|day| {
+/// What was read of a place's heat last, today or yesterday: the day, its low, and the high or the air.
+fn last_read(eve: &Eve<'_>, place: PlaceId) -> Option<(Date, Option<Celsius>, Celsius)> {
+    [Some(eve.on), eve.on.pred_opt()].into_iter().flatten().find_map(|day| {
         let read = eve.climates.read(place, day);
         Some((day, read.low, read.latest?))
-    })?;
+    })
+}
+
+/// What hurts a group's plants.
+fn hurts(group: &Group) -> Celsius {
+    let tender = group.floor.is_some_and(|floor| floor.class == Hardiness::Tender);
+    if tender { TENDER_HURT } else { HURT }
+}
+
+/// True where the heat read last would hurt a group's plants.
+pub(super) fn would_hurt(eve: &Eve<'_>, group: &Group, place: PlaceId) -> bool {
+    last_read(eve, place).is_some_and(|(.., high)| high > hurts(group))
+}
+
+pub(super) fn place_too_hot(eve: &Eve<'_>, groups: &[Group], place: PlaceId) -> Option<TooHot> {
+    let (day, low, high) = last_read(eve, place)?;
     let mean = f64::midpoint(low.filter(|low| *low < high).map_or(high.0 - HOUSE_SWING, |low| low.0), high.0);
     let (mut harmed, mut parts) = (Vec::new(), Vec::new());
     let mut why = Why::new(
@@ -64,8 +80,7 @@ pub(super) fn place_too_hot(eve: &Eve<'_>, groups: &[Group], place: PlaceId) -> 
         }
     }
     for group in groups.iter().filter(|group| group.place == place) {
-        let tender = group.floor.is_some_and(|floor| floor.class == Hardiness::Tender);
-        let line = if tender { TENDER_HURT } else { HURT };
+        let line = hurts(group);
         if high > line {
             let labels: Vec<String> = group.parts.iter().map(|part| part.label.to_string()).collect();
             harmed.push(format!("{} {} is hurt over {line}", labels.join(" "), group.crop));
