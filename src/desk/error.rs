@@ -194,7 +194,9 @@ impl DeskError {
     pub fn kind(&self) -> ErrorKind {
         match self {
             Self::Words(error) if error.kind == GrammarErrorKind::Usage => ErrorKind::Usage,
-            Self::Words(_) | Self::Refused(_) | Self::Taken { .. } | Self::Future { .. } | Self::TooFar { .. } => ErrorKind::Refused,
+            Self::Words(_) | Self::Refused(_) | Self::Taken { .. } | Self::Future { .. } | Self::TooFar { .. } => {
+                ErrorKind::Refused
+            }
             Self::Scale { .. } | Self::Later { .. } | Self::Unnamed { .. } => ErrorKind::Refused,
             Self::Dependents { .. } | Self::Nothing(_) | Self::Stand(_) | Self::Repack(_) => ErrorKind::Refused,
             Self::NotMeant { .. } | Self::Clock { .. } => ErrorKind::Refused,

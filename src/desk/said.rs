@@ -70,7 +70,10 @@ pub(super) fn row(books: &Books<'_>, record: &ActRecord) -> Result<HistoryRow, D
         let ruled: Vec<String> = books
             .acts_with(&record.rules_on)?
             .iter()
-            .map(|target| Ok(in_short(&sentences(books, &target.verb, target.happened, &target.entries, None)?).unwrap_or_default()))
+            .map(|target| {
+                Ok(in_short(&sentences(books, &target.verb, target.happened, &target.entries, None)?)
+                    .unwrap_or_default())
+            })
             .collect::<Result<_, DeskError>>()?;
         ruled.into_iter().map(|sentence| format!("{}: {sentence}", record.verb)).collect()
     };

@@ -148,7 +148,8 @@ fn depended_on(books: &Books<'_>, dependents: &[ActRecord]) -> Result<DeskError,
     const LISTED: usize = 5;
     let mut list = Vec::new();
     for record in dependents.iter().take(LISTED) {
-        let what = said::in_short(&said::sentences(books, &record.verb, record.happened, &record.entries, None)?).unwrap_or_default();
+        let what = said::in_short(&said::sentences(books, &record.verb, record.happened, &record.entries, None)?)
+            .unwrap_or_default();
         list.push(format!("{} {} ({what})", said::short(record.id), record.happened));
     }
     if dependents.len() > LISTED {

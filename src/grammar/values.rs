@@ -4,8 +4,8 @@ use thiserror::Error;
 
 use crate::journal::{BenchSize, MOST, PlaceKind, Rest};
 use crate::quantity::{
-    Celsius, CropName, MeasureError, Millimetres, Name, Remark, TextError, parse_length, parse_rectangle,
-    UnknownWord, parse_temperature, shown,
+    Celsius, CropName, MeasureError, Millimetres, Name, Remark, TextError, UnknownWord, parse_length, parse_rectangle,
+    parse_temperature, shown,
 };
 
 use super::command::ToldBy;

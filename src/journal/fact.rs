@@ -6,8 +6,8 @@ use super::cells::Ticks;
 use super::kinds::{Cause, Light, PlaceKind, Transfer, Treatment};
 use super::vessel::{BenchSize, ContainerSize, Spot, Stand, Vessel};
 use crate::quantity::{
-    Moment,    BatchId, BatchLabel, BenchId, CellSet, Celsius, ContainerId, CropName, Date, EntryId, LotId, Millimetres, Name,
-    PartId, PartLetter, PlaceId, Remark, Share, SownUnit,
+    BatchId, BatchLabel, BenchId, CellSet, Celsius, ContainerId, CropName, Date, EntryId, LotId, Millimetres, Moment,
+    Name, PartId, PartLetter, PlaceId, Remark, Share, SownUnit,
 };
 
 /// How a batch began.

@@ -57,9 +57,10 @@ pub(super) fn airing(eve: &Eve<'_>, groups: &[Group]) -> Vec<Airing> {
             let told = match today {
                 SoFar::Over => None,
                 SoFar::Hot(read) => Some(Told::read(eve, read, limits, &here)),
-                SoFar::NotKnown => eve.climates.shut_day(*place, day, limits).and_then(|shut| {
-                    (shut.vent != Vent::Shut).then(|| Told::ahead(eve, day, &shut, limits, &here))
-                }),
+                SoFar::NotKnown => eve
+                    .climates
+                    .shut_day(*place, day, limits)
+                    .and_then(|shut| (shut.vent != Vent::Shut).then(|| Told::ahead(eve, day, &shut, limits, &here))),
             };
             let Some(Told { vent, high, high_hot, is_likely, reason, why }) = told else { continue };
             let why = climate.air_sources.iter().fold(why, |why, it| why.source(it.clone()));
@@ -125,7 +126,9 @@ impl Told {
             high: read,
             high_hot: read,
             is_likely: true,
-            reason: format!("open the lights wide now: {read} was read today, over the {never} that they are kept under; {water}"),
+            reason: format!(
+                "open the lights wide now: {read} was read today, over the {never} that they are kept under; {water}"
+            ),
             why: Why::new("the latest high or air read today, against the heat young plants stand")
                 .seen("read", read, eve.on)
                 .given("never above, for what stands there", never)

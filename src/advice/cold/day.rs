@@ -79,8 +79,9 @@ impl<'a> Day<'a> {
     /// What places ask for by day.
     pub(in crate::advice) fn work(&self) -> Vec<DayWork> {
         let eve = self.eve();
-        let open =
-            airing::airing(&eve, &self.groups).into_iter().filter(|row| row.day == self.at.on && row.vent == Vent::Wide);
+        let open = airing::airing(&eve, &self.groups)
+            .into_iter()
+            .filter(|row| row.day == self.at.on && row.vent == Vent::Wide);
         let open = open.map(|row| DayWork {
             what: ByDay::Open,
             place: row.place,
