@@ -114,6 +114,12 @@ fn the_air_of_a_cool_morning_leaves_the_warning_and_the_evening_ends_it() {
     let evening = at(19);
     let home = evening.garden();
     assert!(!evening.does(&home, "due").contains(AHEAD), "the heat of today is over");
+    evening.does(&home, "reading frame --now 40C");
+    let due = evening.does(&home, "due");
+    assert!(
+        due.contains("today  cool down") && !due.contains("now    cool down"),
+        "told, and no more the first alarm: {due}"
+    );
     assert!(!evening.does(&home, "cold").contains(&format!("{} frame: ", evening.today)));
 }
 

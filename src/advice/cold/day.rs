@@ -103,7 +103,7 @@ impl<'a> Day<'a> {
         let cool = too_hot::too_hot(&eve, &self.groups).into_iter().map(|row| DayWork {
             what: ByDay::Cool,
             place: row.place,
-            harms: true,
+            harms: !row.is_over,
             parts: row.parts,
             reason: row.reason,
             doing: None,

@@ -24,6 +24,8 @@ pub struct TooHot {
     pub read: Celsius,
     /// The day it was read.
     pub day: Date,
+    /// True where the sun made it so and has gone: under glass in the evening, and the day after.
+    pub is_over: bool,
     /// What suffers there.
     pub parts: Vec<PartAt>,
     /// What to do and why.
@@ -87,7 +89,9 @@ pub(super) fn place_too_hot(eve: &Eve<'_>, groups: &[Group], place: PlaceId) -> 
             parts.extend(group.parts.iter().cloned());
         }
     }
-    let name = eve.climates.places().get(&place)?.name.clone();
+    let climate = eve.climates.places().get(&place)?;
+    let name = climate.name.clone();
+    let is_over = climate.days().is_some() && (day < eve.on || eve.at().is_past_heat());
     let when = if day == eve.on { "today" } else { "yesterday" };
     let reason =
         format!("{name} was {high} {when}: {}; let air in, turn it down, shade or move them", harmed.join(", "));
@@ -95,5 +99,5 @@ pub(super) fn place_too_hot(eve: &Eve<'_>, groups: &[Group], place: PlaceId) -> 
         .practice("young plants are hurt over 35 C, tender ones over 38 C")
         .doubt("sun on the thermometer itself reads hotter than the air")
         .changes("a cooler reading, or moving them");
-    (!harmed.is_empty()).then_some(TooHot { place, name, read: high, day, parts, reason, why })
+    (!harmed.is_empty()).then_some(TooHot { place, name, read: high, day, is_over, parts, reason, why })
 }
