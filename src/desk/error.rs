@@ -264,11 +264,12 @@ impl DeskError {
     }
 }
 
-/// Before a name that the grower gave, or "no place left" would sound like what remains.
+/// What became of the number by which a batch was meant.
 fn renamed(now: Option<&str>) -> String {
     now.map_or_else(|| "whose number is another's now".to_owned(), |now| format!("which is numbered {now} now"))
 }
 
+/// Before a name that the grower gave, or "no place left" would sound like what remains.
 fn called(what: &str) -> &'static str {
     if matches!(what, "place" | "bench" | "carrier") { "called " } else { "" }
 }
