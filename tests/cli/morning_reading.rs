@@ -5,6 +5,7 @@
 //! before and the minimum to the day itself (from memory).
 
 #![allow(clippy::unwrap_used, reason = "a test may stop on the first surprise")]
+#![allow(clippy::disallowed_methods, reason = "the zone is chosen by the hour it is now")]
 
 use chrono::{Days, Timelike as _, Utc};
 

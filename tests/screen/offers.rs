@@ -100,17 +100,3 @@ fn a_bench_says_nothing_of_trays_where_pots_are_meant() {
     let said: Vec<String> = form(&sitting).field().unwrap().fitting().iter().map(|one| one.beside.clone()).collect();
     assert!(said.iter().all(|beside| !beside.contains("tray")), "{said:?}");
 }
-
-#[test]
-fn seed_that_is_not_up_is_offered_a_house_before_a_greenhouse() {
-    let garden = format!(
-        "{GARDEN}bench add greenhouse/west --size 1200x600mm --on -40d
-sow courgette 'Short Barge' --seeds 8 --in half-tray --at propagator/mat --on -1d\n"
-    );
-    let mut sitting = Sitting::with(&garden);
-    sitting.on(3).types("m");
-    assert_eq!(offered(&sitting, "to"), "kitchen/sill");
-    // What is up goes where there is light and room.
-    sitting.types("\\").on(1).types("m");
-    assert_eq!(offered(&sitting, "to"), "greenhouse/west");
-}

@@ -108,12 +108,8 @@ pub fn with_room(form: &mut Form, board: &Board, preview: &MovePreview) {
         };
     }
     let leaves = |shown: &str| preview.from.iter().any(|side| name(side.bench) == shown);
-    // Seed that is not up wants the warmth of a house before the room of a frame.
-    let is_seed = moved.iter().any(|part| part.is_sown() && part.standing() == 0);
-    let outdoors: Vec<String> =
-        spots(board).filter(|(.., place)| is_seed && !place.kind.is_indoors()).map(|(spot, ..)| spot).collect();
     choices.sort_by_key(|choice| match found(&choice.shown) {
-        _ if against.contains_key(&choice.shown) || outdoors.contains(&choice.shown) => 3,
+        _ if against.contains_key(&choice.shown) => 3,
         Some((_, Goes::All)) => 0,
         None if !leaves(&choice.shown) => 1,
         Some(_) => 2,
