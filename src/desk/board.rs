@@ -172,7 +172,7 @@ impl Desk {
             DEMO_DAY if demonstration => Standing::Demonstration,
             _ => Standing::LookedAt,
         };
-        let due_in_full = advice::due_in_full(&state, trade, &outlooks, on);
+        let due_in_full = advice::due_in_full(&state, trade, &outlooks, clock::moment(on));
         let tonight = on.succ_opt().and_then(|morning| state.forecasts.get(&morning));
         Ok(Board {
             on,
@@ -186,7 +186,7 @@ impl Desk {
             space: advice::space(&state, self.trade(), on),
             trays: advice::fits(&state, trade, on, &tray, MOST_TRAYS),
             tray: tray.name,
-            cold: advice::cold(&state, trade, on),
+            cold: advice::cold(&state, trade, clock::moment(on)),
             containers: containers(&state, trade),
             measured_by: trade.containers().map(|row| (row.key().as_str().to_owned(), row.source.clone())).collect(),
             crops: trade.crops().map(|crop| crop.key().to_string()).collect(),

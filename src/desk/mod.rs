@@ -47,7 +47,7 @@ use crate::trade::Trade;
 
 pub use crate::exchange::DayForecast;
 pub use board::{Board, LastTime, SeedLeft, Standing, live_parts};
-pub use clock::{minute, now, today};
+pub use clock::{minute, moment, now, today};
 pub use copies::copy_trouble;
 pub use disputes::Dispute;
 pub use doubt::Doubt;

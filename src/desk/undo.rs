@@ -148,7 +148,8 @@ fn depended_on(books: &Books<'_>, dependents: &[ActRecord]) -> Result<DeskError,
     const LISTED: usize = 5;
     let mut list = Vec::new();
     for record in dependents.iter().take(LISTED) {
-        let what = said::in_short(&said::sentences(books, &record.verb, &record.entries, None)?).unwrap_or_default();
+        let what = said::in_short(&said::sentences(books, &record.verb, record.happened, &record.entries, None)?)
+            .unwrap_or_default();
         list.push(format!("{} {} ({what})", said::short(record.id), record.happened));
     }
     if dependents.len() > LISTED {
@@ -179,7 +180,7 @@ fn rule(books: &Books<'_>, trade: &Trade, targets: &[ActRecord], ruling: Ruling,
     let notices = sides::ruled_notices(&before, &stands()?, trade, on, &entries);
     let mut said = Vec::new();
     for record in targets {
-        let sentences = said::sentences(books, &record.verb, &record.entries, None)?;
+        let sentences = said::sentences(books, &record.verb, record.happened, &record.entries, None)?;
         said.push(format!("{}: {}", ruling.word(), said::in_short(&sentences).unwrap_or_else(|| record.verb.clone())));
     }
     Ok(Done { act: id, verb: ruling.verb(), on, batch: None, meant: Vec::new(), parts: Vec::new(), said, notices })

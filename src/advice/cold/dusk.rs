@@ -10,7 +10,7 @@ use crate::trade::Exposure;
 use super::groups::Group;
 use super::risk::{Risk, SPOKEN_OF, odds};
 use super::slow::leads_to_bolting;
-use super::{Eve, LEAF_NOTE, Spot, covers};
+use super::{Eve, LEAF_NOTE, Spot, covers, too_hot};
 use crate::advice::climate::Cover;
 use crate::advice::part::PartAt;
 use crate::advice::preview::set_down;
@@ -293,7 +293,9 @@ fn refuge(eve: &Eve<'_>, group: &Group, here: Option<&Risk>) -> Option<Refuge> {
         .min_by(|(a_rank, a), (b_rank, b)| {
             let chance = |refuge: &Refuge| refuge.unsure.unwrap_or(0.0);
             let order = |refuge: &Refuge, rank: u8| (refuge.takes, rank, refuge.place);
-            let sure = a.unsure.is_some().cmp(&b.unsure.is_some());
+            // What was read too hot for them is the last to be offered.
+            let hot = |refuge: &Refuge| too_hot::would_hurt(eve, group, refuge.place);
+            let sure = (hot(a), a.unsure.is_some()).cmp(&(hot(b), b.unsure.is_some()));
             sure.then(chance(a).total_cmp(&chance(b))).then(order(a, *a_rank).cmp(&order(b, *b_rank)))
         })
         .map(|(_, refuge)| refuge)

@@ -266,6 +266,11 @@ fn row(eve: &Eve<'_>, group: &Group) -> Option<HardeningRow> {
         None if ladder.is_done() => format!("{}: out until it is planted, or it softens again", ladder.words()),
         None => format!("{}: {}", ladder.words(), step.how),
     };
+    // Late in the day only those go out that stay out overnight.
+    let stays_out = step.exposure == Exposure::Overnight && interrupted.is_none();
+    if eve.at().is_late() && !group.is_out() && !stays_out {
+        return None;
+    }
     // Who was out today and is in again has had its day.
     let has_been = group.parts.iter().any(|part| was_out(eve.state, part.container, eve.on));
     let doing = outing.filter(|_| !stays_in && !group.is_out() && !has_been);

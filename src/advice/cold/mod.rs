@@ -20,7 +20,7 @@ mod too_hot;
 
 use crate::journal::{Bench, PlaceKind, Stand, State, Vessel};
 use crate::quantity::{
-    BatchId, BatchLabel, BenchId, Celsius, ContainerId, CropName, Date, Name, PlaceId, SquareMillimetres,
+    BatchId, BatchLabel, BenchId, Celsius, ContainerId, CropName, Date, Moment, Name, PlaceId, SquareMillimetres,
 };
 use crate::science::cold_risk::Advice;
 use crate::trade::Trade;
@@ -159,12 +159,13 @@ impl Cold {
     }
 }
 
-/// Works out tonight and the days ahead.
+/// Works out tonight and the days ahead, as they are at an hour of the day that is today.
 #[must_use]
-pub fn cold(state: &State, trade: &Trade, on: Date) -> Cold {
+pub fn cold(state: &State, trade: &Trade, at: impl Into<Moment>) -> Cold {
+    let Moment { on, hour } = at.into();
     let climates = Climates::learn(state, trade, on);
     let groups = groups(state, trade, &climates);
-    let eve = Eve { state, trade, climates: &climates, on };
+    let eve = Eve { state, trade, climates: &climates, on, hour };
     let dusk = dusk::dusk(&eve, &groups);
     let airing = airing::airing(&eve, &groups);
     let mut notices = notices(&eve, &groups);
@@ -203,7 +204,7 @@ pub fn cold(state: &State, trade: &Trade, on: Date) -> Cold {
 pub fn at_home(state: &State, trade: &Trade, on: Date) -> Vec<Dusk> {
     let climates = Climates::learn(state, trade, on);
     let groups = groups(state, trade, &climates);
-    let eve = Eve { state, trade, climates: &climates, on };
+    let eve = Eve { state, trade, climates: &climates, on, hour: None };
     groups.iter().filter_map(|group| dusk::at_home(&eve, group)).collect()
 }
 
@@ -251,9 +252,16 @@ struct Eve<'a> {
     trade: &'a Trade,
     climates: &'a Climates,
     on: Date,
+    /// The hour, where the day is today.
+    hour: Option<u32>,
 }
 
 impl Eve<'_> {
+    /// The day with its hour.
+    const fn at(&self) -> Moment {
+        Moment { on: self.on, hour: self.hour }
+    }
+
     /// The day that tonight's low belongs to.
     fn morning(&self) -> Date {
         after(self.on, 1)

@@ -300,7 +300,7 @@ fn why(risk: &Risk, hardened: Share) -> Why {
 #[must_use]
 pub fn in_the_ground(state: &State, trade: &Trade, on: Date) -> Vec<(BatchLabel, String, Why)> {
     let climates = Climates::learn(state, trade, on);
-    let eve = Eve { state, trade, climates: &climates, on };
+    let eve = Eve { state, trade, climates: &climates, on, hour: None };
     let told = beds(&eve).into_iter().flat_map(|bed| {
         let cover = bed.place.map_or(Cover::Off, |place| eve.cover_now(place));
         let covered = if cover == Cover::On { ", covered" } else { "" };
@@ -447,7 +447,7 @@ fn nights_there(eve: &Eve<'_>, group: &Group, crop: &Crop, place: Option<PlaceId
 #[must_use]
 pub fn too_early(state: &State, trade: &Trade, id: PartId, bed: Option<&str>, on: Date) -> Option<String> {
     let climates = Climates::learn(state, trade, on);
-    let eve = Eve { state, trade, climates: &climates, on };
+    let eve = Eve { state, trade, climates: &climates, on, hour: None };
     let groups = groups(state, trade, &climates);
     let group = groups.iter().find(|group| group.parts.iter().any(|part| part.id == id))?;
     let crop = group.crop_in(state, trade)?;
