@@ -238,6 +238,17 @@ impl Climates {
         self.forecasts.get(&day)
     }
 
+    /// The same with covers laid or taken off tonight.
+    pub(super) fn with_covers(&self, covers: &[(PlaceId, Cover)]) -> Self {
+        let mut then = self.clone();
+        for (place, cover) in covers {
+            if let Some(climate) = then.places.get_mut(place) {
+                climate.cover = *cover;
+            }
+        }
+        then
+    }
+
     /// What was read in a place on a day.
     #[must_use]
     pub fn read(&self, place: PlaceId, day: Date) -> Extremes {

@@ -226,8 +226,8 @@ fn told_by_day(rows: &mut [Due], day: &Day<'_>) {
     wait_for_safe_nights(rows, day);
 }
 
-/// Plants are not called late while a night that is forecast would harm them in the open, or the soil is too cold for them:
-/// they wait. Of plants that are not hardened off it is said.
+/// Plants are not called late while a night that is forecast would harm them in the open, the soil is too cold for them or they
+/// are not hardened off: they wait. What nobody knows is said.
 fn wait_for_safe_nights(rows: &mut [Due], day: &Day<'_>) {
     let mut out: Vec<&mut Due> = rows.iter_mut().filter(|row| row.what == Task::PlantOut).collect();
     if out.is_empty() {
@@ -236,20 +236,18 @@ fn wait_for_safe_nights(rows: &mut [Due], day: &Day<'_>) {
     for going in day.planting_out() {
         let of_part = |row: &&mut Due| row.parts.iter().any(|part| part.id == going.part.id);
         let Some(at) = out.iter().position(of_part) else { continue };
-        let against: Vec<String> = going.bad_night.into_iter().chain(going.cold_soil).collect();
-        if against.is_empty() {
+        let lacking = going.lacking.join("; ");
+        if !going.waits {
             if let (false, Some(row)) = (going.lacking.is_empty(), out.get_mut(at)) {
-                let lacking = going.lacking.join("; ");
                 row.reason = format!("{}; {lacking}", row.reason);
                 row.why = std::mem::take(&mut row.why).given(WAITS_FOR, lacking);
             }
             continue;
         }
-        let against = against.join("; ");
         let row = out.swap_remove(at);
         (row.urgency, row.overdue_days) = (Urgency::Wait, 0);
-        row.reason = format!("wait with planting out, {against}");
-        row.why = std::mem::take(&mut row.why).given(WAITS_FOR, against);
+        row.reason = format!("wait with planting out, {lacking}");
+        row.why = std::mem::take(&mut row.why).given(WAITS_FOR, lacking);
     }
 }
 

@@ -178,7 +178,7 @@ fn tonight(cold: &advice::Cold) -> impl Iterator<Item = String> {
     let moving =
         (bring_in + cover > 0).then(|| format!("before dusk: bring in {bring_in}, cover {cover}; `cold` names them"));
     let fleece = cold.planted.iter().map(advice::PlantedOut::sentence);
-    moving.into_iter().chain(fleece).chain(cold.covered_and_cold.iter().cloned())
+    moving.into_iter().chain(fleece)
 }
 
 /// A day without its year: `5 apr`.

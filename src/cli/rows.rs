@@ -199,7 +199,8 @@ pub(super) fn fits_on(row: &FitsOnBench, fits: &Fits) -> Value {
     let lift = |lift: &Lift| json!({ "label": lift.label, "id": lift.container, "to": spot(lift.to) });
     let after_shifting = made.map(|made| {
         json!({
-            "count": made.count, "lifts": made.lifts.iter().map(lift).collect::<Vec<_>>(),
+            "count": made.count, "lifts": made.lifts.iter().map(lift).collect::<Vec<_>>(), "unasked": made.unasked,
+            "noted_as_drawn": made.kept.iter().map(lift).collect::<Vec<_>>(),
             "spots": made.spots.iter().copied().map(spot).collect::<Vec<_>>(),
         })
     });

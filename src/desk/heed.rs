@@ -141,10 +141,8 @@ impl Resolver<'_> {
         let (label, number) = (self.latest.part_label(one), BatchRef { year: None, number: *plants, twin: None });
         let beside = fold(&self.books.history(Scope::Around(&[other.id], &[]))?).0;
         let live = beside.batches.get(&other.id).into_iter().flat_map(|batch| beside.parts_of(batch));
-        let labels: Vec<String> = live
-            .filter(|(_, part)| part.is_live() && part.standing() > 0)
-            .map(|(_, part)| beside.part_label(part).to_string())
-            .collect();
+        let labels: Vec<String> =
+            live.filter(|(_, part)| part.is_live()).map(|(_, part)| beside.part_label(part).to_string()).collect();
         Err(asked(
             format!("{label} stands in one container, which moves whole; {number} was read as a number of plants"),
             format!("to move two batches give letters: `move {label} {} {to}`", labels.join(" ")),

@@ -15,7 +15,7 @@ use super::error::DeskError;
 use super::meant::Meant;
 use super::needs::{Beside, Needs};
 use super::resolve::{Known, resolve};
-use super::{Desk, cautions, clock, doubt, heed, outlook, said, scope_of, standing, tonight};
+use super::{Desk, cautions, clock, doubt, heed, outlook, said, scope_of, sides, tonight};
 
 /// An act that was done and is on the disk.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -123,7 +123,7 @@ pub(super) fn performed(
     notices.extend(planned.notices);
     if let Some(beside) = beside {
         let (before, after) = (fold(&beside).0, fold(&beside.with(&seed).with(&entries)).0);
-        notices.extend(standing::notices(&before, &after, trade, on, &entries));
+        notices.extend(sides::notices(&before, &after, trade, on, &entries));
     }
     notices.extend(heed::left_empty(&state, &after, &entries));
     let named = needs.batches.iter().filter_map(|id| Meant::of(&latest, *id)).collect();

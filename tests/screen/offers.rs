@@ -4,7 +4,7 @@
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops on the first surprise")]
 
 use crate::sitting::Sitting;
-use thumbpot::tui::form::Form;
+use thumbpot::tui::form::{Form, Takes};
 use thumbpot::tui::model::Overlay;
 
 const GARDEN: &str = "
@@ -126,4 +126,43 @@ count 1a 0 --on -2d
     // The same key elsewhere is a sowing like any other.
     sitting.types("s");
     assert_eq!(offered(&sitting, "what"), "lettuce Red Pear 2019");
+}
+
+/// What is said beside a choice of the bench.
+fn beside(sitting: &Sitting, label: &str, shown: &str) -> String {
+    let field = form(sitting).fields.iter().find(|field| field.label == label).unwrap();
+    let Takes::OneOf { choices, .. } = &field.takes else { panic!("{label} takes anything") };
+    choices.iter().find(|choice| choice.shown == shown).unwrap().beside.clone()
+}
+
+const POTS: &str = "
+place add k --kind room --on -40d
+bench add k/a --size 400x300mm --on -40d
+bench add k/big --size 2000x600mm --on -40d
+bench add k/tab --size 900x110mm --on -40d
+bench add k/low --size 900x500mm --headroom 30..30mm --on -40d
+bench add k/b --size 400x300mm --on -40d
+carrier add blue --in carrier --at k/b --on -40d
+sow tomato 'Red Pear' --seeds 8 --in 9cm-potx8 --at blue --on -2d
+sow tomato 'Red Pear' --seeds 9 --in seed-tray --at k/big --on -1d
+";
+
+#[test]
+fn a_set_of_any_size_is_offered_a_bench_that_holds_it_and_no_carrier_that_is_full() {
+    let mut sitting = Sitting::with(POTS);
+    sitting.types("sonion Red Hoop\n40\n9cm-potx40\n");
+    assert_eq!(offered(&sitting, "at"), "k/big", "{:?}", form(&sitting).fields);
+    assert!(beside(&sitting, "at", "k/big").starts_with("room for 1"), "{}", beside(&sitting, "at", "k/big"));
+    assert_eq!(beside(&sitting, "at", "blue"), "no room for a 9cm-pot now");
+    assert_eq!(beside(&sitting, "at", "k/a"), "room for 12 9cm-pot now, not 40");
+}
+
+#[test]
+fn a_bench_or_carrier_on_which_it_never_goes_is_not_said_to_have_room_once_others_move() {
+    let mut sitting = Sitting::with(POTS);
+    sitting.types("2m");
+    assert_eq!(beside(&sitting, "to", "k/tab"), "smaller than what is to go there");
+    assert_eq!(beside(&sitting, "to", "k/low"), "too tall for its roof within a week");
+    assert_eq!(beside(&sitting, "to", "blue"), "carrier: no room for them");
+    assert_eq!(offered(&sitting, "to"), "k/a");
 }

@@ -110,10 +110,10 @@ pub struct Cold {
     pub seed_only: Vec<Name>,
     /// Before dusk: what moves, and what may stay out, the most urgent first.
     pub dusk: Vec<Dusk>,
-    /// Beds planted out lately that want a fleece, the worst first.
+    /// Beds planted out lately that want a fleece, or whose cover is on and will not do, the worst first.
     pub planted: Vec<PlantedOut>,
-    /// Beds planted out lately whose cover is on and will not do, a line each; among the notices too.
-    pub covered_and_cold: Vec<String>,
+    /// Beds planted out lately of whose night nothing is known.
+    pub unknown_beds: Vec<Name>,
     /// Covers that may be off tonight.
     pub uncover: Vec<Uncover>,
     /// Places read too hot for what is in them.
@@ -149,6 +149,10 @@ impl Cold {
         let names: Vec<String> = self.seed_only.iter().map(ToString::to_string).collect();
         match names.is_empty() {
             _ if !self.places.is_empty() => None,
+            true if !self.unknown_beds.is_empty() => {
+                let beds: Vec<String> = self.unknown_beds.iter().map(ToString::to_string).collect();
+                Some(format!("nothing stands in a pot; of tonight in {} nothing can be said", beds.join(", ")))
+            }
             true => Some("nothing stands anywhere".to_owned()),
             false => Some(format!("nothing is up yet: seed in {} needs no watch", names.join(", "))),
         }
@@ -174,8 +178,6 @@ pub fn cold(state: &State, trade: &Trade, on: Date) -> Cold {
         hardening.clear();
     }
     let planted = planted::planted_out(&eve);
-    let covered_and_cold = planted::covered_and_cold(&eve);
-    notices.extend(covered_and_cold.iter().cloned());
     Cold {
         on,
         places: places(&eve, &groups, &dusk, &planted),
@@ -189,7 +191,7 @@ pub fn cold(state: &State, trade: &Trade, on: Date) -> Cold {
         deadly_in: deadly_in(&eve, &groups),
         dusk,
         planted,
-        covered_and_cold,
+        unknown_beds: planted::unknown(&eve),
         airing,
         hardening,
         notices,
@@ -363,7 +365,7 @@ fn places(eve: &Eve<'_>, groups: &[Group], dusk: &[Dusk], planted: &[PlantedOut]
         let verdict = match (&night, worst) {
             (_, Some(DuskMove::BringIn)) => Verdict::BringIn,
             (_, Some(DuskMove::Cover)) => Verdict::CoverIt,
-            _ if in_ground.is_some() => Verdict::CoverIt,
+            _ if in_ground.is_some_and(|bed| !bed.is_covered) => Verdict::CoverIt,
             (None | Some(Night { basis: Basis::LastNight { .. }, .. }), _) => Verdict::Unknown,
             _ if chance.is_some_and(|chance| chance >= SPOKEN_OF) || !all_safe => Verdict::Likely,
             _ => Verdict::Safe,
@@ -389,7 +391,7 @@ fn places(eve: &Eve<'_>, groups: &[Group], dusk: &[Dusk], planted: &[PlantedOut]
 fn notices(eve: &Eve<'_>, groups: &[Group]) -> Vec<String> {
     let mut lines = Vec::new();
     let outdoors = |group: &&Group| eve.state.places.get(&group.place).is_some_and(|place| !place.kind.is_indoors());
-    let matters = groups.iter().any(|group| outdoors(&group));
+    let matters = groups.iter().any(|group| outdoors(&group)) || !planted::unknown(eve).is_empty();
     match eve.climates.forecast(eve.morning()) {
         None if matters
             && groups.iter().filter(outdoors).all(|group| eve.tonight(group.place, Cover::Off).is_none()) =>

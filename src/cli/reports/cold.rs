@@ -150,7 +150,7 @@ fn rows(cold: &Cold, place_name: impl Fn(crate::quantity::PlaceId) -> String) ->
     rows.extend(cold.planted.iter().map(|row| {
         let crops: Vec<Value> =
             row.crops.iter().map(|(crop, plants)| json!({ "crop": crop, "plants": plants })).collect();
-        json!({ "row": "planted_out", "bed": row.bed, "crops": crops, "floor_c": tenth(row.risk.floor),
+        json!({ "row": "planted_out", "bed": row.bed, "crops": crops, "covered": row.is_covered, "floor_c": tenth(row.risk.floor),
                 "leaf_low_c": tenth(row.risk.leaf_low), "chance": row.risk.chance, "reason": row.reason,
                 "doing": row.doing, "why": why(&row.why) })
     }));
