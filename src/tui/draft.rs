@@ -263,7 +263,7 @@ impl Model {
             Overlay::Form(form) => HalfForm::of(form).map(HalfEntered::Form),
             Overlay::Line(line) => {
                 let text = Some(line.text().trim()).filter(|text| !text.is_empty());
-                text.map(|text| HalfEntered::Line(HalfLine { text: text.to_owned(), meant: line.meant().to_vec() }))
+                text.map(|text| HalfEntered::Line(HalfLine { text: text.to_owned(), meant: line.meant() }))
             }
             Overlay::Question(question) => match &question.yes {
                 Yes::TakeUp(draft) => Some(draft.what.clone()),

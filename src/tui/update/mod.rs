@@ -122,6 +122,7 @@ fn answered(model: &mut Model, message: Message) -> Vec<Effect> {
         Message::Rehearsed { generation, done } if generation == model.generation => {
             if let Some(Overlay::Line(line)) = model.overlays.last_mut() {
                 line.rehearsed(done);
+                line.note(&model.board.state);
             }
             Vec::new()
         }
@@ -337,7 +338,7 @@ fn perform(model: &mut Model, request: Request) -> Effect {
 fn perform_on(model: &mut Model, Dated { request, on }: Dated) -> Effect {
     let meant = match (model.overlays.last(), model.page()) {
         (Some(Overlay::Form(form)), _) => form.meant(),
-        (Some(Overlay::Line(line)), _) => line.meant().to_vec(),
+        (Some(Overlay::Line(line)), _) => line.meant(),
         (None, Page::Cells(part)) => form::meant(&model.board, part).into_iter().collect(),
         _ => Vec::new(),
     };
