@@ -48,6 +48,7 @@ fn tell(findings: &Findings, disputes: &[Dispute], printer: &mut Printer) {
             "entries": findings.entries, "batches": findings.batches, "problems": problems,
             "set_aside": set_aside(disputes), "gaps": findings.gaps,
             "shared_numbers": shared_numbers(&findings.twins), "alike": alike(&findings.twins),
+            "named_twice": named_twice(&findings.twins),
         }));
         return;
     }
@@ -90,6 +91,9 @@ fn tell_twins(twins: &Twins, printer: &mut Printer) {
              shows the act to undo"
         ));
     }
+    for one in &twins.one {
+        printer.text(&one.to_string());
+    }
 }
 
 fn shared_numbers(twins: &Twins) -> Vec<String> {
@@ -98,6 +102,10 @@ fn shared_numbers(twins: &Twins) -> Vec<String> {
 
 fn alike(twins: &Twins) -> Vec<Value> {
     twins.alike.iter().map(|(one, two)| json!([one.to_string(), two.to_string()])).collect()
+}
+
+fn named_twice(twins: &Twins) -> Vec<&str> {
+    twins.one.iter().map(|one| one.name.as_str()).collect()
 }
 
 fn set_aside(disputes: &[Dispute]) -> Vec<Value> {
@@ -302,7 +310,7 @@ pub(super) fn merge(
             "schema": 1, "report": "merge", "acts": merged.acts, "known": merged.known, "batches": merged.batches,
             "days": merged.days,
             "set_aside": set_aside(&disputes), "shared_numbers": shared_numbers(&merged.twins),
-            "alike": alike(&merged.twins), "rewritten": rewritten,
+            "alike": alike(&merged.twins), "named_twice": named_twice(&merged.twins), "rewritten": rewritten,
         }));
         return Ok(ExitCode::SUCCESS);
     }

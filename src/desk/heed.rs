@@ -163,9 +163,10 @@ impl Resolver<'_> {
             return Ok(());
         }
         let first = self.on.checked_sub_days(chrono::Days::new(DAYS_OF_WEATHER)).unwrap_or(self.on);
+        let is_it = |of: PlaceId| self.latest.one_with.get(&of.0).map_or(of, |first| PlaceId(*first)) == place;
         let read = self.books.temperatures(&[(first, self.on)])?.into_iter();
         let here = read.filter(
-            |entry| matches!(&entry.fact, Fact::Read { place: of, measured } if *of == place && of_span(measured)),
+            |entry| matches!(&entry.fact, Fact::Read { place: of, measured } if is_it(*of) && of_span(measured)),
         );
         let before: BTreeSet<Date> = here.map(|entry| entry.on).collect();
         let gap = |from: Date, to: Date| to.signed_duration_since(from).num_days();

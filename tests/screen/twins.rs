@@ -304,3 +304,32 @@ fn a_line_taken_up_is_for_its_batch_however_it_is_typed_on() {
     press(&mut desk, &mut model, "8 17\n");
     assert!(model.overlays.is_empty(), "{:?}", model.overlays);
 }
+
+/// The key takes back what the line on the screen offers it for, whatever another program logged since.
+#[test]
+fn undo_takes_back_the_act_it_is_offered_for() {
+    let folder = TempDir::new().unwrap();
+    let path = folder.path().join("journal.db");
+    let today = desk::today();
+    let open = || {
+        Desk::open_with(&path, DeviceId(Uuid::from_u128(1)), Trade::built_in().unwrap(), Durability::Unsynced).unwrap()
+    };
+    let run = |desk: &mut Desk, script: &str| desk.run(script, today, AfterRefusal::Stop, |_, _| {}).unwrap();
+    let (mut desk, mut other) = (open(), open());
+    run(&mut desk, &format!("{GARDEN}sow leek Ferry --seeds 40 --in half-tray --at sill --on -12d"));
+    let mut model = Model::new(desk.board(today).unwrap(), today);
+    press(&mut desk, &mut model, "1c7\n");
+    run(&mut other, "note 1 'another hand'");
+    press(&mut desk, &mut model, "u");
+    let said = model.notice.clone().unwrap().line;
+    assert!(said.contains("undone") && said.contains("7 up"), "{said}");
+    let state = desk.state(today).unwrap();
+    assert_eq!((state.notes.len(), state.parts.values().map(|part| part.up).sum::<u32>()), (1, 0));
+    // Where it was taken back already, nothing else is.
+    press(&mut desk, &mut model, "1c9\n");
+    run(&mut other, "undo");
+    press(&mut desk, &mut model, "u");
+    let said = model.notice.clone().unwrap().line;
+    assert!(said.contains("undone already"), "{said}");
+    assert_eq!(desk.state(today).unwrap().notes.len(), 1);
+}
