@@ -34,7 +34,9 @@ pub fn run(words: impl Iterator<Item = OsString>) -> ExitCode {
 }
 
 fn read_and_do(words: &[OsString], printer: &mut Printer) -> Result<ExitCode, DeskError> {
-    let words: Vec<String> = words.iter().map(|word| word.to_string_lossy().into_owned()).collect();
+    // What is no text would be logged as something else than was typed.
+    let words: Option<Vec<String>> = words.iter().map(|word| word.to_str().map(str::to_owned)).collect();
+    let words = words.ok_or(DeskError::Nothing("a word of that is no text in UTF-8: nothing was done"))?;
     let today = desk::today();
     let Invocation { journal, on, command, .. } = match parse(&words, today) {
         Err(error) => by_crop(&words, today)?.ok_or(error)?,

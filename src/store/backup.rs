@@ -70,9 +70,8 @@ impl Journal {
             Ok((None, holding, copy)) => Ok((holding, copy)),
             Ok((Some(Finding { about, what }), ..)) => Err(unsound(about, what)),
             // It is the other file that is so, not the journal.
-            Err(StoreError::Damaged(what) | StoreError::Sqlite(what) | StoreError::Migration(what)) => {
-                Err(unsound("file", what))
-            }
+            Err(StoreError::Damaged(_)) => Err(unsound("file", "pages of it cannot be read".to_owned())),
+            Err(StoreError::Sqlite(what) | StoreError::Migration(what)) => Err(unsound("file", what)),
             Err(StoreError::Altered { act }) => Err(unsound("digest", StoreError::Altered { act }.to_string())),
             Err(other) => Err(other),
         }

@@ -305,8 +305,9 @@ impl Keeper {
         let now = model.half_entered();
         if let Some(what) = now.clone().filter(|_| now != self.stands) {
             let put_off = model.set_aside.as_ref().filter(|draft| draft.what == what).map(|draft| draft.at);
-            self.drafts.keep(&Draft { at: put_off.unwrap_or(at), what: what.clone() }.written());
-            self.stands = now;
+            if self.drafts.keep(&Draft { at: put_off.unwrap_or(at), what: what.clone() }.written()) {
+                self.stands = now;
+            }
         }
     }
 

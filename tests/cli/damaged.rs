@@ -81,6 +81,13 @@ fn a_backup_is_restored_over_a_journal_however_it_is_damaged() {
     assert!(asked.code == 1 && asked.out.starts_with("saved.db: 5 acts"), "{asked:?}");
     assert!(asked.out.contains("the journal itself cannot be read"), "{asked:?}");
     assert!(home.does("restore saved.db --yes").starts_with("restored 5 acts"));
+    // A copy that is damaged itself is told in words.
+    fs::write(home.file("torn.db"), &damages[0].1).unwrap();
+    let refused = home.types("restore torn.db --yes");
+    assert!(
+        refused.code == 1 && refused.err.contains("torn.db is not sound: file: pages of it cannot be read"),
+        "{refused:?}"
+    );
     // A file of another program is not moved about.
     let other = rusqlite::Connection::open(home.file("stamps.db")).unwrap();
     other.execute_batch("CREATE TABLE stamp (name TEXT);").unwrap();
