@@ -1,5 +1,7 @@
 //! A journal whose file is damaged: it is said to be, and what the messages name brings it back.
 
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops on the first surprise")]
+
 use std::fs;
 use std::path::Path;
 

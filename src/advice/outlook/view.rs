@@ -268,25 +268,26 @@ impl<'a> View<'a> {
         verdict: Verdict,
     ) -> Count {
         let was_moved_on = sowing.open.iter().all(|part| part.moved_on > 0);
-        let too_soon = signs.since_count.is_some_and(|days| days < DAYS_BETWEEN_COUNTS);
-        if was_moved_on || too_soon || matches!(verdict, Verdict::AllUp | Verdict::Failed) {
+        if was_moved_on || signs.since_count == Some(0) || matches!(verdict, Verdict::AllUp | Verdict::Failed) {
             return Count::Idle;
+        }
+        let none_more = || {
+            let after = self.believe(sowing, groups, &grounds.kept, &grounds.seed, Some(self.on));
+            after.map(|belief| word(&self.signs(sowing, &belief, Some(0))))
+        };
+        if signs.since_count.is_some_and(|days| days < DAYS_BETWEEN_COUNTS) {
+            // What would be given up today is looked at today: each day more is one of the season.
+            let given_up = sowing.up == 0 && none_more() == Some(Verdict::Failed);
+            return if given_up { Count::Settle(Verdict::Failed) } else { Count::Idle };
         }
         if verdict == Verdict::NotCountedLately || verdict::wants_a_count(signs) {
             return Count::FindMore;
         }
-        if verdict == Verdict::Thin {
-            return Count::Idle;
-        }
         // That it finds none more would have to be likely enough.
-        if 1.0 - signs.new_since < verdict::COULD_BE {
+        if verdict == Verdict::Thin || 1.0 - signs.new_since < verdict::COULD_BE {
             return Count::Idle;
         }
-        let after = self.believe(sowing, groups, &grounds.kept, &grounds.seed, Some(self.on));
-        match after.map(|belief| word(&self.signs(sowing, &belief, Some(0)))) {
-            Some(other) if other != verdict => Count::Settle(other),
-            _ => Count::Idle,
-        }
+        none_more().filter(|other| *other != verdict).map_or(Count::Idle, Count::Settle)
     }
 
     /// What is said of a sowing of which no more are looked for.
