@@ -372,22 +372,26 @@ impl Dice {
 /// A bench on which things stand, some of them placed and some of those turned.
 fn some_bench(dice: &mut Dice) -> Home {
     let home = Home::empty();
-    let (length, width) = (600 + 20 * dice.below(41), 260 + 20 * dice.below(18));
-    home.script(&format!(
-        "place add k --kind room\nbench add k/b --size {length}x{width}mm\nlot add onion First --seeds 200"
-    ));
-    let things = 2 + dice.below(5);
+    let (length, width) = (700 + 20 * dice.below(31), 400 + 20 * dice.below(13));
+    let things = 3 + dice.below(4);
+    let mut lines = format!(
+        "place add k --kind room\nplace add frame --kind 'cold frame'\nbench add k/b --size {length}x{width}mm\n\
+         lot add onion First --seeds 200\n"
+    );
     for _ in 0..things {
-        // What does not go on the bare bench is refused.
         let kind = KINDS[usize::try_from(dice.below(KINDS.len() as u64)).unwrap()];
-        home.types(&format!("sow onion First --seeds 4 --in {kind} --at k/b"));
+        lines += &format!("sow onion First --seeds 4 --in {kind} --at k/b\n");
     }
+    home.script(&lines);
     for thing in 1..=things {
         let turned = ["", " --turned"][usize::try_from(dice.below(2)).unwrap()];
         let (x, y) = (20 * dice.below(length / 20), 20 * dice.below(width / 25));
-        if dice.below(3) > 0 {
+        if dice.below(6) > 0 {
             home.types(&format!("place {thing} {x},{y}{turned}"));
         }
+    }
+    if dice.below(4) == 0 {
+        home.does("out 1 frame");
     }
     home
 }
@@ -403,8 +407,8 @@ fn to_type(said: &str) -> Vec<String> {
 #[test]
 fn what_is_said_to_make_room_is_taken_as_it_is_printed_and_makes_it() {
     let mut dice = Dice(20_260_401);
-    let (mut made, mut turned, mut in_turn, mut rings) = (0, 0, 0, 0);
-    for _ in 0..60 {
+    let (mut made, mut turned, mut in_turn, mut rings, mut out) = (0, 0, 0, 0, 0);
+    for _ in 0..40 {
         let home = some_bench(&mut dice);
         let Some((kind, lines)) = KINDS.iter().find_map(|kind| {
             let lines = to_type(&home.does(&format!("fits {kind}")));
@@ -424,8 +428,9 @@ fn what_is_said_to_make_room_is_taken_as_it_is_printed_and_makes_it() {
         turned += usize::from(lines.iter().any(|line| line.contains("--turned")));
         in_turn += usize::from(lines.len() > 1);
         rings += usize::from(lines.iter().any(|line| line.contains("--anywhere")));
+        out += usize::from(lines.iter().any(|line| line.starts_with("in ")));
     }
-    assert!(made > 9 && turned > 4 && in_turn > 4 && rings > 0, "{made} {turned} {in_turn} {rings}");
+    assert!(made > 9 && turned > 4 && in_turn > 4 && rings > 0 && out > 0, "{made} {turned} {in_turn} {rings} {out}");
 }
 
 #[test]
