@@ -184,9 +184,9 @@ fn as_it_is_to_be_noted(state: &State, trade: &Trade, on: Date, vessel: &Vessel,
         fits_on_bench(&then, trade, on, vessel, made.count, made.bench).is_some_and(|row| row.more >= made.count)
     };
     if goes(false) {
-        return Some(RoomMade { kept: Vec::new(), ..made });
+        return Some(RoomMade { kept: Vec::new(), ..made }.brought_in(state));
     }
-    goes(true).then_some(made)
+    goes(true).then(|| made.brought_in(state))
 }
 
 /// For so few left over it is asked whether one thing moved to another bench makes room for them.

@@ -158,6 +158,17 @@ pub struct RoomMade {
     pub spots: Vec<Placed>,
 }
 
+impl RoomMade {
+    /// What is to be noted and is out for the day is brought in before that.
+    pub(super) fn brought_in(mut self, state: &State) -> Self {
+        let is_out = |lift: &&Lift| state.containers.get(&lift.container).is_some_and(|held| held.out.is_some());
+        let out = self.lifts.iter().chain(&self.kept).filter(is_out);
+        let out = out.map(|lift| (format!("{} is in", lift.label), format!("in {}", lift.typed)));
+        self.before = out.chain(self.before.iter().cloned()).collect();
+        self
+    }
+}
+
 /// Everything measured on a bench, for the sums.
 struct Crowd {
     surface: Surface,
@@ -333,9 +344,6 @@ pub(super) fn make_room(
     let kept: Vec<Lift> = stays.filter_map(|index| lift(&index)).filter(unplaced).collect();
     let (order, off) = crowd.in_turn(&plan);
     let lifts: Vec<Lift> = order.iter().filter_map(lift).collect();
-    let is_out = |lift: &&Lift| state.containers.get(&lift.container).is_some_and(|held| held.out.is_some());
-    let brought_in = lifts.iter().chain(&kept).filter(is_out);
-    let brought_in = brought_in.map(|lift| (format!("{} is in", lift.label), format!("in {}", lift.typed)));
     let off = off.iter().filter_map(lift);
     let off = off.map(|lift| (format!("{} is lifted off", lift.label), format!("place {} --anywhere", lift.typed)));
     Some(RoomMade {
@@ -343,7 +351,7 @@ pub(super) fn make_room(
         name: there.name.clone(),
         place_name: state.places.get(&there.place)?.name.clone(),
         count,
-        before: brought_in.chain(off).collect(),
+        before: off.collect(),
         lifts,
         kept,
         unasked: false,
