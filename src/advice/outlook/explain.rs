@@ -30,7 +30,7 @@ pub(super) fn action(
     sowing: &Sowing<'_>,
     stands: Stands,
     grounds: &Grounds,
-    again: Option<&SowAgain>,
+    (again, unread): (Option<&SowAgain>, Option<Celsius>),
     on: Date,
 ) -> String {
     let belief = &grounds.belief;
@@ -58,12 +58,15 @@ pub(super) fn action(
         }
         Verdict::Slow => {
             let come = whether_any(belief.further.at_least(1), sowing.up);
-            let wait = match &sowing.warmer {
-                Some((place, mean)) => format!(
+            let wait = match (&sowing.warmer, unread) {
+                (_, Some(under)) => {
+                    format!("read the compost first: if it is under {:.0} C this is only slow; keep it, {come}", under.0)
+                }
+                (Some((place, mean)), None) => format!(
                     "barely warm enough here: move it into the warm before it is given up, {place} has about {:.0} C; {come}",
                     mean.0
                 ),
-                None => format!("keep it, {come}"),
+                (None, None) => format!("keep it, {come}"),
             };
             let spare = again.and_then(|again| again.by).filter(|by| *by >= on);
             spare.map_or(wait.clone(), |by| format!("{wait}; to be safe sow again by {}", day(by, on)))

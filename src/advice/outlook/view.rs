@@ -11,7 +11,7 @@ use crate::trade::{Crop, Trade};
 
 use super::again::Wanting;
 use super::belief::{Before, Belief, Group, Model};
-use super::expect::{Book, timing};
+use super::expect::{ALIKE, Book, timing};
 use super::explain::Stands;
 use super::hold::Held;
 use super::prior::{self, Seed};
@@ -31,6 +31,8 @@ const ON_PAPER: f64 = 0.6;
 const PAPER_DOUBT: f64 = 0.25;
 /// Tenths at either end that the interval for the final number leaves out.
 const TENTH: f64 = 0.1;
+/// How many times its doubt cooler the compost may be that nobody read, a little and much.
+const COOLER: [f64; 3] = [0.5, 1.0, 1.5];
 /// More parts with histories of their own than this, or more seeds, are taken as one: nobody counts them apart.
 const MOST_APART: usize = 6;
 const MOST_SEEDS_APART: u32 = 2000;
@@ -178,6 +180,7 @@ impl<'a> View<'a> {
             timing: timing(kept.timing.median() * factor, kept.timing.spread()),
             median_doubt: kept.median_doubt.hypot(doubt),
             spread_doubt: kept.spread_doubt,
+            alike: ALIKE,
         }
     }
 
@@ -194,36 +197,32 @@ impl<'a> View<'a> {
         let missing = |of: u32| of.saturating_sub(sowing.up);
         let something = (f64::from(sowing.wanted) * verdict::COMES_TO_SOMETHING).ceil().max(1.0) as u32;
         let stragglers = (f64::from(sowing.sown) * verdict::STRAGGLERS) as u32;
-        let of_more = further.at_least(stragglers + 1);
-        let enough = sowing.up >= sowing.wanted;
         Signs {
             up: sowing.up,
             wanted: sowing.wanted,
             of_something: further.at_least(missing(something)),
             of_any: further.at_least(1),
             of_wanted: further.at_least(missing(sowing.wanted)),
-            of_more,
-            of_more_yet: if enough && of_more >= verdict::STRAGGLERS_BELOW {
-                belief.of_more_yet(stragglers)
-            } else {
-                of_more
-            },
+            of_more: further.at_least(stragglers + 1),
             odds_a_day: belief.soon.odds_a_day(),
             none_yet: belief.none_yet,
             share_up: belief.share_up,
+            fairly_up: belief.fairly_up,
+            still: belief.still,
             late: belief.late,
             new_since: belief.new_since,
             since_count,
             share_now: belief.share_now,
             hold: sowing.held.as_ref().map(|held| held.hold),
             cool: sowing.warmer.is_some(),
+            unread: false,
         }
     }
 
     fn told(&self, sowing: &Sowing<'_>, groups: &[Group], grounds: Grounds) -> Outlook {
         let belief = &grounds.belief;
         let since_count = grounds.last_count.map(|last| days_between(last, self.on));
-        let signs = self.signs(sowing, belief, since_count);
+        let (signs, unread) = self.read_first(sowing, groups, &grounds, self.signs(sowing, belief, since_count));
         let verdict = word(&signs);
         // Of old seed, or of a packet that failed before, it is said from the first day that little is expected.
         let is_open = matches!(verdict, Verdict::Waiting | Verdict::Emerging | Verdict::NotCountedLately);
@@ -234,7 +233,7 @@ impl<'a> View<'a> {
         let (low, high) = (belief.further.quantile(TENTH), belief.further.quantile(1.0 - TENTH));
         Outlook {
             verdict,
-            action: explain::action(verdict, sowing, self.stands(sowing), &grounds, again.as_ref(), self.on),
+            action: explain::action(verdict, sowing, self.stands(sowing), &grounds, (again.as_ref(), unread), self.on),
             held: sowing.held.clone().filter(|_| matches!(verdict, Verdict::Held(_))),
             move_to: match verdict {
                 Verdict::Held(_) => sowing.held.as_ref().and_then(|held| held.better.clone()),
@@ -258,6 +257,33 @@ impl<'a> View<'a> {
         }
     }
 
+    /// The signs of a sowing without a shoot that would be called failed where nobody read the compost: whether it would be no
+    /// failure were that as cool as it may be, and how cool that is.
+    fn read_first(
+        &self,
+        sowing: &Sowing<'_>,
+        groups: &[Group],
+        grounds: &Grounds,
+        signs: Signs,
+    ) -> (Signs, Option<Celsius>) {
+        let Some(largest) = groups.iter().max_by_key(|group| group.sown) else { return (signs, None) };
+        if sowing.up > 0 || word(&signs) != Verdict::Failed || !largest.run.is_unread(self.on) {
+            return (signs, None);
+        }
+        let is_failed = |times: f64| {
+            let cooler = |group: &Group| {
+                let run = group.run.cooler(&grounds.book, times);
+                Group { sown: group.sown, curve: group.curve.clone(), run }
+            };
+            let groups: Vec<Group> = groups.iter().map(cooler).collect();
+            let belief = self.believe(sowing, &groups, &grounds.kept, &grounds.seed, None);
+            belief.is_none_or(|belief| word(&self.signs(sowing, &belief, signs.since_count)) == Verdict::Failed)
+        };
+        let cool = COOLER.into_iter().find(|times| !is_failed(*times));
+        let under = cool.map(|times| Celsius(largest.run.mean_until(self.on, times)));
+        (Signs { unread: under.is_some(), ..signs }, under)
+    }
+
     /// Whether a count today could change the word.
     fn count(
         &self,
@@ -276,14 +302,15 @@ impl<'a> View<'a> {
             return Count::FindMore;
         }
         if verdict == Verdict::Thin {
-            return Count::Idle;
+            return if verdict::thin_wants_a_count(signs) { Count::FindMore } else { Count::Idle };
         }
         // That it finds none more would have to be likely enough.
         if 1.0 - signs.new_since < verdict::COULD_BE {
             return Count::Idle;
         }
         let after = self.believe(sowing, groups, &grounds.kept, &grounds.seed, Some(self.on));
-        match after.map(|belief| word(&self.signs(sowing, &belief, Some(0)))) {
+        let after = after.map(|belief| self.read_first(sowing, groups, grounds, self.signs(sowing, &belief, Some(0))).0);
+        match after.map(|signs| word(&signs)) {
             Some(other) if other != verdict => Count::Settle(other),
             _ => Count::Idle,
         }
