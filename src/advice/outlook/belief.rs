@@ -40,6 +40,9 @@ pub(super) struct Belief {
     pub(super) share_now: f64,
     /// The median that the counts leave over the one expected before them; 1 without counts.
     pub(super) late: f64,
+    /// The time at which so many were up over the one at which they should be, of the count for which it is least; at least
+    /// half of what lives is taken for half.
+    pub(super) soonest: f64,
     /// The chance that seed of which at least one lives shows nothing by the last count; 1 without one.
     pub(super) none_yet: f64,
     /// The chance that at least one has come since the last count.
@@ -104,7 +107,7 @@ impl Belief {
     pub(super) fn and(self, other: Self) -> Self {
         let leading = if self.sown - self.up >= other.sown - other.up { &self } else { &other };
         let (late, run_out, share_up) = (leading.late, leading.run_out, leading.share_up);
-        let (share_now, fairly_up) = (leading.share_now, leading.fairly_up);
+        let (share_now, fairly_up, soonest) = (leading.share_now, leading.fairly_up, leading.soonest);
         let later = |a: Option<Date>, b: Option<Date>| a.zip(b).map(|(a, b)| a.max(b));
         let sooner = self.first_by.into_iter().chain(other.first_by).min();
         Self {
@@ -119,6 +122,7 @@ impl Belief {
             none_yet: self.none_yet.min(other.none_yet),
             new_since: 1.0 - (1.0 - self.new_since) * (1.0 - other.new_since),
             fairly_up,
+            soonest,
             still: self.still.min(other.still),
             expected_by_now: self.expected_by_now + other.expected_by_now,
             run_out,
@@ -166,6 +170,10 @@ impl Looked<'_> {
         let late_median = prior.timing.median() * (LATE_PACKET * prior.median_doubt).exp();
         let still = curve.iter().find(|(_, up)| *up == found.up()).zip(counted);
         let alive = f64::from(sown) * prior.viability.mean();
+        let shown = curve.iter().filter(|(_, up)| *up > 0);
+        let soonest = shown
+            .map(|(on, up)| run.by(*on) / prior.timing.time_of((f64::from(*up) / alive).min(0.5)))
+            .fold(f64::INFINITY, f64::min);
         Belief {
             sown,
             up: found.up(),
@@ -174,6 +182,7 @@ impl Looked<'_> {
             share_up: left.share_by(last.unwrap_or(0.0)),
             share_now: left.share_by(now),
             late: found.median() / prior.timing.median(),
+            soonest,
             none_yet,
             new_since: new_since.clamp(0.0, 1.0),
             fairly_up: timing(late_median, prior.timing.spread()).share_by(last.unwrap_or(0.0)),

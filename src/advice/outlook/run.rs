@@ -7,8 +7,9 @@ use crate::quantity::Date;
 use super::expect::Book;
 use super::warmth::{Climate, Warmth};
 
-/// Where a few degrees are the difference between some time and none, the doubt is taken as this: nearly threefold.
-const MOST_UNREAD: f64 = 1.0;
+/// Where a few degrees are the difference between some time and none, the doubt is taken as this: a half more or less; that it
+/// may be far cooler is asked about before seed is blamed.
+const MOST_UNREAD: f64 = 0.5;
 
 /// A sowing's time from the day it was sown, running on past today on what is foreseen.
 #[derive(Clone, Debug, PartialEq)]

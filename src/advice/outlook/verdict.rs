@@ -26,9 +26,9 @@ pub(super) const SLOW_BELOW: f64 = 0.1;
 /// Nothing is called failed or thin before so much of what lives would be up in a late packet, however many were sown: seeds of
 /// one tray are late together. Common practice, no source.
 pub(super) const FAIRLY_UP: f64 = 0.5;
-/// A packet is late when its median is so many standard deviations of the doubt in it past the one expected: one in six is
+/// A packet is late when its median is so many standard deviations of the doubt in it past the one expected: one in twelve is
 /// later still.
-pub(super) const LATE_PACKET: f64 = 1.0;
+pub(super) const LATE_PACKET: f64 = 1.4;
 /// With some up nothing is called failed or thin before this share of what lives should be up: old seed of which little was
 /// expected is no failure on its first day.
 pub(super) const HAD_ITS_TIME: f64 = 0.5;
@@ -39,6 +39,8 @@ pub(super) const NEARLY_OVER: f64 = 0.9;
 pub(super) const ABSURD: [f64; 2] = [0.4, 2.5];
 /// Some up, but fewer than wanted, is slow when its median runs so many times as long as it should.
 pub(super) const LATE: f64 = 1.25;
+/// With too few up it is slow, too, when the counts found none new for so many days. Common practice, no source.
+pub(super) const STANDS_STILL: u32 = 10;
 /// A sowing is thin when the chance of what is wanted is less than this: nine times in ten more must be sown, and seed
 /// is cheap.
 pub(super) const THIN_BELOW: f64 = 0.1;
@@ -178,7 +180,8 @@ pub(super) fn word(signs: &Signs) -> Verdict {
             _ => Verdict::Waiting,
         };
     }
-    if !enough && signs.late >= LATE { Verdict::Slow } else { Verdict::Emerging }
+    let is_slow = signs.late >= LATE || signs.still >= STANDS_STILL;
+    if !enough && is_slow { Verdict::Slow } else { Verdict::Emerging }
 }
 
 /// Whether it is likelier than not that a count would find more, and time for one.
@@ -303,6 +306,8 @@ mod tests {
         on_either_side(&|none_yet| Signs { none_yet, ..NONE }, SLOW_BELOW, Verdict::Slow, Verdict::Waiting);
         on_either_side(&|of_wanted| Signs { of_wanted, ..RUNNING }, THIN_BELOW, Verdict::Thin, Verdict::Emerging);
         on_either_side(&|late| Signs { late, ..RUNNING }, LATE, Verdict::Emerging, Verdict::Slow);
+        let still = |days| word(&Signs { still: days, ..RUNNING });
+        assert_eq!([STANDS_STILL - 1, STANDS_STILL].map(still), [Verdict::Emerging, Verdict::Slow]);
         let done = |of_more| Signs { up: 20, of_more, ..RUNNING };
         on_either_side(&done, STRAGGLERS_BELOW, Verdict::AllUp, Verdict::Emerging);
         let unseen = |new_since| Signs { new_since, since_count: Some(2), ..RUNNING };

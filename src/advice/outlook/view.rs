@@ -12,7 +12,7 @@ use crate::trade::{Crop, Trade};
 use super::again::Wanting;
 use super::belief::{Before, Belief, Group, Model};
 use super::expect::{ALIKE, Book, timing};
-use super::explain::Stands;
+use super::explain::{ReadFirst, Stands};
 use super::hold::Held;
 use super::prior::{self, Seed};
 use super::record::{Kept, PastSowing, Record};
@@ -222,7 +222,7 @@ impl<'a> View<'a> {
     fn told(&self, sowing: &Sowing<'_>, groups: &[Group], grounds: Grounds) -> Outlook {
         let belief = &grounds.belief;
         let since_count = grounds.last_count.map(|last| days_between(last, self.on));
-        let (signs, unread) = self.read_first(sowing, groups, &grounds, self.signs(sowing, belief, since_count));
+        let (signs, read_first) = self.read_first(sowing, groups, &grounds, self.signs(sowing, belief, since_count));
         let verdict = word(&signs);
         // Of old seed, or of a packet that failed before, it is said from the first day that little is expected.
         let is_open = matches!(verdict, Verdict::Waiting | Verdict::Emerging | Verdict::NotCountedLately);
@@ -233,7 +233,7 @@ impl<'a> View<'a> {
         let (low, high) = (belief.further.quantile(TENTH), belief.further.quantile(1.0 - TENTH));
         Outlook {
             verdict,
-            action: explain::action(verdict, sowing, self.stands(sowing), &grounds, (again.as_ref(), unread), self.on),
+            action: explain::action(verdict, sowing, self.stands(sowing), &grounds, (again.as_ref(), read_first), self.on),
             held: sowing.held.clone().filter(|_| matches!(verdict, Verdict::Held(_))),
             move_to: match verdict {
                 Verdict::Held(_) => sowing.held.as_ref().and_then(|held| held.better.clone()),
@@ -257,31 +257,37 @@ impl<'a> View<'a> {
         }
     }
 
-    /// The signs of a sowing without a shoot that would be called failed where nobody read the compost: whether it would be no
-    /// failure were that as cool as it may be, and how cool that is.
+    /// The signs of a sowing without a shoot that is late where nobody read the compost: were that as cool as it may be it might
+    /// be no failure, or not late.
     fn read_first(
         &self,
         sowing: &Sowing<'_>,
         groups: &[Group],
         grounds: &Grounds,
         signs: Signs,
-    ) -> (Signs, Option<Celsius>) {
+    ) -> (Signs, Option<ReadFirst>) {
         let Some(largest) = groups.iter().max_by_key(|group| group.sown) else { return (signs, None) };
-        if sowing.up > 0 || word(&signs) != Verdict::Failed || !largest.run.is_unread(self.on) {
+        let here = word(&signs);
+        let is_late = matches!(here, Verdict::Failed | Verdict::Slow);
+        if sowing.up > 0 || !is_late || !largest.run.is_unread(self.on) {
             return (signs, None);
         }
-        let is_failed = |times: f64| {
+        let otherwise = |times: &f64| {
             let cooler = |group: &Group| {
-                let run = group.run.cooler(&grounds.book, times);
+                let run = group.run.cooler(&grounds.book, *times);
                 Group { sown: group.sown, curve: group.curve.clone(), run }
             };
             let groups: Vec<Group> = groups.iter().map(cooler).collect();
-            let belief = self.believe(sowing, &groups, &grounds.kept, &grounds.seed, None);
-            belief.is_none_or(|belief| word(&self.signs(sowing, &belief, signs.since_count)) == Verdict::Failed)
+            let belief = self.believe(sowing, &groups, &grounds.kept, &grounds.seed, None)?;
+            let otherwise = word(&self.signs(sowing, &belief, signs.since_count));
+            let is_better = otherwise != here && otherwise != Verdict::Failed;
+            is_better.then(|| ReadFirst { under: Celsius(largest.run.mean_until(self.on, *times)), otherwise })
         };
-        let cool = COOLER.into_iter().find(|times| !is_failed(*times));
-        let under = cool.map(|times| Celsius(largest.run.mean_until(self.on, times)));
-        (Signs { unread: under.is_some(), ..signs }, under)
+        // Late already, it is only that where it is as cool as it may be.
+        let cool = || Celsius(largest.run.mean_until(self.on, 1.0));
+        let only_slow = (here == Verdict::Slow).then(|| ReadFirst { under: cool(), otherwise: here });
+        let read_first = COOLER.iter().find_map(otherwise).or(only_slow);
+        (Signs { unread: read_first.is_some(), ..signs }, read_first)
     }
 
     /// Whether a count today could change the word.

@@ -23,7 +23,7 @@ const POSSIBLE: std::ops::RangeInclusive<f64> = -30.0..=70.0;
 pub(super) const LONGEST: u32 = 460;
 /// How far the compost of a day may be from what is usual, as a standard deviation in degrees: where a heater keeps it, in a
 /// house, and where the weather decides, unforeseen or foretold. Common practice, no source.
-const HEATED_DOUBT: f64 = 1.0;
+const HEATED_DOUBT: f64 = 1.5;
 const INDOORS_DOUBT: f64 = 2.0;
 const WEATHER_DOUBT: f64 = 3.5;
 const FORETOLD_DOUBT: f64 = 2.0;
