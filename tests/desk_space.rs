@@ -228,7 +228,7 @@ fn whole_benches_move_and_change_over_in_one_act_and_say_what_it_does_to_both() 
     assert_eq!(bench.spots("left"), ["1a 500,100t", "2a 0,0"], "alike in size they change spots too");
     bench.does("swap 1a 3a");
     assert_eq!(stands(&bench), ["sill/kitchen", "frame/left", "frame/left"]);
-    assert_eq!(bench.spots("left"), ["2a 0,0"]);
+    assert_eq!(bench.spots("left"), ["2a 0,0", "3a 500,100"], "at the other's corner, where it goes there");
 }
 
 #[test]

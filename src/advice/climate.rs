@@ -169,6 +169,10 @@ pub struct Extremes {
     pub low: Option<Celsius>,
     /// The high.
     pub high: Option<Celsius>,
+    /// The high or the air of a moment that was noted last: how hot it is there, as far as is known.
+    pub latest: Option<Celsius>,
+    /// The highest of highs and moments.
+    pub hottest: Option<Celsius>,
 }
 
 /// The climates of all places as known on a day.
@@ -236,6 +240,17 @@ impl Climates {
     #[must_use]
     pub fn forecast(&self, day: Date) -> Option<&Forecast> {
         self.forecasts.get(&day)
+    }
+
+    /// The same with covers laid or taken off tonight.
+    pub(super) fn with_covers(&self, covers: &[(PlaceId, Cover)]) -> Self {
+        let mut then = self.clone();
+        for (place, cover) in covers {
+            if let Some(climate) = then.places.get_mut(place) {
+                climate.cover = *cover;
+            }
+        }
+        then
     }
 
     /// What was read in a place on a day.
@@ -340,6 +355,8 @@ impl Climates {
             (None, None, None) => outside.map(|outside| outside.high().0),
             (None, Some(_), _) => outside.map(|outside| propped(outside, means)),
         };
+        // It was no cooler than it was seen to be.
+        let high = high.map(|high| read.hottest.map_or(high, |seen| high.max(seen.0)));
         self.within_bounds(place, day, low, high)
     }
 
@@ -414,6 +431,7 @@ impl Climates {
                 None => self.forecasts.get(day).map_or(Extremes::default(), |forecast| Extremes {
                     low: Some(forecast.low),
                     high: Some(forecast.high),
+                    ..Extremes::default()
                 }),
             };
             let night_before = day.pred_opt().unwrap_or(*day);
@@ -456,56 +474,64 @@ struct Readings {
     bounds: BTreeMap<(PlaceId, Date), Extremes>,
 }
 
-/// Lows and highs by place and day, and what bounds the days between two readings: the lowest and highest of those read. Where only the air of a moment was read in a
-/// house, it stands for the low.
+/// Lows and highs by place and day, and what bounds the days between two readings: the lowest and highest of those read.
+/// Where only the air of a moment was read in a house, it stands for the low.
 fn readings(state: &State, on: Date) -> Readings {
     let mut bounds: BTreeMap<(PlaceId, Date), Extremes> = BTreeMap::new();
     let mut days: BTreeMap<(PlaceId, Date), Extremes> = BTreeMap::new();
-    let mut set = LastSet::default();
+    let (mut lows_set, mut highs_set) = (LastSet::default(), LastSet::default());
     let sane = |celsius: Celsius| (-60.0..=80.0).contains(&celsius.0);
+    let lower = |known: Option<Celsius>, new: Celsius| Some(known.map_or(new, |known| Celsius(known.0.min(new.0))));
+    let higher = |known: Option<Celsius>, new: Celsius| Some(known.map_or(new, |known| Celsius(known.0.max(new.0))));
     for reading in state.readings.iter().filter(|reading| reading.on <= on) {
         let in_house = state.places.get(&reading.place).is_some_and(|place| place.kind.is_indoors());
-        if let Measured::Minimum(read) | Measured::Maximum(read) = reading.measured
-            && sane(read)
-        {
-            let since = set.days(reading.place, reading.on);
-            let between = reading.on.iter_days().rev().take(since as usize).skip(usize::from(since <= 1));
-            for day in between {
-                let bound = bounds.entry((reading.place, day)).or_default();
-                match reading.measured {
-                    Measured::Minimum(low) => {
-                        bound.low = Some(bound.low.map_or(low, |known| Celsius(known.0.min(low.0))));
-                    }
-                    _ => bound.high = Some(bound.high.map_or(read, |known| Celsius(known.0.max(read.0)))),
+        let key = (reading.place, reading.on);
+        let between = |since: u32| reading.on.iter_days().rev().take(since as usize).skip(usize::from(since <= 1));
+        match reading.measured {
+            Measured::Minimum(low) if sane(low) => {
+                let since = lows_set.days(reading.place, reading.on);
+                for day in between(since) {
+                    let bound = bounds.entry((reading.place, day)).or_default();
+                    bound.low = lower(bound.low, low);
+                }
+                // What has stood since an earlier day is of all the days since, not of last night; but no night in a house
+                // was colder than the lowest of several, and they differ little.
+                if since <= 1 || in_house {
+                    let day = days.entry(key).or_default();
+                    day.low = lower(day.low, low);
                 }
             }
-        }
-        let (low, high) = match reading.measured {
-            // What has stood since an earlier day is of all the days since, not of last night; but no night in a house was
-            // colder than the lowest of several, and they differ little.
-            Measured::Minimum(low) if set.days(reading.place, reading.on) <= 1 || in_house => (Some(low), None),
-            Measured::Maximum(high) if set.days(reading.place, reading.on) <= 1 => (None, Some(high)),
-            Measured::Minimum(_) | Measured::Maximum(_) => continue,
-            Measured::Now(now) if in_house => (Some(now), None),
-            Measured::Now(_) | Measured::Compost(_) | Measured::Soil(_) => continue,
-        };
-        let day = days.entry((reading.place, reading.on)).or_default();
-        if let Some(low) = low.filter(|low| sane(*low)) {
-            day.low = Some(day.low.map_or(low, |known| Celsius(known.0.min(low.0))));
-        }
-        if let Some(high) = high.filter(|high| sane(*high)) {
-            day.high = Some(day.high.map_or(high, |known| Celsius(known.0.max(high.0))));
+            Measured::Maximum(high) if sane(high) => {
+                let since = highs_set.days(reading.place, reading.on);
+                for day in between(since) {
+                    let bound = bounds.entry((reading.place, day)).or_default();
+                    bound.high = higher(bound.high, high);
+                }
+                if since <= 1 {
+                    let day = days.entry(key).or_default();
+                    day.high = higher(day.high, high);
+                    (day.latest, day.hottest) = (Some(high), higher(day.hottest, high));
+                }
+            }
+            Measured::Now(now) if sane(now) => {
+                let day = days.entry(key).or_default();
+                (day.latest, day.hottest) = (Some(now), higher(day.hottest, now));
+                if in_house {
+                    day.low = lower(day.low, now);
+                }
+            }
+            _ => {}
         }
     }
     Readings { read: days, bounds }
 }
 
-/// When the thermometer of each place was last read and set, by the readings of its lows and highs, taken in order.
+/// When the lows, or the highs, of each place were last read, taken in order.
 #[derive(Clone, Debug, Default)]
 struct LastSet(BTreeMap<PlaceId, (Date, Option<Date>)>);
 
 impl LastSet {
-    /// Days that a low or high read in a place on a day is of: 1 when it was read the day before, or never before.
+    /// Days that one read in a place on a day is of: 1 when one was read the day before, or never before.
     fn days(&mut self, place: PlaceId, on: Date) -> u32 {
         let (day, before) = self.0.entry(place).or_insert((on, None));
         if *day != on {

@@ -6,7 +6,7 @@ use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
 use crate::journal::{Batch, Light, Part, Source, State};
-use crate::quantity::{BatchId, BatchLabel, CropName, Date, Name, PartId, PlaceId, SquareMillimetres};
+use crate::quantity::{BatchId, BatchLabel, CropName, Date, Moment, Name, PartId, PlaceId, SquareMillimetres};
 use crate::trade::{Crop, Hardiness, Trade};
 
 use super::cold::{ByDay, Day, DayWork, IntoLight};
@@ -124,8 +124,9 @@ impl Due {
 
 /// Today's work in order of harm; after days away the late things are one line.
 #[must_use]
-pub fn due(state: &State, trade: &Trade, outlooks: &Outlooks, on: Date) -> Vec<Due> {
-    in_short(due_in_full(state, trade, outlooks, on), state, on)
+pub fn due(state: &State, trade: &Trade, outlooks: &Outlooks, at: impl Into<Moment>) -> Vec<Due> {
+    let at = at.into();
+    in_short(due_in_full(state, trade, outlooks, at), state, at.on)
 }
 
 /// The lines of [`due_in_full`], the late ones as one after days away.
@@ -139,10 +140,11 @@ pub fn in_short(rows: Vec<Due>, state: &State, on: Date) -> Vec<Due> {
     in_order(kept)
 }
 
-/// Today's work in order of harm, every line of it.
+/// Today's work in order of harm, every line of it that its hour leaves.
 #[must_use]
-pub fn due_in_full(state: &State, trade: &Trade, outlooks: &Outlooks, on: Date) -> Vec<Due> {
-    let day = Day::of(state, trade, on);
+pub fn due_in_full(state: &State, trade: &Trade, outlooks: &Outlooks, at: impl Into<Moment>) -> Vec<Due> {
+    let at = at.into();
+    let (on, day) = (at.on, Day::of(state, trade, at));
     let mut rows = due_for(state, trade, outlooks, state.batches.keys(), on);
     rows.extend(day.work().into_iter().map(|work| by_day(work, on)));
     told_by_day(&mut rows, &day);
@@ -177,7 +179,7 @@ fn by_day(work: DayWork, on: Date) -> Due {
 pub fn due_of(state: &State, trade: &Trade, outlooks: &Outlooks, batch: BatchId, on: Date) -> Vec<Due> {
     let mut rows = due_for(state, trade, outlooks, [&batch], on);
     if rows.iter().any(|row| matches!(row.what, Task::PlantOut | Task::TakeOffHeat)) {
-        told_by_day(&mut rows, &Day::of(state, trade, on));
+        told_by_day(&mut rows, &Day::of(state, trade, on.into()));
     }
     in_order(rows)
 }
@@ -226,8 +228,8 @@ fn told_by_day(rows: &mut [Due], day: &Day<'_>) {
     wait_for_safe_nights(rows, day);
 }
 
-/// Plants are not called late while a night that is forecast would harm them in the open, or the soil is too cold for them:
-/// they wait. Of plants that are not hardened off it is said.
+/// Plants are not called late while a night that is forecast would harm them in the open, the soil is too cold for them or they
+/// are not hardened off: they wait. What nobody knows is said.
 fn wait_for_safe_nights(rows: &mut [Due], day: &Day<'_>) {
     let mut out: Vec<&mut Due> = rows.iter_mut().filter(|row| row.what == Task::PlantOut).collect();
     if out.is_empty() {
@@ -236,20 +238,22 @@ fn wait_for_safe_nights(rows: &mut [Due], day: &Day<'_>) {
     for going in day.planting_out() {
         let of_part = |row: &&mut Due| row.parts.iter().any(|part| part.id == going.part.id);
         let Some(at) = out.iter().position(of_part) else { continue };
-        let against: Vec<String> = going.bad_night.into_iter().chain(going.cold_soil).collect();
-        if against.is_empty() {
+        let lacking = going.lacking.join("; ");
+        if !going.waits {
             if let (false, Some(row)) = (going.lacking.is_empty(), out.get_mut(at)) {
-                let lacking = going.lacking.join("; ");
+                // Parts of one line mostly lack the same.
+                if row.reason.ends_with(&lacking) {
+                    continue;
+                }
                 row.reason = format!("{}; {lacking}", row.reason);
                 row.why = std::mem::take(&mut row.why).given(WAITS_FOR, lacking);
             }
             continue;
         }
-        let against = against.join("; ");
         let row = out.swap_remove(at);
         (row.urgency, row.overdue_days) = (Urgency::Wait, 0);
-        row.reason = format!("wait with planting out, {against}");
-        row.why = std::mem::take(&mut row.why).given(WAITS_FOR, against);
+        row.reason = format!("wait with planting out, {lacking}");
+        row.why = std::mem::take(&mut row.why).given(WAITS_FOR, lacking);
     }
 }
 

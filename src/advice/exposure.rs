@@ -85,9 +85,10 @@ pub fn days_stood(state: &State, climates: &Climates, part: &Part) -> Vec<StoodD
 
 /// How hardened the plants are after those days, soft when they came up or came, and why. A day of which nothing is known
 /// in a house changes nothing. Out of it nights are cool enough all spring: one of which nothing is known, or under glass
-/// that nobody read, hardens them, but no further than seven tenths.
+/// that nobody read, hardens them, but no further than seven tenths. Who has gone through the schedule of hardening off, on
+/// `done_on`, is hardened, and keeps it or loses it from there.
 #[must_use]
-pub fn hardened(days: &[StoodDay], class: Hardiness) -> Hardened {
+pub fn hardened(days: &[StoodDay], class: Hardiness, done_on: Option<Date>) -> Hardened {
     let rule = match class {
         Hardiness::Tender => HardeningRule::TENDER,
         Hardiness::HalfHardy => HardeningRule::HALF_HARDY,
@@ -99,11 +100,15 @@ pub fn hardened(days: &[StoodDay], class: Hardiness) -> Hardened {
         let mut after = match day.range {
             Some(range) => harden(so_far.now, range, day.exposed, &rule).0,
             None if day.night_out() => (before + day.exposed.0 / rule.days_to_harden).min(1.0),
-            None => continue,
+            None if done_on != Some(day.day) => continue,
+            None => before,
         };
         if after > before && !(day.was_read && day.range.is_some()) && after > UNREAD_AT_MOST {
             after = before.max(UNREAD_AT_MOST);
             so_far.unread += 1;
+        }
+        if done_on == Some(day.day) {
+            after = 1.0;
         }
         so_far.now = Share(after);
         if after > before {
@@ -196,6 +201,11 @@ fn place_at(state: &State, id: ContainerId, day: Date) -> Option<PlaceId> {
         }
         (None, Stand::Carrier(_)) => None,
     }
+}
+
+/// True when a container was out for some of a day.
+pub(super) fn was_out(state: &State, id: ContainerId, day: Date) -> bool {
+    out_on(state, id, day).is_some()
 }
 
 /// The place a container was out to for some of a day.

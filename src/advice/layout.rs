@@ -49,15 +49,35 @@ pub fn assumed_layout(state: &State, trade: &Trade, on: Date, bench: BenchId) ->
 
 /// Whether everything on a bench still has a spot once so many like newcomers stand there that nobody placed.
 pub(super) fn holds(state: &State, trade: &Trade, on: Date, bench: BenchId, newcomer: Item, count: usize) -> bool {
-    let (layout, without) = layout_with(state, trade, on, bench, &vec![newcomer; count]);
-    layout.crowded.is_empty() && without == 0
+    with_newcomers(state, trade, on, bench, newcomer, count).is_some()
 }
 
-/// The same with newcomers, and how many of those have no spot.
-fn layout_with(state: &State, trade: &Trade, on: Date, bench: BenchId, newcomers: &[Item]) -> (Layout, usize) {
-    let (mut layout, mut without) = (Layout::default(), 0);
+/// Where everything on a bench is taken to stand once so many like newcomers stand there that nobody placed, and where
+/// those do; `None` where one of all has no spot then.
+pub(super) fn with_newcomers(
+    state: &State,
+    trade: &Trade,
+    on: Date,
+    bench: BenchId,
+    newcomer: Item,
+    count: usize,
+) -> Option<(Layout, Vec<Placed>)> {
+    let (layout, spots) = layout_with(state, trade, on, bench, &vec![newcomer; count]);
+    let spots: Vec<Placed> = spots.into_iter().collect::<Option<_>>()?;
+    layout.crowded.is_empty().then_some((layout, spots))
+}
+
+/// The same with newcomers, and the spot of each.
+fn layout_with(
+    state: &State,
+    trade: &Trade,
+    on: Date,
+    bench: BenchId,
+    newcomers: &[Item],
+) -> (Layout, Vec<Option<Placed>>) {
+    let (mut layout, mut coming) = (Layout::default(), Vec::new());
     let Some(surface) = state.benches.get(&bench).and_then(|bench| surface(&bench.size)) else {
-        return (layout, newcomers.len());
+        return (layout, vec![None; newcomers.len()]);
     };
     let mut unplaced: Vec<Unplaced> = Vec::new();
     for id in on_bench(state, bench) {
@@ -87,11 +107,10 @@ fn layout_with(state: &State, trade: &Trade, on: Date, bench: BenchId, newcomers
                 layout.stood.push(Stood { container, standing, noted: false, pinned: false });
             }
             (Some(id), None) => layout.crowded.push(id),
-            (None, Some(_)) => {}
-            (None, None) => without += 1,
+            (None, at) => coming.push(at),
         }
     }
-    (layout, without)
+    (layout, coming)
 }
 
 /// Who has no spot, bench by bench: `frame/left` and the labels. By the log more stands there than goes.

@@ -11,6 +11,7 @@ mod cold;
 mod compare;
 mod due;
 mod exposure;
+mod fits;
 mod germination;
 mod height;
 mod in_hand;
@@ -48,6 +49,7 @@ pub use cold::{
 pub use compare::{By, Compared, Side, compared};
 pub use due::{Due, Task, Urgency, due, due_in_full, due_of, in_short, last_noted};
 pub use exposure::{Hardened, StoodDay, days_stood, hardened};
+pub use fits::{Fits, FitsOnBench, MovedAway, fits, measuring};
 pub use germination::{Germination, Rate, germination, germination_of};
 pub use height::Tall;
 pub use in_hand::{BEYOND, InHand, InHandRow, Need, Short, in_hand};
@@ -65,10 +67,7 @@ pub use ready::{Readiness, Ready, Step, ready, ready_of};
 pub use room::{BenchRoom, More, Unsure, bench_room, in_trays, in_use, room, usual_tray};
 pub use room_for::{RoomFor, room_for};
 pub use sharing::{Sharing, batch_of, rows_in_order, sharers, sharing, sharing_before};
-pub use space::{
-    Area, BenchSpace, Fits, FitsOnBench, MovedAway, PlaceSpace, Space, StandingRow, Suits, fits, height_matters,
-    measuring, space,
-};
+pub use space::{Area, BenchSpace, PlaceSpace, Space, StandingRow, Suits, height_matters, space};
 pub use stand::{
     CannotStand, bench_label, bench_of, goes_in, goes_on, holds_no_tray, holds_nothing, holds_something, label_of,
     may_stand,

@@ -10,7 +10,7 @@ use crate::science::packing::{
 };
 use crate::trade::Trade;
 
-use super::layout::{self, Layout, assumed_layout};
+use super::layout::{self, Layout, Stood, assumed_layout};
 use super::plan::{Amiss, Shape, bench_plan};
 use super::room::{kinds_in_use, usable_by};
 use super::stand::{bench_label, label_of};
@@ -132,6 +132,10 @@ pub struct RoomMade {
     pub count: u32,
     /// What has to be lifted.
     pub lifts: Vec<Lift>,
+    /// What nobody placed and is not lifted, where it is to be noted as it is drawn, so that it stays there.
+    pub kept: Vec<Lift>,
+    /// True where nobody placed what is in the way: they go without a word of it, and it is taken to stand elsewhere then.
+    pub unasked: bool,
     /// Where the newcomers would stand.
     pub spots: Vec<Placed>,
 }
@@ -154,8 +158,8 @@ impl Crowd {
         let standing = layout.stood.iter().map(|stood| {
             let item = stood.standing.item;
             let as_it_stands = layout::as_it_stands(&surface, stood.standing);
-            // What was placed may have outgrown all of the roof, a set in the rows of its spot: no other spot would be better.
-            let too_tall = stood.noted && layout.too_tall.contains(&stood.container);
+            // It may have outgrown all of the roof, a set that was placed in the rows of its spot: no spot would be better.
+            let too_tall = layout.too_tall.contains(&stood.container);
             let outgrown = too_tall || place_one(&surface, &[], &item).is_none();
             let others = || layout.stood.iter().filter(|other| other.container != stood.container);
             let is_clear =
@@ -275,12 +279,58 @@ pub(super) fn make_room(
     let height = vessel.height.and_then(|it| layout::under(&crowd.surface, it));
     let newcomers = vec![layout::block_on(&crowd.surface, vessel, height)?; many.min(MOST_ITEMS + 1)];
     let plan = packing::make_room(&crowd.surface, &crowd.occupants, &newcomers, &crowd.usable_by).ok().flatten()?;
+    let unplaced = |lift: &Lift| {
+        let stood = crowd.layout.stood.iter().find(|stood| stood.container == lift.container && !stood.noted);
+        stood.is_some_and(|stood| layout::can_be_noted(state, bench, lift.container, &stood.standing.item))
+    };
+    let stays = (0..crowd.ids.len()).filter(|index| !plan.lifted.contains(index));
     Some(RoomMade {
         bench,
         name: there.name.clone(),
         place_name: state.places.get(&there.place)?.name.clone(),
         count,
         lifts: plan.lifted.iter().filter_map(|index| crowd.lift(state, *index, &plan)).collect(),
+        kept: stays.filter_map(|index| crowd.lift(state, index, &plan)).filter(unplaced).collect(),
+        unasked: false,
         spots: plan.positions.iter().skip(crowd.ids.len()).copied().collect(),
+    })
+}
+
+/// Room for `count` more of a container on one bench as it is drawn once they are there: what nobody placed is taken to
+/// stand elsewhere then. `None` when not all had a spot.
+pub(super) fn stood_anew(
+    state: &State,
+    trade: &Trade,
+    on: Date,
+    bench: BenchId,
+    vessel: &Vessel,
+    count: u32,
+) -> Option<RoomMade> {
+    let there = state.benches.get(&bench)?;
+    let surface = layout::surface(&there.size)?;
+    let height = vessel.height.and_then(|height| layout::under(&surface, height));
+    let item = layout::block_on(&surface, vessel, height)?;
+    let many = usize::try_from(count).ok()?;
+    let ground = item.area().0.saturating_mul(u64::from(count));
+    if many > MOST_ITEMS || ground > surface.area().0 {
+        return None;
+    }
+    let (then, spots) = layout::with_newcomers(state, trade, on, bench, item, many)?;
+    let now = assumed_layout(state, trade, on, bench);
+    let lift = |stood: &Stood| {
+        let before = now.stood.iter().find(|other| other.container == stood.container);
+        let (from, to) = (before.map(|before| before.standing.at), stood.standing.at);
+        let lift = Lift { container: stood.container, label: label_of(state, stood.container), from, to };
+        (from != Some(to)).then_some(lift)
+    };
+    Some(RoomMade {
+        bench,
+        name: there.name.clone(),
+        place_name: state.places.get(&there.place)?.name.clone(),
+        count,
+        lifts: then.stood.iter().filter_map(lift).collect(),
+        kept: Vec::new(),
+        unasked: true,
+        spots,
     })
 }

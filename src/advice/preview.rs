@@ -1,13 +1,14 @@
 //! What moving containers would do to the space on both sides, before they are moved.
 
-use crate::journal::{Stand, State, Stay};
-use crate::quantity::{ActId, BenchId, ContainerId, Date, PlaceId, SquareMillimetres};
+use crate::journal::{Stand, State, Stay, Vessel};
+use crate::quantity::{ActId, BenchId, ContainerClass, ContainerId, Date, PlaceId, SquareMillimetres};
 use crate::trade::Trade;
 
+use super::carrier::beyond_carrier;
 use super::cold::harmed_tonight;
 use super::layout::assumed_layout;
 use super::room::{bench_room, usual_tray};
-use super::stand::label_of;
+use super::stand::{goes_in, goes_on, label_of};
 
 /// Free ground of a bench and how many more of the usual tray go there.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -40,6 +41,8 @@ pub enum Goes {
     TooTall,
     /// Not without moving another.
     Crowded,
+    /// One is larger than the bench.
+    Never,
 }
 
 /// What moving some containers would do.
@@ -49,6 +52,8 @@ pub struct MovePreview {
     pub from: Vec<MoveSide>,
     /// Every bench that does not have them all already: whether they go, and what it does.
     pub to: Vec<(MoveSide, Goes)>,
+    /// Carriers on which they do not go beside what stands there.
+    pub too_full: Vec<ContainerId>,
     /// Places where tonight would harm what is moved.
     pub harmed: Vec<PlaceId>,
 }
@@ -65,6 +70,15 @@ pub fn move_preview(state: &State, trade: &Trade, on: Date, moved: &[ContainerId
     };
     let mut shifted = state.clone();
     let stands = |id: &ContainerId| state.containers.get(id).map(|container| container.stand);
+    let vessels: Vec<&Vessel> = moved.iter().filter_map(|id| Some(&state.containers.get(id)?.vessel)).collect();
+    let carriers = state.containers.iter().filter(|(_, it)| it.vessel.class == ContainerClass::Carrier);
+    preview.too_full = carriers
+        .map(|(id, _)| *id)
+        .filter(|id| {
+            let larger = || vessels.iter().any(|vessel| goes_in(state, *id, vessel).is_err());
+            larger() || beyond_carrier(state, *id, &vessels).is_some()
+        })
+        .collect();
     let is_here = |bench: BenchId| moved.iter().filter(|id| stands(id) == Some(Stand::Bench(bench))).count();
     for (id, bench) in &state.benches {
         let (Some(before), here) = (room(state, *id), is_here(*id)) else { continue };
@@ -76,11 +90,17 @@ pub fn move_preview(state: &State, trade: &Trade, on: Date, moved: &[ContainerId
         if here < moved.len() {
             set_down(&mut shifted, moved, Stand::Bench(*id), on);
             let layout = assumed_layout(&shifted, trade, on, *id);
-            // Where more stands than goes, whoever has no spot might stand where the newcomer is drawn.
-            let crowded = if layout.crowded.is_empty() { None } else { Some(Goes::Crowded) };
-            let goes = [(&layout.too_tall, Goes::TooTall), (&layout.unmeasured, Goes::Unmeasured)];
-            let goes = goes.into_iter().find(|(those, _)| those.iter().any(|id| moved.contains(id)));
-            let goes = crowded.or(goes.map(|(_, goes)| goes)).unwrap_or(Goes::All);
+            let is_any = |those: &[ContainerId]| those.iter().any(|id| moved.contains(id));
+            let is_larger =
+                |vessel: &Vessel| goes_on(state, *id, &Vessel { height: None, ..vessel.clone() }, 1).is_err();
+            let goes = match () {
+                () if vessels.iter().any(|vessel| is_larger(vessel)) => Goes::Never,
+                () if is_any(&layout.too_tall) => Goes::TooTall,
+                // Where more stands than goes, whoever has no spot might stand where the newcomer is drawn.
+                () if !layout.crowded.is_empty() => Goes::Crowded,
+                () if is_any(&layout.unmeasured) => Goes::Unmeasured,
+                () => Goes::All,
+            };
             let side = room(&shifted, *id).map(|after| MoveSide { bench: *id, before, after });
             preview.to.extend(side.map(|side| (side, goes)));
         }

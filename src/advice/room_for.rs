@@ -1,10 +1,11 @@
 //! Room for what a form is about to set down: of each kind in question how many go on each bench as it stands.
 
 use crate::journal::{State, Vessel};
-use crate::quantity::{BenchId, ContainerClass, Date, Name};
+use crate::quantity::{BenchId, ContainerClass, ContainerId, Date, Name};
 use crate::science::packing::{how_many_more, place_one};
 use crate::trade::{ContainerKey, Trade};
 
+use super::carrier::room_on_carrier;
 use super::layout::{assumed_layout, block_on, surface};
 use super::room::kinds_in_use;
 use super::vessel::vessel_of;
@@ -20,6 +21,8 @@ pub struct RoomFor {
     pub cells: Option<u32>,
     /// For each bench how many go there; benches and kinds that were never measured are left out.
     pub goes: Vec<(BenchId, u32)>,
+    /// For each carrier in use how many go on it beside what stands there; those never measured are left out.
+    pub carried: Vec<(ContainerId, u32)>,
 }
 
 /// The room for each kind in use and for these others, of pots for `most` at most in one set.
@@ -34,7 +37,13 @@ pub fn room_for(state: &State, trade: &Trade, on: Date, others: &[Name], most: u
     }
     let mut rooms: Vec<RoomFor> = kinds
         .iter()
-        .map(|kind| RoomFor { name: kind.name.clone(), class: kind.class, cells: kind.cells, goes: Vec::new() })
+        .map(|kind| RoomFor {
+            name: kind.name.clone(),
+            class: kind.class,
+            cells: kind.cells,
+            goes: Vec::new(),
+            carried: Vec::new(),
+        })
         .collect();
     for (id, bench) in &state.benches {
         let Some(surface) = surface(&bench.size) else { continue };
@@ -63,6 +72,12 @@ pub fn room_for(state: &State, trade: &Trade, on: Date, others: &[Name], most: u
         };
         for (kind, room) in kinds.iter().zip(&mut rooms) {
             room.goes.extend(goes(kind).map(|goes| (*id, goes)));
+        }
+    }
+    let carriers = state.containers.iter().filter(|(_, it)| it.vessel.class == ContainerClass::Carrier);
+    for (id, _) in carriers.filter(|(_, it)| it.put_away.is_none()) {
+        for (kind, room) in kinds.iter().zip(&mut rooms) {
+            room.carried.extend(room_on_carrier(state, *id, kind).map(|goes| (*id, goes)));
         }
     }
     rooms

@@ -1,21 +1,15 @@
-//! Bench space: what is taken, what is free, and what else goes where.
-
-use std::cmp::Reverse;
+//! Bench space: what is taken and what is free.
 
 use crate::journal::{BenchSize, Container, Light, Place, PlaceKind, Stand, State, Vessel};
 use crate::quantity::{
     BenchId, ContainerClass, ContainerId, Date, Millimetres, Name, PartLabel, PlaceId, SquareMillimetres,
 };
-use crate::science::packing::{MOST_ITEMS, Placed, place_many};
+use crate::science::packing::Placed;
 use crate::trade::Trade;
 
 use super::height::{self, Tall};
 use super::layout::{self, Layout, assumed_layout};
-use super::moves::{RoomMade, make_room, spot_of};
 use super::plan::{Amiss, bench_plan};
-use super::preview::set_down;
-use super::room::{Unsure, unsure};
-use super::stand::{bench_label, label_of};
 use super::why::Why;
 
 /// Ground: all of it, what is taken, what is free.
@@ -109,6 +103,8 @@ pub struct Space {
     pub indoors: Area,
     /// All cold frames together.
     pub frames: Area,
+    /// All that is neither: greenhouses and tunnels, and what stands in the open.
+    pub elsewhere: Area,
     /// How it was come by.
     pub why: Why,
 }
@@ -143,71 +139,6 @@ impl Suits {
     }
 }
 
-/// What goes on one bench.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct FitsOnBench {
-    /// The bench.
-    pub bench: BenchId,
-    /// Its name.
-    pub name: Name,
-    /// The place.
-    pub place: PlaceId,
-    /// The place's name.
-    pub place_name: Name,
-    /// The place's kind.
-    pub kind: PlaceKind,
-    /// What it is good for by its light.
-    pub suits: Suits,
-    /// How many more were found to go there, without moving anything.
-    pub more: u32,
-    /// Where the first of those asked for would stand, at most as many as were asked for.
-    pub spots: Vec<Placed>,
-    /// Why `more` is not sure.
-    pub unsure: Option<Unsure>,
-}
-
-/// Whether so many more of a container go anywhere.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Fits {
-    /// How many were asked for.
-    pub asked: u32,
-    /// How many go, over all benches.
-    pub fits: u32,
-    /// Bench by bench, those in light first, by place and name.
-    pub benches: Vec<FitsOnBench>,
-    /// False when the container asked about was never measured: measure it first, nothing else is known.
-    pub measured: bool,
-    /// How it is measured, as a line to type: with its size, where that is known.
-    pub measuring: String,
-    /// False when nobody knows how tall it is, so that no roof was asked about.
-    pub height_known: bool,
-    /// When not all go as it stands: the benches where the rest would go once some things are shifted, the fewest lifts
-    /// first.
-    pub made: Vec<RoomMade>,
-    /// When not all go and no shifting on one bench makes room: one thing that makes it by moving to another bench.
-    pub away: Option<MovedAway>,
-    /// When a set of pots was asked about that does not go as one: how many of its pots go singly, bench by bench, at most
-    /// as many as it has.
-    pub singly: Vec<(String, u32)>,
-    /// How it was come by.
-    pub why: Why,
-}
-
-/// One container moved to another bench, after which all go that were asked about.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct MovedAway {
-    /// The container.
-    pub container: ContainerId,
-    /// What is written on it.
-    pub label: String,
-    /// The bench it stands on: `frame/left`.
-    pub from: String,
-    /// The bench it goes to as that stands.
-    pub to: String,
-    /// How many of what was asked about go on the bench it left then; all that were asked about go over all benches.
-    pub count: u32,
-}
-
 /// All bench space as it is; `on` tells how tall plants will be.
 #[must_use]
 pub fn space(state: &State, trade: &Trade, on: Date) -> Space {
@@ -231,7 +162,8 @@ pub fn space(state: &State, trade: &Trade, on: Date) -> Space {
     places.sort_by(|a, b| (&a.name, a.place).cmp(&(&b.name, b.place)));
     let indoors = sum(&|bench| bench.kind.is_indoors());
     let frames = sum(&|bench| bench.kind == PlaceKind::ColdFrame);
-    Space { indoors, frames, places, benches, why: why_space(state) }
+    let elsewhere = sum(&|bench| !bench.kind.is_indoors() && bench.kind != PlaceKind::ColdFrame);
+    Space { indoors, frames, elsewhere, places, benches, why: why_space(state) }
 }
 
 impl Area {
@@ -306,7 +238,7 @@ fn off_bench(state: &State, place: PlaceId) -> u32 {
     whole_number(state.containers.iter().filter(|(id, it)| here(it) && state.is_occupied(**id)).count())
 }
 
-fn whole_number(count: usize) -> u32 {
+pub(super) fn whole_number(count: usize) -> u32 {
     u32::try_from(count).unwrap_or(u32::MAX)
 }
 
@@ -315,185 +247,6 @@ fn why_space(state: &State) -> Why {
         .given("benches", state.benches.len())
         .doubt("free ground in scraps holds no tray: ask what still fits")
         .changes("moving, clearing or measuring containers; one out for the day keeps its home")
-}
-
-/// Whether so many more of a container go anywhere without moving what stands; `pots` of the vessel above 1 is one
-/// set standing together. Plants in it are not there yet, so its own height is asked about and no more.
-#[must_use]
-pub fn fits(state: &State, trade: &Trade, on: Date, vessel: &Vessel, asked: u32) -> Fits {
-    let mut benches: Vec<FitsOnBench> =
-        state.benches.keys().filter_map(|id| fits_on_bench(state, trade, on, vessel, asked, *id)).collect();
-    benches.sort_by(|a, b| (a.suits, &a.place_name, &a.name, a.bench).cmp(&(b.suits, &b.place_name, &b.name, b.bench)));
-    let room = benches.iter().map(|bench| bench.more).fold(0, u32::saturating_add);
-    let measured = vessel.length.is_some() && vessel.width.is_some();
-    let mut why = Why::new(
-        "what has a noted spot stands there, the rest is stood one after another in the order it came, or anew all \
-         together where so not all goes; then one more is stood at a time, turned if need be, where its height goes \
-         under the roof; none where something there has no spot",
-    )
-    .given("container", &vessel.name)
-    .given("pots in a set", vessel.pots.max(1))
-    .doubt("a count that can be stood, not a proven most: another arrangement may hold more")
-    .changes("noting where things stand, moving or clearing them, measuring what was not");
-    why = match (vessel.length, vessel.width) {
-        (Some(length), Some(width)) => why.given("footprint of one", format!("{} x {width}", length.0)),
-        _ => why.given("footprint of one", "never measured: measure it first"),
-    };
-    why = match vessel.height {
-        Some(height) => why.given("height", height),
-        None => why.given("height", "not known, so the headroom was not asked about"),
-    };
-    let made = if measured { shifting(state, trade, on, vessel, asked, &benches) } else { Vec::new() };
-    let away = if measured && made.is_empty() { moved_away(state, trade, on, vessel, asked, &benches) } else { None };
-    let height_known = vessel.height.is_some();
-    let measuring = measuring(vessel);
-    let singly = if measured && room == 0 { singly(state, trade, on, vessel, &benches) } else { Vec::new() };
-    Fits { asked, fits: room.min(asked), benches, measured, measuring, height_known, made, away, singly, why }
-}
-
-/// Where the pots of a set go one by one, bench after bench, those in light first and of those the one that takes most; nothing for a single container.
-fn singly(state: &State, trade: &Trade, on: Date, set: &Vessel, benches: &[FitsOnBench]) -> Vec<(String, u32)> {
-    if set.pots < 2 {
-        return Vec::new();
-    }
-    let one = Vessel { pots: 1, ..set.clone() };
-    let on_bench = |bench: &FitsOnBench| fits_on_bench(state, trade, on, &one, set.pots, bench.bench);
-    let mut rows: Vec<FitsOnBench> = benches.iter().filter_map(on_bench).collect();
-    rows.sort_by_key(|row| (row.suits, Reverse(row.more)));
-    let mut left = set.pots;
-    let rows = rows.into_iter().map(|row| {
-        let count = row.more.min(left);
-        left -= count;
-        (format!("{}/{}", row.place_name, row.name), count)
-    });
-    rows.filter(|(_, count)| *count > 0).collect()
-}
-
-/// The line that says how large a kind is: with its size where only its height is wanting, else with an example's.
-#[must_use]
-pub fn measuring(vessel: &Vessel) -> String {
-    let (length, width) = vessel.length.zip(vessel.width).unwrap_or((Millimetres(380), Millimetres(240)));
-    format!("measure {} {}x{}mm --height 60mm", vessel.name, length.0, width.0)
-}
-
-/// Where the rest would go once things are shifted, if not all go as it stands: each answer is for one bench, the
-/// others taking what they take.
-fn shifting(
-    state: &State,
-    trade: &Trade,
-    on: Date,
-    vessel: &Vessel,
-    asked: u32,
-    benches: &[FitsOnBench],
-) -> Vec<RoomMade> {
-    let room = benches.iter().map(|bench| bench.more).fold(0, u32::saturating_add);
-    if room >= asked {
-        return Vec::new();
-    }
-    let rest = |bench: &FitsOnBench| asked.saturating_sub(room.saturating_sub(bench.more));
-    let made = benches.iter().filter_map(|bench| make_room(state, trade, on, bench.bench, vessel, rest(bench)));
-    let mut made: Vec<RoomMade> = made.filter(|made| is_so_once_done(state, trade, on, vessel, made)).collect();
-    made.sort_by_key(|one| one.lifts.len());
-    made
-}
-
-/// Whether so many go on the bench once the lifts are noted and nothing else is: what nobody placed is then taken to stand
-/// where it goes, which may be elsewhere.
-fn is_so_once_done(state: &State, trade: &Trade, on: Date, vessel: &Vessel, made: &RoomMade) -> bool {
-    let mut then = state.clone();
-    for lift in &made.lifts {
-        if let Some(container) = then.containers.get_mut(&lift.container) {
-            container.spot = Some(spot_of(state, lift));
-        }
-    }
-    fits_on_bench(&then, trade, on, vessel, made.count, made.bench).is_some_and(|row| row.more >= made.count)
-}
-
-/// For so few left over it is asked whether one thing moved to another bench makes room for them.
-const FEW: u32 = 4;
-
-/// One thing moved to another bench so that all go, over all benches, as it stands then; of several the smallest thing.
-/// `None` when all go, when many are left over, or when no such thing was found.
-fn moved_away(
-    state: &State,
-    trade: &Trade,
-    on: Date,
-    vessel: &Vessel,
-    asked: u32,
-    benches: &[FitsOnBench],
-) -> Option<MovedAway> {
-    let room = benches.iter().map(|bench| bench.more).fold(0, u32::saturating_add);
-    let rest = asked.saturating_sub(room);
-    if rest == 0 || rest > FEW {
-        return None;
-    }
-    let mut moved: Vec<(SquareMillimetres, &FitsOnBench, ContainerId)> = Vec::new();
-    for bench in benches {
-        let layout = assumed_layout(state, trade, on, bench.bench);
-        let loose = layout.stood.into_iter().filter(|stood| !stood.pinned);
-        moved.extend(loose.map(|stood| (stood.standing.item.area(), bench, stood.container)));
-    }
-    moved.sort_by_key(|(area, ..)| *area);
-    let more = |state: &State, bench| fits_on_bench(state, trade, on, vessel, asked, bench).map_or(0, |row| row.more);
-    moved.into_iter().find_map(|(_, from, id)| {
-        let mut then = state.clone();
-        set_down(&mut then, &[id], Stand::Place(from.place), on);
-        let left = more(&then, from.bench);
-        if left < from.more.saturating_add(rest) {
-            return None;
-        }
-        let to = benches.iter().filter(|to| to.bench != from.bench && to.suits.is_for_plants()).find(|to| {
-            set_down(&mut then, &[id], Stand::Bench(to.bench), on);
-            let layout = assumed_layout(&then, trade, on, to.bench);
-            let others = room.saturating_sub(from.more).saturating_sub(to.more);
-            let stands = layout.crowded.is_empty() && layout.stood.iter().any(|stood| stood.container == id);
-            stands && !layout.too_tall.contains(&id) && others + left + more(&then, to.bench) >= asked
-        })?;
-        let label = label_of(state, id);
-        let (from, to) = (bench_label(state, from.bench), bench_label(state, to.bench));
-        Some(MovedAway { container: id, label, from, to, count: left })
-    })
-}
-
-fn fits_on_bench(
-    state: &State,
-    trade: &Trade,
-    on: Date,
-    vessel: &Vessel,
-    asked: u32,
-    id: BenchId,
-) -> Option<FitsOnBench> {
-    let bench = state.benches.get(&id)?;
-    let place = state.places.get(&bench.place)?;
-    let layout = assumed_layout(state, trade, on, id);
-    let mut spots = Vec::new();
-    // Where something stands for which there is no spot, it might stand wherever one more would go.
-    if let Some(surface) = layout::surface(&bench.size).filter(|_| layout.crowded.is_empty()) {
-        let standing = layout.standings();
-        let height = vessel.height.and_then(|height| layout::under(&surface, height));
-        if let Some(item) = layout::block_on(&surface, vessel, height) {
-            spots = place_many(&surface, &standing, &item, MOST_ITEMS);
-            // Once they are there, and nobody placed them, each is to have a spot, and whatever stands there still.
-            let asked = usize::try_from(asked).unwrap_or(usize::MAX);
-            let holds = |count: usize| layout::holds(state, trade, on, id, item, count);
-            while !spots.is_empty() && !(holds(spots.len()) && (asked >= spots.len() || holds(asked))) {
-                spots.truncate(spots.len() - spots.len().div_ceil(8));
-            }
-        }
-    }
-    let more = whole_number(spots.len());
-    spots.truncate(usize::try_from(more.min(asked)).unwrap_or(usize::MAX));
-    Some(FitsOnBench {
-        bench: id,
-        name: bench.name.clone(),
-        place: bench.place,
-        place_name: place.name.clone(),
-        kind: place.kind,
-        suits: Suits::of(place),
-        more,
-        spots,
-        unsure: unsure(&layout).or(height_matters(&bench.size, vessel).then_some(Unsure::HeightUnknown)),
-    })
 }
 
 /// Under a roof higher than this a tray goes whatever its height: the deepest of the table is 127 mm high.

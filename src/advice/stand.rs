@@ -128,6 +128,14 @@ pub enum CannotStand {
         /// The bench.
         bench: String,
     },
+    /// More stands there than goes, or others were placed in the way.
+    #[error("there is no spot on {bench} for {what}, so it has none to change over")]
+    NoSpot {
+        /// The container.
+        what: String,
+        /// The bench.
+        bench: String,
+    },
     /// Another was placed there.
     #[error("{what} would stand in {other}, which was placed at {x},{y}")]
     Overlaps {
@@ -153,6 +161,7 @@ impl CannotStand {
             }
             Self::NothingGoes { in_cm: None, .. } => "write it as --size 1200x500mm, --headroom 400..250mm".to_owned(),
             Self::NoBench(_) => "move it to a bench first: `move PART PLACE/BENCH`".to_owned(),
+            Self::NoSpot { bench, .. } => format!("`repack {bench}` may find one; else move one to another bench"),
             Self::Out(_) => "bring it in first".to_owned(),
             Self::Off { .. } => {
                 "set it further in, or turned the other way; X is from the left end, Y from the back".to_owned()

@@ -15,7 +15,7 @@ use chrono::Datelike as _;
 use serde_json::{Value, json};
 
 use crate::advice::{self, Due, Germination, PartAt, Ready, Step, Task, Urgency, Verdict};
-use crate::desk::{Desk, DeskError, HistoryRow};
+use crate::desk::{self, Desk, DeskError, HistoryRow};
 use crate::grammar::Report;
 use crate::journal::State;
 use crate::quantity::{BatchLabel, Date};
@@ -119,7 +119,7 @@ fn due(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
         text("at"),
     ]);
     let (mut json, mut asides) = (Vec::new(), Vec::new());
-    for row in advice::due(&state, desk.trade(), &desk.outlooks(&state, on)?, on) {
+    for row in advice::due(&state, desk.trade(), &desk.outlooks(&state, on)?, desk::moment(on)) {
         let moving = window_of(&state, desk, &row, on);
         json.push(rows::due(&row, moving.as_ref()));
         let plants = row.parts.iter().map(|part| part.standing).fold(0, u32::saturating_add);
@@ -149,7 +149,7 @@ fn due(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
             Some(_) => {}
         }
     }
-    let before_dusk: Vec<String> = tonight(&advice::cold(&state, desk.trade(), on)).collect();
+    let before_dusk: Vec<String> = tonight(&advice::cold(&state, desk.trade(), desk::moment(on))).collect();
     let none = if before_dusk.is_empty() { "nothing is due" } else { "nothing is due by day" };
     asides.extend(before_dusk);
     asides.extend(
@@ -175,10 +175,11 @@ fn is_told(row: &Due) -> bool {
 fn tonight(cold: &advice::Cold) -> impl Iterator<Item = String> {
     let many = |wanted: advice::DuskMove| cold.dusk.iter().filter(|dusk| dusk.what == wanted).count();
     let (bring_in, cover) = (many(advice::DuskMove::BringIn), many(advice::DuskMove::Cover));
-    let moving =
-        (bring_in + cover > 0).then(|| format!("before dusk: bring in {bring_in}, cover {cover}; `cold` names them"));
+    let some = [("bring in", bring_in), ("cover", cover)].into_iter().filter(|(_, many)| *many > 0);
+    let some: Vec<String> = some.map(|(what, many)| format!("{what} {many}")).collect();
+    let moving = (!some.is_empty()).then(|| format!("before dusk: {}; `cold` names them", some.join(", ")));
     let fleece = cold.planted.iter().map(advice::PlantedOut::sentence);
-    moving.into_iter().chain(fleece).chain(cold.covered_and_cold.iter().cloned())
+    moving.into_iter().chain(fleece)
 }
 
 /// A day without its year: `5 apr`.

@@ -112,7 +112,8 @@ fn sow_again(again: &SowAgain) -> Value {
     json!({
         "wanted": again.wanted, "there": again.there, "plants": again.plants, "seeds": again.seeds,
         "chance": again.chance, "share_that_comes": again.comes, "fresh_seeds": again.fresh, "lot": again.lot,
-        "variety": again.variety, "left": again.left, "by": again.by,
+        "variety": again.variety, "packed": again.packed, "left": again.left, "by": again.by,
+        "sown_since": again.since.map(|since| json!({ "last": since.last.to_string(), "on": since.on, "units": since.units })),
     })
 }
 
@@ -198,7 +199,8 @@ pub(super) fn fits_on(row: &FitsOnBench, fits: &Fits) -> Value {
     let lift = |lift: &Lift| json!({ "label": lift.label, "id": lift.container, "to": spot(lift.to) });
     let after_shifting = made.map(|made| {
         json!({
-            "count": made.count, "lifts": made.lifts.iter().map(lift).collect::<Vec<_>>(),
+            "count": made.count, "lifts": made.lifts.iter().map(lift).collect::<Vec<_>>(), "unasked": made.unasked,
+            "noted_as_drawn": made.kept.iter().map(lift).collect::<Vec<_>>(),
             "spots": made.spots.iter().copied().map(spot).collect::<Vec<_>>(),
         })
     });

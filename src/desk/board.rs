@@ -3,9 +3,9 @@
 use std::collections::BTreeMap;
 
 use crate::advice::{self, BatchView, BenchPlan, Cold, Due, Fits, Germination, MovePreview, Reach, Ready, Space};
-use crate::advice::{FitsOnBench, RoomFor, in_trays};
+use crate::advice::{FitsOnBench, RoomFor, SowAgain, in_trays};
 use crate::journal::{Cause, Container, Departure, Lot, Part, Source, State, Vessel};
-use crate::quantity::{ActId, BatchId, BenchId, ContainerClass, ContainerId, Date, Name, PartId, PlaceId};
+use crate::quantity::{ActId, BatchId, BenchId, ContainerClass, ContainerId, CropName, Date, Name, PartId, PlaceId};
 use crate::store::LotRecord;
 use crate::trade::{ContainerKey, Trade};
 
@@ -128,6 +128,13 @@ impl Board {
         self.clock.iter().cloned().chain(disputes).chain(self.twins.iter().map(Twin::sentence)).collect()
     }
 
+    /// What sowing a batch again takes, and of which crop.
+    #[must_use]
+    pub fn sow_again(&self, batch: BatchId) -> Option<(&CropName, &SowAgain)> {
+        let row = self.germination.iter().find(|row| row.batch == batch)?;
+        Some((&row.crop, row.outlook.as_ref()?.again.as_ref()?))
+    }
+
     /// How many more of the tray that room is told in go on a bench.
     #[must_use]
     pub fn trays_on(&self, bench: BenchId) -> u32 {
@@ -165,7 +172,7 @@ impl Desk {
             DEMO_DAY if demonstration => Standing::Demonstration,
             _ => Standing::LookedAt,
         };
-        let due_in_full = advice::due_in_full(&state, trade, &outlooks, on);
+        let due_in_full = advice::due_in_full(&state, trade, &outlooks, clock::moment(on));
         let tonight = on.succ_opt().and_then(|morning| state.forecasts.get(&morning));
         Ok(Board {
             on,
@@ -179,7 +186,7 @@ impl Desk {
             space: advice::space(&state, self.trade(), on),
             trays: advice::fits(&state, trade, on, &tray, MOST_TRAYS),
             tray: tray.name,
-            cold: advice::cold(&state, trade, on),
+            cold: advice::cold(&state, trade, clock::moment(on)),
             containers: containers(&state, trade),
             measured_by: trade.containers().map(|row| (row.key().as_str().to_owned(), row.source.clone())).collect(),
             crops: trade.crops().map(|crop| crop.key().to_string()).collect(),

@@ -4,7 +4,7 @@ use std::time::{Duration, SystemTime, UNIX_EPOCH};
 
 use chrono::{DateTime, Datelike as _, Days, Local, NaiveDateTime, Timelike as _, Utc};
 
-use crate::quantity::Date;
+use crate::quantity::{Date, Moment};
 use crate::store::{Books, Recorded};
 
 use super::error::DeskError;
@@ -35,6 +35,13 @@ pub fn minute() -> NaiveDateTime {
         .with_second(0)
         .and_then(|time| time.with_nanosecond(0))
         .unwrap_or_default()
+}
+
+/// A day with the hour it is looked at, where it is today by the grower's clock.
+#[must_use]
+pub fn moment(on: Date) -> Moment {
+    let now = instant().with_timezone(&Local).naive_local();
+    if now.date() == on { Moment { on, hour: Some(now.hour()) } } else { Moment::from(on) }
 }
 
 /// The instant, for the record.

@@ -124,6 +124,14 @@ pub enum DeskError {
         /// The day.
         on: Date,
     },
+    /// A forecast for a day that none reaches.
+    #[error("{day} is {weeks} weeks ahead: no forecast reaches so far")]
+    TooFar {
+        /// The day.
+        day: Date,
+        /// Whole weeks until then.
+        weeks: i64,
+    },
     /// An undo that other acts depend on.
     #[error("{count} later {acts} on it: {list}", acts = if *count == 1 { "act depends" } else { "acts depend" })]
     Dependents {
@@ -186,7 +194,9 @@ impl DeskError {
     pub fn kind(&self) -> ErrorKind {
         match self {
             Self::Words(error) if error.kind == GrammarErrorKind::Usage => ErrorKind::Usage,
-            Self::Words(_) | Self::Refused(_) | Self::Taken { .. } | Self::Future { .. } => ErrorKind::Refused,
+            Self::Words(_) | Self::Refused(_) | Self::Taken { .. } | Self::Future { .. } | Self::TooFar { .. } => {
+                ErrorKind::Refused
+            }
             Self::Scale { .. } | Self::Later { .. } | Self::Unnamed { .. } => ErrorKind::Refused,
             Self::Dependents { .. } | Self::Nothing(_) | Self::Stand(_) | Self::Repack(_) => ErrorKind::Refused,
             Self::NotMeant { .. } | Self::Clock { .. } => ErrorKind::Refused,
@@ -235,6 +245,7 @@ impl DeskError {
             }
             Self::NotMeant { .. } => "leave the form and look".to_owned(),
             Self::Clock { .. } => "set it right".to_owned(),
+            Self::TooFar { .. } => "look at the year; a month ahead is the furthest".to_owned(),
             Self::Future { .. } => "use today or an earlier day with --on".to_owned(),
             Self::Dependents { .. } => "undo those first, or all together with --with-later".to_owned(),
             Self::Scale { celsius, .. } => format!("write {0}F if it is, {0}C if it was so warm", celsius.0),

@@ -89,7 +89,7 @@ fn rows(
     }
     for entry in &record.entries {
         let about = About::of(books, entry)?;
-        let text = match (&entry.fact, said::sentence(books, entry, &record.entries, None)?) {
+        let text = match (&entry.fact, said::sentence(books, entry, record.happened, &record.entries, None)?) {
             (_, Some(text)) => text,
             (Fact::Stood { vessel, .. }, None) => vessel.name.to_string(),
             (_, None) => String::new(),

@@ -10,6 +10,7 @@ use crate::quantity::{ContainerClass, Date, PartId, PlaceId, Remark};
 use crate::store::Scope;
 
 use super::DAYS_OF_WEATHER;
+use super::clock;
 use super::error::DeskError;
 use super::parts::For;
 use super::resolve::Resolver;
@@ -141,10 +142,8 @@ impl Resolver<'_> {
         let (label, number) = (self.latest.part_label(one), BatchRef { year: None, number: *plants, twin: None });
         let beside = fold(&self.books.history(Scope::Around(&[other.id], &[]))?).0;
         let live = beside.batches.get(&other.id).into_iter().flat_map(|batch| beside.parts_of(batch));
-        let labels: Vec<String> = live
-            .filter(|(_, part)| part.is_live() && part.standing() > 0)
-            .map(|(_, part)| beside.part_label(part).to_string())
-            .collect();
+        let labels: Vec<String> =
+            live.filter(|(_, part)| part.is_live()).map(|(_, part)| beside.part_label(part).to_string()).collect();
         Err(asked(
             format!("{label} stands in one container, which moves whole; {number} was read as a number of plants"),
             format!("to move two batches give letters: `move {label} {} {to}`", labels.join(" ")),
@@ -154,27 +153,27 @@ impl Resolver<'_> {
     /// A thermometer that was not read for days has the lowest and highest of them all. It is said once of a place that is
     /// read now and then, and not at each reading.
     pub(super) fn note_days_without(&mut self, place: PlaceId, measured: &[Measured]) -> Result<(), DeskError> {
-        let of_span = |measured: &Measured| matches!(measured, Measured::Minimum(_) | Measured::Maximum(_));
         // The lows of a house differ little from night to night, and are taken as they are.
         if self.latest.places.get(&place).is_some_and(|place| place.kind.is_indoors()) {
             return Ok(());
         }
-        if !measured.iter().any(of_span) {
-            return Ok(());
-        }
-        let first = self.on.checked_sub_days(chrono::Days::new(DAYS_OF_WEATHER)).unwrap_or(self.on);
-        let read = self.books.temperatures(&[(first, self.on)])?.into_iter();
+        let at = clock::moment(self.on);
+        let extreme = measured.iter().find(|it| matches!(it, Measured::Minimum(_) | Measured::Maximum(_)));
+        let Some((extreme, on)) = extreme.map(|it| (it, it.of_day(at))) else { return Ok(()) };
+        let same = |one: &Measured| std::mem::discriminant(one) == std::mem::discriminant(extreme);
+        let first = on.checked_sub_days(chrono::Days::new(DAYS_OF_WEATHER)).unwrap_or(on);
+        let read = self.books.temperatures(&[(first, on)])?.into_iter();
         let here = read.filter(
-            |entry| matches!(&entry.fact, Fact::Read { place: of, measured } if *of == place && of_span(measured)),
+            |entry| matches!(&entry.fact, Fact::Read { place: of, measured } if *of == place && same(measured)),
         );
         let before: BTreeSet<Date> = here.map(|entry| entry.on).collect();
         let gap = |from: Date, to: Date| to.signed_duration_since(from).num_days();
         let was_told = before
             .iter()
             .zip(before.iter().skip(1))
-            .any(|(one, next)| gap(*one, *next) > 1 && gap(*next, self.on) <= TOLD_FOR);
-        let Some(last) = before.last().filter(|last| gap(**last, self.on) > 1 && !was_told) else { return Ok(()) };
-        let days = gap(*last, self.on);
+            .any(|(one, next)| gap(*one, *next) > 1 && gap(*next, on) <= TOLD_FOR);
+        let Some(last) = before.last().filter(|last| gap(**last, on) > 1 && !was_told) else { return Ok(()) };
+        let days = gap(*last, on);
         let name = self.latest.places.get(&place).map_or_else(String::new, |place| place.name.to_string());
         self.notices.push(format!(
             "{name} was last read on {}: of {days} days this is kept, as what none of them was colder or warmer than, and of last \

@@ -150,7 +150,7 @@ impl Desk {
             let after = admit(&history, &entries)?;
             books.append(act, verb, on, &recorded, &entries)?;
             books.rewrite_derived(&after)?;
-            let said = summed(&entries, &said::sentences(books, verb, &entries, Some(&after))?);
+            let said = summed(&entries, &said::sentences(books, verb, on, &entries, Some(&after))?);
             let mut notices: Vec<String> = clock::doubt(books, on)?.into_iter().collect();
             if known > 0 {
                 notices.push(format!("{known} were noted before"));

@@ -28,6 +28,7 @@ mod scale;
 mod script;
 mod seed;
 mod settings;
+mod sides;
 mod slips;
 mod standing;
 mod tonight;
@@ -46,7 +47,7 @@ use crate::trade::Trade;
 
 pub use crate::exchange::DayForecast;
 pub use board::{Board, LastTime, SeedLeft, Standing, live_parts};
-pub use clock::{minute, now, today};
+pub use clock::{minute, moment, now, today};
 pub use copies::copy_trouble;
 pub use disputes::Dispute;
 pub use doubt::Doubt;
@@ -60,7 +61,7 @@ pub use rescue::{Comparison, Rescue, Twin, salvage};
 pub use said::HistoryRow;
 pub use script::{DEMO_DAY, Ran, RefusedLine};
 pub use settings::{Paths, Throwaway, read_text, variable};
-pub use standing::told_apart;
+pub use sides::told_apart;
 pub use weather::{CAN_FETCH, Fetched, Question};
 
 /// Temperatures and notes about places are read this many days back.

@@ -7,7 +7,7 @@ use serde::Serialize;
 use crate::advice::emptied_since;
 use crate::grammar::{Request, Sure};
 use crate::journal::{Act, Entry, Fact, History, State, admit, decide, fold, fold_until};
-use crate::quantity::{ActId, BatchId, BatchLabel, Date, EntryId, PartLabel};
+use crate::quantity::{ActId, BatchId, BatchLabel, Date, EntryId, Moment, PartLabel};
 use crate::store::{Books, Scope};
 use crate::trade::Trade;
 
@@ -15,7 +15,7 @@ use super::error::DeskError;
 use super::meant::Meant;
 use super::needs::{Beside, Needs};
 use super::resolve::{Known, resolve};
-use super::{Desk, cautions, clock, doubt, heed, outlook, said, scope_of, standing, tonight};
+use super::{Desk, cautions, clock, doubt, heed, outlook, said, scope_of, sides, tonight};
 
 /// An act that was done and is on the disk.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -123,7 +123,7 @@ pub(super) fn performed(
     notices.extend(planned.notices);
     if let Some(beside) = beside {
         let (before, after) = (fold(&beside).0, fold(&beside.with(&seed).with(&entries)).0);
-        notices.extend(standing::notices(&before, &after, trade, on, &entries));
+        notices.extend(sides::notices(&before, &after, trade, on, &entries));
     }
     notices.extend(heed::left_empty(&state, &after, &entries));
     let named = needs.batches.iter().filter_map(|id| Meant::of(&latest, *id)).collect();
@@ -172,15 +172,15 @@ pub(super) fn enter(
     let facts = decide(state, latest, act)?;
     let recorded = clock::now()?;
     let id = books.mint(&recorded)?;
-    let entries = keyed(facts, id, books.next_entry()?, on);
+    let entries = keyed(facts, id, books.next_entry()?, clock::moment(on));
     let after = admit(history, &entries)?;
     books.append(id, verb, on, &recorded, &entries)?;
     books.rewrite_derived(&after)?;
     Ok((id, entries, after))
 }
 
-/// Gives facts their real keys, from `first` on, and resolves their references to one another.
-fn keyed(facts: Vec<Fact>, act: ActId, first: i64, on: Date) -> Vec<Entry> {
+/// Gives facts their real keys, from `first` on, and the day they are of, and resolves their references to one another.
+fn keyed(facts: Vec<Fact>, act: ActId, first: i64, at: Moment) -> Vec<Entry> {
     let real = |id: EntryId| {
         id.provisional_sequence().map_or(id, |sequence| EntryId(first + i64::try_from(sequence).unwrap_or(0)))
     };
@@ -190,6 +190,7 @@ fn keyed(facts: Vec<Fact>, act: ActId, first: i64, on: Date) -> Vec<Entry> {
         .map(|(sequence, mut fact)| {
             fact.for_each_reference(&mut |id| *id = real(*id));
             let id = real(EntryId::provisional(sequence));
+            let on = if let Fact::Read { measured, .. } = &fact { measured.of_day(at) } else { at.on };
             Entry { id, act, sequence: u32::try_from(sequence).unwrap_or(u32::MAX), on, fact }
         })
         .collect()
@@ -232,7 +233,7 @@ fn report(
         [only] => after.batches.get(only).map(|batch| batch.label),
         _ => None,
     };
-    let said = said::sentences(books, verb, entries, Some(after))?;
+    let said = said::sentences(books, verb, on, entries, Some(after))?;
     Ok(Done { act, verb, on, batch, meant: Vec::new(), parts, said, notices: Vec::new() })
 }
 

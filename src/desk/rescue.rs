@@ -115,7 +115,7 @@ fn as_far_as_known(
     }
     for entry in &record.entries {
         let about = About::of(books, entry).unwrap_or_default();
-        let text = sentence(books, entry, &record.entries, None).ok().flatten().unwrap_or_default();
+        let text = sentence(books, entry, record.happened, &record.entries, None).ok().flatten().unwrap_or_default();
         write(&CsvRow {
             on: entry.on,
             batch: &about.batch,

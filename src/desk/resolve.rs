@@ -16,6 +16,8 @@ use super::parts::For;
 use super::scale;
 use super::seed::Found;
 
+/// No forecast of a day's low and high reaches further; a year that was mistyped does. Common practice, no source.
+const FORECAST_DAYS: i64 = 31;
 const PAST_FORECAST: &str = "that day is past: a forecast is of today or later; what it was is a reading, and with --on an earlier day is today";
 
 /// What is known when a request is looked up.
@@ -255,6 +257,10 @@ impl Resolver<'_> {
                 Act::Read { place, measured: measured.clone() }
             }
             Request::Forecast { day, .. } if *day < self.on => return Err(DeskError::Nothing(PAST_FORECAST)),
+            Request::Forecast { day, .. } if day.signed_duration_since(self.on).num_days() > FORECAST_DAYS => {
+                let (weeks, day) = (day.signed_duration_since(self.on).num_days() / 7, *day);
+                return Err(DeskError::TooFar { day, weeks });
+            }
             Request::Forecast { day, low, high, unit } => {
                 if *unit == Unit::Taken {
                     scale::ask_of_forecast(*low, *high, *day, self.trade)?;

@@ -65,12 +65,15 @@ pub(super) fn row(books: &Books<'_>, record: &ActRecord) -> Result<HistoryRow, D
     }
     plants.dedup();
     let said = if record.rules_on.is_empty() {
-        sentences(books, &record.verb, &record.entries, None)?
+        sentences(books, &record.verb, record.happened, &record.entries, None)?
     } else {
         let ruled: Vec<String> = books
             .acts_with(&record.rules_on)?
             .iter()
-            .map(|target| Ok(in_short(&sentences(books, &target.verb, &target.entries, None)?).unwrap_or_default()))
+            .map(|target| {
+                Ok(in_short(&sentences(books, &target.verb, target.happened, &target.entries, None)?)
+                    .unwrap_or_default())
+            })
             .collect::<Result<_, DeskError>>()?;
         ruled.into_iter().map(|sentence| format!("{}: {sentence}", record.verb)).collect()
     };
@@ -87,10 +90,11 @@ pub(super) fn row(books: &Books<'_>, record: &ActRecord) -> Result<HistoryRow, D
 }
 
 /// One sentence for each thing of note among an act's entries; of what was placed the others, noted where they were drawn,
-/// are told together. `after` lends its numbers, when it is at hand.
+/// are told together. `on` is the day of the act; `after` lends its numbers, when it is at hand.
 pub(super) fn sentences(
     books: &Books<'_>,
     verb: &str,
+    on: Date,
     entries: &[Entry],
     after: Option<&State>,
 ) -> Result<Vec<String>, DeskError> {
@@ -101,7 +105,7 @@ pub(super) fn sentences(
                 let (what, on) = (container_name(books, *container)?, standing(books, *stand)?);
                 said.push(format!("{what} stands on {on} wherever there is room for it"));
             }
-            _ => said.extend(sentence(books, entry, entries, after)?),
+            _ => said.extend(sentence(books, entry, on, entries, after)?),
         }
     }
     if verb == "place" && said.len() > 1 {
@@ -133,10 +137,12 @@ fn bench_words(size: &BenchSize) -> String {
     format!("{} x {}{roof}", size.length, size.width)
 }
 
-/// One sentence for an entry, told with the others of its act; `None` for what another entry tells.
+/// One sentence for an entry, told with the others of its act, which is of the day `on`; `None` for what another entry
+/// tells.
 pub(super) fn sentence(
     books: &Books<'_>,
     entry: &Entry,
+    on: Date,
     all: &[Entry],
     after: Option<&State>,
 ) -> Result<Option<String>, DeskError> {
@@ -215,7 +221,10 @@ pub(super) fn sentence(
             Topic::Batch(batch) => format!("{}: {remark}", batch_name(books, *batch)?),
             Topic::Place(place) => format!("{}: {remark}", books.place_name(*place)?),
         },
-        Fact::Read { place, measured } => format!("{}: {}", books.place_name(*place)?, read(*measured)),
+        Fact::Read { place, measured } => {
+            let of_day = if entry.on == on { String::new() } else { format!(", of {}", entry.on) };
+            format!("{}: {}{of_day}", books.place_name(*place)?, read(*measured))
+        }
         Fact::Forecast { day, low, high } => format!("forecast for {day}: {low} to {high}"),
         Fact::Covered { place, on } => {
             format!("{} {}", books.place_name(*place)?, if *on { "covered" } else { "uncovered" })

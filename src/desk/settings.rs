@@ -181,6 +181,13 @@ pub fn read_text(path: &Path, most: u64) -> Result<String, DeskError> {
         return Err(too_long());
     }
     let mut text = String::new();
-    let read = std::io::Read::read_to_string(&mut std::io::Read::take(file, most + 1), &mut text).map_err(failed)?;
+    let read = std::io::Read::read_to_string(&mut std::io::Read::take(file, most + 1), &mut text);
+    let read = read.map_err(|error| match error.kind() {
+        std::io::ErrorKind::InvalidData => DeskError::Content {
+            path: path.display().to_string(),
+            reason: "it is not text in UTF-8: write it anew as a CSV or text file".to_owned(),
+        },
+        _ => failed(error),
+    })?;
     if read as u64 > most { Err(too_long()) } else { Ok(text) }
 }

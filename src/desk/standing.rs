@@ -1,18 +1,13 @@
-//! Where things stand: placing, repacking, changing over, measuring; and what moving does to the space on both sides.
-
-use std::collections::BTreeSet;
+//! Where things stand: placing, repacking, changing over, measuring.
 
 use crate::advice::{
-    Amiss, BenchPlan, CannotStand, Shape, Sharing, bench_label, bench_of, bench_plan, bench_room, goes_in, goes_on,
-    height_matters, holds_something, in_use, label_of, may_stand, measuring, out_beyond, repacking, rows_in_order,
-    sharers, sharing, to_wash, usual_tray,
+    CannotStand, Shape, bench_label, bench_of, bench_plan, goes_in, goes_on, height_matters, holds_something, label_of,
+    may_stand, measuring, repacking, to_wash,
 };
 use crate::grammar::{Along, Others, PartRef, PlaceWords, SpotRef, SwapRef, Thing};
-use crate::journal::{
-    Act, BenchSize, Container, ContainerSize, Entry, Fact, Moving, Shift, Source, Spot, Stand, State, Transfer, Vessel,
-};
-use crate::quantity::{BatchId, BenchId, ContainerClass, ContainerId, Date, Millimetres, Name, PlaceId};
-use crate::trade::{ToldApart, Trade, Work};
+use crate::journal::{Act, BenchSize, Container, ContainerSize, Moving, Shift, Spot, Stand, State, Vessel};
+use crate::quantity::{BenchId, ContainerClass, ContainerId, Millimetres, Name};
+use crate::trade::Work;
 
 use super::error::DeskError;
 use super::lookup::find_stand;
@@ -149,6 +144,9 @@ impl Resolver<'_> {
         let as_it_is = if words.at.is_some() { container.spot.filter(|_| stays) } else { now };
         let turned = words.turned.unwrap_or(as_it_is.is_some_and(|spot| spot.turned));
         let pinned = words.pinned.unwrap_or(now.is_some_and(|spot| spot.pinned));
+        if container.spot.is_none() && stays && (words.at, words.turned, words.pinned) == (None, None, Some(false)) {
+            return Err(DeskError::Nothing("nobody placed it, so it is not pinned"));
+        }
         let spot = Spot { x, y, turned, pinned };
         // What is only no longer pinned stands where it stood, whatever is amiss with that.
         let loosens = container.spot.filter(|_| stays) == Some(Spot { pinned: true, ..spot }) && !pinned;
@@ -314,9 +312,9 @@ impl Resolver<'_> {
         })
     }
 
-    /// Each in the other's stead, pinned or not as it was. On one bench, and where both take the same ground, each stands
-    /// at the other's corner, and what else is on the bench stays where it is drawn.
-    fn swapped(&self, a: ContainerId, b: ContainerId) -> Result<Vec<Shift>, DeskError> {
+    /// Each in the other's stead, at its corner where it goes there, and then pinned or not as it was. On one bench what
+    /// else is there stays where it is drawn.
+    fn swapped(&mut self, a: ContainerId, b: ContainerId) -> Result<Vec<Shift>, DeskError> {
         if a == b {
             return Err(DeskError::Nothing("they stand in the same container"));
         }
@@ -335,18 +333,48 @@ impl Resolver<'_> {
         }
         let ground = |vessel: &Vessel| (vessel.length, vessel.width, vessel.pots);
         let same = ground(&one.vessel) == ground(&other.vessel);
+        // Each is off its bench before the other comes.
+        let mut there = self.standing.clone();
+        for (id, to) in [(a, other.stand), (b, one.stand)] {
+            if let Some(held) = there.containers.get_mut(&id) {
+                (held.stand, held.spot) = (to, None);
+            }
+        }
         // What goes there only in other rows than a spot would have is left unplaced.
-        let can_say = |id, to: Stand, spot: Spot| {
+        let stands = |id, to: Stand, spot: &Spot| {
             let Stand::Bench(bench) = to else { return true };
-            let said = may_stand(self.standing, self.trade, self.on, id, bench, spot);
-            !matches!(said, Err(CannotStand::OtherRows { .. }))
+            let said = may_stand(&there, self.trade, self.on, id, bench, *spot);
+            said.is_ok() || same && !matches!(said, Err(CannotStand::OtherRows { .. }))
         };
         let shift = |(id, held): (ContainerId, &Container), for_other: &Container| {
-            let pinned = held.spot.is_some_and(|spot| spot.pinned);
-            let spot = for_other.spot.filter(|spot| same && can_say(id, for_other.stand, *spot));
-            Shift { container: id, to: for_other.stand, spot: spot.map(|spot| Spot { pinned, ..spot }) }
+            let (pinned, own) = held.spot.map_or((false, false), |spot| (spot.pinned, spot.turned));
+            let ways = |spot: Spot| {
+                if same { [spot.turned; 2] } else { [own, !own] }.map(|it| Spot { turned: it, pinned, ..spot })
+            };
+            let spot =
+                for_other.spot.and_then(|spot| ways(spot).into_iter().find(|spot| stands(id, for_other.stand, spot)));
+            Shift { container: id, to: for_other.stand, spot }
         };
-        Ok(vec![shift((a, one), other), shift((b, other), one)])
+        let shifts = vec![shift((a, one), other), shift((b, other), one)];
+        let lost = |pinned: bool| -> Vec<String> {
+            let had =
+                |id| self.state.containers.get(&id).and_then(|held| held.spot).is_some_and(|it| it.pinned == pinned);
+            let lost = shifts.iter().filter(|shift| shift.spot.is_none() && had(shift.container));
+            lost.map(|shift| label_of(self.state, shift.container)).collect()
+        };
+        let said = [(true, "no longer pinned, for it stands elsewhere"), (false, "no spot is noted for it any more")];
+        let said = said.map(|(pinned, words)| (words, lost(pinned)));
+        let said = said.into_iter().filter(|(_, lost)| !lost.is_empty());
+        self.notices.extend(said.map(|(words, lost)| format!("{words}: {}", lost.join(", "))));
+        Ok(shifts)
+    }
+
+    /// Why something that stands on a bench has no spot there.
+    fn no_spot(&self, id: ContainerId, bench: BenchId) -> CannotStand {
+        match self.state.containers.get(&id).map(|held| &held.vessel) {
+            Some(vessel) if vessel.length.is_none() => CannotStand::Unmeasured(vessel.name.clone()),
+            _ => CannotStand::NoSpot { what: label_of(self.state, id), bench: bench_label(self.state, bench) },
+        }
     }
 
     fn swapped_on(&self, bench: BenchId, a: ContainerId, b: ContainerId) -> Result<Vec<Shift>, DeskError> {
@@ -354,7 +382,7 @@ impl Resolver<'_> {
         if let Some(out) = [a, b].into_iter().find(|id| is_out(*id)) {
             return Err(CannotStand::Out(label_of(self.state, out)).into());
         }
-        let stood = |id| self.stands_at(id, bench).ok_or(DeskError::Nothing("one of them has no spot on the plan"));
+        let stood = |id| self.stands_at(id, bench).ok_or_else(|| self.no_spot(id, bench));
         let (from_a, from_b) = (stood(a)?, stood(b)?);
         // At the other's corner: alike, turned as the other stood; else as it is itself, or else the other way.
         let ground = |id: ContainerId| {
@@ -421,274 +449,4 @@ fn along(typed: Along, now: Option<u32>) -> Result<u32, DeskError> {
             .ok_or(DeskError::Nothing("that is off the bench: X and Y begin at its back left")),
         (Along::By(_), None) => Err(DeskError::Nothing("nobody said where it stands: write X,Y without signs")),
     }
-}
-
-/// What moving does to the space on both sides, and who can be told from whom in a tray they share now.
-pub(super) fn notices(before: &State, after: &State, trade: &Trade, on: Date, entries: &[Entry]) -> Vec<String> {
-    let mut notices = space_notices(before, after, trade, on, entries);
-    notices.extend(out_notices(after, trade, on, entries));
-    notices.extend(sharing_notices(after, trade, entries));
-    notices.extend(owned_notices(after, entries));
-    notices
-}
-
-/// More in use of a kind than there are of it.
-fn owned_notices(after: &State, entries: &[Entry]) -> Vec<String> {
-    let stood = entries.iter().filter_map(|entry| match &entry.fact {
-        Fact::Stood { vessel, .. } => Some(&vessel.name),
-        _ => None,
-    });
-    let kinds: BTreeSet<&Name> = stood.collect();
-    let beyond = |name: &Name| {
-        let (owned, used) = (*after.owned.get(name)?, in_use(after, name));
-        (used > owned).then(|| format!("{used} of {name} in use and {owned} owned: `own {name} {used}` if that is so"))
-    };
-    kinds.into_iter().filter_map(beyond).collect()
-}
-
-/// What is out for the day takes ground where it is out.
-fn out_notices(after: &State, trade: &Trade, on: Date, entries: &[Entry]) -> Vec<String> {
-    let mut places: Vec<PlaceId> = entries
-        .iter()
-        .filter_map(|entry| if let Fact::WentOut { place, .. } = &entry.fact { Some(*place) } else { None })
-        .collect();
-    places.sort_unstable();
-    places.dedup();
-    let notice = |place: PlaceId| {
-        let without = out_beyond(after, trade, on, place);
-        let name = &after.places.get(&place)?.name;
-        (!without.is_empty()).then(|| format!("more is out at {name} than its benches hold: {}", without.join(", ")))
-    };
-    places.into_iter().filter_map(notice).collect()
-}
-
-/// The most benches and the most neighbours told of in one answer.
-const TOLD: usize = 3;
-
-fn space_notices(before: &State, after: &State, trade: &Trade, on: Date, entries: &[Entry]) -> Vec<String> {
-    // Benches whose space changes, benches that changed themselves, and what was moved or grew.
-    let (mut benches, mut resized): (Vec<BenchId>, Vec<BenchId>) = (Vec::new(), Vec::new());
-    let (mut touched, mut looked): (Vec<ContainerId>, Vec<BenchId>) = (Vec::new(), Vec::new());
-    for entry in entries {
-        let (id, from) = match &entry.fact {
-            Fact::Moved { container, .. } => (*container, bench_of(before, *container)),
-            Fact::Stood { .. } => (ContainerId(entry.id), None),
-            Fact::BenchResized { bench, .. } => {
-                resized.push(*bench);
-                continue;
-            }
-            // What has a size only now takes ground only now.
-            Fact::ContainerMeasured { name, .. } => {
-                let of_kind = after.containers.iter().filter(|(_, held)| held.vessel.name == *name);
-                looked.extend(of_kind.filter_map(|(id, _)| bench_of(after, *id)));
-                continue;
-            }
-            Fact::Staged { part, .. } => {
-                let Some(held) = after.parts.get(part) else { continue };
-                let outer = after.outermost(held.container);
-                touched.push(outer);
-                looked.extend(bench_of(after, outer));
-                continue;
-            }
-            _ => continue,
-        };
-        touched.push(id);
-        let to = bench_of(after, id);
-        if from != to {
-            benches.extend(from.into_iter().chain(to));
-        }
-        // Set down elsewhere on its bench it may stand where another would have.
-        looked.extend(to);
-    }
-    benches.sort_unstable();
-    benches.dedup();
-    let Some(tray) = usual_tray(before, trade) else { return Vec::new() };
-    // Of what is filled anew only a bench too full is told; of what is moved, what that frees.
-    let fills = |entry: &Entry| match &entry.fact {
-        Fact::Filled { source: Source::From { how, .. }, .. } => *how != Transfer::Parted,
-        Fact::Filled { .. } => true,
-        _ => false,
-    };
-    let told = if entries.iter().any(fills) { 0 } else { TOLD };
-    let mut notices: Vec<String> = benches
-        .iter()
-        .take(told)
-        .filter_map(|bench| {
-            let room = |state| bench_room(state, trade, on, *bench, &tray);
-            let ((free, more), (free_after, more_after)) = (room(before)?, room(after)?);
-            let name = bench_label(after, *bench);
-            Some(format!("{name}: {free} -> {free_after} free, room for {more} -> {more_after} more of {}", tray.name))
-        })
-        .collect();
-    looked.extend(benches.iter().chain(&resized));
-    looked.sort_unstable();
-    looked.dedup();
-    for bench in looked {
-        let Some(plan) = bench_plan(after, trade, on, bench) else { continue };
-        if resized.contains(&bench)
-            && let Some(was) = bench_plan(before, trade, on, bench)
-        {
-            notices.extend(other_rows(&was, &plan).into_iter().map(|(label, stood, stands)| {
-                format!("{label} goes there no longer as {stood}: its pots are taken to stand as {stands}")
-            }));
-        }
-        notices.extend(no_spot(after, trade, on, &plan));
-        let is_touched = |shape: &&Shape| resized.contains(&bench) || touched.contains(&shape.container);
-        notices.extend(plan.shapes.iter().filter(is_touched).filter_map(|shape| amiss_words(shape, &plan)));
-    }
-    notices
-}
-
-/// Whose rows are others now, of what was placed on a bench: who, the ground it took, the ground it takes.
-fn other_rows(was: &BenchPlan, is: &BenchPlan) -> Vec<(String, String, String)> {
-    let straight = |shape: &Shape| if shape.turned { (shape.across, shape.along) } else { (shape.along, shape.across) };
-    let size = |(length, width): (Millimetres, Millimetres)| format!("{} x {width}", length.0);
-    let now = |then: &Shape| {
-        let shape = is.shapes.iter().find(|shape| shape.container == then.container && shape.noted)?;
-        let (stood, stands) = (straight(then), straight(shape));
-        (stood != stands).then(|| (shape.label.clone(), size(stood), size(stands)))
-    };
-    was.shapes.iter().filter(|shape| shape.noted).filter_map(now).collect()
-}
-
-/// True for what may change where things stand on a bench.
-pub(super) const fn is_of_space(entry: &Entry) -> bool {
-    matches!(
-        entry.fact,
-        Fact::BenchResized { .. }
-            | Fact::Moved { .. }
-            | Fact::PutAway { .. }
-            | Fact::Stood { .. }
-            | Fact::Cleared { .. }
-    )
-}
-
-/// What undoing or redoing changed for those who stand on the benches: who has no spot now and had one, whose rows are
-/// others, who stands amiss now.
-pub(super) fn ruled_notices(before: &State, after: &State, trade: &Trade, on: Date, entries: &[&Entry]) -> Vec<String> {
-    let mut benches: BTreeSet<BenchId> = BTreeSet::new();
-    for entry in entries {
-        let container = match &entry.fact {
-            Fact::BenchResized { bench, .. } => {
-                benches.insert(*bench);
-                continue;
-            }
-            Fact::Moved { container, .. } | Fact::PutAway { container } => *container,
-            Fact::Stood { .. } => ContainerId(entry.id),
-            Fact::Cleared { part } => match after.parts.get(part) {
-                Some(part) => after.outermost(part.container),
-                None => continue,
-            },
-            _ => continue,
-        };
-        benches.extend([before, after].into_iter().filter_map(|state| bench_of(state, container)));
-    }
-    let mut notices = Vec::new();
-    for bench in benches {
-        let Some(plan) = bench_plan(after, trade, on, bench) else { continue };
-        let was = bench_plan(before, trade, on, bench);
-        let rows = was.iter().flat_map(|was| other_rows(was, &plan));
-        notices.extend(rows.map(|(label, _, stands)| format!("{label} stands as {stands} again")));
-        let had = |label: &&String| was.as_ref().is_none_or(|was| !was.crowded.contains(label));
-        if plan.crowded.iter().any(|label| had(&label)) {
-            notices.extend(no_spot(after, trade, on, &plan));
-        }
-        let stood = |shape: &Shape| was.iter().flat_map(|was| &was.shapes).find(|it| it.container == shape.container);
-        let newly = plan.shapes.iter().filter(|shape| stood(shape).and_then(|was| was.amiss) != shape.amiss);
-        notices.extend(newly.filter_map(|shape| amiss_words(shape, &plan)));
-    }
-    notices
-}
-
-/// Who has no spot on a bench, in a sentence: by the log more stands there than goes, or others were placed in the way.
-fn no_spot(state: &State, trade: &Trade, on: Date, plan: &BenchPlan) -> Option<String> {
-    if plan.crowded.is_empty() {
-        return None;
-    }
-    let (name, crowded) = (bench_label(state, plan.bench), plan.crowded.join(", "));
-    let placed = plan.shapes.iter().any(|shape| shape.noted);
-    let repacked = || repacking(state, trade, on, plan.bench).is_ok_and(|plan| plan.seats().is_some());
-    Some(if placed && repacked() {
-        format!("as the rest was placed there is no spot on {name} for {crowded}: `repack {name}` finds one")
-    } else {
-        format!("more stands on {name} than was found to go: no spot for {crowded}")
-    })
-}
-
-/// What is amiss with where something stands, in a sentence.
-fn amiss_words(shape: &Shape, plan: &BenchPlan) -> Option<String> {
-    let Shape { label, ahead, .. } = shape;
-    let bench = format!("{}/{}", plan.place_name, plan.name);
-    Some(match (shape.amiss?, ahead) {
-        (amiss @ (Amiss::TooTall | Amiss::TooTallAnywhere), tall) => {
-            let there = if amiss == Amiss::TooTall { "there".to_owned() } else { format!("for {bench} anywhere") };
-            let said = match tall {
-                Some(tall) => {
-                    let about = if tall.guessed { "about " } else { "" };
-                    format!("{label} will be {about}{} tall in a week: too tall {there}", tall.height)
-                }
-                None => format!("{label} is too tall {there}"),
-            };
-            [Some(said), shape.way_out()].into_iter().flatten().collect::<Vec<_>>().join("; ")
-        }
-        (Amiss::Off, _) => format!("by the log {label} stands off {bench}"),
-        (Amiss::Overlaps, _) => format!("by the log {label} stands in another on {bench}"),
-    })
-}
-
-fn sharing_notices(after: &State, trade: &Trade, entries: &[Entry]) -> Vec<String> {
-    let mut notices = Vec::new();
-    for entry in entries {
-        let (batches, container) = match &entry.fact {
-            Fact::Filled { batch, container, .. } => (vec![*batch], container),
-            Fact::Moved { container, stand: Stand::Carrier(_), .. } => (sharers(after, *container), container),
-            _ => continue,
-        };
-        let outer = after.outermost(*container);
-        let mut beside: Vec<BatchId> = sharers(after, *container);
-        if outer != *container {
-            beside.extend(after.carried_by(outer).flat_map(|(id, _)| sharers(after, id)));
-        }
-        beside.sort_unstable();
-        beside.dedup();
-        let others: Vec<BatchId> = beside.iter().copied().filter(|other| !batches.contains(other)).collect();
-        let pairs =
-            batches.iter().flat_map(|batch| others.iter().filter_map(|other| sharing(after, trade, *batch, *other)));
-        notices.extend(pairs.take(TOLD).map(|pair| told_apart(&pair)));
-        if others.len() > 1 && outer == *container {
-            let labels = |order: &[BatchId]| -> Vec<String> {
-                order.iter().filter_map(|id| after.batches.get(id)).map(|batch| batch.label.to_string()).collect()
-            };
-            let hard = |pair: Sharing| pair.told_apart >= ToldApart::Later;
-            match rows_in_order(after, trade, &beside) {
-                Some(order) => notices.push(format!(
-                    "rows in this order differ most from their neighbours: {}",
-                    labels(&order).join(", ")
-                )),
-                None if sharing(after, trade, beside[0], beside[1]).is_some_and(hard) => {
-                    notices.push("no order of rows helps to tell them apart: label each".to_owned());
-                }
-                None => {}
-            }
-        }
-    }
-    notices.dedup();
-    notices
-}
-
-/// When two batches can be told apart, in a sentence.
-#[must_use]
-pub fn told_apart(pair: &Sharing) -> String {
-    let when = match pair.told_apart {
-        ToldApart::SeedLeaf => "can be told apart by the seed leaves",
-        ToldApart::FirstTrueLeaf => "can be told apart by the first true leaf",
-        ToldApart::Later => "cannot be told apart until well after the first true leaf: label the rows",
-        ToldApart::Never => "cannot be told apart as seedlings: label the rows",
-    };
-    let one = pair.one.map_or_else(|| pair.one_is.clone(), |label| format!("{label} ({})", pair.one_is));
-    let mut text = format!("{one} and {} ({}) {when}; {}", pair.other, pair.other_is, pair.how);
-    if let Some((label, is)) = &pair.better {
-        text.push_str(&format!("; {label} ({is}) would be a plainer neighbour"));
-    }
-    text
 }

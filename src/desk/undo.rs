@@ -8,7 +8,7 @@ use crate::trade::Trade;
 
 use super::error::DeskError;
 use super::perform::Done;
-use super::{Desk, clock, said, standing};
+use super::{Desk, clock, said, sides};
 
 impl Desk {
     /// Takes an act out of force: the one named, or this device's newest.
@@ -148,7 +148,8 @@ fn depended_on(books: &Books<'_>, dependents: &[ActRecord]) -> Result<DeskError,
     const LISTED: usize = 5;
     let mut list = Vec::new();
     for record in dependents.iter().take(LISTED) {
-        let what = said::in_short(&said::sentences(books, &record.verb, &record.entries, None)?).unwrap_or_default();
+        let what = said::in_short(&said::sentences(books, &record.verb, record.happened, &record.entries, None)?)
+            .unwrap_or_default();
         list.push(format!("{} {} ({what})", said::short(record.id), record.happened));
     }
     if dependents.len() > LISTED {
@@ -158,7 +159,7 @@ fn depended_on(books: &Books<'_>, dependents: &[ActRecord]) -> Result<DeskError,
 }
 
 fn rule(books: &Books<'_>, trade: &Trade, targets: &[ActRecord], ruling: Ruling, on: Date) -> Result<Done, DeskError> {
-    let of_space = targets.iter().flat_map(|record| &record.entries).any(standing::is_of_space);
+    let of_space = targets.iter().flat_map(|record| &record.entries).any(sides::is_of_space);
     let stands = || -> Result<State, DeskError> {
         if !of_space {
             return Ok(State::default());
@@ -176,10 +177,10 @@ fn rule(books: &Books<'_>, trade: &Trade, targets: &[ActRecord], ruling: Ruling,
     let (after, _) = fold(&history);
     books.rewrite_derived(&after)?;
     let entries: Vec<&Entry> = targets.iter().flat_map(|record| &record.entries).collect();
-    let notices = standing::ruled_notices(&before, &stands()?, trade, on, &entries);
+    let notices = sides::ruled_notices(&before, &stands()?, trade, on, &entries);
     let mut said = Vec::new();
     for record in targets {
-        let sentences = said::sentences(books, &record.verb, &record.entries, None)?;
+        let sentences = said::sentences(books, &record.verb, record.happened, &record.entries, None)?;
         said.push(format!("{}: {}", ruling.word(), said::in_short(&sentences).unwrap_or_else(|| record.verb.clone())));
     }
     Ok(Done { act: id, verb: ruling.verb(), on, batch: None, meant: Vec::new(), parts: Vec::new(), said, notices })

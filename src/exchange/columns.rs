@@ -83,7 +83,8 @@ pub(super) fn is_extreme(name: &str) -> (bool, bool) {
 pub(super) fn role(name: &str) -> Role {
     let name = name.to_lowercase();
     let has = |words: &[&str]| words.iter().any(|word| name.contains(word));
-    let is = |words: &[&str]| words.contains(&name.trim());
+    let bare = without_scale(&name);
+    let is = |words: &[&str]| words.contains(&bare);
     if has(NOT_AIR) {
         Role::Other
     } else if is(&["unit", "units", "scale"]) {
@@ -101,7 +102,7 @@ pub(super) fn role(name: &str) -> Role {
         Role::Hour
     } else if has(COMPOST) {
         Role::Compost
-    } else if has(SOIL) {
+    } else if has(SOIL) || is(&["ground"]) {
         Role::Soil
     } else if has(TIME_SPAN) {
         // `5 minute temp` is none of a day's lows.
@@ -119,12 +120,20 @@ pub(super) fn role(name: &str) -> Role {
     }
 }
 
+/// A name without what stands behind it for its scale: `air` of `air (f)` and `air degf`.
+fn without_scale(name: &str) -> &str {
+    let name = name.trim();
+    let cut = name.rfind([' ', '(', '[']).filter(|at| *at > 0 && scale(&name[*at..]).is_some());
+    cut.map_or(name, |at| name[..at].trim_end_matches(['(', '[', ' ']).trim())
+}
+
 /// The scale a name or a unit states: `Temp (°F)`, `fahrenheit`, `C`.
 pub(super) fn scale(text: &str) -> Option<Scale> {
     let text = text.trim().to_lowercase();
     let ends = |letter: &str| {
         text == letter
-            || ["°", "(", "[", "_", " "].iter().any(|mark| {
+            || text == format!("deg{letter}")
+            || ["°", "(", "[", "_", " ", "(deg", "[deg", "_deg", " deg", "(deg ", "[deg "].iter().any(|mark| {
                 let marked = format!("{mark}{letter}");
                 text.ends_with(&marked) || text.contains(&format!("{marked})")) || text.contains(&format!("{marked}]"))
             })
@@ -251,6 +260,11 @@ mod tests {
             ("Elapsed min", Role::Other),
             ("duration (min)", Role::Other),
             ("5 minute temp", Role::Air),
+            ("Air (F)", Role::Air),
+            ("Air degF", Role::Air),
+            ("Ground (F)", Role::Soil),
+            ("Ground", Role::Soil),
+            ("Ground floor sensor", Role::Place),
         ] {
             assert_eq!(role(name), expected, "{name}");
         }
@@ -261,6 +275,10 @@ mod tests {
         for (text, expected) in [
             ("Temp (°F)", Some(Scale::Fahrenheit)),
             ("temperature_c", Some(Scale::Celsius)),
+            ("Tmin (degF)", Some(Scale::Fahrenheit)),
+            ("Air temp degF", Some(Scale::Fahrenheit)),
+            ("Tmax [deg C]", Some(Scale::Celsius)),
+            ("degf", Some(Scale::Fahrenheit)),
             ("Temp [C]", Some(Scale::Celsius)),
             ("F", Some(Scale::Fahrenheit)),
             ("low", None),

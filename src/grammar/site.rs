@@ -62,7 +62,7 @@ pub(super) enum PlaceVerb {
         name: Name,
         /// propagator, airing cupboard, fridge, lit shelf, windowsill, room, greenhouse, tunnel, cold frame, cloche,
         /// standing ground or plot
-        #[arg(long, value_name = "KIND")]
+        #[arg(long, value_name = "KIND", value_parser = values::place_kind)]
         kind: PlaceKind,
         /// What its heater keeps it at
         #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true, value_parser = parse_temperature)]

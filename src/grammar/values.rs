@@ -2,9 +2,9 @@
 
 use thiserror::Error;
 
-use crate::journal::{BenchSize, MOST, Rest};
+use crate::journal::{BenchSize, MOST, PlaceKind, Rest};
 use crate::quantity::{
-    Celsius, CropName, MeasureError, Millimetres, Name, Remark, TextError, parse_length, parse_rectangle,
+    Celsius, CropName, MeasureError, Millimetres, Name, Remark, TextError, UnknownWord, parse_length, parse_rectangle,
     parse_temperature, shown,
 };
 
@@ -98,6 +98,18 @@ pub(super) fn place(text: &str) -> Result<Name, TextError> {
 }
 
 /// A bed or a remark.
+/// A kind of place, by its own word or as growers say it.
+pub(super) fn place_kind(text: &str) -> Result<PlaceKind, UnknownWord> {
+    text.parse().or_else(|unknown| {
+        let said = text.trim().to_lowercase().replace(['-', '_'], " ");
+        match said.as_str() {
+            "open ground" => Ok(PlaceKind::Plot),
+            "heated propagator" => Ok(PlaceKind::Propagator),
+            _ => said.strip_prefix("unheated ").and_then(|kind| kind.parse().ok()).ok_or(unknown),
+        }
+    })
+}
+
 pub(super) fn remark(text: &str) -> Result<Remark, TextError> {
     Remark::new(text)
 }

@@ -63,6 +63,7 @@ impl Draft<'_> {
             Act::Receive { label, seed, plants, room } => self.receive(*label, seed, *plants, room)?,
             Act::Count { part, observed } => self.count(*part, observed)?,
             Act::Stage { part, growth } => {
+                self.check_not_cleared(*part)?;
                 self.push(Fact::Staged { part: *part, growth: *growth });
             }
             Act::MoveOn(moving) => self.move_on(moving)?,
@@ -105,6 +106,7 @@ impl Draft<'_> {
             Act::Discard { part, plants } => self.take(*part, *plants, Departure::Discarded)?,
             Act::GiveAway { part, plants } => self.take(*part, *plants, Departure::GivenAway)?,
             Act::PlantOut { part, plants, bed, recount } => {
+                self.check_letter(*part)?;
                 self.recount(*part, *plants, *recount, false)?;
                 self.depart(*part, *plants, Departure::PlantedOut { bed: bed.clone() });
                 self.clear_again(*part)?;
@@ -251,6 +253,7 @@ impl Draft<'_> {
     }
 
     fn count(&mut self, id: PartId, observed: &Observed) -> Result<(), Refusal> {
+        self.check_letter(id)?;
         let part = self.part(id)?;
         let (is_sown, left, batch) = (part.is_sown(), part.left(), part.batch);
         let seen = self.state.told(id, observed).map_err(Refusal::Impossible)?;
@@ -311,10 +314,7 @@ impl Draft<'_> {
 
     /// Plants leave for good; from an emptied container only once they are counted.
     fn take(&mut self, id: PartId, plants: u32, how: Departure) -> Result<(), Refusal> {
-        let part = self.part(id)?;
-        if let Some(on) = part.cleared {
-            return Err(Refusal::Cleared { part: self.state.part_label(part), on });
-        }
+        self.check_not_cleared(id)?;
         self.depart(id, plants, how);
         Ok(())
     }
@@ -332,6 +332,7 @@ impl Draft<'_> {
     }
 
     fn move_on(&mut self, moving: &MovingOn) -> Result<(), Refusal> {
+        self.check_letter(moving.part)?;
         let part = self.part(moving.part)?;
         let batch_id = part.batch;
         let how = self.transfer(part);
@@ -431,12 +432,10 @@ impl Draft<'_> {
     /// A container that still holds plants, or that never held any.
     fn in_use(&self, id: ContainerId) -> Result<&Container, Refusal> {
         let held = self.state.containers.get(&id).ok_or(Refusal::Impossible(Wrong::NoSuchContainer))?;
-        let parts = held.parts.iter().filter_map(|part| self.state.parts.get(part));
+        let parts = held.parts.iter().filter_map(|id| Some((*id, self.state.parts.get(id)?)));
         // A part that was not cleared comes first.
-        match parts.min_by_key(|part| part.cleared) {
-            Some(part) if let Some(on) = part.cleared => {
-                Err(Refusal::Cleared { part: self.state.part_label(part), on })
-            }
+        match parts.min_by_key(|(_, part)| part.cleared) {
+            Some((id, part)) if let Some(on) = part.cleared => Err(self.cleared(id, on)),
             _ => Ok(held),
         }
     }

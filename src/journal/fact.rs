@@ -6,8 +6,8 @@ use super::cells::Ticks;
 use super::kinds::{Cause, Light, PlaceKind, Transfer, Treatment};
 use super::vessel::{BenchSize, ContainerSize, Spot, Stand, Vessel};
 use crate::quantity::{
-    BatchId, BatchLabel, BenchId, CellSet, Celsius, ContainerId, CropName, Date, EntryId, LotId, Millimetres, Name,
-    PartId, PartLetter, PlaceId, Remark, Share, SownUnit,
+    BatchId, BatchLabel, BenchId, CellSet, Celsius, ContainerId, CropName, Date, EntryId, LotId, Millimetres, Moment,
+    Name, PartId, PartLetter, PlaceId, Remark, Share, SownUnit,
 };
 
 /// How a batch began.
@@ -136,6 +136,19 @@ pub enum Measured {
     Compost(Celsius),
     /// Temperature of the ground.
     Soil(Celsius),
+}
+
+impl Measured {
+    /// The day that it is of when it is noted at a moment. A thermometer read in the morning has the highest of the day
+    /// before and the lowest of the night between; read later, the highest of today so far. On a day that is not today
+    /// it is of that day.
+    #[must_use]
+    pub fn of_day(self, at: Moment) -> Date {
+        match self {
+            Self::Maximum(_) if at.is_morning() => at.on.pred_opt().unwrap_or(at.on),
+            _ => at.on,
+        }
+    }
 }
 
 /// One thing that happened, or one thing that is so.

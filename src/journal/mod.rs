@@ -12,6 +12,7 @@ mod entry;
 mod fact;
 mod fold;
 mod kinds;
+mod letter;
 mod refusal;
 mod shifts;
 mod state;

@@ -62,6 +62,16 @@ pub enum Refusal {
         /// When.
         on: Date,
     },
+    /// Pots were emptied, and the plants in the others go on under another letter.
+    #[error("{part} goes on as {now}: its emptied pots were cleared on {on}")]
+    GoesOn {
+        /// The part.
+        part: PartLabel,
+        /// What it is called now.
+        now: PartLabel,
+        /// When.
+        on: Date,
+    },
     /// So many to a cell or pot cannot be.
     #[error("{0} to each is not between 1 and 1000")]
     PerCell(u32),
@@ -104,6 +114,7 @@ impl Refusal {
             }
             Self::PotsInUse { .. } => "write so many or fewer with --pots; note first what died or left",
             Self::CellsOfOne => "use one container or one set of pots, and keep the rest",
+            Self::GoesOn { .. } => "write that letter",
             Self::Cleared { .. } => "count a straggler with `count PART --standing 1`",
         }
     }

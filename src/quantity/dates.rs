@@ -3,6 +3,10 @@
 use chrono::{Datelike, NaiveDate, TimeDelta, Weekday};
 use thiserror::Error;
 
+/// A day without its year that comes within so many days was more likely a slip than one of a year ago. Common practice, no
+/// source.
+const SOON: i64 = 60;
+
 /// Which way a written day without a year, or a weekday, points.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Looking {
@@ -24,6 +28,14 @@ pub enum DateError {
     /// The month has no such day, or the year is out of range.
     #[error("'{0}' is not in the calendar")]
     NotInCalendar(String),
+    /// A day without its year that is soon to come, where one that has been was to be written.
+    #[error("'{text}' is still to come: write {last} if it was then")]
+    ToCome {
+        /// What was written.
+        text: String,
+        /// The latest such day that has been.
+        last: NaiveDate,
+    },
 }
 
 /// Reads a day: `2026-04-12`, `today`, `yesterday`, `tomorrow`, `-3d`, `+2w`, `3 days ago`, `mon`, `12 apr`,
@@ -120,6 +132,7 @@ fn day_and_month(
     if let Some(year) = year {
         return on(year.parse().map_err(|_| not_a_day())?, month, day).ok_or_else(missing);
     }
+    let mut soon = false;
     // The 29th of February may be up to eight years away.
     for years in 0..=8 {
         let year = match looking {
@@ -127,6 +140,12 @@ fn day_and_month(
             Looking::Ahead => today.year() + years,
         };
         let Some(date) = NaiveDate::from_ymd_opt(year, month, day) else { continue };
+        if looking == Looking::Back && date > today && date.signed_duration_since(today).num_days() <= SOON {
+            soon = true;
+        }
+        if soon && date <= today {
+            return Err(DateError::ToCome { text: text.to_owned(), last: date });
+        }
         if (looking == Looking::Back && date <= today) || (looking == Looking::Ahead && date >= today) {
             return Ok(date);
         }
@@ -157,7 +176,7 @@ mod tests {
             ("thursday", "2026-04-09"),
             ("12 apr", "2026-04-12"),
             ("apr 12", "2026-04-12"),
-            ("16 apr", "2025-04-16"),
+            ("16 jun", "2025-06-16"),
             ("12th april 2024", "2024-04-12"),
             ("29 feb", "2024-02-29"),
         ];
@@ -176,6 +195,10 @@ mod tests {
         }
         for text in ["31 feb", "2026-02-30", "-99999999999d", "2026-13-01", "9999-01-01"] {
             assert!(matches!(parse_date(text, today, Looking::Back), Err(DateError::NotInCalendar(_))), "{text}");
+        }
+        for (text, last) in [("16 apr", "2025-04-16"), ("june 14", "2025-06-14")] {
+            let error = DateError::ToCome { text: text.to_owned(), last: day(last) };
+            assert_eq!(parse_date(text, today, Looking::Back), Err(error));
         }
         for text in ["", "soon", "12", "-", "12 apr 2026 noon", "2026-4", "26-04-01"] {
             assert!(matches!(parse_date(text, today, Looking::Back), Err(DateError::NotADay(_))), "{text}");

@@ -7,6 +7,7 @@ mod cells;
 mod dates;
 mod ids;
 mod measures;
+mod moment;
 mod text;
 mod words;
 
@@ -18,5 +19,6 @@ pub use measures::{
     Celsius, MeasureError, Millilitres, Millimetres, Scale, Share, SquareMillimetres, parse_length, parse_rectangle,
     parse_share, parse_temperature,
 };
+pub use moment::Moment;
 pub use text::{CropName, Name, Remark, TextError, is_hidden, message_shown, shown};
 pub use words::{BatchLabel, ContainerClass, PartLabel, PartLetter, SownUnit, UnknownWord, find_word};

@@ -235,7 +235,7 @@ impl HalfForm {
     fn opened(&self, board: &Board, seed: &[SeedLeft]) -> Option<Form> {
         let verb = Verb::ALL.iter().find(|verb| verb.title() == self.title);
         match verb {
-            Some(Verb::Sow) => Some(sow(board, seed)),
+            Some(Verb::Sow) => Some(sow(board, seed, None)),
             Some(verb) => {
                 let parts = self.parts.iter().flat_map(|word| parts_named(board, word)).collect();
                 open(*verb, board, &Subject { batch: None, parts }).ok()

@@ -242,8 +242,6 @@ pub enum Effect {
         subject: Subject,
         /// What it may go into, beside the kinds in use.
         kinds: Vec<Name>,
-        /// How many plants at most.
-        most: u32,
         /// The day to look at.
         on: Date,
         /// Which asking this is.

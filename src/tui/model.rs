@@ -234,6 +234,8 @@ pub struct Model {
     pub rounds: BTreeMap<PlaceId, Round>,
     /// A form that is taken up, while the seed box is looked through for it.
     pub taking_up: Option<HalfForm>,
+    /// The batch that seed is being chosen to sow again for.
+    pub sowing_for: Option<BatchId>,
     /// What was left half-entered and is neither taken up nor dropped: it is kept for the next time.
     pub set_aside: Option<Draft>,
     /// Lines typed and logged, the newest last.
@@ -280,6 +282,7 @@ impl Model {
             filtering: false,
             rounds: BTreeMap::new(),
             taking_up: None,
+            sowing_for: None,
             set_aside: None,
             lines: Vec::new(),
             in_full: false,

@@ -1,4 +1,4 @@
-//! The evening's list: what moves before dusk, the next steps of hardening off, and what may leave the house.
+//! The evening's list: what moves before dusk, and what may leave the house. Hardening off is work of the morning.
 
 use crate::advice::{DuskMove, PartAt, Risk, Why};
 use crate::quantity::{BatchId, CropName, Name, PartId, PlaceId};
@@ -13,12 +13,12 @@ pub enum Heading {
     Uncover(PlaceId),
     /// A bed planted out lately wants a fleece: the batch that stands it least.
     Fleece(BatchId),
+    /// The cover over one is on and will not do.
+    StillCold(BatchId),
     /// Before dusk.
     Dusk(DuskMove),
     /// Out of the cold that leads to bolting.
     OutOfCold,
-    /// The next step of hardening off.
-    Harden,
     /// May leave the house for a frame or house of glass.
     LeaveHouse,
     /// May be set in its final place.
@@ -88,7 +88,10 @@ impl Model {
             })
         };
         let fleece = cold.planted.iter().map(|row| Evening {
-            heading: Heading::Fleece(row.batch.0),
+            heading: match row.is_covered {
+                true => Heading::StillCold(row.batch.0),
+                false => Heading::Fleece(row.batch.0),
+            },
             crop: None,
             place: Some(&row.bed),
             variety: None,
@@ -109,9 +112,6 @@ impl Model {
             doing: Some(&row.doing),
             why: &row.why,
         });
-        let hardening = (cold.hardening.iter()).map(|row| {
-            Evening::of(Heading::Harden, &row.crop, &row.parts, &row.reason, row.doing.as_deref(), &row.why)
-        });
         let chilled = cold.slow.iter().filter(|row| row.doing.is_some()).map(|row| {
             Evening::of(Heading::OutOfCold, &row.crop, &row.parts, &row.reason, row.doing.as_deref(), &row.why)
         });
@@ -127,7 +127,6 @@ impl Model {
             .chain(dusk(false))
             .chain(uncover)
             .chain(chilled)
-            .chain(hardening)
             .chain(leaving)
             .chain(planting)
             .chain(dusk(true))

@@ -219,3 +219,20 @@ fn a_week_that_nobody_read_does_not_harden_to_the_full_and_why_says_what_did() {
     let why = home.does("why cold 1 --on 2024-05-03");
     assert!(why.contains("lowered by days in warm air") && why.contains("mean 25.0 C"), "{why}");
 }
+
+#[test]
+fn what_several_parts_lack_is_said_once_and_nothing_is_counted_that_is_not_there() {
+    let home = Home::with_benches();
+    home.script(
+        "sow pea First --seeds 40 --in seed-trayx2 --at frame/left --on 2024-03-18
+         count 1a 20 --on 2024-03-30
+         count 1b 20 --on 2024-03-30",
+    );
+    let row = work(&home, "2024-04-14", "plant out").unwrap();
+    assert_eq!(row["parts"].as_array().unwrap().len(), 2, "{row}");
+    let reason = row["reason"].as_str().unwrap();
+    assert_eq!(reason.matches("soil").count(), 1, "{row}");
+    home.does("forecast set 2024-04-15 --low -5 --high 9 --on 2024-04-14");
+    let due = home.does("due --on 2024-04-14");
+    assert!(due.contains("before dusk: ") && !due.contains(" 0;") && !due.contains(" 0,"), "{due}");
+}

@@ -45,7 +45,10 @@ fn all_three_ways_are_shown_and_nothing_is_said_where_there_is_nothing() {
     let by: Vec<_> = all["rows"].as_array().unwrap().iter().map(|row| row["by"].as_str().unwrap()).collect();
     assert_eq!(by, ["lots"], "one year, and nothing was done to any seed");
     let out = home.does("compare tomato --by years --on 2024-06-01");
-    assert_eq!(out.trim_end(), "no two years of tomato have sowings that are over: there is nothing to compare yet");
+    assert_eq!(
+        out.trim_end(),
+        "no two years of tomato have sowings that had their time: there is nothing to compare yet"
+    );
     assert_eq!(home.refuses("compare tomatoe --on 2024-06-01"), "no crop 'tomatoe': did you mean tomato?");
     assert!(home.refuses("compare tomato --by moons").contains("lots, treatments nor years"));
 }

@@ -251,3 +251,109 @@ fn a_placed_set_that_outgrew_the_roof_in_its_rows_has_a_way_out() {
     );
     assert!(!home.does("stage 1 --height 241mm").contains("--anywhere"));
 }
+
+#[test]
+fn what_nobody_placed_is_no_reason_for_a_no() {
+    let home = Home::empty();
+    home.script(
+        "place add k --kind room
+         bench add k/b --size 1500x600mm
+         lot add onion First --seeds 200
+         sow onion First --seeds 9 --in half-tray --at k/b
+         sow onion First --seeds 9 --in half-tray --at k/b
+         sow onion First --seeds 9 --in half-tray --at k/b
+         sow onion First --seeds 9 --in half-tray --at k/b
+         sow onion First --seeds 9 --in euro-tray --at k/b",
+    );
+    let said = home.does("fits euro-tray");
+    assert!(said.contains("k/b takes 1 once these are shifted: "), "{said}");
+    assert!(said.contains("; nobody placed them: sown or moved there it is drawn so"), "{said}");
+    assert_eq!(home.json("fits euro-tray")["rows"][0]["after_shifting"]["unasked"], true);
+    let said = home.does("sow onion First --seeds 9 --in euro-tray --at k/b");
+    assert!(!said.contains("no spot"), "{said}");
+    assert!(!home.does("due").contains("no spot"));
+}
+
+#[test]
+fn a_repacking_leaves_what_is_too_tall_anywhere_under_the_high_side() {
+    let home = home();
+    home.script(
+        "receive tomato First --plants 12 --in 9cm-potx12 --at frame/left
+         stage 1 --height 380mm
+         sow tomato First --seeds 9 --in seed-tray --at frame/left
+         place 2 500,300",
+    );
+    let stands = |home: &Home| {
+        let bench = &home.json("benches")["rows"][0];
+        bench["standing"][0]["y_mm"].clone()
+    };
+    assert_eq!(stands(&home), 0, "under the high side");
+    for lift in home.json("repack frame/left")["rows"][0]["lifts"].as_array().unwrap() {
+        assert_ne!(lift["label"], "1a", "{lift}");
+    }
+}
+
+#[test]
+fn pots_that_go_on_under_another_letter_are_named_by_it() {
+    let home = home();
+    home.script(
+        "receive tomato First --plants 12 --in 9cm-potx12 --at frame/left
+         plant-out 1 3
+         clear 1 --pots 3",
+    );
+    for line in [
+        "stage 1a --height 26cm",
+        "lose 1a 1 --cause slugs",
+        "count 1a --standing 1",
+        "place 1a 0,0",
+        "move 1a kitchen/sill",
+    ] {
+        let said = home.refuses(line);
+        assert!(said.contains("goes on as 1b") && !said.contains("straggler"), "{line}: {said}");
+    }
+}
+
+#[test]
+fn two_that_change_over_keep_their_pins_where_they_go_and_say_so_where_not() {
+    let home = Home::empty();
+    home.script(
+        "place add k --kind room
+         bench add k/a --size 1200x500mm
+         bench add k/b --size 1200x500mm
+         lot add tomato First --seeds 200
+         sow tomato First --seeds 9 --in seed-tray --at k/a
+         sow tomato First --seeds 9 --in half-tray --at k/b
+         place 1 800,0 --pin
+         place 2 1000,0 --turned --pin",
+    );
+    // The half tray goes where the seed tray stood; that, 380 x 240 mm, hangs over the edge at 1000 either way.
+    let said = home.does("swap 1 2");
+    assert!(said.contains("no longer pinned, for it stands elsewhere: 1a"), "{said}");
+    let noted = |bench: usize| home.json("benches")["rows"][bench]["standing"][0].clone();
+    let (one, other) = (noted(0), noted(1));
+    assert_eq!((&one["x_mm"], &one["spot_noted"]), (&800.into(), &true.into()), "{one}");
+    assert_eq!(other["spot_noted"], false, "{other}");
+}
+
+#[test]
+fn an_act_that_does_nothing_or_cannot_says_which_and_what_to_do() {
+    let home = home();
+    home.script(
+        "bench add kitchen/table --size 500x250mm
+         bench add frame/house --size 1200x600mm
+         sow tomato First --seeds 9 --in seed-tray --at kitchen/table
+         sow tomato First --seeds 9 --in seed-tray --at kitchen/table
+         sow tomato First --seeds 9 --in half-tray --at kitchen/sill",
+    );
+    assert!(home.refuses("place 3 --loose").contains("nobody placed it, so it is not pinned"));
+    let said = home.refuses("swap 1 2");
+    assert!(
+        said.contains("there is no spot on kitchen/table for 2a") && said.contains("`repack kitchen/table`"),
+        "{said}"
+    );
+    // A batch that was not counted yet is a batch all the same.
+    let said = home.refuses("move 1 3 frame/left");
+    assert!(said.contains("`move 1a 3a frame/left`"), "{said}");
+    home.script("place add glass --kind greenhouse\nbench add glass/a --size 1000x500mm");
+    assert!(home.does("benches").contains(", elsewhere 0.50 m2"), "{}", home.does("benches"));
+}

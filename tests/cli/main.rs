@@ -15,6 +15,7 @@ mod fits;
 mod forecast_fetch;
 mod keeping;
 mod learning;
+mod morning_reading;
 mod outlook;
 mod plain;
 mod plot;

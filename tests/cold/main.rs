@@ -2,12 +2,16 @@
 
 #[path = "../command_line/mod.rs"]
 mod command_line;
+#[path = "../noaa_series/mod.rs"]
+mod noaa_series;
 #[path = "../sitting/mod.rs"]
 mod sitting;
 
 mod act;
 mod evening;
 mod killing_night;
+mod obeying;
 mod one_judgement;
+mod one_plan;
 mod places;
 mod read_now_and_then;

@@ -1,5 +1,7 @@
 //! The NOAA daily series kept in tests/data, read for several test files.
 
+#![allow(clippy::unwrap_used, reason = "a test stops on the first surprise")]
+
 use thumbpot::quantity::{Celsius, Date};
 use thumbpot::science::day_range::DayRange;
 

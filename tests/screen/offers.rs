@@ -4,7 +4,7 @@
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops on the first surprise")]
 
 use crate::sitting::Sitting;
-use thumbpot::tui::form::Form;
+use thumbpot::tui::form::{Form, Takes};
 use thumbpot::tui::model::Overlay;
 
 const GARDEN: &str = "
@@ -99,4 +99,70 @@ fn a_bench_says_nothing_of_trays_where_pots_are_meant() {
     sitting.types("sleek Long Furrow\n12\n9cm-potx4\n");
     let said: Vec<String> = form(&sitting).field().unwrap().fitting().iter().map(|one| one.beside.clone()).collect();
     assert!(said.iter().all(|beside| !beside.contains("tray")), "{said:?}");
+}
+
+#[test]
+fn sowing_again_begins_with_the_packet_and_the_number_advised() {
+    let garden = "
+place add kitchen --kind windowsill --on -60d
+bench add kitchen/sill --size 1200x600mm --on -60d
+lot add lettuce 'Red Pear' --packed 2019 --stated 90% --seeds 60 --on -60d
+lot add lettuce 'Red Pear' --packed 2025 --stated 90% --seeds 60 --on -60d
+sow lettuce 'Red Pear' --packed 2019 --seeds 20 --in half-tray --at kitchen/sill --on -40d
+reading kitchen --compost 20 --on -40d
+count 1a 0 --on -20d
+count 1a 0 --on -2d
+";
+    let mut sitting = Sitting::with(garden);
+    let due = &sitting.model.board.due;
+    let row = due.iter().position(|row| row.reason.contains("more of Red Pear 2025 (60 left)"));
+    let row = row.unwrap_or_else(|| panic!("{due:#?}"));
+    sitting.types(&"j".repeat(row)).types("a");
+    assert_eq!(offered(&sitting, "what"), "lettuce Red Pear 2025");
+    let seeds = sitting.model.board.germination[0].outlook.as_ref().unwrap().again.as_ref().unwrap().seeds;
+    let number = form(&sitting).fields[1].input.value().to_owned();
+    assert_eq!((number, seeds != 20), (seeds.to_string(), true), "not last time's");
+    sitting.types("\\");
+    // The same key elsewhere is a sowing like any other.
+    sitting.types("s");
+    assert_eq!(offered(&sitting, "what"), "lettuce Red Pear 2019");
+}
+
+/// What is said beside a choice of the bench.
+fn beside(sitting: &Sitting, label: &str, shown: &str) -> String {
+    let field = form(sitting).fields.iter().find(|field| field.label == label).unwrap();
+    let Takes::OneOf { choices, .. } = &field.takes else { panic!("{label} takes anything") };
+    choices.iter().find(|choice| choice.shown == shown).unwrap().beside.clone()
+}
+
+const POTS: &str = "
+place add k --kind room --on -40d
+bench add k/a --size 400x300mm --on -40d
+bench add k/big --size 2000x600mm --on -40d
+bench add k/tab --size 900x110mm --on -40d
+bench add k/low --size 900x500mm --headroom 30..30mm --on -40d
+bench add k/b --size 400x300mm --on -40d
+carrier add blue --in carrier --at k/b --on -40d
+sow tomato 'Red Pear' --seeds 8 --in 9cm-potx8 --at blue --on -2d
+sow tomato 'Red Pear' --seeds 9 --in seed-tray --at k/big --on -1d
+";
+
+#[test]
+fn a_set_of_any_size_is_offered_a_bench_that_holds_it_and_no_carrier_that_is_full() {
+    let mut sitting = Sitting::with(POTS);
+    sitting.types("sonion Red Hoop\n40\n9cm-potx40\n");
+    assert_eq!(offered(&sitting, "at"), "k/big", "{:?}", form(&sitting).fields);
+    assert!(beside(&sitting, "at", "k/big").starts_with("room for 1"), "{}", beside(&sitting, "at", "k/big"));
+    assert_eq!(beside(&sitting, "at", "blue"), "no room for a 9cm-pot now");
+    assert_eq!(beside(&sitting, "at", "k/a"), "room for 12 9cm-pot now, not 40");
+}
+
+#[test]
+fn a_bench_or_carrier_on_which_it_never_goes_is_not_said_to_have_room_once_others_move() {
+    let mut sitting = Sitting::with(POTS);
+    sitting.types("2m");
+    assert_eq!(beside(&sitting, "to", "k/tab"), "smaller than what is to go there");
+    assert_eq!(beside(&sitting, "to", "k/low"), "too tall for its roof within a week");
+    assert_eq!(beside(&sitting, "to", "blue"), "carrier: no room for them");
+    assert_eq!(offered(&sitting, "to"), "k/a");
 }

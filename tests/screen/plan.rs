@@ -345,7 +345,7 @@ fn the_form_for_moving_offers_first_where_it_fits_and_says_what_it_does_to_both_
     let offered: Vec<String> =
         form.fields[0].fitting().iter().map(|choice| format!("{}: {}", choice.shown, choice.beside)).collect();
     assert_eq!(offered[0], "frame/right: fits: 6 -> 5 trays, 0.72 -> 0.63 m2");
-    assert!(offered.contains(&"sill/ledge: no room unless others move".to_owned()), "{offered:?}");
+    assert!(offered.contains(&"sill/ledge: smaller than what is to go there".to_owned()), "{offered:?}");
     let acts = screen.acts();
     screen.types("\n");
     assert_eq!(screen.acts(), acts + 1, "{}", screen.says());
@@ -467,4 +467,17 @@ fn the_benches_open_on_one_with_something_on_it_and_e_empties_the_pots_without_a
     let state = &sitting.model.board.state;
     let left = state.containers.iter().filter(|(id, _)| state.is_occupied(**id)).map(|(_, held)| held.vessel.pots);
     assert_eq!(left.collect::<Vec<_>>(), [8], "{}", sitting.trouble());
+}
+
+#[test]
+fn a_narrow_bench_is_drawn_above_the_list_and_what_is_too_tall_is_said_of_it_there() {
+    let mut screen = Screen::new(
+        "place add kitchen --kind windowsill
+         bench add kitchen/tab --size 3000x110mm --headroom 250mm
+         receive tomato 'Red Evening' --plants 2 --in 9cm-potx2 --at kitchen/tab
+         receive leek 'Long Furrow' --plants 2 --in 9cm-potx2 --at kitchen/tab
+         stage 1 --height 300mm",
+    );
+    let picture = screen.types("b").picture((80, 24));
+    assert!(picture.contains("a !1a") && picture.contains("Evening, too tall for its bench\n"), "{picture}");
 }

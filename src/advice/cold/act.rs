@@ -26,7 +26,7 @@ pub fn tonight_after(state: &State, trade: &Trade, on: Date, moved: &[ContainerI
         return None;
     }
     let climates = Climates::learn(state, trade, on);
-    let eve = Eve { state, trade, climates: &climates, on };
+    let eve = Eve { state, trade, climates: &climates, on, hour: None };
     let here = |id: &ContainerId| moved.contains(id) || moved.contains(&state.outermost(*id));
     let groups = groups(state, trade, &climates);
     let moved_now = || groups.iter().filter(|group| group.parts.iter().any(|part| here(&part.container)));
@@ -53,7 +53,7 @@ pub fn tonight_after(state: &State, trade: &Trade, on: Date, moved: &[ContainerI
 #[must_use]
 pub fn harmed_tonight(state: &State, trade: &Trade, on: Date, moved: &[ContainerId]) -> Vec<PlaceId> {
     let climates = Climates::learn(state, trade, on);
-    let eve = Eve { state, trade, climates: &climates, on };
+    let eve = Eve { state, trade, climates: &climates, on, hour: None };
     let here = |id: &ContainerId| moved.contains(id) || moved.contains(&state.outermost(*id));
     let mut groups = groups(state, trade, &climates);
     groups.retain(|group| group.parts.iter().any(|part| here(&part.container)));

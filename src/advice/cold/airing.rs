@@ -7,6 +7,7 @@ use crate::trade::Hardiness;
 use super::Eve;
 use super::groups::Group;
 use super::risk::{PLAIN, odds};
+use super::too_hot;
 use crate::advice::why::Why;
 
 /// Where nothing but tender crops stands, the air may come to this. Common practice, no source.
@@ -44,31 +45,98 @@ pub(super) fn airing(eve: &Eve<'_>, groups: &[Group]) -> Vec<Airing> {
     for day in [eve.morning(), eve.on] {
         for (place, climate) in eve.climates.places() {
             let here: Vec<&Group> = groups.iter().filter(|group| group.place == *place).collect();
+            if here.is_empty() || climate.days().is_none() {
+                continue;
+            }
             let tender = |group: &&Group| group.floor.is_some_and(|floor| floor.class == Hardiness::Tender);
             let mut limits = climate.air;
             if here.iter().all(tender) {
                 limits.never_above = Celsius(limits.never_above.0.max(TENDER_CEILING.0));
             }
-            let Some(shut) = eve.climates.shut_day(*place, day, limits) else { continue };
-            // Once today's highest was read there, the day has shown what it came to.
-            let is_over = day == eve.on && eve.climates.read(*place, day).high.is_some();
-            if shut.vent == Vent::Shut || here.is_empty() || is_over {
-                continue;
-            }
-            rows.push(Airing {
-                place: *place,
-                name: climate.name.clone(),
-                day,
-                vent: shut.vent,
-                high: shut.high,
-                high_hot: shut.high_hot,
-                is_likely: shut.chance_too_hot >= PLAIN,
-                reason: reason(&shut, limits, &thirsty(eve, &here)),
-                why: climate.air_sources.iter().fold(why(eve, day, &shut, limits), |why, it| why.source(it.clone())),
-            });
+            let today = if day == eve.on { so_far(eve, groups, *place, limits) } else { SoFar::NotKnown };
+            let told = match today {
+                SoFar::Over => None,
+                SoFar::Hot(read) => Some(Told::read(eve, read, limits, &here)),
+                SoFar::NotKnown => eve
+                    .climates
+                    .shut_day(*place, day, limits)
+                    .and_then(|shut| (shut.vent != Vent::Shut).then(|| Told::ahead(eve, day, &shut, limits, &here))),
+            };
+            let Some(Told { vent, high, high_hot, is_likely, reason, why }) = told else { continue };
+            let why = climate.air_sources.iter().fold(why, |why, it| why.source(it.clone()));
+            let name = climate.name.clone();
+            rows.push(Airing { place: *place, name, day, vent, high, high_hot, is_likely, reason, why });
         }
     }
     rows
+}
+
+/// What today has shown of its heat.
+enum SoFar {
+    /// Nothing: the forecast is what is known.
+    NotKnown,
+    /// It is too hot there, by the latest reading.
+    Hot(Celsius),
+    /// Its heat is over, or was seen to, or is told of by the plants that it hurts.
+    Over,
+}
+
+fn so_far(eve: &Eve<'_>, groups: &[Group], place: PlaceId, limits: Limits) -> SoFar {
+    let read = eve.climates.read(place, eve.on);
+    let is_hot = |read: &Celsius| *read > limits.never_above;
+    let is_told = || too_hot::place_too_hot(eve, groups, place).is_some_and(|hot| hot.day == eve.on);
+    match read.latest.filter(is_hot) {
+        _ if eve.at().is_past_heat() || is_told() => SoFar::Over,
+        Some(latest) => SoFar::Hot(latest),
+        // It cooled, or the day has shown its highest. The air of a morning shows nothing.
+        None if read.high.is_some() || read.hottest.as_ref().is_some_and(is_hot) => SoFar::Over,
+        None => SoFar::NotKnown,
+    }
+}
+
+/// What is told of a place.
+struct Told {
+    vent: Vent,
+    high: Celsius,
+    high_hot: Celsius,
+    is_likely: bool,
+    reason: String,
+    why: Why,
+}
+
+impl Told {
+    fn ahead(eve: &Eve<'_>, day: Date, shut: &ShutDay, limits: Limits, here: &[&Group]) -> Self {
+        let what = if shut.vent == Vent::Wide { "open the lights wide" } else { "prop the lights open" };
+        let when = if day == eve.on && eve.at().is_past_noon() { "now" } else { "by mid-morning" };
+        let (high, odds, never, water) = (shut.high, odds(shut.chance_too_hot), limits.never_above, water(eve, here));
+        Self {
+            vent: shut.vent,
+            high,
+            high_hot: shut.high_hot,
+            is_likely: shut.chance_too_hot >= PLAIN,
+            reason: format!("{what} {when}: {high} if left shut, {odds} to pass {never}; {water}"),
+            why: why(eve, day, shut, limits),
+        }
+    }
+
+    fn read(eve: &Eve<'_>, read: Celsius, limits: Limits, here: &[&Group]) -> Self {
+        let (never, water) = (limits.never_above, water(eve, here));
+        Self {
+            vent: Vent::Wide,
+            high: read,
+            high_hot: read,
+            is_likely: true,
+            reason: format!(
+                "open the lights wide now: {read} was read today, over the {never} that they are kept under; {water}"
+            ),
+            why: Why::new("the latest high or air read today, against the heat young plants stand")
+                .seen("read", read, eve.on)
+                .given("never above, for what stands there", never)
+                .practice("where nothing but tender crops stands, up to 32 C")
+                .doubt("sun on the thermometer itself reads hotter than the air")
+                .changes("a cooler reading"),
+        }
+    }
 }
 
 /// The parts in cells so small that they dry within a sunny day.
@@ -81,21 +149,14 @@ fn thirsty(eve: &Eve<'_>, here: &[&Group]) -> Vec<String> {
     small.map(|part| part.label.to_string()).collect()
 }
 
-fn reason(shut: &ShutDay, limits: Limits, thirsty: &[String]) -> String {
-    let water = match thirsty {
+fn water(eve: &Eve<'_>, here: &[&Group]) -> String {
+    match thirsty(eve, here).as_slice() {
         [] => "look at the water: it dries faster too".to_owned(),
         few if few.len() <= NAMED => {
             format!("small cells dry within such a day, tray edges first: water {}", few.join(" "))
         }
         many => format!("small cells dry within such a day, tray edges first: water those {} twice", many.len()),
-    };
-    let what = if shut.vent == Vent::Wide { "open the lights wide" } else { "prop the lights open" };
-    format!(
-        "{what} by mid-morning: {} if left shut, {} to pass {}; {water}",
-        shut.high,
-        odds(shut.chance_too_hot),
-        limits.never_above
-    )
+    }
 }
 
 fn why(eve: &Eve<'_>, day: Date, shut: &ShutDay, limits: Limits) -> Why {

@@ -2,7 +2,7 @@
 //! place in the light for shoots.
 
 use crate::journal::{Light, PlaceKind, State};
-use crate::quantity::{Date, PlaceId};
+use crate::quantity::{Moment, PlaceId};
 use crate::science::cold_risk::Advice;
 use crate::science::heat::Vent;
 use crate::trade::Trade;
@@ -57,18 +57,18 @@ pub(in crate::advice) struct Day<'a> {
     trade: &'a Trade,
     climates: Climates,
     groups: Vec<Group>,
-    on: Date,
+    at: Moment,
 }
 
 impl<'a> Day<'a> {
-    pub(in crate::advice) fn of(state: &'a State, trade: &'a Trade, on: Date) -> Self {
-        let climates = Climates::learn(state, trade, on);
+    pub(in crate::advice) fn of(state: &'a State, trade: &'a Trade, at: Moment) -> Self {
+        let climates = Climates::learn(state, trade, at.on);
         let groups = groups(state, trade, &climates);
-        Self { state, trade, climates, groups, on }
+        Self { state, trade, climates, groups, at }
     }
 
     fn eve(&self) -> Eve<'_> {
-        Eve { state: self.state, trade: self.trade, climates: &self.climates, on: self.on }
+        Eve { state: self.state, trade: self.trade, climates: &self.climates, on: self.at.on, hour: self.at.hour }
     }
 
     /// Parts whose time to be planted out has come, with what is still lacking.
@@ -79,8 +79,9 @@ impl<'a> Day<'a> {
     /// What places ask for by day.
     pub(in crate::advice) fn work(&self) -> Vec<DayWork> {
         let eve = self.eve();
-        let open =
-            airing::airing(&eve, &self.groups).into_iter().filter(|row| row.day == self.on && row.vent == Vent::Wide);
+        let open = airing::airing(&eve, &self.groups)
+            .into_iter()
+            .filter(|row| row.day == self.at.on && row.vent == Vent::Wide);
         let open = open.map(|row| DayWork {
             what: ByDay::Open,
             place: row.place,
@@ -102,7 +103,7 @@ impl<'a> Day<'a> {
         let cool = too_hot::too_hot(&eve, &self.groups).into_iter().map(|row| DayWork {
             what: ByDay::Cool,
             place: row.place,
-            harms: true,
+            harms: !row.is_over,
             parts: row.parts,
             reason: row.reason,
             doing: None,

@@ -9,7 +9,8 @@ use crate::trade::Exposure;
 
 use super::groups::Group;
 use super::risk::{Risk, SPOKEN_OF, odds};
-use super::{Eve, LEAF_NOTE, Spot};
+use super::slow::leads_to_bolting;
+use super::{Eve, LEAF_NOTE, Spot, covers, too_hot};
 use crate::advice::climate::Cover;
 use crate::advice::part::PartAt;
 use crate::advice::preview::set_down;
@@ -62,8 +63,21 @@ pub struct Dusk {
 /// Room in what is warm enough goes by harm: what a row takes the next one no longer has, so that doing them one after
 /// the other works.
 pub(super) fn dusk(eve: &Eve<'_>, groups: &[Group]) -> Vec<Dusk> {
-    let mut by_harm: Vec<(&Group, Option<Risk>)> =
-        groups.iter().map(|group| (group, eve.risk(group, group.place, eve.cover_now(group.place)))).collect();
+    let under_mats: Vec<&Group> = groups.iter().filter(|group| saved_by_cover(eve, group)).collect();
+    let is_under = |group: &Group| under_mats.iter().any(|other| std::ptr::eq(*other, group));
+    // What else there is to do is judged as if the covers lay, and those that come off were off.
+    let off: Vec<PlaceId> = covers::uncover(eve, groups).iter().map(|row| row.place).collect();
+    let on_and_off =
+        under_mats.iter().map(|group| (group.place, Cover::On)).chain(off.iter().map(|id| (*id, Cover::Off)));
+    let on_and_off: Vec<(PlaceId, Cover)> = on_and_off.collect();
+    let then = match on_and_off.as_slice() {
+        [] => Cow::Borrowed(eve.climates),
+        covers => Cow::Owned(eve.climates.with_covers(covers)),
+    };
+    let then = Eve { climates: &then, ..*eve };
+    let judged = |group: &Group| if is_under(group) { eve } else { &then };
+    let risk = |group: &Group| judged(group).risk(group, group.place, judged(group).cover_now(group.place));
+    let mut by_harm: Vec<(&Group, Option<Risk>)> = groups.iter().map(|group| (group, risk(group))).collect();
     by_harm.sort_by(|(a, a_risk), (b, b_risk)| {
         let harm = |group: &Group, risk: &Option<Risk>| risk.as_ref().map_or((0.0, 0.0), |risk| group.harm(risk));
         let ((a_dies, a_harm), (b_dies, b_harm)) = (harm(a, a_risk), harm(b, b_risk));
@@ -74,15 +88,27 @@ pub(super) fn dusk(eve: &Eve<'_>, groups: &[Group]) -> Vec<Dusk> {
     let (on, mut taken) = (eve.on, Cow::Borrowed(eve.state));
     let mut rows: Vec<Dusk> = Vec::new();
     for (group, risk) in by_harm {
-        let eve = Eve { state: &taken, ..*eve };
+        let eve = Eve { state: &taken, ..*judged(group) };
         let Some((row, spot)) = row(&eve, group, risk) else { continue };
         rows.push(row);
         if let Some(spot) = spot {
             set_down(taken.to_mut(), &spot.containers(group), spot.stand, on);
         }
     }
-    rows.sort_by_key(|row| row.what);
+    // Covers first: they are laid in a minute, and what the others say holds once they lie.
+    rows.sort_by_key(|row| (row.what != DuskMove::Cover, row.what));
     rows
+}
+
+/// True when a mat over the place is all that plants want tonight: it can be laid, and they are safe under it.
+fn saved_by_cover(eve: &Eve<'_>, group: &Group) -> bool {
+    let coverable = eve.climates.places().get(&group.place).is_some_and(|climate| climate.can_be_covered());
+    let risk = |cover| eve.risk(group, group.place, cover);
+    eve.cover_now(group.place) == Cover::Off
+        && coverable
+        && !group.is_out()
+        && risk(Cover::Off).is_some_and(|risk| risk.advice == Advice::Act)
+        && risk(Cover::On).is_some_and(|covered| group.is_safe(&covered))
 }
 
 /// The row of plants that live in a house and may stay there; `None` for others.
@@ -113,10 +139,9 @@ impl Step {
 
 fn row(eve: &Eve<'_>, group: &Group, risk: Option<Risk>) -> Option<(Dusk, Option<Spot>)> {
     let kind = eve.state.places.get(&group.place)?.kind;
-    let cover = eve.cover_now(group.place);
     let at_risk = risk.is_some_and(|risk| risk.advice == Advice::Act);
     let Step { what, reason, doing, spot } = match risk {
-        Some(risk) if at_risk => escape(eve, group, &risk, cover),
+        Some(risk) if at_risk => escape(eve, group, &risk),
         _ if group.is_out() => in_at_night(eve, group, risk),
         _ if kind.is_indoors() => out_at_night(eve, group)?,
         Some(risk) => Step::new(DuskMove::Leave, safe(group, &risk), None),
@@ -162,17 +187,13 @@ fn unknown(eve: &Eve<'_>, group: &Group) -> String {
 }
 
 /// Covered if that is enough, else in.
-fn escape(eve: &Eve<'_>, group: &Group, risk: &Risk, cover: Cover) -> Step {
+fn escape(eve: &Eve<'_>, group: &Group, risk: &Risk) -> Step {
     let danger = danger(group, risk);
     if group.is_out() && home_is_safe(eve, group) {
         return Step::new(DuskMove::BringIn, danger, Some(format!("in {}", group.words())));
     }
-    let coverable = eve.climates.places().get(&group.place).is_some_and(|climate| climate.can_be_covered());
-    if cover == Cover::Off
-        && !group.is_out()
-        && coverable
+    if saved_by_cover(eve, group)
         && let Some(covered) = eve.risk(group, group.place, Cover::On)
-        && group.is_safe(&covered)
     {
         let reason = format!("{danger}; {} under a cover", odds(covered.chance));
         return Step::new(DuskMove::Cover, reason, Some(format!("cover {} on", quoted(&eve.name(group.place)))));
@@ -272,7 +293,9 @@ fn refuge(eve: &Eve<'_>, group: &Group, here: Option<&Risk>) -> Option<Refuge> {
         .min_by(|(a_rank, a), (b_rank, b)| {
             let chance = |refuge: &Refuge| refuge.unsure.unwrap_or(0.0);
             let order = |refuge: &Refuge, rank: u8| (refuge.takes, rank, refuge.place);
-            let sure = a.unsure.is_some().cmp(&b.unsure.is_some());
+            // What was read too hot for them is the last to be offered.
+            let hot = |refuge: &Refuge| too_hot::would_hurt(eve, group, refuge.place);
+            let sure = (hot(a), a.unsure.is_some()).cmp(&(hot(b), b.unsure.is_some()));
             sure.then(chance(a).total_cmp(&chance(b))).then(order(a, *a_rank).cmp(&order(b, *b_rank)))
         })
         .map(|(_, refuge)| refuge)
@@ -282,6 +305,7 @@ fn refuge(eve: &Eve<'_>, group: &Group, here: Option<&Risk>) -> Option<Refuge> {
 fn in_at_night(eve: &Eve<'_>, group: &Group, risk: Option<Risk>) -> Step {
     let nights = group.ladder.as_ref().is_none_or(|it| it.exposure().is_none_or(|step| step == Exposure::Overnight));
     let reason = match (risk, &group.ladder) {
+        _ if leads_to_bolting(eve, group, group.place) => "in at night: cold nights make it bolt".to_owned(),
         (Some(risk), _) if nights && may_stay(group, &risk) => {
             return Step::new(DuskMove::Leave, safe(group, &risk), None);
         }
@@ -315,7 +339,7 @@ fn out_at_night(eve: &Eve<'_>, group: &Group) -> Option<Step> {
     }
     let place = super::hardening_off::outing(eve)?;
     let risk = eve.risk(group, place, eve.cover_now(place))?;
-    if !group.is_safe(&risk) || !may_stay(group, &risk) {
+    if !group.is_safe(&risk) || !may_stay(group, &risk) || leads_to_bolting(eve, group, place) {
         return None;
     }
     let to = eve.name(place);

@@ -57,10 +57,9 @@ pub struct GoingOut {
     pub crop: CropName,
     /// What is still lacking, a few words each; empty when it is ready.
     pub lacking: Vec<String>,
-    /// The night forecast that would harm them in the open, in words; among what is lacking.
-    pub bad_night: Option<String>,
-    /// Ground too cold for them, in words; among what is lacking.
-    pub cold_soil: Option<String>,
+    /// True when that is reason to wait: a bad night, cold ground, not hardened off, before its time. Not when it is only that
+    /// nobody knows.
+    pub waits: bool,
     /// Why, with the numbers.
     pub reason: String,
     /// The words that do it; `None` while anything is lacking.
@@ -148,13 +147,11 @@ fn going_out(eve: &Eve<'_>, group: &Group, part: &PartAt) -> Option<GoingOut> {
     }
     let crop = group.crop_in(eve.state, eve.trade)?;
     let planting = planting(eve, group, crop, None);
-    let bad_night = planting.nights.bad();
-    let mut lacking: Vec<String> = planting.soft.into_iter().chain(planting.before_frost).collect();
-    if !planting.is_sheltered && matches!(planting.nights, Nights::Unknown) {
-        lacking.push("no forecast of the nights".to_owned());
-    }
-    lacking.extend(bad_night.clone());
-    lacking.extend(planting.cold_soil.clone());
+    let unknown = planting.unknown();
+    let against = [planting.nights.bad(), planting.cold_soil, planting.soft, planting.before_frost, planting.bolts];
+    let mut lacking: Vec<String> = against.into_iter().flatten().collect();
+    let waits = !lacking.is_empty();
+    lacking.extend(unknown);
     // What nobody read is no reason to wait by itself, and is asked for with the others.
     let unread = planting.soil_not_read.clone().map_or_else(String::new, |words| format!("; {words}"));
     if !lacking.is_empty() {
@@ -188,8 +185,7 @@ fn going_out(eve: &Eve<'_>, group: &Group, part: &PartAt) -> Option<GoingOut> {
         label: group.label,
         crop: group.crop.clone(),
         lacking,
-        bad_night,
-        cold_soil: planting.cold_soil,
+        waits,
         reason,
         doing,
         why: why.doubt(LEAF_NOTE),

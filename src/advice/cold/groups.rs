@@ -5,7 +5,7 @@ use crate::quantity::{BatchId, BatchLabel, Celsius, CropName, Name, PlaceId, Sha
 use crate::science::hardening::working_floor;
 use crate::trade::{Crop, Hardiness, Trade};
 
-use super::hardening_off::Ladder;
+use super::hardening_off::{Ladder, Outdoors, put_out_to};
 use crate::advice::climate::Climates;
 use crate::advice::exposure::{Hardened, StoodDay, days_stood, hardened};
 use crate::advice::part::{self, PartAt};
@@ -79,10 +79,9 @@ pub(super) fn groups(state: &State, trade: &Trade, climates: &Climates) -> Vec<G
         let (Some(at), Some(batch)) = (PartAt::of(state, *id), state.batches.get(&part.batch)) else { continue };
         let Some(place) = at.place else { continue };
         let crop = part::crop(state, trade, batch);
-        let class = crop.and_then(Crop::hardiness).map(|class| class.value);
         let days = days_stood(state, climates, part);
-        let course = class.map_or(Hardened::SOFT, |class| hardened(&days, class));
-        let ladder = crop.and_then(|crop| Ladder::climbed(trade.hardening(crop), &days));
+        let (course, ladder) =
+            crop.map_or((Hardened::SOFT, None), |crop| been_through(state, trade, climates, crop, &days));
         if let Some(known) = groups
             .iter_mut()
             .find(|known| known.batch == part.batch && known.place == place && known.is_out() == at.out.is_some())
@@ -114,9 +113,31 @@ pub(super) fn groups(state: &State, trade: &Trade, climates: &Climates) -> Vec<G
     }
     for group in &mut groups {
         group.floor = group.crop_in(state, trade).and_then(|crop| floor_of(crop, group.hardened));
+        // While they are carried out and in, one figure: that of their step.
+        let home = group.parts.first().and_then(|part| state.home(part.container)).map(|(place, _)| place);
+        let carried = home.and_then(|home| state.places.get(&home)).is_some_and(|home| home.kind.is_indoors());
+        let step = group.ladder.as_ref().and_then(Ladder::floor).filter(|_| carried);
+        if let (Some(floor), Some(step)) = (&mut group.floor, step) {
+            floor.now = step;
+        }
     }
     groups.sort_by_key(|group| (group.place, group.label, group.batch));
     groups
+}
+
+/// How hardened days have made a crop, and how far up its schedule it has come by them.
+pub(super) fn been_through(
+    state: &State,
+    trade: &Trade,
+    climates: &Climates,
+    crop: &Crop,
+    days: &[StoodDay],
+) -> (Hardened, Option<Ladder>) {
+    let outdoors = Outdoors { climates, place: put_out_to(state) };
+    let ladder = Ladder::climbed(trade.hardening(crop), days, &outdoors);
+    let done_on = ladder.as_ref().and_then(Ladder::done_on);
+    let course = crop.hardiness().map_or(Hardened::SOFT, |class| hardened(days, class.value, done_on));
+    (course, ladder)
 }
 
 /// What a crop works down to at a state of hardening; `None` when no limit is known.

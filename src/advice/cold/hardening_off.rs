@@ -6,9 +6,11 @@ use crate::trade::{Exposure, HardeningStep, PlantOutPlace, Source};
 
 use super::Eve;
 use super::dusk::quoted;
-use super::going_out::SETTLED_DAYS;
+use super::going_out::{SETTLED_DAYS, plant_out};
 use super::groups::Group;
-use crate::advice::exposure::StoodDay;
+use super::slow::{bolting_is_near, leads_to_bolting_by_day};
+use crate::advice::climate::{Climates, Cover};
+use crate::advice::exposure::{StoodDay, was_out};
 use crate::advice::part::{PartAt, days_between};
 use crate::advice::ready::{Step, ready_of};
 use crate::advice::why::Why;
@@ -21,6 +23,11 @@ const DAYS_IN_UNDO: u16 = 7;
 const BEGUN_DAYS: usize = 3;
 const WEEK: usize = 7;
 const MOVED_ON_DAYS: u32 = 7;
+
+/// The chances that leaves fell under the floor of a step from which a night in was as the evening said, and under which a
+/// night out was: the ends between which the classes act (`Costs` in `science/cold_risk.rs`).
+const IN_OBEYS: f64 = 1.0 / 13.0;
+const OUT_OBEYS: f64 = 1.0 / 5.0;
 
 /// How far up its schedule a batch has come.
 #[derive(Clone, Debug, PartialEq)]
@@ -35,37 +42,66 @@ pub struct Ladder {
     pub last: Option<Date>,
 }
 
+/// The weather that a schedule is climbed in.
+pub(super) struct Outdoors<'a> {
+    pub(super) climates: &'a Climates,
+    /// Where plants are put out to, for days of which nothing says where.
+    pub(super) place: Option<PlaceId>,
+}
+
+impl Outdoors<'_> {
+    /// The chance, as it was forecast, that leaves would fall under the floor of a step in the night after a day out;
+    /// `None` when nothing was forecast, and the evening said in.
+    fn chance(&self, day: &StoodDay, step: &HardeningStep) -> Option<f64> {
+        let place = day.out.or(day.night_place).or(self.place)?;
+        let night = self.climates.night(place, day.day.succ_opt()?, Cover::Off)?;
+        Some(night.leaf.below(step.min_night))
+    }
+
+    /// True when a day was too cold to be out, as far as anybody knows.
+    fn too_cold(&self, day: Date, step: &HardeningStep) -> bool {
+        self.climates.outside_day(day).is_some_and(|range| range.high() < step.min_day)
+    }
+}
+
 impl Ladder {
-    /// Climbs a schedule day by day; `None` when there is none. A day counts when the plants were out as long as the
-    /// step asks and it was not too cold; others neither count nor undo, but a week in the house begins it again.
+    /// Climbs a schedule day by day; `None` when there is none. A day counts when the plants were out by day, it was not too
+    /// cold, and they spent the night as the step says for such a night: in is as good as out where it was too cold to
+    /// stay. Others neither count nor undo, but a week in the house on days fit to be out begins it again, until it is
+    /// done: from then on warm days undo what it did.
     #[must_use]
-    pub fn climbed(steps: &[HardeningStep], days: &[StoodDay]) -> Option<Self> {
+    pub(super) fn climbed(steps: &[HardeningStep], days: &[StoodDay], outdoors: &Outdoors<'_>) -> Option<Self> {
         if steps.is_empty() {
             return None;
         }
         let mut ladder = Self { steps: steps.to_vec(), done: 0, days: 0, last: None };
         let mut days_in: u16 = 0;
         for day in days {
-            days_in = if day.day_out() { 0 } else { days_in.saturating_add(1) };
+            let Some(step) = ladder.step() else { break };
+            days_in = match day.day_out() {
+                true => 0,
+                false if outdoors.too_cold(day.day, step) => days_in,
+                false => days_in.saturating_add(1),
+            };
             if days_in >= DAYS_IN_UNDO {
                 ladder = Self { done: 0, days: 0, last: None, ..ladder };
             }
-            ladder.count(day);
+            ladder.count(day, outdoors);
         }
         Some(ladder)
     }
 
-    fn count(&mut self, day: &StoodDay) {
+    fn count(&mut self, day: &StoodDay, outdoors: &Outdoors<'_>) {
         let Some(step) = self.steps.get(self.done) else { return };
-        let long_enough = match step.exposure {
-            Exposure::PartDay | Exposure::AllDay => day.day_out(),
-            Exposure::Overnight => day.night_out(),
+        let warm_enough = day.range.is_none_or(|range| range.high() >= step.min_day);
+        let as_told = || {
+            if day.night_out() {
+                let warm = day.range.is_none_or(|range| range.low() >= step.min_night);
+                return warm || outdoors.chance(day, step).is_some_and(|chance| chance < OUT_OBEYS);
+            }
+            outdoors.chance(day, step).is_none_or(|chance| chance >= IN_OBEYS)
         };
-        let warm_enough = day.range.is_none_or(|range| {
-            let night = step.exposure != Exposure::Overnight || range.low() >= step.min_night;
-            range.high() >= step.min_day && night
-        });
-        if long_enough && warm_enough {
+        if day.day_out() && warm_enough && (step.exposure != Exposure::Overnight || as_told()) {
             self.days += 1;
             self.last = Some(day.day);
             if self.days >= step.days {
@@ -87,22 +123,45 @@ impl Ladder {
         self.last.is_some()
     }
 
+    /// The step now on; `None` when all are done.
+    fn step(&self) -> Option<&HardeningStep> {
+        self.steps.get(self.done)
+    }
+
     /// What the step now on asks for; `None` when all are done.
     #[must_use]
     pub fn exposure(&self) -> Option<Exposure> {
-        self.steps.get(self.done).map(|step| step.exposure)
+        self.step().map(|step| step.exposure)
+    }
+
+    /// The least night of a step that has come to nights: the floor by which the evening calls plants in meanwhile.
+    #[must_use]
+    pub(super) fn floor(&self) -> Option<Celsius> {
+        self.step().filter(|step| self.has_begun() && step.exposure == Exposure::Overnight).map(|step| step.min_night)
+    }
+
+    /// The day on which the last step was done.
+    #[must_use]
+    pub(super) fn done_on(&self) -> Option<Date> {
+        self.last.filter(|_| self.is_done())
+    }
+
+    /// True for kinds that harden by less water, not by cold.
+    #[must_use]
+    pub(super) fn is_by_dryness(&self) -> bool {
+        self.steps.iter().any(|step| step.how.contains("less water"))
     }
 
     /// Least night of the step now on; of the last one when all are done.
     #[must_use]
     pub fn min_night(&self) -> Celsius {
-        self.steps.get(self.done).or(self.steps.last()).map_or(Celsius(0.0), |step| step.min_night)
+        self.step().or(self.steps.last()).map_or(Celsius(0.0), |step| step.min_night)
     }
 
     /// `hardening step 2 of 3, day 4 of 6`, or `hardened off`.
     #[must_use]
     pub fn words(&self) -> String {
-        match self.steps.get(self.done) {
+        match self.step() {
             None => "hardened off".to_owned(),
             Some(step) => format!(
                 "hardening step {} of {}, day {} of {}",
@@ -149,7 +208,11 @@ pub struct HardeningRow {
 
 /// The place plants are put out to for the day: sheltered ground, else a frame.
 pub(super) fn outing(eve: &Eve<'_>) -> Option<PlaceId> {
-    let of = |kind| eve.state.places.iter().find(move |(_, place)| place.kind == kind).map(|(id, _)| *id);
+    put_out_to(eve.state)
+}
+
+pub(super) fn put_out_to(state: &State) -> Option<PlaceId> {
+    let of = |kind| state.places.iter().find(move |(_, place)| place.kind == kind).map(|(id, _)| *id);
     of(PlaceKind::StandingGround).or_else(|| of(PlaceKind::ColdFrame)).or_else(|| of(PlaceKind::Plot))
 }
 
@@ -159,14 +222,23 @@ pub(super) fn rows(eve: &Eve<'_>, groups: &[Group]) -> Vec<HardeningRow> {
 }
 
 fn row(eve: &Eve<'_>, group: &Group) -> Option<HardeningRow> {
-    let ladder = group.ladder.as_ref().filter(|ladder| !ladder.is_done())?;
+    let ladder = group.ladder.as_ref()?;
     let home = group.parts.first().and_then(|part| eve.state.home(part.container))?.0;
     // One outing begins nothing: the schedule is spoken of when its days, counted back from planting out, have come, or
     // when the grower has begun it.
     if !eve.state.places.get(&home)?.kind.is_indoors() || !(is_begun(group) || is_near(eve, group, ladder)) {
         return None;
     }
-    let step = ladder.steps.get(ladder.done)?;
+    let outing = outing(eve);
+    // Cold that makes a kind bolt hardens nothing.
+    if bolting_is_near(eve, group) || outing.is_some_and(|place| leads_to_bolting_by_day(eve, group, place)) {
+        return None;
+    }
+    // What may be planted today is not put out for the day as well.
+    if plant_out(eve, std::slice::from_ref(group)).iter().any(|row| !row.waits) {
+        return None;
+    }
+    let step = ladder.step().or(ladder.steps.last())?;
     let high = eve.climates.forecast(eve.on).map(|forecast| forecast.high);
     let under_cover = group.crop_in(eve.state, eve.trade)?.plant_out_place();
     if under_cover.is_some_and(|place| place.value == PlantOutPlace::UnderCover) && !ladder.has_begun() {
@@ -178,7 +250,6 @@ fn row(eve: &Eve<'_>, group: &Group) -> Option<HardeningRow> {
     if cold_day.is_some() && !ladder.has_begun() {
         return None;
     }
-    let outing = outing(eve);
     let cold_night = outing.filter(|_| step.exposure == Exposure::Overnight).and_then(|place| {
         let low = eve.tonight(place, eve.cover_now(place))?.low.quantile(0.5);
         (low < step.min_night).then(|| {
@@ -192,9 +263,17 @@ fn row(eve: &Eve<'_>, group: &Group) -> Option<HardeningRow> {
     let interrupted = cold_day.or(cold_night);
     let reason = match &interrupted {
         Some(wait) => format!("{}: {wait}", ladder.words()),
+        None if ladder.is_done() => format!("{}: out until it is planted, or it softens again", ladder.words()),
         None => format!("{}: {}", ladder.words(), step.how),
     };
-    let doing = outing.filter(|_| !stays_in && !group.is_out());
+    // Late in the day only those go out that stay out overnight.
+    let stays_out = step.exposure == Exposure::Overnight && interrupted.is_none();
+    if eve.at().is_late() && !group.is_out() && !stays_out {
+        return None;
+    }
+    // Who was out today and is in again has had its day.
+    let has_been = group.parts.iter().any(|part| was_out(eve.state, part.container, eve.on));
+    let doing = outing.filter(|_| !stays_in && !group.is_out() && !has_been);
     Some(HardeningRow {
         label: group.label,
         crop: group.crop.clone(),

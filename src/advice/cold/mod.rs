@@ -20,7 +20,7 @@ mod too_hot;
 
 use crate::journal::{Bench, PlaceKind, Stand, State, Vessel};
 use crate::quantity::{
-    BatchId, BatchLabel, BenchId, Celsius, ContainerId, CropName, Date, Name, PlaceId, SquareMillimetres,
+    BatchId, BatchLabel, BenchId, Celsius, ContainerId, CropName, Date, Moment, Name, PlaceId, SquareMillimetres,
 };
 use crate::science::cold_risk::Advice;
 use crate::trade::Trade;
@@ -110,10 +110,10 @@ pub struct Cold {
     pub seed_only: Vec<Name>,
     /// Before dusk: what moves, and what may stay out, the most urgent first.
     pub dusk: Vec<Dusk>,
-    /// Beds planted out lately that want a fleece, the worst first.
+    /// Beds planted out lately that want a fleece, or whose cover is on and will not do, the worst first.
     pub planted: Vec<PlantedOut>,
-    /// Beds planted out lately whose cover is on and will not do, a line each; among the notices too.
-    pub covered_and_cold: Vec<String>,
+    /// Beds planted out lately of whose night nothing is known.
+    pub unknown_beds: Vec<Name>,
     /// Covers that may be off tonight.
     pub uncover: Vec<Uncover>,
     /// Places read too hot for what is in them.
@@ -149,18 +149,23 @@ impl Cold {
         let names: Vec<String> = self.seed_only.iter().map(ToString::to_string).collect();
         match names.is_empty() {
             _ if !self.places.is_empty() => None,
+            true if !self.unknown_beds.is_empty() => {
+                let beds: Vec<String> = self.unknown_beds.iter().map(ToString::to_string).collect();
+                Some(format!("nothing stands in a pot; of tonight in {} nothing can be said", beds.join(", ")))
+            }
             true => Some("nothing stands anywhere".to_owned()),
             false => Some(format!("nothing is up yet: seed in {} needs no watch", names.join(", "))),
         }
     }
 }
 
-/// Works out tonight and the days ahead.
+/// Works out tonight and the days ahead, as they are at an hour of the day that is today.
 #[must_use]
-pub fn cold(state: &State, trade: &Trade, on: Date) -> Cold {
+pub fn cold(state: &State, trade: &Trade, at: impl Into<Moment>) -> Cold {
+    let Moment { on, hour } = at.into();
     let climates = Climates::learn(state, trade, on);
     let groups = groups(state, trade, &climates);
-    let eve = Eve { state, trade, climates: &climates, on };
+    let eve = Eve { state, trade, climates: &climates, on, hour };
     let dusk = dusk::dusk(&eve, &groups);
     let airing = airing::airing(&eve, &groups);
     let mut notices = notices(&eve, &groups);
@@ -174,8 +179,6 @@ pub fn cold(state: &State, trade: &Trade, on: Date) -> Cold {
         hardening.clear();
     }
     let planted = planted::planted_out(&eve);
-    let covered_and_cold = planted::covered_and_cold(&eve);
-    notices.extend(covered_and_cold.iter().cloned());
     Cold {
         on,
         places: places(&eve, &groups, &dusk, &planted),
@@ -189,7 +192,7 @@ pub fn cold(state: &State, trade: &Trade, on: Date) -> Cold {
         deadly_in: deadly_in(&eve, &groups),
         dusk,
         planted,
-        covered_and_cold,
+        unknown_beds: planted::unknown(&eve),
         airing,
         hardening,
         notices,
@@ -201,7 +204,7 @@ pub fn cold(state: &State, trade: &Trade, on: Date) -> Cold {
 pub fn at_home(state: &State, trade: &Trade, on: Date) -> Vec<Dusk> {
     let climates = Climates::learn(state, trade, on);
     let groups = groups(state, trade, &climates);
-    let eve = Eve { state, trade, climates: &climates, on };
+    let eve = Eve { state, trade, climates: &climates, on, hour: None };
     groups.iter().filter_map(|group| dusk::at_home(&eve, group)).collect()
 }
 
@@ -249,9 +252,16 @@ struct Eve<'a> {
     trade: &'a Trade,
     climates: &'a Climates,
     on: Date,
+    /// The hour, where the day is today.
+    hour: Option<u32>,
 }
 
 impl Eve<'_> {
+    /// The day with its hour.
+    const fn at(&self) -> Moment {
+        Moment { on: self.on, hour: self.hour }
+    }
+
     /// The day that tonight's low belongs to.
     fn morning(&self) -> Date {
         after(self.on, 1)
@@ -363,7 +373,7 @@ fn places(eve: &Eve<'_>, groups: &[Group], dusk: &[Dusk], planted: &[PlantedOut]
         let verdict = match (&night, worst) {
             (_, Some(DuskMove::BringIn)) => Verdict::BringIn,
             (_, Some(DuskMove::Cover)) => Verdict::CoverIt,
-            _ if in_ground.is_some() => Verdict::CoverIt,
+            _ if in_ground.is_some_and(|bed| !bed.is_covered) => Verdict::CoverIt,
             (None | Some(Night { basis: Basis::LastNight { .. }, .. }), _) => Verdict::Unknown,
             _ if chance.is_some_and(|chance| chance >= SPOKEN_OF) || !all_safe => Verdict::Likely,
             _ => Verdict::Safe,
@@ -389,7 +399,7 @@ fn places(eve: &Eve<'_>, groups: &[Group], dusk: &[Dusk], planted: &[PlantedOut]
 fn notices(eve: &Eve<'_>, groups: &[Group]) -> Vec<String> {
     let mut lines = Vec::new();
     let outdoors = |group: &&Group| eve.state.places.get(&group.place).is_some_and(|place| !place.kind.is_indoors());
-    let matters = groups.iter().any(|group| outdoors(&group));
+    let matters = groups.iter().any(|group| outdoors(&group)) || !planted::unknown(eve).is_empty();
     match eve.climates.forecast(eve.morning()) {
         None if matters
             && groups.iter().filter(outdoors).all(|group| eve.tonight(group.place, Cover::Off).is_none()) =>

@@ -172,7 +172,7 @@ impl PlaceView {
 pub fn place_views(state: &State, trade: &Trade, on: Date) -> Vec<PlaceView> {
     let climates = Climates::learn(state, trade, on);
     let groups = groups(state, trade, &climates);
-    let eve = Eve { state, trade, climates: &climates, on };
+    let eve = Eve { state, trade, climates: &climates, on, hour: None };
     climates.places().iter().map(|(id, climate)| view(&eve, &groups, *id, climate)).collect()
 }
 

@@ -11,13 +11,15 @@ use crate::trade::{Crop, Hardiness, PlantOutPlace, Trade};
 
 use super::dusk::{danger, quoted};
 use super::going_out::{HARDENED, LOOK_AHEAD, open_ground, soil, speaks_against};
-use super::groups::{Floor, Group, floor_of, groups};
+use super::groups::{Floor, Group, been_through, floor_of, groups};
 use super::nights::REACH;
-use super::risk::{Risk, odds, risk_of};
+use super::risk::{PLAIN, Risk, SPOKEN_OF, odds, risk_of};
+use super::slow::leads_to_bolting;
 use super::{Eve, LEAF_NOTE};
 use crate::advice::climate::{Climates, Cover, Night, covered};
-use crate::advice::exposure::{StoodDay, days_stood, exposure, hardened, was_read};
+use crate::advice::exposure::{StoodDay, days_stood, exposure, was_read};
 use crate::advice::part::{self, after, days_between};
+use crate::advice::ready::ready_of;
 use crate::advice::why::Why;
 use crate::advice::window::first_after_frost;
 
@@ -40,6 +42,8 @@ pub struct PlantedOut {
     pub crops: Vec<(CropName, u32)>,
     /// Tonight for what stands it least, as the bed is covered now.
     pub risk: Risk,
+    /// True when its cover is on and will not do: what one layer can do is done.
+    pub is_covered: bool,
     /// Why, with the numbers.
     pub reason: String,
     /// The words that note the cover; `None` where the bed is no place.
@@ -49,10 +53,13 @@ pub struct PlantedOut {
 }
 
 impl PlantedOut {
-    /// `fleece veg tonight: 24 lettuce, 5 tomato planted out; leaves likely at ..`.
+    /// `fleece veg tonight: 24 lettuce, 5 tomato planted out; leaves likely at ..`; `veg is covered, and still ..`.
     #[must_use]
     pub fn sentence(&self) -> String {
-        format!("fleece {} tonight: {}", self.bed, self.reason)
+        match self.is_covered {
+            true => format!("{} is covered, and still {}", self.bed, self.reason),
+            false => format!("fleece {} tonight: {}", self.bed, self.reason),
+        }
     }
 }
 
@@ -137,12 +144,11 @@ fn ground_of(state: &State, bed: Option<&str>) -> Option<PlaceId> {
 fn in_ground(eve: &Eve<'_>, part: &Part, gone: &Gone, place: Option<PlaceId>) -> Option<InGround> {
     let batch = eve.state.batches.get(&part.batch)?;
     let crop = part::crop(eve.state, eve.trade, batch)?;
-    let class = crop.hardiness()?.value;
     let mut days = days_stood(eve.state, eve.climates, part);
     days.retain(|day| day.day < gone.on);
     let since = gone.on.iter_days().take_while(|day| *day < eve.on);
     days.extend(since.map(|day| in_bed(eve, place, day)));
-    let hardened = hardened(&days, class).now;
+    let hardened = been_through(eve.state, eve.trade, eve.climates, crop, &days).0.now;
     Some(InGround {
         batch: (part.batch, batch.label),
         crop: part::named(eve.state, batch).0,
@@ -207,16 +213,20 @@ fn harmed(eve: &Eve<'_>, bed: Bed) -> Vec<(Risk, InGround)> {
     harmed
 }
 
-/// What is still to be said of beds whose cover is on: no work, for it is done.
-pub(super) fn covered_and_cold(eve: &Eve<'_>) -> Vec<String> {
-    let covered = beds(eve).into_iter().filter(|bed| bed.place.is_some_and(|place| eve.cover_now(place) == Cover::On));
-    let said = covered.filter_map(|bed| {
-        let name = bed.name.clone();
-        let (risk, worst) = harmed(eve, bed).into_iter().next()?;
-        let (odds, floor, crop) = (odds(risk.chance), risk.floor, worst.crop);
-        Some(format!("{name} is covered, and still {odds} that {crop} falls under {floor}: {MORE_COVER}"))
-    });
-    said.collect()
+/// Beds of what a night near freezing hurts, of whose night nothing is known.
+pub(super) fn unknown(eve: &Eve<'_>) -> Vec<Name> {
+    let soft = |row: &InGround| matches!(row.floor.class, Hardiness::Tender | Hardiness::HalfHardy);
+    let dark = |bed: &Bed| tonight(eve, bed.place, Cover::Off).is_none() && bed.rows.iter().any(soft);
+    beds(eve).into_iter().filter(dark).map(|bed| bed.name).collect()
+}
+
+/// What a night does to what stands it least: that it kills, where it may.
+fn harm(risk: &Risk, row: &InGround) -> String {
+    let dies = risk.death.filter(|(_, chance)| *chance >= SPOKEN_OF);
+    dies.map_or_else(String::new, |(at, chance)| match chance {
+        chance if chance >= PLAIN => format!(": it kills, {} under {at}, where {} dies", odds(chance), row.crop),
+        chance => format!(": {} that it kills, under {at}", odds(chance)),
+    })
 }
 
 /// What is left where one layer will not do. Common practice, no source.
@@ -226,9 +236,6 @@ const MORE_COVER: &str = "a second layer or a cloche, or take the chance";
 fn row(eve: &Eve<'_>, bed: Bed, beds: &[Name]) -> Option<PlantedOut> {
     let (name, place) = (bed.name.clone(), bed.place);
     let cover = place.map_or(Cover::Off, |place| eve.cover_now(place));
-    if cover == Cover::On {
-        return None;
-    }
     let harmed = harmed(eve, bed);
     let mut crops: Vec<(CropName, u32)> = Vec::new();
     for (_, row) in &harmed {
@@ -240,9 +247,11 @@ fn row(eve: &Eve<'_>, bed: Bed, beds: &[Name]) -> Option<PlantedOut> {
     let (risk, worst) = harmed.into_iter().next()?;
     let covered = place.and_then(|place| eve.tonight(place, Cover::On));
     let covered = covered.map(|night| risk_in_ground(&night, &worst.floor));
+    let is_covered = cover == Cover::On;
     let under = match &covered {
+        _ if is_covered => format!("; {MORE_COVER}"),
         Some(covered) if covered.advice == Advice::Act => {
-            format!("; {} under a fleece too: {MORE_COVER}", odds(covered.chance))
+            format!("; {} under a fleece too{}: {MORE_COVER}", odds(covered.chance), harm(covered, &worst))
         }
         Some(covered) => format!("; {} under a fleece", odds(covered.chance)),
         None => String::new(),
@@ -255,17 +264,20 @@ fn row(eve: &Eve<'_>, bed: Bed, beds: &[Name]) -> Option<PlantedOut> {
             format!("{} beds ({}), all of it; ", beds.len(), names.join(", "))
         }
     };
-    let reason = format!(
-        "{all}{} planted out; leaves likely at {}, {} that they fall under {} ({}){under}",
-        plants.join(", "),
-        risk.leaf_low,
-        odds(risk.chance),
-        risk.floor,
-        worst.crop
-    );
-    let doing = place.filter(|_| covered.is_some()).map(|place| format!("cover {} on", quoted(&eve.name(place))));
+    let (odds, harm, floor, crop) = (odds(risk.chance), harm(&risk, &worst), risk.floor, &worst.crop);
+    let reason = match is_covered {
+        true => format!("{odds} that {crop} falls under {floor}{harm}{under}"),
+        false => format!(
+            "{all}{} planted out; leaves likely at {}, {odds} that they fall under {floor} ({crop}){harm}{under}",
+            plants.join(", "),
+            risk.leaf_low,
+        ),
+    };
+    let doing = place
+        .filter(|_| covered.is_some() && !is_covered)
+        .map(|place| format!("cover {} on", quoted(&eve.name(place))));
     let why = why(&risk, worst.hardened);
-    Some(PlantedOut { bed: name, place, batch: worst.batch, crops, risk, reason, doing, why })
+    Some(PlantedOut { bed: name, place, batch: worst.batch, crops, risk, is_covered, reason, doing, why })
 }
 
 fn why(risk: &Risk, hardened: Share) -> Why {
@@ -288,7 +300,7 @@ fn why(risk: &Risk, hardened: Share) -> Why {
 #[must_use]
 pub fn in_the_ground(state: &State, trade: &Trade, on: Date) -> Vec<(BatchLabel, String, Why)> {
     let climates = Climates::learn(state, trade, on);
-    let eve = Eve { state, trade, climates: &climates, on };
+    let eve = Eve { state, trade, climates: &climates, on, hour: None };
     let told = beds(&eve).into_iter().flat_map(|bed| {
         let cover = bed.place.map_or(Cover::Off, |place| eve.cover_now(place));
         let covered = if cover == Cover::On { ", covered" } else { "" };
@@ -339,6 +351,8 @@ pub(super) struct Planting {
     pub(super) before_frost: Option<String>,
     /// That they are not hardened off.
     pub(super) soft: Option<String>,
+    /// While there is time, that the cold to come there leads them on to bolting.
+    pub(super) bolts: Option<String>,
     /// The nights forecast there.
     pub(super) nights: Nights,
     /// The latest reading of the ground.
@@ -347,6 +361,13 @@ pub(super) struct Planting {
     pub(super) cold_soil: Option<String>,
     /// For tender kinds, that nobody read it.
     pub(super) soil_not_read: Option<String>,
+}
+
+impl Planting {
+    /// That nothing is known of the nights, in words.
+    pub(super) fn unknown(&self) -> Option<String> {
+        (!self.is_sheltered && matches!(self.nights, Nights::Unknown)).then(|| "no forecast of the nights".to_owned())
+    }
 }
 
 /// Judges setting a group's plants in a bed, named or not.
@@ -371,12 +392,17 @@ pub(super) fn planting(eve: &Eve<'_>, group: &Group, crop: &Crop, bed: Option<&s
         }
     });
     let unfinished = group.ladder.as_ref().filter(|ladder| !ladder.is_done());
-    let unfinished = unfinished.filter(|_| !is_sheltered && group.hardened.0 < HARDENED);
+    let unfinished = unfinished.filter(|it| !is_sheltered && group.hardened.0 < HARDENED && !it.is_by_dryness());
     let soft = unfinished.map(|ladder| format!("not hardened off ({})", ladder.words()));
+    // What only checks them is waited for while their time runs; after it waiting does more harm than the cold.
+    let ready = group.parts.first().and_then(|part| ready_of(state, trade, part.id, on));
+    let has_time = ready.is_none_or(|ready| on <= ready.window.latest);
     let nights = match place {
         None if is_sheltered => Nights::Unknown,
-        place => nights_there(eve, group, crop, place),
+        place => nights_there(eve, group, crop, place, has_time),
     };
+    let bolts = place.filter(|place| has_time && leads_to_bolting(eve, group, *place));
+    let bolts = bolts.map(|place| format!("the cold to come in {} may make it bolt", eve.name(place)));
     let wants = crop.plant_out_soil().filter(|_| !under_cover);
     let soil = wants.as_ref().and_then(|_| soil(state, place, on));
     let cold_soil = wants.as_ref().zip(soil).filter(|(wants, (_, soil))| *soil < wants.low);
@@ -384,7 +410,7 @@ pub(super) fn planting(eve: &Eve<'_>, group: &Group, crop: &Crop, bed: Option<&s
     let is_tender = group.floor.is_some_and(|floor| floor.class == Hardiness::Tender);
     let unread = wants.filter(|_| is_tender && soil.is_none());
     let soil_not_read = unread.map(|wants| format!("no soil reading this week, and it wants {}", wants.low));
-    Planting { place, is_sheltered, before_frost, soft, nights, soil, cold_soil, soil_not_read }
+    Planting { place, is_sheltered, before_frost, soft, bolts, nights, soil, cold_soil, soil_not_read }
 }
 
 /// The night to a morning in a bed as it is covered now, or in the open.
@@ -395,10 +421,10 @@ fn night_there(eve: &Eve<'_>, place: Option<PlaceId>, morning: Date) -> Option<N
     }
 }
 
-/// The nights forecast in a bed. A tender kind is kept back from a night that only checks it, since it need not go out yet; in
-/// the ground it is fleeced against one that may kill.
-fn nights_there(eve: &Eve<'_>, group: &Group, crop: &Crop, place: Option<PlaceId>) -> Nights {
-    let tender = group.floor.filter(|floor| floor.class == Hardiness::Tender);
+/// The nights forecast in a bed. A tender kind is kept back from a night that only checks it, while it need not go out yet; in
+/// the ground, and once its time is over, the night that counts is one that may kill.
+fn nights_there(eve: &Eve<'_>, group: &Group, crop: &Crop, place: Option<PlaceId>, has_time: bool) -> Nights {
+    let tender = group.floor.filter(|floor| has_time && floor.class == Hardiness::Tender);
     let Some(floor) = tender.or_else(|| ground_floor(crop, group.hardened)) else { return Nights::Unknown };
     let nights = (1..=LOOK_AHEAD).filter_map(|ahead| {
         let morning = after(eve.on, ahead);
@@ -421,7 +447,7 @@ fn nights_there(eve: &Eve<'_>, group: &Group, crop: &Crop, place: Option<PlaceId
 #[must_use]
 pub fn too_early(state: &State, trade: &Trade, id: PartId, bed: Option<&str>, on: Date) -> Option<String> {
     let climates = Climates::learn(state, trade, on);
-    let eve = Eve { state, trade, climates: &climates, on };
+    let eve = Eve { state, trade, climates: &climates, on, hour: None };
     let groups = groups(state, trade, &climates);
     let group = groups.iter().find(|group| group.parts.iter().any(|part| part.id == id))?;
     let crop = group.crop_in(state, trade)?;
@@ -437,12 +463,19 @@ pub fn too_early(state: &State, trade: &Trade, id: PartId, bed: Option<&str>, on
         }
         _ => None,
     };
-    let doubts = [planting.before_frost, planting.soft, planting.cold_soil, night];
+    let unknown = planting.unknown();
+    let doubts = [planting.before_frost, planting.soft, planting.bolts, planting.cold_soil, night];
     let mut doubts: Vec<String> = doubts.into_iter().flatten().collect();
-    // As the list has it: what nobody read is no reason to wait by itself.
-    if !doubts.is_empty() {
+    // As the list has it: what nobody knows is no reason to wait by itself.
+    let is_early = !doubts.is_empty();
+    doubts.extend(unknown.clone());
+    if is_early || unknown.is_some() {
         doubts.extend(planting.soil_not_read);
     }
     let label = group.parts.iter().find(|part| part.id == id).map(|part| part.label)?;
-    (!doubts.is_empty()).then(|| format!("{label} {} is early: {}", group.crop, doubts.join("; ")))
+    match (is_early, doubts.is_empty()) {
+        (_, true) => None,
+        (true, _) => Some(format!("{label} {} is early: {}", group.crop, doubts.join("; "))),
+        (false, _) => Some(format!("{label} {}: {}", group.crop, doubts.join("; "))),
+    }
 }

@@ -5,6 +5,7 @@ use crate::science::cold_risk::{Advice, Costs, Tonight, Work, tonight};
 use crate::trade::Hardiness;
 
 use super::groups::{Floor, Group};
+use super::hardening_off::Ladder;
 use super::{Eve, LEAF_NOTE};
 use crate::advice::climate::{Basis, Cover, Night};
 use crate::advice::why::Why;
@@ -104,7 +105,14 @@ impl Group {
 
     /// What a night under their floor does to them, in words.
     pub(super) fn what_it_does(&self, risk: &Risk) -> String {
-        let Some(floor) = self.floor else { return "what it does to them is not known".to_owned() };
+        self.floor.map_or_else(|| "what it does to them is not known".to_owned(), |floor| floor.what_it_does(risk))
+    }
+}
+
+impl Floor {
+    /// What a night under it does to plants, in words.
+    pub(super) fn what_it_does(&self, risk: &Risk) -> String {
+        let floor = self;
         let dies = risk.death.filter(|(_, chance)| *chance >= SPOKEN_OF);
         match (floor.class, dies) {
             (Hardiness::Tender, Some((at, chance))) if chance >= PLAIN => {
@@ -130,7 +138,7 @@ impl Group {
 fn hardening(why: Why, group: &Group) -> Why {
     let course = group.course;
     let days = |(days, by): (u32, f64)| format!("{days} days, {:.0} % in all", by * 100.0);
-    let by_dryness = group.ladder.iter().flat_map(|ladder| &ladder.steps).any(|step| step.how.contains("less water"));
+    let by_dryness = group.ladder.as_ref().is_some_and(Ladder::is_by_dryness);
     let raised =
         if by_dryness { "raised by days out, taken for days kept drier" } else { "raised by days out in cool air" };
     let why = if course.raised.0 > 0 { why.given(raised, days(course.raised)) } else { why };

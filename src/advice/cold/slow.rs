@@ -8,6 +8,7 @@ use crate::trade::{BoltingDose, ColdEffect};
 
 use super::Eve;
 use super::groups::Group;
+use crate::advice::exposure::StoodDay;
 use crate::advice::part::{PartAt, after};
 use crate::advice::why::Why;
 
@@ -59,12 +60,40 @@ pub(super) fn slow(eve: &Eve<'_>, groups: &[Group]) -> Vec<SlowCold> {
 /// True when the cold of a place, as it is forecast there, would within ten days bring plants of this size a good part of the
 /// way to bolting, or the rest of it: what they are not to be moved into.
 pub(super) fn leads_to_bolting(eve: &Eve<'_>, group: &Group, place: PlaceId) -> bool {
+    leads_there(eve, group, &|line| cold_hours(eve, place, line))
+}
+
+/// The same of plants that are there by day and in at night.
+pub(super) fn leads_to_bolting_by_day(eve: &Eve<'_>, group: &Group, place: PlaceId) -> bool {
+    leads_there(eve, group, &|line| cold_share(eve, place, line, &by_day))
+}
+
+/// True when plants have had so much of the dose that makes them bolt that it is spoken of.
+pub(super) fn bolting_is_near(eve: &Eve<'_>, group: &Group) -> bool {
+    let part = group.parts.first().and_then(|at| eve.state.parts.get(&at.id));
+    let (Some(part), Some(crop)) = (part, group.crop_in(eve.state, eve.trade)) else { return false };
+    let doses = crop.bolting().iter().filter(|dose| dose.effect == ColdEffect::Bolts);
+    doses.into_iter().any(|dose| had(eve.state, group, part, dose).1 >= SPOKEN_OF)
+}
+
+/// The upper half of a day's swing: what plants have that are out from morning to evening.
+fn by_day(range: DayRange) -> DayRange {
+    DayRange::between(range.mean().0, range.high().0)
+}
+
+/// The cold that plants had of a day: out by day and in at night, only that of the day.
+fn stood_in(day: &StoodDay) -> Option<DayRange> {
+    let range = day.range?;
+    Some(if day.out.is_some() && !day.night_out() { by_day(range) } else { range })
+}
+
+fn leads_there(eve: &Eve<'_>, group: &Group, cold: &dyn Fn(Celsius) -> Option<f64>) -> bool {
     let part = group.parts.first().and_then(|at| eve.state.parts.get(&at.id));
     let (Some(part), Some(crop)) = (part, group.crop_in(eve.state, eve.trade)) else { return false };
     let doses = crop.bolting().iter().filter(|dose| dose.effect == ColdEffect::Bolts && answers(eve, part, dose));
     doses.into_iter().any(|dose| {
         let (had, enough) = (had(eve.state, group, part, dose).0, f64::from(dose.days.0));
-        let to_come = cold_hours(eve, place, dose.below).map_or(0.0, |day| day * DAYS_AHEAD);
+        let to_come = cold(dose.below).map_or(0.0, |day| day * DAYS_AHEAD);
         to_come >= FEEDS * enough || (to_come > 0.0 && had + to_come >= enough)
     })
 }
@@ -76,9 +105,13 @@ fn answers(eve: &Eve<'_>, part: &Part, dose: &BoltingDose) -> bool {
 
 /// The share of a day under a line in a place, of those that are forecast; `None` when none is.
 fn cold_hours(eve: &Eve<'_>, place: PlaceId, line: Celsius) -> Option<f64> {
+    cold_share(eve, place, line, &std::convert::identity)
+}
+
+fn cold_share(eve: &Eve<'_>, place: PlaceId, line: Celsius, of: &dyn Fn(DayRange) -> DayRange) -> Option<f64> {
     let cover = eve.cover_now(place);
     let days = (1..=DAYS_AHEAD as u32).filter_map(|ahead| eve.climates.past_day(place, after(eve.on, ahead), cover));
-    let shares: Vec<f64> = days.map(|range| range.hours_below(line) / 24.0).collect();
+    let shares: Vec<f64> = days.map(|range| of(range).hours_below(line) / 24.0).collect();
     (!shares.is_empty()).then(|| shares.iter().sum::<f64>() / shares.len() as f64)
 }
 
@@ -152,7 +185,7 @@ fn had(state: &State, group: &Group, part: &Part, dose: &BoltingDose) -> (f64, f
         from_size: f64::from(dose.min_leaves.unwrap_or(0)),
         undone: None,
     };
-    let days = group.days.iter().filter_map(|day| Some((day.range?, leaves(state, part, day.day))));
+    let days = group.days.iter().filter_map(|day| Some((stood_in(day)?, leaves(state, part, day.day))));
     let had = chilling_dose(&rule, days);
     (had.days, had.share)
 }

@@ -24,6 +24,8 @@ pub struct TooHot {
     pub read: Celsius,
     /// The day it was read.
     pub day: Date,
+    /// True where the sun made it so and has gone: under glass in the evening, and the day after.
+    pub is_over: bool,
     /// What suffers there.
     pub parts: Vec<PartAt>,
     /// What to do and why.
@@ -37,19 +39,34 @@ pub(super) fn too_hot(eve: &Eve<'_>, groups: &[Group]) -> Vec<TooHot> {
     eve.climates.places().keys().filter_map(|place| place_too_hot(eve, groups, *place)).collect()
 }
 
-fn place_too_hot(eve: &Eve<'_>, groups: &[Group], place: PlaceId) -> Option<TooHot> {
-    let (day, low, high) = [Some(eve.on), eve.on.pred_opt()].into_iter().flatten().find_map(|day| {
+/// What was read of a place's heat last, today or yesterday: the day, its low, and the high or the air.
+fn last_read(eve: &Eve<'_>, place: PlaceId) -> Option<(Date, Option<Celsius>, Celsius)> {
+    [Some(eve.on), eve.on.pred_opt()].into_iter().flatten().find_map(|day| {
         let read = eve.climates.read(place, day);
-        // A single reading in a house stands for the low.
-        Some((day, read.low, read.high.or(read.low)?))
-    })?;
+        Some((day, read.low, read.latest?))
+    })
+}
+
+/// What hurts a group's plants.
+fn hurts(group: &Group) -> Celsius {
+    let tender = group.floor.is_some_and(|floor| floor.class == Hardiness::Tender);
+    if tender { TENDER_HURT } else { HURT }
+}
+
+/// True where the heat read last would hurt a group's plants.
+pub(super) fn would_hurt(eve: &Eve<'_>, group: &Group, place: PlaceId) -> bool {
+    last_read(eve, place).is_some_and(|(.., high)| high > hurts(group))
+}
+
+pub(super) fn place_too_hot(eve: &Eve<'_>, groups: &[Group], place: PlaceId) -> Option<TooHot> {
+    let (day, low, high) = last_read(eve, place)?;
     let mean = f64::midpoint(low.filter(|low| *low < high).map_or(high.0 - HOUSE_SWING, |low| low.0), high.0);
     let (mut harmed, mut parts) = (Vec::new(), Vec::new());
     let mut why = Why::new(
-        "the highest read yesterday or today, against what young plants bear; the mean of that day, against \
-                            what seed still comes up at",
+        "the latest high or air read today, else yesterday, against what young plants bear; the mean of that day, \
+         against what seed still comes up at",
     )
-    .seen("highest read", high, day);
+    .seen("read", high, day);
     for (id, live) in
         eve.state.parts.iter().filter(|(_, live)| live.is_live() && live.is_sown() && live.standing() == 0)
     {
@@ -65,15 +82,16 @@ fn place_too_hot(eve: &Eve<'_>, groups: &[Group], place: PlaceId) -> Option<TooH
         }
     }
     for group in groups.iter().filter(|group| group.place == place) {
-        let tender = group.floor.is_some_and(|floor| floor.class == Hardiness::Tender);
-        let line = if tender { TENDER_HURT } else { HURT };
+        let line = hurts(group);
         if high > line {
             let labels: Vec<String> = group.parts.iter().map(|part| part.label.to_string()).collect();
             harmed.push(format!("{} {} is hurt over {line}", labels.join(" "), group.crop));
             parts.extend(group.parts.iter().cloned());
         }
     }
-    let name = eve.climates.places().get(&place)?.name.clone();
+    let climate = eve.climates.places().get(&place)?;
+    let name = climate.name.clone();
+    let is_over = climate.days().is_some() && (day < eve.on || eve.at().is_past_heat());
     let when = if day == eve.on { "today" } else { "yesterday" };
     let reason =
         format!("{name} was {high} {when}: {}; let air in, turn it down, shade or move them", harmed.join(", "));
@@ -81,5 +99,5 @@ fn place_too_hot(eve: &Eve<'_>, groups: &[Group], place: PlaceId) -> Option<TooH
         .practice("young plants are hurt over 35 C, tender ones over 38 C")
         .doubt("sun on the thermometer itself reads hotter than the air")
         .changes("a cooler reading, or moving them");
-    (!harmed.is_empty()).then_some(TooHot { place, name, read: high, day, parts, reason, why })
+    (!harmed.is_empty()).then_some(TooHot { place, name, read: high, day, is_over, parts, reason, why })
 }

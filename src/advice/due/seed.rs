@@ -35,7 +35,10 @@ impl About<'_> {
         let counted = may_come(self.state, self.batch).filter_map(|(_, part)| part.counts.last()).map(|it| it.on).min();
         let so_far = counted.map_or_else(
             || format!("sown {} days ago and not counted", days_between(self.batch.begun, self.on)),
-            |on| format!("last counted {} days ago", days_between(on, self.on)),
+            |on| match days_between(on, self.on) {
+                1 => "last counted yesterday".to_owned(),
+                days => format!("last counted {days} days ago"),
+            },
         );
         let some_are_up = self.state.tally(self.batch).up() > 0;
         let reason = match (outlook.count, some_are_up) {
@@ -55,10 +58,21 @@ impl About<'_> {
         Some(self.row(Task::Count, Urgency::Today, parts, self.on, reason, outlook.explain(why)))
     }
 
-    /// Failed or thin, while it can still be sown again or has just become too late.
+    /// Failed or thin, while it can still be sown again or has just become too late. Where others were sown in its stead,
+    /// a tray without a plant is all that is left to see to.
     pub(super) fn sow_again(&self) -> Option<Due> {
         let outlook = self.outlook.filter(|it| matches!(it.verdict, Verdict::Failed | Verdict::Thin))?;
         let again = outlook.again.as_ref()?;
+        if again.since.is_some() {
+            let why = Why::new("seed of the crop was sown since it was known how this sowing stands")
+                .given("plants to raise", again.plants)
+                .changes("undoing that sowing, a count");
+            let reason = format!("{}: {}; its tray is free", outlook.verdict, outlook.action);
+            let is_bare = self.state.tally(self.batch).standing == 0;
+            return is_bare.then(|| {
+                self.row(Task::ClearForgotten, Urgency::Quiet, self.open(), self.on, reason, outlook.explain(why))
+            });
+        }
         let late = again.by.map_or(0, |by| days_between(by, self.on));
         if late > FORGOTTEN_DAYS {
             return None;

@@ -4,8 +4,9 @@ use std::cmp::Ordering;
 
 use chrono::{Datelike, Days};
 
-use crate::journal::{Lot, State};
-use crate::quantity::{BatchId, CropName, Date, LotId, Name, Share, SownUnit};
+use crate::advice::part;
+use crate::journal::{Beginning, Lot, State};
+use crate::quantity::{BatchId, BatchLabel, CropName, Date, LotId, Name, Share, SownUnit};
 use crate::science::sowing::{Belief, Need, how_many};
 use crate::trade::{Crop, LastFrost};
 
@@ -49,11 +50,40 @@ pub struct SowAgain {
     pub lot: Option<LotId>,
     /// Its variety.
     pub variety: Option<Name>,
+    /// The year on it.
+    pub packed: Option<i32>,
     /// Units left in that lot; `None` when it was never said how many there were.
     pub left: Option<u32>,
     /// The last day on which a sowing still makes the planting-out window; `None` for crops sown in place or without
     /// dates.
     pub by: Option<Date>,
+    /// What was sown of the crop since it was known how this sowing stands, where that is enough.
+    pub since: Option<SownSince>,
+}
+
+impl SowAgain {
+    /// The packet to sow from, its variety and year; `None` where fresh seed is to be bought.
+    #[must_use]
+    pub fn from(&self) -> Option<(&Name, Option<i32>)> {
+        self.variety.as_ref().filter(|_| self.chance.0 >= DOUBTFUL).map(|variety| (variety, self.packed))
+    }
+
+    /// How many to sow of that packet, or of fresh seed.
+    #[must_use]
+    pub fn number(&self) -> Option<u32> {
+        self.from().map_or(self.fresh, |_| Some(self.seeds))
+    }
+}
+
+/// A sowing in another's stead.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct SownSince {
+    /// The batch that was sown last.
+    pub last: BatchLabel,
+    /// The day of that.
+    pub on: Date,
+    /// Units sown in all since.
+    pub units: u32,
 }
 
 /// A batch that is to be sown again.
@@ -100,10 +130,33 @@ impl Wanting<'_> {
             comes: Share((1.0 - seed.dead) * seed.viability.mean()),
             fresh,
             variety: best.as_ref().map(|lot| lot.variety.clone()),
+            packed: best.as_ref().and_then(|lot| lot.packed),
             left: best.as_ref().and_then(|lot| lot.left),
             lot: best.map(|lot| lot.id),
             by: self.crop.and_then(|crop| last_day(crop, self.last_frost, self.on)),
+            since: self.since(plants),
         }
+    }
+
+    /// Sowings of the crop, of whatever variety, from the day on which nothing new was found here any more, where they
+    /// are as many as are wanted still.
+    fn since(&self, plants: u32) -> Option<SownSince> {
+        let parts = self.state.batches.get(&self.batch).map(|batch| self.state.parts_of(batch))?;
+        let quiet = parts.filter_map(|(_, part)| {
+            let up = part.counts.last()?.up;
+            part.counts.iter().find(|count| count.up == up).map(|count| count.on)
+        });
+        let quiet = quiet.max()?;
+        let later = self.state.batches.iter().filter(|(id, batch)| {
+            **id != self.batch && batch.begun >= quiet && part::named(self.state, batch).0 == *self.name
+        });
+        let later: Vec<_> = later
+            .filter(|(_, batch)| matches!(batch.beginning, Beginning::Sown { .. }))
+            .map(|(_, batch)| (batch.begun, batch.label, self.state.tally(batch).sown))
+            .collect();
+        let units = later.iter().map(|(.., sown)| *sown).fold(0, u32::saturating_add);
+        let (on, last, _) = *later.iter().max_by_key(|(begun, ..)| *begun)?;
+        (units >= plants).then_some(SownSince { last, on, units })
     }
 
     /// The lots of the crop that are not known to be empty, each with what its seed is worth.
@@ -132,7 +185,15 @@ impl Wanting<'_> {
                     }
                     Need::BeyondCap { .. } => false,
                 };
-                Choice { id, variety: lot.variety.clone(), left, seed, will_do, worth: lives + same }
+                Choice {
+                    id,
+                    variety: lot.variety.clone(),
+                    packed: lot.packed,
+                    left,
+                    seed,
+                    will_do,
+                    worth: lives + same,
+                }
             })
             .filter(|lot| lot.left != Some(0))
             .collect()
@@ -154,6 +215,7 @@ fn enough(plants: u32, seed: &Seed) -> Need {
 struct Choice {
     id: LotId,
     variety: Name,
+    packed: Option<i32>,
     left: Option<u32>,
     seed: Seed,
     /// Whether enough is left of it, as far as that is known, to give the plants wanted as surely as is asked.

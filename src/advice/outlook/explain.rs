@@ -4,7 +4,7 @@ use chrono::Datelike;
 
 use crate::advice::why::Why;
 use crate::journal::Treatment;
-use crate::quantity::{Celsius, Date, Share, SownUnit};
+use crate::quantity::{Celsius, Date, Name, Share, SownUnit};
 
 use super::again::{DOUBTFUL, SowAgain};
 use super::prior::{ENOUGH_SOWN, Ground, Seed};
@@ -78,12 +78,14 @@ pub(super) fn action(
                     "barely warm enough here: move it into the warm before it is given up, {place} has about {:.0} C; {come}",
                     mean.0
                 ),
-                (None, None) if sowing.up == 0 && grounds.kept.timing.median() > SLOWER * grounds.book.timing.median() => {
+                (None, None)
+                    if sowing.up == 0 && grounds.kept.timing.median() > SLOWER * grounds.book.timing.median() =>
+                {
                     format!("keep it, late by the book but your sowings run late; {come}")
                 }
                 (None, None) => format!("keep it, {come}"),
             };
-            let spare = again.and_then(|again| again.by).filter(|by| *by >= on);
+            let spare = again.filter(|again| again.since.is_none()).and_then(|again| again.by).filter(|by| *by >= on);
             spare.map_or(wait.clone(), |by| format!("{wait}; to be safe sow again by {}", day(by, on)))
         }
         Verdict::AllUp => all_up(stands, sowing),
@@ -98,7 +100,7 @@ pub(super) fn action(
     };
     let is_open = matches!(verdict, Verdict::Waiting | Verdict::Emerging | Verdict::NotCountedLately);
     let is_poor_and_slow = verdict == Verdict::Slow && grounds.seed.is_poor();
-    if let (true, Some(again)) = (is_open || is_poor_and_slow, again) {
+    if let (true, Some(again)) = (is_open || is_poor_and_slow, again.filter(|again| again.since.is_none())) {
         return format!("{action}; {}: {}", little(&grounds.seed), sow_what(again));
     }
     if belief.model == Model::Relearnt && sowing.up > 0 {
@@ -207,6 +209,14 @@ const fn more_to_come(chance: Share) -> &'static str {
 
 /// What sowing again takes, in words, and what the number follows from.
 fn sow(again: &SowAgain, on: Date) -> String {
+    if let Some(since) = &again.since {
+        return format!(
+            "{} sown again since, {} on {}",
+            since.units,
+            since.last.short(),
+            since.on.format("%-d %b").to_string().to_lowercase()
+        );
+    }
     let by = match again.by {
         Some(by) if by < on => format!("; the last good day was {}", day(by, on)),
         Some(by) => format!(", by {}", day(by, on)),
@@ -217,7 +227,7 @@ fn sow(again: &SowAgain, on: Date) -> String {
         None => "no seed of it is left".to_owned(),
         Some(variety) => {
             let only = if again.chance.0 < DOUBTFUL { "only " } else { "" };
-            format!("{only}about {:.0} in 100 of {variety} come up", 100.0 * again.comes.0)
+            format!("{only}about {:.0} in 100 of {} come up", 100.0 * again.comes.0, packet(variety, again.packed))
         }
     };
     format!("{}{by}; {has}, and {follows}", sow_what(again))
@@ -225,7 +235,7 @@ fn sow(again: &SowAgain, on: Date) -> String {
 
 /// How many, and of what: `sow 24 more of Same (60 left)`.
 fn sow_what(again: &SowAgain) -> String {
-    let Some(variety) = again.variety.as_ref().filter(|_| again.chance.0 >= DOUBTFUL) else {
+    let Some((variety, packed)) = again.from() else {
         return again
             .fresh
             .map_or_else(|| "buy fresh seed".to_owned(), |fresh| format!("buy fresh seed and sow {fresh}"));
@@ -235,7 +245,12 @@ fn sow_what(again: &SowAgain) -> String {
         Some(left) => format!(" ({left} left)"),
         None => String::new(),
     };
-    format!("sow {} more of {variety}{left}", again.seeds)
+    format!("sow {} more of {}{left}", again.seeds, packet(variety, packed))
+}
+
+/// One packet of a variety: `Copper Lantern 2025`.
+fn packet(variety: &Name, packed: Option<i32>) -> String {
+    packed.map_or_else(|| variety.to_string(), |year| format!("{variety} {year}"))
 }
 
 /// A day as it is spoken of: `Thursday` within the week to come, else `30 jun`, with its year where that is another.

@@ -43,7 +43,12 @@ impl Run {
     /// So many days read, each worth as much.
     #[cfg(test)]
     pub(super) fn steady(from: Date, a_day: f64, days: u32) -> Self {
-        let warmth = Warmth { day: crate::science::thermal::Day::steady(15.0), known: super::warmth::Known::Read, doubt: 0.0, chilled: false };
+        let warmth = Warmth {
+            day: crate::science::thermal::Day::steady(15.0),
+            known: super::warmth::Known::Read,
+            doubt: 0.0,
+            chilled: false,
+        };
         let sums: Vec<f64> = (0..=days).map(|day| f64::from(day) * a_day).collect();
         Self { from, cool: sums.clone(), sums, days: vec![warmth; days as usize] }
     }

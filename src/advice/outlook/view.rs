@@ -233,7 +233,14 @@ impl<'a> View<'a> {
         let (low, high) = (belief.further.quantile(TENTH), belief.further.quantile(1.0 - TENTH));
         Outlook {
             verdict,
-            action: explain::action(verdict, sowing, self.stands(sowing), &grounds, (again.as_ref(), read_first), self.on),
+            action: explain::action(
+                verdict,
+                sowing,
+                self.stands(sowing),
+                &grounds,
+                (again.as_ref(), read_first),
+                self.on,
+            ),
             held: sowing.held.clone().filter(|_| matches!(verdict, Verdict::Held(_))),
             move_to: match verdict {
                 Verdict::Held(_) => sowing.held.as_ref().and_then(|held| held.better.clone()),
@@ -300,9 +307,18 @@ impl<'a> View<'a> {
         verdict: Verdict,
     ) -> Count {
         let was_moved_on = sowing.open.iter().all(|part| part.moved_on > 0);
-        let too_soon = signs.since_count.is_some_and(|days| days < DAYS_BETWEEN_COUNTS);
-        if was_moved_on || too_soon || matches!(verdict, Verdict::AllUp | Verdict::Failed) {
+        if was_moved_on || signs.since_count == Some(0) || matches!(verdict, Verdict::AllUp | Verdict::Failed) {
             return Count::Idle;
+        }
+        let none_more = || {
+            let after = self.believe(sowing, groups, &grounds.kept, &grounds.seed, Some(self.on));
+            let signs = self.signs(sowing, &after?, Some(0));
+            Some(word(&self.read_first(sowing, groups, grounds, signs).0))
+        };
+        if signs.since_count.is_some_and(|days| days < DAYS_BETWEEN_COUNTS) {
+            // What would be given up today is looked at today: each day more is one of the season.
+            let given_up = sowing.up == 0 && none_more() == Some(Verdict::Failed);
+            return if given_up { Count::Settle(Verdict::Failed) } else { Count::Idle };
         }
         if verdict == Verdict::NotCountedLately || verdict::wants_a_count(signs) {
             return Count::FindMore;
@@ -314,12 +330,7 @@ impl<'a> View<'a> {
         if 1.0 - signs.new_since < verdict::COULD_BE {
             return Count::Idle;
         }
-        let after = self.believe(sowing, groups, &grounds.kept, &grounds.seed, Some(self.on));
-        let after = after.map(|belief| self.read_first(sowing, groups, grounds, self.signs(sowing, &belief, Some(0))).0);
-        match after.map(|signs| word(&signs)) {
-            Some(other) if other != verdict => Count::Settle(other),
-            _ => Count::Idle,
-        }
+        none_more().filter(|other| *other != verdict).map_or(Count::Idle, Count::Settle)
     }
 
     /// What is said of a sowing of which no more are looked for.

@@ -230,13 +230,18 @@ proptest! {
             let done = season.tries(on, &Act::Move { moving, to: Stand::Bench(to.unwrap().bench), spot: None });
             prop_assert!(done.is_ok());
             prop_assert_eq!(fits(&season.state(), &trade, on, &vessel, room + over).fits, room + over);
+        } else if let Some(made) = answer.made.iter().find(|made| made.unasked) {
+            // Nobody placed what is in the way: they go as it is, and all have a spot.
+            let room = Room::New { vessel, count: made.count, stand: Stand::Bench(made.bench), spot: None };
+            season.sows("2026-12-31", 900, "leek", 900, room);
+            prop_assert_eq!(assumed_layout(&season.state(), &trade, on, made.bench).crowded, []);
         } else if let Some(made) = answer.made.into_iter().next() {
             let at = |lift: &crate::advice::Lift| {
                 let (x, y, turned) = (lift.to.x.0, lift.to.y.0, lift.to.turn == Turn::Quarter);
                 let spot = Some(Spot { x, y, turned, pinned: false });
                 Shift { container: lift.container, to: Stand::Bench(made.bench), spot }
             };
-            let shifts: Vec<Shift> = made.lifts.iter().map(at).collect();
+            let shifts: Vec<Shift> = made.lifts.iter().chain(&made.kept).map(at).collect();
             let out = shifts.iter().any(|shift| season.state().containers[&shift.container].out.is_some());
             prop_assert!(season.tries(on, &Act::Rearrange(shifts)).is_ok() || out);
             prop_assert_eq!(fits(&season.state(), &trade, on, &vessel, room + over).fits, room + over);

@@ -239,6 +239,35 @@ fn enough_of_another_packet_is_named_before_a_few_of_this() {
     assert_eq!(again.left, Some(500), "{}", outlook.action);
 }
 
+/// Whoever sowed again is not asked to sow again; a succession sown before that stands in for nothing.
+#[test]
+fn what_was_sown_again_is_not_asked_for_again() {
+    use crate::advice::{Task, Urgency};
+    let mut season = Season::default();
+    let sill = read_daily(&mut season, 20.0, 80);
+    let old = packet(&mut season, "tomato", Some(2024), Some(0.9), Some(60));
+    let new = packet(&mut season, "tomato", Some(2026), Some(0.9), Some(60));
+    sows_from(&mut season, "2026-03-01", 1, old, (SownUnit::Seed, 20), sill);
+    sows_from(&mut season, "2026-03-08", 2, new, (SownUnit::Seed, 20), sill);
+    season.counts("2026-03-20", "1a", 0);
+    season.counts("2026-03-25", "1a", 0);
+    season.counts("2026-03-20", "2a", 18);
+    let rows = |season: &Season| {
+        let (state, today) = (season.state(), day("2026-03-26"));
+        let mut rows = crate::advice::due(&state, &trade(), &foreseen(&state, today), today);
+        rows.retain(|row| row.batch.is_some_and(|(_, label)| label.number == 1));
+        rows
+    };
+    let asked = rows(&season);
+    assert_eq!(asked.iter().map(|row| row.what).collect::<Vec<_>>(), [Task::SowAgain]);
+    assert!(asked[0].reason.contains(" 2026 (40 left)"), "which of two packets: {}", asked[0].reason);
+    sows_from(&mut season, "2026-03-26", 3, new, (SownUnit::Seed, 20), sill);
+    let asked = rows(&season);
+    let said: Vec<_> = asked.iter().map(|row| (row.what, row.urgency, row.reason.as_str())).collect();
+    let tray_is_free = "failed: 20 sown again since, 3 on 26 mar; its tray is free";
+    assert_eq!(said, [(Task::ClearForgotten, Urgency::Quiet, tray_is_free)]);
+}
+
 /// Parsley is sown on into summer and celery is not: the one has no last day to be put before the other's.
 #[test]
 fn what_has_no_last_day_does_not_outrank_what_has_one() {

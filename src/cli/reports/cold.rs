@@ -7,13 +7,13 @@ use crate::advice::{
     self, Basis, Cold, ColdVerdict, Cover, Dusk, DuskMove, LEAF_NOTE, NightWord, PlaceTonight, PlantedOut,
 };
 use crate::cli::rows::{part_name, why};
-use crate::desk::{Desk, DeskError};
+use crate::desk::{self, Desk, DeskError};
 use crate::quantity::{Celsius, Date, PartLabel};
 
 /// Tonight and the days ahead.
 pub(super) fn cold(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
     let state = desk.state(on)?;
-    let cold = advice::cold(&state, desk.trade(), on);
+    let cold = advice::cold(&state, desk.trade(), desk::moment(on));
     let name = |place| place_name(&state, place);
     let mut answered = Answered::new("cold", rows(&cold, name), lines(&cold, name));
     if let Some(forecast) = on.succ_opt().and_then(|morning| state.forecasts.get(&morning)) {
@@ -150,7 +150,7 @@ fn rows(cold: &Cold, place_name: impl Fn(crate::quantity::PlaceId) -> String) ->
     rows.extend(cold.planted.iter().map(|row| {
         let crops: Vec<Value> =
             row.crops.iter().map(|(crop, plants)| json!({ "crop": crop, "plants": plants })).collect();
-        json!({ "row": "planted_out", "bed": row.bed, "crops": crops, "floor_c": tenth(row.risk.floor),
+        json!({ "row": "planted_out", "bed": row.bed, "crops": crops, "covered": row.is_covered, "floor_c": tenth(row.risk.floor),
                 "leaf_low_c": tenth(row.risk.leaf_low), "chance": row.risk.chance, "reason": row.reason,
                 "doing": row.doing, "why": why(&row.why) })
     }));

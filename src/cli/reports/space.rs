@@ -63,7 +63,11 @@ pub(super) fn benches(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
             if area.unmeasured > 0 { format!("at most {}", area.free) } else { area.free.to_string() }
         };
         let (indoors, frames) = (free(&space.indoors), free(&space.frames));
-        answered = answered.with_notice(format!("free indoors {indoors}, in cold frames {frames}"));
+        let elsewhere = match space.elsewhere.whole.0 {
+            0 => String::new(),
+            _ => format!(", elsewhere {}", free(&space.elsewhere)),
+        };
+        answered = answered.with_notice(format!("free indoors {indoors}, in cold frames {frames}{elsewhere}"));
     }
     for place in space.places.iter().filter(|place| place.off_bench > 0) {
         let stand = if place.off_bench == 1 { "container stands" } else { "containers stand" };
@@ -189,7 +193,14 @@ fn shifting(made: &RoomMade) -> String {
     let lifts: Vec<String> =
         made.lifts.iter().map(|lift| format!("{} to {}", lift.label, rows::spot_words(lift.to))).collect();
     let (bench, count) = (format!("{}/{}", made.place_name, made.name), made.count);
-    format!("{bench} takes {count} once these are shifted: {}", lifts.join("; "))
+    let kept: Vec<String> =
+        made.kept.iter().map(|kept| format!("`place {} {},{}`", kept.label, kept.to.x.0, kept.to.y.0)).collect();
+    let rest = match (made.unasked, kept.is_empty()) {
+        (true, _) => "; nobody placed them: sown or moved there it is drawn so".to_owned(),
+        (false, true) => String::new(),
+        (false, false) => format!("; and these are noted where they are drawn: {}", kept.join(", ")),
+    };
+    format!("{bench} takes {count} once these are shifted: {}{rest}", lifts.join("; "))
 }
 
 /// Whether what was asked about goes, in words: `2 x 72-cell: all fit`.

@@ -3,7 +3,7 @@
 use serde_json::{Value, json};
 
 use crate::advice::{self, Input, Why};
-use crate::desk::{Desk, DeskError, told_apart};
+use crate::desk::{self, Desk, DeskError, told_apart};
 use crate::grammar::{BatchRef, ContainerWords, GrammarError, GrammarErrorKind, PartRef, ToldBy};
 use crate::quantity::{CropName, Date, Name};
 use crate::trade::{CropKey, NotFound, Trade};
@@ -233,7 +233,7 @@ fn due(desk: &Desk, batch: Option<BatchRef>, on: Date) -> Result<Vec<Told>, Desk
         Some(batch) => desk.batch(batch, on)?.due.iter().map(to_do).collect(),
         None => {
             let state = desk.state(on)?;
-            advice::due(&state, desk.trade(), &desk.outlooks(&state, on)?, on).iter().map(to_do).collect()
+            advice::due(&state, desk.trade(), &desk.outlooks(&state, on)?, desk::moment(on)).iter().map(to_do).collect()
         }
     })
 }
@@ -242,7 +242,7 @@ fn due(desk: &Desk, batch: Option<BatchRef>, on: Date) -> Result<Vec<Told>, Desk
 fn cold(desk: &Desk, batch: Option<BatchRef>, on: Date) -> Result<Vec<Told>, DeskError> {
     let wanted = batch.map(|batch| desk.batch(batch, on)).transpose()?.map(|view| view.label);
     let state = desk.state(on)?;
-    let cold = advice::cold(&state, desk.trade(), on);
+    let cold = advice::cold(&state, desk.trade(), desk::moment(on));
     let told = |label, crop: &CropName, reason: &str, why: &Why| {
         let is_wanted = wanted.is_none_or(|wanted| wanted == label);
         is_wanted.then(|| Told { about: format!("{label} {crop}: {reason}"), why: why.clone() })

@@ -183,7 +183,8 @@ fn seeds_that_are_alike_scatter_about_the_timing() {
         for i in 0..20_000 {
             let f = (f64::from(i) + 0.5) / 20_000.0;
             // Beta(share total, (1 - share) total) times the share of those up, but for a constant.
-            let density = (share * total - 1.0 + f64::from(up)) * f.ln() + ((1.0 - share) * total - 1.0) * (1.0 - f).ln();
+            let density =
+                (share * total - 1.0 + f64::from(up)) * f.ln() + ((1.0 - share) * total - 1.0) * (1.0 - f).ln();
             // C(m, v) (1 - f)^v B(17 + k + v, 3 + m - v) by the ratio of neighbours.
             let mut weight = density.exp();
             for v in 0..=not_up {

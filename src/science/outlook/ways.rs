@@ -154,10 +154,7 @@ impl Evidence {
     /// How many of those not up are alive, over all the ways.
     pub(super) fn alive_by_any(&self, ways: &[Way]) -> Counts {
         let size = self.steps.len() + 1;
-        Counts::mixture(
-            size,
-            ways.iter().map(|way| (way.weight, self.ratios(way.still_to_come))),
-        )
+        Counts::mixture(size, ways.iter().map(|way| (way.weight, self.ratios(way.still_to_come))))
     }
 
     /// The logarithm of the likelihood of the counts, but for a constant; minus infinity when they cannot be.

@@ -6,8 +6,8 @@ use crate::quantity::{ActId, BatchId, BatchLabel, Date};
 use crate::tui::message::{Dated, Effect, MayGo, Message, Sight, Trouble};
 use crate::tui::model::Page;
 
-/// Pots of a set that is sown in, at most, as far as room is looked for.
-const MOST_POTS: u32 = 24;
+/// Room is looked for for so many pots in one set at most: more than any bench of a garden holds.
+const MOST_POTS: u32 = 1000;
 
 /// Does what the model asks of the desk, and says what came of it.
 pub fn answer(desk: &mut Desk, effect: Effect) -> Option<Message> {
@@ -36,8 +36,8 @@ pub fn answer(desk: &mut Desk, effect: Effect) -> Option<Message> {
             let again = if let Step::Act(request) = step.as_ref() { request.insisted() } else { None };
             doubted(generation, again, on, desk.step_meant(&step, &meant, on))
         }
-        Effect::FindRoom { subject, kinds, most, on, generation } => {
-            let rooms = desk.room_for(&kinds, most, on);
+        Effect::FindRoom { subject, kinds, on, generation } => {
+            let rooms = desk.room_for(&kinds, MOST_POTS, on);
             let rooms = rooms.and_then(|rooms| Ok((rooms, desk.harmed_tonight(&subject.parts, on)?)));
             let rooms = rooms.map_err(|error| trouble(&error, None));
             Message::RoomFor { generation, subject, rooms }

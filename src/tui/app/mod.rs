@@ -60,7 +60,7 @@ pub fn run(
 ) -> Result<Left, OpenError> {
     let mut model = Model::new(desk.board(on)?, today).with(settings);
     let mut screen = Screen::enter(Mouse::Left)?;
-    let mut calendar = today;
+    let mut calendar = desk::moment(today);
     let mut version = desk.data_version().ok();
     let mut dirty = true;
     let mut aside = None;
@@ -101,19 +101,21 @@ pub fn run(
             Event::Paste(text) => Message::Paste(text),
             Event::TimedOut => {
                 let (seen, day) = (outside.desk.glance(), desk::today());
+                let moment = desk::moment(day);
                 if version.is_some() {
                     aside = seen.as_ref().err().map(|error| trouble(error, None).line);
                 }
-                if day != calendar {
+                if day != calendar.on {
                     aside = desk::copy_trouble(outside.desk.keep_copy(day)).or(aside);
                 }
                 let now = seen.ok();
                 let message = match () {
-                    () if day != calendar => Message::NewDay(day),
-                    () if now != version => Message::Stale,
+                    () if day != calendar.on => Message::NewDay(day),
+                    // The day's work goes by its hour.
+                    () if now != version || moment != calendar => Message::Stale,
                     () => continue,
                 };
-                (version, calendar, dirty) = (now, day, true);
+                (version, calendar, dirty) = (now, moment, true);
                 message
             }
             Event::Mouse(mouse) => match pointed(&model, &screen, mouse) {

@@ -1,8 +1,9 @@
 //! The fields of each act, and what is typed in them in the words of the command line.
 
+use crate::advice::SowAgain;
 use crate::desk::{Board, SeedLeft};
 use crate::journal::{Cause, Part};
-use crate::quantity::{ContainerClass, PartId, PlaceId};
+use crate::quantity::{ContainerClass, CropName, PartId, PlaceId};
 use crate::tui::view::words;
 
 use super::field::{Asked, Choice, Field, Free};
@@ -147,11 +148,15 @@ fn growth_fields() -> Vec<Field> {
     ]
 }
 
-/// Sowing, from what is in the seed box.
+/// Sowing, from what is in the seed box: as last time, or again what failed, from the packet and as many as advised.
 #[must_use]
-pub fn sow(board: &Board, seed: &[SeedLeft]) -> Form {
+pub fn sow(board: &Board, seed: &[SeedLeft], again: Option<(&CropName, &SowAgain)>) -> Form {
     let last = board.last.sown.as_ref();
-    let seeds = seed.iter().map(|seed| {
+    let is_advised = |seed: &&SeedLeft| {
+        let packet = Some((&seed.lot.variety, seed.lot.packed));
+        again.is_some_and(|(crop, again)| *crop == seed.lot.crop && again.from() == packet)
+    };
+    let seeds = seed.iter().filter(is_advised).chain(seed.iter().filter(|seed| !is_advised(seed))).map(|seed| {
         let mut words = vec![seed.lot.crop.to_string(), seed.lot.variety.to_string()];
         words.extend(seed.lot.packed.map(|year| format!("--packed={year}")));
         let packed = seed.lot.packed.map_or_else(String::new, |year| format!(" {year}"));
@@ -160,10 +165,14 @@ pub fn sow(board: &Board, seed: &[SeedLeft]) -> Form {
     });
     // Behind the seed there is, the crops: of one of them the variety is still to be typed.
     let crops = board.crops.iter().map(|crop| Choice::new(crop.clone(), "then its variety", Vec::new()));
-    let seed = Field::one_of("what", seeds.chain(crops).collect())
+    let to_buy = again.filter(|(_, again)| again.from().is_none()).map(|(crop, _)| crop.to_string());
+    let mut choices: Vec<Choice> = seeds.chain(crops).collect();
+    choices.sort_by_key(|choice| to_buy.as_ref().is_some_and(|crop| choice.shown != *crop));
+    let number = again.map_or_else(|| last.map(|(units, ..)| *units), |(_, again)| again.number());
+    let seed = Field::one_of("what", choices)
         .or_else(Free::Seed(board.crops.clone()))
         .hint("type to find it in the seed box; or a new crop and its variety");
-    let number = Field::number(NUMBER, last.map(|(units, ..)| *units), sown_words)
+    let number = Field::number(NUMBER, number, sown_words)
         .with("~p")
         .asked(Asked::Needed)
         .hint("seeds, or clusters where the crop has them; 200p for a pinch of about 200");

@@ -123,7 +123,7 @@ impl Verb {
 /// What to tell the grower when there is nothing to do it to.
 pub fn open(verb: Verb, board: &Board, subject: &Subject) -> Result<Form, String> {
     match verb {
-        Verb::Sow => return Ok(super::sow(board, &[])),
+        Verb::Sow => return Ok(super::sow(board, &[], None)),
         Verb::Read => return Ok(read(board, None)),
         _ => {}
     }

@@ -7,7 +7,7 @@ use crate::advice::{ColdVerdict, Goes, MovePreview, MoveSide, RoomFor, in_trays}
 use crate::desk::Board;
 use crate::grammar::ContainerWords;
 use crate::journal::{Place, PlaceKind};
-use crate::quantity::{BenchId, ContainerClass, PlaceId};
+use crate::quantity::{BenchId, ContainerClass, ContainerId, PlaceId};
 
 use super::field::{Asked, Field, Takes};
 use super::lists::{bench_of, draws_shoots};
@@ -40,7 +40,7 @@ struct Kind {
     name: String,
     class: ContainerClass,
     cells: Option<u32>,
-    /// How many go, by bench.
+    /// How many go, by bench and carrier.
     goes: Vec<(String, u32)>,
 }
 
@@ -105,12 +105,19 @@ pub fn with_room(form: &mut Form, board: &Board, preview: &MovePreview) {
             Goes::Unmeasured => "never measured, so nobody can say".to_owned(),
             Goes::TooTall => "too tall for its roof within a week".to_owned(),
             Goes::Crowded => "no room unless others move".to_owned(),
+            Goes::Never => "smaller than what is to go there".to_owned(),
         };
+    }
+    let called = |id: &ContainerId| board.state.containers.get(id)?.called.as_ref().map(ToString::to_string);
+    let too_full: BTreeSet<String> = preview.too_full.iter().filter_map(called).collect();
+    for choice in choices.iter_mut().filter(|choice| too_full.contains(&choice.shown)) {
+        choice.beside = "carrier: no room for them".to_owned();
     }
     let leaves = |shown: &str| preview.from.iter().any(|side| name(side.bench) == shown);
     choices.sort_by_key(|choice| match found(&choice.shown) {
         _ if against.contains_key(&choice.shown) => 3,
         Some((_, Goes::All)) => 0,
+        None if too_full.contains(&choice.shown) => 2,
         None if !leaves(&choice.shown) => 1,
         Some(_) => 2,
         None => 4,
@@ -137,7 +144,11 @@ impl Form {
             let bench = board.space.benches.iter().find(|bench| bench.bench == id)?;
             Some(format!("{}/{}", bench.place_name, bench.name))
         };
-        let goes = |room: &RoomFor| room.goes.iter().filter_map(|(id, goes)| Some((name(*id)?, *goes))).collect();
+        let called = |id: &ContainerId| Some(board.state.containers.get(id)?.called.as_ref()?.to_string());
+        let goes = |room: &RoomFor| {
+            let benches = room.goes.iter().filter_map(|(id, goes)| Some((name(*id)?, *goes)));
+            benches.chain(room.carried.iter().filter_map(|(id, goes)| Some((called(id)?, *goes)))).collect()
+        };
         let kind = |room: &RoomFor| Kind {
             name: room.name.to_string(),
             class: room.class,

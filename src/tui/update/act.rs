@@ -19,8 +19,6 @@ use super::{perform, plan, press, round, tick};
 const PAGE: usize = 10;
 /// A batch's number has at most so many digits.
 const DIGITS: usize = 5;
-/// Room is looked for for so many plants at most.
-const MOST_PLANTS: u32 = 200;
 /// Items of a menu that a page is taken to have: no screen that shows fewer is in use.
 const MENU_PAGE: usize = 5;
 
@@ -338,10 +336,8 @@ pub(super) fn open(model: &mut Model, verb: Verb) -> Vec<Effect> {
     {
         let subject = subject.clone();
         model.typed.clear();
-        let parts = subject.parts.iter().filter_map(|id| model.board.state.parts.get(id));
-        let most = parts.map(|part| part.standing().max(part.sown())).max().unwrap_or(0).clamp(1, MOST_PLANTS);
         let kinds = form::moved_into(&model.board, &subject.parts);
-        return vec![Effect::FindRoom { subject, kinds, most, on: model.on, generation: model.asked() }];
+        return vec![Effect::FindRoom { subject, kinds, on: model.on, generation: model.asked() }];
     }
     let opened = subject.and_then(|subject| form::open(verb, &model.board, &subject));
     match opened {
@@ -376,7 +372,10 @@ pub(super) fn attend(model: &mut Model) -> Vec<Effect> {
         Task::OpenUp(_) => go_to(model, Page::Tonight),
         Task::CoolDown(_) | Task::TakeOffHeat | Task::ToWarmth | Task::ToCool => open(model, Verb::Move),
         Task::Count | Task::Slow => open(model, Verb::Count),
-        Task::SowAgain => open(model, Verb::Sow),
+        Task::SowAgain => {
+            model.sowing_for = model.due().get(model.cursor().index).and_then(|due| due.batch).map(|(id, _)| id);
+            open(model, Verb::Sow)
+        }
         Task::PrickOut | Task::PotOn => open(model, Verb::PotOn),
         Task::PlantOut => open(model, Verb::PlantOut),
         Task::ClearForgotten => open(model, Verb::Clear),

@@ -54,7 +54,8 @@ pub fn update(model: &mut Model, message: Message) -> Vec<Effect> {
                     return half.map_or_else(Vec::new, |half| take_up(model, &half, &seed));
                 }
                 Ok((seed, rooms)) => {
-                    let form = form::sow(&model.board, &seed).with_room_for(&model.board, rooms, &[]);
+                    let again = model.sowing_for.take().and_then(|id| model.board.sow_again(id));
+                    let form = form::sow(&model.board, &seed, again).with_room_for(&model.board, rooms, &[]);
                     model.overlays.push(Overlay::Form(Box::new(form)));
                 }
                 Err(trouble) => model.say(Tone::Trouble, trouble.line),

@@ -35,9 +35,11 @@ pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
     if high == 0 {
         return list(model, canvas);
     }
-    let goes = may_go(model, all).len().min(3);
-    canvas.within((0, 0, all, high + 1 + goes), |canvas| drawn(model, plan, canvas));
-    canvas.within((0, high + 1 + goes, all, down.saturating_sub(high + 1 + goes)), |canvas| list(model, canvas));
+    // What is one line high takes its legend from the list.
+    let legend = usize::from(high < 5);
+    let above = (high + legend + 1 + may_go(model, all).len().min(3)).min(down);
+    canvas.within((0, 0, all, above), |canvas| drawn(model, plan, canvas));
+    canvas.within((0, above, all, down - above), |canvas| list(model, canvas));
 }
 
 /// The plan under its name, and below it where the container may go.

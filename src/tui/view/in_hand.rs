@@ -98,7 +98,7 @@ fn line(row: &InHandRow, here: bool, wide: bool, canvas: &Canvas<'_>) -> Strip {
     } else if let Some(short) = row.short {
         strip.add(" ", Role::Text).add(glyphs.watch, Role::Watch);
         if wide {
-            strip.add(&format!(" {} {}", short.count, short.on.format("%a")), Role::Watch);
+            strip.add(&format!(" short {} {}", short.count, short.on.format("%a")), Role::Watch);
         }
     }
     strip

@@ -299,6 +299,10 @@ pub(in crate::tui) fn room_lines(model: &Model, full: bool, narrow: bool) -> Vec
         ("indoors".to_owned(), say(space.indoors, &|fits| fits.kind.is_indoors())),
         ("cold frame".to_owned(), say(space.frames, &|fits| fits.kind == PlaceKind::ColdFrame)),
     ];
+    if space.elsewhere.whole.0 > 0 {
+        let is_elsewhere = |fits: &FitsOnBench| !fits.kind.is_indoors() && fits.kind != PlaceKind::ColdFrame;
+        lines.push(("elsewhere".to_owned(), say(space.elsewhere, &is_elsewhere)));
+    }
     if full {
         for place in space.places.iter().filter(|place| place.area.whole.0 > 0) {
             lines.push((place.name.to_string(), say(place.area, &|fits| fits.place == place.place)));

@@ -32,7 +32,9 @@ impl Scale {
     /// The largest that fits; `None` where nothing would be seen of it.
     fn of(plan: &BenchPlan, across: usize, lines: usize) -> Option<Self> {
         let (length, depth) = (f64::from(plan.size.length.0), f64::from(plan.size.width.0));
-        if across < 8 || lines < 2 || length <= 0.0 || depth <= 0.0 {
+        // A long and narrow bench is one line high.
+        let one_line = depth * across as f64 <= 2.0 * length;
+        if across < 8 || lines < (if one_line { 1 } else { 2 }) || length <= 0.0 || depth <= 0.0 {
             return None;
         }
         let cell = (length / across as f64).max(depth / (2.0 * lines as f64));
@@ -106,6 +108,8 @@ pub(super) fn keyed(plan: &BenchPlan, boxes: &mut [Boxed], across: usize, high: 
     let lines = |high: usize| legend(&letters(plan, boxes, across, high).1, across).len();
     let first = lines(high);
     let taken = if first == 0 { 0 } else { lines(high.saturating_sub(first)).max(first).min(high / 3) };
+    // A line of it is left.
+    let taken = taken.min(high.saturating_sub(EDGE + 1));
     let high = high - taken;
     let (labels, said) = letters(plan, boxes, across, high);
     for (one, label) in boxes.iter_mut().zip(labels) {

@@ -94,7 +94,18 @@ fn to_do(model: &Model, narrow: bool) -> Vec<(String, Role)> {
     let cold = &model.board.cold;
     let looks = [(DuskMove::BringIn, Role::Alarm), (DuskMove::Cover, Role::Watch), (DuskMove::PutOut, Role::Text)];
     let count = |what| cold.dusk.iter().filter(|row| row.what == what).count();
-    let fleece = match cold.planted.as_slice() {
+    let (covered, bare): (Vec<_>, Vec<_>) = cold.planted.iter().partition(|bed| bed.is_covered);
+    let still = match covered.as_slice() {
+        [] => None,
+        [bed] if !narrow => {
+            let kills = bed.risk.death.filter(|(_, chance)| *chance >= 0.1);
+            let still = kills.map_or_else(|| "too cold".to_owned(), |(_, chance)| format!("kills, {}", odds(chance)));
+            Some((format!("{} is covered, and still {still}", bed.bed), Role::Quiet))
+        }
+        [bed] => Some((format!("{} still cold", bed.bed), Role::Quiet)),
+        beds => Some((format!("{} beds still cold", beds.len()), Role::Quiet)),
+    };
+    let fleece = match bare.as_slice() {
         [] => None,
         [bed] => Some((format!("fleece {}", bed.bed), Role::Watch)),
         beds if narrow => Some((format!("fleece {}", beds.len()), Role::Watch)),
@@ -102,7 +113,7 @@ fn to_do(model: &Model, narrow: bool) -> Vec<(String, Role)> {
     };
     let moves = looks.into_iter().map(|(what, role)| (what, count(what), role)).filter(|(_, number, _)| *number > 0);
     let called = |what| if narrow && what == DuskMove::BringIn { "in" } else { word(what) };
-    moves.map(|(what, number, role)| (format!("{} {number}", called(what)), role)).chain(fleece).collect()
+    moves.map(|(what, number, role)| (format!("{} {number}", called(what)), role)).chain(fleece).chain(still).collect()
 }
 
 /// `! frame in`, and `! frame in, low -0.3, pea to -0.8`: sign, place, word; low, and the tenderest with its floor.
@@ -157,9 +168,9 @@ pub(in crate::tui) const fn heading_word(heading: Heading) -> &'static str {
     match heading {
         Heading::Uncover(_) => "uncover",
         Heading::Fleece(_) => "fleece",
+        Heading::StillCold(_) => "covered",
         Heading::Dusk(what) => word(what),
         Heading::OutOfCold => "warmer",
-        Heading::Harden => "harden",
         Heading::LeaveHouse => "to frame",
         Heading::PlantOut => "plant",
     }
@@ -169,9 +180,8 @@ fn heading(heading: Heading, glyphs: &Glyphs) -> (&'static str, &'static str, Ro
     let (sign, role) = match heading {
         Heading::Dusk(DuskMove::BringIn) => (glyphs.alarm, Role::Alarm),
         Heading::Dusk(DuskMove::Cover) | Heading::Fleece(_) => (glyphs.watch, Role::Watch),
-        Heading::Dusk(DuskMove::PutOut) | Heading::Uncover(_) | Heading::Harden | Heading::OutOfCold => {
-            (glyphs.rising, Role::Text)
-        }
+        Heading::Dusk(DuskMove::PutOut) | Heading::Uncover(_) | Heading::OutOfCold => (glyphs.rising, Role::Text),
+        Heading::StillCold(_) => (glyphs.watch, Role::Quiet),
         Heading::Dusk(DuskMove::Unknown) => ("?", Role::Watch),
         Heading::Dusk(DuskMove::Leave) => (glyphs.good, Role::Quiet),
         Heading::LeaveHouse | Heading::PlantOut => (glyphs.leads_to, Role::Text),

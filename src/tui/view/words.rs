@@ -2,7 +2,9 @@
 
 use chrono::Datelike;
 
-use crate::advice::{Due, Germination, Hold, PartAt, Readiness, Ready, StandingRow, Step, Task, Urgency, Verdict};
+use crate::advice::{
+    Amiss, Due, Germination, Hold, PartAt, Readiness, Ready, StandingRow, Step, Task, Urgency, Verdict,
+};
 use crate::quantity::{BatchLabel, Celsius, CropName, Date, Name, PartLabel};
 use crate::tui::glyphs::Glyphs;
 use crate::tui::model::Model;
@@ -231,5 +233,14 @@ pub(in crate::tui) fn stands(model: &Model, row: &StandingRow) -> Vec<String> {
     if row.footprint.is_none() {
         plants.push("never measured".to_owned());
     }
+    plants.extend(row.amiss.map(|amiss| {
+        match amiss {
+            Amiss::TooTall => "too tall there",
+            Amiss::TooTallAnywhere => "too tall for its bench",
+            Amiss::Off => "off its bench by the log",
+            Amiss::Overlaps => "in another by the log",
+        }
+        .to_owned()
+    }));
     plants
 }

@@ -1,0 +1,51 @@
+//! A day as it is looked at: with its hour, while it is today.
+
+use chrono::NaiveDate;
+
+/// The hours of a day that its work goes by. Common practice, no source.
+const NOON: u32 = 12;
+/// From here nothing is put out for the day.
+const LATE: u32 = 15;
+/// From here a place under glass gets no hotter.
+const PAST_HEAT: u32 = 17;
+
+/// A day, and the hour of it by the grower's clock; none where the day is not today.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Moment {
+    /// The day.
+    pub on: NaiveDate,
+    /// The hour, 0 to 23.
+    pub hour: Option<u32>,
+}
+
+impl From<NaiveDate> for Moment {
+    fn from(on: NaiveDate) -> Self {
+        Self { on, hour: None }
+    }
+}
+
+impl Moment {
+    /// True before noon of a day that is today.
+    #[must_use]
+    pub fn is_morning(self) -> bool {
+        self.hour.is_some_and(|hour| hour < NOON)
+    }
+
+    /// True from noon on of a day that is today.
+    #[must_use]
+    pub fn is_past_noon(self) -> bool {
+        self.hour.is_some_and(|hour| hour >= NOON)
+    }
+
+    /// True when it is too late to put anything out for the day.
+    #[must_use]
+    pub fn is_late(self) -> bool {
+        self.hour.is_some_and(|hour| hour >= LATE)
+    }
+
+    /// True when the heat of the day is over.
+    #[must_use]
+    pub fn is_past_heat(self) -> bool {
+        self.hour.is_some_and(|hour| hour >= PAST_HEAT)
+    }
+}
