@@ -148,7 +148,7 @@ fn coverage_under_wrong_models_is_reported() {
         });
         println!("{:<20} {:>6.2} {:>6.2} {:>6.2}", truth.name, shares[0], shares[1], shares[2]);
         // What the README quotes, less what the dice may do: three standard errors of 2,000 at 0.8.
-        let least = if truth.spread > 1.0 { [0.92, 0.81, 0.61] } else { [0.93, 0.86, 0.83] };
+        let least = if truth.spread > 1.0 { [0.94, 0.87, 0.80] } else { [0.93, 0.86, 0.82] };
         assert!(shares.iter().zip(least).all(|(share, least)| *share > least), "{}: {shares:?}", truth.name);
     }
 }
