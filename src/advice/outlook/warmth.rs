@@ -23,10 +23,10 @@ const POSSIBLE: std::ops::RangeInclusive<f64> = -30.0..=70.0;
 pub(super) const LONGEST: u32 = 460;
 /// How far the compost of a day may be from what is usual, as a standard deviation in degrees: where a heater keeps it, in a
 /// house, and where the weather decides, unforeseen or foretold. Common practice, no source.
-const HEATED_DOUBT: f64 = 1.5;
-const INDOORS_DOUBT: f64 = 2.0;
+const HEATED_DOUBT: f64 = 2.0;
+const INDOORS_DOUBT: f64 = 2.5;
 const WEATHER_DOUBT: f64 = 3.5;
-const FORETOLD_DOUBT: f64 = 2.0;
+const FORETOLD_DOUBT: f64 = 2.5;
 /// A reading within a fortnight leaves at most so much of that. Common practice, no source.
 const READ_NEAR: f64 = 0.5;
 /// From so many degrees on the compost is to be read before seed is blamed.
