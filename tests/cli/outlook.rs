@@ -136,7 +136,7 @@ fn the_number_to_sow_follows_from_what_is_wanted_and_there_and_from_the_packet()
     assert!((1.8..2.1).contains(&(many as f64 / few as f64)), "{few} {many}");
     let said = action(&home, 1, "2024-03-25");
     let wanted = figure(&one, "wanted");
-    assert!(said.starts_with(&format!("sow {few} more of Good")), "{said}");
+    assert!(said.starts_with(&format!("sow {few} more of Good 2024")), "{said}");
     assert!(said.contains(&format!("0 of the {wanted} wanted are there, and about ")), "{said}");
     assert!(said.ends_with(" in 100 of Good 2024 come up"), "{said}");
     // Three that stand are three fewer to raise; one that died is to be raised again.
