@@ -5,6 +5,7 @@
 
 mod board;
 mod cautions;
+mod changing_over;
 mod clock;
 mod copies;
 mod disputes;
