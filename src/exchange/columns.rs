@@ -130,9 +130,11 @@ fn without_scale(name: &str) -> &str {
 /// The scale a name or a unit states: `Temp (°F)`, `fahrenheit`, `C`.
 pub(super) fn scale(text: &str) -> Option<Scale> {
     let text = text.trim().to_lowercase();
+    let words: Vec<&str> = text.split([' ', '_']).collect();
     let ends = |letter: &str| {
         text == letter
-            || text == format!("deg{letter}")
+            || words.contains(&format!("deg{letter}").as_str())
+            || words.windows(2).any(|pair| pair == ["deg", letter])
             || ["°", "(", "[", "_", " ", "(deg", "[deg", "_deg", " deg", "(deg ", "[deg "].iter().any(|mark| {
                 let marked = format!("{mark}{letter}");
                 text.ends_with(&marked) || text.contains(&format!("{marked})")) || text.contains(&format!("{marked}]"))
@@ -277,6 +279,8 @@ mod tests {
             ("temperature_c", Some(Scale::Celsius)),
             ("Tmin (degF)", Some(Scale::Fahrenheit)),
             ("Air temp degF", Some(Scale::Fahrenheit)),
+            ("Air temp degF min", Some(Scale::Fahrenheit)),
+            ("min deg C of the air", Some(Scale::Celsius)),
             ("Tmax [deg C]", Some(Scale::Celsius)),
             ("degf", Some(Scale::Fahrenheit)),
             ("Temp [C]", Some(Scale::Celsius)),

@@ -10,7 +10,7 @@ use super::dusk::danger;
 use super::going_out::soil;
 use super::groups::{Group, groups};
 use super::risk::Risk;
-use super::slow::leads_to_bolting;
+use super::slow::kept_from;
 use crate::advice::climate::{Climates, Cover};
 use crate::advice::part;
 
@@ -30,7 +30,7 @@ pub fn tonight_after(state: &State, trade: &Trade, on: Date, moved: &[ContainerI
     let here = |id: &ContainerId| moved.contains(id) || moved.contains(&state.outermost(*id));
     let groups = groups(state, trade, &climates);
     let moved_now = || groups.iter().filter(|group| group.parts.iter().any(|part| here(&part.container)));
-    let bolting = moved_now().filter(|group| !group.is_out()).find(|group| leads_to_bolting(&eve, group, group.place));
+    let bolting = moved_now().filter(|group| !group.is_out()).find(|group| kept_from(&eve, group, group.place));
     let bolting = bolting.map(|group| {
         let (label, crop, place) = (group.label, &group.crop, eve.name(group.place));
         format!("{label} {crop} may bolt of the cold forecast in {place}: somewhere warmer, or `undo` takes this back")

@@ -52,7 +52,10 @@ pub(super) fn lain(eve: &Eve<'_>, groups: &[Group]) -> Vec<(Uncover, bool)> {
         let row = Uncover {
             place: *place,
             name: climate.name.clone(),
-            reason: format!("the cover comes off for the day, for light and air{heat}; {tonight}"),
+            reason: match eve.at().is_late() {
+                true => tonight.to_owned(),
+                false => format!("the cover comes off for the day, for light and air{heat}; {tonight}"),
+            },
             doing: format!("cover {} off", quoted(&climate.name.to_string())),
             why: Why::new("a cover that was on last night and has not been touched today")
                 .practice("covers come off by day: plants in the dark are drawn, and shut in they cook")

@@ -91,7 +91,8 @@ impl<'a> Day<'a> {
             doing: None,
             why: row.why,
         });
-        let off = covers::lain(&eve, &self.groups).into_iter().map(|(row, _)| DayWork {
+        let off = covers::lain(&eve, &self.groups).into_iter().filter(|(_, mild)| *mild || !self.at.is_late());
+        let off = off.map(|(row, _)| DayWork {
             what: ByDay::Uncover,
             place: row.place,
             harms: false,
@@ -100,7 +101,10 @@ impl<'a> Day<'a> {
             doing: Some(row.doing),
             why: row.why,
         });
-        let cool = too_hot::too_hot(&eve, &self.groups).into_iter().map(|row| DayWork {
+        // In the evening nothing is cooled any more under glass: what was hurt is looked over, with the rest of it in `cold`.
+        let hot = too_hot::too_hot(&eve, &self.groups).into_iter();
+        let hot = hot.filter(|row| !(row.is_over && row.day == self.at.on));
+        let cool = hot.map(|row| DayWork {
             what: ByDay::Cool,
             place: row.place,
             harms: !row.is_over,

@@ -8,8 +8,9 @@ use crate::science::cold_risk::Advice;
 use crate::trade::Exposure;
 
 use super::groups::Group;
+use super::hardening_off::Ladder;
 use super::risk::{Risk, SPOKEN_OF, odds};
-use super::slow::leads_to_bolting;
+use super::slow::{kept_from, leads_to_bolting};
 use super::{Eve, LEAF_NOTE, Spot, covers, too_hot};
 use crate::advice::climate::Cover;
 use crate::advice::part::PartAt;
@@ -303,9 +304,10 @@ fn refuge(eve: &Eve<'_>, group: &Group, here: Option<&Risk>) -> Option<Refuge> {
 
 /// Plants out for the day: in, unless their hardening has come to nights and tonight is safe.
 fn in_at_night(eve: &Eve<'_>, group: &Group, risk: Option<Risk>) -> Step {
-    let nights = group.ladder.as_ref().is_none_or(|it| it.exposure().is_none_or(|step| step == Exposure::Overnight));
+    let at_nights = |it: &Ladder| it.exposure().is_none_or(|step| step == Exposure::Overnight);
+    let nights = group.is_hardened_off() || group.ladder.as_ref().is_none_or(at_nights);
     let reason = match (risk, &group.ladder) {
-        _ if leads_to_bolting(eve, group, group.place) => "in at night: cold nights make it bolt".to_owned(),
+        _ if kept_from(eve, group, group.place) => "in at night: cold nights make it bolt".to_owned(),
         (Some(risk), _) if nights && may_stay(group, &risk) => {
             return Step::new(DuskMove::Leave, safe(group, &risk), None);
         }
@@ -326,9 +328,9 @@ fn in_at_night(eve: &Eve<'_>, group: &Group, risk: Option<Risk>) -> Step {
     }
 }
 
-/// True when the air stays above what the step of hardening asks of a night.
+/// True when the air stays above what the step of hardening asks of a night, or they are hardened enough to be planted.
 fn may_stay(group: &Group, risk: &Risk) -> bool {
-    group.ladder.as_ref().is_none_or(|ladder| ladder.is_done() || risk.air_low >= ladder.min_night())
+    group.is_hardened_off() || group.ladder.as_ref().is_none_or(|ladder| risk.air_low >= ladder.min_night())
 }
 
 /// Plants in a house whose hardening has come to nights out.
@@ -349,19 +351,20 @@ fn out_at_night(eve: &Eve<'_>, group: &Group) -> Option<Step> {
 
 /// Why plants are left where they are, and how safe that is: nothing is called safe that would not be moved there.
 fn safe(group: &Group, risk: &Risk) -> String {
+    let late = group.floor.map_or("", |floor| floor.late_words());
     if risk.is_guess {
         return format!(
-            "no forecast: if tonight is as last night, leaves likely at {}, and they work down to {}",
+            "no forecast: if tonight is as last night, leaves likely at {}, and they work down to {}{late}",
             risk.leaf_low, risk.floor
         );
     }
     if risk.chance >= SPOKEN_OF || !group.is_safe(risk) {
         let (odds, floor, low) = (odds(risk.chance), risk.floor, risk.leaf_low);
         let word = if group.is_safe(risk) { "likely safe, and" } else { "may stay, though" };
-        return format!("{word} {odds} that leaves fall under {floor}: likely at {low}; {LEAF_NOTE}");
+        return format!("{word} {odds} that leaves fall under {floor}{late}: likely at {low}; {LEAF_NOTE}");
     }
     format!(
-        "safe to {}: leaves likely at {}, themselves under {} one night in ten; {LEAF_NOTE}",
+        "safe to {}{late}: leaves likely at {}, themselves under {} one night in ten; {LEAF_NOTE}",
         risk.floor, risk.leaf_low, risk.leaf_low_cold
     )
 }

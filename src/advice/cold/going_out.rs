@@ -5,9 +5,10 @@ use crate::quantity::{BatchLabel, Celsius, CropName, Date, PlaceId, SquareMillim
 use crate::science::cold_risk::Advice;
 
 use super::groups::Group;
+use super::hardening_off::Ladder;
 use super::nights::REACH;
 use super::planted::{Nights, planting};
-use super::risk::{PLAIN, Risk, odds, risk_of};
+use super::risk::{LATE, PLAIN, Risk, odds, risk_of};
 use super::slow::leads_to_bolting;
 use super::{Eve, LEAF_NOTE};
 use crate::advice::part::{PartAt, after, days_between, emerged};
@@ -148,9 +149,12 @@ fn going_out(eve: &Eve<'_>, group: &Group, part: &PartAt) -> Option<GoingOut> {
     let crop = group.crop_in(eve.state, eve.trade)?;
     let planting = planting(eve, group, crop, None);
     let unknown = planting.unknown();
-    let against = [planting.nights.bad(), planting.cold_soil, planting.soft, planting.before_frost, planting.bolts];
+    let bad = planting.nights.bad();
+    let tonight = planting.carried_in.filter(|_| bad.is_none());
+    let against = [bad, tonight, planting.cold_soil, planting.soft, planting.before_frost, planting.bolts];
     let mut lacking: Vec<String> = against.into_iter().flatten().collect();
     let waits = !lacking.is_empty();
+    lacking.extend(planting.bolts_late);
     lacking.extend(unknown);
     // What nobody read is no reason to wait by itself, and is asked for with the others.
     let unread = planting.soil_not_read.clone().map_or_else(String::new, |words| format!("; {words}"));
@@ -158,6 +162,9 @@ fn going_out(eve: &Eve<'_>, group: &Group, part: &PartAt) -> Option<GoingOut> {
         lacking.extend(planting.soil_not_read);
     }
     let mut why = ready.why.clone().given("hardened", group.hardened);
+    if group.floor.is_some_and(|floor| floor.is_late) {
+        why = why.practice(LATE);
+    }
     if let Some(figure) = crop.plant_out_soil() {
         why = why.figure("soil from", &figure);
     }
@@ -168,16 +175,22 @@ fn going_out(eve: &Eve<'_>, group: &Group, part: &PartAt) -> Option<GoingOut> {
     let reason = if !lacking.is_empty() {
         format!("its time has come, but: {}", lacking.join("; "))
     } else {
-        let how = if planting.is_sheltered { "under glass or film" } else { "hardened" };
+        let how = match &group.ladder {
+            _ if planting.is_sheltered => ", under glass or film",
+            Some(ladder) if ladder.is_by_dryness() && !ladder.is_done() => "; it is not hardened by cold",
+            _ if group.hardened.0 >= HARDENED || group.ladder.as_ref().is_some_and(Ladder::is_done) => ", hardened",
+            _ => "",
+        };
         let nights = match &planting.nights {
             Nights::Fine(worst) => format!(
-                "; of the nights forecast the worst has {} that leaves fall under {}{unread}; {LEAF_NOTE}",
+                "; of the nights forecast the worst has {} that leaves fall under {}{}{unread}; {LEAF_NOTE}",
                 odds(worst.chance),
-                worst.floor
+                worst.floor,
+                group.floor.map_or("", |floor| floor.late_words())
             ),
             _ => unread,
         };
-        format!("its time has come since {since}, {how}{nights}")
+        format!("its time has come since {since}{how}{nights}")
     };
     let doing = lacking.is_empty().then(|| format!("plant-out {:#} {}", part.label, part.standing));
     Some(GoingOut {

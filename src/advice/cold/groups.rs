@@ -1,14 +1,17 @@
 //! Plants that stand together: one batch in one place, with their working floor at their present hardening.
 
 use crate::journal::State;
-use crate::quantity::{BatchId, BatchLabel, Celsius, CropName, Name, PlaceId, Share};
+use crate::quantity::{BatchId, BatchLabel, Celsius, CropName, Date, Name, PartId, PlaceId, Share};
 use crate::science::hardening::working_floor;
 use crate::trade::{Crop, Hardiness, Trade};
 
+use super::going_out::HARDENED;
 use super::hardening_off::{Ladder, Outdoors, put_out_to};
+use super::planted::ground_floor;
 use crate::advice::climate::Climates;
 use crate::advice::exposure::{Hardened, StoodDay, days_stood, hardened};
 use crate::advice::part::{self, PartAt};
+use crate::advice::ready::{Step, ready_of};
 
 /// The lowest temperature plants should work at tonight, and what it lies between.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -25,6 +28,8 @@ pub struct Floor {
     pub state: Share,
     /// Where published tables have them damaged or dead though hardened: no working limit, and never above the one here.
     pub death: Option<Celsius>,
+    /// True when waiting does them more harm than a night that checks them, so that it is what may kill.
+    pub is_late: bool,
 }
 
 /// One batch in one place.
@@ -52,6 +57,8 @@ pub struct Group {
     pub ladder: Option<Ladder>,
     /// Days that the first of them has been through.
     pub days: Vec<StoodDay>,
+    /// True when their time to be planted out is over.
+    pub is_late: bool,
 }
 
 impl Group {
@@ -65,6 +72,11 @@ impl Group {
     #[must_use]
     pub fn is_out(&self) -> bool {
         self.parts.iter().any(|part| part.out.is_some())
+    }
+
+    /// True when they are hardened enough for the open, or no schedule asks for it.
+    pub(super) fn is_hardened_off(&self) -> bool {
+        self.ladder.as_ref().is_none_or(Ladder::is_done) || self.hardened.0 >= HARDENED
     }
 
     pub(super) fn crop_in<'a>(&self, state: &State, trade: &'a Trade) -> Option<&'a Crop> {
@@ -109,6 +121,7 @@ pub(super) fn groups(state: &State, trade: &Trade, climates: &Climates) -> Vec<G
             floor: None,
             ladder,
             days,
+            is_late: is_late(state, trade, *id, climates.on()),
         });
     }
     for group in &mut groups {
@@ -120,9 +133,26 @@ pub(super) fn groups(state: &State, trade: &Trade, climates: &Climates) -> Vec<G
         if let (Some(floor), Some(step)) = (&mut group.floor, step) {
             floor.now = step;
         }
+        if let Some(late) = late_floor(state, trade, group) {
+            group.floor = Some(late);
+        }
     }
     groups.sort_by_key(|group| (group.place, group.label, group.batch));
     groups
+}
+
+/// True when the time of a part to be planted out is over.
+fn is_late(state: &State, trade: &Trade, id: PartId, on: Date) -> bool {
+    ready_of(state, trade, id, on).is_some_and(|ready| ready.step == Step::PlantOut && on > ready.window.latest)
+}
+
+/// The floor of tender plants that are hardened and late for their bed: in a pot as in the ground only what may kill counts,
+/// so that the evening does not carry in what the day would plant.
+fn late_floor(state: &State, trade: &Trade, group: &Group) -> Option<Floor> {
+    let floor = group.floor.filter(|floor| floor.class == Hardiness::Tender)?;
+    let bed = ground_floor(group.crop_in(state, trade)?, group.hardened)?;
+    let is_freed = group.is_late && group.is_hardened_off() && bed.now < floor.now;
+    is_freed.then_some(Floor { is_late: true, ..bed })
 }
 
 /// How hardened days have made a crop, and how far up its schedule it has come by them.
@@ -146,5 +176,5 @@ pub(super) fn floor_of(crop: &Crop, state: Share) -> Option<Floor> {
     let class = crop.hardiness()?.value;
     let (unhardened, hardened) = (figure.high, figure.low);
     let death = crop.hardened_floor().map(|figure| Celsius(figure.low.0.min(hardened.0)));
-    Some(Floor { now: working_floor(unhardened, hardened, state), unhardened, hardened, class, state, death })
+    Some(Floor { now: working_floor(unhardened, hardened, state), unhardened, hardened, class, state, death, is_late: false })
 }

@@ -65,6 +65,8 @@ pub enum Verdict {
     BringIn,
     /// A cover will do.
     CoverIt,
+    /// It is covered, and tonight may harm it still.
+    AtRisk,
     /// Neither forecast nor a reading that makes it plain.
     Unknown,
     /// What stands there may stay, though the chance that it falls under its floor is too large to call safe.
@@ -113,6 +115,8 @@ pub struct Cold {
     pub dusk: Vec<Dusk>,
     /// Beds planted out lately that want a fleece, or whose cover is on and will not do, the worst first.
     pub planted: Vec<PlantedOut>,
+    /// Every bed planted out lately.
+    pub watched_beds: Vec<Name>,
     /// Beds planted out lately of whose night nothing is known.
     pub unknown_beds: Vec<Name>,
     /// Covers that may be off tonight.
@@ -154,6 +158,10 @@ impl Cold {
                 let beds: Vec<String> = self.unknown_beds.iter().map(ToString::to_string).collect();
                 Some(format!("nothing stands in a pot; of tonight in {} nothing can be said", beds.join(", ")))
             }
+            true if !self.watched_beds.is_empty() => {
+                let beds: Vec<String> = self.watched_beds.iter().map(ToString::to_string).collect();
+                Some(format!("nothing stands in a pot; tonight harms nothing planted out in {}", beds.join(", ")))
+            }
             true => Some("nothing stands anywhere".to_owned()),
             false => Some(format!("nothing is up yet: seed in {} needs no watch", names.join(", "))),
         }
@@ -179,6 +187,7 @@ pub fn cold(state: &State, trade: &Trade, at: impl Into<Moment>) -> Cold {
         ));
         hardening.clear();
     }
+    notices.extend(planted::bolting_lines(&eve));
     let planted = planted::planted_out(&eve);
     Cold {
         on,
@@ -193,6 +202,7 @@ pub fn cold(state: &State, trade: &Trade, at: impl Into<Moment>) -> Cold {
         deadly_in: deadly_in(&eve, &groups),
         dusk,
         planted,
+        watched_beds: planted::watched(&eve),
         unknown_beds: planted::unknown(&eve),
         airing,
         hardening,
@@ -375,6 +385,7 @@ fn places(eve: &Eve<'_>, groups: &[Group], dusk: &[Dusk], planted: &[PlantedOut]
             (_, Some(DuskMove::BringIn)) => Verdict::BringIn,
             (_, Some(DuskMove::Cover)) => Verdict::CoverIt,
             _ if in_ground.is_some_and(|bed| !bed.is_covered) => Verdict::CoverIt,
+            _ if in_ground.is_some() => Verdict::AtRisk,
             (None | Some(Night { basis: Basis::LastNight { .. }, .. }), _) => Verdict::Unknown,
             _ if chance.is_some_and(|chance| chance >= SPOKEN_OF) || !all_safe => Verdict::Likely,
             _ => Verdict::Safe,

@@ -10,16 +10,15 @@ use crate::science::hardening::working_floor;
 use crate::trade::{Crop, Hardiness, PlantOutPlace, Trade};
 
 use super::dusk::{danger, quoted};
-use super::going_out::{HARDENED, LOOK_AHEAD, open_ground, soil, speaks_against};
+use super::going_out::{LOOK_AHEAD, open_ground, soil, speaks_against};
 use super::groups::{Floor, Group, been_through, floor_of, groups};
 use super::nights::REACH;
 use super::risk::{PLAIN, Risk, SPOKEN_OF, odds, risk_of};
-use super::slow::leads_to_bolting;
+use super::slow::{bolting, bolting_of};
 use super::{Eve, LEAF_NOTE};
 use crate::advice::climate::{Climates, Cover, Night, covered};
 use crate::advice::exposure::{StoodDay, days_stood, exposure, was_read};
 use crate::advice::part::{self, after, days_between};
-use crate::advice::ready::ready_of;
 use crate::advice::why::Why;
 use crate::advice::window::first_after_frost;
 
@@ -70,6 +69,8 @@ struct InGround {
     plants: u32,
     hardened: Share,
     floor: Floor,
+    /// That cold leads them on to bolting there.
+    bolts: Option<String>,
 }
 
 /// A bed with all that was set in it lately and has a known floor.
@@ -155,6 +156,7 @@ fn in_ground(eve: &Eve<'_>, part: &Part, gone: &Gone, place: Option<PlaceId>) ->
         plants: gone.plants,
         hardened,
         floor: ground_floor(crop, hardened)?,
+        bolts: bolting_of(eve, (part, crop), &days, place).and_then(|it| it.told()),
     })
 }
 
@@ -177,7 +179,7 @@ fn in_bed(eve: &Eve<'_>, place: Option<PlaceId>, day: Date) -> StoodDay {
 
 /// What plants in the ground are covered at: the working floor, but no more than a margin above what kills them; a hardy
 /// kind comes down to that as it hardens, others are never over it.
-fn ground_floor(crop: &Crop, hardened: Share) -> Option<Floor> {
+pub(super) fn ground_floor(crop: &Crop, hardened: Share) -> Option<Floor> {
     let floor = floor_of(crop, hardened)?;
     let deadly = crop.hardened_floor().map_or(f64::INFINITY, |figure| figure.high.0 + MARGIN);
     let now = match floor.class {
@@ -218,6 +220,24 @@ pub(super) fn unknown(eve: &Eve<'_>) -> Vec<Name> {
     let soft = |row: &InGround| matches!(row.floor.class, Hardiness::Tender | Hardiness::HalfHardy);
     let dark = |bed: &Bed| tonight(eve, bed.place, Cover::Off).is_none() && bed.rows.iter().any(soft);
     beds(eve).into_iter().filter(dark).map(|bed| bed.name).collect()
+}
+
+/// The cold of a bed that leads on to bolting: no work for one night, and as much to be known as that of a frame.
+pub(super) fn bolting_lines(eve: &Eve<'_>) -> Vec<String> {
+    let lines = beds(eve).into_iter().flat_map(|bed| {
+        let name = bed.name;
+        let told = bed.rows.into_iter().filter_map(move |row| {
+            let (label, crop) = (row.batch.1, &row.crop);
+            Some(format!("{label} {crop} in {name}: {}; fleece or a cloche keeps some of it off", row.bolts?))
+        });
+        told.collect::<Vec<_>>()
+    });
+    lines.collect()
+}
+
+/// Every bed planted out lately, by name.
+pub(super) fn watched(eve: &Eve<'_>) -> Vec<Name> {
+    beds(eve).into_iter().map(|bed| bed.name).collect()
 }
 
 /// What a night does to what stands it least: that it kills, where it may.
@@ -351,8 +371,13 @@ pub(super) struct Planting {
     pub(super) before_frost: Option<String>,
     /// That they are not hardened off.
     pub(super) soft: Option<String>,
-    /// While there is time, that the cold to come there leads them on to bolting.
+    /// That the cold to come there leads them on to bolting, or that nothing is known of it; once their time is over, only
+    /// when it is near.
     pub(super) bolts: Option<String>,
+    /// That it leads there in the end, where it is no reason to wait any longer.
+    pub(super) bolts_late: Option<String>,
+    /// That tonight is too cold for them where they stand, so that the evening carries them in or covers them.
+    pub(super) carried_in: Option<String>,
     /// The nights forecast there.
     pub(super) nights: Nights,
     /// The latest reading of the ground.
@@ -391,18 +416,30 @@ pub(super) fn planting(eve: &Eve<'_>, group: &Group, crop: &Crop, bed: Option<&s
             false => format!("its time in the open is from {}, the last frost being about {}", day(first), day(last)),
         }
     });
-    let unfinished = group.ladder.as_ref().filter(|ladder| !ladder.is_done());
-    let unfinished = unfinished.filter(|it| !is_sheltered && group.hardened.0 < HARDENED && !it.is_by_dryness());
+    let unfinished = group.ladder.as_ref().filter(|it| !is_sheltered && !group.is_hardened_off() && !it.is_by_dryness());
     let soft = unfinished.map(|ladder| format!("not hardened off ({})", ladder.words()));
-    // What only checks them is waited for while their time runs; after it waiting does more harm than the cold.
-    let ready = group.parts.first().and_then(|part| ready_of(state, trade, part.id, on));
-    let has_time = ready.is_none_or(|ready| on <= ready.window.latest);
     let nights = match place {
         None if is_sheltered => Nights::Unknown,
-        place => nights_there(eve, group, crop, place, has_time),
+        place => nights_there(eve, group, crop, place, is_sheltered),
     };
-    let bolts = place.filter(|place| has_time && leads_to_bolting(eve, group, *place));
-    let bolts = bolts.map(|place| format!("the cold to come in {} may make it bolt", eve.name(place)));
+    let there = place.map_or_else(|| "the open".to_owned(), |place| eve.name(place));
+    let (mut bolts, mut bolts_late) = (None, None);
+    match bolting(eve, group, place).filter(|_| place.is_some() || !is_sheltered) {
+        Some(it) if it.feeds() && group.is_late && it.lets_the_late_go() => {
+            bolts_late = Some(format!("late, so out all the same, though the cold of {there} may in time make it bolt"));
+        }
+        Some(it) if it.feeds() => bolts = Some(format!("the cold to come in {there} may make it bolt")),
+        Some(it) if it.is_blind() && !group.is_late => {
+            bolts = Some("nothing is known of the cold to come, which may make it bolt".to_owned());
+        }
+        _ => {}
+    }
+    let stands_out = group.is_out() || state.places.get(&group.place).is_some_and(|it| !it.kind.is_indoors());
+    let here = eve.risk(group, group.place, eve.cover_now(group.place)).filter(|_| stands_out);
+    let carried_in = here.filter(|risk| risk.advice == Advice::Act).map(|risk| {
+        let (odds, floor, here) = (odds(risk.chance), risk.floor, eve.name(group.place));
+        format!("tonight is too cold for it in {here}: {odds} that leaves fall under {floor}")
+    });
     let wants = crop.plant_out_soil().filter(|_| !under_cover);
     let soil = wants.as_ref().and_then(|_| soil(state, place, on));
     let cold_soil = wants.as_ref().zip(soil).filter(|(wants, (_, soil))| *soil < wants.low);
@@ -410,7 +447,7 @@ pub(super) fn planting(eve: &Eve<'_>, group: &Group, crop: &Crop, bed: Option<&s
     let is_tender = group.floor.is_some_and(|floor| floor.class == Hardiness::Tender);
     let unread = wants.filter(|_| is_tender && soil.is_none());
     let soil_not_read = unread.map(|wants| format!("no soil reading this week, and it wants {}", wants.low));
-    Planting { place, is_sheltered, before_frost, soft, bolts, nights, soil, cold_soil, soil_not_read }
+    Planting { place, is_sheltered, before_frost, soft, bolts, bolts_late, carried_in, nights, soil, cold_soil, soil_not_read }
 }
 
 /// The night to a morning in a bed as it is covered now, or in the open.
@@ -421,10 +458,11 @@ fn night_there(eve: &Eve<'_>, place: Option<PlaceId>, morning: Date) -> Option<N
     }
 }
 
-/// The nights forecast in a bed. A tender kind is kept back from a night that only checks it, while it need not go out yet; in
-/// the ground, and once its time is over, the night that counts is one that may kill.
-fn nights_there(eve: &Eve<'_>, group: &Group, crop: &Crop, place: Option<PlaceId>, has_time: bool) -> Nights {
-    let tender = group.floor.filter(|floor| has_time && floor.class == Hardiness::Tender);
+/// The nights forecast in a bed. A tender kind is kept back from a night that only checks it, by the floor it has in its pot;
+/// in the ground the night that counts is one that may kill.
+fn nights_there(eve: &Eve<'_>, group: &Group, crop: &Crop, place: Option<PlaceId>, is_sheltered: bool) -> Nights {
+    let in_pots = !(group.is_late && is_sheltered);
+    let tender = group.floor.filter(|floor| in_pots && floor.class == Hardiness::Tender);
     let Some(floor) = tender.or_else(|| ground_floor(crop, group.hardened)) else { return Nights::Unknown };
     let nights = (1..=LOOK_AHEAD).filter_map(|ahead| {
         let morning = after(eve.on, ahead);
@@ -464,10 +502,11 @@ pub fn too_early(state: &State, trade: &Trade, id: PartId, bed: Option<&str>, on
         _ => None,
     };
     let unknown = planting.unknown();
-    let doubts = [planting.before_frost, planting.soft, planting.bolts, planting.cold_soil, night];
+    let doubts = [planting.before_frost, planting.soft, planting.bolts, planting.cold_soil, night, planting.carried_in];
     let mut doubts: Vec<String> = doubts.into_iter().flatten().collect();
     // As the list has it: what nobody knows is no reason to wait by itself.
     let is_early = !doubts.is_empty();
+    doubts.extend(planting.bolts_late);
     doubts.extend(unknown.clone());
     if is_early || unknown.is_some() {
         doubts.extend(planting.soil_not_read);

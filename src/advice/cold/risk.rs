@@ -18,6 +18,8 @@ pub(super) const SPOKEN_OF: f64 = 0.1;
 const HARDENED: f64 = 0.9;
 /// The chance from which nothing is called safe. Common practice, no source.
 const SAFE: f64 = 1.0 / 6.0;
+/// Why a tender plant has another floor the day after its time than the day before. Common practice, no source.
+pub(super) const LATE: &str = "past its last good day, and hardened, only what may kill it counts, in its pot as in its bed: it suffers more by waiting";
 
 /// Tonight for some plants in one place.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -110,6 +112,11 @@ impl Group {
 }
 
 impl Floor {
+    /// Why it is what it is, where that is not its own; a few words to follow it.
+    pub(super) fn late_words(&self) -> &'static str {
+        if self.is_late { " (late for its bed: only what may kill counts)" } else { "" }
+    }
+
     /// What a night under it does to plants, in words.
     pub(super) fn what_it_does(&self, risk: &Risk) -> String {
         let floor = self;
@@ -201,6 +208,9 @@ impl Eve<'_> {
         why = why.given("low likely in the air", risk.air_low).given("low likely at the leaf", risk.leaf_low);
         why = why.given("one night in ten under", risk.leaf_low_cold).given("chance", odds(risk.chance));
         why = hardening(why.given("hardened", group.hardened), group);
+        if group.floor.is_some_and(|floor| floor.is_late) {
+            why = why.practice(LATE);
+        }
         if let Some(crop) = group.crop_in(self.state, self.trade) {
             if let Some(figure) = crop.working_floor() {
                 why = why.figure("working floor, hardened to unhardened", &figure);

@@ -4,9 +4,10 @@ use crate::journal::{Part, PlaceKind, State};
 use crate::quantity::{BatchLabel, Celsius, CropName, Date, PlaceId};
 use crate::science::chilling::{ChillingRule, checked_days, chilling_dose};
 use crate::science::day_range::DayRange;
-use crate::trade::{BoltingDose, ColdEffect};
+use crate::trade::{BoltingDose, ColdEffect, Crop};
 
 use super::Eve;
+use super::going_out::open_ground;
 use super::groups::Group;
 use crate::advice::exposure::StoodDay;
 use crate::advice::part::{PartAt, after};
@@ -57,15 +58,95 @@ pub(super) fn slow(eve: &Eve<'_>, groups: &[Group]) -> Vec<SlowCold> {
     groups.iter().flat_map(|group| [dose(eve, group), checked(eve, group)]).flatten().collect()
 }
 
+/// How near plants are to bolting of cold, and what the cold forecast where they would stand adds: the one judgement of a
+/// frame, a bed and the open.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Bolting {
+    line: Celsius,
+    /// Days' worth of cold that do it, from and to.
+    enough: (f64, f64),
+    had: f64,
+    /// Days' worth in ten days there; `None` when nothing is known of them.
+    to_come: Option<f64>,
+}
+
+impl Bolting {
+    /// True when nothing is known of the cold to come.
+    pub(super) fn is_blind(&self) -> bool {
+        self.to_come.is_none()
+    }
+
+    /// True when ten days there bring them a good part of the way to bolting, or the rest of it.
+    pub(super) fn feeds(&self) -> bool {
+        self.to_come.is_some_and(|more| more >= FEEDS * self.enough.0) || self.completes()
+    }
+
+    /// True when ten days there are the rest of it.
+    fn completes(&self) -> bool {
+        self.to_come.is_some_and(|more| more > 0.0 && self.had + more >= self.enough.0)
+    }
+
+    fn is_near(&self) -> bool {
+        self.had >= SPOKEN_OF * self.enough.0
+    }
+
+    fn is_done(&self) -> bool {
+        self.had >= self.enough.0
+    }
+
+    /// True when plants whose time is over go out all the same: they have had the cold, or are far from it and not brought
+    /// to it within ten days.
+    pub(super) fn lets_the_late_go(&self) -> bool {
+        self.is_done() || !(self.is_near() || self.completes())
+    }
+
+    /// What is to be said of it while they stand there; `None` when it is far off, or done.
+    pub(super) fn told(&self) -> Option<String> {
+        let Self { line, enough: (least, most), had, to_come } = self;
+        let more = to_come.map_or_else(String::new, |more| format!(", {more:.0} more in the ten to come"));
+        let is_told = (self.is_near() || self.completes()) && !self.is_done();
+        is_told.then(|| {
+            format!("{had:.0} days' worth under {line}{more}, and {least:.0} to {most:.0} do it: it may bolt")
+        })
+    }
+}
+
+/// How near a group's plants are to bolting, and what a place, or the open, adds; `None` for kinds that cold does not make
+/// bolt, and while they are too small for it.
+pub(super) fn bolting(eve: &Eve<'_>, group: &Group, place: Option<PlaceId>) -> Option<Bolting> {
+    let part = eve.state.parts.get(&group.parts.first()?.id)?;
+    bolting_of(eve, (part, group.crop_in(eve.state, eve.trade)?), &group.days, place)
+}
+
+/// The same of one part that has been through some days.
+pub(super) fn bolting_of(
+    eve: &Eve<'_>,
+    of: (&Part, &Crop),
+    days: &[StoodDay],
+    place: Option<PlaceId>,
+) -> Option<Bolting> {
+    fed(eve, of, days, &|line| cold_hours(eve, place, line))
+}
+
 /// True when the cold of a place, as it is forecast there, would within ten days bring plants of this size a good part of the
 /// way to bolting, or the rest of it: what they are not to be moved into.
 pub(super) fn leads_to_bolting(eve: &Eve<'_>, group: &Group, place: PlaceId) -> bool {
-    leads_there(eve, group, &|line| cold_hours(eve, place, line))
+    bolting(eve, group, Some(place)).is_some_and(|it| it.feeds())
 }
 
-/// The same of plants that are there by day and in at night.
+/// True when plants are not to spend their nights in a place, for its cold leads to bolting. It is no reason any more once
+/// their time is over and they are to be planted into as much.
+pub(super) fn kept_from(eve: &Eve<'_>, group: &Group, place: PlaceId) -> bool {
+    let goes_out = || bolting(eve, group, open_ground(eve.state)).is_some_and(|bed| bed.lets_the_late_go());
+    leads_to_bolting(eve, group, place) && !(group.is_late && goes_out())
+}
+
+/// The same as [`leads_to_bolting`] of plants that are there by day and in at night.
 pub(super) fn leads_to_bolting_by_day(eve: &Eve<'_>, group: &Group, place: PlaceId) -> bool {
-    leads_there(eve, group, &|line| cold_share(eve, place, line, &by_day))
+    let part = group.parts.first().and_then(|at| eve.state.parts.get(&at.id));
+    let (Some(part), Some(crop)) = (part, group.crop_in(eve.state, eve.trade)) else { return false };
+    let cold = |line| cold_share(eve, Some(place), line, &by_day);
+    fed(eve, (part, crop), &group.days, &cold).is_some_and(|it| it.feeds())
 }
 
 /// True when plants have had so much of the dose that makes them bolt that it is spoken of.
@@ -73,7 +154,7 @@ pub(super) fn bolting_is_near(eve: &Eve<'_>, group: &Group) -> bool {
     let part = group.parts.first().and_then(|at| eve.state.parts.get(&at.id));
     let (Some(part), Some(crop)) = (part, group.crop_in(eve.state, eve.trade)) else { return false };
     let doses = crop.bolting().iter().filter(|dose| dose.effect == ColdEffect::Bolts);
-    doses.into_iter().any(|dose| had(eve.state, group, part, dose).1 >= SPOKEN_OF)
+    doses.into_iter().any(|dose| had(eve.state, &group.days, part, dose).1 >= SPOKEN_OF)
 }
 
 /// The upper half of a day's swing: what plants have that are out from morning to evening.
@@ -87,15 +168,22 @@ fn stood_in(day: &StoodDay) -> Option<DayRange> {
     Some(if day.out.is_some() && !day.night_out() { by_day(range) } else { range })
 }
 
-fn leads_there(eve: &Eve<'_>, group: &Group, cold: &dyn Fn(Celsius) -> Option<f64>) -> bool {
-    let part = group.parts.first().and_then(|at| eve.state.parts.get(&at.id));
-    let (Some(part), Some(crop)) = (part, group.crop_in(eve.state, eve.trade)) else { return false };
+/// What the cold to come adds to what plants had, for the dose it brings nearest.
+fn fed(
+    eve: &Eve<'_>,
+    (part, crop): (&Part, &Crop),
+    days: &[StoodDay],
+    cold: &dyn Fn(Celsius) -> Option<f64>,
+) -> Option<Bolting> {
     let doses = crop.bolting().iter().filter(|dose| dose.effect == ColdEffect::Bolts && answers(eve, part, dose));
-    doses.into_iter().any(|dose| {
-        let (had, enough) = (had(eve.state, group, part, dose).0, f64::from(dose.days.0));
-        let to_come = cold(dose.below).map_or(0.0, |day| day * DAYS_AHEAD);
-        to_come >= FEEDS * enough || (to_come > 0.0 && had + to_come >= enough)
-    })
+    let fed = doses.into_iter().map(|dose| Bolting {
+        line: dose.below,
+        enough: (f64::from(dose.days.0), f64::from(dose.days.1)),
+        had: had(eve.state, days, part, dose).0,
+        to_come: cold(dose.below).map(|day| day * DAYS_AHEAD),
+    });
+    let share = |it: &Bolting| (it.had + it.to_come.unwrap_or(0.0)) / it.enough.0;
+    fed.max_by(|a, b| share(a).total_cmp(&share(b)))
 }
 
 /// True when plants are of the size from which they answer to a dose.
@@ -103,14 +191,22 @@ fn answers(eve: &Eve<'_>, part: &Part, dose: &BoltingDose) -> bool {
     leaves(eve.state, part, eve.on) >= f64::from(dose.min_leaves.unwrap_or(0))
 }
 
-/// The share of a day under a line in a place, of those that are forecast; `None` when none is.
-fn cold_hours(eve: &Eve<'_>, place: PlaceId, line: Celsius) -> Option<f64> {
+/// The share of a day under a line in a place or the open, of those that are forecast; `None` when none is.
+fn cold_hours(eve: &Eve<'_>, place: Option<PlaceId>, line: Celsius) -> Option<f64> {
     cold_share(eve, place, line, &std::convert::identity)
 }
 
-fn cold_share(eve: &Eve<'_>, place: PlaceId, line: Celsius, of: &dyn Fn(DayRange) -> DayRange) -> Option<f64> {
-    let cover = eve.cover_now(place);
-    let days = (1..=DAYS_AHEAD as u32).filter_map(|ahead| eve.climates.past_day(place, after(eve.on, ahead), cover));
+fn cold_share(
+    eve: &Eve<'_>,
+    place: Option<PlaceId>,
+    line: Celsius,
+    of: &dyn Fn(DayRange) -> DayRange,
+) -> Option<f64> {
+    let range = |day| match place {
+        Some(place) => eve.climates.past_day(place, day, eve.cover_now(place)),
+        None => eve.climates.outside_day(day),
+    };
+    let days = (1..=DAYS_AHEAD as u32).filter_map(|ahead| range(after(eve.on, ahead)));
     let shares: Vec<f64> = days.map(|range| of(range).hours_below(line) / 24.0).collect();
     (!shares.is_empty()).then(|| shares.iter().sum::<f64>() / shares.len() as f64)
 }
@@ -118,7 +214,7 @@ fn cold_share(eve: &Eve<'_>, place: PlaceId, line: Celsius, of: &dyn Fn(DayRange
 /// The words that move plants out of cold that does them no good: home, if they are out for the day, else where it is light,
 /// safe tonight and hardly ever under the line.
 fn warmer(eve: &Eve<'_>, group: &Group, line: Celsius) -> Option<String> {
-    let is_warm = |place: PlaceId| cold_hours(eve, place, line).is_some_and(|share| share <= HARDLY_EVER);
+    let is_warm = |place: PlaceId| cold_hours(eve, Some(place), line).is_some_and(|share| share <= HARDLY_EVER);
     if is_warm(group.place) {
         return None;
     }
@@ -143,7 +239,7 @@ fn warmer(eve: &Eve<'_>, group: &Group, line: Celsius) -> Option<String> {
 fn dose(eve: &Eve<'_>, group: &Group) -> Option<SlowCold> {
     let crop = group.crop_in(eve.state, eve.trade)?;
     let part = eve.state.parts.get(&group.parts.first()?.id)?;
-    let doses = crop.bolting().iter().map(|dose| (dose, had(eve.state, group, part, dose)));
+    let doses = crop.bolting().iter().map(|dose| (dose, had(eve.state, &group.days, part, dose)));
     let (dose, (days, share)) = doses.max_by(|a, b| a.1.1.total_cmp(&b.1.1))?;
     if share < SPOKEN_OF {
         return None;
@@ -178,14 +274,15 @@ fn dose(eve: &Eve<'_>, group: &Group) -> Option<SlowCold> {
     })
 }
 
-fn had(state: &State, group: &Group, part: &Part, dose: &BoltingDose) -> (f64, f64) {
+/// Days' worth of a dose that plants had, and the share of it.
+fn had(state: &State, days: &[StoodDay], part: &Part, dose: &BoltingDose) -> (f64, f64) {
     let rule = ChillingRule {
         line: dose.below,
         days: f64::from(dose.days.0),
         from_size: f64::from(dose.min_leaves.unwrap_or(0)),
         undone: None,
     };
-    let days = group.days.iter().filter_map(|day| Some((stood_in(day)?, leaves(state, part, day.day))));
+    let days = days.iter().filter_map(|day| Some((stood_in(day)?, leaves(state, part, day.day))));
     let had = chilling_dose(&rule, days);
     (had.days, had.share)
 }

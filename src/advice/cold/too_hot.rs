@@ -93,8 +93,11 @@ pub(super) fn place_too_hot(eve: &Eve<'_>, groups: &[Group], place: PlaceId) -> 
     let name = climate.name.clone();
     let is_over = climate.days().is_some() && (day < eve.on || eve.at().is_past_heat());
     let when = if day == eve.on { "today" } else { "yesterday" };
-    let reason =
-        format!("{name} was {high} {when}: {}; let air in, turn it down, shade or move them", harmed.join(", "));
+    let what = match is_over {
+        true => "look them over, and let air in early on the next such day",
+        false => "let air in, turn it down, shade or move them",
+    };
+    let reason = format!("{name} was {high} {when}: {}; {what}", harmed.join(", "));
     let why = why
         .practice("young plants are hurt over 35 C, tender ones over 38 C")
         .doubt("sun on the thermometer itself reads hotter than the air")

@@ -92,6 +92,7 @@ fn verdict_word(verdict: ColdVerdict) -> &'static str {
     match verdict {
         ColdVerdict::BringIn => "bring in",
         ColdVerdict::CoverIt => "cover",
+        ColdVerdict::AtRisk => "at risk",
         ColdVerdict::Unknown => "not known",
         ColdVerdict::Likely => "may stay",
         ColdVerdict::Safe => "safe",
@@ -107,7 +108,7 @@ fn place_line(row: &PlaceTonight) -> String {
         .tenderest
         .as_ref()
         .map_or_else(String::new, |(label, crop, floor)| format!("; tenderest {label} {crop}, floor {floor}"));
-    let odds = row.chance.filter(|_| row.verdict == ColdVerdict::Likely);
+    let odds = row.chance.filter(|_| matches!(row.verdict, ColdVerdict::Likely | ColdVerdict::AtRisk));
     let odds = odds.map_or_else(String::new, |chance| format!(", {} to fall under a floor", advice::odds(chance)));
     let covered = if row.cover == Cover::On { " (covered)" } else { "" };
     format!("{:<12} {:<9} {low}{tenderest}{odds}{covered}", row.name.to_string(), verdict_word(row.verdict))

@@ -2,6 +2,7 @@
 
 use crate::advice::Task;
 use crate::grammar::{Later, Request, Step, parse_line};
+use crate::quantity::PartId;
 use crate::tui::actions::{Id, place};
 use crate::tui::form::{self, Verb};
 use crate::tui::message::{Effect, Key};
@@ -339,6 +340,7 @@ pub(super) fn open(model: &mut Model, verb: Verb) -> Vec<Effect> {
         let kinds = form::moved_into(&model.board, &subject.parts);
         return vec![Effect::FindRoom { subject, kinds, on: model.on, generation: model.asked() }];
     }
+    let subject = if verb == Verb::Out { subject.and_then(|subject| only_plants(model, subject)) } else { subject };
     let opened = subject.and_then(|subject| form::open(verb, &model.board, &subject));
     match opened {
         Ok(mut form) => {
@@ -355,6 +357,17 @@ pub(super) fn open(model: &mut Model, verb: Verb) -> Vec<Effect> {
     }
     model.typed.clear();
     Vec::new()
+}
+
+/// What may go out for the day: plants. Seed of which nothing is up is no more put out than hardened off.
+fn only_plants(model: &Model, mut subject: Subject) -> Result<Subject, String> {
+    let is_up = |part: &PartId| model.board.state.parts.get(part).is_none_or(|part| part.standing() > 0);
+    let had_any = !subject.parts.is_empty();
+    subject.parts.retain(is_up);
+    match had_any && subject.parts.is_empty() {
+        true => Err("nothing is up there yet: seed is moved, not put out for the day".to_owned()),
+        false => Ok(subject),
+    }
 }
 
 /// Does what a line of today's work or of the evening asks for.

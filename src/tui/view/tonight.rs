@@ -122,6 +122,7 @@ fn place_in_short(row: &PlaceTonight, glyphs: &Glyphs) -> (String, String) {
     let word = match row.verdict {
         ColdVerdict::BringIn => "in",
         ColdVerdict::CoverIt => "cover",
+        ColdVerdict::AtRisk => "at risk",
         ColdVerdict::Unknown => "not known",
         ColdVerdict::Likely => "may stay",
         ColdVerdict::Safe => "safe",
@@ -137,6 +138,7 @@ pub(in crate::tui) const fn verdict_word(verdict: ColdVerdict) -> &'static str {
     match verdict {
         ColdVerdict::BringIn => "bring in",
         ColdVerdict::CoverIt => "cover",
+        ColdVerdict::AtRisk => "at risk",
         ColdVerdict::Unknown => "not known",
         ColdVerdict::Likely => "may stay",
         ColdVerdict::Safe => "safe",
@@ -147,6 +149,7 @@ const fn verdict(verdict: ColdVerdict, glyphs: &Glyphs) -> (&'static str, Role) 
     match verdict {
         ColdVerdict::BringIn => (glyphs.alarm, Role::Alarm),
         ColdVerdict::CoverIt => (glyphs.watch, Role::Watch),
+        ColdVerdict::AtRisk => (glyphs.watch, Role::Watch),
         ColdVerdict::Unknown => ("?", Role::Watch),
         ColdVerdict::Likely => ("~", Role::Text),
         ColdVerdict::Safe => (glyphs.good, Role::Good),
@@ -246,9 +249,10 @@ fn places_tonight(model: &Model, canvas: &mut Canvas<'_>) {
     places.sort_by_key(|row| match row.verdict {
         ColdVerdict::BringIn => 0,
         ColdVerdict::CoverIt => 1,
-        ColdVerdict::Unknown => 2,
-        ColdVerdict::Likely => 3,
-        ColdVerdict::Safe => 4,
+        ColdVerdict::AtRisk => 2,
+        ColdVerdict::Unknown => 3,
+        ColdVerdict::Likely => 4,
+        ColdVerdict::Safe => 5,
     });
     for (y, row) in places.into_iter().take(canvas.height()).enumerate() {
         let (sign, role) = verdict(row.verdict, &canvas.look.glyphs);
