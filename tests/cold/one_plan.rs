@@ -184,8 +184,15 @@ fn celery_in_may(low: f64, high: f64, from: u32, to: u32) -> Home {
         "sow celery First --seeds 20 --in 24-cell --at kitchen/sill --on 2024-03-01
          count 1 20 --on 2024-03-20\n",
     );
-    let day = |day: u32, ahead: u32| format!("forecast set 2024-05-{:02} --low {low} --high {high} --on 2024-05-{day:02}\n", day + ahead);
-    home.script(&(from..=to).flat_map(|on| (0..=3).map(move |ahead| (on, ahead))).map(|(on, ahead)| day(on, ahead)).collect::<String>());
+    let day = |day: u32, ahead: u32| {
+        format!("forecast set 2024-05-{:02} --low {low} --high {high} --on 2024-05-{day:02}\n", day + ahead)
+    };
+    home.script(
+        &(from..=to)
+            .flat_map(|on| (0..=3).map(move |ahead| (on, ahead)))
+            .map(|(on, ahead)| day(on, ahead))
+            .collect::<String>(),
+    );
     home
 }
 
