@@ -132,6 +132,9 @@ fn a_bed_that_kills_says_so_and_still_under_its_cover() {
         let said = home.does(report);
         assert!(said.contains("veg is covered, and still"), "{report}: {said}");
     }
+    let place = home.does("cold --on 2024-05-22");
+    let place = place.lines().find(|line| line.starts_with("veg ")).unwrap();
+    assert!(place.contains("at risk") && !place.contains("may stay"), "{place}");
     let reason = words(&covered, "reason");
     assert!(reason.contains("kills") && reason.contains("a second layer"), "{reason}");
 }
