@@ -24,12 +24,14 @@ fn main() {
     divan::main();
 }
 
-fn prior() -> Prior {
+/// With seeds of a tray each for itself, as scipy has it, or alike as in the program.
+fn prior(alike: f64) -> Prior {
     Prior {
         viability: Beta::new(17.0, 3.0).expect("in range"),
         timing: Timing::new(103.0, 0.15).expect("in range"),
         median_doubt: 0.25,
         spread_doubt: 0.3,
+        alike,
     }
 }
 
@@ -61,7 +63,7 @@ fn batches() -> Vec<Batch> {
 fn six_hundred_batches(bencher: divan::Bencher) {
     let batches = batches();
     let crop = Cardinal::new(7.6, 27.0, 36.0).expect("they rise");
-    let prior = prior();
+    let prior = prior(0.025);
     bencher.bench_local(|| {
         for batch in black_box(&batches) {
             let mut sum = 0.0;
@@ -104,7 +106,7 @@ fn the_posteriors_that_scipy_has(bencher: divan::Bencher) {
             (cells[0] as u32, seen.collect())
         })
         .collect();
-    let prior = prior();
+    let prior = prior(0.0);
     bencher.bench_local(|| {
         let of = |(sown, seen): &(u32, Vec<Seen>)| {
             let found = outlook(*sown, &prior, seen).expect("they can be");

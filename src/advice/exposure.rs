@@ -85,8 +85,8 @@ pub fn days_stood(state: &State, climates: &Climates, part: &Part) -> Vec<StoodD
 
 /// How hardened the plants are after those days, soft when they came up or came, and why. A day of which nothing is known
 /// in a house changes nothing. Out of it nights are cool enough all spring: one of which nothing is known, or under glass
-/// that nobody read, hardens them, but no further than seven tenths. Who has gone through the schedule of hardening off, on
-/// `done_on`, is hardened, and keeps it or loses it from there.
+/// that nobody read, hardens them, but no further than seven tenths. Who was put out by the schedule of hardening off to its
+/// end, on `done_on`, is hardened, and keeps it or loses it from there.
 #[must_use]
 pub fn hardened(days: &[StoodDay], class: Hardiness, done_on: Option<Date>) -> Hardened {
     let rule = match class {
@@ -108,7 +108,10 @@ pub fn hardened(days: &[StoodDay], class: Hardiness, done_on: Option<Date>) -> H
             so_far.unread += 1;
         }
         if done_on == Some(day.day) {
-            after = 1.0;
+            // Standing under glass that nobody reads is not being put out.
+            let was_put_out = day.out.is_some() || day.was_read;
+            after = if was_put_out { 1.0 } else { after.max(UNREAD_AT_MOST) };
+            so_far.unread += u32::from(!was_put_out);
         }
         so_far.now = Share(after);
         if after > before {

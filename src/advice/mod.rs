@@ -70,7 +70,7 @@ pub use sharing::{Sharing, batch_of, rows_in_order, sharers, sharing, sharing_be
 pub use space::{Area, BenchSpace, PlaceSpace, Space, StandingRow, Suits, height_matters, space};
 pub use stand::{
     CannotStand, bench_label, bench_of, goes_in, goes_on, holds_no_tray, holds_nothing, holds_something, label_of,
-    may_stand,
+    may_stand, typed_for,
 };
 pub use vessel::vessel_of;
 pub use walk::standing_order;

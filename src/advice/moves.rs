@@ -13,7 +13,7 @@ use crate::trade::Trade;
 use super::layout::{self, Layout, Stood, assumed_layout};
 use super::plan::{Amiss, Shape, bench_plan};
 use super::room::{kinds_in_use, usable_by};
-use super::stand::{bench_label, label_of};
+use super::stand::{bench_label, label_of, typed_for};
 
 /// Why no repacking can be proposed.
 #[derive(Clone, Debug, PartialEq, Eq, Error)]
@@ -55,10 +55,25 @@ pub struct Lift {
     pub container: ContainerId,
     /// What is written on it: `14a`, or a carrier's name.
     pub label: String,
+    /// What is typed for it: of several parts that share a tray the first.
+    pub typed: String,
     /// Where it is taken to stand; `None` when no spot was left for it.
     pub from: Option<Placed>,
     /// Where it would stand.
     pub to: Placed,
+}
+
+impl Lift {
+    /// As it is typed: `place 14a 240,0 --turned`. Nothing typed would leave it turned as it was placed.
+    #[must_use]
+    pub fn line(&self) -> String {
+        let turned = match (self.from.map(|from| from.turn), self.to.turn) {
+            (_, Turn::Quarter) => " --turned",
+            (Some(Turn::Quarter), Turn::Straight) => " --straight",
+            (_, Turn::Straight) => "",
+        };
+        format!("place {} {},{}{turned}", self.typed, self.to.x.0, self.to.y.0)
+    }
 }
 
 /// A repacking of one bench.
@@ -130,7 +145,10 @@ pub struct RoomMade {
     pub place_name: Name,
     /// How many newcomers it makes room for.
     pub count: u32,
-    /// What has to be lifted.
+    /// What has to be done before the lifts can be noted, each in words and as it is typed: what is out for the day is
+    /// brought in, and where each waits for another one is lifted off.
+    pub before: Vec<(String, String)>,
+    /// What has to be lifted, in an order in which each goes to ground that is free by then.
     pub lifts: Vec<Lift>,
     /// What nobody placed and is not lifted, where it is to be noted as it is drawn, so that it stays there.
     pub kept: Vec<Lift>,
@@ -185,7 +203,34 @@ impl Crowd {
     fn lift(&self, state: &State, index: usize, plan: &Plan) -> Option<Lift> {
         let container = *self.ids.get(index)?;
         let (from, to) = (self.occupants.get(index)?.at, *plan.positions.get(index)?);
-        Some(Lift { container, label: label_of(state, container), from, to })
+        Some(Lift { container, label: label_of(state, container), typed: typed_for(state, container), from, to })
+    }
+
+    /// Those lifted in an order in which each goes to ground that is free by then; and who is to be lifted off before
+    /// that, where each waits for another. What nobody placed gives way.
+    fn in_turn(&self, plan: &Plan) -> (Vec<usize>, Vec<usize>) {
+        let noted = |id: &ContainerId| self.layout.stood.iter().any(|stood| stood.noted && stood.container == *id);
+        let standing =
+            |index: usize, at: Option<Placed>| Some(Standing { item: self.occupants.get(index)?.item, at: at? });
+        let goes = |index: usize| standing(index, plan.positions.get(index).copied());
+        let stands = |index: usize| {
+            let at = self.occupants.get(index).and_then(|occupant| occupant.at);
+            standing(index, at).filter(|_| self.ids.get(index).is_some_and(noted))
+        };
+        let is_in_the_way = |of: usize, one: usize| {
+            one != of && goes(of).zip(stands(one)).is_some_and(|(goes, stands)| overlaps(&goes, &stands))
+        };
+        let (mut left, mut order, mut off) = (plan.lifted.clone(), Vec::new(), Vec::new());
+        while !left.is_empty() {
+            let there: Vec<usize> = left.iter().copied().filter(|one| !off.contains(one)).collect();
+            if let Some(at) = left.iter().position(|&of| !there.iter().any(|&one| is_in_the_way(of, one))) {
+                order.push(left.remove(at));
+                continue;
+            }
+            let in_the_way_of = |one: &usize| left.iter().filter(|&&of| is_in_the_way(of, *one)).count();
+            off.extend(there.into_iter().max_by_key(in_the_way_of));
+        }
+        (order, off)
     }
 
     fn standings(&self, at: impl Fn(usize) -> Option<Placed>) -> Vec<Standing> {
@@ -283,14 +328,24 @@ pub(super) fn make_room(
         let stood = crowd.layout.stood.iter().find(|stood| stood.container == lift.container && !stood.noted);
         stood.is_some_and(|stood| layout::can_be_noted(state, bench, lift.container, &stood.standing.item))
     };
+    let lift = |index: &usize| crowd.lift(state, *index, &plan);
     let stays = (0..crowd.ids.len()).filter(|index| !plan.lifted.contains(index));
+    let kept: Vec<Lift> = stays.filter_map(|index| lift(&index)).filter(unplaced).collect();
+    let (order, off) = crowd.in_turn(&plan);
+    let lifts: Vec<Lift> = order.iter().filter_map(lift).collect();
+    let is_out = |lift: &&Lift| state.containers.get(&lift.container).is_some_and(|held| held.out.is_some());
+    let brought_in = lifts.iter().chain(&kept).filter(is_out);
+    let brought_in = brought_in.map(|lift| (format!("{} is in", lift.label), format!("in {}", lift.typed)));
+    let off = off.iter().filter_map(lift);
+    let off = off.map(|lift| (format!("{} is lifted off", lift.label), format!("place {} --anywhere", lift.typed)));
     Some(RoomMade {
         bench,
         name: there.name.clone(),
         place_name: state.places.get(&there.place)?.name.clone(),
         count,
-        lifts: plan.lifted.iter().filter_map(|index| crowd.lift(state, *index, &plan)).collect(),
-        kept: stays.filter_map(|index| crowd.lift(state, index, &plan)).filter(unplaced).collect(),
+        before: brought_in.chain(off).collect(),
+        lifts,
+        kept,
         unasked: false,
         spots: plan.positions.iter().skip(crowd.ids.len()).copied().collect(),
     })
@@ -320,14 +375,15 @@ pub(super) fn stood_anew(
     let lift = |stood: &Stood| {
         let before = now.stood.iter().find(|other| other.container == stood.container);
         let (from, to) = (before.map(|before| before.standing.at), stood.standing.at);
-        let lift = Lift { container: stood.container, label: label_of(state, stood.container), from, to };
-        (from != Some(to)).then_some(lift)
+        let (label, typed) = (label_of(state, stood.container), typed_for(state, stood.container));
+        (from != Some(to)).then_some(Lift { container: stood.container, label, typed, from, to })
     };
     Some(RoomMade {
         bench,
         name: there.name.clone(),
         place_name: state.places.get(&there.place)?.name.clone(),
         count,
+        before: Vec::new(),
         lifts: then.stood.iter().filter_map(lift).collect(),
         kept: Vec::new(),
         unasked: true,

@@ -7,6 +7,7 @@ use crate::quantity::{BenchId, ContainerClass, ContainerId, Date, Millimetres, N
 use crate::science::packing::{Item, Standing, Surface, inside, overlaps, place_one};
 use crate::trade::Trade;
 
+use super::cold::quoted;
 use super::height;
 use super::layout;
 
@@ -194,6 +195,17 @@ pub fn label_of(state: &State, id: ContainerId) -> String {
     let live = container.parts.iter().filter_map(|part| state.parts.get(part)).filter(|part| Part::is_live(part));
     let labels: Vec<String> = live.map(|part| state.part_label(part).to_string()).collect();
     if labels.is_empty() { container.vessel.name.to_string() } else { labels.join("+") }
+}
+
+/// What is typed for a container: a carrier's name, else the label of the first live part in it.
+#[must_use]
+pub fn typed_for(state: &State, id: ContainerId) -> String {
+    let Some(container) = state.containers.get(&id) else { return String::new() };
+    if let Some(called) = &container.called {
+        return quoted(called.as_str());
+    }
+    let live = container.parts.iter().filter_map(|part| state.parts.get(part)).find(|part| part.is_live());
+    live.map_or_else(String::new, |part| state.part_label(part).to_string())
 }
 
 /// A bench with its place: `frame/left`.

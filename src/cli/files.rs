@@ -7,10 +7,10 @@ use std::process::ExitCode;
 
 use serde_json::{Value, json};
 
-use crate::desk::{self, Comparison, Desk, DeskError, Dispute, Paths, Rescue};
+use crate::desk::{self, Comparison, Desk, DeskError, Difference, Dispute, Paths, Rescue};
 use crate::grammar::Consent;
 use crate::quantity::{BatchLabel, Date};
-use crate::store::{Findings, Loss, Twins, Wearer, check_file};
+use crate::store::{Findings, Journal, Loss, Restored, Twins, Wearer, check_file};
 
 use super::answer::Printer;
 
@@ -48,6 +48,7 @@ fn tell(findings: &Findings, disputes: &[Dispute], printer: &mut Printer) {
             "entries": findings.entries, "batches": findings.batches, "problems": problems,
             "set_aside": set_aside(disputes), "gaps": findings.gaps,
             "shared_numbers": shared_numbers(&findings.twins), "alike": alike(&findings.twins),
+            "named_twice": named_twice(&findings.twins),
         }));
         return;
     }
@@ -90,6 +91,9 @@ fn tell_twins(twins: &Twins, printer: &mut Printer) {
              shows the act to undo"
         ));
     }
+    for one in &twins.one {
+        printer.text(&one.to_string());
+    }
 }
 
 fn shared_numbers(twins: &Twins) -> Vec<String> {
@@ -98,6 +102,10 @@ fn shared_numbers(twins: &Twins) -> Vec<String> {
 
 fn alike(twins: &Twins) -> Vec<Value> {
     twins.alike.iter().map(|(one, two)| json!([one.to_string(), two.to_string()])).collect()
+}
+
+fn named_twice(twins: &Twins) -> Vec<&str> {
+    twins.one.iter().map(|one| one.name.as_str()).collect()
 }
 
 fn set_aside(disputes: &[Dispute]) -> Vec<Value> {
@@ -190,31 +198,47 @@ pub(super) fn back_up(desk: &Desk, to: &Path, printer: &mut Printer) -> Result<E
     Ok(if holding.wrong.is_none() { ExitCode::SUCCESS } else { ExitCode::FAILURE })
 }
 
-/// Puts a backup in the journal's place, after showing what it would come to.
+/// Puts a backup in the journal's place, after showing what it would come to; also where the journal is too damaged to be
+/// opened.
 pub(super) fn restore(
-    desk: &mut Desk,
+    paths: &Paths,
     from: &Path,
     consent: Consent,
+    today: Date,
     printer: &mut Printer,
 ) -> Result<ExitCode, DeskError> {
-    let from = desk.meant(from);
+    let from = desk::meant_beside(&paths.journal, from);
+    let mut desk = match super::open(paths) {
+        Err(DeskError::Store(error)) if Journal::is_beyond_opening(&paths.journal, &error) => None,
+        desk => Some(desk?),
+    };
+    if let Some(desk) = &desk {
+        super::keep_copy(desk, today, printer);
+    }
     if consent == Consent::Asked {
-        let found = desk.compare(&from)?;
+        let found = match &desk {
+            Some(desk) => desk.compare(&from)?,
+            None => Comparison { holding: desk::holding(&from)?, difference: None },
+        };
         preview(&found, &from, printer);
         if !is_agreed(printer) {
             return Err(DeskError::Nothing("nothing was restored; `restore FILE --yes` does it"));
         }
     }
-    let (holding, aside) = desk.restore(&from)?;
+    let Restored { holding, aside, was_readable } = match &mut desk {
+        Some(desk) => desk.restore(&from)?,
+        None => desk::restore_unopened(&paths.journal, paths.device_id()?, &from)?,
+    };
     if printer.is_json() {
         printer.json(&json!({
             "schema": 1, "report": "restore", "acts": holding.acts, "batches": holding.batches,
-            "latest": holding.latest, "aside": aside.display().to_string(),
+            "latest": holding.latest, "aside": aside.display().to_string(), "was_readable": was_readable,
         }));
         return Ok(ExitCode::SUCCESS);
     }
+    let before = if was_readable { "the journal as it was is in" } else { "the damaged file is kept as it was in" };
     printer.text(&format!(
-        "restored {} acts, {} batches, up to {}; the journal as it was is in {}",
+        "restored {} acts, {} batches, up to {}; {before} {}",
         holding.acts,
         holding.batches,
         holding.latest.as_deref().unwrap_or("nothing"),
@@ -224,16 +248,24 @@ pub(super) fn restore(
 }
 
 fn preview(found: &Comparison, from: &Path, printer: &mut Printer) {
-    let Comparison { holding, lacking, newest, more } = found;
+    let Comparison { holding, difference } = found;
     if printer.is_json() {
         printer.json(&json!({
             "schema": 1, "report": "restore preview", "file": from.display().to_string(), "acts": holding.acts,
-            "batches": holding.batches, "latest": holding.latest, "lacking": lacking, "more": more, "newest": newest,
+            "batches": holding.batches, "latest": holding.latest,
+            "lacking": difference.as_ref().map(|one| one.lacking), "more": difference.as_ref().map(|one| one.more),
+            "newest": difference.as_ref().map_or(&[][..], |one| &one.newest),
         }));
         return;
     }
     let latest = holding.latest.as_deref().unwrap_or("nothing");
     printer.text(&format!("{}: {} acts, {} batches, up to {latest}", from.display(), holding.acts, holding.batches));
+    let Some(Difference { lacking, newest, more }) = difference else {
+        return printer.text(
+            "the journal itself cannot be read, so what else is in it cannot be told; `check --salvage NEWFILE` brings out \
+             what can be",
+        );
+    };
     if *more > 0 {
         printer.text(&format!(
             "it has {more} acts that the journal lacks; `merge FILE` brings them in and keeps the rest"
@@ -278,7 +310,7 @@ pub(super) fn merge(
             "schema": 1, "report": "merge", "acts": merged.acts, "known": merged.known, "batches": merged.batches,
             "days": merged.days,
             "set_aside": set_aside(&disputes), "shared_numbers": shared_numbers(&merged.twins),
-            "alike": alike(&merged.twins), "rewritten": rewritten,
+            "alike": alike(&merged.twins), "named_twice": named_twice(&merged.twins), "rewritten": rewritten,
         }));
         return Ok(ExitCode::SUCCESS);
     }

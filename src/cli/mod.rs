@@ -34,7 +34,9 @@ pub fn run(words: impl Iterator<Item = OsString>) -> ExitCode {
 }
 
 fn read_and_do(words: &[OsString], printer: &mut Printer) -> Result<ExitCode, DeskError> {
-    let words: Vec<String> = words.iter().map(|word| word.to_string_lossy().into_owned()).collect();
+    // What is no text would be logged as something else than was typed.
+    let words: Option<Vec<String>> = words.iter().map(|word| word.to_str().map(str::to_owned)).collect();
+    let words = words.ok_or(DeskError::Nothing("a word of that is no text in UTF-8: nothing was done"))?;
     let today = desk::today();
     let Invocation { journal, on, command, .. } = match parse(&words, today) {
         Err(error) => by_crop(&words, today)?.ok_or(error)?,
@@ -49,6 +51,9 @@ fn read_and_do(words: &[OsString], printer: &mut Printer) -> Result<ExitCode, De
         Some(Command::Demo { into }) => return demo(into.as_deref(), printer),
         Some(Command::Check) => return files::check(&paths(journal)?, printer),
         Some(Command::Salvage { into }) => return files::salvage(&paths(journal)?, &into, printer),
+        Some(Command::Restore { from, consent }) => {
+            return files::restore(&paths(journal)?, &from, consent, today, printer);
+        }
         Some(Command::Plain(page)) => {
             let desk = open(&paths(journal)?)?;
             let settings = screen_settings(&paths(None)?)?;
@@ -100,8 +105,8 @@ fn open(paths: &Paths) -> Result<Desk, DeskError> {
 
 /// True for what may add to the journal.
 const fn changes(command: &Command) -> bool {
-    use Command::{Import, Merge, Restore, Run, Step};
-    matches!(command, Step(_) | Run { .. } | Import(_) | Merge { .. } | Restore { .. })
+    use Command::{Import, Merge, Run, Step};
+    matches!(command, Step(_) | Run { .. } | Import(_) | Merge { .. })
 }
 
 /// Keeps the day's copy of the journal before anything is added. What keeps it from being kept must not keep the grower
@@ -120,12 +125,12 @@ fn with(desk: &mut Desk, command: Command, on: Date, printer: &mut Printer) -> R
         Command::Report(report) => reports::report(desk, &report, on, printer),
         Command::Backup(to) => files::back_up(desk, &to, printer),
         Command::Merge { from, consent } => files::merge(desk, &from, consent, printer),
-        Command::Restore { from, consent } => files::restore(desk, &from, consent, printer),
         Command::Export { to } => files::export(desk, &to, printer),
         // Answered before a journal is opened.
         Command::Plain(_)
         | Command::Check
         | Command::Salvage { .. }
+        | Command::Restore { .. }
         | Command::Demo { .. }
         | Command::Help(_)
         | Command::Version => Ok(ExitCode::SUCCESS),

@@ -200,6 +200,7 @@ pub(super) fn fits_on(row: &FitsOnBench, fits: &Fits) -> Value {
     let after_shifting = made.map(|made| {
         json!({
             "count": made.count, "lifts": made.lifts.iter().map(lift).collect::<Vec<_>>(), "unasked": made.unasked,
+            "before": made.before.iter().map(|(_, line)| line).collect::<Vec<_>>(),
             "noted_as_drawn": made.kept.iter().map(lift).collect::<Vec<_>>(),
             "spots": made.spots.iter().copied().map(spot).collect::<Vec<_>>(),
         })

@@ -53,10 +53,10 @@ impl Drafts {
         left.map(Some)
     }
 
-    /// Keeps a draft in the place of the one before.
-    pub fn keep(&mut self, text: &str) {
-        // There is nothing to be done about a full disk here; the next pause tries again.
-        let _ = self.write(text);
+    /// Keeps a draft in the place of the one before, synced; says whether that was done. There is nothing to be done
+    /// about a full disk here: the next pause tries again.
+    pub fn keep(&mut self, text: &str) -> bool {
+        self.write(text).is_ok()
     }
 
     /// Drops the draft: it was logged, or is not wanted.
@@ -78,7 +78,10 @@ impl Drafts {
         let _ = fs::remove_file(&aside);
         let mut file = for_me_alone(OpenOptions::new().write(true).create_new(true)).open(&aside)?;
         file.write_all(text.as_bytes())?;
-        fs::rename(&aside, self.draft(slot.number))
+        // It is to be there after the battery ran flat, too.
+        file.sync_all()?;
+        fs::rename(&aside, self.draft(slot.number))?;
+        File::open(&self.folder)?.sync_all()
     }
 
     fn make_folder(&self) -> io::Result<()> {
@@ -182,8 +185,11 @@ mod tests {
         fs::write(folder.path().join("season-drafts"), "a file where the folder should be").unwrap();
         let (mut drafts, none) = left(&journal);
         assert!(none.is_none());
-        drafts.keep("count 14");
+        assert!(!drafts.keep("count 14"));
         drafts.drop_it();
+        // It is kept as soon as it can be.
+        fs::remove_file(folder.path().join("season-drafts")).unwrap();
+        assert!(drafts.keep("count 14"));
     }
 
     #[test]

@@ -243,7 +243,7 @@ impl DeskError {
             Self::Later { .. } => {
                 "look at the packet again; without --packed it is noted as of no known year".to_owned()
             }
-            Self::NotMeant { .. } => "leave the form and look".to_owned(),
+            Self::NotMeant { .. } => "Esc leaves what was typed; look, then type it anew".to_owned(),
             Self::Clock { .. } => "set it right".to_owned(),
             Self::TooFar { .. } => "look at the year; a month ahead is the furthest".to_owned(),
             Self::Future { .. } => "use today or an earlier day with --on".to_owned(),

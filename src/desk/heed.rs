@@ -169,10 +169,10 @@ impl Resolver<'_> {
         let Some((extreme, on)) = extreme.map(|it| (it, it.of_day(at))) else { return Ok(()) };
         let same = |one: &Measured| std::mem::discriminant(one) == std::mem::discriminant(extreme);
         let first = on.checked_sub_days(chrono::Days::new(DAYS_OF_WEATHER)).unwrap_or(on);
+        let is_it = |of: PlaceId| self.latest.one_with.get(&of.0).map_or(of, |first| PlaceId(*first)) == place;
         let read = self.books.temperatures(&[(first, on)])?.into_iter();
-        let here = read.filter(
-            |entry| matches!(&entry.fact, Fact::Read { place: of, measured } if *of == place && same(measured)),
-        );
+        let here = read
+            .filter(|entry| matches!(&entry.fact, Fact::Read { place: of, measured } if is_it(*of) && same(measured)));
         let before: BTreeSet<Date> = here.map(|entry| entry.on).collect();
         let gap = |from: Date, to: Date| to.signed_duration_since(from).num_days();
         let was_told = before

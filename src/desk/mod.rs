@@ -5,6 +5,7 @@
 
 mod board;
 mod cautions;
+mod changing_over;
 mod clock;
 mod copies;
 mod disputes;
@@ -57,7 +58,7 @@ use lookup::tell_apart;
 pub use meant::Meant;
 pub use perform::Done;
 use rescue::Version;
-pub use rescue::{Comparison, Rescue, Twin, salvage};
+pub use rescue::{Comparison, Difference, Rescue, Twin, holding, meant_beside, restore_unopened, salvage};
 pub use said::HistoryRow;
 pub use script::{DEMO_DAY, Ran, RefusedLine};
 pub use settings::{Paths, Throwaway, read_text, variable};
@@ -194,18 +195,6 @@ impl Desk {
 
     fn merge_with(&mut self, other: &Path, kinship: Kinship) -> Result<Merged, DeskError> {
         let folder = Throwaway::new()?;
-        Ok(self.journal.merge(&self.meant(other), &folder.file("other.db"), kinship)?)
-    }
-
-    /// Puts a backup in the journal's place, after copying the journal aside.
-    ///
-    /// # Errors
-    /// When the backup is not a sound journal or a file cannot be written.
-    pub fn restore(&mut self, from: &Path) -> Result<(crate::store::Holding, PathBuf), DeskError> {
-        let folder = Throwaway::new()?;
-        let restored = self.journal.restore(from, &folder.file("restored.db"))?;
-        // What was in the journal before need not be in it now.
-        self.merged.borrow_mut().clear();
-        Ok(restored)
+        Ok(self.journal.merge(&meant_beside(&self.path(), other), &folder.file("other.db"), kinship)?)
     }
 }

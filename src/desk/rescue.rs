@@ -7,7 +7,7 @@ use std::time::SystemTime;
 
 use crate::exchange::{CsvLog, CsvRow, NewFile};
 use crate::quantity::{ActId, DeviceId, message_shown};
-use crate::store::{self, ActRecord, Books, Holding, Journal, Ruling, Salvaged};
+use crate::store::{self, ActRecord, Books, Holding, Journal, Restored, Ruling, Salvaged, StoreError};
 
 use super::copies::kept_copies;
 use super::error::DeskError;
@@ -20,6 +20,13 @@ use super::{Desk, Throwaway};
 pub struct Comparison {
     /// What the copy holds.
     pub holding: Holding,
+    /// What is in one and not in the other; `None` where the journal cannot be read.
+    pub difference: Option<Difference>,
+}
+
+/// What is in a copy or in the journal alone.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Difference {
     /// Acts of the journal that the copy lacks.
     pub lacking: usize,
     /// The newest of them.
@@ -129,17 +136,57 @@ fn as_far_as_known(
     Ok(())
 }
 
+/// What a copy holds, all of which is checked; it is only read.
+///
+/// # Errors
+/// When it is not a sound journal of a known schema, or cannot be read.
+pub fn holding(copy: &Path) -> Result<Holding, DeskError> {
+    let folder = Throwaway::new()?;
+    Ok(Journal::sound_copy(copy, &folder.file("looked-at.db"))?.0)
+}
+
+/// Puts a backup in the place of a journal that was not opened, where that is because it is damaged: then the file is put
+/// aside as it stands.
+///
+/// # Errors
+/// Why it was not opened, where that is another reason; when the backup is not a sound journal or a file cannot be written.
+pub fn restore_unopened(journal: &Path, device: DeviceId, from: &Path) -> Result<Restored, DeskError> {
+    let folder = Throwaway::new()?;
+    Ok(Journal::restore_unopened(journal, device, from, &folder.file("restored.db"))?)
+}
+
+/// The file that is meant by what was typed: as it stands, or one of that name beside the journal.
+#[must_use]
+pub fn meant_beside(journal: &Path, typed: &Path) -> PathBuf {
+    let beside = journal.with_file_name(typed.file_name().unwrap_or_default());
+    if !typed.exists() && typed.parent() == Some(Path::new("")) && beside.is_file() { beside } else { typed.to_owned() }
+}
+
 impl Desk {
+    /// Puts a backup in the journal's place, after putting the journal aside.
+    ///
+    /// # Errors
+    /// When the backup is not a sound journal or a file cannot be written.
+    pub fn restore(&mut self, from: &Path) -> Result<Restored, DeskError> {
+        let folder = Throwaway::new()?;
+        let restored = self.journal.restore(from, &folder.file("restored.db"))?;
+        // What was in the journal before need not be in it now.
+        self.merged.borrow_mut().clear();
+        Ok(restored)
+    }
+
     /// Compares a copy with the journal; the copy is only read.
     ///
     /// # Errors
     /// When the copy is not a sound journal of a known schema, or a file cannot be read.
     pub fn compare(&self, copy: &Path) -> Result<Comparison, DeskError> {
         const SHOWN: usize = 5;
-        let folder = Throwaway::new()?;
-        let (holding, _) = Journal::sound_copy(copy, &folder.file("looked-at.db"))?;
+        let holding = holding(copy)?;
         let theirs = store::acts_in(copy)?;
-        let ours = self.journal.read(|books| books.act_ids())?;
+        let ours = match self.journal.read(|books| books.act_ids()) {
+            Err(StoreError::Damaged(_)) => return Ok(Comparison { holding, difference: None }),
+            ours => ours?,
+        };
         let mut lacking: Vec<ActId> = ours.difference(&theirs).copied().collect();
         let number = lacking.len();
         lacking.reverse();
@@ -147,7 +194,8 @@ impl Desk {
         let newest = self.journal.read(|books| -> Result<Vec<HistoryRow>, DeskError> {
             books.acts_with(&lacking)?.iter().map(|record| row(books, record)).collect()
         })?;
-        Ok(Comparison { holding, lacking: number, newest, more: theirs.difference(&ours).count() })
+        let difference = Difference { lacking: number, newest, more: theirs.difference(&ours).count() };
+        Ok(Comparison { holding, difference: Some(difference) })
     }
 
     /// Copies of this journal beside it that have acts it lacks, as a synchronised folder leaves one when two machines
@@ -177,17 +225,6 @@ impl Desk {
             }
         }
         Ok(twins)
-    }
-
-    /// The file that is meant by what was typed: as it stands, or one of that name beside the journal.
-    #[must_use]
-    pub fn meant(&self, typed: &Path) -> PathBuf {
-        let beside = self.path().with_file_name(typed.file_name().unwrap_or_default());
-        if !typed.exists() && typed.parent() == Some(Path::new("")) && beside.is_file() {
-            beside
-        } else {
-            typed.to_owned()
-        }
     }
 }
 

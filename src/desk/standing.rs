@@ -1,11 +1,11 @@
-//! Where things stand: placing, repacking, changing over, measuring.
+//! Where things stand: placing, repacking, measuring.
 
 use crate::advice::{
-    CannotStand, Shape, bench_label, bench_of, bench_plan, goes_in, goes_on, height_matters, holds_something, label_of,
-    may_stand, measuring, repacking, to_wash,
+    CannotStand, Shape, bench_of, bench_plan, goes_in, goes_on, height_matters, holds_something, label_of, may_stand,
+    measuring, repacking, to_wash, typed_for,
 };
-use crate::grammar::{Along, Others, PartRef, PlaceWords, SpotRef, SwapRef, Thing};
-use crate::journal::{Act, BenchSize, Container, ContainerSize, Moving, Shift, Spot, Stand, State, Vessel};
+use crate::grammar::{Along, Others, PartRef, PlaceWords, SpotRef, Thing};
+use crate::journal::{Act, BenchSize, ContainerSize, Moving, Shift, Spot, Stand, State, Vessel};
 use crate::quantity::{BenchId, ContainerClass, ContainerId, Millimetres, Name};
 use crate::trade::Work;
 
@@ -111,7 +111,7 @@ impl Resolver<'_> {
         Ok(Act::Wash { name, count })
     }
 
-    fn bench_at(&self, spot: &SpotRef) -> Result<BenchId, DeskError> {
+    pub(super) fn bench_at(&self, spot: &SpotRef) -> Result<BenchId, DeskError> {
         find_bench(self.latest, spot)
     }
 
@@ -154,6 +154,10 @@ impl Resolver<'_> {
         if loosens {
             return Ok(Act::Rearrange(shifts));
         }
+        // What was cleared stands nowhere: it is refused with the letter under which its plants go on.
+        if !self.state.is_occupied(id) {
+            return Ok(Act::Rearrange(shifts));
+        }
         may_stand(self.standing, self.trade, self.on, id, bench, spot).map_err(|refused| match refused {
             CannotStand::Off { what, length, width, bench, size } if words.at.is_none() && words.turned.is_some() => {
                 CannotStand::OffTurned { what, length, width, bench, size }
@@ -186,7 +190,7 @@ impl Resolver<'_> {
     }
 
     /// What nobody placed on a bench but one, each where the plan draws it. What is out for the day cannot be set down.
-    fn as_drawn(&self, bench: BenchId, but: ContainerId) -> Result<Vec<Shift>, DeskError> {
+    pub(super) fn as_drawn(&self, bench: BenchId, but: ContainerId) -> Result<Vec<Shift>, DeskError> {
         let plan = bench_plan(self.standing, self.trade, self.on, bench).ok_or(DeskError::Nothing(NO_SIZE))?;
         let is_out = |id: ContainerId| self.standing.containers.get(&id).is_some_and(|held| held.out.is_some());
         let drawn = plan.shapes.iter().filter(|shape| !shape.noted && shape.can_be_noted && shape.container != but);
@@ -211,7 +215,7 @@ impl Resolver<'_> {
     }
 
     /// Where a container stands on its bench: as it was placed, or as the plan takes it to stand.
-    fn stands_at(&self, id: ContainerId, bench: BenchId) -> Option<Spot> {
+    pub(super) fn stands_at(&self, id: ContainerId, bench: BenchId) -> Option<Spot> {
         if let Some(spot) = self.state.containers.get(&id).and_then(|container| container.spot) {
             return Some(spot);
         }
@@ -236,8 +240,9 @@ impl Resolver<'_> {
             .map(|(id, spot)| Shift { container: *id, to: Stand::Bench(bench), spot: Some(*spot) })
             .collect();
         self.notices.extend(out.iter().map(|(id, spot)| {
-            let label = label_of(self.standing, *id);
-            format!("{label} is out for the day: once it is in, `place {label} {},{}`", spot.x, spot.y)
+            let (label, typed) = (label_of(self.standing, *id), typed_for(self.standing, *id));
+            let turned = if spot.turned { "turned" } else { "straight" };
+            format!("{label} is out for the day: once it is in, `place {typed} {},{} --{turned}`", spot.x, spot.y)
         }));
         if shifts.is_empty() {
             return Err(DeskError::Nothing("all that would be lifted is out for the day: bring it in first"));
@@ -258,7 +263,7 @@ impl Resolver<'_> {
         Ok(Act::FreePots { part: id, pots, spot })
     }
 
-    fn all_on(&self, bench: BenchId) -> Vec<ContainerId> {
+    pub(super) fn all_on(&self, bench: BenchId) -> Vec<ContainerId> {
         let here = |id: &ContainerId| bench_of(self.standing, *id) == Some(bench) && self.standing.is_occupied(*id);
         self.standing.containers.keys().copied().filter(here).collect()
     }
@@ -272,156 +277,6 @@ impl Resolver<'_> {
         self.check_all_go(&moving, to)?;
         Ok(Act::Move { moving, to, spot: None })
     }
-
-    pub(super) fn swap(&mut self, one: &SwapRef, other: &SwapRef) -> Result<Act, DeskError> {
-        let shifts = match (self.side(one)?, self.side(other)?) {
-            (Side::One(a), Side::One(b)) => self.swapped(a, b)?,
-            (Side::All(a), Side::All(b)) => {
-                if a == b {
-                    return Err(DeskError::Nothing("it is the same bench"));
-                }
-                let pinned = |id: &ContainerId| {
-                    self.standing.containers.get(id).and_then(|held| held.spot).is_some_and(|spot| spot.pinned)
-                };
-                let pins = self.all_on(a).into_iter().chain(self.all_on(b)).filter(pinned);
-                let pins: Vec<String> = pins.map(|id| label_of(self.standing, id)).collect();
-                if !pins.is_empty() {
-                    self.notices.push(format!("no longer pinned, for it stands elsewhere: {}", pins.join(", ")));
-                }
-                let over = |from, to| {
-                    let shift = move |id| Shift { container: id, to: Stand::Bench(to), spot: None };
-                    self.all_on(from).into_iter().map(shift)
-                };
-                over(a, b).chain(over(b, a)).collect()
-            }
-            _ => return Err(DeskError::Nothing("two containers change over, or two benches: not one with the other")),
-        };
-        for shift in &shifts {
-            self.check_all_go(&[Moving::Whole(shift.container)], shift.to)?;
-        }
-        if shifts.is_empty() { Err(DeskError::Nothing("nothing stands on either")) } else { Ok(Act::Rearrange(shifts)) }
-    }
-
-    fn side(&self, side: &SwapRef) -> Result<Side, DeskError> {
-        Ok(match side {
-            SwapRef::Part(part) => Side::One(self.container_of(part)?),
-            SwapRef::Spot(spot) => match self.stand(spot)? {
-                Stand::Carrier(carrier) => Side::One(carrier),
-                _ => Side::All(self.bench_at(spot)?),
-            },
-        })
-    }
-
-    /// Each in the other's stead, at its corner where it goes there, and then pinned or not as it was. On one bench what
-    /// else is there stays where it is drawn.
-    fn swapped(&mut self, a: ContainerId, b: ContainerId) -> Result<Vec<Shift>, DeskError> {
-        if a == b {
-            return Err(DeskError::Nothing("they stand in the same container"));
-        }
-        let held = |id: ContainerId| {
-            self.state.containers.get(&id).ok_or(DeskError::Nothing("one of them was not there yet that day"))
-        };
-        let (one, other) = (held(a)?, held(b)?);
-        if one.stand == Stand::Carrier(b) || other.stand == Stand::Carrier(a) {
-            return Err(DeskError::Nothing("one of them stands on the other"));
-        }
-        if let Some(bench) = bench_of(self.state, a).filter(|bench| bench_of(self.state, b) == Some(*bench)) {
-            return self.swapped_on(bench, a, b);
-        }
-        if one.stand == other.stand {
-            return Err(DeskError::Nothing("they stand together on what has no spots: nothing would change"));
-        }
-        let ground = |vessel: &Vessel| (vessel.length, vessel.width, vessel.pots);
-        let same = ground(&one.vessel) == ground(&other.vessel);
-        // Each is off its bench before the other comes.
-        let mut there = self.standing.clone();
-        for (id, to) in [(a, other.stand), (b, one.stand)] {
-            if let Some(held) = there.containers.get_mut(&id) {
-                (held.stand, held.spot) = (to, None);
-            }
-        }
-        // What goes there only in other rows than a spot would have is left unplaced.
-        let stands = |id, to: Stand, spot: &Spot| {
-            let Stand::Bench(bench) = to else { return true };
-            let said = may_stand(&there, self.trade, self.on, id, bench, *spot);
-            said.is_ok() || same && !matches!(said, Err(CannotStand::OtherRows { .. }))
-        };
-        let shift = |(id, held): (ContainerId, &Container), for_other: &Container| {
-            let (pinned, own) = held.spot.map_or((false, false), |spot| (spot.pinned, spot.turned));
-            let ways = |spot: Spot| {
-                if same { [spot.turned; 2] } else { [own, !own] }.map(|it| Spot { turned: it, pinned, ..spot })
-            };
-            let spot =
-                for_other.spot.and_then(|spot| ways(spot).into_iter().find(|spot| stands(id, for_other.stand, spot)));
-            Shift { container: id, to: for_other.stand, spot }
-        };
-        let shifts = vec![shift((a, one), other), shift((b, other), one)];
-        let lost = |pinned: bool| -> Vec<String> {
-            let had =
-                |id| self.state.containers.get(&id).and_then(|held| held.spot).is_some_and(|it| it.pinned == pinned);
-            let lost = shifts.iter().filter(|shift| shift.spot.is_none() && had(shift.container));
-            lost.map(|shift| label_of(self.state, shift.container)).collect()
-        };
-        let said = [(true, "no longer pinned, for it stands elsewhere"), (false, "no spot is noted for it any more")];
-        let said = said.map(|(pinned, words)| (words, lost(pinned)));
-        let said = said.into_iter().filter(|(_, lost)| !lost.is_empty());
-        self.notices.extend(said.map(|(words, lost)| format!("{words}: {}", lost.join(", "))));
-        Ok(shifts)
-    }
-
-    /// Why something that stands on a bench has no spot there.
-    fn no_spot(&self, id: ContainerId, bench: BenchId) -> CannotStand {
-        match self.state.containers.get(&id).map(|held| &held.vessel) {
-            Some(vessel) if vessel.length.is_none() => CannotStand::Unmeasured(vessel.name.clone()),
-            _ => CannotStand::NoSpot { what: label_of(self.state, id), bench: bench_label(self.state, bench) },
-        }
-    }
-
-    fn swapped_on(&self, bench: BenchId, a: ContainerId, b: ContainerId) -> Result<Vec<Shift>, DeskError> {
-        let is_out = |id: ContainerId| self.state.containers.get(&id).is_some_and(|held| held.out.is_some());
-        if let Some(out) = [a, b].into_iter().find(|id| is_out(*id)) {
-            return Err(CannotStand::Out(label_of(self.state, out)).into());
-        }
-        let stood = |id| self.stands_at(id, bench).ok_or_else(|| self.no_spot(id, bench));
-        let (from_a, from_b) = (stood(a)?, stood(b)?);
-        // At the other's corner: alike, turned as the other stood; else as it is itself, or else the other way.
-        let ground = |id: ContainerId| {
-            self.state.containers.get(&id).map(|held| (held.vessel.length, held.vessel.width, held.vessel.pots))
-        };
-        let own = (from_a.turned, from_b.turned);
-        let ways = if ground(a) == ground(b) { [(own.1, own.0), own] } else { [own, (own.1, own.0)] };
-        let spot_of = |what: &String| label_of(self.state, if *what == label_of(self.state, a) { b } else { a });
-        let mut refused = None;
-        for (turned_a, turned_b) in ways {
-            let spot_a = Spot { turned: turned_a, pinned: from_a.pinned, ..from_b };
-            let spot_b = Spot { turned: turned_b, pinned: from_b.pinned, ..from_a };
-            let mut shifts = vec![
-                Shift { container: a, to: Stand::Bench(bench), spot: Some(spot_a) },
-                Shift { container: b, to: Stand::Bench(bench), spot: Some(spot_b) },
-            ];
-            shifts.extend(self.as_drawn(bench, a)?.into_iter().filter(|shift| shift.container != b));
-            let mut there = self.standing.clone();
-            for shift in &shifts {
-                if let Some(held) = there.containers.get_mut(&shift.container) {
-                    held.spot = shift.spot;
-                }
-            }
-            let stand = |id, spot| may_stand(&there, self.trade, self.on, id, bench, spot);
-            match stand(a, spot_a).and_then(|_| stand(b, spot_b)) {
-                Ok(_) => return Ok(shifts),
-                Err(CannotStand::Overlaps { what, other, .. }) => {
-                    let spot_of = spot_of(&what);
-                    refused = refused.or(Some(CannotStand::Larger { what, spot_of, other }));
-                }
-                Err(CannotStand::Off { what, bench, .. }) => {
-                    let spot_of = spot_of(&what);
-                    refused = refused.or(Some(CannotStand::LargerOff { what, spot_of, bench }));
-                }
-                Err(error) => refused = refused.or(Some(error)),
-            }
-        }
-        Err(refused.map_or(DeskError::Nothing("one of them does not go where the other stands"), DeskError::from))
-    }
 }
 
 /// The bench a spot means: by its name, or the only one of its place.
@@ -434,11 +289,6 @@ pub(super) fn find_bench(state: &State, spot: &SpotRef) -> Result<BenchId, DeskE
             hint: format!("measure one: `bench add {}/NAME --size 1200x500mm`", spot.place),
         }),
     }
-}
-
-enum Side {
-    One(ContainerId),
-    All(BenchId),
 }
 
 fn along(typed: Along, now: Option<u32>) -> Result<u32, DeskError> {

@@ -95,6 +95,28 @@ pub fn complete(line: &str, cursor: usize, names: &Vocabulary) -> Completion {
     Completion { start, end: upto.len(), whole: exact, fitting }
 }
 
+/// The words of a line that stand where a batch or part is named, as far as it is typed; a crop's name may be one.
+#[must_use]
+pub fn batch_words(line: &str) -> Vec<String> {
+    let words: Vec<String> = scan(line).into_iter().map(|(_, word)| word).filter(|word| !word.is_empty()).collect();
+    let words: Vec<&str> = words.iter().map(String::as_str).collect();
+    let grammar = whole();
+    let mut command = &grammar;
+    let mut rest = words.strip_prefix(&["thumbpot"]).unwrap_or(&words);
+    while let Some((first, behind)) = rest.split_first()
+        && let Some(verb) = command.find_subcommand(first)
+    {
+        (command, rest) = (verb, behind);
+    }
+    let names_one = |arg: &clap::Arg| kinds(arg).iter().any(|kind| matches!(*kind, "PART" | "BATCH"));
+    let stands_there = |at: usize| {
+        let read = Read::of(command, &grammar, &rest[..at]);
+        let bare = || read.place(command).filter(|_| !rest[at].starts_with("--"));
+        read.awaits.or_else(bare).is_some_and(names_one)
+    };
+    (0..rest.len()).filter(|at| stands_there(*at)).map(|at| rest[at].to_owned()).collect()
+}
+
 /// One of what is offered, and whether what stands beside it may be typed for it.
 #[derive(Clone)]
 struct Offer {

@@ -22,7 +22,7 @@ pub use command::{
     AfterRefusal, Answer, Command, Consent, Import, Invocation, Later, Line, Lines, PlainPage, Report, Step, ToldBy,
     Typed,
 };
-pub use complete::{Completion, Vocabulary, Word, complete, quoted};
+pub use complete::{Completion, Vocabulary, Word, batch_words, complete, quoted};
 pub use error::{GrammarError, GrammarErrorKind};
 pub use refs::{ActRef, BatchRef, BenchRef, ContainerWords, PartRef, RefError, SpotRef, Thing, TopicRef};
 pub use request::{

@@ -95,14 +95,34 @@ impl State {
     /// # Errors
     /// When it contradicts the state before it; nothing is changed then.
     pub fn apply(&mut self, entry: &Entry) -> Result<(), Wrong> {
+        if self.one_with.is_empty() {
+            return self.apply_fact(entry, &entry.fact);
+        }
+        let mut fact = entry.fact.clone();
+        fact.for_each_reference(&mut |id| *id = self.one_with.get(id).copied().unwrap_or(*id));
+        self.apply_fact(entry, &fact)
+    }
+
+    fn apply_fact(&mut self, entry: &Entry, fact: &Fact) -> Result<(), Wrong> {
         let on = entry.on;
-        match &entry.fact {
+        match fact {
             Fact::PlaceAdded { name, kind, heated_to, light } => {
+                if let Some((first, _)) = self.places.iter().find(|(_, other)| other.name.same_as(name.as_str())) {
+                    self.one_with.insert(entry.id, first.0);
+                    return Ok(());
+                }
                 let place = Place { name: name.clone(), kind: *kind, heated_to: *heated_to, light: *light };
                 self.places.insert(PlaceId(entry.id), place);
             }
             Fact::BenchAdded { place, name, size } => {
                 self.place(*place)?;
+                let is_it = |other: &Bench| other.place == *place && other.name.same_as(name.as_str());
+                if let Some((first, bench)) = self.benches.iter_mut().find(|(_, other)| is_it(other)) {
+                    self.one_with.insert(entry.id, first.0);
+                    bench.size = *size;
+                    bench.measured.push((entry.act, *size));
+                    return Ok(());
+                }
                 let measured = vec![(entry.act, *size)];
                 let bench = Bench { place: *place, name: name.clone(), size: *size, measured };
                 self.benches.insert(BenchId(entry.id), bench);

@@ -3,8 +3,8 @@
 use std::collections::BTreeMap;
 
 use crate::quantity::{
-    ActId, BatchId, BatchLabel, BenchId, Celsius, ContainerClass, ContainerId, CropName, Date, LotId, Millimetres,
-    Name, PartId, PartLabel, PartLetter, PlaceId, Remark, Share, SownUnit, SquareMillimetres,
+    ActId, BatchId, BatchLabel, BenchId, Celsius, ContainerClass, ContainerId, CropName, Date, EntryId, LotId,
+    Millimetres, Name, PartId, PartLabel, PartLetter, PlaceId, Remark, Share, SownUnit, SquareMillimetres,
 };
 
 use super::cells::{Emptied, Ticked};
@@ -19,6 +19,9 @@ pub struct State {
     pub places: BTreeMap<PlaceId, Place>,
     /// Benches by key.
     pub benches: BTreeMap<BenchId, Bench>,
+    /// Places and benches that were named again, as on two machines before they met, each with the one it is: the first
+    /// of that name. What is said of the one is of the other.
+    pub one_with: BTreeMap<EntryId, EntryId>,
     /// Lots of seed by key.
     pub lots: BTreeMap<LotId, Lot>,
     /// Batches by key.

@@ -1,11 +1,9 @@
-//! Copies of the journal: made whole, checked after writing, and brought back.
+//! Copies of the journal: made whole and checked after writing.
 
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
-use std::time::{Duration, Instant};
 
-use rusqlite::backup::{Backup, StepResult};
 use rusqlite::{Connection, OpenFlags};
 use uuid::Uuid;
 
@@ -13,7 +11,7 @@ use crate::quantity::{ActId, DeviceId};
 
 use super::check::{Finding, Findings};
 use super::error::StoreError;
-use super::open::{BUSY, Durability, connect, connect_to_read, create_private, is_marked};
+use super::open::{Durability, connect, connect_to_read, create_private, is_marked};
 use super::place::beside;
 use super::{Books, Journal, newest_schema};
 
@@ -57,35 +55,6 @@ impl Journal {
         })
     }
 
-    /// Puts the content of a backup in place of this journal, after copying this journal aside; tells where the copy is.
-    /// What is put in place is a copy at `scratch`, a file that does not exist yet, of which all was checked.
-    ///
-    /// # Errors
-    /// When the backup is not a sound journal of a known schema, or a file cannot be written. The journal is as it was
-    /// then.
-    pub fn restore(&mut self, from: &Path, scratch: &Path) -> Result<(Holding, PathBuf), StoreError> {
-        self.make_sure_to_write()?;
-        let (held, source) = Self::sound_copy(from, scratch)?;
-        let source = &source.connection;
-        let path = self.path();
-        let aside = unused(&path, "before-restore");
-        let beside = Connection::open_with_flags(&path, OpenFlags::SQLITE_OPEN_READ_ONLY)?;
-        beside.busy_timeout(BUSY)?;
-        {
-            // The first page locks the journal against every other writer until all is done, or nothing: what is copied
-            // aside meanwhile is the last that anybody wrote.
-            let backup = Backup::new(source, &mut self.connection)?;
-            take_pages(&backup, 1)?;
-            copy_aside(&beside, &aside)?;
-            take_pages(&backup, -1)?;
-        }
-        drop(beside);
-        // A backup of an older schema is brought up to date, and the connection's own settings come back.
-        let device = self.device;
-        *self = Self::open(&path, device, Durability::Synced)?;
-        Ok((held, aside))
-    }
-
     /// Copies another journal, which is only read, to a file that does not exist yet, brings the copy up to date and checks
     /// all that it holds.
     ///
@@ -101,24 +70,10 @@ impl Journal {
             Ok((None, holding, copy)) => Ok((holding, copy)),
             Ok((Some(Finding { about, what }), ..)) => Err(unsound(about, what)),
             // It is the other file that is so, not the journal.
-            Err(StoreError::Damaged(what) | StoreError::Sqlite(what) | StoreError::Migration(what)) => {
-                Err(unsound("file", what))
-            }
+            Err(StoreError::Damaged(_)) => Err(unsound("file", "pages of it cannot be read".to_owned())),
+            Err(StoreError::Sqlite(what) | StoreError::Migration(what)) => Err(unsound("file", what)),
             Err(StoreError::Altered { act }) => Err(unsound("digest", StoreError::Altered { act }.to_string())),
             Err(other) => Err(other),
-        }
-    }
-}
-
-/// Carries so many pages over, or all that are left; waits for another program that is writing.
-fn take_pages(backup: &Backup<'_, '_>, pages: i32) -> Result<(), StoreError> {
-    const PAUSE: Duration = Duration::from_millis(20);
-    let begun = Instant::now();
-    loop {
-        match backup.step(pages)? {
-            StepResult::Busy | StepResult::Locked if begun.elapsed() > BUSY => return Err(StoreError::Busy),
-            StepResult::Busy | StepResult::Locked => std::thread::sleep(PAUSE),
-            _ => return Ok(()),
         }
     }
 }
@@ -166,7 +121,7 @@ fn write_part(connection: &Connection, part: &Path) -> Result<(), StoreError> {
 }
 
 /// A new name is as lasting as its folder.
-fn sync_folder_of(file: &Path) -> std::io::Result<()> {
+pub(super) fn sync_folder_of(file: &Path) -> std::io::Result<()> {
     #[cfg(unix)]
     if let Some(folder) = file.parent() {
         let folder = if folder.as_os_str().is_empty() { Path::new(".") } else { folder };

@@ -148,7 +148,7 @@ impl StoreError {
             Self::Folder(_) => "name another file with --journal FILE",
             Self::NotAJournal(_) => {
                 "name another file with --journal FILE; if this was your journal, `check --salvage NEWFILE` brings out \
-                 what can still be read"
+                 what can still be read, `restore FILE` brings back a backup"
             }
             Self::Newer { .. } => "install the newer thumbpot, or name another file with --journal FILE",
             Self::ReadOnly(_) => "check who may write the file and its folder",

@@ -11,8 +11,8 @@ use rusqlite::types::Value;
 use rusqlite::{OptionalExtension as _, params};
 use uuid::Uuid;
 
-use crate::journal::{Batch, Contradiction, Entry, Fact, Source, State, fold};
-use crate::quantity::{BatchId, BatchLabel, Date, EntryId};
+use crate::journal::{Batch, BenchSize, Contradiction, Entry, Fact, Source, State, fold};
+use crate::quantity::{BatchId, BatchLabel, BenchId, Date, EntryId, PlaceId};
 
 use super::acts::{ActRecord, ActRow};
 use super::error::StoreError;
@@ -58,6 +58,43 @@ pub struct Twins {
     /// Pairs of batches that may be one sowing logged twice: the same seed, day, number and kind of container, typed on
     /// two machines.
     pub alike: Vec<(BatchLabel, BatchLabel)>,
+    /// Places and benches that were named more than once, as on two machines, and are one.
+    pub one: Vec<NamedAgain>,
+}
+
+/// A place or a bench that was named again.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct NamedAgain {
+    /// Its name: that of a bench behind its place's.
+    pub name: String,
+    /// What it is: the kind of place, or the size that the bench was measured as last.
+    pub is: String,
+    /// The size that the bench was measured as before, where that is another.
+    pub was: Option<String>,
+}
+
+impl std::fmt::Display for NamedAgain {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "{} was named twice, and is taken for one: {}", self.name, self.is)?;
+        match &self.was {
+            Some(was) => write!(f, ", not {was}; `bench resize {}` says which", self.name),
+            None => Ok(()),
+        }
+    }
+}
+
+fn named_again(state: &State, again: EntryId) -> Option<NamedAgain> {
+    let first = state.one_with.get(&again)?;
+    if let Some(place) = state.places.get(&PlaceId(*first)) {
+        return Some(NamedAgain { name: place.name.to_string(), is: place.kind.to_string(), was: None });
+    }
+    let bench = state.benches.get(&BenchId(*first))?;
+    let place = state.places.get(&bench.place)?;
+    let (size, mut before) =
+        (|size: &BenchSize| format!("{} by {}", size.length, size.width), bench.measured.iter().rev());
+    let other = before.find(|(_, other)| (other.length, other.width) != (bench.size.length, bench.size.width));
+    let was = other.map(|(_, other)| size(other));
+    Some(NamedAgain { name: format!("{}/{}", place.name, bench.name), is: size(&bench.size), was })
 }
 
 impl Merged {
@@ -99,6 +136,10 @@ impl Journal {
                 let mut merged = ours.take_in(theirs)?;
                 let state = ours.refold(&mut merged)?;
                 merged.twins = ours.twins(&state, |id, _| id.0.0 >= first)?;
+                // Whichever of the two came in.
+                let came_in = |(again, one): &(&EntryId, &EntryId)| again.0 >= first || one.0 >= first;
+                let again = state.one_with.iter().filter(came_in);
+                merged.twins.one = again.filter_map(|(again, _)| named_again(&state, *again)).collect();
                 for before in sharing {
                     let BatchLabel { number, year, twin } = before.label;
                     let after = ours.batches_numbered(number, Some(year))?.into_iter().find(|one| one.id == before.id);
@@ -279,7 +320,8 @@ impl Books<'_> {
             }
         }
         let is_asked = |id: &BatchId| state.batches.get(id).is_some_and(|batch| is_asked(*id, batch));
-        let mut twins = Twins::default();
+        let again = state.one_with.keys().filter_map(|again| named_again(state, *again));
+        let mut twins = Twins { one: again.filter(|one| one.was.is_some()).collect(), ..Twins::default() };
         for (label, _) in by_label.iter().filter(|(_, batches)| batches.len() > 1 && batches.iter().any(is_asked)) {
             let wearers = self.batches_numbered(label.number, Some(label.year))?;
             twins.shared_numbers.push((*label, wearers.into_iter().map(|found| wearer(state, found)).collect()));

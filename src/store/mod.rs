@@ -17,6 +17,7 @@ mod names;
 mod open;
 mod pages;
 mod place;
+mod restore;
 mod rows;
 mod salvage;
 mod vouched;
@@ -36,8 +37,9 @@ pub use check::{Finding, Findings};
 pub use error::{Before, StoreError};
 pub use find::{FoundBatch, LotRecord, place_among};
 pub use load::Scope;
-pub use merge::{Kinship, Merged, Twins, Wearer};
+pub use merge::{Kinship, Merged, NamedAgain, Twins, Wearer};
 pub use open::{Durability, newest_schema};
+pub use restore::Restored;
 pub use salvage::{Loss, LostAct, Salvaged, salvage};
 
 /// An open journal.

@@ -18,7 +18,7 @@ use uuid::Uuid;
 use crate::quantity::ActId;
 
 use super::Journal;
-use super::backup::{acts_in_file_alone, copy_aside, unused};
+use super::backup::{acts_in_file_alone, as_it_stands, copy_aside, unused};
 use super::error::{Before, StoreError};
 use super::open::{self, Durability, connect};
 
@@ -76,10 +76,12 @@ pub(super) fn is_seen_as_it_is(connection: &Connection, path: &Path) -> bool {
     // What is in the log need not be in the file yet; and a file that is not as long as it says is damaged.
     let length_as_told = || (log_length(path) == 0).then(|| pages_as_told(path)).flatten();
     let (Some(told), true) = (length_as_told(), beside(path, "-shm").exists()) else { return true };
-    let seen = connection.query_row("PRAGMA page_count", [], |row| row.get::<_, i64>(0));
-    let is_other = match seen.map_err(StoreError::from) {
+    let pages = |file: &Connection| file.query_row("PRAGMA page_count", [], |row| row.get::<_, i64>(0));
+    let is_other = match pages(connection).map_err(StoreError::from) {
         Ok(seen) => seen != told,
-        Err(error) => matches!(error, StoreError::Damaged(_)),
+        // What cannot be read without that index either is damaged.
+        Err(StoreError::Damaged(_)) => as_it_stands(path).and_then(|file| pages(&file)).is_ok(),
+        Err(_) => false,
     };
     // Another program may have written meanwhile.
     !is_other || length_as_told() != Some(told)

@@ -263,7 +263,7 @@ impl Model {
             Overlay::Form(form) => HalfForm::of(form).map(HalfEntered::Form),
             Overlay::Line(line) => {
                 let text = Some(line.text().trim()).filter(|text| !text.is_empty());
-                text.map(|text| HalfEntered::Line(HalfLine { text: text.to_owned(), meant: line.meant().to_vec() }))
+                text.map(|text| HalfEntered::Line(HalfLine { text: text.to_owned(), meant: line.meant() }))
             }
             Overlay::Question(question) => match &question.yes {
                 Yes::TakeUp(draft) => Some(draft.what.clone()),
@@ -305,8 +305,9 @@ impl Keeper {
         let now = model.half_entered();
         if let Some(what) = now.clone().filter(|_| now != self.stands) {
             let put_off = model.set_aside.as_ref().filter(|draft| draft.what == what).map(|draft| draft.at);
-            self.drafts.keep(&Draft { at: put_off.unwrap_or(at), what: what.clone() }.written());
-            self.stands = now;
+            if self.drafts.keep(&Draft { at: put_off.unwrap_or(at), what: what.clone() }.written()) {
+                self.stands = now;
+            }
         }
     }
 

@@ -4,8 +4,12 @@
 use tui_input::{Input, InputRequest};
 
 use crate::desk::{Done, Meant};
-use crate::grammar::{Completion, GrammarError, GrammarErrorKind, Typed, Vocabulary, complete, parse_typed_by_crop};
-use crate::quantity::{Date, is_hidden};
+use crate::grammar::{
+    BatchRef, Completion, GrammarError, GrammarErrorKind, PartRef, Typed, Vocabulary, batch_words, complete,
+    parse_typed_by_crop, with_number,
+};
+use crate::journal::State;
+use crate::quantity::{BatchLabel, Date, is_hidden};
 
 use super::message::{Key, Trouble};
 
@@ -47,8 +51,8 @@ pub struct Line {
     pub preview: Preview,
     fits: Completion,
     took: Option<Took>,
-    /// A text, and the batches it meant when it was left or the grower was first told what it would do.
-    meant: Option<(String, Vec<Meant>)>,
+    /// Words that name batches, each with the one it meant when it was left, or when the grower first typed it.
+    named: Vec<(String, Meant)>,
     /// How many lines back the grower has gone, and what was typed before.
     back: Option<(usize, String)>,
 }
@@ -74,15 +78,68 @@ impl Line {
     /// The same, typed with these batches in mind.
     #[must_use]
     pub fn meaning(mut self, meant: Vec<Meant>) -> Self {
-        self.meant = Some((self.text().trim().to_owned(), meant));
+        self.name(meant);
         self
     }
 
-    /// The batches that what is typed was said to be for; empty while nothing was said of it.
+    /// The batches that the words typed meant when they were typed, whatever was typed behind them since.
     #[must_use]
-    pub fn meant(&self) -> &[Meant] {
-        let said = self.meant.as_ref().filter(|(text, _)| text == self.text().trim());
-        said.map_or(&[], |(_, meant)| meant)
+    pub fn meant(&self) -> Vec<Meant> {
+        if self.named.is_empty() {
+            return Vec::new();
+        }
+        let (text, words) = (self.text().trim(), batch_words(self.text()));
+        let stands = |word: &String| words.contains(word) || word == text;
+        self.named.iter().filter(|(word, _)| stands(word)).map(|(_, meant)| meant.clone()).collect()
+    }
+
+    /// Notes which word each batch is named by, of those that no word is known for; what a word was first typed for it
+    /// stays for. A batch that none seems to name is that of the text as it stands.
+    fn name(&mut self, meant: Vec<Meant>) {
+        let mut free = self.words_that_stand();
+        free.retain(|word| self.named.iter().all(|(known, _)| known != word));
+        for one in meant {
+            if self.named.iter().any(|(_, known)| known.batch == one.batch) {
+                continue;
+            }
+            let number = |word: &str| word.parse::<PartRef>().ok().map(|part| part.batch.number);
+            let own = free.iter().position(|word| number(word).is_some() && number(word) == number(&one.called));
+            let of_crop = || free.iter().position(|word| number(word).is_none());
+            let word = own.or_else(of_crop).map(|at| free.remove(at));
+            self.named.push((word.unwrap_or_else(|| self.text().trim().to_owned()), one));
+        }
+    }
+
+    /// The words that name batches; what is known of others is forgotten.
+    fn words_that_stand(&mut self) -> Vec<String> {
+        let (text, words) = (self.text().trim().to_owned(), batch_words(self.text()));
+        self.named.retain(|(word, _)| words.contains(word) || *word == text);
+        words
+    }
+
+    /// Notes which batches the words mean that were typed by now, by what the grower sees.
+    pub fn note(&mut self, state: &State) {
+        let numbered = with_number(&shlex::split(self.text()).unwrap_or_default(), &self.names).ok().flatten();
+        for word in self.words_that_stand() {
+            let of_crop =
+                || numbered.as_ref().and_then(|words| words.get(1)).filter(|_| word.starts_with(char::is_alphabetic));
+            let Ok(part) = of_crop().unwrap_or(&word).parse::<PartRef>() else { continue };
+            if self.named.iter().any(|(known, _)| *known == word) {
+                continue;
+            }
+            let is_it = |label: BatchLabel| {
+                let BatchRef { number, year, twin } = part.batch;
+                number == label.number
+                    && year.is_none_or(|year| year == label.year)
+                    && (twin.is_none() || twin == label.twin)
+            };
+            let mut found = state.batches.iter().filter(|(_, batch)| state.is_live(batch) && is_it(batch.label));
+            if let (Some((id, _)), None) = (found.next(), found.next())
+                && let Some(meant) = Meant::of(state, *id)
+            {
+                self.named.push((word, meant));
+            }
+        }
     }
 
     /// What is typed.
@@ -159,6 +216,8 @@ impl Line {
         let at = if up { (at + 1).min(said.len()) } else { at.saturating_sub(1) };
         let text = at.checked_sub(1).and_then(|before| said.iter().rev().nth(before)).unwrap_or(&typed).clone();
         self.set(&text, text.chars().count());
+        // Another line, whatever words they have in common.
+        self.named.clear();
         self.back = (at > 0).then_some((at, typed));
     }
 
@@ -205,7 +264,7 @@ impl Line {
     pub fn rehearsed(&mut self, done: Result<Done, Trouble>) {
         self.preview = match done {
             Ok(done) => {
-                self.meant = Some((self.text().trim().to_owned(), done.meant.clone()));
+                self.name(done.meant.clone());
                 Preview::Would(sentence(&done))
             }
             Err(trouble) => Preview::Trouble(trouble.line),

@@ -71,8 +71,8 @@ pub struct Notice {
 /// The key that takes back what was done last.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum WayBack {
-    /// An act is undone.
-    Undo,
+    /// This act is undone.
+    Undo(ActId),
     /// What was undone is brought back.
     Redo,
 }

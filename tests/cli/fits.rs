@@ -306,6 +306,7 @@ fn pots_that_go_on_under_another_letter_are_named_by_it() {
         "lose 1a 1 --cause slugs",
         "count 1a --standing 1",
         "place 1a 0,0",
+        "place 1a 100,0",
         "move 1a kitchen/sill",
     ] {
         let said = home.refuses(line);
@@ -356,4 +357,158 @@ fn an_act_that_does_nothing_or_cannot_says_which_and_what_to_do() {
     assert!(said.contains("`move 1a 3a frame/left`"), "{said}");
     home.script("place add glass --kind greenhouse\nbench add glass/a --size 1000x500mm");
     assert!(home.does("benches").contains(", elsewhere 0.50 m2"), "{}", home.does("benches"));
+}
+
+/// Numbers by chance, the same each time.
+struct Dice(u64);
+
+impl Dice {
+    fn below(&mut self, many: u64) -> u64 {
+        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        (self.0 >> 33) % many
+    }
+}
+
+/// A bench on which things stand, some of them placed and some of those turned.
+fn some_bench(dice: &mut Dice) -> Home {
+    let home = Home::empty();
+    let (length, width) = (700 + 20 * dice.below(31), 400 + 20 * dice.below(13));
+    let things = 3 + dice.below(4);
+    let mut lines = format!(
+        "place add k --kind room\nplace add frame --kind 'cold frame'\nbench add k/b --size {length}x{width}mm\n\
+         lot add onion First --seeds 200\n"
+    );
+    for _ in 0..things {
+        let kind = KINDS[usize::try_from(dice.below(KINDS.len() as u64)).unwrap()];
+        lines += &format!("sow onion First --seeds 4 --in {kind} --at k/b\n");
+    }
+    home.script(&lines);
+    for thing in 1..=things {
+        let turned = ["", " --turned"][usize::try_from(dice.below(2)).unwrap()];
+        let (x, y) = (20 * dice.below(length / 20), 20 * dice.below(width / 25));
+        if dice.below(6) > 0 {
+            home.types(&format!("place {thing} {x},{y}{turned}"));
+        }
+    }
+    if dice.below(4) == 0 {
+        home.does("out 1 frame");
+    }
+    home
+}
+
+const KINDS: [&str; 5] = ["seed-tray", "half-tray", "1l-potx4", "9cm-potx6", "euro-tray"];
+
+/// What is to be typed, in the order it is printed.
+fn to_type(said: &str) -> Vec<String> {
+    let lines = said.lines().filter(|line| line.contains("k/b takes "));
+    lines.flat_map(|line| line.split('`').skip(1).step_by(2)).map(str::to_owned).collect()
+}
+
+#[test]
+fn what_is_said_to_make_room_is_taken_as_it_is_printed_and_makes_it() {
+    let mut dice = Dice(20_260_401);
+    let (mut made, mut turned, mut in_turn, mut rings, mut out) = (0, 0, 0, 0, 0);
+    for _ in 0..40 {
+        let home = some_bench(&mut dice);
+        let Some((kind, lines)) = KINDS.iter().find_map(|kind| {
+            let lines = to_type(&home.does(&format!("fits {kind}")));
+            (!lines.is_empty()).then_some((kind, lines))
+        }) else {
+            continue;
+        };
+        for line in &lines {
+            let answer = home.types(line);
+            assert_eq!(answer.code, 0, "{lines:?}: {line}: {answer:?}\n{}", home.json("benches"));
+        }
+        let said = home.does(&format!("fits {kind}"));
+        assert!(said.contains("it fits"), "{lines:?}: {said}");
+        home.script(&format!("sow onion First --seeds 4 --in {kind} --at k/b"));
+        assert!(!home.does("due").contains("no spot"), "{lines:?}");
+        made += 1;
+        turned += usize::from(lines.iter().any(|line| line.contains("--turned")));
+        in_turn += usize::from(lines.len() > 1);
+        rings += usize::from(lines.iter().any(|line| line.contains("--anywhere")));
+        out += usize::from(lines.iter().any(|line| line.starts_with("in ")));
+    }
+    assert!(made > 9 && turned > 4 && in_turn > 4 && rings > 0 && out > 0, "{made} {turned} {in_turn} {rings} {out}");
+}
+
+#[test]
+fn what_is_noted_where_it_is_drawn_is_told_with_its_turn() {
+    let home = Home::empty();
+    home.script(
+        "place add k --kind room
+         bench add k/b --size 900x600mm
+         lot add onion First --seeds 200
+         sow onion First --seeds 4 --in 1l-potx4 --at k/b
+         sow onion First --seeds 4 --in 1l-potx4 --at k/b
+         place 2a +100,+30
+         sow onion First --seeds 4 --in 9cm-potx6 --at k/b
+         sow onion First --seeds 4 --in 9cm-potx6 --at k/b
+         place 4a +50,+0
+         sow onion First --seeds 4 --in half-tray --at k/b
+         sow onion First --seeds 4 --in half-tray --at k/b
+         place 6a +50,+0",
+    );
+    let said = home.does("fits 1l-potx4");
+    assert!(!to_type(&said).is_empty(), "{said}");
+    to_type(&said).iter().for_each(|line| drop(home.does(line)));
+    assert!(home.does("fits 1l-potx4").contains("it fits"), "{said}");
+}
+
+#[test]
+fn all_of_two_benches_that_change_over_keep_their_spots_and_pins_where_they_go() {
+    let home = Home::empty();
+    home.script(
+        "place add k --kind room
+         bench add k/a --size 1200x600mm
+         bench add k/b --size 1000x600mm
+         lot add tomato First --seeds 200
+         sow tomato First --seeds 9 --in seed-tray --at k/a
+         sow tomato First --seeds 9 --in seed-tray --at k/a
+         place 1 600,100 --pin
+         place 2 100,300",
+    );
+    let stands = |bench: usize| -> Vec<String> {
+        let rows = home.json("benches");
+        let standing = rows["rows"][bench]["standing"].as_array().unwrap();
+        standing.iter().map(|row| format!("{},{} {}", row["x_mm"], row["y_mm"], row["spot_noted"])).collect()
+    };
+    let said = home.does("swap k/a k/b");
+    assert!(!said.contains("no longer pinned") && !said.contains("no spot"), "{said}");
+    assert_eq!(stands(1), ["600,100 true", "100,300 true"]);
+    // Back, and over to a bench that does not reach so far: who is placed no longer is named, the other is where it was.
+    home.does("swap k/a k/b");
+    home.script("place 2 700,340\nbench add k/c --size 1000x600mm");
+    let said = home.does("swap k/a k/c");
+    assert!(said.contains("no spot is noted for it any more: 2a") && !said.contains("no longer pinned"), "{said}");
+    assert_eq!(stands(2)[0], "600,100 true");
+}
+
+#[test]
+fn all_of_two_benches_change_over_at_no_spot_where_one_would_have_none_by_it() {
+    let home = Home::empty();
+    home.script(
+        "place add k --kind room
+         bench add k/a --size 900x600mm
+         bench add k/b --size 600x400mm
+         lot add tomato First --seeds 200
+         sow tomato First --seeds 9 --in seed-tray --at k/a
+         sow tomato First --seeds 9 --in half-tray --at k/a
+         place 1 100,80",
+    );
+    let said = home.does("swap k/a k/b");
+    assert!(said.contains("no spot is noted for it any more: 1a"), "{said}");
+    assert!(!home.does("due").contains("no spot"));
+}
+
+#[test]
+fn where_nobody_placed_anything_repacking_says_so() {
+    let home = home();
+    home.script("sow tomato First --seeds 9 --in seed-tray --at kitchen/sill");
+    assert!(
+        home.does("repack kitchen/sill").contains("what nobody placed gives way as it is, and `fits` says what goes")
+    );
+    home.does("place 1 0,0");
+    assert!(home.does("repack kitchen/sill").contains("frees nothing here, whatever is lifted"));
 }

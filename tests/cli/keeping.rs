@@ -271,3 +271,41 @@ fn one_sowing_logged_twice_is_asked_about_only_where_it_may_be_one() {
     carried(&other, &one, "theirs.db");
     assert!(!one.does("merge theirs.db").contains("logged twice"));
 }
+
+/// Two machines that never met, each with the same kitchen and the same sill in it.
+#[test]
+fn a_place_and_a_bench_of_one_name_are_one_after_a_merge() {
+    let (one, other) = (Home::empty(), Home::empty());
+    let script = |crop: &str, size: &str| {
+        format!(
+            "place add kitchen --kind windowsill --on 2024-01-01\nbench add kitchen/sill --size {size} --on 2024-01-01\n\
+             sow {crop} --seeds 20 --in half-tray --at kitchen/sill --on 2024-03-01\n\
+             reading kitchen --now 9C --on 2024-03-02\n"
+        )
+    };
+    one.script(&script("tomato 'Ash Lane'", "1200x400mm"));
+    other.script(&script("leek 'Long Furrow'", "1250x400mm"));
+    let places = one.json("places --on 2024-03-05")["rows"].clone();
+    carried(&other, &one, "theirs.db");
+    let said = one.does("merge theirs.db");
+    assert!(said.contains("kitchen was named twice, and is taken for one: windowsill"), "{said}");
+    assert!(
+        said.contains("kitchen/sill was named twice, and is taken for one: 1250 mm by 400 mm, not 1200 mm"),
+        "{said}"
+    );
+    assert_eq!(one.json("places --on 2024-03-05")["rows"].as_array().unwrap().len(), places.as_array().unwrap().len());
+    let benches = one.json("benches --on 2024-03-05")["rows"].clone();
+    assert_eq!(benches.as_array().unwrap().len(), 1, "{benches}");
+    // Both trays take of the one bench.
+    let check = one.does("check");
+    assert!(check.contains("sound: 8 acts") && check.contains("`bench resize kitchen/sill` says which"), "{check}");
+    one.does("bench resize kitchen/sill --size 1200x400mm");
+    one.does("note '1~2' pale --on 2024-03-06");
+    carried(&one, &other, "back.db");
+    other.does("merge back.db");
+    let same = ["benches", "places", "due"].map(|line| format!("{line} --on 2024-03-06"));
+    for line in &same {
+        assert_eq!(one.does(line), other.does(line));
+    }
+    assert!(other.does("check").contains("sound: 10 acts"));
+}

@@ -257,3 +257,17 @@ fn scripts_stop_at_the_first_refusal_or_go_on() {
     let answer = home.types("run asks.txt");
     assert!(answer.code != 0 && answer.err.contains("line 1: 'due' does not change the journal"), "{answer:?}");
 }
+
+#[cfg(unix)]
+#[test]
+fn words_that_are_no_text_are_refused_and_not_logged_as_others() {
+    use std::os::unix::ffi::OsStrExt as _;
+    let home = Home::with_benches();
+    let before = home.log();
+    let typed = std::ffi::OsStr::from_bytes(b"dusty \xff\xfe");
+    let output = home.program().args(["note", "sill"]).arg(typed).output().unwrap();
+    let said = String::from_utf8(output.stderr).unwrap();
+    assert_eq!((output.status.code(), said.lines().count()), (Some(1), 1), "{said}");
+    assert!(said.contains("no text in UTF-8"), "{said}");
+    assert_eq!(home.log(), before);
+}

@@ -37,7 +37,8 @@ proptest! {
     #[test]
     fn an_outlook_is_sane_or_refused(
         (a, b) in (1e-9..1e3, 1e-9..1e3),
-        (median, spread, median_doubt, spread_doubt) in (1e-3..1e4, 1e-3..10.0, wild(), wild()),
+        (median, spread) in (1e-3..1e4, 1e-3..10.0),
+        (median_doubt, spread_doubt, alike) in (wild(), wild(), wild()),
         sown in 0u32..300,
         counts in prop::collection::vec((0.0..300.0f64, 0u32..40), 0..6),
         (later, wanted) in (wild(), 0u32..400),
@@ -47,6 +48,7 @@ proptest! {
             timing: Timing::new(median, spread).unwrap(),
             median_doubt,
             spread_doubt,
+            alike,
         };
         let mut seen = Seen { progress: 0.0, up: 0 };
         let counts: Vec<Seen> = counts

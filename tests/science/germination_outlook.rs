@@ -20,6 +20,7 @@ fn every_posterior_agrees() {
             timing: Timing::new(1.0, 1.0).unwrap(),
             median_doubt: 0.0,
             spread_doubt: 0.0,
+            alike: 0.0,
         };
         let seen = Seen { progress: time_of(number(&inputs["F"])), up: count(&inputs["k"]) };
         let got = outlook(count(&inputs["n"]), &prior, &[seen]).unwrap();

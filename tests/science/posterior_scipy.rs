@@ -12,6 +12,7 @@ fn six_hundred_posteriors_agree() {
         timing: Timing::new(103.0, 0.15).unwrap(),
         median_doubt: 0.25,
         spread_doubt: 0.3,
+        alike: 0.0,
     };
     let (mut rows, mut widest) = (0, [0.0f64; 2]);
     for line in include_str!("../data/posterior_scipy.csv").lines().skip(1) {

@@ -318,7 +318,6 @@ fn letters_in_a_number_are_refused_or_lead_to_the_field_that_is_marked_and_a_ref
     assert_eq!(sitting.newest().2, "2a: 54 up", "54, not 9954");
     // A thermometer's letters are its scale once there is a figure.
     sitting.types("Rf\n3c\n50F\n");
-    // Before noon the highest is yesterday's, and says so.
     let said = sitting.newest().2;
     assert!(said.starts_with("frame: lowest 3.0 C; frame: highest 10.0 C"), "{said}");
 }

@@ -242,3 +242,94 @@ fn what_is_half_entered_is_for_the_batch_it_was_begun_for() {
     press(&mut theirs, &mut model, "\n");
     assert!(said(&model).contains("meant for") && said(&model).contains("another's now"), "{}", said(&model));
 }
+
+/// What is half-entered is kept, what numbers mean is changed, and it is taken up and typed on: still for what it was for.
+#[test]
+fn a_line_taken_up_is_for_its_batch_however_it_is_typed_on() {
+    let folder = TempDir::new().unwrap();
+    let today = desk::today();
+    // As typed before, what is typed on, and what it would have come to on the other batch.
+    for (number, (before, on)) in
+        [(":count 7 1", "2"), (":lose 7a", " 3"), (":lose 7", " 99"), ("7c1", "3"), (":count leek 1", "2")]
+            .into_iter()
+            .enumerate()
+    {
+        let path = folder.path().join(format!("{number}.db"));
+        let device = DeviceId(Uuid::from_u128(1));
+        let mut desk = Desk::open_with(&path, device, Trade::built_in().unwrap(), Durability::Unsynced).unwrap();
+        let sow = |crop: &str| format!("sow {crop} --seeds 40 --in half-tray --at sill --on -12d\n");
+        let script = format!(
+            "{GARDEN}{}{}relabel 1 7\nrelabel 2 5\ncount 7 16\ncount 5 16",
+            sow("leek Ferry"),
+            sow("basil Bell")
+        );
+        desk.run(&script, today, AfterRefusal::Stop, |_, _| {}).unwrap();
+        let mut model = Model::new(desk.board(today).unwrap(), today);
+        press(&mut desk, &mut model, before);
+        let what = model.half_entered().unwrap();
+        let draft = Draft { at: today.and_time(NaiveTime::MIN), what };
+        let read = Draft::read(&draft.written()).unwrap();
+        // The leek is 6 from now on, and the basil 7; and another leek comes where the crop was typed.
+        let more = if before.contains("leek") {
+            "clear 7 --rest discard\nsow leek Bell --seeds 9 --in half-tray --at sill"
+        } else {
+            "relabel 7 6\nrelabel 5 7"
+        };
+        desk.run(more, today, AfterRefusal::Stop, |_, _| {}).unwrap();
+        let held = desk.check().unwrap().acts;
+        let mut model = Model::new(desk.board(today).unwrap(), today);
+        let line = read.offer(today);
+        model.overlays.push(Overlay::Question(Question { line, yes: Yes::TakeUp(Box::new(read)) }));
+        press(&mut desk, &mut model, "y");
+        press(&mut desk, &mut model, on);
+        let Some(Overlay::Line(line)) = model.overlays.last() else { panic!("{before}: {:?}", model.overlays) };
+        let Preview::Trouble(said) = line.preview.clone() else { panic!("{before}: {:?}", line.preview) };
+        assert!(said.contains("that was meant for"), "{before}: {said}");
+        press(&mut desk, &mut model, "\n");
+        assert_eq!(desk.check().unwrap().acts, held, "{before}");
+    }
+    // Once the word for it is typed anew, it is for what that means.
+    let path = folder.path().join("0.db");
+    let device = DeviceId(Uuid::from_u128(1));
+    let mut desk = Desk::open_with(&path, device, Trade::built_in().unwrap(), Durability::Unsynced).unwrap();
+    let mut model = Model::new(desk.board(today).unwrap(), today);
+    press(&mut desk, &mut model, ":count 7 1");
+    desk.run("relabel 7 8\nrelabel 6 7", today, AfterRefusal::Stop, |_, _| {}).unwrap();
+    press(&mut desk, &mut model, "7");
+    let Some(Overlay::Line(line)) = model.overlays.last() else { panic!() };
+    assert!(matches!(&line.preview, Preview::Trouble(said) if said.contains("meant for")), "{:?}", line.preview);
+    for _ in 0..4 {
+        update(&mut model, Message::Key(Key::Backspace));
+    }
+    press(&mut desk, &mut model, "8 17\n");
+    assert!(model.overlays.is_empty(), "{:?}", model.overlays);
+}
+
+/// The key takes back what the line on the screen offers it for, whatever another program logged since.
+#[test]
+fn undo_takes_back_the_act_it_is_offered_for() {
+    let folder = TempDir::new().unwrap();
+    let path = folder.path().join("journal.db");
+    let today = desk::today();
+    let open = || {
+        Desk::open_with(&path, DeviceId(Uuid::from_u128(1)), Trade::built_in().unwrap(), Durability::Unsynced).unwrap()
+    };
+    let run = |desk: &mut Desk, script: &str| desk.run(script, today, AfterRefusal::Stop, |_, _| {}).unwrap();
+    let (mut desk, mut other) = (open(), open());
+    run(&mut desk, &format!("{GARDEN}sow leek Ferry --seeds 40 --in half-tray --at sill --on -12d"));
+    let mut model = Model::new(desk.board(today).unwrap(), today);
+    press(&mut desk, &mut model, "1c7\n");
+    run(&mut other, "note 1 'another hand'");
+    press(&mut desk, &mut model, "u");
+    let said = model.notice.clone().unwrap().line;
+    assert!(said.contains("undone") && said.contains("7 up"), "{said}");
+    let state = desk.state(today).unwrap();
+    assert_eq!((state.notes.len(), state.parts.values().map(|part| part.up).sum::<u32>()), (1, 0));
+    // Where it was taken back already, nothing else is.
+    press(&mut desk, &mut model, "1c9\n");
+    run(&mut other, "undo");
+    press(&mut desk, &mut model, "u");
+    let said = model.notice.clone().unwrap().line;
+    assert!(said.contains("undone already"), "{said}");
+    assert_eq!(desk.state(today).unwrap().notes.len(), 1);
+}

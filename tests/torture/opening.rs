@@ -189,7 +189,7 @@ fn a_restored_backup_is_the_journal_as_it_was_and_the_other_is_kept() {
     let kept = acts_in(&path).unwrap();
     run(&mut desk, "place add frame --kind 'cold frame'");
     let all = acts_in(&path).unwrap();
-    let (_, aside) = desk.restore(&backup).unwrap();
+    let aside = desk.restore(&backup).unwrap().aside;
     assert_eq!((acts_in(&path).unwrap(), acts_in(&aside).unwrap()), (kept, all));
     run(&mut desk, "place add tunnel --kind tunnel");
     assert_eq!(desk.check().unwrap().problems, []);

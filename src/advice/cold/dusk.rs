@@ -370,7 +370,7 @@ fn safe(group: &Group, risk: &Risk) -> String {
 }
 
 /// A name as a line of words takes it.
-pub(super) fn quoted(name: &str) -> String {
+pub(in crate::advice) fn quoted(name: &str) -> String {
     if name.chars().all(|c| c.is_ascii_alphanumeric() || matches!(c, '-' | '_' | '/')) {
         name.to_owned()
     } else {

@@ -28,6 +28,7 @@ use crate::trade::Trade;
 pub use act::{harmed_tonight, sown_too_cold, tonight_after};
 pub use airing::Airing;
 pub use covers::Uncover;
+pub(super) use dusk::quoted;
 pub use dusk::{Dusk, DuskMove};
 pub use frosts::LastFrosts;
 pub use going_out::{GoingOut, ToFrame};

@@ -4,16 +4,12 @@ use crate::advice::part::{after, days_between};
 use crate::journal::Part;
 use crate::quantity::Date;
 use crate::science::counts::Counts;
-use crate::science::emergence::Timing;
 use crate::science::outlook::{NoOutlook, Outlook, Prior, Seen, outlook};
 
 use super::expect::timing;
 use super::run::Run;
-use super::verdict::{LIKELIER_DEAD, Soon};
+use super::verdict::{LATE_PACKET, LIKELIER_DEAD, Soon};
 
-/// Temperatures that were only assumed may be some three degrees off, a quarter of the time where twelve degrees count.
-/// Common practice, no source.
-const ASSUMED_DOUBT: f64 = 0.25;
 /// Once seedlings have shown that the figures are wrong, the median may be off by so much, as a standard deviation of
 /// the logarithm: nearly threefold either way.
 const RELEARN_DOUBT: f64 = 1.0;
@@ -44,12 +40,17 @@ pub(super) struct Belief {
     pub(super) share_now: f64,
     /// The median that the counts leave over the one expected before them; 1 without counts.
     pub(super) late: f64,
+    /// The time at which so many were up over the one at which they should be, of the count for which it is least; at least
+    /// half of what lives is taken for half.
+    pub(super) soonest: f64,
     /// The chance that seed of which at least one lives shows nothing by the last count; 1 without one.
     pub(super) none_yet: f64,
     /// The chance that at least one has come since the last count.
     pub(super) new_since: f64,
-    /// The chance that a living seed, not up at the last count, is up by now; of the slowest of the parts.
-    coming: f64,
+    /// The share of what lives that a late packet would have up by the last count, before any count.
+    pub(super) fairly_up: f64,
+    /// Days for which the counts found none new, up to the last count.
+    pub(super) still: u32,
     /// How many should be up today, before any count.
     pub(super) expected_by_now: f64,
     /// The time run until the last count over the expected median.
@@ -74,9 +75,9 @@ impl Belief {
     /// sown or more than can be meant.
     pub(super) fn of(sown: u32, curve: &[(Date, u32)], run: &Run, before: Before, on: Date) -> Option<Self> {
         // Days after the last count are no part of what it says.
-        let assumed = run.assumed_until(curve.last().map_or(on, |(last, _)| *last));
+        let unread = run.doubt_by(curve.last().map_or(on, |(last, _)| *last));
         let mut prior = before.prior;
-        prior.median_doubt = prior.median_doubt.hypot(ASSUMED_DOUBT * assumed);
+        prior.median_doubt = prior.median_doubt.hypot(unread);
         let seen = |run: &Run, least: f64| -> Vec<Seen> {
             curve.iter().map(|(on, up)| Seen { progress: run.by(*on).max(least), up: *up }).collect()
         };
@@ -102,17 +103,11 @@ impl Belief {
         }
     }
 
-    /// The chance that more than `few` come up after today.
-    pub(super) fn of_more_yet(&self, few: u32) -> f64 {
-        let likely = self.further.iter().filter(|(v, p)| *v > few && *p > 1e-9);
-        likely.map(|(v, p)| p * Counts::binomial(v, 1.0 - self.coming).at_least(few.saturating_add(1))).sum()
-    }
-
     /// Both together, as sowings that do not hang on one another.
     pub(super) fn and(self, other: Self) -> Self {
         let leading = if self.sown - self.up >= other.sown - other.up { &self } else { &other };
         let (late, run_out, share_up) = (leading.late, leading.run_out, leading.share_up);
-        let share_now = leading.share_now;
+        let (share_now, fairly_up, soonest) = (leading.share_now, leading.fairly_up, leading.soonest);
         let later = |a: Option<Date>, b: Option<Date>| a.zip(b).map(|(a, b)| a.max(b));
         let sooner = self.first_by.into_iter().chain(other.first_by).min();
         Self {
@@ -123,9 +118,12 @@ impl Belief {
             share_up,
             share_now,
             late,
-            none_yet: self.none_yet * other.none_yet,
+            // They have the same seed, compost and grower: the silence of one says little beside that of the other.
+            none_yet: self.none_yet.min(other.none_yet),
             new_since: 1.0 - (1.0 - self.new_since) * (1.0 - other.new_since),
-            coming: self.coming.min(other.coming),
+            fairly_up,
+            soonest,
+            still: self.still.min(other.still),
             expected_by_now: self.expected_by_now + other.expected_by_now,
             run_out,
             ninety_by: later(self.ninety_by, other.ninety_by),
@@ -168,9 +166,14 @@ impl Looked<'_> {
             in_question.map_or(1.0, |on| (1.0 - dead) * found.chance_of_more_by(run.by(after(on, days))))
         });
         let left = timing(found.median(), found.spread());
-        let coming = coming(left, last.unwrap_or(0.0), now);
-        let new_since = 1.0 - further.iter().map(|(v, p)| p * (1.0 - coming).powi(v.min(1 << 20) as i32)).sum::<f64>();
+        let new_since = (1.0 - dead) * found.chance_of_more_by(now);
+        let late_median = prior.timing.median() * (LATE_PACKET * prior.median_doubt).exp();
+        let still = curve.iter().find(|(_, up)| *up == found.up()).zip(counted);
         let alive = f64::from(sown) * prior.viability.mean();
+        let shown = curve.iter().filter(|(_, up)| *up > 0);
+        let soonest = shown
+            .map(|(on, up)| run.by(*on) / prior.timing.time_of((f64::from(*up) / alive).min(0.5)))
+            .fold(f64::INFINITY, f64::min);
         Belief {
             sown,
             up: found.up(),
@@ -179,9 +182,11 @@ impl Looked<'_> {
             share_up: left.share_by(last.unwrap_or(0.0)),
             share_now: left.share_by(now),
             late: found.median() / prior.timing.median(),
+            soonest,
             none_yet,
             new_since: new_since.clamp(0.0, 1.0),
-            coming,
+            fairly_up: timing(late_median, prior.timing.spread()).share_by(last.unwrap_or(0.0)),
+            still: still.map_or(0, |((since, _), last)| days_between(*since, last)),
             expected_by_now: alive * prior.share_by(now),
             run_out: last.unwrap_or(0.0) / prior.timing.median(),
             ninety_by: run.day_of(left.time_of(0.9)),
@@ -198,12 +203,6 @@ fn with_dead(further: &Counts, dead: f64) -> Counts {
     }
     let mixed = further.iter().map(|(v, p)| (1.0 - dead) * p + if v == 0 { dead } else { 0.0 });
     Counts::from_weights(mixed.collect())
-}
-
-/// The chance that a living seed, not up when so much time had run, is up by now.
-fn coming(timing: Timing, last: f64, now: f64) -> f64 {
-    let left = timing.share_left_at(last);
-    if left <= 0.0 { 0.0 } else { (1.0 - timing.share_left_at(now) / left).clamp(0.0, 1.0) }
 }
 
 /// Parts with one history: the same time run and counted on the same days.

@@ -57,6 +57,11 @@ impl<'a> Usual<'a> {
         self.kind == PlaceKind::Fridge
     }
 
+    /// True where a heater, or a fridge, keeps the compost as it is.
+    pub(super) fn is_kept(self) -> bool {
+        self.heated_to.is_some() || matches!(self.kind, PlaceKind::Propagator | PlaceKind::Fridge)
+    }
+
     /// The air on a day, under the weather of that day where the place follows it.
     pub(super) fn air(self, on: Date, weather: Option<(f64, f64)>) -> (f64, f64) {
         let (low, high) = match self.kind {

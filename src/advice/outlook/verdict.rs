@@ -23,6 +23,12 @@ pub(super) const COMES_TO_SOMETHING: f64 = 0.2;
 pub(super) const WANTED_SHARE: f64 = 0.6;
 /// None up is slow when seed that lives shows none by then less often than this; nothing is called failed before.
 pub(super) const SLOW_BELOW: f64 = 0.1;
+/// Nothing is called failed or thin before so much of what lives would be up in a late packet, however many were sown: seeds of
+/// one tray are late together. Common practice, no source.
+pub(super) const FAIRLY_UP: f64 = 0.5;
+/// A packet is late when its median is so many standard deviations of the doubt in it past the one expected: one in eight is
+/// later still.
+pub(super) const LATE_PACKET: f64 = 1.15;
 /// With some up nothing is called failed or thin before this share of what lives should be up: old seed of which little was
 /// expected is no failure on its first day.
 pub(super) const HAD_ITS_TIME: f64 = 0.5;
@@ -33,11 +39,13 @@ pub(super) const NEARLY_OVER: f64 = 0.9;
 pub(super) const ABSURD: [f64; 2] = [0.4, 2.5];
 /// Some up, but fewer than wanted, is slow when its median runs so many times as long as it should.
 pub(super) const LATE: f64 = 1.25;
+/// With too few up it is slow, too, when the counts found none new for so many days. Common practice, no source.
+pub(super) const STANDS_STILL: u32 = 10;
 /// A sowing is thin when the chance of what is wanted is less than this: nine times in ten more must be sown, and seed
 /// is cheap.
 pub(super) const THIN_BELOW: f64 = 0.1;
-/// All that come are up when the chance of more than a few stragglers, from the last count on or from today on, is less
-/// than this: no place in the warm is worth holding for them.
+/// All that come are up when by the last count the chance of more than a few stragglers is less than this: no place in the warm
+/// is worth holding for them.
 pub(super) const STRAGGLERS_BELOW: f64 = 0.1;
 /// A few: this share of what was sown.
 pub(super) const STRAGGLERS: f64 = 0.05;
@@ -116,14 +124,16 @@ pub(super) struct Signs {
     pub(super) of_wanted: f64,
     /// The chance of more than a few stragglers after the last count.
     pub(super) of_more: f64,
-    /// The chance of more than a few after today: what came between is up, though nobody counted it.
-    pub(super) of_more_yet: f64,
     /// Odds that waiting brings the first seedling over the days it takes, at their best; see [`Soon::odds_a_day`].
     pub(super) odds_a_day: f64,
     /// The chance that seed of which some lives shows none by the last count.
     pub(super) none_yet: f64,
     /// The share of what lives that should be up by the last count, by the time that the counts leave.
     pub(super) share_up: f64,
+    /// The share of what lives that would be up by then in a late packet.
+    pub(super) fairly_up: f64,
+    /// Days for which the counts found none new.
+    pub(super) still: u32,
     /// How many times as long as it should its median runs.
     pub(super) late: f64,
     /// The chance that one has come since the last count.
@@ -135,6 +145,8 @@ pub(super) struct Signs {
     pub(super) hold: Option<Hold>,
     /// Whether it stood barely warm enough and could be moved to warmth.
     pub(super) cool: bool,
+    /// Whether nobody read its compost, and it would be no failure were that as cool as it may be.
+    pub(super) unread: bool,
 }
 
 /// The word for a sowing of which more may come.
@@ -150,10 +162,10 @@ pub(super) fn word(signs: &Signs) -> Verdict {
         return Verdict::Held(hold);
     }
     // What was said by the last count stands until the next one, however long that is.
-    if enough && signs.of_more.min(signs.of_more_yet) < STRAGGLERS_BELOW {
+    if enough && signs.of_more < STRAGGLERS_BELOW {
         return Verdict::AllUp;
     }
-    if !enough && signs.up > 0 && signs.of_wanted < THIN_BELOW && signs.share_up >= HAD_ITS_TIME {
+    if !enough && signs.up > 0 && signs.of_wanted < THIN_BELOW && had_its_time(signs) {
         return Verdict::Thin;
     }
     if wants_a_count(signs) && signs.of_more >= STRAGGLERS_BELOW {
@@ -168,7 +180,8 @@ pub(super) fn word(signs: &Signs) -> Verdict {
             _ => Verdict::Waiting,
         };
     }
-    if !enough && signs.late >= LATE { Verdict::Slow } else { Verdict::Emerging }
+    let is_slow = signs.late >= LATE || signs.still >= STANDS_STILL;
+    if !enough && is_slow { Verdict::Slow } else { Verdict::Emerging }
 }
 
 /// Whether it is likelier than not that a count would find more, and time for one.
@@ -177,13 +190,28 @@ pub(super) fn wants_a_count(signs: &Signs) -> bool {
     signs.since_count.is_none_or(|since| since >= days) && signs.new_since >= NEWS_FROM
 }
 
+/// Whether a sowing that is called thin is to be looked at once more: for a week it stood still at no two counts, or more may
+/// have come. What is said of it then rests on a week and not on one night.
+pub(super) fn thin_wants_a_count(signs: &Signs) -> bool {
+    let is_sure = signs.still >= DAYS_ONCE_ENOUGH && signs.new_since < COULD_BE;
+    !is_sure && signs.since_count.is_none_or(|since| since >= DAYS_ONCE_ENOUGH)
+}
+
+/// Whether half of what lives should be up, by the counts and by the clock of a late packet.
+fn had_its_time(signs: &Signs) -> bool {
+    signs.share_up >= HAD_ITS_TIME && signs.fairly_up >= FAIRLY_UP
+}
+
 /// Nothing is up, or too little, when seed of its kind could fairly be. What stands still, or stood barely warm enough, is moved first: its time in such a place is
 /// no time or little, and only what had enough before and leaves no hope is called dead there.
 fn is_failed(signs: &Signs) -> bool {
     let hopeless = signs.of_something < FAILED_BELOW;
     let is_excused = signs.cool || signs.hold.is_some();
     if signs.up > 0 {
-        return hopeless && signs.share_up >= HAD_ITS_TIME;
+        return hopeless && had_its_time(signs);
+    }
+    if signs.unread || signs.fairly_up < FAIRLY_UP {
+        return false;
     }
     signs.none_yet < SLOW_BELOW && waits_in_vain(signs) && (hopeless || !is_excused)
 }
@@ -231,16 +259,18 @@ mod tests {
         of_any: 1.0,
         of_wanted: 0.8,
         of_more: 1.0,
-        of_more_yet: 1.0,
         odds_a_day: 1.0,
         none_yet: 0.0,
         share_up: 0.7,
+        fairly_up: 0.7,
+        still: 0,
         late: 1.0,
         new_since: 0.0,
         since_count: Some(0),
         share_now: 0.7,
         hold: None,
         cool: false,
+        unread: false,
     };
     const NONE: Signs = Signs { up: 0, none_yet: 0.4, ..RUNNING };
     /// None up, late, and nothing worth waiting for.
@@ -255,6 +285,8 @@ mod tests {
         let odds = |a_day| Signs { odds_a_day: a_day, ..GONE };
         on_either_side(&odds, 1.0 / LIVE_TRAY_IN_DAYS, Verdict::Failed, Verdict::Slow);
         on_either_side(&|of_any| Signs { of_any, ..GONE }, SILENT_BELOW, Verdict::Failed, Verdict::Slow);
+        on_either_side(&|fairly_up| Signs { fairly_up, ..GONE }, FAIRLY_UP, Verdict::Slow, Verdict::Failed);
+        assert_eq!(word(&Signs { unread: true, ..GONE }), Verdict::Slow, "the compost is read first");
         // Before its time nothing is slow, however little is worth waiting for.
         on_either_side(&|none_yet| Signs { none_yet, ..GONE }, SLOW_BELOW, Verdict::Failed, Verdict::Waiting);
         for since_count in [None, Some(DAYS_BETWEEN_COUNTS)] {
@@ -268,14 +300,16 @@ mod tests {
         for chance in [0.0, 0.5] {
             let early = |share_up| Signs { share_up, ..few(chance) };
             on_either_side(&early, HAD_ITS_TIME, Verdict::Emerging, word(&few(chance)));
+            let late = |fairly_up| Signs { fairly_up, ..few(chance) };
+            on_either_side(&late, FAIRLY_UP, Verdict::Emerging, word(&few(chance)));
         }
         on_either_side(&|none_yet| Signs { none_yet, ..NONE }, SLOW_BELOW, Verdict::Slow, Verdict::Waiting);
         on_either_side(&|of_wanted| Signs { of_wanted, ..RUNNING }, THIN_BELOW, Verdict::Thin, Verdict::Emerging);
         on_either_side(&|late| Signs { late, ..RUNNING }, LATE, Verdict::Emerging, Verdict::Slow);
+        let still = |days| word(&Signs { still: days, ..RUNNING });
+        assert_eq!([STANDS_STILL - 1, STANDS_STILL].map(still), [Verdict::Emerging, Verdict::Slow]);
         let done = |of_more| Signs { up: 20, of_more, ..RUNNING };
         on_either_side(&done, STRAGGLERS_BELOW, Verdict::AllUp, Verdict::Emerging);
-        let since = |of_more_yet| Signs { up: 20, of_more_yet, ..RUNNING };
-        on_either_side(&since, STRAGGLERS_BELOW, Verdict::AllUp, Verdict::Emerging);
         let unseen = |new_since| Signs { new_since, since_count: Some(2), ..RUNNING };
         on_either_side(&unseen, NEWS_FROM, Verdict::Emerging, Verdict::NotCountedLately);
         assert_eq!(word(&Signs { new_since: 1.0, since_count: Some(1), ..RUNNING }), Verdict::Emerging);
@@ -287,12 +321,20 @@ mod tests {
     /// The clock alone takes back no word: what was said by the last count stands until the next.
     #[test]
     fn no_word_is_taken_back_without_a_count() {
-        let enough = Signs { up: 20, of_more: 0.4, of_more_yet: 0.05, ..RUNNING };
+        let enough = Signs { up: 20, of_more: 0.05, ..RUNNING };
         let thin = Signs { of_wanted: 0.05, of_more: 0.4, ..RUNNING };
         for days in 0..30 {
             let later = |signs: Signs| word(&Signs { since_count: Some(days), new_since: 0.9, ..signs });
             assert_eq!((later(enough), later(thin)), (Verdict::AllUp, Verdict::Thin), "after {days} days");
         }
+    }
+
+    #[test]
+    fn thin_is_looked_at_again_after_a_week() {
+        let thin = |days, still| Signs { of_wanted: 0.05, since_count: Some(days), still, ..RUNNING };
+        assert_eq!([6, 7].map(|days| thin_wants_a_count(&thin(days, 0))), [false, true]);
+        assert_eq!([6, 7].map(|still| thin_wants_a_count(&thin(30, still))), [true, false]);
+        assert!(thin_wants_a_count(&Signs { new_since: 0.2, ..thin(30, 30) }));
     }
 
     /// Worked by hand: even odds within a week beat one in ten tomorrow, 1/7 against 1/9 a day.

@@ -11,8 +11,8 @@ use crate::trade::{Crop, Trade};
 
 use super::again::Wanting;
 use super::belief::{Before, Belief, Group, Model};
-use super::expect::{Book, timing};
-use super::explain::Stands;
+use super::expect::{ALIKE, Book, timing};
+use super::explain::{ReadFirst, Stands};
 use super::hold::Held;
 use super::prior::{self, Seed};
 use super::record::{Kept, PastSowing, Record};
@@ -31,6 +31,8 @@ const ON_PAPER: f64 = 0.6;
 const PAPER_DOUBT: f64 = 0.25;
 /// Tenths at either end that the interval for the final number leaves out.
 const TENTH: f64 = 0.1;
+/// How many times its doubt cooler the compost may be that nobody read, a little and much.
+const COOLER: [f64; 3] = [0.5, 1.0, 1.5];
 /// More parts with histories of their own than this, or more seeds, are taken as one: nobody counts them apart.
 const MOST_APART: usize = 6;
 const MOST_SEEDS_APART: u32 = 2000;
@@ -178,6 +180,7 @@ impl<'a> View<'a> {
             timing: timing(kept.timing.median() * factor, kept.timing.spread()),
             median_doubt: kept.median_doubt.hypot(doubt),
             spread_doubt: kept.spread_doubt,
+            alike: ALIKE,
         }
     }
 
@@ -194,36 +197,32 @@ impl<'a> View<'a> {
         let missing = |of: u32| of.saturating_sub(sowing.up);
         let something = (f64::from(sowing.wanted) * verdict::COMES_TO_SOMETHING).ceil().max(1.0) as u32;
         let stragglers = (f64::from(sowing.sown) * verdict::STRAGGLERS) as u32;
-        let of_more = further.at_least(stragglers + 1);
-        let enough = sowing.up >= sowing.wanted;
         Signs {
             up: sowing.up,
             wanted: sowing.wanted,
             of_something: further.at_least(missing(something)),
             of_any: further.at_least(1),
             of_wanted: further.at_least(missing(sowing.wanted)),
-            of_more,
-            of_more_yet: if enough && of_more >= verdict::STRAGGLERS_BELOW {
-                belief.of_more_yet(stragglers)
-            } else {
-                of_more
-            },
+            of_more: further.at_least(stragglers + 1),
             odds_a_day: belief.soon.odds_a_day(),
             none_yet: belief.none_yet,
             share_up: belief.share_up,
+            fairly_up: belief.fairly_up,
+            still: belief.still,
             late: belief.late,
             new_since: belief.new_since,
             since_count,
             share_now: belief.share_now,
             hold: sowing.held.as_ref().map(|held| held.hold),
             cool: sowing.warmer.is_some(),
+            unread: false,
         }
     }
 
     fn told(&self, sowing: &Sowing<'_>, groups: &[Group], grounds: Grounds) -> Outlook {
         let belief = &grounds.belief;
         let since_count = grounds.last_count.map(|last| days_between(last, self.on));
-        let signs = self.signs(sowing, belief, since_count);
+        let (signs, read_first) = self.read_first(sowing, groups, &grounds, self.signs(sowing, belief, since_count));
         let verdict = word(&signs);
         // Of old seed, or of a packet that failed before, it is said from the first day that little is expected.
         let is_open = matches!(verdict, Verdict::Waiting | Verdict::Emerging | Verdict::NotCountedLately);
@@ -234,7 +233,14 @@ impl<'a> View<'a> {
         let (low, high) = (belief.further.quantile(TENTH), belief.further.quantile(1.0 - TENTH));
         Outlook {
             verdict,
-            action: explain::action(verdict, sowing, self.stands(sowing), &grounds, again.as_ref(), self.on),
+            action: explain::action(
+                verdict,
+                sowing,
+                self.stands(sowing),
+                &grounds,
+                (again.as_ref(), read_first),
+                self.on,
+            ),
             held: sowing.held.clone().filter(|_| matches!(verdict, Verdict::Held(_))),
             move_to: match verdict {
                 Verdict::Held(_) => sowing.held.as_ref().and_then(|held| held.better.clone()),
@@ -258,6 +264,39 @@ impl<'a> View<'a> {
         }
     }
 
+    /// The signs of a sowing without a shoot that is late where nobody read the compost: were that as cool as it may be it might
+    /// be no failure, or not late.
+    fn read_first(
+        &self,
+        sowing: &Sowing<'_>,
+        groups: &[Group],
+        grounds: &Grounds,
+        signs: Signs,
+    ) -> (Signs, Option<ReadFirst>) {
+        let Some(largest) = groups.iter().max_by_key(|group| group.sown) else { return (signs, None) };
+        let here = word(&signs);
+        let is_late = matches!(here, Verdict::Failed | Verdict::Slow);
+        if sowing.up > 0 || !is_late || !largest.run.is_unread(self.on) {
+            return (signs, None);
+        }
+        let otherwise = |times: &f64| {
+            let cooler = |group: &Group| {
+                let run = group.run.cooler(&grounds.book, *times);
+                Group { sown: group.sown, curve: group.curve.clone(), run }
+            };
+            let groups: Vec<Group> = groups.iter().map(cooler).collect();
+            let belief = self.believe(sowing, &groups, &grounds.kept, &grounds.seed, None)?;
+            let otherwise = word(&self.signs(sowing, &belief, signs.since_count));
+            let is_better = otherwise != here && otherwise != Verdict::Failed;
+            is_better.then(|| ReadFirst { under: Celsius(largest.run.mean_until(self.on, *times)), otherwise })
+        };
+        // Late already, it is only that where it is as cool as it may be.
+        let cool = || Celsius(largest.run.mean_until(self.on, 1.0));
+        let only_slow = (here == Verdict::Slow).then(|| ReadFirst { under: cool(), otherwise: here });
+        let read_first = COOLER.iter().find_map(otherwise).or(only_slow);
+        (Signs { unread: read_first.is_some(), ..signs }, read_first)
+    }
+
     /// Whether a count today could change the word.
     fn count(
         &self,
@@ -273,7 +312,8 @@ impl<'a> View<'a> {
         }
         let none_more = || {
             let after = self.believe(sowing, groups, &grounds.kept, &grounds.seed, Some(self.on));
-            after.map(|belief| word(&self.signs(sowing, &belief, Some(0))))
+            let signs = self.signs(sowing, &after?, Some(0));
+            Some(word(&self.read_first(sowing, groups, grounds, signs).0))
         };
         if signs.since_count.is_some_and(|days| days < DAYS_BETWEEN_COUNTS) {
             // What would be given up today is looked at today: each day more is one of the season.
@@ -283,8 +323,11 @@ impl<'a> View<'a> {
         if verdict == Verdict::NotCountedLately || verdict::wants_a_count(signs) {
             return Count::FindMore;
         }
+        if verdict == Verdict::Thin {
+            return if verdict::thin_wants_a_count(signs) { Count::FindMore } else { Count::Idle };
+        }
         // That it finds none more would have to be likely enough.
-        if verdict == Verdict::Thin || 1.0 - signs.new_since < verdict::COULD_BE {
+        if 1.0 - signs.new_since < verdict::COULD_BE {
             return Count::Idle;
         }
         none_more().filter(|other| *other != verdict).map_or(Count::Idle, Count::Settle)

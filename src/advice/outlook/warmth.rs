@@ -21,6 +21,17 @@ const POSSIBLE: std::ops::RangeInclusive<f64> = -30.0..=70.0;
 
 /// No seed is waited for longer than so many days.
 pub(super) const LONGEST: u32 = 460;
+/// How far the compost of a day may be from what is usual, as a standard deviation in degrees: where a heater keeps it, in a
+/// house, and where the weather decides, unforeseen or foretold. Common practice, no source.
+const HEATED_DOUBT: f64 = 2.0;
+const INDOORS_DOUBT: f64 = 2.5;
+const WEATHER_DOUBT: f64 = 3.5;
+const FORETOLD_DOUBT: f64 = 2.5;
+/// A reading within a fortnight leaves at most so much of that. Common practice, no source.
+const READ_NEAR: f64 = 0.5;
+/// From so many degrees on the compost is to be read before seed is blamed.
+const UNREAD: f64 = INDOORS_DOUBT;
+
 /// The compost of a room, degrees C. Common practice, no source.
 const ROOM: f64 = 18.0;
 
@@ -40,8 +51,23 @@ pub(super) enum Known {
 pub(super) struct Warmth {
     pub(super) day: Day,
     pub(super) known: Known,
+    /// How far the compost may be from that, as a standard deviation in degrees; 0 when it was read.
+    pub(super) doubt: f64,
     /// Whether it stood in the cold on purpose.
     pub(super) chilled: bool,
+}
+
+impl Warmth {
+    /// The same day so many times its doubt cooler.
+    pub(super) fn cooler(self, times: f64) -> Day {
+        let less = times * self.doubt;
+        Day::between(self.day.min() - less, self.day.max() - less)
+    }
+
+    /// Whether nobody read it, nor within a fortnight of it, in a place without a heater that keeps it.
+    pub(super) fn is_unread(self) -> bool {
+        self.doubt >= UNREAD
+    }
 }
 
 /// The compost of every place over a span of days.
@@ -87,7 +113,10 @@ impl Climate {
     pub(super) fn at(&self, place: Option<PlaceId>, on: Date) -> Warmth {
         let days = place.and_then(|place| self.places.get(&place)).unwrap_or(&self.elsewhere);
         let day = (days_between(self.first, on) as usize).min(days.len().saturating_sub(1));
-        days.get(day).copied().unwrap_or(Warmth { day: Day::steady(ROOM), known: Known::Assumed, chilled: false })
+        days.get(day).copied().unwrap_or_else(|| {
+            let day = Day::steady(ROOM);
+            Warmth { day, known: Known::Assumed, doubt: INDOORS_DOUBT, chilled: false }
+        })
     }
 }
 
@@ -131,22 +160,24 @@ impl Span<'_> {
         let mut days: Vec<Warmth> = expected
             .iter()
             .zip(moved)
-            .map(|(((low, high), known), (lower, higher))| Warmth {
+            .map(|(((low, high), known), (lower, higher, left))| Warmth {
                 day: Day::between(low + lower, high + higher),
                 known: *known,
+                doubt: left * usual.doubt(*known),
                 chilled: usual.chills(),
             })
             .collect();
         for (day, (low, high)) in read {
             if let Some(warmth) = days.get_mut(day as usize) {
-                *warmth = Warmth { day: Day::between(low, high), known: Known::Read, ..*warmth };
+                *warmth = Warmth { day: Day::between(low, high), known: Known::Read, doubt: 0.0, ..*warmth };
             }
         }
         days
     }
 
-    /// How far each day is moved from what is usual, by the readings of the days around it.
-    fn moved_toward(&self, read: &[(u32, (f64, f64))], expected: &[((f64, f64), Known)]) -> Vec<(f64, f64)> {
+    /// How far each day is moved from what is usual, by the readings of the days around it, and the share of its doubt that
+    /// they leave.
+    fn moved_toward(&self, read: &[(u32, (f64, f64))], expected: &[((f64, f64), Known)]) -> Vec<(f64, f64, f64)> {
         let off: Vec<(u32, f64, f64)> = read
             .iter()
             .filter_map(|(day, (low, high))| {
@@ -164,9 +195,23 @@ impl Span<'_> {
                 let gap = |other: u32| f64::from(other.abs_diff(day)) / f64::from(NEAR_DAYS);
                 let nearest = off[start..].iter().map(|(other, ..)| gap(*other)).fold(1.0, f64::min);
                 let weight = (count + USUAL_WEIGHS * nearest).max(1.0);
-                (low / weight, high / weight)
+                let left = if count > 0.0 { READ_NEAR * nearest } else { 1.0 };
+                (low / weight, high / weight, left)
             })
             .collect()
+    }
+}
+
+impl Usual<'_> {
+    /// How far the compost may be from what is usual.
+    fn doubt(self, known: Known) -> f64 {
+        match known {
+            Known::Read => 0.0,
+            _ if self.is_kept() => HEATED_DOUBT,
+            Known::Forecast => FORETOLD_DOUBT,
+            Known::Assumed if self.follows_weather() => WEATHER_DOUBT,
+            Known::Assumed => INDOORS_DOUBT,
+        }
     }
 }
 

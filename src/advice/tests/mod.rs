@@ -15,6 +15,7 @@ mod planted;
 mod ready;
 mod rows;
 mod space;
+mod sure;
 mod walk;
 
 use std::sync::LazyLock;

@@ -195,8 +195,9 @@ fn any_number_of_seeds_has_a_word() {
     assert_eq!(counted(1, "2026-03-12", 1).verdict, Verdict::AllUp);
     assert_eq!(counted(500, "2026-03-25", 0).verdict, Verdict::Failed);
     assert_eq!(counted(500, "2026-03-11", 300).verdict, Verdict::Emerging);
-    // Of so many the first would have shown long since.
-    assert_eq!(counted(90_000, "2026-03-11", 0).verdict, Verdict::Failed);
+    // Of so many the first would have shown long since; but all of one packet are late together.
+    assert_eq!(counted(90_000, "2026-03-11", 0).verdict, Verdict::Slow);
+    assert_eq!(counted(90_000, "2026-03-15", 0).verdict, Verdict::Failed);
 }
 
 #[test]
@@ -323,7 +324,7 @@ fn moved_midway_the_time_runs_as_warm_as_it_stood() {
     season.moves("2026-03-07", "2a", Stand::Bench(frame));
     let expected: Vec<f64> =
         (1..=3).map(|number| seen(&season, number, "2026-03-10").expected_by_now.unwrap()).collect();
-    assert!(2.0 * expected[0] < expected[1] && expected[1] < expected[2], "{expected:?}");
+    assert!(1.8 * expected[0] < expected[1] && expected[1] < expected[2], "{expected:?}");
 }
 
 #[test]

@@ -19,7 +19,10 @@ pub(super) fn repack(desk: &Desk, spot: &SpotRef, on: Date) -> Result<Answered, 
         let from = lift.from.map_or_else(|| "no spot".to_owned(), rows::spot_words);
         table.row([lift.label.clone(), from, rows::spot_words(lift.to)]);
     }
-    let none = "not worth it: repacking frees nothing here, whatever is lifted";
+    let none = match plan.never_placed {
+        0 => "not worth it: repacking frees nothing here, whatever is lifted",
+        _ => "not worth it: what nobody placed gives way as it is, and `fits` says what goes; lifting frees no more",
+    };
     let mut answered = Answered::table("repack", vec![repacking(&called, &plan)], &table, none);
     for way in &plan.otherwise {
         answered = answered.with_notice(way);

@@ -1,6 +1,6 @@
 //! Benches: what stands on each and is free, and where containers would go.
 
-use crate::advice::{self, BenchRoom, BenchSpace, Fits, More, RoomMade, StandingRow, Suits, Unsure};
+use crate::advice::{self, BenchRoom, BenchSpace, Fits, Lift, More, RoomMade, StandingRow, Suits, Unsure};
 use crate::desk::{Desk, DeskError};
 use crate::grammar::ContainerWords;
 use crate::quantity::{ContainerClass, Date, SquareMillimetres};
@@ -188,19 +188,28 @@ fn ways(fits: &Fits) -> Vec<String> {
     lines
 }
 
-/// What would have to shift for the rest to go, in words.
+/// What would have to shift for the rest to go, in words; what is to be noted for it as it is typed, line after line.
 fn shifting(made: &RoomMade) -> String {
-    let lifts: Vec<String> =
-        made.lifts.iter().map(|lift| format!("{} to {}", lift.label, rows::spot_words(lift.to))).collect();
     let (bench, count) = (format!("{}/{}", made.place_name, made.name), made.count);
-    let kept: Vec<String> =
-        made.kept.iter().map(|kept| format!("`place {} {},{}`", kept.label, kept.to.x.0, kept.to.y.0)).collect();
-    let rest = match (made.unasked, kept.is_empty()) {
-        (true, _) => "; nobody placed them: sown or moved there it is drawn so".to_owned(),
-        (false, true) => String::new(),
-        (false, false) => format!("; and these are noted where they are drawn: {}", kept.join(", ")),
+    if made.unasked {
+        let lifts = made.lifts.iter().map(|lift| format!("{} to {}", lift.label, rows::spot_words(lift.to)));
+        let lifts = lifts.collect::<Vec<_>>().join("; ");
+        return format!(
+            "{bench} takes {count} once these are shifted: {lifts}; nobody placed them: sown or moved there it is drawn so"
+        );
+    }
+    let typed = |lifts: &[Lift]| lifts.iter().map(|lift| format!("`{}`", lift.line())).collect::<Vec<_>>().join(", ");
+    let before: String = made.before.iter().map(|(words, line)| format!("{words} (`{line}`) and ")).collect();
+    let shifted = match made.lifts.as_slice() {
+        [_] => "this is shifted",
+        _ => "these are shifted one after another",
     };
-    format!("{bench} takes {count} once these are shifted: {}{rest}", lifts.join("; "))
+    let kept = if made.kept.is_empty() {
+        String::new()
+    } else {
+        format!("; and these are noted where they are drawn: {}", typed(&made.kept))
+    };
+    format!("{bench} takes {count} once {before}{shifted}: {}{kept}", typed(&made.lifts))
 }
 
 /// Whether what was asked about goes, in words: `2 x 72-cell: all fit`.

@@ -149,3 +149,21 @@ proptest::proptest! {
         }
     }
 }
+
+#[test]
+fn the_words_that_name_batches_are_known_by_where_they_stand() {
+    for (line, words) in [
+        ("count 7 1", &["7"][..]),
+        ("count 7 7", &["7"]),
+        ("lose 7a", &["7a"]),
+        ("lose --cause slugs 2026/7 3", &["2026/7"]),
+        ("count leek 5", &["leek"]),
+        ("clear 3 4b --rest discard", &["3", "4b"]),
+        ("pot-on 7 3 --into 9cm-pot", &["7"]),
+        ("sow leek Ferry --seeds 7", &[]),
+        ("relabel 7 6", &["7"]),
+        ("", &[]),
+    ] {
+        assert_eq!(super::batch_words(line), words, "{line}");
+    }
+}

@@ -15,7 +15,6 @@ use super::beta::{Beta, Cut};
 use super::counts::Counts;
 use super::emergence::Timing;
 use super::interval::MOST_SEEDS;
-use super::sowing::Belief;
 
 /// What is believed of a sowing before its first count.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -28,6 +27,9 @@ pub struct Prior {
     pub median_doubt: f64,
     /// How far the spread may be off, as a standard deviation of its logarithm (0 = known; taken as at most 2).
     pub spread_doubt: f64,
+    /// How far the living seeds of one sowing come up together, 0 to 1, as the correlation between any two of them: they lie
+    /// as deep and as wet as one another and have the same nights. 0 = each for itself; taken as at most 0.9.
+    pub alike: f64,
 }
 
 /// One count: how many were up in all when so much time had run.
@@ -70,6 +72,7 @@ pub struct Outlook {
     up: u32,
     sown: u32,
     viability: Beta,
+    alike: f64,
     further: Counts,
     ways: Vec<Way>,
 }
@@ -81,17 +84,22 @@ pub struct Outlook {
 /// quadrature over median and spread, each weighed by the likelihood of the counts: the seeds up between two counts by
 /// the share that timing brings up between them.
 ///
+/// Where seeds of one sowing are alike, the shares that come up between counts are not the timing's but scatter about them
+/// with Dirichlet weights, whose sum is `c = (1 - alike) / alike`. Then `(1 - F)^v` becomes `B(F c + k, (1 - F) c + v)`, and
+/// the seeds up between two counts weigh by the rising factorial of the share times `c`; the closed form stays.
+///
 /// Source: Bayes' rule on the binomial with beta prior, Gelman et al. 2013, Bayesian Data Analysis, section 2.4, for
-/// emergence after Ritz, Pipper & Streibig 2013, Eur J Agron 45:1. Assumes that living seeds all come up in the end,
-/// independently, and that viability does not fall meanwhile.
+/// emergence after Ritz, Pipper & Streibig 2013, Eur J Agron 45:1; for seeds that are alike the beta-binomial of Crowder 1978,
+/// Appl. Statist. 27:34, over more than two classes. Assumes that living seeds all come up in the end, and that viability does
+/// not fall meanwhile.
 ///
 /// # Errors
 /// When numbers or order cannot be, or seedlings are up where the model allows none.
 pub fn outlook(sown: u32, prior: &Prior, counts: &[Seen]) -> Result<Outlook, NoOutlook> {
-    let evidence = Evidence::of(sown, prior.viability, counts)?;
+    let evidence = Evidence::of(sown, prior, counts)?;
     let ways = ways::weigh(prior, &evidence).ok_or(NoOutlook::ModelWrong { up: evidence.up() })?;
     let further = evidence.alive_by_any(&ways);
-    Ok(Outlook { up: evidence.up(), sown, viability: prior.viability, further, ways })
+    Ok(Outlook { up: evidence.up(), sown, viability: prior.viability, alike: prior.alike, further, ways })
 }
 
 impl Outlook {
@@ -142,7 +150,7 @@ impl Outlook {
     /// The chance that at least one more is up when the time has run to `progress`.
     #[must_use]
     pub fn chance_of_more_by(&self, progress: f64) -> f64 {
-        let evidence = Evidence::at_last_count(self.sown, self.up, self.viability);
+        let evidence = self.evidence();
         self.average(|way| evidence.chance_of_more(way, progress)).clamp(0.0, 1.0)
     }
 
@@ -153,9 +161,9 @@ impl Outlook {
         if missing == 0 {
             return 1.0;
         }
-        let evidence = Evidence::at_last_count(self.sown, self.up, self.viability);
+        let evidence = self.evidence();
         self.average(|way| {
-            let in_time = Belief::Known(way.coming_by(progress)).chances_of(missing, evidence.not_up());
+            let in_time = evidence.coming(way, progress).chances_of(missing, evidence.not_up());
             evidence.alive_among_not_up(way.still_to_come).iter().zip(in_time).map(|((_, p), t)| p * t).sum()
         })
     }
@@ -163,7 +171,7 @@ impl Outlook {
     /// How many are expected to be up when the time has run to `progress`.
     #[must_use]
     pub fn expected_up_by(&self, progress: f64) -> f64 {
-        let evidence = Evidence::at_last_count(self.sown, self.up, self.viability);
+        let evidence = self.evidence();
         let coming = |way: &Way| way.coming_by(progress) * evidence.alive_among_not_up(way.still_to_come).mean();
         f64::from(self.up) + self.average(coming)
     }
@@ -215,6 +223,10 @@ impl Outlook {
         // What is rarer than this adds nothing that could be seen.
         let likely = self.further.iter().filter(|(_, p)| *p > 1e-17);
         likely.map(|(v, p)| p * figure(self.viability.after(self.up + v, not_up - v))).sum()
+    }
+
+    fn evidence(&self) -> Evidence {
+        Evidence::at_last_count(self.sown, self.up, self.viability, self.alike)
     }
 
     fn average(&self, figure: impl Fn(&Way) -> f64) -> f64 {

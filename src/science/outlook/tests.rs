@@ -6,6 +6,7 @@ fn prior(median_doubt: f64, spread_doubt: f64) -> Prior {
         timing: Timing::new(100.0, 0.15).unwrap(),
         median_doubt,
         spread_doubt,
+        alike: 0.0,
     }
 }
 
@@ -72,8 +73,16 @@ fn the_later_by_the_more_up_to_all_that_come() {
 
 #[test]
 fn one_more_is_the_first_of_a_total() {
-    for counts in [vec![], vec![(90.0, 0)], vec![(90.0, 20)], vec![(80.0, 5), (300.0, 70)]] {
-        let outlook = outlook(72, &prior(0.3, 0.2), &seen(&counts)).unwrap();
+    for (counts, alike) in [
+        (vec![], 0.0),
+        (vec![(90.0, 0)], 0.0),
+        (vec![(90.0, 20)], 0.0),
+        (vec![(80.0, 5), (300.0, 70)], 0.0),
+        (vec![(90.0, 0)], 0.025),
+        (vec![(90.0, 20)], 0.025),
+    ] {
+        let prior = Prior { alike, ..prior(0.3, 0.2) };
+        let outlook = outlook(72, &prior, &seen(&counts)).unwrap();
         for progress in [0.0, 60.0, 110.0, 200.0, 1e9] {
             let total = outlook.chance_of_total_by(outlook.up() + 1, progress);
             assert!((outlook.chance_of_more_by(progress) - total).abs() < 1e-9, "{counts:?} {progress}");
@@ -157,4 +166,35 @@ fn the_chance_of_none_is_the_integral_over_the_belief() {
         assert!((flat.chance_of_none_by(sown, progress) / exact - 1.0).abs() < 1e-9, "{sown} {progress}");
     }
     assert!((flat.chance_of_none_by(20, 0.0) - 1.0).abs() < 1e-12);
+}
+
+/// Checked against: the plain closed form averaged over the share that is up, Beta-distributed about that of the timing, by
+/// 20,000 midpoints.
+#[test]
+fn seeds_that_are_alike_scatter_about_the_timing() {
+    let alike = 0.05;
+    let total = (1.0 - alike) / alike;
+    for (sown, progress, up) in [(6, 110.0, 2), (40, 95.0, 15), (100, 90.0, 0)] {
+        let prior = Prior { alike, ..prior(0.0, 0.0) };
+        let got = outlook(sown, &prior, &seen(&[(progress, up)])).unwrap();
+        let share = prior.timing.share_by(progress);
+        let not_up = sown - up;
+        let mut weights = vec![0.0; not_up as usize + 1];
+        for i in 0..20_000 {
+            let f = (f64::from(i) + 0.5) / 20_000.0;
+            // Beta(share total, (1 - share) total) times the share of those up, but for a constant.
+            let density =
+                (share * total - 1.0 + f64::from(up)) * f.ln() + ((1.0 - share) * total - 1.0) * (1.0 - f).ln();
+            // C(m, v) (1 - f)^v B(17 + k + v, 3 + m - v) by the ratio of neighbours.
+            let mut weight = density.exp();
+            for v in 0..=not_up {
+                weights[v as usize] += weight;
+                let (alive, left) = (f64::from(v), f64::from(not_up - v));
+                weight *= left / (alive + 1.0) * (1.0 - f) * (17.0 + f64::from(up) + alive) / (3.0 + left - 1.0);
+            }
+        }
+        let wanted = Counts::from_weights(weights);
+        assert!((got.chance_of_more() - wanted.at_least(1)).abs() < 1e-4, "{sown} {up}");
+        assert!((got.further().mean() - wanted.mean()).abs() < 1e-3, "{sown} {up}: {}", wanted.mean());
+    }
 }

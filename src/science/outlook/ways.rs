@@ -4,6 +4,7 @@ use super::super::beta::Beta;
 use super::super::counts::{Counts, ln_total};
 use super::super::emergence::Timing;
 use super::super::interval::MOST_SEEDS;
+use super::super::sowing::Belief;
 use super::{NoOutlook, Prior, Seen};
 
 /// Standard normal scores beyond this are not looked at before a count: seven in a hundred thousand. After one they are,
@@ -64,10 +65,12 @@ pub(super) struct Evidence {
     looks: Vec<Look>,
     /// Weight of one more living seed among those not up over that of one fewer, but for the share still to come.
     steps: Vec<f64>,
+    /// One over the sum of the weights that the seeds of a sowing scatter by: 0 when each comes up for itself.
+    scatter: f64,
 }
 
 impl Evidence {
-    pub(super) fn of(sown: u32, viability: Beta, counts: &[Seen]) -> Result<Self, NoOutlook> {
+    pub(super) fn of(sown: u32, prior: &Prior, counts: &[Seen]) -> Result<Self, NoOutlook> {
         if !(1..=MOST_SEEDS).contains(&sown) {
             return Err(NoOutlook::Sown(sown));
         }
@@ -88,22 +91,30 @@ impl Evidence {
             looks.push(Look { log_time: seen.progress.ln(), newly: f64::from(seen.up - before.up) });
             before = *seen;
         }
-        let mut evidence = Self::at_last_count(sown, before.up, viability);
+        let mut evidence = Self::at_last_count(sown, before.up, prior.viability, prior.alike);
         (evidence.log_last, evidence.looks) = (before.progress.ln(), looks);
         Ok(evidence)
     }
 
     /// The evidence without its history, enough for what depends on the number alone; `up` is at most `sown`.
-    pub(super) fn at_last_count(sown: u32, up: u32, viability: Beta) -> Self {
+    pub(super) fn at_last_count(sown: u32, up: u32, viability: Beta, alike: f64) -> Self {
         let not_up = sown - up;
         let (a, b) = (viability.a() + f64::from(up), viability.b());
+        let scatter = scatter(alike);
         let steps = (0..not_up)
             .map(|v| {
                 let (alive, left) = (f64::from(v), f64::from(not_up - v));
-                left / (alive + 1.0) * (a + alive) / (b + left - 1.0)
+                let together = 1.0 + scatter * (f64::from(up) + alive);
+                left / (alive + 1.0) * (a + alive) / ((b + left - 1.0) * together)
             })
             .collect();
-        Self { up, not_up, log_last: f64::NEG_INFINITY, looks: Vec::new(), steps }
+        Self { up, not_up, log_last: f64::NEG_INFINITY, looks: Vec::new(), steps, scatter }
+    }
+
+    /// The steps when this share of living seeds is still to come: for the `v`-th the share, and what `v` that are still to
+    /// come themselves add to it.
+    fn ratios(&self, still_to_come: f64) -> impl Iterator<Item = f64> {
+        (0..).zip(&self.steps).map(move |(v, step): (u32, _)| step * (still_to_come + self.scatter * f64::from(v)))
     }
 
     pub(super) fn up(&self) -> u32 {
@@ -121,24 +132,29 @@ impl Evidence {
 
     /// How many of those not up are alive, when this share of living seeds is still to come.
     pub(super) fn alive_among_not_up(&self, still_to_come: f64) -> Counts {
-        Counts::from_ratios(self.steps.iter().map(|step| step * still_to_come))
+        Counts::from_ratios(self.ratios(still_to_come))
     }
 
     /// The chance that one of those not up is up by `progress`, by one way. With `v` alive among them none is when all `v`
     /// are still to come, so of the sum over `v` each term shrinks by the `v`-th power of the share that has not come.
     pub(super) fn chance_of_more(&self, way: &Way, progress: f64) -> f64 {
-        let none = |left: f64| ln_total(self.steps.iter().map(|step| step * left));
+        let none = |left: f64| ln_total(self.ratios(left));
         let left = way.timing.share_left_at(progress).min(way.still_to_come);
         -(none(left) - none(way.still_to_come)).exp_m1()
+    }
+
+    /// The share of living seeds, not up at the last count, that is up by `progress`, by one way.
+    pub(super) fn coming(&self, way: &Way, progress: f64) -> Belief {
+        let left = way.timing.share_left_at(progress).min(way.still_to_come);
+        let scattered = Beta::new((way.still_to_come - left) / self.scatter, left / self.scatter);
+        // With nothing to scatter by, or nothing on one side, it is the timing's.
+        scattered.map_or_else(|_| Belief::Known(way.coming_by(progress)), Belief::Uncertain)
     }
 
     /// How many of those not up are alive, over all the ways.
     pub(super) fn alive_by_any(&self, ways: &[Way]) -> Counts {
         let size = self.steps.len() + 1;
-        Counts::mixture(
-            size,
-            ways.iter().map(|way| (way.weight, self.steps.iter().map(|step| step * way.still_to_come))),
-        )
+        Counts::mixture(size, ways.iter().map(|way| (way.weight, self.ratios(way.still_to_come))))
     }
 
     /// The logarithm of the likelihood of the counts, but for a constant; minus infinity when they cannot be.
@@ -152,13 +168,29 @@ impl Evidence {
         for look in &self.looks {
             let by_now = timing.share_by_log(look.log_time);
             if look.newly > 0.0 {
-                log += look.newly * (by_now - before).max(LATE_NOTE * share).ln();
+                log += ln_rising((by_now - before).max(LATE_NOTE * share), look.newly, self.scatter);
             }
             before = by_now;
         }
         let left = timing.share_left_at_log(self.log_last);
-        log + ln_total(self.steps.iter().map(|step| step * left))
+        log + ln_total(self.ratios(left))
     }
+}
+
+/// One over the sum of the Dirichlet weights under which two seeds are so much alike.
+pub(super) fn scatter(alike: f64) -> f64 {
+    // NaN is no likeness, nor is what no number of seeds would show.
+    let alike = if alike > 1e-6 { alike.min(0.9) } else { 0.0 };
+    alike / (1.0 - alike)
+}
+
+/// The logarithm of `share * (share + scatter) * (share + 2 scatter) * ...`, so many factors.
+fn ln_rising(share: f64, number: f64, scatter: f64) -> f64 {
+    if scatter <= 0.0 {
+        return number * share.ln();
+    }
+    let start = share / scatter;
+    number * scatter.ln() + libm::lgamma(start + number) - libm::lgamma(start)
 }
 
 /// The ways that agree with the evidence, their weights adding up to 1; `None` when none does.

@@ -9,7 +9,7 @@ mod typed;
 mod walk;
 
 use crate::desk::{Done, Fetched};
-use crate::grammar::Request;
+use crate::grammar::{Later, Request};
 
 use super::actions::{Id, Where, place};
 use super::form::{self, Verb};
@@ -123,6 +123,7 @@ fn answered(model: &mut Model, message: Message) -> Vec<Effect> {
         Message::Rehearsed { generation, done } if generation == model.generation => {
             if let Some(Overlay::Line(line)) = model.overlays.last_mut() {
                 line.rehearsed(done);
+                line.note(&model.board.state);
             }
             Vec::new()
         }
@@ -183,7 +184,7 @@ fn tried(model: &mut Model, done: Result<Done, Trouble>) -> Vec<Effect> {
             let line = form::in_keys(&done.in_lines(), &model.keys);
             model.say(Tone::Done, words::plain_days(&line, model.on));
             if let Some(notice) = &mut model.notice {
-                notice.way_back = Some(if done.verb == "undo" { WayBack::Redo } else { WayBack::Undo });
+                notice.way_back = Some(if done.verb == "undo" { WayBack::Redo } else { WayBack::Undo(done.act) });
             }
             round::logged(model, &done).unwrap_or_else(|| vec![model.look()])
         }
@@ -289,8 +290,13 @@ fn press(model: &mut Model, key: Key) -> Vec<Effect> {
         }
         return Vec::new();
     }
+    let mut offered = None;
     if !matches!(here, Where::Text | Where::Palette) && !matches!(action.id, Id::Number | Id::Erase) {
-        model.notice = None;
+        offered = model.notice.take().and_then(|notice| notice.way_back);
+    }
+    if let (Id::Undo, Some(WayBack::Undo(act)), None) = (action.id, offered, model.round()) {
+        // What another program logged since is not what was offered.
+        return vec![Effect::Undo { act: Some(act), later: Later::Keep, on: model.on, generation: model.asked() }];
     }
     if here == Where::Question && key == Key::Esc {
         put_off(model);
@@ -338,7 +344,7 @@ fn perform(model: &mut Model, request: Request) -> Effect {
 fn perform_on(model: &mut Model, Dated { request, on }: Dated) -> Effect {
     let meant = match (model.overlays.last(), model.page()) {
         (Some(Overlay::Form(form)), _) => form.meant(),
-        (Some(Overlay::Line(line)), _) => line.meant().to_vec(),
+        (Some(Overlay::Line(line)), _) => line.meant(),
         (None, Page::Cells(part)) => form::meant(&model.board, part).into_iter().collect(),
         _ => Vec::new(),
     };

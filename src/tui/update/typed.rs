@@ -32,14 +32,16 @@ pub(super) fn look(model: &mut Model) -> Vec<Effect> {
     let on = model.on;
     let may_log = model.board.standing.may_log();
     let Some(Overlay::Line(line)) = model.overlays.last_mut() else { return Vec::new() };
-    match line.look(on) {
+    let asks = line.look(on);
+    match asks {
         Asks::Rehearsal(_) if !may_log => line.preview = Preview::Trouble(only_read(on)),
         Asks::Rehearsal(step) => {
             let on = step.on.unwrap_or(on);
-            let meant = line.meant().to_vec();
+            let meant = line.meant();
             return vec![Effect::Rehearse { step: Box::new(step.step), meant, on, generation: model.asked() }];
         }
-        Asks::Nothing => {}
+        // Nothing will be tried that could say what is meant.
+        Asks::Nothing => line.note(&model.board.state),
     }
     Vec::new()
 }
@@ -56,7 +58,7 @@ fn enter(model: &mut Model) -> Vec<Effect> {
         Ok(None) => return Vec::new(),
         Ok(Some(Typed::Step(step))) if may_log => {
             let on = step.on.unwrap_or(on);
-            let meant = line.meant().to_vec();
+            let meant = line.meant();
             return vec![Effect::Take { step: Box::new(step.step), meant, on, generation: model.asked() }];
         }
         Ok(Some(Typed::Step(_))) => only_read(on),

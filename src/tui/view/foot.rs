@@ -56,7 +56,7 @@ impl Said {
             },
         };
         let tail = match model.notice.as_ref().and_then(|notice| notice.way_back) {
-            Some(WayBack::Undo) => format!("{} undo", model.keys.letter(Id::Undo)),
+            Some(WayBack::Undo(_)) => format!("{} undo", model.keys.letter(Id::Undo)),
             Some(WayBack::Redo) => format!("{} bring back", model.keys.letter(Id::Redo)),
             None => String::new(),
         };
