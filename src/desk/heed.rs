@@ -18,6 +18,9 @@ use super::resolve::Resolver;
 /// Days for which it is not said again that a thermometer was not read for days. Common practice, no source.
 const TOLD_FOR: i64 = 60;
 
+/// Days back at which a day of a reading is likelier a slip of the year than meant. Common practice, no source.
+const OF_LAST_YEAR: std::ops::RangeInclusive<i64> = 180..=366;
+
 /// A line that cannot be done as it stands, and the words that can.
 fn asked(message: String, hint: String) -> DeskError {
     DeskError::Words(GrammarError { kind: GrammarErrorKind::Refused, message, hint })
@@ -153,6 +156,10 @@ impl Resolver<'_> {
     /// A thermometer that was not read for days has the lowest and highest of them all. It is said once of a place that is
     /// read now and then, and not at each reading.
     pub(super) fn note_days_without(&mut self, place: PlaceId, measured: &[Measured]) -> Result<(), DeskError> {
+        // A day that was written without its year is of the last such day that has been.
+        if OF_LAST_YEAR.contains(&clock::today().signed_duration_since(self.on).num_days()) {
+            self.notices.push(format!("that is of {}: `undo` takes it back if another year was meant", self.on));
+        }
         // The lows of a house differ little from night to night, and are taken as they are.
         if self.latest.places.get(&place).is_some_and(|place| place.kind.is_indoors()) {
             return Ok(());

@@ -216,3 +216,15 @@ fn slips_of_the_year_and_files_that_are_no_text_are_told_as_that() {
     let places = home.does("places");
     assert!(places.contains("plot") && places.contains("greenhouse"), "{places}");
 }
+
+/// `15 aug` of an April is of last year: said with the act, once.
+#[test]
+fn a_reading_of_last_year_says_of_which_day_it_is() {
+    let morning = at(7);
+    let home = morning.garden();
+    let on = morning.before(250);
+    let told = morning.does(&home, &format!("reading frame --min 5C --on {on}"));
+    assert!(told.contains(&format!("that is of {on}")), "{told}");
+    let told = morning.does(&home, &format!("reading frame --min 5C --on {}", morning.before(9)));
+    assert!(!told.contains("that is of"), "{told}");
+}

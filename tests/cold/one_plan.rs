@@ -132,6 +132,9 @@ fn a_bed_that_kills_says_so_and_still_under_its_cover() {
         let said = home.does(report);
         assert!(said.contains("veg is covered, and still"), "{report}: {said}");
     }
+    let place = home.does("cold --on 2024-05-22");
+    let place = place.lines().find(|line| line.starts_with("veg ")).unwrap();
+    assert!(place.contains("at risk") && !place.contains("may stay"), "{place}");
     let reason = words(&covered, "reason");
     assert!(reason.contains("kills") && reason.contains("a second layer"), "{reason}");
 }
@@ -184,8 +187,15 @@ fn celery_in_may(low: f64, high: f64, from: u32, to: u32) -> Home {
         "sow celery First --seeds 20 --in 24-cell --at kitchen/sill --on 2024-03-01
          count 1 20 --on 2024-03-20\n",
     );
-    let day = |day: u32, ahead: u32| format!("forecast set 2024-05-{:02} --low {low} --high {high} --on 2024-05-{day:02}\n", day + ahead);
-    home.script(&(from..=to).flat_map(|on| (0..=3).map(move |ahead| (on, ahead))).map(|(on, ahead)| day(on, ahead)).collect::<String>());
+    let day = |day: u32, ahead: u32| {
+        format!("forecast set 2024-05-{:02} --low {low} --high {high} --on 2024-05-{day:02}\n", day + ahead)
+    };
+    home.script(
+        &(from..=to)
+            .flat_map(|on| (0..=3).map(move |ahead| (on, ahead)))
+            .map(|(on, ahead)| day(on, ahead))
+            .collect::<String>(),
+    );
     home
 }
 

@@ -459,3 +459,18 @@ fn a_stale_answer_is_dropped() {
     sitting.tell(late);
     assert_eq!(up(&sitting), known, "an older look must not take the count back off the screen");
 }
+
+#[test]
+fn seed_in_a_place_too_hot_is_not_put_out_for_the_day() {
+    let mut sitting = Sitting::with(&format!("{GARDEN}reading sill --now 50C\n"));
+    assert!(matches!(sitting.model.due()[0].what, thumbpot::advice::Task::CoolDown(_)), "{:?}", sitting.model.due()[0]);
+    sitting.types("O");
+    assert!(
+        sitting.model.overlays.is_empty() && sitting.trouble().contains("nothing is up there"),
+        "{}",
+        sitting.trouble()
+    );
+    // By its number it is the grower's own choice.
+    sitting.types("2O");
+    assert!(matches!(sitting.model.overlays.last(), Some(Overlay::Form(_))), "{}", sitting.trouble());
+}

@@ -176,5 +176,13 @@ pub(super) fn floor_of(crop: &Crop, state: Share) -> Option<Floor> {
     let class = crop.hardiness()?.value;
     let (unhardened, hardened) = (figure.high, figure.low);
     let death = crop.hardened_floor().map(|figure| Celsius(figure.low.0.min(hardened.0)));
-    Some(Floor { now: working_floor(unhardened, hardened, state), unhardened, hardened, class, state, death, is_late: false })
+    Some(Floor {
+        now: working_floor(unhardened, hardened, state),
+        unhardened,
+        hardened,
+        class,
+        state,
+        death,
+        is_late: false,
+    })
 }

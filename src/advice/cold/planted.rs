@@ -416,7 +416,8 @@ pub(super) fn planting(eve: &Eve<'_>, group: &Group, crop: &Crop, bed: Option<&s
             false => format!("its time in the open is from {}, the last frost being about {}", day(first), day(last)),
         }
     });
-    let unfinished = group.ladder.as_ref().filter(|it| !is_sheltered && !group.is_hardened_off() && !it.is_by_dryness());
+    let unfinished =
+        group.ladder.as_ref().filter(|it| !is_sheltered && !group.is_hardened_off() && !it.is_by_dryness());
     let soft = unfinished.map(|ladder| format!("not hardened off ({})", ladder.words()));
     let nights = match place {
         None if is_sheltered => Nights::Unknown,
@@ -426,7 +427,8 @@ pub(super) fn planting(eve: &Eve<'_>, group: &Group, crop: &Crop, bed: Option<&s
     let (mut bolts, mut bolts_late) = (None, None);
     match bolting(eve, group, place).filter(|_| place.is_some() || !is_sheltered) {
         Some(it) if it.feeds() && group.is_late && it.lets_the_late_go() => {
-            bolts_late = Some(format!("late, so out all the same, though the cold of {there} may in time make it bolt"));
+            bolts_late =
+                Some(format!("late, so out all the same, though the cold of {there} may in time make it bolt"));
         }
         Some(it) if it.feeds() => bolts = Some(format!("the cold to come in {there} may make it bolt")),
         Some(it) if it.is_blind() && !group.is_late => {
@@ -447,7 +449,19 @@ pub(super) fn planting(eve: &Eve<'_>, group: &Group, crop: &Crop, bed: Option<&s
     let is_tender = group.floor.is_some_and(|floor| floor.class == Hardiness::Tender);
     let unread = wants.filter(|_| is_tender && soil.is_none());
     let soil_not_read = unread.map(|wants| format!("no soil reading this week, and it wants {}", wants.low));
-    Planting { place, is_sheltered, before_frost, soft, bolts, bolts_late, carried_in, nights, soil, cold_soil, soil_not_read }
+    Planting {
+        place,
+        is_sheltered,
+        before_frost,
+        soft,
+        bolts,
+        bolts_late,
+        carried_in,
+        nights,
+        soil,
+        cold_soil,
+        soil_not_read,
+    }
 }
 
 /// The night to a morning in a bed as it is covered now, or in the open.

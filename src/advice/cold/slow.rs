@@ -105,9 +105,8 @@ impl Bolting {
         let Self { line, enough: (least, most), had, to_come } = self;
         let more = to_come.map_or_else(String::new, |more| format!(", {more:.0} more in the ten to come"));
         let is_told = (self.is_near() || self.completes()) && !self.is_done();
-        is_told.then(|| {
-            format!("{had:.0} days' worth under {line}{more}, and {least:.0} to {most:.0} do it: it may bolt")
-        })
+        is_told
+            .then(|| format!("{had:.0} days' worth under {line}{more}, and {least:.0} to {most:.0} do it: it may bolt"))
     }
 }
 
@@ -196,12 +195,7 @@ fn cold_hours(eve: &Eve<'_>, place: Option<PlaceId>, line: Celsius) -> Option<f6
     cold_share(eve, place, line, &std::convert::identity)
 }
 
-fn cold_share(
-    eve: &Eve<'_>,
-    place: Option<PlaceId>,
-    line: Celsius,
-    of: &dyn Fn(DayRange) -> DayRange,
-) -> Option<f64> {
+fn cold_share(eve: &Eve<'_>, place: Option<PlaceId>, line: Celsius, of: &dyn Fn(DayRange) -> DayRange) -> Option<f64> {
     let range = |day| match place {
         Some(place) => eve.climates.past_day(place, day, eve.cover_now(place)),
         None => eve.climates.outside_day(day),

@@ -3,7 +3,7 @@
 use super::*;
 use crate::advice::{Outlooks, PlantedOut, Task, WATCHED_DAYS, cold, due, too_early};
 use crate::journal::Departure;
-use crate::quantity::{Celsius, Remark};
+use crate::quantity::{Celsius, Moment, Remark};
 
 /// A sill with a set of pots of each crop since 1 April 2026, and a plot called veg.
 fn sill_and_plot(crops: &[&str]) -> Season {
@@ -91,9 +91,14 @@ fn a_mild_night_and_a_cover_that_is_enough_say_nothing() {
     let off = rows.iter().find(|row| matches!(row.what, Task::Uncover(_))).unwrap();
     assert!(off.reason.ends_with("lay it again before dusk"), "{}", off.reason);
     assert_eq!(off.doing.as_deref(), Some("cover veg off"));
+    let evening = Moment { on: day("2026-05-21"), hour: Some(18) };
+    let rows = due(&season.state(), &trade(), &Outlooks::default(), evening);
+    assert!(rows.iter().all(|row| !matches!(row.what, Task::Uncover(_))), "no day is left to be uncovered for");
     forecasts(&mut season, "2026-05-21", 12.0, 20.0);
     let off = cold(&season.state(), &trade(), day("2026-05-21")).uncover;
     assert!(off[0].reason.ends_with("mild enough without it"), "{}", off[0].reason);
+    let off = cold(&season.state(), &trade(), evening).uncover;
+    assert_eq!(off[0].reason, "tonight is mild enough without it");
 }
 
 /// One `cover` covers all that stands in a place, so it is one line with every bed in it.

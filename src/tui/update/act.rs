@@ -2,7 +2,6 @@
 
 use crate::advice::Task;
 use crate::grammar::{Later, Request, Step, parse_line};
-use crate::quantity::PartId;
 use crate::tui::actions::{Id, place};
 use crate::tui::form::{self, Verb};
 use crate::tui::message::{Effect, Key};
@@ -359,12 +358,14 @@ pub(super) fn open(model: &mut Model, verb: Verb) -> Vec<Effect> {
     Vec::new()
 }
 
-/// What may go out for the day: plants. Seed of which nothing is up is no more put out than hardened off.
+/// What goes out for the day from a line of a place too hot: its plants. Seed of which nothing is up is moved.
 fn only_plants(model: &Model, mut subject: Subject) -> Result<Subject, String> {
-    let is_up = |part: &PartId| model.board.state.parts.get(part).is_none_or(|part| part.standing() > 0);
-    let had_any = !subject.parts.is_empty();
-    subject.parts.retain(is_up);
-    match had_any && subject.parts.is_empty() {
+    let row = model.due().get(model.cursor().index).filter(|_| model.cursor().section == Section::Today);
+    if !row.is_some_and(|row| matches!(row.what, Task::CoolDown(_))) || !model.typed.is_empty() {
+        return Ok(subject);
+    }
+    subject.parts.retain(|part| model.board.state.parts.get(part).is_some_and(|part| part.standing() > 0));
+    match subject.parts.is_empty() {
         true => Err("nothing is up there yet: seed is moved, not put out for the day".to_owned()),
         false => Ok(subject),
     }
