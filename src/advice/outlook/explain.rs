@@ -344,7 +344,7 @@ impl Outlook {
         }
         let failed = format!(
             "without a shoot it is called failed once nine in ten that live would show one, half of a packet as late as one \
-             in eight would be up, the chance that one comes is under {}, and no number of days ahead is worth waiting, a live tray binned being as dear as \
+             in five would be up, the chance that one comes is under {}, and no number of days ahead is worth waiting, a live tray binned being as dear as \
              {LIVE_TRAY_IN_DAYS} days of waiting for a dead one; with some up, from the middle of its time on when the \
              chance that it comes to anything is under {}",
             Share(SILENT_BELOW),

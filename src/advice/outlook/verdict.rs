@@ -26,9 +26,9 @@ pub(super) const SLOW_BELOW: f64 = 0.1;
 /// Nothing is called failed or thin before so much of what lives would be up in a late packet, however many were sown: seeds of
 /// one tray are late together. Common practice, no source.
 pub(super) const FAIRLY_UP: f64 = 0.5;
-/// A packet is late when its median is so many standard deviations of the doubt in it past the one expected: one in eight is
+/// A packet is late when its median is so many standard deviations of the doubt in it past the one expected: one in five is
 /// later still.
-pub(super) const LATE_PACKET: f64 = 1.15;
+pub(super) const LATE_PACKET: f64 = 0.8;
 /// With some up nothing is called failed or thin before this share of what lives should be up: old seed of which little was
 /// expected is no failure on its first day.
 pub(super) const HAD_ITS_TIME: f64 = 0.5;
