@@ -94,6 +94,9 @@ fn tell_twins(twins: &Twins, printer: &mut Printer) {
     for one in &twins.one {
         printer.text(&one.to_string());
     }
+    for parted in &twins.parted {
+        printer.text(&parted.to_string());
+    }
 }
 
 fn shared_numbers(twins: &Twins) -> Vec<String> {
@@ -310,7 +313,8 @@ pub(super) fn merge(
             "schema": 1, "report": "merge", "acts": merged.acts, "known": merged.known, "batches": merged.batches,
             "days": merged.days,
             "set_aside": set_aside(&disputes), "shared_numbers": shared_numbers(&merged.twins),
-            "alike": alike(&merged.twins), "named_twice": named_twice(&merged.twins), "rewritten": rewritten,
+            "alike": alike(&merged.twins), "named_twice": named_twice(&merged.twins),
+            "parted": merged.twins.parted.iter().map(|one| one.called.as_str()).collect::<Vec<_>>(), "rewritten": rewritten,
         }));
         return Ok(ExitCode::SUCCESS);
     }

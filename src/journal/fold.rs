@@ -6,7 +6,8 @@
 use std::collections::BTreeSet;
 
 use crate::quantity::{
-    ActId, BatchId, BenchId, CellSet, ContainerClass, ContainerId, Date, LotId, PartId, PartLabel, PartLetter, PlaceId,
+    ActId, BatchId, BenchId, CellSet, ContainerClass, ContainerId, Date, LotId, Name, PartId, PartLabel, PartLetter,
+    PlaceId,
 };
 
 use super::entry::{Entry, History};
@@ -107,11 +108,19 @@ impl State {
         let on = entry.on;
         match fact {
             Fact::PlaceAdded { name, kind, heated_to, light } => {
-                if let Some((first, _)) = self.places.iter().find(|(_, other)| other.name.same_as(name.as_str())) {
-                    self.one_with.insert(entry.id, first.0);
-                    return Ok(());
+                let mut place = Place { name: name.clone(), kind: *kind, heated_to: *heated_to, light: *light };
+                let called = |it: &Place| self.places.iter().find(|(_, other)| other.name.same_as(it.name.as_str()));
+                let mut number = 1;
+                while let Some((first, other)) = called(&place) {
+                    // A number behind a name as long as they come has no room: then it is the first all the same.
+                    number += 1;
+                    let next = Name::new(&format!("{name} {number}")).ok().filter(|_| !other.is_like(&place));
+                    let Some(next) = next else {
+                        self.one_with.insert(entry.id, first.0);
+                        return Ok(());
+                    };
+                    place.name = next;
                 }
-                let place = Place { name: name.clone(), kind: *kind, heated_to: *heated_to, light: *light };
                 self.places.insert(PlaceId(entry.id), place);
             }
             Fact::BenchAdded { place, name, size } => {

@@ -20,7 +20,8 @@ pub struct State {
     /// Benches by key.
     pub benches: BTreeMap<BenchId, Bench>,
     /// Places and benches that were named again, as on two machines before they met, each with the one it is: the first
-    /// of that name. What is said of the one is of the other.
+    /// of that name. What is said of the one is of the other. A place of another kind is another: it is called by the
+    /// name and a number, `shed 2`.
     pub one_with: BTreeMap<EntryId, EntryId>,
     /// Lots of seed by key.
     pub lots: BTreeMap<LotId, Lot>,
@@ -70,6 +71,13 @@ pub struct Place {
     pub heated_to: Option<Celsius>,
     /// How much light it gives.
     pub light: Light,
+}
+
+impl Place {
+    /// Whether nights, days and light are of the same kind in both.
+    pub(super) fn is_like(&self, other: &Self) -> bool {
+        (self.kind, self.heated_to, self.light) == (other.kind, other.heated_to, other.light)
+    }
 }
 
 /// A flat rectangle in a place.

@@ -11,8 +11,8 @@ use rusqlite::types::Value;
 use rusqlite::{OptionalExtension as _, params};
 use uuid::Uuid;
 
-use crate::journal::{Batch, BenchSize, Contradiction, Entry, Fact, Source, State, fold};
-use crate::quantity::{BatchId, BatchLabel, BenchId, Date, EntryId, PlaceId};
+use crate::journal::{Batch, BenchSize, Contradiction, Entry, Fact, PlaceKind, Source, State, fold};
+use crate::quantity::{BatchId, BatchLabel, BenchId, Date, EntryId, Name, PlaceId};
 
 use super::acts::{ActRecord, ActRow};
 use super::error::StoreError;
@@ -60,6 +60,29 @@ pub struct Twins {
     pub alike: Vec<(BatchLabel, BatchLabel)>,
     /// Places and benches that were named more than once, as on two machines, and are one.
     pub one: Vec<NamedAgain>,
+    /// Places that had the name of another of other kind, heat or light.
+    pub parted: Vec<Parted>,
+}
+
+/// A place that has a number behind its name, since another was first of that name.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Parted {
+    /// As it was named.
+    pub named: String,
+    /// As it is called.
+    pub called: Name,
+    /// What it is.
+    pub kind: PlaceKind,
+}
+
+impl std::fmt::Display for Parted {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let Self { named, called, kind } = self;
+        write!(
+            f,
+            "two places of other kind, heat or light were named {named}: the {kind} is called {called} from now on"
+        )
+    }
 }
 
 /// A place or a bench that was named again.
@@ -140,6 +163,12 @@ impl Journal {
                 let came_in = |(again, one): &(&EntryId, &EntryId)| again.0 >= first || one.0 >= first;
                 let again = state.one_with.iter().filter(came_in);
                 merged.twins.one = again.filter_map(|(again, _)| named_again(&state, *again)).collect();
+                for (id, place) in &state.places {
+                    let named = ours.place_name(*id)?;
+                    if !place.name.same_as(&named) {
+                        merged.twins.parted.push(Parted { named, called: place.name.clone(), kind: place.kind });
+                    }
+                }
                 for before in sharing {
                     let BatchLabel { number, year, twin } = before.label;
                     let after = ours.batches_numbered(number, Some(year))?.into_iter().find(|one| one.id == before.id);

@@ -309,3 +309,32 @@ fn a_place_and_a_bench_of_one_name_are_one_after_a_merge() {
     }
     assert!(other.does("check").contains("sound: 10 acts"));
 }
+
+/// Two machines that never met, each with a shed: one is of glass, the other the ground outside it.
+#[test]
+fn places_of_one_name_and_another_kind_are_two_after_a_merge() {
+    let (one, other) = (Home::empty(), Home::empty());
+    let script = |kind: &str, crop: &str| {
+        format!(
+            "place add shed --kind {kind} --on 2024-01-01\nbench add shed/left --size 1200x400mm --on 2024-01-01\n\
+             sow {crop} --seeds 20 --in half-tray --at shed/left --on 2024-03-01\ncount 1 20 --on 2024-03-20\n"
+        )
+    };
+    one.script(&script("greenhouse", "leek 'Long Furrow'"));
+    other.script(&script("'standing ground'", "tomato 'Ash Lane'"));
+    carried(&other, &one, "theirs.db");
+    let said = one.does("merge theirs.db --yes");
+    assert!(said.contains("were named shed: the ") && said.contains("is called shed 2 from now on"), "{said}");
+    let places = one.json("places --on 2024-04-20")["rows"].clone();
+    assert_eq!(places.as_array().unwrap().len(), 2, "{places}");
+    let kinds: Vec<_> = places.as_array().unwrap().iter().map(|row| row["kind"].to_string()).collect();
+    assert!(kinds[0] != kinds[1], "{places}");
+    // Each goes on in its own.
+    one.does("move '1~1' 'shed 2/left' --on 2024-04-20");
+    one.does("move '1~1' shed/left --on 2024-04-21");
+    carried(&one, &other, "back.db");
+    other.does("merge back.db --yes");
+    for line in ["benches", "places", "due", "cold"] {
+        assert_eq!(one.does(&format!("{line} --on 2024-04-22")), other.does(&format!("{line} --on 2024-04-22")));
+    }
+}
