@@ -116,7 +116,9 @@ fn named_again(state: &State, again: EntryId) -> Option<NamedAgain> {
     let (size, mut before) =
         (|size: &BenchSize| format!("{} by {}", size.length, size.width), bench.measured.iter().rev());
     let other = before.find(|(_, other)| (other.length, other.width) != (bench.size.length, bench.size.width));
-    let was = other.map(|(_, other)| size(other));
+    // Whoever measured it again since said which.
+    let named = 1 + state.one_with.values().filter(|one| *one == first).count();
+    let was = other.filter(|_| bench.measured.len() <= named).map(|(_, other)| size(other));
     Some(NamedAgain { name: format!("{}/{}", place.name, bench.name), is: size(&bench.size), was })
 }
 

@@ -300,6 +300,7 @@ fn a_place_and_a_bench_of_one_name_are_one_after_a_merge() {
     let check = one.does("check");
     assert!(check.contains("sound: 8 acts") && check.contains("`bench resize kitchen/sill` says which"), "{check}");
     one.does("bench resize kitchen/sill --size 1200x400mm");
+    assert!(!one.does("check").contains("says which"), "it was said");
     one.does("note '1~2' pale --on 2024-03-06");
     carried(&one, &other, "back.db");
     other.does("merge back.db");
