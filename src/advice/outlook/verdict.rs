@@ -197,6 +197,11 @@ pub(super) fn thin_wants_a_count(signs: &Signs) -> bool {
     !is_sure && signs.since_count.is_none_or(|since| since >= DAYS_ONCE_ENOUGH)
 }
 
+/// What would be given up but for warmth that nobody read is looked at all the same, once a week: some may have come.
+pub(super) fn unread_wants_a_count(signs: &Signs) -> bool {
+    signs.unread && signs.since_count.is_none_or(|since| since >= DAYS_ONCE_ENOUGH)
+}
+
 /// Whether half of what lives should be up, by the counts and by the clock of a late packet.
 fn had_its_time(signs: &Signs) -> bool {
     signs.share_up >= HAD_ITS_TIME && signs.fairly_up >= FAIRLY_UP

@@ -326,6 +326,9 @@ impl<'a> View<'a> {
         if verdict == Verdict::Thin {
             return if verdict::thin_wants_a_count(signs) { Count::FindMore } else { Count::Idle };
         }
+        if verdict::unread_wants_a_count(signs) {
+            return Count::FindMore;
+        }
         // That it finds none more would have to be likely enough.
         if 1.0 - signs.new_since < verdict::COULD_BE {
             return Count::Idle;

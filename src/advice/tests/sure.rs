@@ -145,3 +145,16 @@ fn compost_is_read_before_seed_is_blamed() {
     assert!(matches!(cold.verdict, Verdict::Waiting | Verdict::Slow), "{}", cold.action);
     assert!(!cold.action.contains("read the compost"), "{}", cold.action);
 }
+
+/// A tray that waits for a reading is looked at all the same: what is not counted stays at nothing up.
+#[test]
+fn what_waits_for_a_reading_is_counted_once_a_week() {
+    let (mut season, frame, _) = place(PlaceKind::ColdFrame);
+    season.sows("2026-03-01", 1, "lettuce", 40, on(frame, tray()));
+    (8..=16).for_each(|after| season.counts(&plus(after), "1a", 0));
+    for (after, wanted) in [(19, false), (23, true), (40, true)] {
+        let outlook = seen(&season, 1, &plus(after));
+        assert_eq!(outlook.verdict, Verdict::Slow, "day {after}: {}", outlook.action);
+        assert_eq!(outlook.count == Count::FindMore, wanted, "day {after}: {:?}", outlook.count);
+    }
+}
