@@ -429,12 +429,12 @@ fn a_stop_on_a_telephone_and_in_ascii() {
       counted  3 up of 4, yesterday
       by now   about 3 up expected; 3 to 4
                in the end
-      now      ✓ all up: nothing more to
-               wait for, its warm place is
-               free
+      now      ↑ emerging: shoots into
+               light, a few more may follow
       sown     4 seeds, 7 Apr
       next     plant out, best 24 May, by
                31 May
+      due      ! off the heat: 3 showing:
     ▸ up              of 4: digits, Enter
      ✓ 38a: leggy   u undo
 
