@@ -118,7 +118,7 @@ fn every_page_can_be_drawn_at_every_size() {
         for (desk, on) in [(&mut desk, DEMO_DAY), (&mut bare, desk::today())] {
             let mut model = Model::new(desk.board(on).unwrap(), desk::today());
             types(desk, &mut model, keys);
-            let small = (0..=12).flat_map(|columns| (0..=6).map(move |rows| (columns, rows)));
+            let small = [0, 1, 2, 3, 5, 8, 12].into_iter().flat_map(|columns| (0..=6).map(move |rows| (columns, rows)));
             for size in small.chain(REAL) {
                 drawn(&model, "xterm", size);
             }
