@@ -44,7 +44,7 @@ own half-tray 12
 note 1 'sturdy'
 note frame 'glass mended'
 reading frame --min -1.5 --max 12 --now 4 --compost 6 --soil 5
-forecast set 2024-04-20 --low -2 --high 9
+forecast set 2024-03-20 --low -2 --high 9
 cover frame on
 clear 1a --rest discard
 wash 24-cell 1
