@@ -15,6 +15,7 @@ mod absurd_input;
 mod cold_alarms;
 mod container_dimensions;
 mod degree_days_baskerville_emin_1969;
+mod dice;
 mod emergence_fits;
 mod frost_dates_noaa;
 mod germination_indices;

@@ -3,6 +3,7 @@
 
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test may stop on the first surprise")]
 
+use crate::dice::Dice;
 use chrono::Datelike;
 use thumbpot::quantity::{Celsius, Date, Share};
 use thumbpot::science::cold_risk::{Advice, Costs, Shelter, Sky, Work, leaf_allowance, tonight};
@@ -20,24 +21,6 @@ const SCATTER: f64 = 0.9;
 const FRAME: Belief = Belief { mean: 3.5, sd: 1.5 };
 /// Usual for a fleece: 0.5 to 1.8 in seasonal means, -1.7 on clear nights (Oregon State University row cover study).
 const COVER: Belief = Belief { mean: 1.0, sd: 1.2 };
-
-/// `SplitMix64` (Steele, Lea and Flood 2014), enough for a simulation.
-struct Dice(u64);
-
-impl Dice {
-    fn share(&mut self) -> f64 {
-        self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
-        let mut z = self.0;
-        z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
-        ((z ^ (z >> 31)) >> 11) as f64 / (1_u64 << 53) as f64
-    }
-
-    fn normal(&mut self, mean: f64, sd: f64) -> f64 {
-        let radius = (-2.0 * (1.0 - self.share()).ln()).sqrt();
-        mean + sd * radius * (std::f64::consts::TAU * self.share()).cos()
-    }
-}
 
 fn springs() -> Vec<Vec<(Date, DayRange)>> {
     let mut springs = Vec::new();
