@@ -7,7 +7,7 @@ use crate::science::cold_risk::Advice;
 use super::groups::Group;
 use super::hardening_off::Ladder;
 use super::nights::REACH;
-use super::planted::{Nights, planting};
+use super::planting::{Nights, planting};
 use super::risk::{LATE, PLAIN, Risk, odds, risk_of};
 use super::slow::leads_to_bolting;
 use super::{Eve, LEAF_NOTE};

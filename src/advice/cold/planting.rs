@@ -1,0 +1,210 @@
+//! Setting plants in a bed: what speaks for and against it, found once for the list before dusk, the day's work and the
+//! answer to the act.
+
+use crate::journal::{PlaceKind, State};
+use crate::quantity::{Celsius, Date, PartId, PlaceId};
+use crate::science::cold_risk::Advice;
+use crate::trade::{Crop, Hardiness, PlantOutPlace, Trade};
+
+use super::Eve;
+use super::dusk::danger;
+use super::going_out::{LOOK_AHEAD, soil, speaks_against};
+use super::groups::{Group, groups};
+use super::nights::REACH;
+use super::planted::{ground_floor, ground_of, risk_in_ground};
+use super::risk::{Risk, odds};
+use super::slow::bolting;
+use crate::advice::climate::{Climates, Night};
+use crate::advice::part::after;
+use crate::advice::window::first_after_frost;
+
+/// The nights forecast in a bed, for some plants.
+pub(super) enum Nights {
+    /// None is forecast.
+    Unknown,
+    /// None that speaks against it: the worst of those that a forecast reaches.
+    Fine(Risk),
+    /// The worst of those that do, and the morning it belongs to.
+    Bad(Date, Risk),
+}
+
+impl Nights {
+    /// The bad night in words.
+    pub(super) fn bad(&self) -> Option<String> {
+        let Self::Bad(morning, risk) = self else { return None };
+        Some(format!("the night to {morning}: {} that leaves fall under {}", odds(risk.chance), risk.floor))
+    }
+}
+
+/// What speaks for and against setting some plants in a bed now. The list before dusk, the day's work and the answer to the
+/// act all say what is found here, so that who does what the list says is not told by the act to undo it.
+pub(super) struct Planting {
+    /// The place whose climate the bed has.
+    place: Option<PlaceId>,
+    /// In a bed under glass or film, or of a kind that belongs there.
+    pub(super) is_sheltered: bool,
+    /// That it is before its time in the open.
+    pub(super) before_frost: Option<String>,
+    /// That they are not hardened off.
+    pub(super) soft: Option<String>,
+    /// That the cold to come there leads them on to bolting, or that nothing is known of it; once their time is over, only
+    /// when it is near.
+    pub(super) bolts: Option<String>,
+    /// That it leads there in the end, where it is no reason to wait any longer.
+    pub(super) bolts_late: Option<String>,
+    /// That tonight is too cold for them where they stand, so that the evening carries them in or covers them.
+    pub(super) carried_in: Option<String>,
+    /// The nights forecast there.
+    pub(super) nights: Nights,
+    /// The latest reading of the ground.
+    pub(super) soil: Option<(Date, Celsius)>,
+    /// That it is too cold.
+    pub(super) cold_soil: Option<String>,
+    /// For tender kinds, that nobody read it.
+    pub(super) soil_not_read: Option<String>,
+}
+
+impl Planting {
+    /// That nothing is known of the nights, in words.
+    pub(super) fn unknown(&self) -> Option<String> {
+        (!self.is_sheltered && matches!(self.nights, Nights::Unknown)).then(|| "no forecast of the nights".to_owned())
+    }
+}
+
+/// Judges setting a group's plants in a bed, named or not.
+pub(super) fn planting(eve: &Eve<'_>, group: &Group, crop: &Crop, bed: Option<&str>) -> Planting {
+    let Eve { state, trade, on, .. } = *eve;
+    let under_cover = crop.plant_out_place().is_some_and(|place| place.value == PlantOutPlace::UnderCover);
+    let is_glass = |place: PlaceId| {
+        let kind = state.places.get(&place).map(|place| place.kind);
+        kind.is_some_and(|kind| !matches!(kind, PlaceKind::Plot | PlaceKind::StandingGround))
+    };
+    // A kind for under cover, of which nobody says where it goes, goes under the glass there is.
+    let glass = |kind| state.places.iter().find(move |(_, place)| place.kind == kind).map(|(id, _)| *id);
+    let glass = || [PlaceKind::Greenhouse, PlaceKind::Tunnel, PlaceKind::ColdFrame].into_iter().find_map(glass);
+    let place = if under_cover && bed.is_none() { glass() } else { ground_of(state, bed) };
+    let is_sheltered = under_cover || place.is_some_and(is_glass);
+    let season = first_after_frost(crop, trade.last_frost(), chrono::Datelike::year(&on));
+    let before_frost = season.filter(|(first, _)| !is_sheltered && on < *first).map(|(first, last)| {
+        let day = |day: Date| day.format("%-d %b").to_string();
+        match first == last {
+            true => format!("the last frost is about {}", day(last)),
+            false => format!("its time in the open is from {}, the last frost being about {}", day(first), day(last)),
+        }
+    });
+    let unfinished =
+        group.ladder.as_ref().filter(|it| !is_sheltered && !group.is_hardened_off() && !it.is_by_dryness());
+    let soft = unfinished.map(|ladder| format!("not hardened off ({})", ladder.words()));
+    let nights = match place {
+        None if is_sheltered => Nights::Unknown,
+        place => nights_there(eve, group, crop, place, is_sheltered),
+    };
+    let there = place.map_or_else(|| "the open".to_owned(), |place| eve.name(place));
+    let (mut bolts, mut bolts_late) = (None, None);
+    match bolting(eve, group, place).filter(|_| place.is_some() || !is_sheltered) {
+        Some(it) if it.feeds() && group.is_late && it.lets_the_late_go() => {
+            bolts_late =
+                Some(format!("late, so out all the same, though the cold of {there} may in time make it bolt"));
+        }
+        Some(it) if it.feeds() => bolts = Some(format!("the cold to come in {there} may make it bolt")),
+        Some(it) if it.is_blind() && !group.is_late => {
+            bolts = Some("nothing is known of the cold to come, which may make it bolt".to_owned());
+        }
+        _ => {}
+    }
+    let stands_out = group.is_out() || state.places.get(&group.place).is_some_and(|it| !it.kind.is_indoors());
+    let here = eve.risk(group, group.place, eve.cover_now(group.place)).filter(|_| stands_out);
+    let carried_in = here.filter(|risk| risk.advice == Advice::Act).map(|risk| {
+        let (odds, floor, here) = (odds(risk.chance), risk.floor, eve.name(group.place));
+        format!("tonight is too cold for it in {here}: {odds} that leaves fall under {floor}")
+    });
+    let wants = crop.plant_out_soil().filter(|_| !under_cover);
+    let soil = wants.as_ref().and_then(|_| soil(state, place, on));
+    let cold_soil = wants.as_ref().zip(soil).filter(|(wants, (_, soil))| *soil < wants.low);
+    let cold_soil = cold_soil.map(|(wants, (_, soil))| format!("soil {soil}, and it wants {}", wants.low));
+    let is_tender = group.floor.is_some_and(|floor| floor.class == Hardiness::Tender);
+    let unread = wants.filter(|_| is_tender && soil.is_none());
+    let soil_not_read = unread.map(|wants| format!("no soil reading this week, and it wants {}", wants.low));
+    Planting {
+        place,
+        is_sheltered,
+        before_frost,
+        soft,
+        bolts,
+        bolts_late,
+        carried_in,
+        nights,
+        soil,
+        cold_soil,
+        soil_not_read,
+    }
+}
+
+/// The night to a morning in a bed as it is covered now, or in the open.
+fn night_there(eve: &Eve<'_>, place: Option<PlaceId>, morning: Date) -> Option<Night> {
+    match place {
+        Some(place) => eve.climates.night(place, morning, eve.cover_now(place)),
+        None => eve.climates.night_in_the_open(morning),
+    }
+}
+
+/// The nights forecast in a bed. A tender kind is kept back from a night that only checks it, by the floor it has in its pot;
+/// in the ground the night that counts is one that may kill.
+fn nights_there(eve: &Eve<'_>, group: &Group, crop: &Crop, place: Option<PlaceId>, is_sheltered: bool) -> Nights {
+    let in_pots = !(group.is_late && is_sheltered);
+    let tender = group.floor.filter(|floor| in_pots && floor.class == Hardiness::Tender);
+    let Some(floor) = tender.or_else(|| ground_floor(crop, group.hardened)) else { return Nights::Unknown };
+    let nights = (1..=LOOK_AHEAD).filter_map(|ahead| {
+        let morning = after(eve.on, ahead);
+        let night = night_there(eve, place, morning)?;
+        Some((ahead, morning, risk_in_ground(&night, &floor)))
+    });
+    let nights: Vec<_> = nights.collect();
+    let worst = |a: &&(u32, Date, Risk), b: &&(u32, Date, Risk)| a.2.chance.total_cmp(&b.2.chance);
+    let bad = nights.iter().filter(|(ahead, _, risk)| speaks_against(*ahead, risk)).max_by(worst);
+    let near = nights.iter().filter(|(ahead, _, risk)| *ahead <= REACH && !risk.is_guess).max_by(worst);
+    match (bad, near) {
+        (Some((_, morning, risk)), _) => Nights::Bad(*morning, *risk),
+        (None, Some((.., risk))) => Nights::Fine(*risk),
+        (None, None) => Nights::Unknown,
+    }
+}
+
+/// What speaks against setting a part's plants in a bed now, in one line; `None` when nothing does: that it is before the
+/// last frost, that they are not hardened off, that a night forecast is likely to harm them, that the soil is too cold.
+#[must_use]
+pub fn too_early(state: &State, trade: &Trade, id: PartId, bed: Option<&str>, on: Date) -> Option<String> {
+    let climates = Climates::learn(state, trade, on);
+    let eve = Eve { state, trade, climates: &climates, on, hour: None };
+    let groups = groups(state, trade, &climates);
+    let group = groups.iter().find(|group| group.parts.iter().any(|part| part.id == id))?;
+    let crop = group.crop_in(state, trade)?;
+    let planting = planting(&eve, group, crop, bed);
+    let night = match &planting.nights {
+        Nights::Bad(morning, risk) => {
+            // In the ground a tender kind is fleeced against what may kill it, as the list before dusk will have it.
+            let hurts = night_there(&eve, planting.place, *morning).zip(ground_floor(crop, group.hardened));
+            let hurts = hurts.is_some_and(|(night, floor)| risk_in_ground(&night, &floor).advice == Advice::Act);
+            let harm = danger(group, risk);
+            let what = if hurts { "fleece them, or `undo`" } else { "a warmer night is better: `undo`" };
+            Some(format!("the night to {morning}: {harm}; {what} takes this back"))
+        }
+        _ => None,
+    };
+    let unknown = planting.unknown();
+    let doubts = [planting.before_frost, planting.soft, planting.bolts, planting.cold_soil, night, planting.carried_in];
+    let mut doubts: Vec<String> = doubts.into_iter().flatten().collect();
+    // As the list has it: what nobody knows is no reason to wait by itself.
+    let is_early = !doubts.is_empty();
+    doubts.extend(planting.bolts_late);
+    doubts.extend(unknown.clone());
+    if is_early || unknown.is_some() {
+        doubts.extend(planting.soil_not_read);
+    }
+    let label = group.parts.iter().find(|part| part.id == id).map(|part| part.label)?;
+    match (is_early, doubts.is_empty()) {
+        (_, true) => None,
+        (true, _) => Some(format!("{label} {} is early: {}", group.crop, doubts.join("; "))),
+        (false, _) => Some(format!("{label} {}: {}", group.crop, doubts.join("; "))),
+    }
+}
