@@ -2,6 +2,8 @@
 
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops on the first surprise")]
 
+use std::path::Path;
+
 use chrono::NaiveTime;
 use tempfile::TempDir;
 use thumbpot::desk::{self, Desk};
@@ -23,6 +25,16 @@ place add sill --kind windowsill --on -40d
 bench add sill/kitchen --size 1200x600mm --on -40d
 ";
 
+/// One machine's journal in a file.
+fn opened(path: &Path, device: u128) -> Desk {
+    let device = DeviceId(Uuid::from_u128(device));
+    Desk::open_with(path, device, Trade::built_in().unwrap(), Durability::Unsynced).unwrap()
+}
+
+fn run(desk: &mut Desk, script: &str) {
+    desk.run(script, desk::today(), AfterRefusal::Stop, |_, _| {}).unwrap();
+}
+
 fn press(desk: &mut Desk, model: &mut Model, keys: &str) {
     for c in keys.chars() {
         let key = if c == '\n' { Key::Enter } else { Key::Char(c) };
@@ -40,10 +52,9 @@ fn each_of_two_batches_of_one_number_is_itself() {
     let folder = TempDir::new().unwrap();
     let today = desk::today();
     let sown = |name: &str, device: u128, crop: &str| {
-        let (path, device) = (folder.path().join(name), DeviceId(Uuid::from_u128(device)));
-        let mut desk = Desk::open_with(&path, device, Trade::built_in().unwrap(), Durability::Unsynced).unwrap();
+        let mut desk = opened(&folder.path().join(name), device);
         let script = format!("{GARDEN}sow {crop} --seeds 24 --in half-tray --at sill --on -12d");
-        desk.run(&script, today, AfterRefusal::Stop, |_, _| {}).unwrap();
+        run(&mut desk, &script);
         desk
     };
     let mut desk = sown("mine.db", 1, "tomato 'Copper Lantern'");
@@ -97,11 +108,7 @@ fn a_form_is_for_the_batch_it_was_opened_on() {
     let folder = TempDir::new().unwrap();
     let path = folder.path().join("journal.db");
     let today = desk::today();
-    let open = || {
-        Desk::open_with(&path, DeviceId(Uuid::from_u128(1)), Trade::built_in().unwrap(), Durability::Unsynced).unwrap()
-    };
-    let run = |desk: &mut Desk, script: &str| desk.run(script, today, AfterRefusal::Stop, |_, _| {}).unwrap();
-    let (mut desk, mut other) = (open(), open());
+    let (mut desk, mut other) = (opened(&path, 1), opened(&path, 1));
     run(&mut desk, &format!("{GARDEN}sow leek Ferry --seeds 40 --in half-tray --at sill --on -12d"));
     let mut model = Model::new(desk.board(today).unwrap(), today);
     press(&mut desk, &mut model, "1c7");
@@ -124,15 +131,9 @@ fn a_number_given_away_leaves_its_place_empty() {
     let mut sown = 0_u128;
     let mut sow = |name: &str, crop: &str| {
         sown += 1;
-        let mut desk = Desk::open_with(
-            &path(name),
-            DeviceId(Uuid::from_u128(sown)),
-            Trade::built_in().unwrap(),
-            Durability::Unsynced,
-        )
-        .unwrap();
+        let mut desk = opened(&path(name), sown);
         let script = format!("{GARDEN}sow {crop} --seeds 24 --in half-tray --at sill --on -12d");
-        desk.run(&script, today, AfterRefusal::Stop, |_, _| {}).unwrap();
+        run(&mut desk, &script);
         desk
     };
     let mut desk = sow("first.db", "tomato 'Copper Lantern'");
@@ -189,11 +190,7 @@ fn a_number_given_away_leaves_its_place_empty() {
 fn what_is_half_entered_is_for_the_batch_it_was_begun_for() {
     let folder = TempDir::new().unwrap();
     let today = desk::today();
-    let open = |name: &str| {
-        let (path, device) = (folder.path().join(name), DeviceId(Uuid::from_u128(1)));
-        Desk::open_with(&path, device, Trade::built_in().unwrap(), Durability::Unsynced).unwrap()
-    };
-    let run = |desk: &mut Desk, script: &str| desk.run(script, today, AfterRefusal::Stop, |_, _| {}).unwrap();
+    let open = |name: &str| opened(&folder.path().join(name), 1);
     let said = |model: &Model| match model.overlays.last() {
         Some(Overlay::Line(line)) => match &line.preview {
             Preview::Trouble(line) | Preview::Would(line) => line.clone(),
@@ -255,15 +252,14 @@ fn a_line_taken_up_is_for_its_batch_however_it_is_typed_on() {
             .enumerate()
     {
         let path = folder.path().join(format!("{number}.db"));
-        let device = DeviceId(Uuid::from_u128(1));
-        let mut desk = Desk::open_with(&path, device, Trade::built_in().unwrap(), Durability::Unsynced).unwrap();
+        let mut desk = opened(&path, 1);
         let sow = |crop: &str| format!("sow {crop} --seeds 40 --in half-tray --at sill --on -12d\n");
         let script = format!(
             "{GARDEN}{}{}relabel 1 7\nrelabel 2 5\ncount 7 16\ncount 5 16",
             sow("leek Ferry"),
             sow("basil Bell")
         );
-        desk.run(&script, today, AfterRefusal::Stop, |_, _| {}).unwrap();
+        run(&mut desk, &script);
         let mut model = Model::new(desk.board(today).unwrap(), today);
         press(&mut desk, &mut model, before);
         let what = model.half_entered().unwrap();
@@ -290,11 +286,10 @@ fn a_line_taken_up_is_for_its_batch_however_it_is_typed_on() {
     }
     // Once the word for it is typed anew, it is for what that means.
     let path = folder.path().join("0.db");
-    let device = DeviceId(Uuid::from_u128(1));
-    let mut desk = Desk::open_with(&path, device, Trade::built_in().unwrap(), Durability::Unsynced).unwrap();
+    let mut desk = opened(&path, 1);
     let mut model = Model::new(desk.board(today).unwrap(), today);
     press(&mut desk, &mut model, ":count 7 1");
-    desk.run("relabel 7 8\nrelabel 6 7", today, AfterRefusal::Stop, |_, _| {}).unwrap();
+    run(&mut desk, "relabel 7 8\nrelabel 6 7");
     press(&mut desk, &mut model, "7");
     let Some(Overlay::Line(line)) = model.overlays.last() else { panic!() };
     assert!(matches!(&line.preview, Preview::Trouble(said) if said.contains("meant for")), "{:?}", line.preview);
@@ -311,11 +306,7 @@ fn undo_takes_back_the_act_it_is_offered_for() {
     let folder = TempDir::new().unwrap();
     let path = folder.path().join("journal.db");
     let today = desk::today();
-    let open = || {
-        Desk::open_with(&path, DeviceId(Uuid::from_u128(1)), Trade::built_in().unwrap(), Durability::Unsynced).unwrap()
-    };
-    let run = |desk: &mut Desk, script: &str| desk.run(script, today, AfterRefusal::Stop, |_, _| {}).unwrap();
-    let (mut desk, mut other) = (open(), open());
+    let (mut desk, mut other) = (opened(&path, 1), opened(&path, 1));
     run(&mut desk, &format!("{GARDEN}sow leek Ferry --seeds 40 --in half-tray --at sill --on -12d"));
     let mut model = Model::new(desk.board(today).unwrap(), today);
     press(&mut desk, &mut model, "1c7\n");
