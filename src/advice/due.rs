@@ -1,12 +1,13 @@
 //! Today's work, in order of harm.
 
+mod left;
 mod seed;
 
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
-use crate::journal::{Batch, Light, Part, Source, State};
-use crate::quantity::{BatchId, BatchLabel, CropName, Date, Moment, Name, PartId, PlaceId, SquareMillimetres};
+use crate::journal::{Batch, Light, Part, State};
+use crate::quantity::{BatchId, BatchLabel, CropName, Date, Moment, Name, PartId, PlaceId};
 use crate::trade::{Crop, Hardiness, Trade};
 
 use super::cold::{ByDay, Day, DayWork, IntoLight};
@@ -14,20 +15,13 @@ use super::outlook::{Outlook, Outlooks};
 use super::part::{self, PartAt, days_between};
 use super::ready::{Ready, Step, ready_of};
 use super::why::Why;
+use left::{Left, ask_about};
 
 /// Days without a note after which more than so many late things are one line. Common practice, no source.
 const DAYS_AWAY: u32 = 4;
 const MOST_LATE: usize = 5;
 /// Days without a note after which plants or seed are asked about as forgotten. Common practice, no source.
 const FORGOTTEN_DAYS: u32 = 42;
-/// Days after which an empty part of a container, and plants nothing is noted of, are asked about. Common practice, no source.
-const EMPTY_DAYS: u32 = 14;
-const UNHEARD_DAYS: u32 = 180;
-
-/// What stands so many days after its tray was pricked out, one to so many that went, is taken to be left over. Common practice, no
-/// source.
-const SPARE_DAYS: u32 = 3;
-const SPARE_TO_GONE: u32 = 3;
 
 /// What planting out waits for, among what went into a line.
 const WAITS_FOR: &str = "waits for";
@@ -419,16 +413,6 @@ impl About<'_> {
         by_step.into_values().filter_map(|rows| self.move_of(rows)).collect()
     }
 
-    /// Whether what stands in a tray is what its pricking out left over: far fewer than went, and some days ago.
-    fn is_spare(&self, id: PartId) -> bool {
-        let Some(part) = self.state.parts.get(&id) else { return false };
-        let went =
-            |other: &Part| matches!(other.source, Source::From { part, .. } if part == id).then_some(other.filled);
-        let last = self.state.parts_of(self.batch).filter_map(|(_, other)| went(other)).max();
-        last.is_some_and(|last| days_between(last, self.on) >= SPARE_DAYS)
-            && part.standing().saturating_mul(SPARE_TO_GONE) <= part.moved_on
-    }
-
     fn move_of(&self, rows: Vec<Ready>) -> Option<Due> {
         let overdue_days = rows.iter().map(|row| row.overdue_days).max()?;
         let plants: u32 = rows.iter().map(|row| row.part.standing).sum();
@@ -450,93 +434,4 @@ impl About<'_> {
         row.overdue_days = overdue_days;
         Some(row)
     }
-
-    /// Empty containers; and empty parts with nothing to come, seed long past hope, and plants that nothing was noted of
-    /// for half a year.
-    fn left(&self, left: &mut Left) {
-        for (id, part) in self.live() {
-            let quiet = days_between(self.noted(id), self.on);
-            let to_come = part.is_sown() && part.left() == 0 && part.up < part.sown();
-            let after_hope = days_between(self.hope_ends(part.filled), self.on);
-            let ask = match part.standing() {
-                0 if to_come => quiet.min(after_hope) > FORGOTTEN_DAYS,
-                0 if part.left() > 0 && is_bare(self.state, part) => {
-                    left.empty.push(id);
-                    false
-                }
-                0 => quiet >= EMPTY_DAYS,
-                _ => quiet > UNHEARD_DAYS,
-            };
-            if ask && !left.forgotten.contains(&id) {
-                left.forgotten.push(id);
-            }
-        }
-    }
-}
-
-/// What is asked about quietly.
-#[derive(Default)]
-struct Left {
-    /// Parts in containers that all plants have left.
-    empty: Vec<PartId>,
-    /// Parts nothing was noted of for long.
-    forgotten: Vec<PartId>,
-    /// Parts with the few plants that pricking out left over.
-    spare: Vec<PartId>,
-}
-
-/// True when no part in a part's container has plants.
-fn is_bare(state: &State, part: &Part) -> bool {
-    let held = state.containers.get(&part.container).into_iter().flat_map(|held| &held.parts);
-    held.filter_map(|id| state.parts.get(id)).all(|part| part.standing() == 0 || !part.is_live())
-}
-
-/// `2 empty containers still take 0.17 m2: clear them`.
-fn empties(state: &State, parts: &[PartId]) -> Option<String> {
-    let mut containers: Vec<_> = parts.iter().filter_map(|id| Some(state.parts.get(id)?.container)).collect();
-    containers.sort_unstable();
-    containers.dedup();
-    // What is on a carrier takes no bench of its own.
-    let ground = containers.iter().filter(|id| state.outermost(**id) == **id);
-    let area: SquareMillimetres = ground.filter_map(|id| state.containers.get(id)?.footprint()).sum();
-    let room = if area.0 > 0 { area.to_string() } else { "their room".to_owned() };
-    match containers.len() {
-        0 => None,
-        1 => Some(format!("1 empty container still takes {room}: clear it")),
-        many => Some(format!("{many} empty containers still take {room}: clear them")),
-    }
-}
-
-/// One line for all that is empty or seems forgotten.
-fn ask_about(state: &State, left: Left, on: Date) -> Option<Due> {
-    let asked = || left.empty.iter().chain(&left.forgotten).chain(&left.spare);
-    let since = asked().filter_map(|id| part_noted(state, *id, on)).min()?;
-    let mut parts: Vec<_> = asked().filter_map(|id| PartAt::of(state, *id)).collect();
-    parts.sort_by_key(|at| (at.label, at.id));
-    let many = left.forgotten.len();
-    let noun = if many == 1 { "container seems" } else { "containers seem" };
-    let forgotten = (many > 0).then(|| format!("{many} {noun} hopeless or forgotten: clear, or note that they live"));
-    let plants: u32 = left.spare.iter().filter_map(|id| Some(state.parts.get(id)?.standing())).sum();
-    let spare = (plants > 0).then(|| format!("{plants} left over after pricking out: discard, or prick out too"));
-    let reason = empties(state, &left.empty).into_iter().chain(spare).chain(forgotten).collect::<Vec<_>>().join("; ");
-    Some(Due {
-        urgency: Urgency::Quiet,
-        what: Task::ClearForgotten,
-        batch: None,
-        crop: None,
-        variety: None,
-        due: Some(on),
-        overdue_days: 0,
-        reason,
-        doing: None,
-        why: Why::new(
-            "all its plants have left it, or far more were pricked out of it days ago than are left; or empty for two weeks; or sown, none up and six weeks past the last that was looked for; or six weeks past \
-             the last day of its move, or half a year, with nothing noted",
-        )
-        .seen("the longest without a note", "", since)
-        .doubt("a log behind the plants looks the same")
-        .changes("clearing them, or any note, count or move")
-        .practice("what nobody speaks of for weeks is asked about once, quietly"),
-        parts,
-    })
 }
