@@ -9,9 +9,9 @@ use crate::quantity::{Celsius, Date, Name, Share, SownUnit};
 use super::again::{DOUBTFUL, SowAgain};
 use super::prior::{ENOUGH_SOWN, Ground, Seed};
 use super::record::Kept;
-use super::verdict::{ABSURD, FAILED_BELOW, Hold, LATE, LIVE_TRAY_IN_DAYS, NEWS_FROM, SILENT_BELOW, Verdict};
+use super::verdict::{ABSURD, FAILED_BELOW, Hold, LATE, LIVE_TRAY_IN_DAYS, NEWS_FROM, SILENT_BELOW, Verdict, WANTED_SHARE};
 use super::view::Sowing;
-use super::{Grounds, Model, Outlook};
+use super::{Grounds, Model, Outlook, WantedOf};
 
 /// Whether a sowing is in the warm.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -159,7 +159,7 @@ fn little(seed: &Seed) -> String {
     let why = if told.is_empty() { told } else { format!(" ({told})") };
     format!(
         "little is expected, about {:.0} in 100 of such seed come up{why}",
-        100.0 * (1.0 - seed.dead) * seed.viability.mean()
+        100.0 * seed.comes().0
     )
 }
 
@@ -249,7 +249,7 @@ fn sow_what(again: &SowAgain) -> String {
 }
 
 /// One packet of a variety: `Copper Lantern 2025`.
-fn packet(variety: &Name, packed: Option<i32>) -> String {
+pub(super) fn packet(variety: &Name, packed: Option<i32>) -> String {
     packed.map_or_else(|| variety.to_string(), |year| format!("{variety} {year}"))
 }
 
@@ -278,6 +278,18 @@ fn learnt_from(kept: &Kept) -> String {
         said.push(format!("{} that of {} of this crop", Share(own), many(kept.batches)));
     }
     said.join(", ")
+}
+
+impl Grounds {
+    /// What is wanted of a sowing as a share of what was sown: nobody says it, so it is taken from that.
+    fn wanted_from(&self) -> String {
+        let (share, gives) = (Share(WANTED_SHARE), Share(self.seed.counted_on));
+        match self.wanted_of {
+            WantedOf::Cells => format!("{share} of the cells sown, one plant in each"),
+            WantedOf::Seeds => format!("{share} of what seed like it is counted on to give, {gives} of those sown"),
+            WantedOf::Pinch => format!("half of {share} of what seed like it is counted on to give, {gives}: a pinch is a guess"),
+        }
+    }
 }
 
 impl Outlook {
@@ -335,7 +347,12 @@ impl Outlook {
         why = why.given("share of the seed expected to come", Share(viability));
         why = why.given("chance of a total failure, before any count", Share(grounds.seed.dead));
         if let (Some(more), Some(reached)) = (self.chance_of_more, self.chance_of_wanted) {
-            why = why.given("chance of one more", more).given("wanted", self.wanted).given("chance of it", reached);
+            why = why.given("chance of one more", more).given("wanted", self.wanted);
+            why = why.given("wanted follows from", grounds.wanted_from());
+            why = why.given("chance of what is wanted", reached);
+        }
+        if let Some(again) = &self.again {
+            why = why.and(&again.why);
         }
         if self.model == Model::Relearnt {
             let wrong = "seedlings are up when by these temperatures none can be, so the temperatures or the figures are \

@@ -112,6 +112,17 @@ struct Grounds {
     last_count: Option<Date>,
     /// What was done to the seed.
     treatment: Treatment,
+    wanted_of: WantedOf,
+}
+
+/// What the number wanted of a sowing is a share of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum WantedOf {
+    /// Cells with several seeds in each.
+    Cells,
+    Seeds,
+    /// What a pinch was guessed at.
+    Pinch,
 }
 
 /// The outlook for every live sowing.

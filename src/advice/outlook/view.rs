@@ -19,7 +19,7 @@ use super::record::{Kept, PastSowing, Record};
 use super::run::Run;
 use super::verdict::{self, DAYS_BETWEEN_COUNTS, Signs, Verdict, word};
 use super::warmth::{Climate, Known};
-use super::{Count, Grounds, Outlook, explain};
+use super::{Count, Grounds, Outlook, WantedOf, explain};
 
 /// Days ahead that are foreseen.
 pub(super) const AHEAD: u32 = 60;
@@ -61,6 +61,7 @@ pub(super) struct Sowing<'a> {
     pub(super) lost: u32,
     pub(super) sown: u32,
     pub(super) wanted: u32,
+    wanted_of: WantedOf,
     pub(super) open: Vec<&'a Part>,
     /// Why it stands still.
     pub(super) held: Option<Held>,
@@ -85,10 +86,10 @@ impl<'a> View<'a> {
         let lately = self.record.of_lot(&name, batch.lot, id);
         let seed = Seed::of(crop, lot, unit, batch.begun, lately, self.fails);
         let open: Vec<&Part> = may_come(self.state, batch).map(|(_, part)| part).collect();
-        let wanted = wanted(self.state, batch, unit, &seed);
+        let (wanted, wanted_of) = (wanted(self.state, batch, unit, &seed), wanted_of(self.state, batch, unit));
         let (up, sown, lost, held) = (tally.up(), tally.sown, tally.lost, None);
         let mut sowing =
-            Sowing { id, batch, unit, treatment, crop, name, up, lost, sown, wanted, open, held, warmer: None };
+            Sowing { id, batch, unit, treatment, crop, name, up, lost, sown, wanted, wanted_of, open, held, warmer: None };
         if tally.not_up == 0 || sowing.open.is_empty() {
             let verdict = if tally.not_up == 0 { Verdict::AllUp } else { Verdict::Over };
             return Some(self.over(verdict, &sowing));
@@ -131,6 +132,7 @@ impl<'a> View<'a> {
             between: (!days.is_empty()).then_some(span),
             last_count: counts.map(|count| count.on).max(),
             treatment: sowing.treatment,
+            wanted_of: sowing.wanted_of,
             book,
             kept,
             seed,
@@ -424,4 +426,13 @@ fn wanted(state: &State, batch: &Batch, unit: SownUnit, seed: &Seed) -> u32 {
     };
     let sum: f64 = state.parts_of(batch).filter(|(_, part)| part.is_sown()).map(|(_, part)| of_part(part)).sum();
     sum.ceil().max(1.0) as u32
+}
+
+fn wanted_of(state: &State, batch: &Batch, unit: SownUnit) -> WantedOf {
+    let several = |part: &Part| matches!(part.source, Source::Sown { per_cell: Some(2..), .. });
+    match unit {
+        _ if state.parts_of(batch).any(|(_, part)| several(part)) => WantedOf::Cells,
+        SownUnit::Pinch => WantedOf::Pinch,
+        _ => WantedOf::Seeds,
+    }
 }

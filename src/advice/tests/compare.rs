@@ -82,7 +82,7 @@ fn what_had_its_time_and_stands_is_compared_so_far() {
     let rows = |season: &Season, on: Date| {
         let (state, crop) = (season.state(), CropName::new("leek").unwrap());
         let record = Record::of(&state, &trade(), on);
-        let so_far = so_far(&state, &outlooks(&state, &trade(), &record, on), &crop);
+        let so_far = so_far(&state, &outlooks(&state, &trade(), &record, on), &crop, on);
         compared(&record, &so_far, &crop, By::Treatment)
     };
     let found = rows(&season, day("2026-04-01"));

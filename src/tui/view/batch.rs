@@ -15,6 +15,10 @@ use super::words;
 /// Below so many lines down a page is short.
 const SHORT: usize = 17;
 
+/// The first sentences, which a short page says whole, and the lines that it keeps for its parts.
+const SAID_WHOLE: usize = 2;
+const PARTS_LEFT: usize = 3;
+
 /// What is said of a batch before it was sown.
 pub(in crate::tui) const NOTHING_KNOWN: &str = "By this day nothing is known of it.";
 
@@ -31,8 +35,10 @@ pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
     let mut y = 1;
     // On a short page what comes last gives way to the parts and the course.
     let facts = facts(model, batch);
+    // How it stands and what to do about it are said whole.
+    let said = facts.iter().take(SAID_WHOLE).map(|line| wrap(line, all.saturating_sub(4)).len()).sum::<usize>();
+    let most = if down < SHORT { (down / 3).max(said).min(down.saturating_sub(PARTS_LEFT)) } else { down / 2 };
     let facts: Vec<String> = facts.iter().flat_map(|line| wrap(line, all.saturating_sub(4))).collect();
-    let most = if down < SHORT { down / 3 } else { down / 2 };
     for line in clipped(facts, most, all.saturating_sub(4), canvas.look.glyphs.ellipsis) {
         let mut strip = canvas.strip();
         strip.add("   ", Role::Text).add(&line, Role::Text);
@@ -115,7 +121,8 @@ pub(in crate::tui) fn facts(model: &Model, batch: &BatchView) -> Vec<String> {
             .germination
             .as_ref()
             .and_then(|row| row.outlook.as_ref())
-            .and_then(|outlook| foreseen(outlook, batch.tally.up(), on)),
+            .map(|outlook| foreseen(outlook, batch.tally.up(), on))
+            .unwrap_or_default(),
     );
     for part in batch.parts.iter().filter(|part| part.cleared.is_none()) {
         let told = part.ticks_told.iter();
@@ -148,14 +155,15 @@ pub(in crate::tui) fn facts(model: &Model, batch: &BatchView) -> Vec<String> {
     lines
 }
 
-/// The outlook in one sentence: what to do, what should be up now and in the end, and by when.
-fn foreseen(outlook: &Outlook, up: u32, on: Date) -> Option<String> {
+/// The outlook in two sentences: what to do; and what should be up now and in the end, and by when.
+fn foreseen(outlook: &Outlook, up: u32, on: Date) -> Vec<String> {
     if outlook.verdict == Verdict::Over {
-        return None;
+        return Vec::new();
     }
     let (word, action) = (words::outlook(outlook.verdict), words::plain_days(&outlook.action, on));
     // Some actions begin with the word itself.
-    let mut said = vec![if action.starts_with(word) { action } else { format!("{word}: {action}") }];
+    let to_do = if action.starts_with(word) { action } else { format!("{word}: {action}") };
+    let mut said = Vec::new();
     let stands_still = matches!(outlook.verdict, Verdict::Held(_));
     if let Some(now) = outlook.expected_by_now.filter(|_| !stands_still) {
         said.push(format!("{now:.0} expected by now, before any count"));
@@ -172,7 +180,7 @@ fn foreseen(outlook: &Outlook, up: u32, on: Date) -> Option<String> {
     if let Some(day) = outlook.ninety_by {
         said.push(format!("nine tenths of them by {}", words::day(day, on)));
     }
-    Some(said.join("; "))
+    [to_do, said.join("; ")].into_iter().filter(|said| !said.is_empty()).collect()
 }
 
 const fn how_due(overdue: u32) -> &'static str {
