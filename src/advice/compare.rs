@@ -164,13 +164,14 @@ fn told(first: Side, second: Side, pairs: &[(Tally, Tally)], mixed: Mixed) -> Co
     let so_far = if first.so_far + second.so_far > 0 { " so far" } else { "" };
     let numbers = format!("{} of {} against {} of {}", one.up(), one.sown(), other.up(), other.sown());
     let Some(comparison) = compare_paired(pairs, Confidence::NINETY_FIVE) else {
-        let why =
-            Why::new(match mixed.by {
-                By::Treatment => "only sowings of one packet in one year tell what was done to its seed from packet and age",
-                By::Year | By::Lot => "only sowings of one packet, treated alike, tell the year from packet and treatment",
-            })
-            .given("packets sown both ways", mixed.packets)
-            .changes("one packet sown both ways, side by side");
+        let why = Why::new(match mixed.by {
+            By::Treatment => {
+                "only sowings of one packet in one year tell what was done to its seed from packet and age"
+            }
+            By::Year | By::Lot => "only sowings of one packet, treated alike, tell the year from packet and treatment",
+        })
+        .given("packets sown both ways", mixed.packets)
+        .changes("one packet sown both ways, side by side");
         let words = format!("{numbers}{so_far}, but {}: it cannot be told", mixed.other);
         return Compared { first, second, words, comparison: None, why };
     };

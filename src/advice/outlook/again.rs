@@ -164,19 +164,16 @@ impl Wanting<'_> {
         };
         why = why.given("sow again from", from);
         why = others.iter().take(MOST_TOLD).fold(why, |why, lot| why.given("rather than", lot.told()));
-        let sure = Share(SURE);
+        let nine_in_ten = format!("enough with a chance of {} if the tray does not fail altogether", Share(SURE));
         let seeds = match (again.from(), again.fresh) {
-            (Some(_), _) if again.chance.0 < SURE => format!(
-                "{}: no more than {MOST_SEEDS_A_PLANT} for each plant are worth sowing; enough with a chance of {}",
-                again.seeds, again.chance
-            ),
-            (Some(_), _) => format!("{}, the fewest that are enough with a chance of {sure}: {}", again.seeds, again.chance),
-            (None, Some(fresh)) => format!("{fresh}, the fewest of a fresh packet that are enough with a chance of {sure}"),
-            (None, None) => format!("no number of fresh seed is enough with a chance of {sure}"),
+            (Some(_), _) => format!("{}, the fewest that are {nine_in_ten}, {} in all", again.seeds, again.chance),
+            (None, Some(fresh)) => format!("{fresh} of a fresh packet, the fewest that are {nine_in_ten}"),
+            (None, None) => format!("no number of fresh seed is {nine_in_ten}"),
         };
         why = why.given("seeds to sow again", seeds).given("of the seedlings live to planting out", Share(LIVES));
-        why.and(&self.crop.map_or_else(Why::default, |crop| last_day_why(crop, self.last_frost, again.by)))
-            .published("the number to sow: the binomial tail mixed over a beta belief, Skellam 1948, J R Stat Soc B 10:257")
+        why.and(&self.crop.map_or_else(Why::default, |crop| last_day_why(crop, self.last_frost, again.by))).published(
+            "the number to sow: the binomial tail mixed over a beta belief, Skellam 1948, J R Stat Soc B 10:257",
+        )
     }
 
     /// Sowings of the crop, of whatever variety, from the day on which nothing new was found here any more, where they
@@ -277,9 +274,9 @@ fn preferred(lot: &Choice, others: &[Choice]) -> String {
     let same = format!("the same variety being worth {:.0} in 100", 100.0 * SAME_VARIETY);
     match (lot.will_do, others.iter().any(|other| other.will_do)) {
         _ if others.is_empty() => "the only packet of it with seed left".to_owned(),
-        (true, false) => "the only packet with enough left".to_owned(),
-        (true, true) => format!("of the packets with enough left the best, {same}"),
-        (false, _) => format!("no packet has enough left, and this is the best, {same}"),
+        (true, false) => "the only packet likely to give enough".to_owned(),
+        (true, true) => format!("of the packets likely to give enough the best, {same}"),
+        (false, _) => format!("no packet is likely to give enough alone, and this is the best, {same}"),
     }
 }
 

@@ -9,7 +9,9 @@ use crate::quantity::{Celsius, Date, Name, Share, SownUnit};
 use super::again::{DOUBTFUL, SowAgain};
 use super::prior::{ENOUGH_SOWN, Ground, Seed};
 use super::record::Kept;
-use super::verdict::{ABSURD, FAILED_BELOW, Hold, LATE, LIVE_TRAY_IN_DAYS, NEWS_FROM, SILENT_BELOW, Verdict, WANTED_SHARE};
+use super::verdict::{
+    ABSURD, FAILED_BELOW, Hold, LATE, LIVE_TRAY_IN_DAYS, NEWS_FROM, SILENT_BELOW, Verdict, WANTED_SHARE,
+};
 use super::view::Sowing;
 use super::{Grounds, Model, Outlook, WantedOf};
 
@@ -157,10 +159,7 @@ fn little(seed: &Seed) -> String {
     });
     let told = told.collect::<Vec<_>>().join(", ");
     let why = if told.is_empty() { told } else { format!(" ({told})") };
-    format!(
-        "little is expected, about {:.0} in 100 of such seed come up{why}",
-        100.0 * seed.comes().0
-    )
+    format!("little is expected, about {:.0} in 100 of such seed come up{why}", 100.0 * seed.comes().0)
 }
 
 /// Where it stands still, and where it would not.
@@ -287,7 +286,9 @@ impl Grounds {
         match self.wanted_of {
             WantedOf::Cells => format!("{share} of the cells sown, one plant in each"),
             WantedOf::Seeds => format!("{share} of what seed like it is counted on to give, {gives} of those sown"),
-            WantedOf::Pinch => format!("half of {share} of what seed like it is counted on to give, {gives}: a pinch is a guess"),
+            WantedOf::Pinch => {
+                format!("half of {share} of what seed like it is counted on to give, {gives}: a pinch is a guess")
+            }
         }
     }
 }

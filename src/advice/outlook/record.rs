@@ -297,12 +297,10 @@ pub fn so_far(state: &State, outlooks: &Outlooks, crop: &CropName, on: Date) -> 
     let standing = state
         .batches
         .iter()
-        .filter(|(_, batch)| of_crop(batch) && state.is_live(batch) && !is_over(state, batch));
+        .filter(|(id, batch)| of_crop(batch) && state.is_live(batch) && !is_over(state, batch) && had_its_time(**id));
     let so_far = standing.filter_map(|(id, batch)| {
-        let was_counted = || state.parts_of(batch).any(|(_, part)| !part.counts.is_empty());
-        let is_past = days_between(batch.begun, on) > SEASON_DAYS && was_counted();
-        let told = PastSowing::so_far(state, *id, batch).filter(|_| is_past || had_its_time(*id))?;
-        Some(PastSowing { on_paper: is_on_paper(state, batch), stands: !is_past, ..told })
+        let stands = days_between(batch.begun, on) <= SEASON_DAYS;
+        Some(PastSowing { on_paper: is_on_paper(state, batch), stands, ..PastSowing::so_far(state, *id, batch)? })
     });
     so_far.collect()
 }

@@ -88,8 +88,22 @@ impl<'a> View<'a> {
         let open: Vec<&Part> = may_come(self.state, batch).map(|(_, part)| part).collect();
         let (wanted, wanted_of) = (wanted(self.state, batch, unit, &seed), wanted_of(self.state, batch, unit));
         let (up, sown, lost, held) = (tally.up(), tally.sown, tally.lost, None);
-        let mut sowing =
-            Sowing { id, batch, unit, treatment, crop, name, up, lost, sown, wanted, wanted_of, open, held, warmer: None };
+        let mut sowing = Sowing {
+            id,
+            batch,
+            unit,
+            treatment,
+            crop,
+            name,
+            up,
+            lost,
+            sown,
+            wanted,
+            wanted_of,
+            open,
+            held,
+            warmer: None,
+        };
         if tally.not_up == 0 || sowing.open.is_empty() {
             let verdict = if tally.not_up == 0 { Verdict::AllUp } else { Verdict::Over };
             return Some(self.over(verdict, &sowing));

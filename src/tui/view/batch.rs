@@ -18,6 +18,8 @@ const SHORT: usize = 17;
 /// The first sentences, which a short page says whole, and the lines that it keeps for its parts.
 const SAID_WHOLE: usize = 2;
 const PARTS_LEFT: usize = 3;
+/// Lines kept for the acts where there is a course.
+const DONE_LEFT: usize = 3;
 
 /// What is said of a batch before it was sown.
 pub(in crate::tui) const NOTHING_KNOWN: &str = "By this day nothing is known of it.";
@@ -37,7 +39,12 @@ pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
     let facts = facts(model, batch);
     // How it stands and what to do about it are said whole.
     let said = facts.iter().take(SAID_WHOLE).map(|line| wrap(line, all.saturating_sub(4)).len()).sum::<usize>();
-    let most = if down < SHORT { (down / 3).max(said).min(down.saturating_sub(PARTS_LEFT)) } else { down / 2 };
+    let most = if down < SHORT { down / 3 } else { down / 2 };
+    // The course comes before what is due, which is on the morning too.
+    let course = if down >= SHORT && model.curve.is_some() { super::curve::LEAST + DONE_LEFT } else { down };
+    let beside = down.saturating_sub(course + batch.parts.len() + 2);
+    let most = if beside > 0 { most.min(beside) } else { most };
+    let most = most.max(said).min(down.saturating_sub(PARTS_LEFT));
     let facts: Vec<String> = facts.iter().flat_map(|line| wrap(line, all.saturating_sub(4))).collect();
     for line in clipped(facts, most, all.saturating_sub(4), canvas.look.glyphs.ellipsis) {
         let mut strip = canvas.strip();
@@ -128,6 +135,15 @@ pub(in crate::tui) fn facts(model: &Model, batch: &BatchView) -> Vec<String> {
         let told = part.ticks_told.iter();
         lines.extend(told.map(|told| format!("{}: {}", words::part(part.part.label, on), words::plain_days(told, on))));
     }
+    // What the outlook says already is not said again.
+    let action = batch.germination.as_ref().and_then(|row| row.outlook.as_ref()).map(|outlook| &outlook.action);
+    lines.extend(
+        batch
+            .due
+            .iter()
+            .filter(|due| action.is_none_or(|action| !due.reason.ends_with(action.as_str())))
+            .map(|due| format!("{} today: {}", how_due(due.overdue_days), words::plain_days(&due.reason, on))),
+    );
     let next = batch.parts.iter().find(|part| batch.next == Some(part.part.id)).and_then(|part| part.ready.as_ref());
     if let Some(ready) = next {
         let into = ready.next.as_ref().and_then(|next| next.container.as_ref());
@@ -142,15 +158,6 @@ pub(in crate::tui) fn facts(model: &Model, batch: &BatchView) -> Vec<String> {
             words::day(ready.window.latest, on)
         ));
     }
-    // What the outlook says already is not said again.
-    let action = batch.germination.as_ref().and_then(|row| row.outlook.as_ref()).map(|outlook| &outlook.action);
-    lines.extend(
-        batch
-            .due
-            .iter()
-            .filter(|due| action.is_none_or(|action| !due.reason.ends_with(action.as_str())))
-            .map(|due| format!("{} today: {}", how_due(due.overdue_days), words::plain_days(&due.reason, on))),
-    );
     lines.extend(batch.notes.iter().map(|(day, remark)| format!("{}: {remark}", words::day(*day, on))));
     lines
 }
