@@ -187,7 +187,7 @@ fn the_morning_on_a_terminal() {
       *   27a marigold Kiln Door      prick out     24 plants, 5 days late
       *   12a celery Stone Rib        prick out     65 plants, 2 days late
     ── Coming up  1-3 of 23 ─────── up of sown   rate       likely   days ──────────
-      *    15 parsley Moss Step        7 of 48   15 %   15 to 27 %     46  few came
+      *    15 parsley Moss Step        7 of 48   15 %   15 to 27 %     46  thin
       *    27 marigold Kiln Door      24 of 30   80 %   80 to 90 %     26  count it
       *    23 thyme Grey Mat        110 of 200      –            –     38  count it
     ── Moving on  1-3 of 29 ──────────────────     from    best      by  into ──────
@@ -217,7 +217,7 @@ fn the_morning_on_a_telephone() {
     ▸ !  38a cucumber Long…  off the heat
       *  24a tomato Hillsid… prick out
     ── Coming up  1-2 of 23 ────────── up of
-      *   15 parsley Moss S…   7/48 few came
+      *   15 parsley Moss S…   7/48 thin
       *   27 marigold Kiln…   24/30 count it
     ── Moving on  1-2 of 29 ─────────── best
       *   5b sweet pepper… pot on      3 Apr
