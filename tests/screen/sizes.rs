@@ -232,3 +232,23 @@ fn the_morning_on_a_telephone() {
      m move  l lost  o out       ? all keys
     ");
 }
+
+/// What to do about a sowing stands whole on its page, however small the screen: beside the word it is what is looked for.
+#[test]
+fn what_to_do_about_a_sowing_is_whole_on_a_telephone() {
+    let folder = TempDir::new().unwrap();
+    let mut desk = demo(&folder);
+    let mut model = Model::new(desk.board(DEMO_DAY).unwrap(), desk::today());
+    let mut looked_at = 0;
+    for row in model.board.germination.clone() {
+        let Some(outlook) = row.outlook.filter(|outlook| outlook.chance_of_more.is_some()) else { continue };
+        types(&mut desk, &mut model, &format!("{}", row.label.number));
+        press(&mut desk, &mut model, Key::Enter);
+        let (lines, _) = drawn(&model, "xterm", (40, 20));
+        let text = lines.iter().map(|line| line.trim()).collect::<Vec<_>>().join(" ");
+        assert!(text.contains(&outlook.action), "{}: {}\n{}", row.label, outlook.action, lines.join("\n"));
+        press(&mut desk, &mut model, Key::Esc);
+        looked_at += 1;
+    }
+    assert!(looked_at > 5, "{looked_at}");
+}
