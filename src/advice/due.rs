@@ -220,6 +220,11 @@ fn told_by_day(rows: &mut [Due], day: &Day<'_>) {
         }
     }
     wait_for_safe_nights(rows, day);
+    if day.is_late() {
+        for row in rows.iter_mut().filter(|row| row.what == Task::PlantOut && row.urgency < Urgency::Wait) {
+            row.reason = format!("tomorrow: {}", row.reason);
+        }
+    }
 }
 
 /// Plants are not called late while a night that is forecast would harm them in the open, the soil is too cold for them or they

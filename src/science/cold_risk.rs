@@ -111,7 +111,7 @@ impl Costs {
         Self::one_to(match work {
             Work::Carry => 5.0,
             Work::Fleece => 1.5,
-            Work::Bed => 3.0,
+            Work::Bed => 6.0,
         })
     }
 
@@ -121,7 +121,7 @@ impl Costs {
         Self::one_to(match work {
             Work::Carry => 6.0,
             Work::Fleece => 10.0,
-            Work::Bed => 3.0,
+            Work::Bed => 6.0,
         })
     }
 
@@ -131,7 +131,7 @@ impl Costs {
         Self::one_to(match work {
             Work::Carry => 12.0,
             Work::Fleece => 4.0,
-            Work::Bed => 3.0,
+            Work::Bed => 6.0,
         })
     }
 
@@ -141,7 +141,7 @@ impl Costs {
         Self::one_to(match work {
             Work::Carry => 12.0,
             Work::Fleece => 4.0,
-            Work::Bed => 3.0,
+            Work::Bed => 6.0,
         })
     }
 
