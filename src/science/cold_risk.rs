@@ -104,8 +104,8 @@ pub struct Costs {
 }
 
 impl Costs {
-    /// For a tender plant, whose working floor lies well above its death, so that a night under it sets it back. Common
-    /// practice, no source.
+    /// For a tender plant, whose working floor lies well above its death, so that a night under it sets it back; in a bed the
+    /// night that counts is one that may kill it, and none is called safe from one chance in six. Common practice, no source.
     #[must_use]
     pub const fn tender(work: Work) -> Self {
         Self::one_to(match work {
@@ -121,7 +121,7 @@ impl Costs {
         Self::one_to(match work {
             Work::Carry => 6.0,
             Work::Fleece => 10.0,
-            Work::Bed => 6.0,
+            Work::Bed => 3.0,
         })
     }
 
@@ -131,7 +131,7 @@ impl Costs {
         Self::one_to(match work {
             Work::Carry => 12.0,
             Work::Fleece => 4.0,
-            Work::Bed => 6.0,
+            Work::Bed => 3.0,
         })
     }
 
@@ -141,7 +141,7 @@ impl Costs {
         Self::one_to(match work {
             Work::Carry => 12.0,
             Work::Fleece => 4.0,
-            Work::Bed => 6.0,
+            Work::Bed => 3.0,
         })
     }
 
