@@ -12,9 +12,9 @@ use std::collections::BTreeMap;
 use chrono::{Datelike, Days, NaiveDate};
 use tempfile::TempDir;
 use thumbpot::advice::{Climates, ColdVerdict, Cover, DuskMove, Outlooks, Step, Task, Urgency, cold, due, ready};
-use thumbpot::journal::State;
 use thumbpot::desk::Desk;
 use thumbpot::grammar::AfterRefusal;
+use thumbpot::journal::State;
 use thumbpot::quantity::{Celsius, Date, DeviceId, Moment};
 use thumbpot::store::Durability;
 use thumbpot::trade::Trade;
@@ -288,7 +288,8 @@ impl Life {
 
     /// True when the grower, late as he is, plants a batch.
     fn plants(&self, number: u32, on: Date) -> bool {
-        self.spring.late == 0 || self.latest.get(&number).is_some_and(|latest| on >= *latest + Days::new(self.spring.late))
+        self.spring.late == 0
+            || self.latest.get(&number).is_some_and(|latest| on >= *latest + Days::new(self.spring.late))
     }
 
     fn evening(&mut self, on: Date, moves: &mut Vec<(u32, &'static str)>) {
@@ -400,7 +401,7 @@ impl Life {
 fn who_obeys_gets_there() {
     let of = |called, reads, yard| Spring { called, year: 2013, by_turns: None, late: 0, reads, yard, crops: &CROPS };
     let cool = Spring { by_turns: Some(&[((3, 1), [7.0, 8.0], 19.0)]), ..of("lows of 7 and 8", false, false) };
-    let cool_june = [((3, 1), [8.0, 10.0], 19.0), ((6, 10), [7.0, 7.0], 17.0)];
+    let cool_june = [((3, 1), [8.0, 10.0], 19.0), ((6, 10), [6.5, 6.5], 17.0), ((6, 26), [8.0, 8.0], 17.0)];
     let cool_june: &'static [Turns] = Box::leak(Box::new(cool_june));
     let late = Spring { by_turns: Some(cool_june), late: 21, ..of("a cool June, three weeks late", false, false) };
     let springs = [cool, late, of("Seattle", false, false), of("NewYork", true, true)];

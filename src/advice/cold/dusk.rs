@@ -7,8 +7,8 @@ use crate::quantity::{BatchId, BatchLabel, CropName, Name, PlaceId};
 use crate::science::cold_risk::Advice;
 use crate::trade::Exposure;
 
-use super::groups::Group;
 use super::going_out::{is_to_be_planted, leaves_house_now};
+use super::groups::Group;
 use super::hardening_off::Ladder;
 use super::risk::{Risk, SPOKEN_OF, odds};
 use super::slow::{kept_from, leads_to_bolting};

@@ -243,7 +243,9 @@ pub fn too_early(state: &State, trade: &Trade, id: PartId, bed: Option<&str>, on
     let label = group.parts.iter().find(|part| part.id == id).map(|part| part.label)?;
     match (is_early, doubts.is_empty()) {
         (_, true) => None,
-        (true, _) if group.is_late => Some(format!("{label} {} is better kept back: {}", group.crop, doubts.join("; "))),
+        (true, _) if group.is_late => {
+            Some(format!("{label} {} is better kept back: {}", group.crop, doubts.join("; ")))
+        }
         (true, _) => Some(format!("{label} {} is early: {}", group.crop, doubts.join("; "))),
         (false, _) => Some(format!("{label} {}: {}", group.crop, doubts.join("; "))),
     }

@@ -284,9 +284,8 @@ fn dose(eve: &Eve<'_>, group: &Group) -> Option<SlowCold> {
         parts: group.parts.clone(),
         kind: SlowKind::Dose(dose.effect, share),
         reason,
-        doing: warmer(eve, group, dose.below).filter(|_| {
-            dose.effect != ColdEffect::Wanted && share < 1.0 && !has_another_way(eve, group)
-        }),
+        doing: warmer(eve, group, dose.below)
+            .filter(|_| dose.effect != ColdEffect::Wanted && share < 1.0 && !has_another_way(eve, group)),
         why,
     })
 }
