@@ -187,7 +187,6 @@ impl Life {
         let (due, cold) = (due(state, trade, &Outlooks::default(), at), cold(state, trade, at));
         let by_day = due.iter().filter(|row| row.urgency < Urgency::Wait).filter_map(|row| row.doing.clone());
         let planting = due.iter().filter(|row| row.what == Task::PlantOut && row.urgency < Urgency::Wait);
-        let planting = planting.filter(|row| !row.reason.starts_with("tomorrow"));
         let planting = planting.flat_map(|row| row.parts.iter().map(|part| format!("plant-out {:#} 1", part.label)));
         let dusk = cold.dusk.iter().filter(|row| row.what != DuskMove::Cover).filter_map(|row| row.doing.clone());
         let hardening = cold.hardening.iter().filter_map(|row| row.doing.clone());
