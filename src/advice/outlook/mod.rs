@@ -7,7 +7,7 @@
 mod again;
 mod belief;
 #[cfg(test)]
-mod calibration;
+pub(in crate::advice) mod calibration;
 mod curve;
 mod expect;
 mod explain;
