@@ -92,6 +92,11 @@ impl Run {
         days.iter().map(|warmth| warmth.unread).sum::<f64>() > UNREAD * days.len() as f64
     }
 
+    /// Whether a reading says anything of the days before one.
+    pub(super) fn is_partly_read(&self, on: Date) -> bool {
+        self.until(on).iter().any(|warmth| warmth.unread < 1.0)
+    }
+
     fn until(&self, on: Date) -> &[Warmth] {
         &self.days[..self.days.len().min(days_between(self.from, on) as usize)]
     }

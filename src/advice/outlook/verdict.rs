@@ -47,11 +47,13 @@ pub(super) const THIN_BELOW: f64 = 0.1;
 /// All that come are up when by the last count the chance of more than a few stragglers is less than this: no place in the warm
 /// is worth holding for them.
 pub(super) const STRAGGLERS_BELOW: f64 = 0.1;
-/// With fewer than that of a late packet to come, one count is enough; before, nothing is all up or thin until the counts found
+/// With so much of what lives up even if it runs late, one count is enough; before, nothing is all up or thin until the counts found
 /// none new for so long that this share of the stragglers would have shown: two flat days may be two cold nights, and the
 /// last seeds are the furthest apart.
-pub(super) const NEARLY_ALL: f64 = 0.95;
+pub(super) const NEARLY_ALL: f64 = 0.97;
 pub(super) const STOOD: f64 = 0.8;
+/// What came up within fewer days than this has not stood still, whatever the clock says. Common practice, no source.
+pub(super) const COLD_SPELL: u32 = 5;
 /// Stood still for so long that this share of them would have shown, it is over, whatever was believed.
 pub(super) const STOOD_OUT: f64 = 0.97;
 /// A few: this share of what was sown.
@@ -143,6 +145,8 @@ pub(super) struct Signs {
     pub(super) no_more_than_few: bool,
     /// Days for which the counts found none new.
     pub(super) still: u32,
+    /// The share of what lives that should be up by the last count, were it late by the book or by the counts, whichever is later.
+    pub(super) nearly_up: f64,
     /// Of what was to come after the last new one the share that should have shown by the last count, and by today if it
     /// found none.
     pub(super) stood: f64,
@@ -227,7 +231,7 @@ fn had_its_time(signs: &Signs) -> bool {
 /// Whether one flat count more would say little else: nearly all of a late packet would be up, or no shoot showed while most
 /// stragglers would have.
 fn is_settled(signs: &Signs) -> bool {
-    signs.no_more_than_few || signs.fairly_up >= NEARLY_ALL || signs.stood >= STOOD
+    signs.no_more_than_few || signs.nearly_up >= NEARLY_ALL || signs.stood >= STOOD
 }
 
 /// Nothing is up, or too little, when seed of its kind could fairly be. What stands still, or stood barely warm enough, is moved first: its time in such a place is
@@ -293,8 +297,9 @@ mod tests {
         fairly_up: 0.7,
         no_more_than_few: false,
         still: 0,
-        stood: 1.0,
-        stood_by_now: 1.0,
+        nearly_up: 0.7,
+        stood: 0.9,
+        stood_by_now: 0.9,
         late: 1.0,
         new_since: 0.0,
         since_count: Some(0),
@@ -341,6 +346,16 @@ mod tests {
         assert_eq!([STANDS_STILL - 1, STANDS_STILL].map(still), [Verdict::Emerging, Verdict::Slow]);
         let done = |of_more| Signs { up: 20, of_more, ..RUNNING };
         on_either_side(&done, STRAGGLERS_BELOW, Verdict::AllUp, Verdict::Emerging);
+        // One flat count ends nothing before its time, a long stillness all.
+        let little = Signs { of_wanted: 0.0, ..RUNNING };
+        for (settled, ends) in [(done(0.0), Verdict::AllUp), (little, Verdict::Thin)] {
+            on_either_side(&|stood| Signs { stood, ..settled }, STOOD, Verdict::Emerging, ends);
+            let moving = Signs { stood: 0.0, ..settled };
+            on_either_side(&|nearly_up| Signs { nearly_up, ..moving }, NEARLY_ALL, Verdict::Emerging, ends);
+            assert_eq!(word(&Signs { no_more_than_few: true, ..moving }), ends);
+            let hoped_for = Signs { of_more: 1.0, of_wanted: 0.8, ..settled };
+            on_either_side(&|stood| Signs { stood, ..hoped_for }, STOOD_OUT, Verdict::Emerging, ends);
+        }
         let unseen = |new_since| Signs { new_since, since_count: Some(2), ..RUNNING };
         on_either_side(&unseen, NEWS_FROM, Verdict::Emerging, Verdict::NotCountedLately);
         assert_eq!(word(&Signs { new_since: 1.0, since_count: Some(1), ..RUNNING }), Verdict::Emerging);
@@ -361,11 +376,15 @@ mod tests {
     }
 
     #[test]
-    fn thin_is_looked_at_again_after_a_week() {
-        let thin = |days, still| Signs { of_wanted: 0.05, since_count: Some(days), still, ..RUNNING };
-        assert_eq!([6, 7].map(|days| thin_wants_a_count(&thin(days, 0))), [false, true]);
-        assert_eq!([6, 7].map(|still| thin_wants_a_count(&thin(30, still))), [true, false]);
-        assert!(thin_wants_a_count(&Signs { new_since: 0.2, ..thin(30, 30) }));
+    fn thin_is_looked_at_again_until_it_stood_still_for_good() {
+        let thin = |days, stood| Signs { of_wanted: 0.05, since_count: Some(days), stood, ..RUNNING };
+        assert_eq!([6, 7].map(|days| thin_wants_a_count(&thin(days, STOOD))), [false, true]);
+        let for_good = [STOOD_OUT - 1e-6, STOOD_OUT];
+        assert_eq!(for_good.map(|stood| thin_wants_a_count(&thin(30, stood))), [true, false]);
+        assert!(thin_wants_a_count(&Signs { new_since: 0.2, ..thin(30, 1.0) }));
+        // On the day that one more would show it, it is not waited for the week.
+        let by_now = |stood_by_now| Signs { stood_by_now, ..thin(3, STOOD) };
+        assert_eq!(for_good.map(|stood| thin_wants_a_count(&by_now(stood))), [false, true]);
     }
 
     /// Worked by hand: even odds within a week beat one in ten tomorrow, 1/7 against 1/9 a day.

@@ -164,7 +164,8 @@ impl Span<'_> {
             .collect();
         for (day, (low, high)) in read {
             if let Some(warmth) = days.get_mut(day as usize) {
-                *warmth = Warmth { day: Day::between(low, high), known: Known::Read, doubt: 0.0, unread: 0.0, ..*warmth };
+                *warmth =
+                    Warmth { day: Day::between(low, high), known: Known::Read, doubt: 0.0, unread: 0.0, ..*warmth };
             }
         }
         days

@@ -40,7 +40,8 @@ impl Tray {
             warmth[from..from + 3].iter_mut().for_each(|day| *day -= 6.0);
         }
         let sown = [40, 100][number / CROPS.len() % 2];
-        let viability = dice.viability();
+        // One in three is poor seed.
+        let viability = dice.viability() * if number % 3 == 2 { 0.6 } else { 1.0 };
         let alive = (0..sown).filter(|_| dice.uniform() < viability).count();
         let needs = urn(dice, alive, 0.025, |u| median * (u / (1.0 - u)).powf(spread));
         Self { crop, sown, warmth, base: sum.base.0, needs }
@@ -52,12 +53,14 @@ impl Tray {
     }
 }
 
+/// What was said of the trays.
 #[derive(Clone, Copy, Debug, Default)]
 struct Told {
-    trays: u32,
     all_up: u32,
+    /// With more than one in twenty of those sown still to come, and at least three.
     all_up_too_soon: u32,
     thin: u32,
+    /// Thin, and in the end as many as were wanted.
     thin_and_reached: u32,
     failed_of_live: u32,
     counts: u32,
@@ -71,10 +74,9 @@ fn follow(tray: &Tray, every_second: bool, told: &mut Told) {
     let mut season = Season::default();
     let sill = season.bench("sill", PlaceKind::Windowsill, (5000, 600), None);
     let place = season.state().benches[&sill].place;
-    season.sows("2026-03-01", 1, tray.crop, tray.sown, on(sill, tray_vessel()));
+    season.sows("2026-03-01", 1, tray.crop, tray.sown, on(sill, super::tray()));
     let in_all = tray.needs.len() as u32;
     let (mut was_thin, mut ended, mut counted) = (false, false, usize::MAX);
-    told.trays += 1;
     for after in 0..LONGEST {
         let date = on_day(after);
         if after % 3 == 0 {
@@ -107,14 +109,12 @@ fn follow(tray: &Tray, every_second: bool, told: &mut Told) {
                 let more = in_all - up;
                 let too_soon = f64::from(more) > 0.05 * f64::from(tray.sown) && more >= 3;
                 told.all_up_too_soon += u32::from(too_soon);
-                if too_soon { println!("all up too soon: {} {} day {after}: {up} of {in_all}: {:?}", tray.crop, tray.sown, (0..=after).map(|d| tray.up_by(d)).collect::<Vec<_>>()); }
                 ended = true;
             }
             Verdict::Thin if !was_thin => {
                 was_thin = true;
                 told.thin += 1;
                 told.thin_and_reached += u32::from(in_all >= outlook.wanted);
-                if in_all >= outlook.wanted { println!("thin: {} {} day {after}: {up} of {in_all}, wanted {}: {:?}", tray.crop, tray.sown, outlook.wanted, (0..=after).map(|d| tray.up_by(d)).collect::<Vec<_>>()); }
             }
             Verdict::Failed => {
                 told.failed_of_live += 1;
@@ -129,19 +129,20 @@ fn follow(tray: &Tray, every_second: bool, told: &mut Told) {
     told.never_ended += u32::from(!ended && !was_thin);
 }
 
-fn tray_vessel() -> Vessel {
-    tray()
-}
-
+/// Before the stillness of a tray was asked for, 14 and 12 of 267 were called all up with more than one in twenty to come.
 #[test]
 fn stragglers_are_waited_for() {
     let trade = trade();
     for every_second in [false, true] {
         let mut dice = Dice(77);
         let mut told = Told::default();
-        for number in 0..150 {
+        for number in 0..300 {
             follow(&Tray::throw(&mut dice, &trade, number), every_second, &mut told);
         }
-        println!("every second day {every_second}: {told:?}");
+        println!("counted every second day: {every_second}, {told:?}");
+        assert!(told.all_up > 250 && told.thin > 20, "{told:?}");
+        assert!(33 * told.all_up_too_soon <= told.all_up, "{told:?}");
+        assert!(20 * told.thin_and_reached <= told.thin, "{told:?}");
+        assert!(told.never_ended <= 6, "{told:?}");
     }
 }
