@@ -220,6 +220,15 @@ fn told_by_day(rows: &mut [Due], day: &Day<'_>) {
         }
     }
     wait_for_safe_nights(rows, day);
+    if day.is_late() {
+        for row in rows.iter_mut().filter(|row| row.what == Task::PlantOut && row.urgency < Urgency::Wait) {
+            (row.urgency, row.overdue_days) = (Urgency::Wait, 0);
+            row.reason = format!("tomorrow, not this evening: {}", row.reason);
+            let waits = row.waits_for().map_or_else(|| "the morning".to_owned(), |it| format!("the morning; {it}"));
+            row.why.inputs.retain(|input| input.what != WAITS_FOR);
+            row.why = std::mem::take(&mut row.why).given(WAITS_FOR, waits);
+        }
+    }
 }
 
 /// Plants are not called late while a night that is forecast would harm them in the open, the soil is too cold for them or they
