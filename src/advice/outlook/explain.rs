@@ -32,6 +32,8 @@ pub(super) enum Stands {
 pub(super) struct ReadFirst {
     pub(super) under: Celsius,
     pub(super) otherwise: Verdict,
+    /// Whether it was read on some of its days.
+    pub(super) again: bool,
 }
 
 /// Own sowings that take so many times the book's days are why a tray is kept. Common practice, no source.
@@ -72,9 +74,15 @@ pub(super) fn action(
         Verdict::Slow => {
             let come = whether_any(belief.further.at_least(1), sowing.up);
             let wait = match (&sowing.warmer, read_first) {
-                (_, Some(ReadFirst { under, otherwise })) => {
+                (_, Some(ReadFirst { under, otherwise, again })) => {
                     let only = if otherwise == Verdict::Slow { "this is only slow" } else { "its time is not over" };
-                    format!("read the compost first: if it is under {:.0} C {only}; keep it, {come}", under.0)
+                    // One reading tells of no fortnight.
+                    let read = if again {
+                        "read the compost every few days: if it was"
+                    } else {
+                        "read the compost first: if it is"
+                    };
+                    format!("{read} under {:.0} C {only}; keep it, {come}", under.0)
                 }
                 (Some((place, mean)), None) => format!(
                     "barely warm enough here: move it into the warm before it is given up, {place} has about {:.0} C; {come}",
@@ -83,7 +91,11 @@ pub(super) fn action(
                 (None, None)
                     if sowing.up == 0 && grounds.kept.timing.median() > SLOWER * grounds.book.timing.median() =>
                 {
-                    format!("keep it, late by the book but your sowings run late; {come}")
+                    let by_book = if grounds.by_book == Some(Verdict::Failed) { "failed" } else { "late" };
+                    format!("keep it, {by_book} by the book but your sowings run late; {come}")
+                }
+                (None, None) if grounds.by_book == Some(Verdict::Failed) => {
+                    format!("keep it, failed by the book but not by your other sowings; {come}")
                 }
                 (None, None) => format!("keep it, {come}"),
             };
@@ -91,7 +103,15 @@ pub(super) fn action(
             spare.map_or(wait.clone(), |by| format!("{wait}; to be safe sow again by {}", day(by, on)))
         }
         Verdict::AllUp => all_up(stands, sowing),
-        Verdict::Thin | Verdict::Failed => again.map_or_else(|| "sow again".to_owned(), |again| sow(again, on)),
+        Verdict::Thin | Verdict::Failed => {
+            let sow = again.map_or_else(|| "sow again".to_owned(), |again| sow(again, on));
+            match grounds.by_book {
+                Some(other) if verdict == Verdict::Failed => {
+                    format!("{sow}; {other} by the book, your other sowings took less")
+                }
+                _ => sow,
+            }
+        }
         Verdict::Held(hold) => held(hold, sowing, grounds, on),
         Verdict::NotCountedLately if sowing.up == 0 && belief.new_since < NEWS_FROM => {
             "look once: its time is nearly over, and it was not looked at lately".to_owned()

@@ -7,7 +7,7 @@
 mod again;
 mod belief;
 #[cfg(test)]
-mod calibration;
+pub(in crate::advice) mod calibration;
 mod curve;
 mod expect;
 mod explain;
@@ -112,6 +112,8 @@ struct Grounds {
     last_count: Option<Date>,
     /// What was done to the seed.
     treatment: Treatment,
+    /// The word by the book alone, of a sowing without a shoot, where the grower's other sowings make another of it.
+    by_book: Option<Verdict>,
     wanted_of: WantedOf,
 }
 

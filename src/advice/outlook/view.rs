@@ -147,6 +147,7 @@ impl<'a> View<'a> {
             last_count: counts.map(|count| count.on).max(),
             treatment: sowing.treatment,
             wanted_of: sowing.wanted_of,
+            by_book: None,
             book,
             kept,
             seed,
@@ -224,7 +225,11 @@ impl<'a> View<'a> {
             none_yet: belief.none_yet,
             share_up: belief.share_up,
             fairly_up: belief.fairly_up,
+            no_more_than_few: belief.sown.saturating_sub(belief.up) <= stragglers,
             still: belief.still,
+            nearly_up: belief.nearly_up,
+            stood: belief.stood,
+            stood_by_now: belief.stood_by_now,
             late: belief.late,
             new_since: belief.new_since,
             since_count,
@@ -236,10 +241,13 @@ impl<'a> View<'a> {
     }
 
     fn told(&self, sowing: &Sowing<'_>, groups: &[Group], grounds: Grounds) -> Outlook {
-        let belief = &grounds.belief;
         let since_count = grounds.last_count.map(|last| days_between(last, self.on));
-        let (signs, read_first) = self.read_first(sowing, groups, &grounds, self.signs(sowing, belief, since_count));
+        let signs = self.signs(sowing, &grounds.belief, since_count);
+        let (signs, read_first) = self.read_first(sowing, groups, &grounds, signs);
         let verdict = word(&signs);
+        let by_book = self.by_book(sowing, groups, &grounds, since_count).filter(|by_book| *by_book != verdict);
+        let grounds = Grounds { by_book, ..grounds };
+        let belief = &grounds.belief;
         // Of old seed, or of a packet that failed before, it is said from the first day that little is expected.
         let is_open = matches!(verdict, Verdict::Waiting | Verdict::Emerging | Verdict::NotCountedLately);
         let is_little = is_open && signs.of_wanted < verdict::THIN_BELOW;
@@ -295,6 +303,7 @@ impl<'a> View<'a> {
         if sowing.up > 0 || !is_late || !largest.run.is_unread(self.on) {
             return (signs, None);
         }
+        let again = largest.run.is_partly_read(self.on);
         let otherwise = |times: &f64| {
             let cooler = |group: &Group| {
                 let run = group.run.cooler(&grounds.book, *times);
@@ -304,13 +313,32 @@ impl<'a> View<'a> {
             let belief = self.believe(sowing, &groups, &grounds.kept, &grounds.seed, None)?;
             let otherwise = word(&self.signs(sowing, &belief, signs.since_count));
             let is_better = otherwise != here && otherwise != Verdict::Failed;
-            is_better.then(|| ReadFirst { under: Celsius(largest.run.mean_until(self.on, *times)), otherwise })
+            let under = Celsius(largest.run.mean_until(self.on, *times));
+            is_better.then_some(ReadFirst { under, otherwise, again })
         };
         // Late already, it is only that where it is as cool as it may be.
         let cool = || Celsius(largest.run.mean_until(self.on, 1.0));
-        let only_slow = (here == Verdict::Slow).then(|| ReadFirst { under: cool(), otherwise: here });
+        let only_slow = (here == Verdict::Slow).then(|| ReadFirst { under: cool(), otherwise: here, again });
         let read_first = COOLER.iter().find_map(otherwise).or(only_slow);
         (Signs { unread: read_first.is_some(), ..signs }, read_first)
+    }
+
+    /// The word of a sowing without a shoot were its time that of the book, whatever other sowings took.
+    fn by_book(
+        &self,
+        sowing: &Sowing<'_>,
+        groups: &[Group],
+        grounds: &Grounds,
+        since_count: Option<u32>,
+    ) -> Option<Verdict> {
+        if sowing.up > 0 || grounds.kept.batches + grounds.kept.kin == 0 {
+            return None;
+        }
+        let kept = Record::default().time_of(&grounds.book, &sowing.name, sowing.batch.lot, sowing.id);
+        let belief = self.believe(sowing, groups, &kept, &grounds.seed, None)?;
+        let signs = self.signs(sowing, &belief, since_count);
+        let grounds = Grounds { kept, belief, ..grounds.clone() };
+        Some(word(&self.read_first(sowing, groups, &grounds, signs).0))
     }
 
     /// Whether a count today could change the word.
