@@ -82,7 +82,9 @@ fn draw(plot: &Plot, svg: &mut String) -> std::fmt::Result {
         let at = x(*day);
         writeln!(svg, "<path d=\"M{at:.1} {foot}v5\" stroke=\"black\"/>")?;
         let words = escaped(words);
-        writeln!(svg, "<text x=\"{at:.1}\" y=\"{}\" text-anchor=\"middle\">{words}</text>", foot + 19.0)?;
+        // In the middle of its mark the last would run over the edge.
+        let (at, anchor) = if *day == plot.days { (WIDTH - 2.0, "end") } else { (at, "middle") };
+        writeln!(svg, "<text x=\"{at:.1}\" y=\"{}\" text-anchor=\"{anchor}\">{words}</text>", foot + 19.0)?;
     }
     if let Some(today) = plot.today.filter(|today| *today <= plot.days) {
         let at = x(today);
@@ -163,6 +165,8 @@ mod tests {
         let svg = germination(&[Plot { counts: vec![(0, 0), (20, 40)], ..plot() }]);
         assert!(svg.contains("<circle cx=\"46.0\" cy=\"314.0\""), "{svg}");
         assert!(svg.contains("<circle cx=\"626.0\" cy=\"34.0\""), "{svg}");
+        // The last day's words end within the picture.
+        assert!(svg.contains("<text x=\"638.0\" y=\"333\" text-anchor=\"end\">21 Mar</text>"), "{svg}");
     }
 
     /// Three pictures take two rows of two, and none at all is an empty sheet.
