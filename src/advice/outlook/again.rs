@@ -1,7 +1,5 @@
 //! Sowing again: how many, from which lot, and until when it still makes the planting-out window.
 
-use std::cmp::Ordering;
-
 use chrono::{Datelike, Days};
 
 use crate::advice::part;
@@ -90,6 +88,8 @@ pub struct SownSince {
 pub(super) struct Wanting<'a> {
     pub(super) state: &'a State,
     pub(super) record: &'a Record,
+    /// How often a sowing fails altogether here.
+    pub(super) fails: f64,
     pub(super) crop: Option<&'a Crop>,
     pub(super) name: &'a CropName,
     pub(super) lot: LotId,
@@ -107,16 +107,13 @@ pub(super) struct Wanting<'a> {
 impl Wanting<'_> {
     pub(super) fn sow_again(&self) -> SowAgain {
         let plants = self.wanted.saturating_sub(self.there).max(1);
-        let best = self
-            .lots(plants)
-            .into_iter()
-            .max_by(|a, b| (a.will_do, a.worth).partial_cmp(&(b.will_do, b.worth)).unwrap_or(Ordering::Equal));
+        let best = self.best(plants);
         let seed = best.as_ref().map_or_else(|| self.seed(None, self.lot), |lot| lot.seed.clone());
         let (seeds, chance) = match enough(plants, &seed) {
             Need::Seeds { number, chance } => (number, chance),
             Need::BeyondCap { cap, chance } => (cap, chance),
         };
-        let fresh = Seed::of(self.crop, None, self.unit, self.on, std::iter::empty(), self.record.fails());
+        let fresh = Seed::of(self.crop, None, self.unit, self.on, std::iter::empty(), self.fails);
         let fresh = match enough(plants, &fresh) {
             Need::Seeds { number, .. } => Some(number),
             Need::BeyondCap { .. } => None,
@@ -159,8 +156,19 @@ impl Wanting<'_> {
         (units >= plants).then_some(SownSince { last, on, units })
     }
 
+    /// The lot that is worth most of those that will do; where none does, of all. How many it takes is reckoned of the best
+    /// first, for it is most of the work.
+    fn best(&self, plants: u32) -> Option<Choice> {
+        let mut lots = self.lots();
+        // Of like ones the one that came last.
+        lots.reverse();
+        lots.sort_by(|a, b| b.worth.total_cmp(&a.worth));
+        let will_do = lots.iter().position(|lot| lot.will_do(plants)).unwrap_or(0);
+        lots.into_iter().nth(will_do)
+    }
+
     /// The lots of the crop that are not known to be empty, each with what its seed is worth.
-    fn lots(&self, plants: u32) -> Vec<Choice> {
+    fn lots(&self) -> Vec<Choice> {
         let mut lots: Vec<(LotId, &Lot, u32)> =
             self.record.lots_of(self.name).map(|(id, of)| (id, &of.lot, of.sown)).collect();
         let of_state = self.state.lots.iter().filter(|(_, lot)| lot.crop == *self.name);
@@ -179,21 +187,8 @@ impl Wanting<'_> {
                 let lives = (1.0 - seed.dead) * seed.viability.mean();
                 // Of like seed the same variety.
                 let same = if Some(&lot.variety) == variety { 0.05 } else { 0.0 };
-                let will_do = match enough(plants, &seed) {
-                    Need::Seeds { number, chance } => {
-                        left.is_none_or(|left| left >= number) && chance * (1.0 - seed.dead) >= DOUBTFUL
-                    }
-                    Need::BeyondCap { .. } => false,
-                };
-                Choice {
-                    id,
-                    variety: lot.variety.clone(),
-                    packed: lot.packed,
-                    left,
-                    seed,
-                    will_do,
-                    worth: lives + same,
-                }
+                let (variety, packed) = (lot.variety.clone(), lot.packed);
+                Choice { id, variety, packed, left, seed, worth: lives + same }
             })
             .filter(|lot| lot.left != Some(0))
             .collect()
@@ -202,7 +197,7 @@ impl Wanting<'_> {
     fn seed(&self, lot: Option<&Lot>, id: LotId) -> Seed {
         let this = self.this.iter().filter(|this| this.lot == id);
         let others = self.record.of_lot(self.name, id, self.batch);
-        Seed::of(self.crop, lot, self.unit, self.on, others.chain(this), self.record.fails())
+        Seed::of(self.crop, lot, self.unit, self.on, others.chain(this), self.fails)
     }
 }
 
@@ -218,9 +213,19 @@ struct Choice {
     packed: Option<i32>,
     left: Option<u32>,
     seed: Seed,
-    /// Whether enough is left of it, as far as that is known, to give the plants wanted as surely as is asked.
-    will_do: bool,
     worth: f64,
+}
+
+impl Choice {
+    /// Whether enough is left of it, as far as that is known, to give the plants wanted as surely as is asked.
+    fn will_do(&self, plants: u32) -> bool {
+        match enough(plants, &self.seed) {
+            Need::Seeds { number, chance } => {
+                self.left.is_none_or(|left| left >= number) && chance * (1.0 - self.seed.dead) >= DOUBTFUL
+            }
+            Need::BeyondCap { .. } => false,
+        }
+    }
 }
 
 /// The last day to sow: the latest that the crop is usually planted out less the fewest weeks it is raised.
