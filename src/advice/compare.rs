@@ -51,8 +51,8 @@ pub struct Compared {
 }
 
 /// The sowings of a crop that are over, and those given that had their time and still stand, grouped, and the largest group against each of the others. Pinches have no
-/// number and are left out. Treatments and years are compared packet by packet, of what was sown both ways: else a poor packet
-/// would pass for a poor treatment.
+/// number and are left out. Treatments are compared packet by packet and year by year, and years packet by packet of what was
+/// treated alike, of what was sown both ways: else a poor packet or an old one would pass for a poor treatment.
 #[must_use]
 pub fn compared(record: &Record, so_far: &[PastSowing], crop: &CropName, by: By) -> Vec<Compared> {
     let mut groups: BTreeMap<(String, i64), Vec<&PastSowing>> = BTreeMap::new();
@@ -62,7 +62,7 @@ pub fn compared(record: &Record, so_far: &[PastSowing], crop: &CropName, by: By)
     let mut groups: Vec<Group> = groups.into_iter().map(|((name, _), sowings)| Group { name, sowings }).collect();
     groups.sort_by_key(|group| std::cmp::Reverse(sown(&group.sowings)));
     let Some((first, others)) = groups.split_first() else { return Vec::new() };
-    others.iter().filter_map(|second| if by == By::Lot { of(first, second) } else { by_lot(first, second) }).collect()
+    others.iter().filter_map(|second| of(record, first, second, by)).collect()
 }
 
 /// Sowings that are told apart from others by a name.
@@ -71,13 +71,17 @@ struct Group<'a> {
     sowings: Vec<&'a PastSowing>,
 }
 
-impl Group<'_> {
-    fn lots(&self) -> BTreeSet<LotId> {
-        self.sowings.iter().map(|sowing| sowing.lot).collect()
-    }
+/// What two sowings have in common that are told apart by one thing alone: the packet, and the year or the treatment.
+type Alike = (LotId, String);
 
-    fn of_lots(&self, lots: &BTreeSet<LotId>) -> Self {
-        let sowings = self.sowings.iter().copied().filter(|sowing| lots.contains(&sowing.lot)).collect();
+fn alike(record: &Record, sowing: &PastSowing, by: By) -> Alike {
+    let other = if by == By::Treatment { By::Year } else { By::Treatment };
+    (sowing.lot, key(record, sowing, other).0)
+}
+
+impl Group<'_> {
+    fn those(&self, is_one: impl Fn(&PastSowing) -> bool) -> Self {
+        let sowings = self.sowings.iter().copied().filter(|sowing| is_one(sowing)).collect();
         Group { name: self.name.clone(), sowings }
     }
 
@@ -116,35 +120,59 @@ fn key(record: &Record, sowing: &PastSowing, by: By) -> (String, i64) {
     }
 }
 
-/// Whole groups side by side.
-fn of(first: &Group, second: &Group) -> Option<Compared> {
-    let (first, second) = (first.side()?, second.side()?);
-    Some(told(first.clone(), second.clone(), &[(first.tally, second.tally)]))
-}
-
-/// Groups side by side within each lot that is in both.
-fn by_lot(first: &Group, second: &Group) -> Option<Compared> {
-    let both: BTreeSet<LotId> = first.lots().intersection(&second.lots()).copied().collect();
-    if both.is_empty() {
-        return Some(told(first.side()?, second.side()?, &[]));
+/// Lots side by side as they are; treatments and years within what is alike in both.
+fn of(record: &Record, first: &Group, second: &Group, by: By) -> Option<Compared> {
+    if by == By::Lot {
+        let (first, second) = (first.side()?, second.side()?);
+        let pairs = [(first.tally, second.tally)];
+        return Some(told(first, second, &pairs, Mixed { by, packets: 1, other: "" }));
     }
-    let pairs = both.iter().filter_map(|lot| {
-        let lot = BTreeSet::from([*lot]);
-        Some((tally(&first.of_lots(&lot).sowings)?, tally(&second.of_lots(&lot).sowings)?))
+    let alike = |sowing: &PastSowing| alike(record, sowing, by);
+    let of = |group: &Group| -> BTreeSet<Alike> { group.sowings.iter().map(|sowing| alike(sowing)).collect() };
+    let both: BTreeSet<Alike> = of(first).intersection(&of(second)).cloned().collect();
+    let packets: BTreeSet<LotId> = both.iter().map(|(lot, _)| *lot).collect();
+    if both.is_empty() {
+        let of_packet = |group: &Group| -> BTreeSet<LotId> { group.sowings.iter().map(|sowing| sowing.lot).collect() };
+        let other = match by {
+            _ if of_packet(first).is_disjoint(&of_packet(second)) => "of other packets",
+            By::Treatment => "in other years",
+            By::Year | By::Lot => "treated otherwise",
+        };
+        return Some(told(first.side()?, second.side()?, &[], Mixed { by, packets: 0, other }));
+    }
+    let pairs = both.iter().filter_map(|these| {
+        let of = |group: &Group| tally(&group.those(|sowing| alike(sowing) == *these).sowings);
+        Some((of(first)?, of(second)?))
     });
-    Some(told(first.of_lots(&both).side()?, second.of_lots(&both).side()?, &pairs.collect::<Vec<_>>()))
+    let pairs: Vec<_> = pairs.collect();
+    let in_both = |group: &Group| group.those(|sowing| both.contains(&alike(sowing))).side();
+    Some(told(in_both(first)?, in_both(second)?, &pairs, Mixed { by, packets: packets.len(), other: "" }))
 }
 
-fn told(first: Side, second: Side, pairs: &[(Tally, Tally)]) -> Compared {
+/// What is compared, and what it may be mixed with.
+#[derive(Clone, Copy)]
+struct Mixed {
+    by: By,
+    /// Packets that were sown both ways.
+    packets: usize,
+    /// How the two differ besides, where nothing of them is alike.
+    other: &'static str,
+}
+
+fn told(first: Side, second: Side, pairs: &[(Tally, Tally)], mixed: Mixed) -> Compared {
     let (one, other) = (first.tally, second.tally);
     let so_far = if first.so_far + second.so_far > 0 { " so far" } else { "" };
     let numbers = format!("{} of {} against {} of {}", one.up(), one.sown(), other.up(), other.sown());
     let Some(comparison) = compare_paired(pairs, Confidence::NINETY_FIVE) else {
-        let why =
-            Why::new("only sowings of one packet tell what was done to its seed, or the year, from the packet itself")
-                .given("packets sown both ways", 0)
-                .changes("one packet sown both ways, side by side");
-        let words = format!("{numbers}{so_far}, but of other packets: it cannot be told");
+        let why = Why::new(match mixed.by {
+            By::Treatment => {
+                "only sowings of one packet in one year tell what was done to its seed from packet and age"
+            }
+            By::Year | By::Lot => "only sowings of one packet, treated alike, tell the year from packet and treatment",
+        })
+        .given("packets sown both ways", mixed.packets)
+        .changes("one packet sown both ways, side by side");
+        let words = format!("{numbers}{so_far}, but {}: it cannot be told", mixed.other);
         return Compared { first, second, words, comparison: None, why };
     };
     let found = match comparison.finding {
@@ -159,13 +187,18 @@ fn told(first: Side, second: Side, pairs: &[(Tally, Tally)]) -> Compared {
         Finding::SecondBetter if several => format!(", {} did better", second.name),
         _ => String::new(),
     };
-    let within = if several { format!(", within each of {} packets", pairs.len()) } else { String::new() };
+    let within = match (several, mixed.packets == pairs.len(), mixed.by) {
+        (false, ..) => String::new(),
+        (true, true, _) => format!(", within each of {} packets", pairs.len()),
+        (true, false, By::Treatment) => format!(", within each of {} packets' years", pairs.len()),
+        (true, false, _) => format!(", within each of {} packets' treatments", pairs.len()),
+    };
     let words = format!("{numbers}{so_far}{within}: {found}{better}");
-    let why = why(&comparison, several);
+    let why = why(&comparison, several, mixed.by);
     Compared { first, second, words, comparison: Some(comparison), why }
 }
 
-fn why(comparison: &Comparison, several: bool) -> Why {
+fn why(comparison: &Comparison, several: bool, by: By) -> Why {
     let rule = format!(
         "a real difference when chance alone would show one as large less than {:.0} times in 100; much alike when the \
          true difference is within {:.0} points either way",
@@ -181,7 +214,11 @@ fn why(comparison: &Comparison, several: bool) -> Why {
     let why = Why::new(rule)
         .given("difference in points of a hundred", format!("{}, from {low} to {high}", points(comparison.difference)))
         .given("chance alone would show as much", by_chance)
-        .doubt("trays differ in more than what they are told apart by: place, week, depth, watering")
+        .doubt(match by {
+            By::Lot => "trays differ in more than what they are told apart by: place, week, depth, watering, and year and treatment too",
+            By::Treatment => "trays differ in more than what they are told apart by: place, week, depth, watering",
+            By::Year => "a packet is older in the later year; and trays differ in place, week, depth and watering",
+        })
         .changes("more sowings, side by side")
         .published("Fisher's exact test: Fisher 1935, J R Stat Soc 98:39")
         .published("interval for the difference: method 10 of Newcombe 1998, Stat Med 17:873");

@@ -23,6 +23,9 @@ const MOST_LATE: usize = 5;
 /// Days without a note after which plants or seed are asked about as forgotten. Common practice, no source.
 const FORGOTTEN_DAYS: u32 = 42;
 
+/// Sowing again goes before what is late from so many days before its last day on. Common practice, no source.
+const CLOSING_DAYS: u32 = 14;
+
 /// What planting out waits for, among what went into a line.
 const WAITS_FOR: &str = "waits for";
 
@@ -65,14 +68,14 @@ pub enum Task {
     ToWarmth,
     /// Seed stands still where it is too hot for it: into the cool.
     ToCool,
+    /// A sowing has failed or is thin: sow again while it still makes the season.
+    SowAgain,
     /// Prick out.
     PrickOut,
     /// Pot on.
     PotOn,
     /// Plant out.
     PlantOut,
-    /// A sowing has failed or is thin: sow again while it still makes the season.
-    SowAgain,
     /// Count what is up.
     Count,
     /// It is late and may still come: to be known, and near the last day to sow again to be decided on.
@@ -109,6 +112,12 @@ pub struct Due {
 }
 
 impl Due {
+    /// Whether the last day to sow it again is near: behind it the crop is lost for the year.
+    fn is_closing(&self, on: Date) -> bool {
+        let by = self.due.filter(|by| *by >= on && self.urgency != Urgency::Quiet);
+        matches!(self.what, Task::SowAgain | Task::Slow) && by.is_some_and(|by| days_between(on, by) <= CLOSING_DAYS)
+    }
+
     /// What planting out waits for, or goes without: nights, soil, hardening.
     #[must_use]
     pub fn waits_for(&self) -> Option<&str> {
@@ -131,7 +140,7 @@ pub fn in_short(rows: Vec<Due>, state: &State, on: Date) -> Vec<Due> {
     let (Some(last), true) = (away, late > MOST_LATE) else { return rows };
     let (piled, mut kept): (Vec<_>, Vec<_>) = rows.into_iter().partition(|row| row.urgency == Urgency::Late);
     kept.push(catch_up(piled, last, on));
-    in_order(kept)
+    in_order(kept, on)
 }
 
 /// Today's work in order of harm, every line of it that its hour leaves.
@@ -142,7 +151,7 @@ pub fn due_in_full(state: &State, trade: &Trade, outlooks: &Outlooks, at: impl I
     let mut rows = due_for(state, trade, outlooks, state.batches.keys(), on);
     rows.extend(day.work().into_iter().map(|work| by_day(work, on)));
     told_by_day(&mut rows, &day);
-    in_order(rows)
+    in_order(rows, on)
 }
 
 fn by_day(work: DayWork, on: Date) -> Due {
@@ -175,7 +184,7 @@ pub fn due_of(state: &State, trade: &Trade, outlooks: &Outlooks, batch: BatchId,
     if rows.iter().any(|row| matches!(row.what, Task::PlantOut | Task::TakeOffHeat)) {
         told_by_day(&mut rows, &Day::of(state, trade, on.into()));
     }
-    in_order(rows)
+    in_order(rows, on)
 }
 
 fn due_for<'a>(
@@ -196,9 +205,13 @@ fn due_for<'a>(
         rows.extend(moves);
         rows.extend(count);
         rows.extend(about.stands_still());
-        rows.extend(about.sow_again());
+        let again = about.sow_again();
+        // A tray that was sown again for is asked about once.
+        if again.as_ref().is_none_or(|row| row.what != Task::ClearForgotten) {
+            about.left(&mut left);
+        }
+        rows.extend(again);
         rows.extend(about.slow());
-        about.left(&mut left);
     }
     rows.extend(ask_about(state, left, on));
     rows
@@ -220,6 +233,15 @@ fn told_by_day(rows: &mut [Due], day: &Day<'_>) {
         }
     }
     wait_for_safe_nights(rows, day);
+    if day.is_late() {
+        for row in rows.iter_mut().filter(|row| row.what == Task::PlantOut && row.urgency < Urgency::Wait) {
+            (row.urgency, row.overdue_days) = (Urgency::Wait, 0);
+            row.reason = format!("tomorrow, not this evening: {}", row.reason);
+            let waits = row.waits_for().map_or_else(|| "the morning".to_owned(), |it| format!("the morning; {it}"));
+            row.why.inputs.retain(|input| input.what != WAITS_FOR);
+            row.why = std::mem::take(&mut row.why).given(WAITS_FOR, waits);
+        }
+    }
 }
 
 /// Plants are not called late while a night that is forecast would harm them in the open, the soil is too cold for them or they
@@ -251,10 +273,16 @@ fn wait_for_safe_nights(rows: &mut [Due], day: &Day<'_>) {
     }
 }
 
-fn in_order(mut rows: Vec<Due>) -> Vec<Due> {
+/// By the cost of waiting. What is late costs a little more each day; a sowing that misses its last day costs the crop, so that
+/// one goes before them.
+fn in_order(mut rows: Vec<Due>, on: Date) -> Vec<Due> {
     rows.sort_by(|a, b| {
         // What has a last day comes before what has none.
-        let key = |row: &Due| (row.urgency, row.what, Reverse(row.overdue_days), row.due.is_none(), row.due);
+        let key = |row: &Due| {
+            let closing = row.is_closing(on);
+            let cost = if closing { row.urgency.min(Urgency::Late) } else { row.urgency };
+            (cost, !closing, row.what, Reverse(row.overdue_days), row.due.is_none(), row.due)
+        };
         let label = |row: &Due| row.batch.map(|(id, label)| (label, id));
         key(a).cmp(&key(b)).then(label(a).cmp(&label(b)))
     });

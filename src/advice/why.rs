@@ -74,6 +74,12 @@ impl Why {
         self
     }
 
+    /// Adds what another opinion that this one rests on was come by with.
+    pub(super) fn and(mut self, other: &Self) -> Self {
+        self.inputs.extend(other.inputs.iter().cloned());
+        other.sources.iter().cloned().fold(self, Self::source)
+    }
+
     /// Adds a rule of practice that is nobody's in print.
     pub(super) fn practice(self, rule: &str) -> Self {
         let citation = format!("{rule}: common practice, no source");

@@ -165,10 +165,14 @@ fn due(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
     Ok(asides.into_iter().fold(answered, Answered::with_notice))
 }
 
-/// Whether a line needs words beside it: what seed it takes, where to, until when. A quiet one does not.
+/// Whether a line needs words beside it: what seed it takes, where to, until when, or what is asked. Where seed stands still and
+/// is left to, they were told for a week.
 fn is_told(row: &Due) -> bool {
-    let has_words = matches!(row.what, Task::TakeOffHeat | Task::SowAgain | Task::ToWarmth | Task::ToCool | Task::Slow);
-    (has_words && row.urgency != Urgency::Quiet) || row.waits_for().is_some()
+    match row.what {
+        Task::TakeOffHeat | Task::SowAgain | Task::Slow | Task::ClearForgotten => true,
+        Task::ToWarmth | Task::ToCool => row.urgency != Urgency::Quiet,
+        _ => row.waits_for().is_some(),
+    }
 }
 
 /// What the night asks for, in a line, and in one for each bed to be fleeced, or covered and still too cold; nothing when nothing has to be done.

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use crate::advice::{self, BatchView, BenchPlan, Cold, Due, Fits, Germination, MovePreview, Reach, Ready, Space};
 use crate::advice::{FitsOnBench, RoomFor, SowAgain, in_trays};
 use crate::journal::{Cause, Container, Departure, Lot, Part, Source, State, Vessel};
-use crate::quantity::{ActId, BatchId, BenchId, ContainerClass, ContainerId, CropName, Date, Name, PartId, PlaceId};
+use crate::quantity::{ActId, BatchId, BenchId, ContainerClass, ContainerId, Date, Name, PartId, PlaceId};
 use crate::store::LotRecord;
 use crate::trade::{ContainerKey, Trade};
 
@@ -128,11 +128,11 @@ impl Board {
         self.clock.iter().cloned().chain(disputes).chain(self.twins.iter().map(Twin::sentence)).collect()
     }
 
-    /// What sowing a batch again takes, and of which crop.
+    /// A batch that is to be sown again, and what that takes.
     #[must_use]
-    pub fn sow_again(&self, batch: BatchId) -> Option<(&CropName, &SowAgain)> {
+    pub fn sow_again(&self, batch: BatchId) -> Option<(&Germination, &SowAgain)> {
         let row = self.germination.iter().find(|row| row.batch == batch)?;
-        Some((&row.crop, row.outlook.as_ref()?.again.as_ref()?))
+        Some((row, row.outlook.as_ref()?.again.as_ref()?))
     }
 
     /// How many more of the tray that room is told in go on a bench.

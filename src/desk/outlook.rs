@@ -73,7 +73,7 @@ impl Desk {
             Ok(books.history(Scope::Around(&sown, &[]))?)
         })?;
         let record = Record::of(&fold_until(&history, on).0, &self.trade, on);
-        let so_far = advice::so_far(&state, &self.outlooks(&state, on)?, &crop);
+        let so_far = advice::so_far(&state, &self.outlooks(&state, on)?, &crop, on);
         let ways = [(ToldBy::Lots, By::Lot), (ToldBy::Treatments, By::Treatment), (ToldBy::Years, By::Year)];
         let asked = ways.into_iter().filter(|(way, _)| by.is_none_or(|by| by == *way));
         let rows = asked

@@ -6,6 +6,8 @@ use thiserror::Error;
 /// A day without its year that comes within so many days was more likely a slip than one of a year ago. Common practice, no
 /// source.
 const SOON: i64 = 60;
+/// No day but the 29th of February was last so many days ago.
+const LEAP_YEAR: i64 = 366;
 
 /// Which way a written day without a year, or a weekday, points.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -34,6 +36,14 @@ pub enum DateError {
         /// What was written.
         text: String,
         /// The latest such day that has been.
+        last: NaiveDate,
+    },
+    /// The 29th of February without its year, where the last one is over a year ago.
+    #[error("'{text}' was last in {}: write {last} if it was then", last.year())]
+    LongAgo {
+        /// What was written.
+        text: String,
+        /// The latest such day.
         last: NaiveDate,
     },
 }
@@ -146,6 +156,9 @@ fn day_and_month(
         if soon && date <= today {
             return Err(DateError::ToCome { text: text.to_owned(), last: date });
         }
+        if looking == Looking::Back && today.signed_duration_since(date).num_days() > LEAP_YEAR {
+            return Err(DateError::LongAgo { text: text.to_owned(), last: date });
+        }
         if (looking == Looking::Back && date <= today) || (looking == Looking::Ahead && date >= today) {
             return Ok(date);
         }
@@ -178,11 +191,13 @@ mod tests {
             ("apr 12", "2026-04-12"),
             ("16 jun", "2025-06-16"),
             ("12th april 2024", "2024-04-12"),
-            ("29 feb", "2024-02-29"),
         ];
         for (text, expected) in back {
             assert_eq!(parse_date(text, today, Looking::Back), Ok(day(expected)), "{text}");
         }
+        let in_a_leap_year = parse_date("29 feb", day("2028-03-10"), Looking::Back);
+        assert_eq!(in_a_leap_year, Ok(day("2028-02-29")));
+        assert_eq!(parse_date("29 feb", day("2029-02-20"), Looking::Back), Ok(day("2028-02-29")));
         assert_eq!(parse_date("mon", today, Looking::Ahead), Ok(day("2026-04-20")));
         assert_eq!(parse_date("12 apr", today, Looking::Ahead), Ok(day("2027-04-12")));
     }
@@ -200,6 +215,9 @@ mod tests {
             let error = DateError::ToCome { text: text.to_owned(), last: day(last) };
             assert_eq!(parse_date(text, today, Looking::Back), Err(error));
         }
+        let error = DateError::LongAgo { text: "29 feb".to_owned(), last: day("2024-02-29") };
+        assert_eq!(error.to_string(), "'29 feb' was last in 2024: write 2024-02-29 if it was then");
+        assert_eq!(parse_date("29 feb", today, Looking::Back), Err(error));
         for text in ["", "soon", "12", "-", "12 apr 2026 noon", "2026-4", "26-04-01"] {
             assert!(matches!(parse_date(text, today, Looking::Back), Err(DateError::NotADay(_))), "{text}");
         }

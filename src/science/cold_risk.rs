@@ -104,14 +104,14 @@ pub struct Costs {
 }
 
 impl Costs {
-    /// For a tender plant, whose working floor lies well above its death, so that a night under it sets it back. Common
-    /// practice, no source.
+    /// For a tender plant, whose working floor lies well above its death, so that a night under it sets it back; in a bed the
+    /// night that counts is one that may kill it, and none is called safe from one chance in six. Common practice, no source.
     #[must_use]
     pub const fn tender(work: Work) -> Self {
         Self::one_to(match work {
             Work::Carry => 5.0,
             Work::Fleece => 1.5,
-            Work::Bed => 3.0,
+            Work::Bed => 6.0,
         })
     }
 

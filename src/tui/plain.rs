@@ -2,7 +2,7 @@
 //!
 //! It says what the drawn page says, from the same model and in the same words; a test walks both.
 
-use crate::advice::{BenchPlan, Curve, Known, LearntLift, NightWord, NightsAhead, PlaceTonight, Shape, Urgency};
+use crate::advice::{Band, BenchPlan, Curve, Known, LearntLift, NightWord, NightsAhead, PlaceTonight, Shape, Urgency};
 use crate::desk::HistoryRow;
 use crate::quantity::Celsius;
 
@@ -189,9 +189,15 @@ fn course(model: &Model, counted: Vec<(crate::quantity::Date, u32)>) -> Vec<Stri
             let age = day.signed_duration_since(*sown_on).num_days();
             format!("counted {}, day {age}: {up}", words::day(*day, on))
         }));
-        lines.extend(expected.iter().map(|band| {
-            let day = words::day(band.on, on);
-            format!("expected by {day}: {}; 8 times in 10 from {} to {}", band.median, band.low, band.high)
+        // Days of which the same is expected are one line.
+        let same = |one: &Band, next: &Band| (one.median, one.low, one.high) == (next.median, next.low, next.high);
+        lines.extend(expected.chunk_by(same).filter_map(|days| {
+            let (first, last) = (days.first()?, days.last()?);
+            let day = words::day(first.on, on);
+            let days = if first == last { day } else { format!("{day} to {}", words::day(last.on, on)) };
+            let Band { low, median, high, .. } = *first;
+            let between = if low == high { String::new() } else { format!("; 8 times in 10 from {low} to {high}") };
+            Some(format!("expected by {days}: {median}{between}"))
         }));
     }
     lines

@@ -23,6 +23,8 @@ pub enum Heading {
     LeaveHouse,
     /// May be set in its final place.
     PlantOut,
+    /// One of the two, but not this evening any more.
+    Tomorrow,
 }
 
 /// One line of the evening.
@@ -115,13 +117,16 @@ impl Model {
         let chilled = cold.slow.iter().filter(|row| row.doing.is_some()).map(|row| {
             Evening::of(Heading::OutOfCold, &row.crop, &row.parts, &row.reason, row.doing.as_deref(), &row.why)
         });
-        let leaving = (cold.to_frame.iter()).map(|row| {
-            Evening::of(Heading::LeaveHouse, &row.crop, &row.parts, &row.reason, row.doing.as_deref(), &row.why)
+        let or_tomorrow = |heading, late: bool| if late { Heading::Tomorrow } else { heading };
+        let leaving = (cold.to_frame.iter()).map(move |row| {
+            let heading = or_tomorrow(Heading::LeaveHouse, row.is_for_tomorrow);
+            Evening::of(heading, &row.crop, &row.parts, &row.reason, row.doing.as_deref(), &row.why)
         });
-        // What still lacks something is no work for tonight: the batch and the report of cold have it.
-        let planting = cold.plant_out.iter().filter(|row| row.lacking.is_empty()).map(|row| {
+        // What waits for something is no work for tonight: the batch and the report of cold have it.
+        let planting = cold.plant_out.iter().filter(|row| !row.waits).map(move |row| {
             let part = std::slice::from_ref(&row.part);
-            Evening::of(Heading::PlantOut, &row.crop, part, &row.reason, row.doing.as_deref(), &row.why)
+            let heading = or_tomorrow(Heading::PlantOut, row.is_for_tomorrow);
+            Evening::of(heading, &row.crop, part, &row.reason, row.doing.as_deref(), &row.why)
         });
         fleece
             .chain(dusk(false))

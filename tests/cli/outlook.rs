@@ -139,6 +139,26 @@ fn the_number_to_sow_follows_from_what_is_wanted_and_there_and_from_the_packet()
     assert!(said.starts_with(&format!("sow {few} more of Good 2024")), "{said}");
     assert!(said.contains(&format!("0 of the {wanted} wanted are there, and about ")), "{said}");
     assert!(said.ends_with(" in 100 of Good 2024 come up"), "{said}");
+    // What it follows from, however it is asked for.
+    let why = home.does("why germination 1 --on 2024-03-25");
+    for words in ["why sow again 1", "why 'sow again' 1", "why sow again 1a"] {
+        assert_eq!(home.does(&format!("{words} --on 2024-03-25")), why, "{words}");
+    }
+    let why = flat(&why);
+    for told in [
+        &format!("wanted {wanted} ") as &str,
+        "wanted follows from 60 % of what seed like it is counted on to give, ",
+        &format!("plants to raise {wanted}, 0 of the {wanted} wanted being there"),
+        "sow again from Good 2024, never counted, about ",
+        "in 100 come up: the only packet likely to give enough",
+        "rather than Copper 2024, 1880 left, about ",
+        &format!("seeds to sow again {few}, the fewest that are enough with a chance of 90 % if the tray"),
+        "last day to sow again 2024-05-10: planted out by ",
+        "weeks after the last frost, 2024-05-10, ",
+    ] {
+        assert!(why.contains(told), "{told}: {why}");
+    }
+    assert!(flat(&home.does("why sow again --on 2024-03-25")).contains("2024/2 tomato"));
     // Three that stand are three fewer to raise; one that died is to be raised again.
     home.script("count 2024/1 3 --on 2024-03-25\nlose 2024/1 1 --cause mice --on 2024-03-25");
     let third = again(1, "2024-03-25");
@@ -189,6 +209,7 @@ fn a_slow_sowing_is_to_be_decided_on_when_its_last_good_day_is_near() {
     );
     let early = due(&home, "slow", "2024-03-13");
     assert_eq!((early.len(), &early[0]["urgency"]), (1, &"ask".into()), "{early:?}");
+    assert!(flat(&home.does("due --on 2024-03-13")).contains("slow 1: keep it, "), "what is asked is said");
     let near = due(&home, "slow", "2024-05-05");
     let near: Vec<Value> = near.into_iter().filter(|row| row["batch"] == "2024/2").collect();
     assert_eq!((near.len(), &near[0]["urgency"]), (1, &"today".into()), "{near:?}");

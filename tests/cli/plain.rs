@@ -28,6 +28,10 @@ fn a_page_is_printed_whole_and_without_signs() {
     assert_eq!(page("morning"), morning);
     let batch = page("batch 1");
     assert!(batch.contains("any line of a terminal would be, and that is not cut for it anywhere"), "{batch}");
+    // Days of which the same is expected are one line.
+    let expected: Vec<&str> = batch.lines().filter(|line| line.starts_with("expected by ")).collect();
+    assert!(expected[0].starts_with("expected by 2 Mar to ") && expected[0].ends_with(": 0"), "{batch}");
+    assert_eq!(expected.iter().filter(|line| line.ends_with(": 0")).count(), 1, "{batch}");
     assert!(page("tonight").contains("Before dusk: "));
     assert!(page("benches").contains("sill/long: 6000 x 2000 mm"));
     assert!(page("journal").contains("Every act, newest first: 7"));

@@ -9,12 +9,13 @@
 
 use std::collections::BTreeMap;
 
-use chrono::{Days, NaiveDate};
+use chrono::{Datelike, Days, NaiveDate};
 use tempfile::TempDir;
-use thumbpot::advice::{ColdVerdict, DuskMove, Outlooks, Step, Task, Urgency, cold, due, ready};
+use thumbpot::advice::{Climates, ColdVerdict, Cover, DuskMove, Outlooks, Step, Task, Urgency, cold, due, ready};
 use thumbpot::desk::Desk;
 use thumbpot::grammar::AfterRefusal;
-use thumbpot::quantity::{Date, DeviceId};
+use thumbpot::journal::State;
+use thumbpot::quantity::{Celsius, Date, DeviceId, Moment};
 use thumbpot::store::Durability;
 use thumbpot::trade::Trade;
 use uuid::Uuid;
@@ -34,19 +35,30 @@ const CELERY: [Raised; 1] = [CROPS[4]];
 /// UK glasshouse trial 1990 and merchants' sheets: ten days or more under 13 C make celery bolt.
 const BOLTS_UNDER: f64 = 13.0;
 const BOLTS_FROM: f64 = 10.0;
+/// Degrees over what kills, within which the program speaks of what may; and the chance from which nothing is called safe.
+const MAY_KILL: f64 = 2.0;
+const SAFE: f64 = 1.0 / 6.0;
+/// The hours at which the pages are looked at.
+const MORNING: u32 = 8;
+const EVENING: u32 = 18;
 /// Days past its window by which the last of a crop is in the ground.
 const AT_WORST: u64 = 14;
 const FRAME_BY_NIGHT: f64 = 2.0;
 const FRAME_BY_DAY: f64 = 4.0;
 const FLEECE: f64 = 2.0;
 
+/// Two lows by turns and a high, from a month and day on.
+type Turns = ((u32, u32), [f64; 2], f64);
+
 /// What the weather is, and what the grower does about it.
 #[derive(Clone, Copy)]
 struct Spring {
     called: &'static str,
     year: i32,
-    /// Lows and highs; `None` for those of the series.
-    by_turns: Option<([f64; 2], f64)>,
+    /// Lows and highs, in the order of their days; `None` for those of the series.
+    by_turns: Option<&'static [Turns]>,
+    /// Days past the window that the grower lets go by before planting anything.
+    late: u64,
     reads: bool,
     /// Standing ground beside the frame.
     yard: bool,
@@ -80,9 +92,14 @@ impl Life {
         let device = DeviceId(Uuid::from_u128(7));
         let desk = Desk::open_with(&path, device, Trade::built_in().unwrap(), Durability::Unsynced).unwrap();
         let weather = match spring.by_turns {
-            Some((lows, high)) => {
+            Some(turns) => {
                 let first = NaiveDate::from_ymd_opt(spring.year, 3, 1).unwrap();
-                first.iter_days().zip(0..150).map(|(day, turn)| (day, (lows[turn % 2], high))).collect()
+                let of = |day: Date, turn: usize| {
+                    let begun = |it: &&Turns| (day.month(), day.day()) >= it.0;
+                    let (_, lows, high) = turns.iter().rfind(begun).unwrap();
+                    (day, (lows[turn % 2], *high))
+                };
+                first.iter_days().zip(0..170).map(|(day, turn)| of(day, turn)).collect()
             }
             None => {
                 noaa_series::days(spring.called).into_iter().map(|(day, it)| (day, (it.low().0, it.high().0))).collect()
@@ -163,22 +180,79 @@ impl Life {
         self.does(&lines, on);
     }
 
+    /// Where each batch is told to go on the pages of an hour, `out yard`, `in`, `plant`: one way at most, and after three
+    /// in the afternoon not out.
+    fn one_way(&mut self, state: &State, on: Date, hour: u32) {
+        let (trade, at) = (self.desk.trade(), Moment { on, hour: Some(hour) });
+        let (due, cold) = (due(state, trade, &Outlooks::default(), at), cold(state, trade, at));
+        let by_day = due.iter().filter(|row| row.urgency < Urgency::Wait).filter_map(|row| row.doing.clone());
+        let planting = due.iter().filter(|row| row.what == Task::PlantOut && row.urgency < Urgency::Wait);
+        let planting = planting.flat_map(|row| row.parts.iter().map(|part| format!("plant-out {:#} 1", part.label)));
+        let dusk = cold.dusk.iter().filter(|row| row.what != DuskMove::Cover).filter_map(|row| row.doing.clone());
+        let hardening = cold.hardening.iter().filter_map(|row| row.doing.clone());
+        let leaving: Vec<String> = cold.to_frame.iter().filter_map(|row| row.doing.clone()).collect();
+        let plant_out = cold.plant_out.iter().filter_map(|row| row.doing.clone());
+        let slow = cold.slow.iter().filter_map(|row| row.doing.clone());
+        let all = by_day.chain(planting).chain(dusk).chain(hardening).chain(plant_out).chain(slow);
+        let mut told: BTreeMap<u32, Vec<String>> = BTreeMap::new();
+        for words in all.chain(leaving.iter().cloned()) {
+            let (verb, last) = (words.split(' ').next().unwrap(), words.split(' ').next_back().unwrap());
+            let way = match verb {
+                "cover" => continue,
+                "out" | "move" => format!("{verb} {last}"),
+                verb => verb.to_owned(),
+            };
+            if hour == EVENING && (["out", "plant-out"].contains(&verb) || leaving.contains(&words)) {
+                self.failures.push(format!("{on} {hour}: {words}"));
+            }
+            for number in batch_of(&words) {
+                told.entry(number).or_default().push(way.clone());
+            }
+        }
+        for (number, mut ways) in told {
+            ways.sort();
+            ways.dedup();
+            if ways.len() > 1 {
+                self.failures.push(format!("{on} {hour}: {number} is told {ways:?}"));
+            }
+        }
+    }
+
+    /// That no night forecast for a bed may kill what was just set there, at one in six or more.
+    fn sets_out(&mut self, number: u32, on: Date) {
+        let state = self.desk.state(on).unwrap();
+        let crop = self.spring.crops[number as usize - 1].0;
+        let dead = self.desk.trade().find_crop(crop).unwrap().hardened_floor().unwrap().high.0;
+        let climates = Climates::learn(&state, self.desk.trade(), on);
+        let veg = *state.places.iter().find(|(_, it)| it.name.as_str() == "veg").unwrap().0;
+        for ahead in 1..4 {
+            let night = climates.night(veg, on + Days::new(ahead), Cover::Off).unwrap();
+            let chance = night.leaf.below(Celsius(dead + MAY_KILL));
+            if chance >= SAFE {
+                self.failures.push(format!("{on}: {crop} planted, {chance:.2} that the night in {ahead} may kill it"));
+            }
+        }
+    }
+
     /// What moved each batch today, in order: `out`, `in`, `plant`, `warmer`.
     fn day(&mut self, on: Date) {
         let mut moves: Vec<(u32, &'static str)> = Vec::new();
         self.weather_told(on);
         let state = self.desk.state(on).unwrap();
+        self.one_way(&state, on, MORNING);
+        self.one_way(&state, on, EVENING);
+        let morning = Moment { on, hour: Some(MORNING) };
         for row in ready(&state, self.desk.trade(), on).iter().filter(|row| row.step == Step::PlantOut) {
             self.latest.entry(row.label.number).or_insert(row.window.latest);
         }
         // All is up: no seed is looked at.
-        let due = due(&state, self.desk.trade(), &Outlooks::default(), on);
+        let due = due(&state, self.desk.trade(), &Outlooks::default(), morning);
         for row in &due {
             let (what, words) = match (row.what, &row.doing) {
                 (Task::PutOut(_), Some(words)) => ("out", words.clone()),
                 (Task::OutOfCold(_), Some(words)) => ("warmer", words.clone()),
                 (Task::Uncover(_), Some(words)) => ("uncover", words.clone()),
-                (Task::PlantOut, _) if row.urgency < Urgency::Wait => {
+                (Task::PlantOut, _) if row.urgency < Urgency::Wait && self.plants(row.batch.unwrap().1.number, on) => {
                     let parts = row.parts.iter().map(|part| format!("{:#}", part.label));
                     ("plant", format!("plant-out {} {}", parts.collect::<Vec<_>>().join(" "), row.parts[0].standing))
                 }
@@ -188,8 +262,19 @@ impl Life {
                 moves.push((number, what));
             }
             self.obeys(&words, on);
+            for number in batch_of(&words).into_iter().filter(|_| what == "plant") {
+                self.sets_out(number, on);
+            }
+        }
+        // What may leave the house is on the page before dusk, and done in the morning.
+        let state = self.desk.state(on).unwrap();
+        for words in cold(&state, self.desk.trade(), morning).to_frame.iter().filter_map(|row| row.doing.clone()) {
+            moves.extend(batch_of(&words).into_iter().map(|number| (number, "to frame")));
+            self.obeys(&words, on);
         }
         self.evening(on, &mut moves);
+        let state = self.desk.state(on).unwrap();
+        self.one_way(&state, on, EVENING);
         for (number, what) in &moves {
             let others: Vec<_> = moves.iter().filter(|(other, _)| other == number).map(|(_, what)| *what).collect();
             let said = ["plant", "warmer"].contains(what) && others.len() > 1;
@@ -200,10 +285,16 @@ impl Life {
         self.night(on);
     }
 
+    /// True when the grower, late as he is, plants a batch.
+    fn plants(&self, number: u32, on: Date) -> bool {
+        self.spring.late == 0
+            || self.latest.get(&number).is_some_and(|latest| on >= *latest + Days::new(self.spring.late))
+    }
+
     fn evening(&mut self, on: Date, moves: &mut Vec<(u32, &'static str)>) {
         for _ in 0..4 {
             let state = self.desk.state(on).unwrap();
-            let cold = cold(&state, self.desk.trade(), on);
+            let cold = cold(&state, self.desk.trade(), Moment { on, hour: Some(EVENING) });
             let bed = cold.planted.iter().filter_map(|row| row.doing.clone()).map(|it| ("cover", it));
             let dusk = cold.dusk.iter().filter_map(|row| {
                 let what = match row.what {
@@ -280,9 +371,10 @@ impl Life {
     }
 
     fn lives(mut self) -> (Vec<String>, f64) {
-        let (first, last) = self.until(7, 5);
+        let (first, last) = self.until(7, 20);
         for (number, (crop, ..)) in (1_u32..).zip(self.spring.crops) {
-            let by = self.latest.get(&number).copied().unwrap_or(last).max(first) + Days::new(AT_WORST);
+            let by = self.latest.get(&number).copied().unwrap_or(last).max(first);
+            let by = by + Days::new(self.spring.late + AT_WORST);
             match self.planted.get(&number) {
                 Some(on) if *on <= by => {}
                 Some(on) => self.failures.push(format!("{crop} planted on {on}, at worst by {by}")),
@@ -306,9 +398,12 @@ impl Life {
 
 #[test]
 fn who_obeys_gets_there() {
-    let of = |called, reads, yard| Spring { called, year: 2013, by_turns: None, reads, yard, crops: &CROPS };
-    let cool = Spring { by_turns: Some(([7.0, 8.0], 19.0)), ..of("lows of 7 and 8", false, false) };
-    let springs = [cool, of("Seattle", false, false), of("NewYork", true, true)];
+    let of = |called, reads, yard| Spring { called, year: 2013, by_turns: None, late: 0, reads, yard, crops: &CROPS };
+    let cool = Spring { by_turns: Some(&[((3, 1), [7.0, 8.0], 19.0)]), ..of("lows of 7 and 8", false, false) };
+    let cool_june = [((3, 1), [8.0, 10.0], 19.0), ((6, 10), [6.5, 6.5], 17.0), ((6, 26), [8.0, 8.0], 17.0)];
+    let cool_june: &'static [Turns] = Box::leak(Box::new(cool_june));
+    let late = Spring { by_turns: Some(cool_june), late: 21, ..of("a cool June, three weeks late", false, false) };
+    let springs = [cool, late, of("Seattle", false, false), of("NewYork", true, true)];
     let lived: Vec<_> = std::thread::scope(|scope| {
         let all: Vec<_> = springs
             .into_iter()
@@ -322,15 +417,34 @@ fn who_obeys_gets_there() {
     }
 }
 
-/// In such a spring it is not planted at all: whoever does as he is told is not to be the one who makes it bolt.
+/// Weather that makes celery bolt until June, and does not from then on.
+const COLD_UNTIL_JUNE: [Turns; 2] = [((3, 1), [6.0, 6.0], 12.0), ((6, 3), [13.0, 14.0], 24.0)];
+
+/// Whoever does as he is told is not to be the one who makes it bolt: who plants it the day that it might go bolts it.
 #[test]
 fn celery_does_not_bolt_by_obeying() {
-    let called = "6 and 12";
-    let turns = Some(([6.0, 6.0], 12.0));
-    let mut life =
-        Life::begin(Spring { called, year: 2013, by_turns: turns, reads: false, yard: false, crops: &CELERY });
-    life.until(7, 5);
-    assert!(life.failures.is_empty(), "{:#?}", life.failures);
-    let days = life.chilled[&1];
-    assert!(days < BOLTS_FROM, "{days:.1} days' worth under {BOLTS_UNDER} C, planted {:?}", life.planted);
+    let spring = Spring {
+        called: "6 and 12, then 13 and 24",
+        year: 2013,
+        by_turns: Some(&COLD_UNTIL_JUNE),
+        late: 0,
+        reads: false,
+        yard: false,
+        crops: &CELERY,
+    };
+    let mut obeys = Life::begin(spring);
+    let (_, last) = obeys.until(7, 5);
+    assert!(obeys.failures.is_empty(), "{:#?}", obeys.failures);
+    let (days, planted) = (obeys.chilled[&1], obeys.planted.get(&1).copied());
+    assert!(days < BOLTS_FROM, "{days:.1} days' worth under {BOLTS_UNDER} C, planted {planted:?}");
+    assert!(planted.is_some_and(|on| on <= last), "never planted");
+    let mut hasty = Life::begin(spring);
+    let first = NaiveDate::from_ymd_opt(2013, 5, 13).unwrap();
+    hasty.obeys("plant-out 2013/1a 6", first);
+    for on in first.iter_days().take_while(|on| *on <= last) {
+        hasty.weather_told(on);
+        hasty.night(on);
+    }
+    let days = hasty.chilled[&1];
+    assert!(days >= BOLTS_FROM, "no season to bolt in: {days:.1} days' worth");
 }

@@ -122,7 +122,15 @@ count 1a 0 --on -2d
     let seeds = sitting.model.board.germination[0].outlook.as_ref().unwrap().again.as_ref().unwrap().seeds;
     let number = form(&sitting).fields[1].input.value().to_owned();
     assert_eq!((number, seeds != 20), (seeds.to_string(), true), "not last time's");
-    sitting.types("\\");
+    // Gone through with Enter alone it asks, and says why it is filled in so and why it asks.
+    sitting.types("\n\n\n\n\n");
+    let Some(Overlay::Question(question)) = sitting.model.overlays.last() else { panic!("{}", sitting.trouble()) };
+    for told in
+        ["as advised, again for 1, failed with 0 of the ", "Nothing was changed, and Enter alone uses up no seed"]
+    {
+        assert!(question.line.contains(told), "{}", question.line);
+    }
+    sitting.types("\\\\");
     // The same key elsewhere is a sowing like any other.
     sitting.types("s");
     assert_eq!(offered(&sitting, "what"), "lettuce Red Pear 2019");

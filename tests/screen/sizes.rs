@@ -187,7 +187,7 @@ fn the_morning_on_a_terminal() {
       *   27a marigold Kiln Door      prick out     24 plants, 5 days late
       *   12a celery Stone Rib        prick out     65 plants, 2 days late
     ── Coming up  1-3 of 23 ─────── up of sown   rate       likely   days ──────────
-      *    15 parsley Moss Step        7 of 48   15 %   15 to 27 %     46  few came
+      *    15 parsley Moss Step        7 of 48   15 %   15 to 27 %     46  thin
       *    27 marigold Kiln Door      24 of 30   80 %   80 to 90 %     26  count it
       *    23 thyme Grey Mat        110 of 200      –            –     38  count it
     ── Moving on  1-3 of 29 ──────────────────     from    best      by  into ──────
@@ -217,7 +217,7 @@ fn the_morning_on_a_telephone() {
     ▸ !  38a cucumber Long…  off the heat
       *  24a tomato Hillsid… prick out
     ── Coming up  1-2 of 23 ────────── up of
-      *   15 parsley Moss S…   7/48 few came
+      *   15 parsley Moss S…   7/48 thin
       *   27 marigold Kiln…   24/30 count it
     ── Moving on  1-2 of 29 ─────────── best
       *   5b sweet pepper… pot on      3 Apr
@@ -231,4 +231,24 @@ fn the_morning_on_a_telephone() {
      a do it  c count  s sow  p pot on
      m move  l lost  o out       ? all keys
     ");
+}
+
+/// What to do about a sowing stands whole on its page, however small the screen: beside the word it is what is looked for.
+#[test]
+fn what_to_do_about_a_sowing_is_whole_on_a_telephone() {
+    let folder = TempDir::new().unwrap();
+    let mut desk = demo(&folder);
+    let mut model = Model::new(desk.board(DEMO_DAY).unwrap(), desk::today());
+    let mut looked_at = 0;
+    for row in model.board.germination.clone() {
+        let Some(outlook) = row.outlook.filter(|outlook| outlook.chance_of_more.is_some()) else { continue };
+        types(&mut desk, &mut model, &format!("{}", row.label.number));
+        press(&mut desk, &mut model, Key::Enter);
+        let (lines, _) = drawn(&model, "xterm", (40, 20));
+        let text = lines.iter().map(|line| line.trim()).collect::<Vec<_>>().join(" ");
+        assert!(text.contains(&outlook.action), "{}: {}\n{}", row.label, outlook.action, lines.join("\n"));
+        press(&mut desk, &mut model, Key::Esc);
+        looked_at += 1;
+    }
+    assert!(looked_at > 5, "{looked_at}");
 }

@@ -71,6 +71,11 @@ impl<'a> Day<'a> {
         Eve { state: self.state, trade: self.trade, climates: &self.climates, on: self.at.on, hour: self.at.hour }
     }
 
+    /// True when it is too late in the day for anything to go out.
+    pub(in crate::advice) fn is_late(&self) -> bool {
+        self.at.is_late()
+    }
+
     /// Parts whose time to be planted out has come, with what is still lacking.
     pub(in crate::advice) fn planting_out(&self) -> Vec<GoingOut> {
         going_out::plant_out(&self.eve(), &self.groups)
@@ -113,15 +118,15 @@ impl<'a> Day<'a> {
             doing: None,
             why: row.why,
         });
-        open.chain(cool).chain(off).chain(self.put_out()).chain(self.out_of_cold()).collect()
+        open.chain(cool).chain(off).chain(self.put_out()).chain(self.for_good()).chain(self.out_of_cold()).collect()
     }
 
     /// What goes out for the day, in one line: the steps themselves are in `cold`.
     fn put_out(&self) -> Option<DayWork> {
         let eve = self.eve();
         let place = hardening_off::outing(&eve)?;
-        let rows = hardening_off::rows(&eve, &self.groups).into_iter().filter(|row| row.doing.is_some());
-        let rows: Vec<_> = rows.collect();
+        let rows = hardening_off::rows(&eve, &self.groups).into_iter();
+        let rows: Vec<_> = rows.filter(|row| row.doing.is_some() && row.for_good.is_none()).collect();
         let parts: Vec<PartAt> = rows.iter().flat_map(|row| row.parts.iter().cloned()).collect();
         let labels: Vec<String> = parts.iter().map(|part| format!("{:#}", part.label)).collect();
         let steps: Vec<String> =
@@ -136,6 +141,24 @@ impl<'a> Day<'a> {
             parts,
             why,
         })
+    }
+
+    /// What has begun to harden off and may stay in a frame from now on, a line each.
+    fn for_good(&self) -> Vec<DayWork> {
+        let eve = self.eve();
+        let rows = hardening_off::rows(&eve, &self.groups).into_iter();
+        let work = rows.filter_map(|row| {
+            Some(DayWork {
+                what: ByDay::PutOut,
+                place: row.for_good?,
+                harms: false,
+                reason: format!("{} {}: {}", row.label, row.crop, row.reason),
+                parts: row.parts,
+                doing: Some(row.doing?),
+                why: row.why,
+            })
+        });
+        work.collect()
     }
 
     /// What a move would keep from bolting, a line each.

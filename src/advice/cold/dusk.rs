@@ -7,6 +7,7 @@ use crate::quantity::{BatchId, BatchLabel, CropName, Name, PlaceId};
 use crate::science::cold_risk::Advice;
 use crate::trade::Exposure;
 
+use super::going_out::{is_to_be_planted, leaves_house_now};
 use super::groups::Group;
 use super::hardening_off::Ladder;
 use super::risk::{Risk, SPOKEN_OF, odds};
@@ -110,6 +111,12 @@ fn saved_by_cover(eve: &Eve<'_>, group: &Group) -> bool {
         && !group.is_out()
         && risk(Cover::Off).is_some_and(|risk| risk.advice == Advice::Act)
         && risk(Cover::On).is_some_and(|covered| group.is_safe(&covered))
+}
+
+/// True when tonight is too cold for plants where they stand and no mat there would do.
+pub(super) fn is_moved_tonight(eve: &Eve<'_>, group: &Group) -> bool {
+    let risk = eve.risk(group, group.place, eve.cover_now(group.place));
+    risk.is_some_and(|risk| risk.advice == Advice::Act) && !group.is_out() && !saved_by_cover(eve, group)
 }
 
 /// The row of plants that live in a house and may stay there; `None` for others.
@@ -307,6 +314,10 @@ fn in_at_night(eve: &Eve<'_>, group: &Group, risk: Option<Risk>) -> Step {
     let at_nights = |it: &Ladder| it.exposure().is_none_or(|step| step == Exposure::Overnight);
     let nights = group.is_hardened_off() || group.ladder.as_ref().is_none_or(at_nights);
     let reason = match (risk, &group.ladder) {
+        // By day they are planted; who did not brings them in.
+        _ if !eve.at().is_late() && is_to_be_planted(eve, group) => {
+            return Step::new(DuskMove::Leave, "to be planted today".to_owned(), None);
+        }
         _ if kept_from(eve, group, group.place) => "in at night: cold nights make it bolt".to_owned(),
         (Some(risk), _) if nights && may_stay(group, &risk) => {
             return Step::new(DuskMove::Leave, safe(group, &risk), None);
@@ -336,6 +347,10 @@ fn may_stay(group: &Group, risk: &Risk) -> bool {
 /// Plants in a house whose hardening has come to nights out.
 fn out_at_night(eve: &Eve<'_>, group: &Group) -> Option<Step> {
     let ladder = group.ladder.as_ref().filter(|ladder| ladder.has_begun())?;
+    // Going out is work of the morning, and what is planted or goes to a frame for good goes nowhere else.
+    if eve.at().is_late() || is_to_be_planted(eve, group) || leaves_house_now(eve, group).is_some() {
+        return None;
+    }
     if !ladder.is_done() && ladder.exposure() != Some(Exposure::Overnight) {
         return None;
     }

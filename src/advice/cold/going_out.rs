@@ -39,9 +39,11 @@ pub struct ToFrame {
     pub from: Date,
     /// Bench it frees in the house, as far as the containers were measured.
     pub frees: SquareMillimetres,
+    /// True late in the day, when it is left to the morning.
+    pub is_for_tomorrow: bool,
     /// Why, with the numbers.
     pub reason: String,
-    /// The words that do it; `None` before the day.
+    /// The words that do it; `None` before the day, and in the evening.
     pub doing: Option<String>,
     /// How it was come by.
     pub why: Why,
@@ -61,9 +63,11 @@ pub struct GoingOut {
     /// True when that is reason to wait: a bad night, cold ground, not hardened off, before its time. Not when it is only that
     /// nobody knows.
     pub waits: bool,
+    /// True late in the day, when it is left to the morning.
+    pub is_for_tomorrow: bool,
     /// Why, with the numbers.
     pub reason: String,
-    /// The words that do it; `None` while anything is lacking.
+    /// The words that do it; `None` while it waits, and in the evening.
     pub doing: Option<String>,
     /// How it was come by.
     pub why: Why,
@@ -71,10 +75,25 @@ pub struct GoingOut {
 
 /// Batches in a house for which the nights forecast in a frame or unheated house of glass are safe from some evening on.
 pub(super) fn to_frame(eve: &Eve<'_>, groups: &[Group]) -> Vec<ToFrame> {
+    groups.iter().filter_map(|group| leaves_for_glass(eve, group)).collect()
+}
+
+/// Leaving the house for the first frame or unheated house of glass that does; not for what is to be planted.
+fn leaves_for_glass(eve: &Eve<'_>, group: &Group) -> Option<ToFrame> {
     let kinds = [PlaceKind::ColdFrame, PlaceKind::Greenhouse, PlaceKind::Tunnel];
     let find = |kind| eve.state.places.iter().find(move |(_, place)| place.kind == kind).map(|(id, _)| *id);
-    let places: Vec<PlaceId> = kinds.into_iter().filter_map(find).collect();
-    groups.iter().filter_map(|group| places.iter().find_map(|place| leaves_house(eve, group, *place))).collect()
+    let mut places = kinds.into_iter().filter_map(find);
+    places.find_map(|place| leaves_house(eve, group, place)).filter(|_| !is_to_be_planted(eve, group))
+}
+
+/// The same when today is the day, and there is room.
+pub(super) fn leaves_house_now(eve: &Eve<'_>, group: &Group) -> Option<ToFrame> {
+    leaves_for_glass(eve, group).filter(|row| row.doing.is_some())
+}
+
+/// True when some of a group's plants are to be planted out today, or in the evening tomorrow: then that is where they go.
+pub(super) fn is_to_be_planted(eve: &Eve<'_>, group: &Group) -> bool {
+    group.parts.iter().filter_map(|part| going_out(eve, group, part)).any(|row| !row.waits)
 }
 
 fn leaves_house(eve: &Eve<'_>, group: &Group, to: PlaceId) -> Option<ToFrame> {
@@ -109,8 +128,10 @@ fn leaves_house(eve: &Eve<'_>, group: &Group, to: PlaceId) -> Option<ToFrame> {
     let frees: SquareMillimetres = containers.sum();
     let name = eve.name(to);
     let short = spot.shortage().map_or_else(String::new, |short| format!("; {short}"));
+    let is_for_tomorrow = from <= eve.on && eve.at().is_late();
+    let day = if is_for_tomorrow { "tomorrow it " } else { "" };
     let reason = format!(
-        "may go to {name} from {from}, which frees {frees} indoors: {} nights forecast, coldest leaves likely at {}, {} to fall under {}{short}; {LEAF_NOTE}",
+        "{day}may go to {name} from {from}, which frees {frees} indoors: {} nights forecast, coldest leaves likely at {}, {} to fall under {}{short}; {LEAF_NOTE}",
         safe.len(),
         worst.leaf_low,
         odds(worst.chance),
@@ -130,7 +151,8 @@ fn leaves_house(eve: &Eve<'_>, group: &Group, to: PlaceId) -> Option<ToFrame> {
         from,
         frees,
         reason,
-        doing: (from <= eve.on && spot.goes > 0).then(|| spot.moving(group)),
+        doing: (from <= eve.on && spot.goes > 0 && !is_for_tomorrow).then(|| spot.moving(group)),
+        is_for_tomorrow,
         why,
     })
 }
@@ -172,8 +194,10 @@ fn going_out(eve: &Eve<'_>, group: &Group, part: &PartAt) -> Option<GoingOut> {
         why = why.seen("soil", soil, on);
     }
     let since = ready.window.earliest;
+    let is_for_tomorrow = !waits && eve.at().is_late();
+    let day = if is_for_tomorrow { "plant it tomorrow: " } else { "" };
     let reason = if !lacking.is_empty() {
-        format!("its time has come, but: {}", lacking.join("; "))
+        format!("{day}its time has come, but: {}", lacking.join("; "))
     } else {
         let how = match &group.ladder {
             _ if planting.is_sheltered => ", under glass or film",
@@ -190,15 +214,16 @@ fn going_out(eve: &Eve<'_>, group: &Group, part: &PartAt) -> Option<GoingOut> {
             ),
             _ => unread,
         };
-        format!("its time has come since {since}{how}{nights}")
+        format!("{day}its time has come since {since}{how}{nights}")
     };
-    let doing = lacking.is_empty().then(|| format!("plant-out {:#} {}", part.label, part.standing));
+    let doing = (!waits && !is_for_tomorrow).then(|| format!("plant-out {:#} {}", part.label, part.standing));
     Some(GoingOut {
         part: part.clone(),
         label: group.label,
         crop: group.crop.clone(),
         lacking,
         waits,
+        is_for_tomorrow,
         reason,
         doing,
         why: why.doubt(LEAF_NOTE),

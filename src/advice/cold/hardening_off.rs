@@ -6,7 +6,7 @@ use crate::trade::{Exposure, HardeningStep, PlantOutPlace, Source};
 
 use super::Eve;
 use super::dusk::quoted;
-use super::going_out::{SETTLED_DAYS, plant_out};
+use super::going_out::{SETTLED_DAYS, is_to_be_planted, leaves_house_now};
 use super::groups::Group;
 use super::slow::{bolting_is_near, leads_to_bolting_by_day};
 use crate::advice::climate::{Climates, Cover};
@@ -200,7 +200,9 @@ pub struct HardeningRow {
     pub interrupted: Option<String>,
     /// What to do and why.
     pub reason: String,
-    /// The words that put them out; `None` when the day is too cold, or when they are out.
+    /// The frame or house of glass that they may move to for good, which is as good as carrying them out and in.
+    pub for_good: Option<PlaceId>,
+    /// The words that put them out, or move them there; `None` when the day is too cold, or when they are out.
     pub doing: Option<String>,
     /// How it was come by.
     pub why: Why,
@@ -235,7 +237,7 @@ fn row(eve: &Eve<'_>, group: &Group) -> Option<HardeningRow> {
         return None;
     }
     // What may be planted today is not put out for the day as well.
-    if plant_out(eve, std::slice::from_ref(group)).iter().any(|row| !row.waits) {
+    if is_to_be_planted(eve, group) {
         return None;
     }
     let step = ladder.step().or(ladder.steps.last())?;
@@ -266,14 +268,20 @@ fn row(eve: &Eve<'_>, group: &Group) -> Option<HardeningRow> {
         None if ladder.is_done() => format!("{}: out until it is planted, or it softens again", ladder.words()),
         None => format!("{}: {}", ladder.words(), step.how),
     };
-    // Late in the day only those go out that stay out overnight.
-    let stays_out = step.exposure == Exposure::Overnight && interrupted.is_none();
-    if eve.at().is_late() && !group.is_out() && !stays_out {
+    // Late in the day nothing goes out any more.
+    if eve.at().is_late() && !group.is_out() {
         return None;
     }
     // Who was out today and is in again has had its day.
     let has_been = group.parts.iter().any(|part| was_out(eve.state, part.container, eve.on));
     let doing = outing.filter(|_| !stays_in && !group.is_out() && !has_been);
+    let doing = doing.map(|place| format!("out {} {}", group.words(), quoted(&eve.name(place))));
+    // What may go to a frame for good is not carried there and back.
+    let for_good = leaves_house_now(eve, group);
+    let reason = match &for_good {
+        Some(row) => format!("{reason}; it may go to {} for good", eve.name(row.to)),
+        None => reason,
+    };
     Some(HardeningRow {
         label: group.label,
         crop: group.crop.clone(),
@@ -281,7 +289,8 @@ fn row(eve: &Eve<'_>, group: &Group) -> Option<HardeningRow> {
         ladder: ladder.clone(),
         interrupted,
         reason,
-        doing: doing.map(|place| format!("out {} {}", group.words(), quoted(&eve.name(place)))),
+        for_good: for_good.as_ref().map(|row| row.to),
+        doing: for_good.and_then(|row| row.doing).or(doing),
         why: why(ladder, step.source.clone(), group),
     })
 }

@@ -69,6 +69,8 @@ struct InGround {
     floor: Floor,
     /// That cold leads them on to bolting there.
     bolts: Option<String>,
+    /// That it did.
+    has_bolted: Option<String>,
 }
 
 /// A bed with all that was set in it lately and has a known floor.
@@ -148,13 +150,15 @@ fn in_ground(eve: &Eve<'_>, part: &Part, gone: &Gone, place: Option<PlaceId>) ->
     let since = gone.on.iter_days().take_while(|day| *day < eve.on);
     days.extend(since.map(|day| in_bed(eve, place, day)));
     let hardened = been_through(eve.state, eve.trade, eve.climates, crop, &days).0.now;
+    let bolting = bolting_of(eve, (part, crop), &days, place);
     Some(InGround {
         batch: (part.batch, batch.label),
         crop: part::named(eve.state, batch).0,
         plants: gone.plants,
         hardened,
         floor: ground_floor(crop, hardened)?,
-        bolts: bolting_of(eve, (part, crop), &days, place).and_then(|it| it.told()),
+        bolts: bolting.and_then(|it| it.told()),
+        has_bolted: bolting.and_then(|it| it.said_done()),
     })
 }
 
@@ -325,13 +329,14 @@ pub fn in_the_ground(state: &State, trade: &Trade, on: Date) -> Vec<(BatchLabel,
         let (night, name) = (tonight(&eve, bed.place, cover), bed.name);
         let rows = bed.rows.into_iter().map(move |row| {
             let (label, crop) = (row.batch.1, &row.crop);
+            let bolts = row.has_bolted.or(row.bolts).map_or_else(String::new, |said| format!("; {said}"));
             let Some(risk) = night.as_ref().map(|night| risk_in_ground(night, &row.floor)) else {
-                let said = format!("{label} {crop} in {name}{covered}: nothing is known of tonight");
+                let said = format!("{label} {crop} in {name}{covered}: nothing is known of tonight{bolts}");
                 return (label, said, Why::new("no forecast and no readings").changes("a forecast: `forecast set`"));
             };
             let (low, odds, floor) = (risk.leaf_low, odds(risk.chance), risk.floor);
             let said = format!(
-                "{label} {crop} in {name}{covered}: leaves likely at {low}, {odds} that they fall under {floor}"
+                "{label} {crop} in {name}{covered}: leaves likely at {low}, {odds} that they fall under {floor}{bolts}"
             );
             (label, said, why(&risk, row.hardened))
         });

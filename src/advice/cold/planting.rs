@@ -12,9 +12,9 @@ use super::going_out::{LOOK_AHEAD, soil, speaks_against};
 use super::groups::{Group, groups};
 use super::nights::REACH;
 use super::planted::{ground_floor, ground_of, risk_in_ground};
-use super::risk::{Risk, odds};
+use super::risk::{Risk, SAFE, odds};
 use super::slow::bolting;
-use crate::advice::climate::{Climates, Night};
+use crate::advice::climate::{Climates, Cover, Night};
 use crate::advice::part::after;
 use crate::advice::window::first_after_frost;
 
@@ -24,15 +24,37 @@ pub(super) enum Nights {
     Unknown,
     /// None that speaks against it: the worst of those that a forecast reaches.
     Fine(Risk),
-    /// The worst of those that do, and the morning it belongs to.
-    Bad(Date, Risk),
+    /// The worst of those that do.
+    Bad(BadNight),
+}
+
+/// A night that speaks against planting.
+pub(super) struct BadNight {
+    morning: Date,
+    risk: Risk,
+    /// The low of the air from which it would not.
+    wants: Celsius,
+    /// The chance under a fleece, where that would do.
+    under_fleece: Option<f64>,
+}
+
+impl BadNight {
+    /// What it waits for, in words.
+    fn way_out(&self) -> String {
+        let nights = format!("wait for nights over {:.0} C", self.wants.0.ceil());
+        match self.under_fleece {
+            Some(chance) => format!("{nights}, or under a fleece: {} there", odds(chance)),
+            None => format!("{nights}, or somewhere warmer"),
+        }
+    }
 }
 
 impl Nights {
     /// The bad night in words.
     pub(super) fn bad(&self) -> Option<String> {
-        let Self::Bad(morning, risk) = self else { return None };
-        Some(format!("the night to {morning}: {} that leaves fall under {}", odds(risk.chance), risk.floor))
+        let Self::Bad(night) = self else { return None };
+        let (odds, floor, way_out) = (odds(night.risk.chance), night.risk.floor, night.way_out());
+        Some(format!("the night to {}: {odds} that leaves fall under {floor}; {way_out}", night.morning))
     }
 }
 
@@ -103,10 +125,16 @@ pub(super) fn planting(eve: &Eve<'_>, group: &Group, crop: &Crop, bed: Option<&s
     let (mut bolts, mut bolts_late) = (None, None);
     match bolting(eve, group, place).filter(|_| place.is_some() || !is_sheltered) {
         Some(it) if it.feeds() && group.is_late && it.lets_the_late_go() => {
-            bolts_late =
-                Some(format!("late, so out all the same, though the cold of {there} may in time make it bolt"));
+            bolts_late = Some(format!(
+                "late, so out all the same, though the cool nights of {there} may make it bolt; under a fleece less likely"
+            ));
         }
-        Some(it) if it.feeds() => bolts = Some(format!("the cold to come in {there} may make it bolt")),
+        Some(it) if it.feeds() => {
+            let line = it.line();
+            bolts = Some(format!(
+                "the cold to come in {there} may make it bolt; wait for days and nights mostly over {line}, or under glass"
+            ));
+        }
         Some(it) if it.is_blind() && !group.is_late => {
             bolts = Some("nothing is known of the cold to come, which may make it bolt".to_owned());
         }
@@ -148,8 +176,8 @@ fn night_there(eve: &Eve<'_>, place: Option<PlaceId>, morning: Date) -> Option<N
     }
 }
 
-/// The nights forecast in a bed. A tender kind is kept back from a night that only checks it, by the floor it has in its pot;
-/// in the ground the night that counts is one that may kill.
+/// The nights forecast in a bed, by the floor that the evening watches it at. A tender kind is kept back from a night that
+/// only checks it, by the floor it has in its pot; once it is late the night that counts is one that may kill.
 fn nights_there(eve: &Eve<'_>, group: &Group, crop: &Crop, place: Option<PlaceId>, is_sheltered: bool) -> Nights {
     let in_pots = !(group.is_late && is_sheltered);
     let tender = group.floor.filter(|floor| in_pots && floor.class == Hardiness::Tender);
@@ -157,17 +185,28 @@ fn nights_there(eve: &Eve<'_>, group: &Group, crop: &Crop, place: Option<PlaceId
     let nights = (1..=LOOK_AHEAD).filter_map(|ahead| {
         let morning = after(eve.on, ahead);
         let night = night_there(eve, place, morning)?;
-        Some((ahead, morning, risk_in_ground(&night, &floor)))
+        Some((ahead, morning, risk_in_ground(&night, &floor), night))
     });
     let nights: Vec<_> = nights.collect();
-    let worst = |a: &&(u32, Date, Risk), b: &&(u32, Date, Risk)| a.2.chance.total_cmp(&b.2.chance);
-    let bad = nights.iter().filter(|(ahead, _, risk)| speaks_against(*ahead, risk)).max_by(worst);
-    let near = nights.iter().filter(|(ahead, _, risk)| *ahead <= REACH && !risk.is_guess).max_by(worst);
+    let worst = |a: &&Ahead, b: &&Ahead| a.2.chance.total_cmp(&b.2.chance);
+    let bad = nights.iter().filter(|(ahead, _, risk, _)| speaks_against(*ahead, risk)).max_by(worst);
+    let near = nights.iter().filter(|(ahead, _, risk, _)| *ahead <= REACH && !risk.is_guess).max_by(worst);
     match (bad, near) {
-        (Some((_, morning, risk)), _) => Nights::Bad(*morning, *risk),
-        (None, Some((.., risk))) => Nights::Fine(*risk),
+        (Some((_, morning, risk, night)), _) => Nights::Bad(bad_night(eve, place, *morning, *risk, night)),
+        (None, Some((_, _, risk, _))) => Nights::Fine(*risk),
         (None, None) => Nights::Unknown,
     }
+}
+
+/// A night so many nights ahead, its morning, and what it does.
+type Ahead = (u32, Date, Risk, Night);
+
+fn bad_night(eve: &Eve<'_>, place: Option<PlaceId>, morning: Date, risk: Risk, night: &Night) -> BadNight {
+    // So much warmer, and one night in six would be as cold for them.
+    let short = risk.floor.0 - night.leaf.quantile(SAFE).0;
+    let fleeced = place.and_then(|place| eve.climates.night(place, morning, Cover::On));
+    let under_fleece = fleeced.map(|night| night.leaf.below(risk.floor)).filter(|chance| *chance < SAFE);
+    BadNight { morning, risk, wants: Celsius(risk.air_low.0 + short), under_fleece }
 }
 
 /// What speaks against setting a part's plants in a bed now, in one line; `None` when nothing does: that it is before the
@@ -181,7 +220,7 @@ pub fn too_early(state: &State, trade: &Trade, id: PartId, bed: Option<&str>, on
     let crop = group.crop_in(state, trade)?;
     let planting = planting(&eve, group, crop, bed);
     let night = match &planting.nights {
-        Nights::Bad(morning, risk) => {
+        Nights::Bad(BadNight { morning, risk, .. }) => {
             // In the ground a tender kind is fleeced against what may kill it, as the list before dusk will have it.
             let hurts = night_there(&eve, planting.place, *morning).zip(ground_floor(crop, group.hardened));
             let hurts = hurts.is_some_and(|(night, floor)| risk_in_ground(&night, &floor).advice == Advice::Act);
@@ -204,6 +243,9 @@ pub fn too_early(state: &State, trade: &Trade, id: PartId, bed: Option<&str>, on
     let label = group.parts.iter().find(|part| part.id == id).map(|part| part.label)?;
     match (is_early, doubts.is_empty()) {
         (_, true) => None,
+        (true, _) if group.is_late => {
+            Some(format!("{label} {} is better kept back: {}", group.crop, doubts.join("; ")))
+        }
         (true, _) => Some(format!("{label} {} is early: {}", group.crop, doubts.join("; "))),
         (false, _) => Some(format!("{label} {}: {}", group.crop, doubts.join("; "))),
     }

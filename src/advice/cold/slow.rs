@@ -7,7 +7,8 @@ use crate::science::day_range::DayRange;
 use crate::trade::{BoltingDose, ColdEffect, Crop};
 
 use super::Eve;
-use super::going_out::open_ground;
+use super::dusk::is_moved_tonight;
+use super::going_out::{is_to_be_planted, open_ground};
 use super::groups::Group;
 use crate::advice::exposure::StoodDay;
 use crate::advice::part::{PartAt, after};
@@ -94,10 +95,25 @@ impl Bolting {
         self.had >= self.enough.0
     }
 
-    /// True when plants whose time is over go out all the same: they have had the cold, or are far from it and not brought
-    /// to it within ten days.
+    /// True when plants whose time is over go out all the same: all but where ten days would be the whole of the cold that
+    /// does it, whatever they had before. In their pots they would be spoilt as surely by waiting.
     pub(super) fn lets_the_late_go(&self) -> bool {
-        self.is_done() || !(self.is_near() || self.completes())
+        self.is_done() || self.to_come.is_none_or(|more| more < self.enough.0)
+    }
+
+    /// The temperature under which it counts.
+    pub(super) fn line(&self) -> Celsius {
+        self.line
+    }
+
+    /// That plants in a bed had what makes them bolt, in words; `None` before.
+    pub(super) fn said_done(&self) -> Option<String> {
+        let Self { line, enough: (least, most), had, .. } = self;
+        self.is_done().then(|| {
+            format!(
+                "it has had the cold that makes it bolt, {had:.0} days' worth under {line} where {least:.0} to {most:.0}                  do it: it may run to seed"
+            )
+        })
     }
 
     /// What is to be said of it while they stand there; `None` when it is far off, or done.
@@ -230,6 +246,11 @@ fn warmer(eve: &Eve<'_>, group: &Group, line: Celsius) -> Option<String> {
     roomy.min_by_key(|(rank, id, _)| (*rank, *id)).map(|(.., spot)| spot.moving(group))
 }
 
+/// True when plants have somewhere else to go: into their bed, or out of what tonight would do to them.
+fn has_another_way(eve: &Eve<'_>, group: &Group) -> bool {
+    is_to_be_planted(eve, group) || is_moved_tonight(eve, group)
+}
+
 fn dose(eve: &Eve<'_>, group: &Group) -> Option<SlowCold> {
     let crop = group.crop_in(eve.state, eve.trade)?;
     let part = eve.state.parts.get(&group.parts.first()?.id)?;
@@ -263,7 +284,8 @@ fn dose(eve: &Eve<'_>, group: &Group) -> Option<SlowCold> {
         parts: group.parts.clone(),
         kind: SlowKind::Dose(dose.effect, share),
         reason,
-        doing: warmer(eve, group, dose.below).filter(|_| dose.effect != ColdEffect::Wanted && share < 1.0),
+        doing: warmer(eve, group, dose.below)
+            .filter(|_| dose.effect != ColdEffect::Wanted && share < 1.0 && !has_another_way(eve, group)),
         why,
     })
 }

@@ -65,7 +65,6 @@ impl About<'_> {
         let again = outlook.again.as_ref()?;
         if again.since.is_some() {
             let why = Why::new("seed of the crop was sown since it was known how this sowing stands")
-                .given("plants to raise", again.plants)
                 .changes("undoing that sowing, a count");
             let reason = format!("{}: {}; its tray is free", outlook.verdict, outlook.action);
             let is_bare = self.state.tally(self.batch).standing == 0;
@@ -80,14 +79,7 @@ impl About<'_> {
         let urgency = if late > 0 { Urgency::Late } else { Urgency::Today };
         let reason = format!("{}: {}", outlook.verdict, outlook.action);
         let why = Why::new("the fewest seeds that give the plants wanted nine times in ten, from the best lot at hand")
-            .given("plants wanted in all", again.wanted)
-            .given("of them there", again.there)
-            .given("plants to raise", again.plants)
-            .given("share of such seed that comes up", again.comes)
-            .given("seeds", again.seeds)
-            .given("chance with so many", again.chance)
-            .changes("a lot noted, the date of the last frost, a count")
-            .published("the binomial tail mixed over a beta belief: Skellam 1948, J R Stat Soc B 10:257");
+            .changes("a lot noted, the date of the last frost, a count, or clearing the tray where it is not to be sown again");
         let mut row = self.row(Task::SowAgain, urgency, self.open(), self.on, reason, outlook.explain(why));
         (row.due, row.overdue_days) = (again.by, late);
         Some(row)

@@ -3,11 +3,13 @@
 use chrono::{Datelike, Days};
 
 use crate::advice::part;
+use crate::advice::why::Why;
 use crate::journal::{Beginning, Lot, State};
 use crate::quantity::{BatchId, BatchLabel, CropName, Date, LotId, Name, Share, SownUnit};
 use crate::science::sowing::{Belief, Need, how_many};
 use crate::trade::{Crop, LastFrost};
 
+use super::explain::packet;
 use super::prior::Seed;
 use super::record::{PastSowing, Record};
 
@@ -26,6 +28,11 @@ const LATE_WEEKS: f64 = 2.0;
 /// Raised for so many weeks before it is planted after the frosts, a crop takes the whole season. Common practice, no
 /// source.
 const RAISED_LONG_WEEKS: f64 = 5.0;
+
+/// Of like seed the same variety goes before another: it is worth so much of the share that comes up. Common practice, no source.
+const SAME_VARIETY: f64 = 0.05;
+/// Other packets that "why" names at most.
+const MOST_TOLD: usize = 3;
 
 /// What sowing again takes.
 #[derive(Clone, Debug, PartialEq)]
@@ -57,6 +64,8 @@ pub struct SowAgain {
     pub by: Option<Date>,
     /// What was sown of the crop since it was known how this sowing stands, where that is enough.
     pub since: Option<SownSince>,
+    /// How it was come by.
+    pub(in crate::advice) why: Why,
 }
 
 impl SowAgain {
@@ -107,8 +116,9 @@ pub(super) struct Wanting<'a> {
 impl Wanting<'_> {
     pub(super) fn sow_again(&self) -> SowAgain {
         let plants = self.wanted.saturating_sub(self.there).max(1);
-        let best = self.best(plants);
-        let seed = best.as_ref().map_or_else(|| self.seed(None, self.lot), |lot| lot.seed.clone());
+        let lots = self.best_first(plants);
+        let best = lots.first();
+        let seed = best.map_or_else(|| self.seed(None, self.lot), |lot| lot.seed.clone());
         let (seeds, chance) = match enough(plants, &seed) {
             Need::Seeds { number, chance } => (number, chance),
             Need::BeyondCap { cap, chance } => (cap, chance),
@@ -118,21 +128,49 @@ impl Wanting<'_> {
             Need::Seeds { number, .. } => Some(number),
             Need::BeyondCap { .. } => None,
         };
-        SowAgain {
+        let again = SowAgain {
             wanted: self.wanted,
             there: self.there,
             plants,
             seeds,
             chance: Share(chance * (1.0 - seed.dead)),
-            comes: Share((1.0 - seed.dead) * seed.viability.mean()),
+            comes: seed.comes(),
             fresh,
-            variety: best.as_ref().map(|lot| lot.variety.clone()),
-            packed: best.as_ref().and_then(|lot| lot.packed),
-            left: best.as_ref().and_then(|lot| lot.left),
+            variety: best.map(|lot| lot.variety.clone()),
+            packed: best.and_then(|lot| lot.packed),
+            left: best.and_then(|lot| lot.left),
             lot: best.map(|lot| lot.id),
             by: self.crop.and_then(|crop| last_day(crop, self.last_frost, self.on)),
             since: self.since(plants),
-        }
+            why: Why::default(),
+        };
+        SowAgain { why: self.why(&again, &lots), ..again }
+    }
+
+    /// What is wanted still, of which packet and why that one, how many, and until when.
+    fn why(&self, again: &SowAgain, lots: &[Choice]) -> Why {
+        let there = format!("{}, {} of the {} wanted being there", again.plants, again.there, again.wanted);
+        let mut why = Why::default().given("plants to raise", there);
+        let (chosen, others) = lots.split_first().map_or((None, lots), |(best, others)| (Some(best), others));
+        let from = match (chosen, again.from()) {
+            (Some(lot), Some(_)) => format!("{}: {}", lot.told(), preferred(lot, others, again.plants)),
+            (Some(lot), None) => {
+                format!("fresh seed: {}, and gives enough less than three times in four", lot.told())
+            }
+            (None, _) => "fresh seed: no packet of it with seed left is noted".to_owned(),
+        };
+        why = why.given("sow again from", from);
+        why = others.iter().take(MOST_TOLD).fold(why, |why, lot| why.given("rather than", lot.told()));
+        let nine_in_ten = format!("enough with a chance of {} if the tray does not fail altogether", Share(SURE));
+        let seeds = match (again.from(), again.fresh) {
+            (Some(_), _) => format!("{}, the fewest that are {nine_in_ten}, {} in all", again.seeds, again.chance),
+            (None, Some(fresh)) => format!("{fresh} of a fresh packet, the fewest that are {nine_in_ten}"),
+            (None, None) => format!("no number of fresh seed is {nine_in_ten}"),
+        };
+        why = why.given("seeds to sow again", seeds).given("of the seedlings live to planting out", Share(LIVES));
+        why.and(&self.crop.map_or_else(Why::default, |crop| last_day_why(crop, self.last_frost, again.by))).published(
+            "the number to sow: the binomial tail mixed over a beta belief, Skellam 1948, J R Stat Soc B 10:257",
+        )
     }
 
     /// Sowings of the crop, of whatever variety, from the day on which nothing new was found here any more, where they
@@ -156,15 +194,17 @@ impl Wanting<'_> {
         (units >= plants).then_some(SownSince { last, on, units })
     }
 
-    /// The lot that is worth most of those that will do; where none does, of all. How many it takes is reckoned of the best
-    /// first, for it is most of the work.
-    fn best(&self, plants: u32) -> Option<Choice> {
+    /// Its lots by what they are worth, but before all others the first that will do. How many it takes is reckoned of no more
+    /// of them than that asks for: it is most of the work.
+    fn best_first(&self, plants: u32) -> Vec<Choice> {
         let mut lots = self.lots();
-        // Of like ones the one that came last.
+        // Of equals the newest.
         lots.reverse();
         lots.sort_by(|a, b| b.worth.total_cmp(&a.worth));
-        let will_do = lots.iter().position(|lot| lot.will_do(plants)).unwrap_or(0);
-        lots.into_iter().nth(will_do)
+        if let Some(at) = lots.iter().position(|lot| lot.will_do(plants)) {
+            lots[..=at].rotate_right(1);
+        }
+        lots
     }
 
     /// The lots of the crop that are not known to be empty, each with what its seed is worth.
@@ -184,9 +224,8 @@ impl Wanting<'_> {
             .map(|(id, lot, sown)| {
                 let left = lot.seeds.map(|seeds| seeds.saturating_sub(sown));
                 let seed = self.seed(Some(lot), id);
-                let lives = (1.0 - seed.dead) * seed.viability.mean();
-                // Of like seed the same variety.
-                let same = if Some(&lot.variety) == variety { 0.05 } else { 0.0 };
+                let lives = seed.comes().0;
+                let same = if Some(&lot.variety) == variety { SAME_VARIETY } else { 0.0 };
                 let (variety, packed) = (lot.variety.clone(), lot.packed);
                 Choice { id, variety, packed, left, seed, worth: lives + same }
             })
@@ -226,6 +265,24 @@ impl Choice {
             Need::BeyondCap { .. } => false,
         }
     }
+
+    /// `Copper Lantern 2025, 40 left, about 80 in 100 come up`.
+    fn told(&self) -> String {
+        let left = self.left.map_or_else(|| "never counted".to_owned(), |left| format!("{left} left"));
+        let comes = 100.0 * self.seed.comes().0;
+        format!("{}, {left}, about {comes:.0} in 100 come up", packet(&self.variety, self.packed))
+    }
+}
+
+/// Why a packet was taken before the others.
+fn preferred(lot: &Choice, others: &[Choice], plants: u32) -> String {
+    let same = format!("the same variety being worth {:.0} in 100", 100.0 * SAME_VARIETY);
+    match (lot.will_do(plants), others.iter().any(|other| other.will_do(plants))) {
+        _ if others.is_empty() => "the only packet of it with seed left".to_owned(),
+        (true, false) => "the only packet likely to give enough".to_owned(),
+        (true, true) => format!("of the packets likely to give enough the best, {same}"),
+        (false, _) => format!("no packet is likely to give enough alone, and this is the best, {same}"),
+    }
 }
 
 /// The last day to sow: the latest that the crop is usually planted out less the fewest weeks it is raised.
@@ -243,6 +300,28 @@ pub(super) fn last_day(crop: &Crop, last_frost: &LastFrost, on: Date) -> Option<
     let takes_the_season = after_frost >= 0.0 && weeks >= RAISED_LONG_WEEKS;
     takes_the_season.then_some(())?;
     moved(last_frost.of_year(on.year())?, after_frost + LATE_WEEKS - weeks)
+}
+
+/// What the last day to sow is reckoned from, as [`last_day`] does.
+fn last_day_why(crop: &Crop, last_frost: &LastFrost, by: Option<Date>) -> Why {
+    let (Some(by), Some(weeks)) = (by, crop.weeks_to_plant_out()) else {
+        return Why::default().given("last day to sow again", "none is known of this crop");
+    };
+    let raised = format!("less the {} weeks it is raised at least", weeks.low);
+    let why = Why::default().source(weeks.source.clone());
+    if let Some(months) = crop.plant_out_months() {
+        let month = u8::try_from(months.high).ok().and_then(|month| chrono::Month::try_from(month).ok());
+        let latest = month.map_or("the latest month", |month| month.name());
+        let told = format!("{by}: planted out by the end of {latest}, {raised}");
+        return why.given("last day to sow again", told).source(months.source.clone());
+    }
+    let Some(after) = crop.plant_out_from_last_frost_weeks() else { return why };
+    let frost = last_frost.of_year(by.year()).map_or_else(String::new, |frost| format!(", {frost}"));
+    let told = format!(
+        "{by}: planted out by {} weeks after the last frost{frost}, {LATE_WEEKS} weeks late still giving most of a season, {raised}",
+        after.high
+    );
+    why.given("last day to sow again", told).source(after.source.clone()).source(last_frost.source().clone())
 }
 
 /// A day so many weeks off; weeks are at most a year or so by the tables.

@@ -8,7 +8,7 @@ use crate::science::outlook::{NoOutlook, Outlook, Prior, Seen, outlook};
 
 use super::expect::timing;
 use super::run::Run;
-use super::verdict::{LATE_PACKET, LIKELIER_DEAD, Soon};
+use super::verdict::{COLD_SPELL, LATE_PACKET, LIKELIER_DEAD, Soon};
 
 /// Once seedlings have shown that the figures are wrong, the median may be off by so much, as a standard deviation of
 /// the logarithm: nearly threefold either way.
@@ -51,6 +51,13 @@ pub(super) struct Belief {
     pub(super) fairly_up: f64,
     /// Days for which the counts found none new, up to the last count.
     pub(super) still: u32,
+    /// The share of what lives that should be up by the last count, were it as late as a late packet or as the counts leave it,
+    /// whichever is later; 0 when more came within a cold spell before it.
+    pub(super) nearly_up: f64,
+    /// Of what was to come after the last new one the share that should have shown by the last count, and by today if it
+    /// found none: by the time that the counts leave, and the stragglers as far apart as in one packet in five.
+    pub(super) stood: f64,
+    pub(super) stood_by_now: f64,
     /// How many should be up today, before any count.
     pub(super) expected_by_now: f64,
     /// The time run until the last count over the expected median.
@@ -124,6 +131,9 @@ impl Belief {
             fairly_up,
             soonest,
             still: self.still.min(other.still),
+            nearly_up: self.nearly_up.min(other.nearly_up),
+            stood: self.stood.min(other.stood),
+            stood_by_now: self.stood_by_now.min(other.stood_by_now),
             expected_by_now: self.expected_by_now + other.expected_by_now,
             run_out,
             ninety_by: later(self.ninety_by, other.ninety_by),
@@ -169,6 +179,16 @@ impl Looked<'_> {
         let new_since = (1.0 - dead) * found.chance_of_more_by(now);
         let late_median = prior.timing.median() * (LATE_PACKET * prior.median_doubt).exp();
         let still = curve.iter().find(|(_, up)| *up == found.up()).zip(counted);
+        // Since the last count that saw some and fewer.
+        let rose = curve.iter().rev().find(|(_, up)| (1..found.up()).contains(up)).zip(counted);
+        let rose_lately = rose.is_some_and(|((fewer, _), last)| days_between(*fewer, last) < COLD_SPELL);
+        let spread = found.spread().max(prior.timing.spread());
+        let nearly = timing(found.median().max(late_median), spread);
+        // The last ones are as far apart as in one packet in five.
+        let last_ones = timing(found.median(), spread * (LATE_PACKET * prior.spread_doubt).exp());
+        let since_new = still.filter(|_| found.up() > 0).map(|((since, _), _)| last_ones.share_left_at(run.by(*since)));
+        let stood =
+            |by: f64| since_new.map_or(0.0, |left| 1.0 - last_ones.share_left_at(by) / left.max(f64::MIN_POSITIVE));
         let alive = f64::from(sown) * prior.viability.mean();
         let shown = curve.iter().filter(|(_, up)| *up > 0);
         let soonest = shown
@@ -186,6 +206,9 @@ impl Looked<'_> {
             none_yet,
             new_since: new_since.clamp(0.0, 1.0),
             fairly_up: timing(late_median, prior.timing.spread()).share_by(last.unwrap_or(0.0)),
+            nearly_up: if rose_lately { 0.0 } else { nearly.share_by(last.unwrap_or(0.0)) },
+            stood: stood(last.unwrap_or(0.0)),
+            stood_by_now: stood(now),
             still: still.map_or(0, |((since, _), last)| days_between(*since, last)),
             expected_by_now: alive * prior.share_by(now),
             run_out: last.unwrap_or(0.0) / prior.timing.median(),

@@ -22,10 +22,10 @@ const UNTAUGHT_SPREAD: f64 = SPREAD_DOUBT * std::f64::consts::SQRT_2;
 const SIZES: [u32; 3] = [6, 20, 100];
 
 /// SplitMix64 (Steele, Lea & Flood 2014).
-struct Dice(u64);
+pub(in crate::advice) struct Dice(pub(in crate::advice) u64);
 
 impl Dice {
-    fn uniform(&mut self) -> f64 {
+    pub(in crate::advice) fn uniform(&mut self) -> f64 {
         self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
         let mut z = self.0;
         z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
@@ -33,12 +33,12 @@ impl Dice {
         (((z ^ (z >> 31)) >> 11) as f64 + 0.5) / (1u64 << 53) as f64
     }
 
-    fn normal(&mut self) -> f64 {
+    pub(in crate::advice) fn normal(&mut self) -> f64 {
         (-2.0 * self.uniform().ln()).sqrt() * (std::f64::consts::TAU * self.uniform()).cos()
     }
 
     /// Beta(17, 3): the 17th smallest of 19 uniforms.
-    fn viability(&mut self) -> f64 {
+    pub(in crate::advice) fn viability(&mut self) -> f64 {
         let mut draws: Vec<f64> = (0..19).map(|_| self.uniform()).collect();
         draws.sort_by(f64::total_cmp);
         draws[16]
@@ -67,7 +67,7 @@ const NONE_FAILS: Truth = Truth { name: "none fails, as believed", dead: 0.0, be
 ///
 /// Source: the urn of Blackwell & MacQueen 1973, Ann. Stat. 1:353, under whose law of the times the shares up between any days
 /// are Dirichlet.
-fn urn(dice: &mut Dice, alive: usize, alike: f64, time_of: impl Fn(f64) -> f64) -> Vec<f64> {
+pub(in crate::advice) fn urn(dice: &mut Dice, alive: usize, alike: f64, time_of: impl Fn(f64) -> f64) -> Vec<f64> {
     let mut times: Vec<f64> = Vec::with_capacity(alive);
     for before in 0..alive {
         let own = (1.0 - alike) / (1.0 - alike + alike * before as f64);

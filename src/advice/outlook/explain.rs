@@ -9,9 +9,11 @@ use crate::quantity::{Celsius, Date, Name, Share, SownUnit};
 use super::again::{DOUBTFUL, SowAgain};
 use super::prior::{ENOUGH_SOWN, Ground, Seed};
 use super::record::Kept;
-use super::verdict::{ABSURD, FAILED_BELOW, Hold, LATE, LIVE_TRAY_IN_DAYS, NEWS_FROM, SILENT_BELOW, Verdict};
+use super::verdict::{
+    ABSURD, FAILED_BELOW, Hold, LATE, LIVE_TRAY_IN_DAYS, NEWS_FROM, SILENT_BELOW, Verdict, WANTED_SHARE,
+};
 use super::view::Sowing;
-use super::{Grounds, Model, Outlook};
+use super::{Grounds, Model, Outlook, WantedOf};
 
 /// Whether a sowing is in the warm.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -30,6 +32,8 @@ pub(super) enum Stands {
 pub(super) struct ReadFirst {
     pub(super) under: Celsius,
     pub(super) otherwise: Verdict,
+    /// Whether it was read on some of its days.
+    pub(super) again: bool,
 }
 
 /// Own sowings that take so many times the book's days are why a tray is kept. Common practice, no source.
@@ -70,9 +74,15 @@ pub(super) fn action(
         Verdict::Slow => {
             let come = whether_any(belief.further.at_least(1), sowing.up);
             let wait = match (&sowing.warmer, read_first) {
-                (_, Some(ReadFirst { under, otherwise })) => {
+                (_, Some(ReadFirst { under, otherwise, again })) => {
                     let only = if otherwise == Verdict::Slow { "this is only slow" } else { "its time is not over" };
-                    format!("read the compost first: if it is under {:.0} C {only}; keep it, {come}", under.0)
+                    // One reading tells of no fortnight.
+                    let read = if again {
+                        "read the compost every few days: if it was"
+                    } else {
+                        "read the compost first: if it is"
+                    };
+                    format!("{read} under {:.0} C {only}; keep it, {come}", under.0)
                 }
                 (Some((place, mean)), None) => format!(
                     "barely warm enough here: move it into the warm before it is given up, {place} has about {:.0} C; {come}",
@@ -81,7 +91,11 @@ pub(super) fn action(
                 (None, None)
                     if sowing.up == 0 && grounds.kept.timing.median() > SLOWER * grounds.book.timing.median() =>
                 {
-                    format!("keep it, late by the book but your sowings run late; {come}")
+                    let by_book = if grounds.by_book == Some(Verdict::Failed) { "failed" } else { "late" };
+                    format!("keep it, {by_book} by the book but your sowings run late; {come}")
+                }
+                (None, None) if grounds.by_book == Some(Verdict::Failed) => {
+                    format!("keep it, failed by the book but not by your other sowings; {come}")
                 }
                 (None, None) => format!("keep it, {come}"),
             };
@@ -89,7 +103,15 @@ pub(super) fn action(
             spare.map_or(wait.clone(), |by| format!("{wait}; to be safe sow again by {}", day(by, on)))
         }
         Verdict::AllUp => all_up(stands, sowing),
-        Verdict::Thin | Verdict::Failed => again.map_or_else(|| "sow again".to_owned(), |again| sow(again, on)),
+        Verdict::Thin | Verdict::Failed => {
+            let sow = again.map_or_else(|| "sow again".to_owned(), |again| sow(again, on));
+            match grounds.by_book {
+                Some(other) if verdict == Verdict::Failed => {
+                    format!("{sow}; {other} by the book, your other sowings took less")
+                }
+                _ => sow,
+            }
+        }
         Verdict::Held(hold) => held(hold, sowing, grounds, on),
         Verdict::NotCountedLately if sowing.up == 0 && belief.new_since < NEWS_FROM => {
             "look once: its time is nearly over, and it was not looked at lately".to_owned()
@@ -157,10 +179,7 @@ fn little(seed: &Seed) -> String {
     });
     let told = told.collect::<Vec<_>>().join(", ");
     let why = if told.is_empty() { told } else { format!(" ({told})") };
-    format!(
-        "little is expected, about {:.0} in 100 of such seed come up{why}",
-        100.0 * (1.0 - seed.dead) * seed.viability.mean()
-    )
+    format!("little is expected, about {:.0} in 100 of such seed come up{why}", 100.0 * seed.comes().0)
 }
 
 /// Where it stands still, and where it would not.
@@ -249,7 +268,7 @@ fn sow_what(again: &SowAgain) -> String {
 }
 
 /// One packet of a variety: `Copper Lantern 2025`.
-fn packet(variety: &Name, packed: Option<i32>) -> String {
+pub(super) fn packet(variety: &Name, packed: Option<i32>) -> String {
     packed.map_or_else(|| variety.to_string(), |year| format!("{variety} {year}"))
 }
 
@@ -278,6 +297,20 @@ fn learnt_from(kept: &Kept) -> String {
         said.push(format!("{} that of {} of this crop", Share(own), many(kept.batches)));
     }
     said.join(", ")
+}
+
+impl Grounds {
+    /// What is wanted of a sowing as a share of what was sown: nobody says it, so it is taken from that.
+    fn wanted_from(&self) -> String {
+        let (share, gives) = (Share(WANTED_SHARE), Share(self.seed.counted_on));
+        match self.wanted_of {
+            WantedOf::Cells => format!("{share} of the cells sown, one plant in each"),
+            WantedOf::Seeds => format!("{share} of what seed like it is counted on to give, {gives} of those sown"),
+            WantedOf::Pinch => {
+                format!("half of {share} of what seed like it is counted on to give, {gives}: a pinch is a guess")
+            }
+        }
+    }
 }
 
 impl Outlook {
@@ -335,7 +368,12 @@ impl Outlook {
         why = why.given("share of the seed expected to come", Share(viability));
         why = why.given("chance of a total failure, before any count", Share(grounds.seed.dead));
         if let (Some(more), Some(reached)) = (self.chance_of_more, self.chance_of_wanted) {
-            why = why.given("chance of one more", more).given("wanted", self.wanted).given("chance of it", reached);
+            why = why.given("chance of one more", more).given("wanted", self.wanted);
+            why = why.given("wanted follows from", grounds.wanted_from());
+            why = why.given("chance of what is wanted", reached);
+        }
+        if let Some(again) = &self.again {
+            why = why.and(&again.why);
         }
         if self.model == Model::Relearnt {
             let wrong = "seedlings are up when by these temperatures none can be, so the temperatures or the figures are \

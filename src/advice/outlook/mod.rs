@@ -7,7 +7,7 @@
 mod again;
 mod belief;
 #[cfg(test)]
-mod calibration;
+pub(in crate::advice) mod calibration;
 mod curve;
 mod expect;
 mod explain;
@@ -112,6 +112,19 @@ struct Grounds {
     last_count: Option<Date>,
     /// What was done to the seed.
     treatment: Treatment,
+    /// The word by the book alone, of a sowing without a shoot, where the grower's other sowings make another of it.
+    by_book: Option<Verdict>,
+    wanted_of: WantedOf,
+}
+
+/// What the number wanted of a sowing is a share of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum WantedOf {
+    /// Cells with several seeds in each.
+    Cells,
+    Seeds,
+    /// What a pinch was guessed at.
+    Pinch,
 }
 
 /// The outlook for every live sowing.

@@ -106,6 +106,11 @@ impl Ground {
 }
 
 impl Seed {
+    /// The share of it that comes up, by all that is known of it.
+    pub(super) fn comes(&self) -> Share {
+        Share((1.0 - self.dead) * self.viability.mean())
+    }
+
     /// Whether it gives less than is wanted of it even where it does not fail.
     pub(super) fn is_poor(&self) -> bool {
         self.viability.mean() < WANTED_SHARE * self.counted_on

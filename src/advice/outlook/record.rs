@@ -15,7 +15,7 @@ use super::prior::{self, ENOUGH_SOWN, Seed};
 use super::run::Run;
 use super::verdict::Verdict;
 use super::warmth::{Climate, LONGEST, NEAR_DAYS};
-use crate::advice::part::{self, after, may_come};
+use crate::advice::part::{self, after, days_between, may_come};
 
 /// Sowings of a crop that are learnt from, newest first: what was done longer ago was done otherwise.
 pub const NEWEST: usize = 40;
@@ -24,6 +24,9 @@ const LOT_DOUBT: f64 = 0.1;
 
 /// A sowing that more may come of tells its lot's rate from when this share of what lives should be up by the book.
 const HAD_ITS_TIME: f64 = 0.95;
+
+/// Sown longer ago than this a sowing is over, though its tray was never cleared in the log. Common practice, no source.
+const SEASON_DAYS: u32 = 180;
 
 /// What became of one sowing: over, or with shoots while more may come.
 #[derive(Clone, Debug, PartialEq)]
@@ -282,9 +285,10 @@ pub(super) struct Kept {
     pub(super) kin: usize,
 }
 
-/// The sowings of a crop that stand and had their time, as they are so far: a few may still come of them.
+/// The sowings of a crop that stand and had their time, as they are so far: a few may still come of them, until their season is
+/// over.
 #[must_use]
-pub fn so_far(state: &State, outlooks: &Outlooks, crop: &CropName) -> Vec<PastSowing> {
+pub fn so_far(state: &State, outlooks: &Outlooks, crop: &CropName, on: Date) -> Vec<PastSowing> {
     let had_its_time = |id| {
         let verdict = outlooks.of(id).map(|outlook| outlook.verdict);
         matches!(verdict, Some(Verdict::AllUp | Verdict::Thin | Verdict::Failed))
@@ -295,7 +299,8 @@ pub fn so_far(state: &State, outlooks: &Outlooks, crop: &CropName) -> Vec<PastSo
         .iter()
         .filter(|(id, batch)| of_crop(batch) && state.is_live(batch) && !is_over(state, batch) && had_its_time(**id));
     let so_far = standing.filter_map(|(id, batch)| {
-        Some(PastSowing { on_paper: is_on_paper(state, batch), stands: true, ..PastSowing::so_far(state, *id, batch)? })
+        let stands = days_between(batch.begun, on) <= SEASON_DAYS;
+        Some(PastSowing { on_paper: is_on_paper(state, batch), stands, ..PastSowing::so_far(state, *id, batch)? })
     });
     so_far.collect()
 }

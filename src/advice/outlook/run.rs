@@ -10,6 +10,9 @@ use super::warmth::{Climate, Warmth};
 /// Where a few degrees are the difference between some time and none, the doubt is taken as this: a half more or less; that it
 /// may be far cooler is asked about before seed is blamed.
 const MOST_UNREAD: f64 = 0.5;
+/// More than this of what its days leave to be known, in the mean, and the compost is read before seed is blamed: a reading a
+/// week leaves an eighth, one on the last day of a fortnight a half. Common practice, no source.
+const UNREAD: f64 = 0.25;
 
 /// A sowing's time from the day it was sown, running on past today on what is foreseen.
 #[derive(Clone, Debug, PartialEq)]
@@ -47,6 +50,7 @@ impl Run {
             day: crate::science::thermal::Day::steady(15.0),
             known: super::warmth::Known::Read,
             doubt: 0.0,
+            unread: 0.0,
             chilled: false,
         };
         let sums: Vec<f64> = (0..=days).map(|day| f64::from(day) * a_day).collect();
@@ -82,15 +86,24 @@ impl Run {
         if run <= cool { 0.0 } else { (run / cool).ln().min(MOST_UNREAD) }
     }
 
-    /// Whether the compost of the days before one is still to be read.
+    /// Whether too little is known of the compost of the days before one, taken together.
     pub(super) fn is_unread(&self, on: Date) -> bool {
-        let days = &self.days[..self.days.len().min(days_between(self.from, on) as usize)];
-        days.last().is_some_and(|warmth| warmth.is_unread())
+        let days = self.until(on);
+        days.iter().map(|warmth| warmth.unread).sum::<f64>() > UNREAD * days.len() as f64
+    }
+
+    /// Whether a reading says anything of the days before one.
+    pub(super) fn is_partly_read(&self, on: Date) -> bool {
+        self.until(on).iter().any(|warmth| warmth.unread < 1.0)
+    }
+
+    fn until(&self, on: Date) -> &[Warmth] {
+        &self.days[..self.days.len().min(days_between(self.from, on) as usize)]
     }
 
     /// The mean of the compost until a day, were each day so many times its doubt cooler.
     pub(super) fn mean_until(&self, on: Date, times: f64) -> f64 {
-        let days = &self.days[..self.days.len().min(days_between(self.from, on) as usize)];
+        let days = self.until(on);
         let mean = |warmth: &Warmth| {
             let day = warmth.cooler(times);
             f64::midpoint(day.min(), day.max())

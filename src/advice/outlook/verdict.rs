@@ -47,6 +47,15 @@ pub(super) const THIN_BELOW: f64 = 0.1;
 /// All that come are up when by the last count the chance of more than a few stragglers is less than this: no place in the warm
 /// is worth holding for them.
 pub(super) const STRAGGLERS_BELOW: f64 = 0.1;
+/// With so much of what lives up even if it runs late, one count is enough; before, nothing is all up or thin until the counts found
+/// none new for so long that this share of the stragglers would have shown: two flat days may be two cold nights, and the
+/// last seeds are the furthest apart.
+pub(super) const NEARLY_ALL: f64 = 0.97;
+pub(super) const STOOD: f64 = 0.8;
+/// What came up within fewer days than this has not stood still, whatever the clock says. Common practice, no source.
+pub(super) const COLD_SPELL: u32 = 5;
+/// Stood still for so long that this share of them would have shown, it is over, whatever was believed.
+pub(super) const STOOD_OUT: f64 = 0.97;
 /// A few: this share of what was sown.
 pub(super) const STRAGGLERS: f64 = 0.05;
 /// A count is wanting when it is likelier than not that it would find another seedling, ...
@@ -132,8 +141,16 @@ pub(super) struct Signs {
     pub(super) share_up: f64,
     /// The share of what lives that would be up by then in a late packet.
     pub(super) fairly_up: f64,
+    /// Whether no more than a few stragglers are left of all that were sown.
+    pub(super) no_more_than_few: bool,
     /// Days for which the counts found none new.
     pub(super) still: u32,
+    /// The share of what lives that should be up by the last count, were it late by the book or by the counts, whichever is later.
+    pub(super) nearly_up: f64,
+    /// Of what was to come after the last new one the share that should have shown by the last count, and by today if it
+    /// found none.
+    pub(super) stood: f64,
+    pub(super) stood_by_now: f64,
     /// How many times as long as it should its median runs.
     pub(super) late: f64,
     /// The chance that one has come since the last count.
@@ -162,10 +179,12 @@ pub(super) fn word(signs: &Signs) -> Verdict {
         return Verdict::Held(hold);
     }
     // What was said by the last count stands until the next one, however long that is.
-    if enough && signs.of_more < STRAGGLERS_BELOW {
+    let (is_settled, is_over) = (is_settled(signs), signs.stood >= STOOD_OUT);
+    if enough && (signs.of_more < STRAGGLERS_BELOW && is_settled || is_over) {
         return Verdict::AllUp;
     }
-    if !enough && signs.up > 0 && signs.of_wanted < THIN_BELOW && had_its_time(signs) {
+    let is_little = signs.of_wanted < THIN_BELOW && had_its_time(signs) && is_settled;
+    if !enough && signs.up > 0 && (is_little || is_over) {
         return Verdict::Thin;
     }
     if wants_a_count(signs) && signs.of_more >= STRAGGLERS_BELOW {
@@ -190,11 +209,13 @@ pub(super) fn wants_a_count(signs: &Signs) -> bool {
     signs.since_count.is_none_or(|since| since >= days) && signs.new_since >= NEWS_FROM
 }
 
-/// Whether a sowing that is called thin is to be looked at once more: for a week it stood still at no two counts, or more may
-/// have come. What is said of it then rests on a week and not on one night.
+/// Whether a sowing that is called thin is to be looked at once more: until it stood still for as long as any could take, once a
+/// week and on the day that a count would show it, and after that while more may have come.
 pub(super) fn thin_wants_a_count(signs: &Signs) -> bool {
-    let is_sure = signs.still >= DAYS_ONCE_ENOUGH && signs.new_since < COULD_BE;
-    !is_sure && signs.since_count.is_none_or(|since| since >= DAYS_ONCE_ENOUGH)
+    let is_over = |stood: f64| stood >= STOOD_OUT;
+    let is_sure = is_over(signs.stood) && signs.new_since < COULD_BE;
+    let would_settle = !is_over(signs.stood) && is_over(signs.stood_by_now);
+    !is_sure && (would_settle || signs.since_count.is_none_or(|since| since >= DAYS_ONCE_ENOUGH))
 }
 
 /// What would be given up but for warmth that nobody read is looked at all the same, once a week: some may have come.
@@ -205,6 +226,12 @@ pub(super) fn unread_wants_a_count(signs: &Signs) -> bool {
 /// Whether half of what lives should be up, by the counts and by the clock of a late packet.
 fn had_its_time(signs: &Signs) -> bool {
     signs.share_up >= HAD_ITS_TIME && signs.fairly_up >= FAIRLY_UP
+}
+
+/// Whether one flat count more would say little else: nearly all of a late packet would be up, or no shoot showed while most
+/// stragglers would have.
+fn is_settled(signs: &Signs) -> bool {
+    signs.no_more_than_few || signs.nearly_up >= NEARLY_ALL || signs.stood >= STOOD
 }
 
 /// Nothing is up, or too little, when seed of its kind could fairly be. What stands still, or stood barely warm enough, is moved first: its time in such a place is
@@ -268,7 +295,11 @@ mod tests {
         none_yet: 0.0,
         share_up: 0.7,
         fairly_up: 0.7,
+        no_more_than_few: false,
         still: 0,
+        nearly_up: 0.7,
+        stood: 0.9,
+        stood_by_now: 0.9,
         late: 1.0,
         new_since: 0.0,
         since_count: Some(0),
@@ -315,6 +346,16 @@ mod tests {
         assert_eq!([STANDS_STILL - 1, STANDS_STILL].map(still), [Verdict::Emerging, Verdict::Slow]);
         let done = |of_more| Signs { up: 20, of_more, ..RUNNING };
         on_either_side(&done, STRAGGLERS_BELOW, Verdict::AllUp, Verdict::Emerging);
+        // One flat count ends nothing before its time, a long stillness all.
+        let little = Signs { of_wanted: 0.0, ..RUNNING };
+        for (settled, ends) in [(done(0.0), Verdict::AllUp), (little, Verdict::Thin)] {
+            on_either_side(&|stood| Signs { stood, ..settled }, STOOD, Verdict::Emerging, ends);
+            let moving = Signs { stood: 0.0, ..settled };
+            on_either_side(&|nearly_up| Signs { nearly_up, ..moving }, NEARLY_ALL, Verdict::Emerging, ends);
+            assert_eq!(word(&Signs { no_more_than_few: true, ..moving }), ends);
+            let hoped_for = Signs { of_more: 1.0, of_wanted: 0.8, ..settled };
+            on_either_side(&|stood| Signs { stood, ..hoped_for }, STOOD_OUT, Verdict::Emerging, ends);
+        }
         let unseen = |new_since| Signs { new_since, since_count: Some(2), ..RUNNING };
         on_either_side(&unseen, NEWS_FROM, Verdict::Emerging, Verdict::NotCountedLately);
         assert_eq!(word(&Signs { new_since: 1.0, since_count: Some(1), ..RUNNING }), Verdict::Emerging);
@@ -335,11 +376,15 @@ mod tests {
     }
 
     #[test]
-    fn thin_is_looked_at_again_after_a_week() {
-        let thin = |days, still| Signs { of_wanted: 0.05, since_count: Some(days), still, ..RUNNING };
-        assert_eq!([6, 7].map(|days| thin_wants_a_count(&thin(days, 0))), [false, true]);
-        assert_eq!([6, 7].map(|still| thin_wants_a_count(&thin(30, still))), [true, false]);
-        assert!(thin_wants_a_count(&Signs { new_since: 0.2, ..thin(30, 30) }));
+    fn thin_is_looked_at_again_until_it_stood_still_for_good() {
+        let thin = |days, stood| Signs { of_wanted: 0.05, since_count: Some(days), stood, ..RUNNING };
+        assert_eq!([6, 7].map(|days| thin_wants_a_count(&thin(days, STOOD))), [false, true]);
+        let for_good = [STOOD_OUT - 1e-6, STOOD_OUT];
+        assert_eq!(for_good.map(|stood| thin_wants_a_count(&thin(30, stood))), [true, false]);
+        assert!(thin_wants_a_count(&Signs { new_since: 0.2, ..thin(30, 1.0) }));
+        // On the day that one more would show it, it is not waited for the week.
+        let by_now = |stood_by_now| Signs { stood_by_now, ..thin(3, STOOD) };
+        assert_eq!(for_good.map(|stood| thin_wants_a_count(&by_now(stood))), [false, true]);
     }
 
     /// Worked by hand: even odds within a week beat one in ten tomorrow, 1/7 against 1/9 a day.

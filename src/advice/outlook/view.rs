@@ -19,7 +19,7 @@ use super::record::{Kept, PastSowing, Record};
 use super::run::Run;
 use super::verdict::{self, DAYS_BETWEEN_COUNTS, Signs, Verdict, word};
 use super::warmth::{Climate, Known};
-use super::{Count, Grounds, Outlook, explain};
+use super::{Count, Grounds, Outlook, WantedOf, explain};
 
 /// Days ahead that are foreseen.
 pub(super) const AHEAD: u32 = 60;
@@ -61,6 +61,7 @@ pub(super) struct Sowing<'a> {
     pub(super) lost: u32,
     pub(super) sown: u32,
     pub(super) wanted: u32,
+    wanted_of: WantedOf,
     pub(super) open: Vec<&'a Part>,
     /// Why it stands still.
     pub(super) held: Option<Held>,
@@ -85,10 +86,24 @@ impl<'a> View<'a> {
         let lately = self.record.of_lot(&name, batch.lot, id);
         let seed = Seed::of(crop, lot, unit, batch.begun, lately, self.fails);
         let open: Vec<&Part> = may_come(self.state, batch).map(|(_, part)| part).collect();
-        let wanted = wanted(self.state, batch, unit, &seed);
+        let (wanted, wanted_of) = (wanted(self.state, batch, unit, &seed), wanted_of(self.state, batch, unit));
         let (up, sown, lost, held) = (tally.up(), tally.sown, tally.lost, None);
-        let mut sowing =
-            Sowing { id, batch, unit, treatment, crop, name, up, lost, sown, wanted, open, held, warmer: None };
+        let mut sowing = Sowing {
+            id,
+            batch,
+            unit,
+            treatment,
+            crop,
+            name,
+            up,
+            lost,
+            sown,
+            wanted,
+            wanted_of,
+            open,
+            held,
+            warmer: None,
+        };
         if tally.not_up == 0 || sowing.open.is_empty() {
             let verdict = if tally.not_up == 0 { Verdict::AllUp } else { Verdict::Over };
             return Some(self.over(verdict, &sowing));
@@ -131,6 +146,8 @@ impl<'a> View<'a> {
             between: (!days.is_empty()).then_some(span),
             last_count: counts.map(|count| count.on).max(),
             treatment: sowing.treatment,
+            wanted_of: sowing.wanted_of,
+            by_book: None,
             book,
             kept,
             seed,
@@ -208,7 +225,11 @@ impl<'a> View<'a> {
             none_yet: belief.none_yet,
             share_up: belief.share_up,
             fairly_up: belief.fairly_up,
+            no_more_than_few: belief.sown.saturating_sub(belief.up) <= stragglers,
             still: belief.still,
+            nearly_up: belief.nearly_up,
+            stood: belief.stood,
+            stood_by_now: belief.stood_by_now,
             late: belief.late,
             new_since: belief.new_since,
             since_count,
@@ -220,10 +241,13 @@ impl<'a> View<'a> {
     }
 
     fn told(&self, sowing: &Sowing<'_>, groups: &[Group], grounds: Grounds) -> Outlook {
-        let belief = &grounds.belief;
         let since_count = grounds.last_count.map(|last| days_between(last, self.on));
-        let (signs, read_first) = self.read_first(sowing, groups, &grounds, self.signs(sowing, belief, since_count));
+        let signs = self.signs(sowing, &grounds.belief, since_count);
+        let (signs, read_first) = self.read_first(sowing, groups, &grounds, signs);
         let verdict = word(&signs);
+        let by_book = self.by_book(sowing, groups, &grounds, since_count).filter(|by_book| *by_book != verdict);
+        let grounds = Grounds { by_book, ..grounds };
+        let belief = &grounds.belief;
         // Of old seed, or of a packet that failed before, it is said from the first day that little is expected.
         let is_open = matches!(verdict, Verdict::Waiting | Verdict::Emerging | Verdict::NotCountedLately);
         let is_little = is_open && signs.of_wanted < verdict::THIN_BELOW;
@@ -279,6 +303,7 @@ impl<'a> View<'a> {
         if sowing.up > 0 || !is_late || !largest.run.is_unread(self.on) {
             return (signs, None);
         }
+        let again = largest.run.is_partly_read(self.on);
         let otherwise = |times: &f64| {
             let cooler = |group: &Group| {
                 let run = group.run.cooler(&grounds.book, *times);
@@ -288,13 +313,32 @@ impl<'a> View<'a> {
             let belief = self.believe(sowing, &groups, &grounds.kept, &grounds.seed, None)?;
             let otherwise = word(&self.signs(sowing, &belief, signs.since_count));
             let is_better = otherwise != here && otherwise != Verdict::Failed;
-            is_better.then(|| ReadFirst { under: Celsius(largest.run.mean_until(self.on, *times)), otherwise })
+            let under = Celsius(largest.run.mean_until(self.on, *times));
+            is_better.then_some(ReadFirst { under, otherwise, again })
         };
         // Late already, it is only that where it is as cool as it may be.
         let cool = || Celsius(largest.run.mean_until(self.on, 1.0));
-        let only_slow = (here == Verdict::Slow).then(|| ReadFirst { under: cool(), otherwise: here });
+        let only_slow = (here == Verdict::Slow).then(|| ReadFirst { under: cool(), otherwise: here, again });
         let read_first = COOLER.iter().find_map(otherwise).or(only_slow);
         (Signs { unread: read_first.is_some(), ..signs }, read_first)
+    }
+
+    /// The word of a sowing without a shoot were its time that of the book, whatever other sowings took.
+    fn by_book(
+        &self,
+        sowing: &Sowing<'_>,
+        groups: &[Group],
+        grounds: &Grounds,
+        since_count: Option<u32>,
+    ) -> Option<Verdict> {
+        if sowing.up > 0 || grounds.kept.batches + grounds.kept.kin == 0 {
+            return None;
+        }
+        let kept = Record::default().time_of(&grounds.book, &sowing.name, sowing.batch.lot, sowing.id);
+        let belief = self.believe(sowing, groups, &kept, &grounds.seed, None)?;
+        let signs = self.signs(sowing, &belief, since_count);
+        let grounds = Grounds { kept, belief, ..grounds.clone() };
+        Some(word(&self.read_first(sowing, groups, &grounds, signs).0))
     }
 
     /// Whether a count today could change the word.
@@ -425,4 +469,13 @@ fn wanted(state: &State, batch: &Batch, unit: SownUnit, seed: &Seed) -> u32 {
     };
     let sum: f64 = state.parts_of(batch).filter(|(_, part)| part.is_sown()).map(|(_, part)| of_part(part)).sum();
     sum.ceil().max(1.0) as u32
+}
+
+fn wanted_of(state: &State, batch: &Batch, unit: SownUnit) -> WantedOf {
+    let several = |part: &Part| matches!(part.source, Source::Sown { per_cell: Some(2..), .. });
+    match unit {
+        _ if state.parts_of(batch).any(|(_, part)| several(part)) => WantedOf::Cells,
+        SownUnit::Pinch => WantedOf::Pinch,
+        _ => WantedOf::Seeds,
+    }
 }

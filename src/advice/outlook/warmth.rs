@@ -27,10 +27,6 @@ const HEATED_DOUBT: f64 = 2.0;
 const INDOORS_DOUBT: f64 = 2.5;
 const WEATHER_DOUBT: f64 = 3.5;
 const FORETOLD_DOUBT: f64 = 2.5;
-/// A reading within a fortnight leaves at most so much of that. Common practice, no source.
-const READ_NEAR: f64 = 0.5;
-/// From so many degrees on the compost is to be read before seed is blamed.
-const UNREAD: f64 = INDOORS_DOUBT;
 
 /// The compost of a room, degrees C. Common practice, no source.
 const ROOM: f64 = 18.0;
@@ -53,6 +49,9 @@ pub(super) struct Warmth {
     pub(super) known: Known,
     /// How far the compost may be from that, as a standard deviation in degrees; 0 when it was read.
     pub(super) doubt: f64,
+    /// How little is known of it: 0 where it was read or a heater keeps it, the more the further off the nearest reading is, 1
+    /// with none within a fortnight.
+    pub(super) unread: f64,
     /// Whether it stood in the cold on purpose.
     pub(super) chilled: bool,
 }
@@ -62,11 +61,6 @@ impl Warmth {
     pub(super) fn cooler(self, times: f64) -> Day {
         let less = times * self.doubt;
         Day::between(self.day.min() - less, self.day.max() - less)
-    }
-
-    /// Whether nobody read it, nor within a fortnight of it, in a place without a heater that keeps it.
-    pub(super) fn is_unread(self) -> bool {
-        self.doubt >= UNREAD
     }
 }
 
@@ -115,7 +109,7 @@ impl Climate {
         let day = (days_between(self.first, on) as usize).min(days.len().saturating_sub(1));
         days.get(day).copied().unwrap_or_else(|| {
             let day = Day::steady(ROOM);
-            Warmth { day, known: Known::Assumed, doubt: INDOORS_DOUBT, chilled: false }
+            Warmth { day, known: Known::Assumed, doubt: INDOORS_DOUBT, unread: 1.0, chilled: false }
         })
     }
 }
@@ -164,19 +158,21 @@ impl Span<'_> {
                 day: Day::between(low + lower, high + higher),
                 known: *known,
                 doubt: left * usual.doubt(*known),
+                unread: if usual.is_kept() { 0.0 } else { left },
                 chilled: usual.chills(),
             })
             .collect();
         for (day, (low, high)) in read {
             if let Some(warmth) = days.get_mut(day as usize) {
-                *warmth = Warmth { day: Day::between(low, high), known: Known::Read, doubt: 0.0, ..*warmth };
+                *warmth =
+                    Warmth { day: Day::between(low, high), known: Known::Read, doubt: 0.0, unread: 0.0, ..*warmth };
             }
         }
         days
     }
 
     /// How far each day is moved from what is usual, by the readings of the days around it, and the share of its doubt that
-    /// they leave.
+    /// the nearest leaves.
     fn moved_toward(&self, read: &[(u32, (f64, f64))], expected: &[((f64, f64), Known)]) -> Vec<(f64, f64, f64)> {
         let off: Vec<(u32, f64, f64)> = read
             .iter()
@@ -195,8 +191,7 @@ impl Span<'_> {
                 let gap = |other: u32| f64::from(other.abs_diff(day)) / f64::from(NEAR_DAYS);
                 let nearest = off[start..].iter().map(|(other, ..)| gap(*other)).fold(1.0, f64::min);
                 let weight = (count + USUAL_WEIGHS * nearest).max(1.0);
-                let left = if count > 0.0 { READ_NEAR * nearest } else { 1.0 };
-                (low / weight, high / weight, left)
+                (low / weight, high / weight, nearest)
             })
             .collect()
     }

@@ -15,6 +15,7 @@ mod planted;
 mod ready;
 mod rows;
 mod space;
+mod stragglers;
 mod sure;
 mod walk;
 

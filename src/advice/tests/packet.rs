@@ -266,6 +266,12 @@ fn what_was_sown_again_is_not_asked_for_again() {
     let said: Vec<_> = asked.iter().map(|row| (row.what, row.urgency, row.reason.as_str())).collect();
     let tray_is_free = "failed: 20 sown again since, 3 on 26 mar; its tray is free";
     assert_eq!(said, [(Task::ClearForgotten, Urgency::Quiet, tray_is_free)]);
+    // Long past all hope the tray is still asked about once.
+    let (state, later) = (season.state(), day("2026-06-15"));
+    let rows = crate::advice::due(&state, &trade(), &foreseen(&state, later), later);
+    let asks = rows.iter().filter(|row| row.what == Task::ClearForgotten);
+    let asks = asks.filter(|row| row.parts.iter().any(|at| at.label.to_string() == "1a"));
+    assert_eq!(asks.count(), 1, "{rows:#?}");
 }
 
 /// Parsley is sown on into summer and celery is not: the one has no last day to be put before the other's.
@@ -284,6 +290,28 @@ fn what_has_no_last_day_does_not_outrank_what_has_one() {
     assert_eq!(said, [("tomato".to_owned(), true), ("parsley".to_owned(), false)]);
 }
 
+/// What is late costs a little more each day; a tray that misses its last day costs the crop.
+#[test]
+fn what_would_be_lost_for_the_year_goes_before_what_is_late() {
+    use crate::advice::{Task, Urgency};
+    let mut season = Season::default();
+    let sill = read_daily(&mut season, 20.0, 80);
+    for number in [1, 2] {
+        season.sows("2026-03-01", number, "tomato", 40, on(sill, tray()));
+    }
+    season.counts("2026-03-12", "1a", 40);
+    season.counts("2026-04-05", "2a", 0);
+    let order = |on: &str| {
+        let (state, today) = (season.state(), day(on));
+        let rows = crate::advice::due(&state, &trade(), &foreseen(&state, today), today);
+        rows.iter().filter(|row| row.urgency < Urgency::Quiet).map(|row| row.what).collect::<Vec<_>>()
+    };
+    // The last good day is the 10th of May.
+    assert_eq!(order("2026-04-20"), [Task::PrickOut, Task::SowAgain]);
+    assert_eq!(order("2026-04-26"), [Task::SowAgain, Task::PrickOut]);
+    assert_eq!(order("2026-04-25"), [Task::PrickOut, Task::SowAgain]);
+}
+
 /// Trays sown together, of a packet that states 85 in a hundred: however many share a poor result, what was wanted of each is
 /// what such seed should give.
 #[test]
@@ -296,19 +324,19 @@ fn a_poor_packet_does_not_make_itself_good() {
             sows_from(&mut season, "2026-03-01", number, leek, (SownUnit::Seed, 72), sill);
         }
         for number in 1..=trays {
-            for (on, share) in [("2026-03-12", 0.3), ("2026-03-18", 0.9), ("2026-03-28", 1.0), ("2026-04-04", 1.0)] {
+            for (on, share) in [("2026-03-12", 0.3), ("2026-03-18", 0.9), ("2026-03-28", 1.0), ("2026-04-11", 1.0)] {
                 season.counts(on, &format!("{number}a"), (f64::from(up) * share) as u32);
             }
         }
         for number in 1..=trays {
-            let outlook = seen(&season, number, "2026-04-04");
+            let outlook = seen(&season, number, "2026-04-11");
             assert_eq!(outlook.verdict, Verdict::Thin, "{trays} trays of {up}: {}", outlook.action);
             assert_eq!(outlook.wanted, 34, "{trays} trays of {up}");
             assert!(outlook.again.is_some());
         }
         // Who sows it again knows by then.
-        sows_from(&mut season, "2026-04-05", 9, leek, (SownUnit::Seed, 72), sill);
-        assert!(seen(&season, 9, "2026-04-05").wanted < 30, "{trays} trays of {up}");
+        sows_from(&mut season, "2026-04-12", 9, leek, (SownUnit::Seed, 72), sill);
+        assert!(seen(&season, 9, "2026-04-12").wanted < 30, "{trays} trays of {up}");
     }
 }
 

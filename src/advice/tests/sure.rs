@@ -80,6 +80,69 @@ fn one_flat_count_is_not_thin() {
     assert!(asked.count() > 0, "after one flat count it is looked at again");
 }
 
+/// Lettuce on two days without a new one is not all that comes: the next days are waited for, and then it ends.
+#[test]
+fn two_flat_days_are_not_the_end() {
+    for (counts, end) in [([(7, 15), (9, 25), (11, 25)], Verdict::AllUp), ([(7, 4), (9, 10), (11, 10)], Verdict::Thin)]
+    {
+        let told = words("lettuce", 40, &counts, 12);
+        for (after, outlook) in &told {
+            assert!(!matches!(outlook.verdict, Verdict::AllUp | Verdict::Thin), "day {after}: {}", outlook.action);
+        }
+        // It is asked for within the week, and with as many as before it is over.
+        let told = words("lettuce", 40, &counts, 20);
+        let (asked, _) = told.iter().find(|(after, outlook)| *after > 11 && outlook.count != Count::Idle).unwrap();
+        let (_, up) = counts[2];
+        let mut counts = counts.to_vec();
+        counts.push((*asked, up));
+        let (after, then) = words("lettuce", 40, &counts, asked + 1).pop().unwrap();
+        assert!(after <= 16 && then.verdict == end, "day {after}: {}", then.action);
+    }
+}
+
+/// Chilli that stands still for as long as it took and longer is waited for no more, many up or few.
+#[test]
+fn a_long_stillness_ends_it() {
+    for (up, end) in [(15, Verdict::AllUp), (3, Verdict::Thin)] {
+        let counts = [(16, 0), (20, up / 2), (26, up), (30, up), (36, up), (44, up), (52, up), (60, up)];
+        let (_, outlook) = words("chilli", 20, &counts, 61).pop().unwrap();
+        assert_eq!((outlook.verdict, outlook.count), (end, Count::Idle), "{up}: {}", outlook.action);
+        // Not looked at for a month it is to be looked at, not hoped for.
+        let told = words("chilli", 20, &counts[..4], 61);
+        assert!(told.iter().any(|(after, outlook)| *after > 30 && outlook.count != Count::Idle), "{up}");
+    }
+}
+
+/// An aubergine given up by the book is kept when other crops are seen to run late, and says so.
+#[test]
+fn a_word_taken_back_says_why() {
+    let told = |kin: bool| {
+        let (mut season, heat) = at_twenty(40);
+        season.sows("2026-03-01", 1, "aubergine", 20, on(heat, tray()));
+        for (number, crop) in (2..).zip(["tomato", "cabbage", "lettuce", "leek"].into_iter().filter(|_| kin)) {
+            season.sows("2026-03-01", number, crop, 40, on(heat, tray()));
+            for (after, up) in [(12, 0), (14, 12), (16, 24), (19, 33)] {
+                season.counts(&plus(after), &format!("{number}a"), up);
+            }
+        }
+        let mut days = Vec::new();
+        for after in 16..40 {
+            season.counts(&plus(after), "1a", 0);
+            days.push(seen(&season, 1, &plus(after)));
+        }
+        days
+    };
+    let (alone, beside) = (told(false), told(true));
+    let is_failed = |outlook: &&Outlook| outlook.verdict == Verdict::Failed;
+    let kept: Vec<_> =
+        alone.iter().zip(&beside).filter(|(alone, beside)| is_failed(alone) && !is_failed(beside)).collect();
+    assert!(kept.len() > 1);
+    for (_, beside) in kept {
+        assert!(beside.action.starts_with("keep it, failed by the book but"), "{}", beside.action);
+    }
+    assert!(alone.iter().all(|outlook| !outlook.action.contains("by the book")));
+}
+
 /// Five hundred leeks in steps, with a flat stretch of cold nights between: their words go forward.
 #[test]
 fn steps_do_not_make_words_flip() {
@@ -144,6 +207,28 @@ fn compost_is_read_before_seed_is_blamed() {
     let cold = told(16, Some(6.0));
     assert!(matches!(cold.verdict, Verdict::Waiting | Verdict::Slow), "{}", cold.action);
     assert!(!cold.action.contains("read the compost"), "{}", cold.action);
+}
+
+/// The same frame, read at 9 C: one reading on the last day says little of the fortnight before it; one a week, or a few of its
+/// days, say what is to be known.
+#[test]
+fn one_reading_settles_no_fortnight() {
+    let told = |counted: u32, readings: &[u32]| {
+        let (mut season, frame, place) = place(PlaceKind::ColdFrame);
+        season.sows("2026-03-01", 1, "lettuce", 40, on(frame, tray()));
+        (8..=counted).for_each(|after| season.counts(&plus(after), "1a", 0));
+        readings.iter().for_each(|after| read(&mut season, place, *after, 9.0));
+        seen(&season, 1, &plus(counted))
+    };
+    for after in 16..=20 {
+        let last = told(after, &[after]);
+        assert_eq!(last.verdict, Verdict::Slow, "day {after}: {}", last.action);
+        assert!(last.action.starts_with("read the compost every few days: if it was under"), "{}", last.action);
+    }
+    for readings in [&[2, 9, 16, 23][..], &[4, 12, 20], &[1, 2, 8, 14, 15, 22]] {
+        let read = told(24, readings);
+        assert_eq!(read.verdict, Verdict::Failed, "{readings:?}: {}", read.action);
+    }
 }
 
 /// A tray that waits for a reading is looked at all the same: what is not counted stays at nothing up.

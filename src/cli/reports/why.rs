@@ -21,6 +21,7 @@ const LATER: &str = "    ";
 enum Asked {
     Batch(BatchRef),
     Germination(Option<BatchRef>),
+    SowAgain,
     Due(Option<BatchRef>),
     Ready(Option<PartRef>),
     Benches,
@@ -49,6 +50,12 @@ pub(super) fn why(desk: &Desk, words: &[Name], on: Date) -> Result<Answered, Des
     let words: Vec<&str> = words.iter().flat_map(|word| word.as_str().split_whitespace()).collect();
     let told = match asked(&words, desk.trade())? {
         Asked::Batch(batch) => of_batch(desk, batch, on)?,
+        Asked::SowAgain => {
+            let state = desk.state(on)?;
+            let rows = advice::germination(&state, &desk.outlooks(&state, on)?, on).into_iter();
+            let again = rows.filter(|row| row.outlook.as_ref().is_some_and(|outlook| outlook.again.is_some()));
+            again.map(|row| germinated(&row)).collect()
+        }
         Asked::Germination(None) => {
             let state = desk.state(on)?;
             let rows = advice::germination(&state, &desk.outlooks(&state, on)?, on);
@@ -121,8 +128,11 @@ pub(super) fn why(desk: &Desk, words: &[Name], on: Date) -> Result<Answered, Des
 fn asked(words: &[&str], trade: &Trade) -> Result<Asked, DeskError> {
     let lower: Vec<String> = words.iter().map(|word| word.to_lowercase()).collect();
     let lower: Vec<&str> = lower.iter().map(String::as_str).collect();
-    let read = |text: &str| text.parse::<BatchRef>().map_err(refused);
+    let read = of_part;
     match lower.as_slice() {
+        ["sow", "again"] => Ok(Asked::SowAgain),
+        // Its number follows from how the sowing stands: that is one answer.
+        ["sow", "again", batch] => Ok(Asked::Germination(Some(read(batch)?))),
         ["germination" | "rate" | "verdict"] => Ok(Asked::Germination(None)),
         ["germination" | "rate" | "verdict", batch] => Ok(Asked::Germination(Some(read(batch)?))),
         ["due"] => Ok(Asked::Due(None)),
@@ -174,7 +184,7 @@ fn refused(why: impl ToString) -> DeskError {
     DeskError::Words(GrammarError {
         kind: GrammarErrorKind::Refused,
         message: why.to_string(),
-        hint: "ask `why 14`, `why germination 14`, `why due`, `why ready 14a`, `why benches`, `why fits seed-tray`, `why share 14 15`, `why compare tomato`, `why cold 14`, `why place frame` or `why tomato`"
+        hint: "ask `why 14`, `why germination 14`, `why sow again 14`, `why due`, `why ready 14a`, `why benches`, `why fits seed-tray`, `why share 14 15`, `why compare tomato`, `why cold 14`, `why place frame` or `why tomato`"
             .to_owned(),
     })
 }

@@ -1,9 +1,9 @@
 //! The fields of each act, and what is typed in them in the words of the command line.
 
-use crate::advice::SowAgain;
+use crate::advice::{Germination, SowAgain};
 use crate::desk::{Board, SeedLeft};
 use crate::journal::{Cause, Part};
-use crate::quantity::{ContainerClass, CropName, PartId, PlaceId};
+use crate::quantity::{ContainerClass, PartId, PlaceId};
 use crate::tui::view::words;
 
 use super::field::{Asked, Choice, Field, Free};
@@ -150,11 +150,11 @@ fn growth_fields() -> Vec<Field> {
 
 /// Sowing, from what is in the seed box: as last time, or again what failed, from the packet and as many as advised.
 #[must_use]
-pub fn sow(board: &Board, seed: &[SeedLeft], again: Option<(&CropName, &SowAgain)>) -> Form {
+pub fn sow(board: &Board, seed: &[SeedLeft], again: Option<(&Germination, &SowAgain)>) -> Form {
     let last = board.last.sown.as_ref();
     let is_advised = |seed: &&SeedLeft| {
         let packet = Some((&seed.lot.variety, seed.lot.packed));
-        again.is_some_and(|(crop, again)| *crop == seed.lot.crop && again.from() == packet)
+        again.is_some_and(|(row, again)| row.crop == seed.lot.crop && again.from() == packet)
     };
     let seeds = seed.iter().filter(is_advised).chain(seed.iter().filter(|seed| !is_advised(seed))).map(|seed| {
         let mut words = vec![seed.lot.crop.to_string(), seed.lot.variety.to_string()];
@@ -165,7 +165,7 @@ pub fn sow(board: &Board, seed: &[SeedLeft], again: Option<(&CropName, &SowAgain
     });
     // Behind the seed there is, the crops: of one of them the variety is still to be typed.
     let crops = board.crops.iter().map(|crop| Choice::new(crop.clone(), "then its variety", Vec::new()));
-    let to_buy = again.filter(|(_, again)| again.from().is_none()).map(|(crop, _)| crop.to_string());
+    let to_buy = again.filter(|(_, again)| again.from().is_none()).map(|(row, _)| row.crop.to_string());
     let mut choices: Vec<Choice> = seeds.chain(crops).collect();
     choices.sort_by_key(|choice| to_buy.as_ref().is_some_and(|crop| choice.shown != *crop));
     let number = again.map_or_else(|| last.map(|(units, ..)| *units), |(_, again)| again.number());
@@ -184,8 +184,15 @@ pub fn sow(board: &Board, seed: &[SeedLeft], again: Option<(&CropName, &SowAgain
         .asked(Asked::Never)
         .hint("to a cell or pot, if several");
     let at = at_field(board, last.map(|(.., at)| at.clone()));
-    let about = "what was used last comes first";
-    Form::new(Verb::Sow.title(), about, &[Verb::Sow.word()], vec![seed, number, container, at, per_cell]).dated()
+    let advised = again.map(|(row, again)| {
+        let by = again.by.filter(|by| *by >= board.on);
+        let by = by.map_or_else(String::new, |by| format!(", by {}", words::day(by, board.on)));
+        let (label, verdict) = (words::number(row.label, board.on), words::outlook(row.verdict()));
+        format!("again for {label}, {verdict} with {} of the {} wanted{by}", again.there, again.wanted)
+    });
+    let about = advised.clone().unwrap_or_else(|| "what was used last comes first".to_owned());
+    let fields = vec![seed, number, container, at, per_cell];
+    Form { advised, ..Form::new(Verb::Sow.title(), about, &[Verb::Sow.word()], fields).dated() }
 }
 
 /// Days in which a thermometer that is read at all was read. Common practice, no source.

@@ -59,6 +59,8 @@ pub struct Form {
     pub title: String,
     /// To what: the batch and where it stands.
     pub about: String,
+    /// Why it is filled in as it is, where that is not last time's.
+    pub advised: Option<String>,
     /// The words before those of the fields.
     pub head: Vec<String>,
     /// The fields, first first; never empty.
@@ -86,6 +88,7 @@ impl Form {
         Self {
             title: title.to_owned(),
             about: about.into(),
+            advised: None,
             head: head.iter().map(|word| (*word).to_owned()).collect(),
             fields,
             focus: 0,

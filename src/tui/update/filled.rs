@@ -26,7 +26,12 @@ pub(super) fn press_in_form(model: &mut Model, key: Key) -> Vec<Effect> {
         Pressed::Ready(dated) => {
             let asked = recount(&model.board.state, form.taken_from, &dated).or_else(|| {
                 let line = if form.is_as_opened() && uses_up_plants(&dated.request) {
-                    Some(format!("Nothing was changed. Log it as it stands: {}?", form.line()))
+                    let (line, why) =
+                        (form.line(), "Nothing was changed, and Enter alone uses up no seed and no plants.");
+                    Some(match &form.advised {
+                        Some(advised) => format!("It is filled in as advised, {advised}. {why} Log it so: {line}?"),
+                        None => format!("{why} Log it as it stands: {line}?"),
+                    })
                 } else {
                     let fewer = || model.in_hand.as_ref().and_then(|found| far_fewer(&found.rows, &dated.request));
                     odd_size(&dated.request).or_else(|| form.odd_variety(&model.board)).or_else(fewer)

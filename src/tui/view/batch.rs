@@ -15,6 +15,12 @@ use super::words;
 /// Below so many lines down a page is short.
 const SHORT: usize = 17;
 
+/// The first sentences, which a short page says whole, and the lines that it keeps for its parts.
+const SAID_WHOLE: usize = 2;
+const PARTS_LEFT: usize = 3;
+/// Lines kept for the acts where there is a course.
+const DONE_LEFT: usize = 3;
+
 /// What is said of a batch before it was sown.
 pub(in crate::tui) const NOTHING_KNOWN: &str = "By this day nothing is known of it.";
 
@@ -31,8 +37,15 @@ pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
     let mut y = 1;
     // On a short page what comes last gives way to the parts and the course.
     let facts = facts(model, batch);
-    let facts: Vec<String> = facts.iter().flat_map(|line| wrap(line, all.saturating_sub(4))).collect();
+    // How it stands and what to do about it are said whole.
+    let said = facts.iter().take(SAID_WHOLE).map(|line| wrap(line, all.saturating_sub(4)).len()).sum::<usize>();
     let most = if down < SHORT { down / 3 } else { down / 2 };
+    // The course comes before what is due, which is on the morning too.
+    let course = if down >= SHORT && model.curve.is_some() { super::curve::LEAST + DONE_LEFT } else { down };
+    let beside = down.saturating_sub(course + batch.parts.len() + 2);
+    let most = if beside > 0 { most.min(beside) } else { most };
+    let most = most.max(said).min(down.saturating_sub(PARTS_LEFT));
+    let facts: Vec<String> = facts.iter().flat_map(|line| wrap(line, all.saturating_sub(4))).collect();
     for line in clipped(facts, most, all.saturating_sub(4), canvas.look.glyphs.ellipsis) {
         let mut strip = canvas.strip();
         strip.add("   ", Role::Text).add(&line, Role::Text);
@@ -115,12 +128,22 @@ pub(in crate::tui) fn facts(model: &Model, batch: &BatchView) -> Vec<String> {
             .germination
             .as_ref()
             .and_then(|row| row.outlook.as_ref())
-            .and_then(|outlook| foreseen(outlook, batch.tally.up(), on)),
+            .map(|outlook| foreseen(outlook, batch.tally.up(), on))
+            .unwrap_or_default(),
     );
     for part in batch.parts.iter().filter(|part| part.cleared.is_none()) {
         let told = part.ticks_told.iter();
         lines.extend(told.map(|told| format!("{}: {}", words::part(part.part.label, on), words::plain_days(told, on))));
     }
+    // What the outlook says already is not said again.
+    let action = batch.germination.as_ref().and_then(|row| row.outlook.as_ref()).map(|outlook| &outlook.action);
+    lines.extend(
+        batch
+            .due
+            .iter()
+            .filter(|due| action.is_none_or(|action| !due.reason.ends_with(action.as_str())))
+            .map(|due| format!("{} today: {}", how_due(due.overdue_days), words::plain_days(&due.reason, on))),
+    );
     let next = batch.parts.iter().find(|part| batch.next == Some(part.part.id)).and_then(|part| part.ready.as_ref());
     if let Some(ready) = next {
         let into = ready.next.as_ref().and_then(|next| next.container.as_ref());
@@ -135,27 +158,19 @@ pub(in crate::tui) fn facts(model: &Model, batch: &BatchView) -> Vec<String> {
             words::day(ready.window.latest, on)
         ));
     }
-    // What the outlook says already is not said again.
-    let action = batch.germination.as_ref().and_then(|row| row.outlook.as_ref()).map(|outlook| &outlook.action);
-    lines.extend(
-        batch
-            .due
-            .iter()
-            .filter(|due| action.is_none_or(|action| !due.reason.ends_with(action.as_str())))
-            .map(|due| format!("{} today: {}", how_due(due.overdue_days), words::plain_days(&due.reason, on))),
-    );
     lines.extend(batch.notes.iter().map(|(day, remark)| format!("{}: {remark}", words::day(*day, on))));
     lines
 }
 
-/// The outlook in one sentence: what to do, what should be up now and in the end, and by when.
-fn foreseen(outlook: &Outlook, up: u32, on: Date) -> Option<String> {
+/// The outlook in two sentences: what to do; and what should be up now and in the end, and by when.
+fn foreseen(outlook: &Outlook, up: u32, on: Date) -> Vec<String> {
     if outlook.verdict == Verdict::Over {
-        return None;
+        return Vec::new();
     }
     let (word, action) = (words::outlook(outlook.verdict), words::plain_days(&outlook.action, on));
     // Some actions begin with the word itself.
-    let mut said = vec![if action.starts_with(word) { action } else { format!("{word}: {action}") }];
+    let to_do = if action.starts_with(word) { action } else { format!("{word}: {action}") };
+    let mut said = Vec::new();
     let stands_still = matches!(outlook.verdict, Verdict::Held(_));
     if let Some(now) = outlook.expected_by_now.filter(|_| !stands_still) {
         said.push(format!("{now:.0} expected by now, before any count"));
@@ -172,7 +187,7 @@ fn foreseen(outlook: &Outlook, up: u32, on: Date) -> Option<String> {
     if let Some(day) = outlook.ninety_by {
         said.push(format!("nine tenths of them by {}", words::day(day, on)));
     }
-    Some(said.join("; "))
+    [to_do, said.join("; ")].into_iter().filter(|said| !said.is_empty()).collect()
 }
 
 const fn how_due(overdue: u32) -> &'static str {

@@ -13,6 +13,8 @@ use super::words;
 const SCALE: usize = 6;
 /// Lines that are not picture: heading, days, legend.
 const AROUND: usize = 3;
+/// Below so many cells across the legend is shortened.
+const NARROW: usize = 60;
 /// The least that can be read.
 pub(super) const LEAST: usize = AROUND + 4;
 
@@ -178,10 +180,11 @@ fn legend(curve: &Curve, canvas: &mut Canvas<'_>, y: usize) {
     let glyphs = canvas.look.glyphs;
     let all = canvas.width();
     let mut strip = canvas.strip();
-    strip.add(&" ".repeat(SCALE), Role::Text);
+    let (indent, between) = if all < NARROW { (1, "8 in 10") } else { (SCALE, "8 times in 10") };
+    strip.add(&" ".repeat(indent), Role::Text);
     let mut said = vec![(glyphs.plant, "counted")];
     if !curve.expected.is_empty() {
-        said.extend([(glyphs.across, "expected"), (glyphs.sown, "8 times in 10")]);
+        said.extend([(glyphs.across, "expected"), (glyphs.sown, between)]);
     }
     for (sign, text) in said {
         if strip.used + width(text) + 4 <= all {

@@ -176,6 +176,7 @@ pub(in crate::tui) const fn heading_word(heading: Heading) -> &'static str {
         Heading::OutOfCold => "warmer",
         Heading::LeaveHouse => "to frame",
         Heading::PlantOut => "plant",
+        Heading::Tomorrow => "tomorrow",
     }
 }
 
@@ -188,6 +189,7 @@ fn heading(heading: Heading, glyphs: &Glyphs) -> (&'static str, &'static str, Ro
         Heading::Dusk(DuskMove::Unknown) => ("?", Role::Watch),
         Heading::Dusk(DuskMove::Leave) => (glyphs.good, Role::Quiet),
         Heading::LeaveHouse | Heading::PlantOut => (glyphs.leads_to, Role::Text),
+        Heading::Tomorrow => (glyphs.leads_to, Role::Quiet),
     };
     (sign, heading_word(heading), role)
 }

@@ -133,8 +133,7 @@ pub(in crate::tui) const fn outlook(verdict: Verdict) -> &'static str {
         Verdict::Emerging => "emerging",
         Verdict::Slow => "slow",
         Verdict::AllUp => "all up",
-        // Thinning is what a key does: a word for few may not be taken for it.
-        Verdict::Thin => "few came",
+        Verdict::Thin => "thin",
         Verdict::Failed => "failed",
         Verdict::Held(Hold::TooCold) => "too cold",
         Verdict::Held(Hold::TooHot) => "too hot",
