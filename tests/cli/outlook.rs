@@ -174,6 +174,30 @@ fn the_number_to_sow_follows_from_what_is_wanted_and_there_and_from_the_packet()
 }
 
 #[test]
+fn the_best_seed_of_which_enough_is_left_is_sown_again() {
+    let home = home();
+    home.script(
+        "lot add tomato Fair --packed 2024 --stated 75% --on 2024-01-01
+         lot add tomato Best --packed 2024 --stated 99% --seeds 5 --on 2024-01-01
+         lot add tomato Good --packed 2024 --stated 90% --seeds 300 --on 2024-01-01
+         sow tomato Copper --seeds 40 --in seed-tray --at mat/long --on 2024-03-01
+         count 2024/1 0 --on 2024-03-25",
+    );
+    let said = action(&home, 1, "2024-03-25");
+    assert!(said.contains(" more of Good 2024"), "{said}");
+    // Of parsnip that keeps a year no packet will do: the least poor is named.
+    home.script(
+        "lot add parsnip Oldest --packed 2014 --stated 60% --on 2024-01-01
+         lot add parsnip Old --packed 2022 --stated 60% --seeds 9 --on 2024-01-01
+         lot add parsnip Older --packed 2016 --stated 60% --on 2024-01-01
+         sow parsnip Ancient --seeds 40 --packed 2008 --in seed-tray --at sill/long --on 2024-03-01
+         count 2024/2 0 --on 2024-06-25",
+    );
+    let again = row(&home, 2, "2024-06-25")["sow_again"].clone();
+    assert_eq!((&again["variety"], &again["left"]), (&"Old".into(), &9.into()), "{again}");
+}
+
+#[test]
 fn a_slow_sowing_is_to_be_decided_on_when_its_last_good_day_is_near() {
     let home = home();
     // None of either is up when half should be, one in March and one a few days before the last good day of May.

@@ -1,7 +1,5 @@
 //! Sowing again: how many, from which lot, and until when it still makes the planting-out window.
 
-use std::cmp::Ordering;
-
 use chrono::{Datelike, Days};
 
 use crate::advice::part;
@@ -99,6 +97,8 @@ pub struct SownSince {
 pub(super) struct Wanting<'a> {
     pub(super) state: &'a State,
     pub(super) record: &'a Record,
+    /// How often a sowing fails altogether here.
+    pub(super) fails: f64,
     pub(super) crop: Option<&'a Crop>,
     pub(super) name: &'a CropName,
     pub(super) lot: LotId,
@@ -116,17 +116,14 @@ pub(super) struct Wanting<'a> {
 impl Wanting<'_> {
     pub(super) fn sow_again(&self) -> SowAgain {
         let plants = self.wanted.saturating_sub(self.there).max(1);
-        let mut lots = self.lots(plants);
-        // Of equals the newest.
-        lots.reverse();
-        lots.sort_by(|a, b| (b.will_do, b.worth).partial_cmp(&(a.will_do, a.worth)).unwrap_or(Ordering::Equal));
+        let lots = self.best_first(plants);
         let best = lots.first();
         let seed = best.map_or_else(|| self.seed(None, self.lot), |lot| lot.seed.clone());
         let (seeds, chance) = match enough(plants, &seed) {
             Need::Seeds { number, chance } => (number, chance),
             Need::BeyondCap { cap, chance } => (cap, chance),
         };
-        let fresh = Seed::of(self.crop, None, self.unit, self.on, std::iter::empty(), self.record.fails());
+        let fresh = Seed::of(self.crop, None, self.unit, self.on, std::iter::empty(), self.fails);
         let fresh = match enough(plants, &fresh) {
             Need::Seeds { number, .. } => Some(number),
             Need::BeyondCap { .. } => None,
@@ -156,7 +153,7 @@ impl Wanting<'_> {
         let mut why = Why::default().given("plants to raise", there);
         let (chosen, others) = lots.split_first().map_or((None, lots), |(best, others)| (Some(best), others));
         let from = match (chosen, again.from()) {
-            (Some(lot), Some(_)) => format!("{}: {}", lot.told(), preferred(lot, others)),
+            (Some(lot), Some(_)) => format!("{}: {}", lot.told(), preferred(lot, others, again.plants)),
             (Some(lot), None) => {
                 format!("fresh seed: {}, and gives enough less than three times in four", lot.told())
             }
@@ -197,8 +194,21 @@ impl Wanting<'_> {
         (units >= plants).then_some(SownSince { last, on, units })
     }
 
+    /// Its lots by what they are worth, but before all others the first that will do. How many it takes is reckoned of no more
+    /// of them than that asks for: it is most of the work.
+    fn best_first(&self, plants: u32) -> Vec<Choice> {
+        let mut lots = self.lots();
+        // Of equals the newest.
+        lots.reverse();
+        lots.sort_by(|a, b| b.worth.total_cmp(&a.worth));
+        if let Some(at) = lots.iter().position(|lot| lot.will_do(plants)) {
+            lots[..=at].rotate_right(1);
+        }
+        lots
+    }
+
     /// The lots of the crop that are not known to be empty, each with what its seed is worth.
-    fn lots(&self, plants: u32) -> Vec<Choice> {
+    fn lots(&self) -> Vec<Choice> {
         let mut lots: Vec<(LotId, &Lot, u32)> =
             self.record.lots_of(self.name).map(|(id, of)| (id, &of.lot, of.sown)).collect();
         let of_state = self.state.lots.iter().filter(|(_, lot)| lot.crop == *self.name);
@@ -216,21 +226,8 @@ impl Wanting<'_> {
                 let seed = self.seed(Some(lot), id);
                 let lives = seed.comes().0;
                 let same = if Some(&lot.variety) == variety { SAME_VARIETY } else { 0.0 };
-                let will_do = match enough(plants, &seed) {
-                    Need::Seeds { number, chance } => {
-                        left.is_none_or(|left| left >= number) && chance * (1.0 - seed.dead) >= DOUBTFUL
-                    }
-                    Need::BeyondCap { .. } => false,
-                };
-                Choice {
-                    id,
-                    variety: lot.variety.clone(),
-                    packed: lot.packed,
-                    left,
-                    seed,
-                    will_do,
-                    worth: lives + same,
-                }
+                let (variety, packed) = (lot.variety.clone(), lot.packed);
+                Choice { id, variety, packed, left, seed, worth: lives + same }
             })
             .filter(|lot| lot.left != Some(0))
             .collect()
@@ -239,7 +236,7 @@ impl Wanting<'_> {
     fn seed(&self, lot: Option<&Lot>, id: LotId) -> Seed {
         let this = self.this.iter().filter(|this| this.lot == id);
         let others = self.record.of_lot(self.name, id, self.batch);
-        Seed::of(self.crop, lot, self.unit, self.on, others.chain(this), self.record.fails())
+        Seed::of(self.crop, lot, self.unit, self.on, others.chain(this), self.fails)
     }
 }
 
@@ -255,12 +252,20 @@ struct Choice {
     packed: Option<i32>,
     left: Option<u32>,
     seed: Seed,
-    /// Whether enough is left of it, as far as that is known, to give the plants wanted as surely as is asked.
-    will_do: bool,
     worth: f64,
 }
 
 impl Choice {
+    /// Whether enough is left of it, as far as that is known, to give the plants wanted as surely as is asked.
+    fn will_do(&self, plants: u32) -> bool {
+        match enough(plants, &self.seed) {
+            Need::Seeds { number, chance } => {
+                self.left.is_none_or(|left| left >= number) && chance * (1.0 - self.seed.dead) >= DOUBTFUL
+            }
+            Need::BeyondCap { .. } => false,
+        }
+    }
+
     /// `Copper Lantern 2025, 40 left, about 80 in 100 come up`.
     fn told(&self) -> String {
         let left = self.left.map_or_else(|| "never counted".to_owned(), |left| format!("{left} left"));
@@ -270,9 +275,9 @@ impl Choice {
 }
 
 /// Why a packet was taken before the others.
-fn preferred(lot: &Choice, others: &[Choice]) -> String {
+fn preferred(lot: &Choice, others: &[Choice], plants: u32) -> String {
     let same = format!("the same variety being worth {:.0} in 100", 100.0 * SAME_VARIETY);
-    match (lot.will_do, others.iter().any(|other| other.will_do)) {
+    match (lot.will_do(plants), others.iter().any(|other| other.will_do(plants))) {
         _ if others.is_empty() => "the only packet of it with seed left".to_owned(),
         (true, false) => "the only packet likely to give enough".to_owned(),
         (true, true) => format!("of the packets likely to give enough the best, {same}"),

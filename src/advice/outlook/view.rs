@@ -433,6 +433,7 @@ impl<'a> View<'a> {
         Wanting {
             state: self.state,
             record: self.record,
+            fails: self.fails,
             crop: sowing.crop,
             name: &sowing.name,
             lot: sowing.batch.lot,
