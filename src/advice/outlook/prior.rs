@@ -51,7 +51,7 @@ const OLD_FAILS: f64 = 0.5;
 /// not its time to show one.
 pub(super) fn speaks_for(past: &PastSowing) -> u32 {
     match past.up {
-        0 if false => 0,
+        0 if !past.had_its_time => 0,
         0 if past.sown == 0 => (past.pinch / 2).min(PINCH_SPEAKS),
         _ => past.sown,
     }
