@@ -52,6 +52,9 @@ pub(super) const STRAGGLERS_BELOW: f64 = 0.1;
 /// last seeds are the furthest apart.
 pub(super) const NEARLY_ALL: f64 = 0.97;
 pub(super) const STOOD: f64 = 0.8;
+/// That none came within so many days says nothing of the rest: a cold night or a dry top holds them all up. Common practice,
+/// no source.
+pub(super) const PAUSE: u32 = 0;
 /// What came up within fewer days than this has not stood still, whatever the clock says. Common practice, no source.
 pub(super) const COLD_SPELL: u32 = 5;
 /// Stood still for so long that this share of them would have shown, it is over, whatever was believed.
