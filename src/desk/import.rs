@@ -131,7 +131,8 @@ impl Desk {
             };
             let (known, days): (Vec<_>, Vec<_>) = ahead.iter().partition(|day| same(day));
             if *unit == Unit::Taken {
-                let doubts: Vec<_> = days.iter().map(|(day, low, high)| year.forecast(*low, *high, *day)).collect();
+                let doubts: Vec<_> =
+                    days.iter().flat_map(|(day, low, high)| year.forecast(*low, *high, *day)).collect();
                 scale::ask_of(source, &doubts)?;
             }
             let act = (!days.is_empty()).then_some((on, Act::Forecast { days }));

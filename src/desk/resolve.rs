@@ -265,7 +265,7 @@ impl Resolver<'_> {
             }
             Request::Forecast { day, low, high, unit } => {
                 if *unit == Unit::Taken {
-                    scale::ask([Year::of(self.trade).forecast(*low, *high, *day)])?;
+                    scale::ask(Year::of(self.trade).forecast(*low, *high, *day))?;
                 }
                 Act::Forecast { days: vec![(*day, *low, *high)] }
             }

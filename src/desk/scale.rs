@@ -74,7 +74,7 @@ impl std::fmt::Display for ManyTooWarm {
             Source::Service => f.write_str("the weather service's answer: ")?,
         }
         let Self { first, doubted, of, .. } = self;
-        write!(f, "{}: {first}, and it does not say which; so with {doubted} of its {of} temperatures", first.day)
+        write!(f, "{}: {first}, and it does not say which ({doubted} of its {of} temperatures are so warm)", first.day)
     }
 }
 
@@ -89,8 +89,7 @@ impl ManyTooWarm {
 }
 
 /// How to say of a file which scale it is in.
-pub(super) const FILE_HINT: &str =
-    "add --unit F if they are Fahrenheit, --sure if they are C, or write (F) or (C) after the column's name";
+pub(super) const FILE_HINT: &str = "add --unit F if it is Fahrenheit, --sure if it is C";
 /// How to say it of the weather service.
 pub(super) const SERVICE_HINT: &str =
     "write forecast_unit = \"F\" or \"C\" in settings.toml; the forecast noted last stays";
@@ -108,10 +107,10 @@ impl Year {
         Self { south: trade.weather().latitude.is_some_and(|latitude| latitude < 0.0) }
     }
 
-    /// What is warm for its month in a forecast.
-    pub(super) fn forecast(self, low: Celsius, high: Celsius, day: Date) -> Option<TooWarm> {
+    /// What is warm for its month in a forecast: its low, and its high.
+    pub(super) fn forecast(self, low: Celsius, high: Celsius, day: Date) -> [Option<TooWarm>; 2] {
         let (night, noon) = self.warmest(day);
-        over(low, night, NIGHT, day).or_else(|| over(high, noon, DAY, day))
+        [over(low, night, NIGHT, day), over(high, noon, DAY, day)]
     }
 
     /// What is warm for its month, and hour, in a reading. A house and what is heated may be as warm as they like, and
@@ -185,7 +184,7 @@ mod tests {
         for at in [at(2, Some(13)), at(2, None), at(5, Some(18)), at(3, Some(18))] {
             assert!(!asked(&frame, now, at), "{at:?}");
         }
-        assert!(!Year { south: true }.reading(&frame, now, at(2, Some(18))).is_some(), "summer in the south");
+        assert!(Year { south: true }.reading(&frame, now, at(2, Some(18))).is_none(), "summer in the south");
         let compost = Measured::Compost(Celsius(40.0));
         assert!(asked(&frame, compost, at(2, Some(13))));
         assert!(!asked(&frame, compost, at(7, Some(13))));
@@ -206,10 +205,10 @@ mod tests {
             let cells: Vec<&str> = row.split(',').collect();
             let day: Date = cells[1].parse().unwrap();
             let [low, high] = [cells[2], cells[3]].map(|cell| cell.parse::<f64>().unwrap());
-            assert_eq!(year.forecast(Celsius(low), Celsius(high), day), None, "{row}");
+            assert_eq!(year.forecast(Celsius(low), Celsius(high), day), [None; 2], "{row}");
             let fahrenheit = |celsius: f64| Celsius(celsius * 1.8 + 32.0);
             all += 1;
-            passed += u32::from(year.forecast(fahrenheit(low), fahrenheit(high), day).is_none());
+            passed += u32::from(year.forecast(fahrenheit(low), fahrenheit(high), day) == [None; 2]);
         }
         assert!(all > 2900 && passed * 100 < all, "{passed} of {all}");
     }

@@ -221,7 +221,7 @@ fn a_file_without_a_unit_that_is_warm_for_the_month_is_asked_about() {
         ),
         (
             "forecast import f.json",
-            "2 of its 2 temperatures; add --unit F if they are Fahrenheit, --sure if they are C",
+            "3 of its 4 temperatures are so warm); add --unit F if it is Fahrenheit, --sure if it is C",
         ),
         ("reading import r.csv --place frame", "1 of its 4 temperatures"),
         ("reading import r.csv --place yard", "3 of its 4 temperatures"),
