@@ -403,7 +403,11 @@ fn who_obeys_gets_there() {
     let cool_june = [((3, 1), [8.0, 10.0], 19.0), ((6, 10), [6.5, 6.5], 17.0), ((6, 26), [8.0, 8.0], 17.0)];
     let cool_june: &'static [Turns] = Box::leak(Box::new(cool_june));
     let late = Spring { by_turns: Some(cool_june), late: 21, ..of("a cool June, three weeks late", false, false) };
-    let springs = [cool, late, of("Seattle", false, false), of("NewYork", true, true)];
+    // The frame softens tomatoes again, and then the nights turn cold.
+    let hot: &'static [Turns] =
+        Box::leak(Box::new([((3, 1), [12.0, 13.0], 26.0), ((6, 20), [6.5, 6.5], 17.0), ((7, 3), [9.0, 9.0], 19.0)]));
+    let hot = Spring { by_turns: Some(hot), late: 21, ..of("hot until late in June, three weeks late", true, true) };
+    let springs = [cool, late, hot, of("Seattle", false, false), of("NewYork", true, true)];
     let lived: Vec<_> = std::thread::scope(|scope| {
         let all: Vec<_> = springs
             .into_iter()

@@ -5,10 +5,9 @@ use crate::quantity::{BatchLabel, Celsius, CropName, Date, PlaceId, SquareMillim
 use crate::science::cold_risk::Advice;
 
 use super::groups::Group;
-use super::hardening_off::Ladder;
 use super::nights::REACH;
 use super::planting::{Nights, planting};
-use super::risk::{LATE, PLAIN, Risk, odds, risk_of};
+use super::risk::{LATE, Risk, odds, risk_of};
 use super::slow::leads_to_bolting;
 use super::{Eve, LEAF_NOTE};
 use crate::advice::part::{PartAt, after, days_between, emerged};
@@ -176,7 +175,8 @@ fn going_out(eve: &Eve<'_>, group: &Group, part: &PartAt) -> Option<GoingOut> {
     let against = [bad, tonight, planting.cold_soil, planting.soft, planting.before_frost, planting.bolts];
     let mut lacking: Vec<String> = against.into_iter().flatten().collect();
     let waits = !lacking.is_empty();
-    lacking.extend(planting.bolts_late);
+    // Of what goes out all the same nothing is said while it waits.
+    lacking.extend(planting.bolts_late.filter(|_| !waits));
     lacking.extend(unknown);
     // What nobody read is no reason to wait by itself, and is asked for with the others.
     let unread = planting.soil_not_read.clone().map_or_else(String::new, |words| format!("; {words}"));
@@ -202,7 +202,8 @@ fn going_out(eve: &Eve<'_>, group: &Group, part: &PartAt) -> Option<GoingOut> {
         let how = match &group.ladder {
             _ if planting.is_sheltered => ", under glass or film",
             Some(ladder) if ladder.is_by_dryness() && !ladder.is_done() => "; it is not hardened by cold",
-            _ if group.hardened.0 >= HARDENED || group.ladder.as_ref().is_some_and(Ladder::is_done) => ", hardened",
+            Some(_) if group.is_hardened_off() => ", hardened",
+            None if group.hardened.0 >= HARDENED => ", hardened",
             _ => "",
         };
         let nights = match &planting.nights {
@@ -228,12 +229,6 @@ fn going_out(eve: &Eve<'_>, group: &Group, part: &PartAt) -> Option<GoingOut> {
         doing,
         why: why.doubt(LEAF_NOTE),
     })
-}
-
-/// True when a night so many nights ahead is reason to wait; one further off than a forecast reaches only when it is likelier
-/// than not too cold.
-pub(super) fn speaks_against(ahead: u32, risk: &Risk) -> bool {
-    risk.advice == Advice::Act && (ahead <= REACH || risk.chance >= PLAIN)
 }
 
 /// The plot, or else the ground where pots stand.

@@ -150,6 +150,13 @@ impl Cold {
         self.deadly_in.contains(&(batch, place))
     }
 
+    /// True when what might stay tonight is moved out of cold that leads to bolting: then that is all that is said of it.
+    #[must_use]
+    pub fn goes_out_of_cold(&self, row: &Dusk) -> bool {
+        let mut moved = self.slow.iter().filter(|slow| slow.doing.is_some());
+        row.what == DuskMove::Leave && moved.any(|slow| (slow.label, slow.place) == (row.label, row.place))
+    }
+
     /// What is to be said when nothing that is up stands anywhere; `None` when something does.
     #[must_use]
     pub fn nothing_up(&self) -> Option<String> {

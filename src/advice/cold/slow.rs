@@ -149,11 +149,16 @@ pub(super) fn leads_to_bolting(eve: &Eve<'_>, group: &Group, place: PlaceId) -> 
     bolting(eve, group, Some(place)).is_some_and(|it| it.feeds())
 }
 
-/// True when plants are not to spend their nights in a place, for its cold leads to bolting. It is no reason any more once
-/// their time is over and they are to be planted into as much.
+/// True when plants are not to spend their nights in a place, for its cold leads to bolting.
 pub(super) fn kept_from(eve: &Eve<'_>, group: &Group, place: PlaceId) -> bool {
+    leads_to_bolting(eve, group, place) && !is_past_bolting(eve, group)
+}
+
+/// True when bolting is no reason any more to carry plants anywhere: their time is over, and they are to be planted into as
+/// much cold.
+fn is_past_bolting(eve: &Eve<'_>, group: &Group) -> bool {
     let goes_out = || bolting(eve, group, open_ground(eve.state)).is_some_and(|bed| bed.lets_the_late_go());
-    leads_to_bolting(eve, group, place) && !(group.is_late && goes_out())
+    group.is_late && goes_out()
 }
 
 /// The same as [`leads_to_bolting`] of plants that are there by day and in at night.
@@ -246,9 +251,10 @@ fn warmer(eve: &Eve<'_>, group: &Group, line: Celsius) -> Option<String> {
     roomy.min_by_key(|(rank, id, _)| (*rank, *id)).map(|(.., spot)| spot.moving(group))
 }
 
-/// True when plants have somewhere else to go: into their bed, or out of what tonight would do to them.
+/// True when plants have somewhere else to go: into their bed, now or as soon as its nights allow, or out of what tonight
+/// would do to them.
 fn has_another_way(eve: &Eve<'_>, group: &Group) -> bool {
-    is_to_be_planted(eve, group) || is_moved_tonight(eve, group)
+    is_to_be_planted(eve, group) || is_moved_tonight(eve, group) || is_past_bolting(eve, group)
 }
 
 fn dose(eve: &Eve<'_>, group: &Group) -> Option<SlowCold> {
