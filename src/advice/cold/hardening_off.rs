@@ -10,6 +10,7 @@ use super::going_out::{SETTLED_DAYS, is_to_be_planted, leaves_house_now};
 use super::groups::Group;
 use super::slow::{bolting_is_near, kept_from, leads_to_bolting_by_day};
 use crate::advice::climate::{Climates, Cover};
+use crate::advice::due::last_noted;
 use crate::advice::exposure::{StoodDay, was_out};
 use crate::advice::part::{PartAt, days_between};
 use crate::advice::ready::{Step, ready_of};
@@ -23,6 +24,9 @@ const DAYS_IN_UNDO: u16 = 7;
 const BEGUN_DAYS: usize = 3;
 const WEEK: usize = 7;
 const MOVED_ON_DAYS: u32 = 7;
+
+/// Days without a note after which the steps of hardening off are one line. Common practice, no source.
+const DAYS_AWAY: u32 = 4;
 
 /// The chances that leaves fell under the floor of a step from which a night in was as the evening said, and under which a
 /// night out was: the ends between which the classes act (`Costs` in `science/cold_risk.rs`).
@@ -230,6 +234,15 @@ pub(super) fn outing(eve: &Eve<'_>) -> Option<PlaceId> {
 pub(super) fn put_out_to(state: &State) -> Option<PlaceId> {
     let of = |kind| state.places.iter().find(move |(_, place)| place.kind == kind).map(|(id, _)| *id);
     of(PlaceKind::StandingGround).or_else(|| of(PlaceKind::ColdFrame)).or_else(|| of(PlaceKind::Plot))
+}
+
+/// After days away, of several batches that had begun to harden off: one line in place of their steps.
+pub(super) fn catch_up(eve: &Eve<'_>, rows: &[HardeningRow]) -> Option<String> {
+    let batches = rows.iter().filter(|row| row.ladder.has_begun()).count();
+    let away = last_noted(eve.state, eve.on).map_or(0, |last| days_between(last, eve.on));
+    (away >= DAYS_AWAY && batches > 1).then(|| {
+        format!("catch up: nothing was noted for {away} days, so {batches} batches may be further on in hardening off than the log")
+    })
 }
 
 /// The steps of plants whose home is a house: begun ones, and those whose time to plant out comes near.
