@@ -124,10 +124,9 @@ impl Book {
         if self.stands_still(day).is_some() { 0.0 } else { self.clock.day(day) }
     }
 
-    /// When half of a late packet would be up, in the clock's unit.
+    /// When half of a batch would be up that is later than four in five by the book's own pace, in the clock's unit.
     pub(super) fn late_median(&self) -> f64 {
-        let doubt = self.doubt.hypot(PACE_DOUBT).hypot(BATCH_DOUBT);
-        self.timing.median() * (LATE_PACKET * doubt).exp()
+        self.timing.median() * (LATE_PACKET * BATCH_DOUBT).exp()
     }
 
     /// Whether it comes up at such a mean of the compost, but slowly.

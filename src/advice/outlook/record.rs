@@ -57,7 +57,7 @@ pub struct PastSowing {
     pub stands: bool,
     /// The day from which that was known: of its last count, or of its emptying.
     pub known_on: Date,
-    /// Whether half of a late packet would have shown by its last count: else, without a shoot, it says nothing of its seed.
+    /// Whether half of a late batch would have shown by its last count: else, without a shoot, it says nothing of its seed.
     pub had_its_time: bool,
 }
 
