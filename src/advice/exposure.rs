@@ -20,6 +20,8 @@ const IN_FRAME: f64 = 0.8;
 const UNDER_GLASS: f64 = 0.5;
 /// How hardened plants are taken to be at most by days that were forecast and not read. Common practice, no source.
 const UNREAD_AT_MOST: f64 = 0.7;
+/// How hardened plants still are that are called so once their schedule is done. Common practice, no source.
+pub(super) const KEEPS_HARDENED: f64 = 0.5;
 
 /// One day and the night after it.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -34,6 +36,8 @@ pub struct StoodDay {
     pub exposed: Share,
     /// The range it was exposed to, or stood in; `None` when nothing is known.
     pub range: Option<DayRange>,
+    /// The same with the lid open by day, unless its highest was read: what hardens or softens. Who is told to open a frame does.
+    pub aired: Option<DayRange>,
     /// True when a thermometer was read that day or the next, there or outside, or the place is open ground.
     pub was_read: bool,
 }
@@ -51,12 +55,14 @@ pub struct Hardened {
     pub last_warm: Option<(Date, Celsius)>,
     /// Days out that would have raised it, had anybody read a thermometer.
     pub unread: u32,
+    /// The day after the schedule was done on which it had fallen to where they are no longer called hardened.
+    pub softened: Option<Date>,
 }
 
 impl Hardened {
     /// Soft, as they come up.
     pub(super) const SOFT: Self =
-        Self { now: Share(0.0), raised: (0, 0.0), lowered: (0, 0.0), last_warm: None, unread: 0 };
+        Self { now: Share(0.0), raised: (0, 0.0), lowered: (0, 0.0), last_warm: None, unread: 0, softened: None };
 }
 
 impl StoodDay {
@@ -70,6 +76,13 @@ impl StoodDay {
     #[must_use]
     pub fn day_out(&self) -> bool {
         self.exposed.0 > 0.0
+    }
+
+    /// True when a day under glass took more hardiness than it gave. In the open sun and wind harden whatever the warmth.
+    pub(super) fn softens(&self, class: Hardiness) -> bool {
+        let half = Share(KEEPS_HARDENED);
+        let is_softer = |range| harden(half, range, self.exposed, &rule_of(class)) < half;
+        self.out.is_none() && self.exposed.0 < 1.0 && self.aired.is_some_and(is_softer)
     }
 }
 
@@ -86,28 +99,25 @@ pub fn days_stood(state: &State, climates: &Climates, part: &Part) -> Vec<StoodD
 /// How hardened the plants are after those days, soft when they came up or came, and why. A day of which nothing is known
 /// in a house changes nothing. Out of it nights are cool enough all spring: one of which nothing is known, or under glass
 /// that nobody read, hardens them, but no further than seven tenths. Who was put out by the schedule of hardening off to its
-/// end, on `done_on`, is hardened, and keeps it or loses it from there.
+/// end, on a day of `done_on`, is hardened, and keeps it or loses it from there.
 #[must_use]
-pub fn hardened(days: &[StoodDay], class: Hardiness, done_on: Option<Date>) -> Hardened {
-    let rule = match class {
-        Hardiness::Tender => HardeningRule::TENDER,
-        Hardiness::HalfHardy => HardeningRule::HALF_HARDY,
-        Hardiness::Hardy | Hardiness::VeryHardy => HardeningRule::HARDY,
-    };
+pub fn hardened(days: &[StoodDay], class: Hardiness, done_on: &[Date]) -> Hardened {
+    let rule = rule_of(class);
     let mut so_far = Hardened::SOFT;
     for day in days {
         let before = so_far.now.0;
-        let mut after = match day.range {
+        let is_done = done_on.contains(&day.day);
+        let mut after = match day.aired {
             Some(range) => harden(so_far.now, range, day.exposed, &rule).0,
             None if day.night_out() => (before + day.exposed.0 / rule.days_to_harden).min(1.0),
-            None if done_on != Some(day.day) => continue,
+            None if !is_done => continue,
             None => before,
         };
         if after > before && !(day.was_read && day.range.is_some()) && after > UNREAD_AT_MOST {
             after = before.max(UNREAD_AT_MOST);
             so_far.unread += 1;
         }
-        if done_on == Some(day.day) {
+        if is_done {
             // Standing under glass that nobody reads is not being put out.
             let was_put_out = day.out.is_some() || day.was_read;
             after = if was_put_out { 1.0 } else { after.max(UNREAD_AT_MOST) };
@@ -118,10 +128,36 @@ pub fn hardened(days: &[StoodDay], class: Hardiness, done_on: Option<Date>) -> H
             so_far.raised = (so_far.raised.0 + 1, so_far.raised.1 + after - before);
         } else if after < before {
             so_far.lowered = (so_far.lowered.0 + 1, so_far.lowered.1 + before - after);
-            so_far.last_warm = day.range.map(|range| (day.day, range.mean()));
+            so_far.last_warm = day.aired.map(|range| (day.day, range.mean()));
         }
+        so_far.softened = match so_far.softened {
+            _ if is_done => None,
+            None if after < KEEPS_HARDENED && done_on.iter().any(|done| *done < day.day) => Some(day.day),
+            before => before,
+        };
     }
     so_far
+}
+
+fn rule_of(class: Hardiness) -> HardeningRule {
+    match class {
+        Hardiness::Tender => HardeningRule::TENDER,
+        Hardiness::HalfHardy => HardeningRule::HALF_HARDY,
+        Hardiness::Hardy | Hardiness::VeryHardy => HardeningRule::HARDY,
+    }
+}
+
+/// A day's range with the lid open by day, unless its highest was read there.
+pub(super) fn aired(
+    climates: &Climates,
+    place: Option<PlaceId>,
+    day: Date,
+    range: Option<DayRange>,
+) -> Option<DayRange> {
+    let is_read = place.is_some_and(|place| climates.read(place, day).high.is_some());
+    let outside = climates.outside_day(day).filter(|_| !is_read && exposure(climates, place) > 0.0);
+    let range = range?;
+    Some(outside.map_or(range, |outside| DayRange::between(range.low().0, range.high().0.min(outside.high().0))))
 }
 
 fn stood(state: &State, climates: &Climates, part: &Part, day: Date) -> StoodDay {
@@ -142,7 +178,8 @@ fn stood(state: &State, climates: &Climates, part: &Part, day: Date) -> StoodDay
     };
     let exposed = if out.is_some() { exposed.max(OUT_BY_DAY) } else { exposed };
     let was_read = was_read(climates, night_place.or(out), day);
-    StoodDay { day, night_place, out, exposed: Share(exposed), range, was_read }
+    let aired = aired(climates, out.or(night_place), day, range);
+    StoodDay { day, night_place, out, exposed: Share(exposed), range, aired, was_read }
 }
 
 /// True when a thermometer was read in a place, or outside, on a day or the next; and in the open, where the weather itself is

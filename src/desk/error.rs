@@ -7,11 +7,12 @@ use crate::advice::{CannotRepack, CannotStand};
 use crate::exchange::{FetchError, ImportError};
 use crate::grammar::{GrammarError, GrammarErrorKind};
 use crate::journal::Refusal;
-use crate::quantity::{Celsius, Date};
+use crate::quantity::Date;
 use crate::store::StoreError;
 use crate::trade::{NotFound, TradeError};
 
 use super::doubt::Doubt;
+use super::scale::{self, ManyTooWarm, Source, TooWarm};
 
 /// What kind of trouble it is: a word that scripts can rely on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
@@ -141,15 +142,11 @@ pub enum DeskError {
         list: String,
     },
     /// A temperature without its unit that is warm for the month: likely in degrees F.
-    #[error("{} C is warmer than {what} in {}: {:.1} C if it is Fahrenheit", .celsius.0, day.format("%B"), (celsius.0 - 32.0) / 1.8)]
-    Scale {
-        /// The number, taken to be in degrees C.
-        celsius: Celsius,
-        /// What it is warmer than.
-        what: &'static str,
-        /// The day it is of.
-        day: Date,
-    },
+    #[error("{0}")]
+    Scale(TooWarm),
+    /// The same of what nobody typed.
+    #[error("{0}")]
+    Scales(ManyTooWarm),
     /// Nothing there to undo, redo or show.
     #[error("{0}")]
     Nothing(&'static str),
@@ -168,6 +165,14 @@ pub enum DeskError {
         path: String,
         /// What is wrong with it.
         reason: String,
+    },
+    /// A file of temperatures could be read, and is not taken.
+    #[error("{path}: {error}")]
+    Table {
+        /// The file.
+        path: String,
+        /// What is wrong with it.
+        error: ImportError,
     },
     /// The weather service could not be asked, or did not answer.
     #[error("{0}")]
@@ -197,13 +202,14 @@ impl DeskError {
             Self::Words(_) | Self::Refused(_) | Self::Taken { .. } | Self::Future { .. } | Self::TooFar { .. } => {
                 ErrorKind::Refused
             }
-            Self::Scale { .. } | Self::Later { .. } | Self::Unnamed { .. } => ErrorKind::Refused,
+            Self::Scale(_) | Self::Later { .. } | Self::Unnamed { .. } => ErrorKind::Refused,
             Self::Dependents { .. } | Self::Nothing(_) | Self::Stand(_) | Self::Repack(_) => ErrorKind::Refused,
             Self::NotMeant { .. } | Self::Clock { .. } => ErrorKind::Refused,
-            Self::Doubt(_) => ErrorKind::Doubtful,
+            Self::Scales(ManyTooWarm { source: Source::Service, .. }) => ErrorKind::Weather,
+            Self::Doubt(_) | Self::Scales(_) => ErrorKind::Doubtful,
             Self::Ambiguous { .. } | Self::NotFound(NotFound::Ambiguous { .. }) => ErrorKind::Ambiguous,
             Self::NotFound(_) | Self::Unknown { .. } => ErrorKind::Unknown,
-            Self::Store(_) | Self::File { .. } | Self::Content { .. } => ErrorKind::Journal,
+            Self::Store(_) | Self::File { .. } | Self::Content { .. } | Self::Table { .. } => ErrorKind::Journal,
             Self::Fetch(_) | Self::Answer(_) => ErrorKind::Weather,
             Self::Trade(_) => ErrorKind::Settings,
             Self::Terminal(_) => ErrorKind::Usage,
@@ -232,6 +238,9 @@ impl DeskError {
                 "write the crop's plain name, as tomato or broad bean; figures.toml adds your own".to_owned()
             }
             Self::Fetch(FetchError::NotBuiltIn) => String::new(),
+            Self::Scales(doubted) => doubted.hint().to_owned(),
+            Self::Answer(error) if error.is_of_scale() => scale::SERVICE_HINT.to_owned(),
+            Self::Table { error, .. } if error.is_of_scale() => scale::FILE_HINT.to_owned(),
             Self::Fetch(_) | Self::Answer(_) => "the forecast noted last stays".to_owned(),
             Self::Terminal(_) => String::new(),
             Self::Unknown { hint, .. } => hint.clone(),
@@ -248,8 +257,8 @@ impl DeskError {
             Self::TooFar { .. } => "look at the year; a month ahead is the furthest".to_owned(),
             Self::Future { .. } => "use today or an earlier day with --on".to_owned(),
             Self::Dependents { .. } => "undo those first, or all together with --with-later".to_owned(),
-            Self::Scale { celsius, .. } => format!("write {0}F if it is, {0}C if it was so warm", celsius.0),
-            Self::Nothing(_) | Self::Content { .. } => String::new(),
+            Self::Scale(TooWarm { celsius, .. }) => format!("write {0}F if it is, {0}C if it was so warm", celsius.0),
+            Self::Nothing(_) | Self::Content { .. } | Self::Table { .. } => String::new(),
             Self::File { .. } => "check the path and who may use it".to_owned(),
             Self::Line { error, .. } => error.hint(),
         }

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 
 use crate::advice::WATCHED_DAYS;
 use crate::grammar::{BatchRef, GrammarError, GrammarErrorKind, MovingWords, PartRef, Request, SpotRef};
-use crate::journal::{Act, Departure, Entry, Fact, Measured, Part, Room, Source, State, fold};
+use crate::journal::{Act, Departure, Entry, Fact, Measured, Part, Room, SITTING, Source, State, fold};
 use crate::quantity::{ContainerClass, Date, PartId, PlaceId, Remark};
 use crate::store::Scope;
 
@@ -170,8 +170,9 @@ impl Resolver<'_> {
         let same = |one: &Measured| std::mem::discriminant(one) == std::mem::discriminant(extreme);
         let first = on.checked_sub_days(chrono::Days::new(DAYS_OF_WEATHER)).unwrap_or(on);
         let is_it = |of: PlaceId| self.latest.one_with.get(&of.0).map_or(of, |first| PlaceId(*first)) == place;
-        let read = self.books.temperatures(&[(first, on)])?.into_iter();
+        let (read, now) = (self.books.temperatures(&[(first, on)])?, clock::now()?.millis / 1000);
         let here = read
+            .iter()
             .filter(|entry| matches!(&entry.fact, Fact::Read { place: of, measured } if is_it(*of) && same(measured)));
         let before: BTreeSet<Date> = here.map(|entry| entry.on).collect();
         let gap = |from: Date, to: Date| to.signed_duration_since(from).num_days();
@@ -179,14 +180,32 @@ impl Resolver<'_> {
             .iter()
             .zip(before.iter().skip(1))
             .any(|(one, next)| gap(*one, *next) > 1 && gap(*next, on) <= TOLD_FOR);
+        let of = |(day, high): (Date, bool)| {
+            let is_high = |it: &Measured| matches!(it, Measured::Maximum(_)) == high && it.is_extreme();
+            read.iter().any(|entry| {
+                let here = matches!(&entry.fact, Fact::Read { place: of, measured } if is_it(*of) && is_high(measured));
+                let noted = entry.act.noted_at().unwrap_or(u64::MAX);
+                here && entry.on == day && noted.saturating_add(SITTING) <= now
+            })
+        };
+        // Set by the other of the two since, it holds one day.
+        if extreme.set_by(on).is_some_and(of) {
+            return Ok(());
+        }
         let Some(last) = before.last().filter(|last| gap(**last, on) > 1 && !was_told) else { return Ok(()) };
         let days = gap(*last, on);
         let name = self.latest.places.get(&place).map_or_else(String::new, |place| place.name.to_string());
-        self.notices.push(format!(
-            "{name} was last read on {}: of {days} days this is kept, as what none of them was colder or warmer than, and of last \
-             night it says nothing; set the thermometer of an evening and read it next morning for that",
-            last.format("%-d %b")
-        ));
+        let last = last.format("%-d %b");
+        self.notices.push(match extreme {
+            Measured::Maximum(_) => format!(
+                "the last highest of {name} is of {last}: of {days} days this is kept, as what none of them was warmer than; read it \
+                 every evening, or every morning, to know each day's"
+            ),
+            _ => format!(
+                "{name} was last read on {last}: of {days} days this is kept, as what none of them was colder or warmer than, and of \
+                 last night it says nothing; set the thermometer of an evening and read it next morning for that"
+            ),
+        });
         Ok(())
     }
 

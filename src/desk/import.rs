@@ -3,15 +3,16 @@
 use std::collections::BTreeSet;
 use std::path::Path;
 
-use crate::exchange::{DayForecast, DayOfReadings, days_in_csv, forecast_in};
+use crate::exchange::{DayForecast, DayOfReadings, Days, Fields, ImportError, days_in_csv, forecast_in};
 use crate::grammar::Import;
 use crate::journal::{Act, Entry, Fact, Measured, State, admit, decide, fold_until};
-use crate::quantity::{Celsius, Date, EntryId, Name, PlaceId};
+use crate::quantity::{Celsius, Date, EntryId, Moment, Name, PlaceId, Unit};
 use crate::store::Scope;
 
 use super::error::DeskError;
 use super::lookup::find_place;
 use super::perform::Done;
+use super::scale::{self, Source, Year};
 use super::settings::read_text;
 use super::weather::Fetched;
 use super::{Desk, clock, said};
@@ -30,14 +31,15 @@ impl Desk {
     /// or nothing in it is new. Nothing is written then.
     pub fn import(&mut self, import: &Import, on: Date) -> Result<Done, DeskError> {
         match import {
-            Import::Readings { file, place } => {
-                let days = days_in_csv(&read_text(file, LONGEST)?).map_err(|error| refused(file, &error))?;
-                self.take_readings(&days, place.as_ref(), on)
+            Import::Readings { file, place, unit } => {
+                let found = days_in_csv(&read_text(file, LONGEST)?, *unit).map_err(|error| refused(file, error))?;
+                self.take_readings(&found, &source(file), place.as_ref(), on)
             }
-            Import::Forecast { file } => {
-                let named = super::weather::fields(&self.trade);
-                let days = forecast_in(&read_text(file, LONGEST)?, &named).map_err(|error| refused(file, &error))?;
-                self.take_forecast("forecast import", &days, on)
+            Import::Forecast { file, unit } => {
+                let known = super::weather::fields(&self.trade);
+                let named = Fields { unit: unit.or(known.unit), ..known };
+                let found = forecast_in(&read_text(file, LONGEST)?, &named).map_err(|error| refused(file, error))?;
+                self.take_forecast("forecast import", &found, &source(file), on)
             }
             Import::Fetch => match self.fetch_forecast(on)? {
                 Fetched::New(done) => Ok(Some(done)),
@@ -49,7 +51,8 @@ impl Desk {
 
     fn take_readings(
         &mut self,
-        days: &[DayOfReadings],
+        Days { days, unit }: &Days<DayOfReadings>,
+        source: &Source,
         place: Option<&Name>,
         on: Date,
     ) -> Result<Option<Done>, DeskError> {
@@ -59,13 +62,14 @@ impl Desk {
         }
         let partial: Vec<String> = days.iter().filter(|day| day.in_part).map(|day| day.on.to_string()).collect();
         let columns: BTreeSet<&String> = days.iter().filter_map(|day| day.place.as_ref()).collect();
+        let year = Year::of(&self.trade);
         let done = self.enter_dated("reading import", on, |state| {
             // What a column says is believed before what was said of the whole file, unless it is one thermometer's own
             // name all through.
             let is_a_place = |column: &&String| place_of_column(state, column).is_ok();
             let by_column = columns.len() > 1 || columns.iter().any(is_a_place);
             let mut known = 0;
-            let mut facts = Vec::new();
+            let (mut facts, mut doubts) = (Vec::new(), Vec::new());
             for day in days {
                 let place = match (place, &day.place) {
                     (Some(place), None) => find_place(state, place)?,
@@ -81,9 +85,14 @@ impl Desk {
                     if is_known(state, place, day.on, measured) {
                         known += 1;
                     } else {
+                        let read_in = state.places.get(&place);
+                        doubts.push(read_in.and_then(|place| year.reading(place, measured, Moment::from(day.on))));
                         facts.push((day.on, Act::Read { place, measured: vec![measured] }));
                     }
                 }
+            }
+            if *unit == Unit::Taken {
+                scale::ask_of(source, &doubts)?;
             }
             Ok((facts, known))
         })?;
@@ -97,10 +106,14 @@ impl Desk {
     }
 
     /// Notes the days of a forecast that have not passed; `None` when all of it was noted that day before.
+    ///
+    /// # Errors
+    /// When all of them are past, or what says no unit is warm for its month; or when the journal cannot be written.
     pub(super) fn take_forecast(
         &mut self,
         verb: &'static str,
-        days: &[DayForecast],
+        Days { days, unit }: &Days<DayForecast>,
+        source: &Source,
         on: Date,
     ) -> Result<Option<Done>, DeskError> {
         let ahead: Vec<(Date, Celsius, Celsius)> =
@@ -108,6 +121,7 @@ impl Desk {
         if ahead.is_empty() {
             return Err(DeskError::Nothing("every day of that forecast is past: fetch a newer one"));
         }
+        let year = Year::of(&self.trade);
         self.enter_dated(verb, on, |state| {
             let same = |(day, low, high): &(Date, Celsius, Celsius)| {
                 state
@@ -116,6 +130,11 @@ impl Desk {
                     .is_some_and(|known| known.noted == on && near(known.low, *low) && near(known.high, *high))
             };
             let (known, days): (Vec<_>, Vec<_>) = ahead.iter().partition(|day| same(day));
+            if *unit == Unit::Taken {
+                let doubts: Vec<_> =
+                    days.iter().flat_map(|(day, low, high)| year.forecast(*low, *high, *day)).collect();
+                scale::ask_of(source, &doubts)?;
+            }
             let act = (!days.is_empty()).then_some((on, Act::Forecast { days }));
             Ok((act.into_iter().collect(), known.len()))
         })
@@ -162,8 +181,12 @@ impl Desk {
 
 const NO_PLACE: &str = "nothing says where they were read: add --place PLACE";
 
-fn refused(file: &Path, error: &impl ToString) -> DeskError {
-    DeskError::Content { path: file.display().to_string(), reason: error.to_string() }
+fn source(file: &Path) -> Source {
+    Source::File(file.display().to_string())
+}
+
+fn refused(file: &Path, error: ImportError) -> DeskError {
+    DeskError::Table { path: file.display().to_string(), error }
 }
 
 fn place_of_column(state: &State, column: &str) -> Result<PlaceId, DeskError> {

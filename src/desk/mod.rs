@@ -46,7 +46,7 @@ use crate::quantity::{Date, DeviceId};
 use crate::store::{Checked, Durability, Findings, Journal, Kinship, Merged, Scope};
 use crate::trade::Trade;
 
-pub use crate::exchange::DayForecast;
+pub use crate::exchange::{DayForecast, Days};
 pub use board::{Board, LastTime, SeedLeft, Standing, live_parts};
 pub use clock::{minute, moment, now, today};
 pub use copies::copy_trouble;

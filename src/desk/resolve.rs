@@ -1,19 +1,20 @@
 //! From words to an act: which batch, part, place, lot and container are meant.
 
 use crate::advice::too_early;
-use crate::grammar::{BenchRef, Request, Roof, SpotRef, Sure, TopicRef, Unit};
+use crate::grammar::{BenchRef, Request, Roof, SpotRef, Sure, TopicRef};
 use crate::journal::{
     Act, BenchSize, Departure, Light, MovingOn, Observed, PlaceKind, Room, Sowing, Stand, State, Ticks, Topic,
 };
-use crate::quantity::{BatchId, BatchLabel, BenchId, Date, Name, PartId, PlaceId, Remark, SownUnit};
+use crate::quantity::{BatchId, BatchLabel, BenchId, Date, Name, PartId, PlaceId, Remark, SownUnit, Unit};
 use crate::store::{Books, place_among};
 use crate::trade::Trade;
 
+use super::clock;
 use super::error::DeskError;
 use super::lookup::{find_place, find_stand, unknown_bench};
 use super::needs::Needs;
 use super::parts::For;
-use super::scale;
+use super::scale::{self, Year};
 use super::seed::Found;
 
 /// No forecast of a day's low and high reaches further; a year that was mistyped does. Common practice, no source.
@@ -251,7 +252,8 @@ impl Resolver<'_> {
             Request::Read { place, measured, unit } => {
                 let place = self.place(place)?;
                 if let (Unit::Taken, Some(read_in)) = (unit, self.latest.places.get(&place)) {
-                    scale::ask_of_readings(read_in, measured, self.on, self.trade)?;
+                    let (year, at) = (Year::of(self.trade), clock::moment(self.on));
+                    scale::ask(measured.iter().map(|one| year.reading(read_in, *one, at)))?;
                 }
                 self.note_days_without(place, measured)?;
                 Act::Read { place, measured: measured.clone() }
@@ -263,7 +265,7 @@ impl Resolver<'_> {
             }
             Request::Forecast { day, low, high, unit } => {
                 if *unit == Unit::Taken {
-                    scale::ask_of_forecast(*low, *high, *day, self.trade)?;
+                    scale::ask(Year::of(self.trade).forecast(*low, *high, *day))?;
                 }
                 Act::Forecast { days: vec![(*day, *low, *high)] }
             }

@@ -4,7 +4,7 @@ use chrono::{Datelike as _, Timelike as _};
 
 use crate::advice::{self, LastFrosts, PlaceView};
 pub use crate::exchange::CAN_FETCH;
-use crate::exchange::{DayForecast, FetchError, Fields, Patience, address, fetch, forecast_in};
+use crate::exchange::{DayForecast, Days, FetchError, Fields, Patience, address, fetch, forecast_in};
 use crate::journal::{Measured, fold_until};
 use crate::quantity::{Date, Name, PlaceId};
 use crate::store::Scope;
@@ -13,6 +13,7 @@ use crate::trade::Trade;
 use super::error::DeskError;
 use super::lookup::find_place;
 use super::perform::Done;
+use super::scale::Source;
 use super::{Desk, clock};
 
 /// A question that is ready to be asked. It knows nothing of the journal, so that it can be asked while that is in use.
@@ -36,7 +37,7 @@ impl Question {
     ///
     /// # Errors
     /// When no answer came, or none that is a forecast.
-    pub fn ask(&self) -> Result<Vec<DayForecast>, DeskError> {
+    pub fn ask(&self) -> Result<Days<DayForecast>, DeskError> {
         let text = fetch(&self.url, Patience::USUAL)?;
         forecast_in(&text, &self.named).map_err(DeskError::Answer)
     }
@@ -69,16 +70,17 @@ impl Desk {
     /// # Errors
     /// When there is nothing to ask or no usable answer, or every day of it is past. What was noted before stays then.
     pub fn fetch_forecast(&mut self, on: Date) -> Result<Fetched, DeskError> {
-        let days = self.weather(on)?.ask()?;
-        self.note_fetched(&days, on)
+        let found = self.weather(on)?.ask()?;
+        self.note_fetched(&found, on)
     }
 
     /// Notes what the weather service answered.
     ///
     /// # Errors
-    /// When every day of it is past, or the journal cannot be written.
-    pub fn note_fetched(&mut self, days: &[DayForecast], on: Date) -> Result<Fetched, DeskError> {
-        Ok(self.take_forecast("forecast fetch", days, on)?.map_or(Fetched::Same, Fetched::New))
+    /// When every day of it is past or it is likely in another scale than it is taken in, or the journal cannot be
+    /// written.
+    pub fn note_fetched(&mut self, found: &Days<DayForecast>, on: Date) -> Result<Fetched, DeskError> {
+        Ok(self.take_forecast("forecast fetch", found, &Source::Service, on)?.map_or(Fetched::Same, Fetched::New))
     }
 
     /// The climate of every place on a day; of one, when it is named.

@@ -1,13 +1,14 @@
 //! Forecasts out of other programs' files and answers: tables, and JSON of any shape that has days with lows and highs
 //! side by side.
 
-use std::cell::Cell;
+use std::cell::RefCell;
 use std::collections::BTreeMap;
 
 use serde_json::{Map, Value};
 
 use super::columns::{self, EVENING, Role, Written};
-use super::table::{COLDEST, ImportError, Span, WARMEST, WARMEST_MEDIAN, days_in_csv};
+use super::table::{COLDEST, DayOfReadings, ImportError, Span, WARMEST, days_in_csv};
+use super::unit::{Days, Seen};
 use crate::quantity::{Celsius, Date, Scale, shown};
 
 /// What an answer calls its days, lows and highs, and their scale, where the grower says so; what is `None` is told
@@ -36,10 +37,6 @@ impl Fields {
         let role = columns::role(name);
         if said.iter().any(|(wanted, taken)| wanted.is_some() && *taken == role) { Role::Other } else { role }
     }
-
-    fn scale(&self, stated: Option<Scale>) -> Scale {
-        stated.or(self.unit).unwrap_or(Scale::Celsius)
-    }
 }
 
 /// One day's forecast of outside air.
@@ -61,20 +58,21 @@ pub struct DayForecast {
 ///
 /// # Errors
 /// When it is broken, of another shape, holds figures that cannot be, or has no day with both low and high.
-pub fn forecast_in(text: &str, named: &Fields) -> Result<Vec<DayForecast>, ImportError> {
+pub fn forecast_in(text: &str, named: &Fields) -> Result<Days<DayForecast>, ImportError> {
     let text = text.trim_start_matches('\u{feff}').trim_start();
-    let days = if text.starts_with(['{', '[']) {
+    let Days { days, unit } = if text.starts_with(['{', '[']) {
         let value: Value =
             serde_json::from_str(text).map_err(|error| ImportError::Broken(shown(&error.to_string())))?;
-        Reader { named, unstated: Cell::new(false) }.all_in(&value)?
+        Reader { named, seen: RefCell::default() }.all_in(&value)?
     } else {
-        let days = days_in_csv(text)?.into_iter();
-        days.filter_map(|day| Some(DayForecast { day: day.on, low: day.low?, high: day.high? })).collect()
+        let Days { days, unit } = days_in_csv(text, named.unit)?;
+        let both = |day: DayOfReadings| Some(DayForecast { day: day.on, low: day.low?, high: day.high? });
+        Days { days: days.into_iter().filter_map(both).collect(), unit }
     };
     if let Some(wrong) = days.iter().find(|day| day.low > day.high) {
         return Err(ImportError::DayLowAboveHigh { day: wrong.day });
     }
-    if days.is_empty() { Err(ImportError::Empty) } else { Ok(days) }
+    if days.is_empty() { Err(ImportError::Empty) } else { Ok(Days { days, unit }) }
 }
 
 type Found = Result<Vec<DayForecast>, ImportError>;
@@ -82,25 +80,29 @@ type Found = Result<Vec<DayForecast>, ImportError>;
 /// Reads one JSON.
 struct Reader<'a> {
     named: &'a Fields,
-    /// Set when figures were taken for degrees C because nothing said which they are.
-    unstated: Cell<bool>,
+    /// The figures that were read.
+    seen: RefCell<Seen>,
 }
 
 impl Reader<'_> {
-    fn all_in(&self, value: &Value) -> Found {
+    fn all_in(self, value: &Value) -> Result<Days<DayForecast>, ImportError> {
         let days = self.in_json(value, None).ok_or(ImportError::OtherShape)??;
-        let mut all: Vec<f64> = days.iter().flat_map(|day| [day.low.0, day.high.0]).collect();
-        all.sort_by(f64::total_cmp);
-        let warm = all.get(all.len() / 2).is_some_and(|median| *median > WARMEST_MEDIAN);
-        if warm && self.unstated.get() { Err(ImportError::WhichScaleOfAnswer(WARMEST_MEDIAN)) } else { Ok(days) }
+        Ok(Days { days, unit: self.seen.into_inner().unit()? })
     }
 
-    /// The scale stated, or the one that is to be taken.
-    fn scale(&self, stated: Option<Scale>) -> Scale {
-        if stated.or(self.named.unit).is_none() {
-            self.unstated.set(true);
-        }
-        self.named.scale(stated)
+    /// A temperature in the scale that its field states, if it does not say another itself.
+    fn figure(&self, value: &Value, stated: Option<Scale>, line: u64) -> Result<Celsius, ImportError> {
+        let number = match value {
+            Value::Number(number) => number.as_f64().map(|number| (number, None)),
+            Value::String(text) => columns::number(text),
+            _ => None,
+        };
+        let celsius = number.and_then(|(number, written)| {
+            let scale = written.or(stated).or(self.named.unit);
+            self.seen.borrow_mut().add(number, scale);
+            columns::degrees(number, scale.unwrap_or(Scale::Celsius))
+        });
+        celsius.ok_or_else(|| ImportError::NotATemperature { line, text: shown(&value.to_string()) })
     }
 
     /// The first lists of days found, lows and highs before hours; `None` when there are none.
@@ -146,7 +148,7 @@ impl Reader<'_> {
         let (_, days) = list(Role::Day)?;
         let scale = |name: &str| {
             let stated = units.and_then(|units| units.get(name)).and_then(Value::as_str).and_then(columns::scale);
-            self.scale(stated.or_else(|| columns::scale(name)))
+            stated.or_else(|| columns::scale(name))
         };
         let days = days.iter().zip(1..);
         if let (Some((low, lows)), Some((high, highs))) = (list(Role::Low), list(Role::High)) {
@@ -155,7 +157,7 @@ impl Reader<'_> {
             return Some(
                 rows.map(|((day, line), (a, b))| {
                     let (day, _) = written(day, line)?;
-                    Ok(DayForecast { day, low: figure(a, low, line)?, high: figure(b, high, line)? })
+                    Ok(DayForecast { day, low: self.figure(a, low, line)?, high: self.figure(b, high, line)? })
                 })
                 .collect(),
             );
@@ -166,7 +168,7 @@ impl Reader<'_> {
         let mut highs: BTreeMap<Date, f64> = BTreeMap::new();
         let mut span: Option<Span> = None;
         for ((day, line), value) in days.zip(air).filter(|(_, value)| !value.is_null()) {
-            let read = written(day, line).and_then(|(day, hour)| Ok((day, hour, figure(value, scale, line)?)));
+            let read = written(day, line).and_then(|(day, hour)| Ok((day, hour, self.figure(value, scale, line)?)));
             let (day, hour, celsius) = match read {
                 Ok(read) => read,
                 Err(error) => return Some(Err(error)),
@@ -197,10 +199,14 @@ impl Reader<'_> {
         };
         let (day, low, high) = (field(Role::Day)?, field(Role::Low)?, field(Role::High)?);
         let unit = field(Role::Unit).and_then(|(_, unit)| unit.as_str()).and_then(columns::scale);
-        let scale = |name: &str| self.scale(unit.or_else(|| columns::scale(name)));
+        let scale = |name: &str| unit.or_else(|| columns::scale(name));
         let read = || {
             let (day, _) = written(day.1, 1)?;
-            Ok(DayForecast { day, low: figure(low.1, scale(low.0), 1)?, high: figure(high.1, scale(high.0), 1)? })
+            Ok(DayForecast {
+                day,
+                low: self.figure(low.1, scale(low.0), 1)?,
+                high: self.figure(high.1, scale(high.0), 1)?,
+            })
         };
         Some(read())
     }
@@ -215,31 +221,17 @@ fn written(value: &Value, line: u64) -> Result<(Date, Option<u32>), ImportError>
     }
 }
 
-fn figure(value: &Value, scale: Scale, line: u64) -> Result<Celsius, ImportError> {
-    let number = match value {
-        Value::Number(number) => number.as_f64().map(|number| (number, None)),
-        Value::String(text) => columns::number(text),
-        _ => None,
-    };
-    let celsius = number.and_then(|(number, written)| columns::degrees(number, written.unwrap_or(scale)));
-    celsius.ok_or_else(|| ImportError::NotATemperature { line, text: shown(&value.to_string()) })
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
 
     fn read(text: &str) -> Result<Vec<DayForecast>, ImportError> {
-        forecast_in(text, &Fields::default())
+        forecast_in(text, &Fields::default()).map(|found| found.days)
     }
 
     fn days(text: &str) -> Vec<(String, f64, f64)> {
         let round = |celsius: Celsius| (celsius.0 * 10.0).round() / 10.0;
-        forecast_in(text, &Fields::default())
-            .unwrap()
-            .iter()
-            .map(|day| (day.day.to_string(), round(day.low), round(day.high)))
-            .collect()
+        read(text).unwrap().iter().map(|day| (day.day.to_string(), round(day.low), round(day.high))).collect()
     }
 
     fn expected() -> Vec<(String, f64, f64)> {
@@ -312,13 +304,13 @@ mod tests {
         assert_eq!(read(text), Err(ImportError::OtherShape));
         let some = |text: &str| Some(text.to_owned());
         let named = Fields { day: some("t"), low: some("TN"), high: some("tx"), unit: Some(Scale::Fahrenheit) };
-        let days = forecast_in(text, &named).unwrap();
+        let days = forecast_in(text, &named).unwrap().days;
         let round = |celsius: Celsius| (celsius.0 * 10.0).round() / 10.0;
         let days: Vec<_> = days.iter().map(|day| (day.day.to_string(), round(day.low), round(day.high))).collect();
         assert_eq!(days, expected());
         // Without the unit it is asked for.
         let warm = text.replace("28.4,32.9", "38,40");
-        assert_eq!(forecast_in(&warm, &Fields { unit: None, ..named }), Err(ImportError::WhichScaleOfAnswer(33.0)));
+        assert_eq!(forecast_in(&warm, &Fields { unit: None, ..named }), Err(ImportError::WhichScale(33.0)));
     }
 
     proptest::proptest! {

@@ -12,6 +12,7 @@ mod forecast;
 mod json;
 pub mod svg;
 mod table;
+mod unit;
 
 use std::path::Path;
 
@@ -21,6 +22,7 @@ pub use file::NewFile;
 pub use forecast::{DayForecast, Fields, forecast_in};
 pub use json::{JsonLog, LogAct};
 pub use table::{DayOfReadings, ImportError, days_in_csv};
+pub use unit::Days;
 
 /// A format that the log is written in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use thiserror::Error;
 
 use super::columns::{self, EVENING, Role, Written};
+use super::unit::{Days, Seen};
 use crate::quantity::{Celsius, Date, Scale, shown};
 
 /// Why a file of temperatures is not taken. Nothing of it is.
@@ -60,15 +61,11 @@ pub enum ImportError {
         line: u64,
     },
     /// Too warm for degrees C, and nothing says which they are.
-    #[error(
-        "half of its temperatures are above {0:.0}: write (F) after the column's name if they are Fahrenheit, (C) if they are not"
-    )]
+    #[error("half of its temperatures are above {0:.0}, and it does not say whether they are C or F")]
     WhichScale(f64),
-    /// The same of a JSON, which has no columns to write it in.
-    #[error(
-        "half of its temperatures are above {0:.0}, and it does not say whether they are C or F: write forecast_unit = \"F\" or \"C\" in settings.toml"
-    )]
-    WhichScaleOfAnswer(f64),
+    /// Degrees F beside others of which nothing says which they are.
+    #[error("some of its temperatures are said to be Fahrenheit, and of others nothing says whether they are C or F")]
+    UnitOfSome,
     /// Nothing in it.
     #[error("there is no temperature in it")]
     Empty,
@@ -86,6 +83,14 @@ pub enum ImportError {
         "it has no list of days with lows and highs beside it: expected arrays such as `time`, `temperature_2m_min` and `temperature_2m_max`"
     )]
     OtherShape,
+}
+
+impl ImportError {
+    /// True when saying which scale it is in would do.
+    #[must_use]
+    pub const fn is_of_scale(&self) -> bool {
+        matches!(self, Self::WhichScale(_) | Self::UnitOfSome)
+    }
 }
 
 /// The low and high of one day of one thermometer.
@@ -109,9 +114,6 @@ pub struct DayOfReadings {
 
 /// The most days taken from one file.
 const MOST_DAYS: usize = 4_000;
-/// A median above this is no spring in degrees C. Common practice, no source.
-pub(super) const WARMEST_MEDIAN: f64 = 33.0;
-
 /// A figure and the scale it was written in.
 type Figure = (f64, Option<Scale>);
 
@@ -152,18 +154,20 @@ struct Columns {
     air: Option<usize>,
     compost: Vec<usize>,
     soil: Vec<usize>,
-    unit: Option<usize>,
+    scale: Option<usize>,
     place: Option<usize>,
     scales: Vec<Option<Scale>>,
+    /// What is said of all that does not say its own.
+    unit: Option<Scale>,
 }
 
 /// Reads the days in a CSV of any column names: separated by commas, semicolons or tabs, with lines above the
-/// headings, in degrees C or F.
+/// headings, in degrees C or F; `unit` is the scale of what does not say its own, where that is known.
 ///
 /// # Errors
 /// When the columns cannot be told, a day or figure is not one, days or degrees could be read two ways, or nothing is
 /// in it. Nothing is guessed that would change a number.
-pub fn days_in_csv(text: &str) -> Result<Vec<DayOfReadings>, ImportError> {
+pub fn days_in_csv(text: &str, unit: Option<Scale>) -> Result<Days<DayOfReadings>, ImportError> {
     let text = text.trim_start_matches('\u{feff}');
     let separator = separator(text);
     let mut reader = ::csv::ReaderBuilder::new()
@@ -179,7 +183,7 @@ pub fn days_in_csv(text: &str) -> Result<Vec<DayOfReadings>, ImportError> {
         Some((at + 1, columns))
     });
     let (begin, columns) = named.ok_or_else(|| unnamed(&records))?;
-    let columns = columns?;
+    let columns = Columns { unit, ..columns? };
     let mut rows = Vec::new();
     for record in records.iter().skip(begin) {
         let line = record.position().map_or(0, ::csv::Position::line);
@@ -255,9 +259,10 @@ fn headings(record: &::csv::StringRecord, next: Option<&::csv::StringRecord>) ->
         air,
         compost,
         soil,
-        unit: find(Role::Unit),
+        scale: find(Role::Unit),
         place: find(Role::Place),
         scales: record.iter().map(columns::scale).collect(),
+        unit: None,
     }))
 }
 
@@ -266,7 +271,7 @@ fn row(record: &::csv::StringRecord, columns: &Columns, line: u64) -> Result<Opt
     let Some(text) = cell(Some(columns.day)) else { return Ok(None) };
     let (day, hour) = columns::day(text).ok_or_else(|| ImportError::NotADay { line, text: shown(text) })?;
     let hour = cell(columns.hour).and_then(columns::hour).or(hour);
-    let stated = cell(columns.unit).and_then(columns::scale);
+    let stated = cell(columns.scale).and_then(columns::scale);
     let figure = |at: Option<usize>| -> Result<Option<Figure>, ImportError> {
         let Some(text) = cell(at) else { return Ok(None) };
         if matches!(text, "-" | "--" | "---" | "NA" | "N/A" | "null" | "NaN" | "nan") {
@@ -275,7 +280,7 @@ fn row(record: &::csv::StringRecord, columns: &Columns, line: u64) -> Result<Opt
         let wrong = || ImportError::NotATemperature { line, text: shown(text) };
         let (number, written) = columns::number(text).ok_or_else(wrong)?;
         let heading = at.and_then(|at| columns.scales.get(at).copied().flatten());
-        let scale = written.or(stated).or(heading);
+        let scale = written.or(stated).or(heading).or(columns.unit);
         columns::degrees(number, scale.unwrap_or(Scale::Celsius))
             .or_else(|| scale.is_none().then(|| columns::degrees(number, Scale::Fahrenheit)).flatten())
             .ok_or_else(wrong)?;
@@ -289,16 +294,17 @@ fn row(record: &::csv::StringRecord, columns: &Columns, line: u64) -> Result<Opt
     if low.or(high).or(air).is_none() && compost.is_empty() && soil.is_empty() {
         return Ok(None);
     }
-    if let (Some((low, _)), Some((high, _))) = (low, high)
-        && low > high
+    let celsius = |(number, scale): Figure| columns::degrees(number, scale.unwrap_or(Scale::Celsius));
+    if let (Some(low), Some(high)) = (low, high)
+        && (low.1 == high.1 && low.0 > high.0 || celsius(low) > celsius(high) && low.1.is_some() && high.1.is_some())
     {
         return Err(ImportError::LowAboveHigh { line });
     }
     Ok(Some(Row { line, place: cell(columns.place).map(str::to_owned), day, hour, low, high, air, compost, soil }))
 }
 
-fn gathered(rows: Vec<Row>) -> Result<Vec<DayOfReadings>, ImportError> {
-    ask_for_scale(&rows)?;
+fn gathered(rows: Vec<Row>) -> Result<Days<DayOfReadings>, ImportError> {
+    let unit = figures(&rows).unit()?;
     let order = order(&rows)?;
     let mut days: BTreeMap<(Option<String>, Date), SoFar> = BTreeMap::new();
     let mut spans: BTreeMap<Option<String>, Span> = BTreeMap::new();
@@ -358,7 +364,7 @@ fn gathered(rows: Vec<Row>) -> Result<Vec<DayOfReadings>, ImportError> {
     match days.iter().all(|day| day.low.or(day.high).or(day.compost).or(day.soil).is_none()) {
         true if one_a_day && spans.is_empty() => Err(ImportError::OneADay),
         true => Err(ImportError::NoWholeDay),
-        false => Ok(days),
+        false => Ok(Days { days, unit }),
     }
 }
 
@@ -391,15 +397,9 @@ impl Span {
     }
 }
 
-fn ask_for_scale(rows: &[Row]) -> Result<(), ImportError> {
+fn figures(rows: &[Row]) -> Seen {
     let air = rows.iter().flat_map(|row| [row.low, row.high, row.air]).flatten();
-    let figures = air.chain(rows.iter().flat_map(|row| row.compost.iter().chain(&row.soil)).copied());
-    let mut unstated: Vec<f64> = figures.filter(|(_, scale)| scale.is_none()).map(|(number, _)| number).collect();
-    unstated.sort_by(f64::total_cmp);
-    match unstated.get(unstated.len() / 2) {
-        Some(median) if *median > WARMEST_MEDIAN => Err(ImportError::WhichScale(WARMEST_MEDIAN)),
-        _ => Ok(()),
-    }
+    air.chain(rows.iter().flat_map(|row| row.compost.iter().chain(&row.soil)).copied()).collect()
 }
 
 /// Which comes first in days written with strokes.
@@ -439,6 +439,31 @@ fn order(rows: &[Row]) -> Result<Order, ImportError> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::quantity::Unit;
+
+    fn days_in_csv(text: &str) -> Result<Vec<DayOfReadings>, ImportError> {
+        super::days_in_csv(text, None).map(|found| found.days)
+    }
+
+    #[test]
+    fn a_scale_may_differ_by_column_and_is_asked_for_where_only_some_say_it() {
+        let found = super::days_in_csv("date,min (F),max (C)\n2026-03-04,41,12\n", None).unwrap();
+        assert_eq!((found.days, found.unit), (vec![day("2026-03-04", Some(5.0), Some(12.0))], Unit::Stated));
+        let above = days_in_csv("date,min (C),max (F)\n2026-03-04,12,41\n");
+        assert_eq!(above, Err(ImportError::LowAboveHigh { line: 2 }));
+        let some = "date,min (F),max\n2026-03-04,25,32\n";
+        assert_eq!(days_in_csv(some), Err(ImportError::UnitOfSome));
+        // Once it is said what the others are, all is said.
+        let said = super::days_in_csv(some, Some(Scale::Fahrenheit)).unwrap();
+        assert_eq!((said.days[0].high, said.unit), (Some(Celsius(0.0)), Unit::Stated));
+        let unit = |text: &str, unit| super::days_in_csv(text, unit).unwrap().unit;
+        for (head, stated) in
+            [("min,max", Unit::Taken), ("min (C),max", Unit::Taken), ("Air temp degF min,max (F)", Unit::Stated)]
+        {
+            assert_eq!(unit(&format!("date,{head}\n2026-03-04,25,32\n"), None), stated, "{head}");
+            assert_eq!(unit(&format!("date,{head}\n2026-03-04,25,32\n"), Some(Scale::Celsius)), Unit::Stated, "{head}");
+        }
+    }
 
     fn day(on: &str, low: Option<f64>, high: Option<f64>) -> DayOfReadings {
         let in_part = false;

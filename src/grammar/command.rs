@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use crate::quantity::{CropName, Date, Name};
+use crate::quantity::{CropName, Date, Name, Scale};
 
 use super::refs::{ActRef, BatchRef, BenchRef, ContainerWords, PartRef, SpotRef};
 use super::request::Request;
@@ -131,11 +131,15 @@ pub enum Import {
         file: PathBuf,
         /// The place they were read in; without it, a column has to name the places.
         place: Option<Name>,
+        /// The scale of what does not say its own, where it was typed.
+        unit: Option<Scale>,
     },
     /// A forecast.
     Forecast {
         /// The file.
         file: PathBuf,
+        /// The scale of what does not say its own, where it was typed.
+        unit: Option<Scale>,
     },
     /// A forecast of the weather service in the settings.
     Fetch,

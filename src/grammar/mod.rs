@@ -27,7 +27,7 @@ pub use error::{GrammarError, GrammarErrorKind};
 pub use refs::{ActRef, BatchRef, BenchRef, ContainerWords, PartRef, RefError, SpotRef, Thing, TopicRef};
 pub use request::{
     Along, LotWords, MoveOnWords, MovingWords, Others, PlaceWords, Request, Roof, RoomWords, SeedWords, SowWords, Sure,
-    SwapRef, Unit,
+    SwapRef,
 };
 
 use crate::quantity::Date;

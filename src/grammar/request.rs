@@ -4,7 +4,7 @@
 use crate::journal::{
     BenchSize, Cause, ContainerSize, Growth, Light, Measured, Observed, PlaceKind, Recount, Rest, SeedOrigin, Treatment,
 };
-use crate::quantity::{CellSet, Celsius, CropName, Date, Millimetres, Name, Remark, Share, SownUnit};
+use crate::quantity::{CellSet, Celsius, CropName, Date, Millimetres, Name, Remark, Share, SownUnit, Unit};
 
 use super::refs::{BatchRef, BenchRef, ContainerWords, PartRef, SpotRef, Thing, TopicRef};
 
@@ -162,15 +162,6 @@ pub enum Sure {
     No,
     /// It is so.
     Yes,
-}
-
-/// Whether temperatures were typed with their unit.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Unit {
-    /// At least one was.
-    Typed,
-    /// None was: they are taken to be in degrees C.
-    Taken,
 }
 
 /// What the grower does, as it is typed: an act whose references are still words.

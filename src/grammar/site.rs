@@ -6,7 +6,7 @@ use clap::{ArgAction, Args, Subcommand};
 
 use crate::journal::{Light, Measured, PlaceKind, SeedOrigin};
 use crate::quantity::{
-    Celsius, CropName, Date, Looking, Millimetres, Name, Share, parse_date, parse_share, parse_temperature,
+    Celsius, CropName, Date, Looking, Millimetres, Name, Scale, Share, parse_date, parse_share, parse_temperature,
 };
 
 use super::command::Import;
@@ -34,7 +34,7 @@ pub(super) enum SiteVerb {
     Lot(LotVerb),
     /// Note temperatures read in a place
     #[command(
-        override_usage = "thumbpot reading PLACE [--min C] [--max C] [--now C] [--compost C] [--soil C]\n       thumbpot reading import FILE.csv [--place PLACE]"
+        override_usage = "thumbpot reading PLACE [--min C] [--max C] [--now C] [--compost C] [--soil C]\n       thumbpot reading import FILE.csv [--place PLACE] [--unit C|F] [--sure]"
     )]
     Reading(ReadingArgs),
     /// Note a forecast of outside air
@@ -181,6 +181,25 @@ pub(super) struct ReadingArgs {
     /// Ground
     #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true, value_parser = values::low)]
     soil: Option<Degrees>,
+    #[command(flatten)]
+    unit: UnitArgs,
+}
+
+/// The scale of what a file does not say it of.
+#[derive(Clone, Copy, Debug, Args)]
+pub(super) struct UnitArgs {
+    /// After import: C or F, where the file does not say
+    #[arg(long, value_name = "UNIT", value_parser = values::scale)]
+    unit: Option<Scale>,
+    /// After import: it was so warm in degrees C, unlikely as it looks
+    #[arg(long, conflicts_with = "unit")]
+    sure: bool,
+}
+
+impl UnitArgs {
+    fn said(self) -> Option<Scale> {
+        self.unit.or(self.sure.then_some(Scale::Celsius))
+    }
 }
 
 #[derive(Debug, Subcommand)]
@@ -199,11 +218,13 @@ pub(super) enum ForecastVerb {
         high: Degrees,
     },
     /// Take a forecast from a CSV or JSON file
-    #[command(override_usage = "thumbpot forecast import FILE")]
+    #[command(override_usage = "thumbpot forecast import FILE [--unit C|F] [--sure]")]
     Import {
         /// Days with lows and highs, whatever they are called
         #[arg(value_name = "FILE")]
         file: PathBuf,
+        #[command(flatten)]
+        unit: UnitArgs,
     },
     /// Ask the weather service of settings.toml for one
     #[command(override_usage = "thumbpot forecast fetch")]
@@ -214,7 +235,9 @@ impl SiteVerb {
     /// What is to be taken from elsewhere, when that is what was asked.
     pub(super) fn import(&self) -> Result<Option<Import>, GrammarError> {
         match self {
-            Self::Forecast(ForecastVerb::Import { file }) => Ok(Some(Import::Forecast { file: file.clone() })),
+            Self::Forecast(ForecastVerb::Import { file, unit }) => {
+                Ok(Some(Import::Forecast { file: file.clone(), unit: unit.said() }))
+            }
             Self::Forecast(ForecastVerb::Fetch) => Ok(Some(Import::Fetch)),
             Self::Reading(reading) => reading.import(),
             _ => Ok(None),
@@ -243,7 +266,7 @@ impl SiteVerb {
             Self::Forecast(ForecastVerb::Set { day, low, high }) => {
                 let day =
                     parse_date(&day, today, Looking::Ahead).map_err(|error| GrammarError::refused("DATE", error))?;
-                let unit = values::unit_of([low, high]);
+                let unit = values::unit_of([low, high])?;
                 let (low, high) = (low.celsius, high.celsius);
                 if low > high {
                     let why = format!("{high} is below the low of {low}; give the low first, then the high");
@@ -254,7 +277,7 @@ impl SiteVerb {
             Self::Forecast(ForecastVerb::Import { .. } | ForecastVerb::Fetch) => {
                 return Err(GrammarError::usage(
                     "a forecast is imported or fetched by itself",
-                    "usage: thumbpot forecast import FILE, or thumbpot forecast fetch",
+                    "usage: thumbpot forecast import FILE [--unit C|F], or thumbpot forecast fetch",
                 ));
             }
             Self::Cover { place, covered } => Request::Cover { place, on: covered },
@@ -264,17 +287,17 @@ impl SiteVerb {
 
 impl ReadingArgs {
     fn import(&self) -> Result<Option<Import>, GrammarError> {
-        const USAGE: &str = "usage: thumbpot reading import FILE.csv [--place PLACE]";
+        const USAGE: &str = "usage: thumbpot reading import FILE.csv [--place PLACE] [--unit C|F] [--sure]";
         let read = [self.min, self.max, self.now, self.compost, self.soil].iter().any(Option::is_some);
         match &self.file {
             Some(file) if self.place.same_as("import") && !read => {
-                Ok(Some(Import::Readings { file: file.clone(), place: self.of.clone() }))
+                Ok(Some(Import::Readings { file: file.clone(), place: self.of.clone(), unit: self.unit.said() }))
             }
             Some(file) => {
                 let file = file.to_string_lossy();
                 Err(GrammarError::usage(format!("'{file}' was not expected here"), USAGE))
             }
-            None if self.of.is_some() || (self.place.same_as("import") && !read) => {
+            None if self.of.is_some() || self.unit.said().is_some() || (self.place.same_as("import") && !read) => {
                 Err(GrammarError::usage("import needs a file", USAGE))
             }
             None => Ok(None),
@@ -305,7 +328,7 @@ impl ReadingArgs {
             let why = format!("{max} is below the lowest, {min}; look which is which");
             return Err(GrammarError::refused("--max", why));
         }
-        let unit = values::unit_of([self.min, self.max, self.now, self.compost, self.soil].into_iter().flatten());
+        let unit = values::unit_of([self.min, self.max, self.now, self.compost, self.soil].into_iter().flatten())?;
         Ok(Request::Read { place: self.place, measured, unit })
     }
 }

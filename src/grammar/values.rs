@@ -4,12 +4,12 @@ use thiserror::Error;
 
 use crate::journal::{BenchSize, MOST, PlaceKind, Rest};
 use crate::quantity::{
-    Celsius, CropName, MeasureError, Millimetres, Name, Remark, TextError, UnknownWord, parse_length, parse_rectangle,
-    parse_temperature, shown,
+    Celsius, CropName, MeasureError, Millimetres, Name, Remark, Scale, TextError, Unit, UnknownWord, parse_length,
+    parse_rectangle, parse_temperature, shown,
 };
 
 use super::command::ToldBy;
-use super::request::Unit;
+use super::error::GrammarError;
 
 /// Why a value cannot be.
 #[derive(Clone, Debug, PartialEq, Eq, Error)]
@@ -142,8 +142,8 @@ const WARMEST_HIGH: f64 = 45.0;
 pub(super) struct Degrees {
     /// In degrees C.
     pub(super) celsius: Celsius,
-    /// Whether its unit was typed.
-    pub(super) unit: Unit,
+    /// The unit typed after it.
+    pub(super) scale: Option<Scale>,
 }
 
 /// A low of air or ground.
@@ -158,17 +158,41 @@ pub(super) fn high(text: &str) -> Result<Degrees, ValueError> {
 
 fn temperature(text: &str, warmest: f64) -> Result<Degrees, ValueError> {
     let celsius = parse_temperature(text)?;
-    let bare = text.trim().ends_with(|c: char| c.is_ascii_digit() || c == '.');
-    let unit = if bare { Unit::Taken } else { Unit::Typed };
-    if unit == Unit::Taken && celsius.0 > warmest {
+    let scale = match text.trim().chars().last() {
+        Some('F' | 'f') => Some(Scale::Fahrenheit),
+        Some('C' | 'c') => Some(Scale::Celsius),
+        _ => None,
+    };
+    if scale.is_none() && celsius.0 > warmest {
         return Err(ValueError::Scale(shown(text.trim())));
     }
-    Ok(Degrees { celsius, unit })
+    Ok(Degrees { celsius, scale })
 }
 
-/// One unit typed is enough: who wrote it knows the scale of the others.
-pub(super) fn unit_of(typed: impl IntoIterator<Item = Degrees>) -> Unit {
-    if typed.into_iter().any(|one| one.unit == Unit::Typed) { Unit::Typed } else { Unit::Taken }
+/// One unit typed is enough for others in degrees C: who wrote it knows their scale. A number beside degrees F may be
+/// either.
+pub(super) fn unit_of(typed: impl IntoIterator<Item = Degrees>) -> Result<Unit, GrammarError> {
+    let typed: Vec<Degrees> = typed.into_iter().collect();
+    let has = |scale| typed.iter().any(|one| one.scale == scale);
+    match typed.iter().find(|one| one.scale.is_none()) {
+        None => Ok(Unit::Stated),
+        Some(bare) if has(Some(Scale::Fahrenheit)) => {
+            let number = bare.celsius.0;
+            let why = format!("it has no unit beside degrees F: write {number}F or {number}C");
+            Err(GrammarError::refused(&number.to_string(), why))
+        }
+        Some(_) if has(Some(Scale::Celsius)) => Ok(Unit::Stated),
+        Some(_) => Ok(Unit::Taken),
+    }
+}
+
+/// `C` or `F`.
+pub(super) fn scale(text: &str) -> Result<Scale, ValueError> {
+    match text.trim_start_matches('°').to_ascii_lowercase().as_str() {
+        "c" => Ok(Scale::Celsius),
+        "f" => Ok(Scale::Fahrenheit),
+        _ => Err(ValueError::Either(shown(text), "C nor F")),
+    }
 }
 
 /// `on` or `off`.

@@ -149,7 +149,27 @@ impl Measured {
             _ => at.on,
         }
     }
+
+    /// True for a lowest or a highest, which a thermometer holds until it is set.
+    #[must_use]
+    pub fn is_extreme(self) -> bool {
+        matches!(self, Self::Minimum(_) | Self::Maximum(_))
+    }
+
+    /// The day and whether the highest of it, by the reading of which the thermometer was set for this one, if it was noted
+    /// [`SITTING`] earlier: the highest of the day before a night's lowest, the lowest of the morning before a day's highest.
+    #[must_use]
+    pub fn set_by(self, on: Date) -> Option<(Date, bool)> {
+        match self {
+            Self::Minimum(_) => Some((on.pred_opt()?, true)),
+            Self::Maximum(_) => Some((on, false)),
+            _ => None,
+        }
+    }
 }
+
+/// Seconds within which a lowest and a highest are of one look at the thermometer. Common practice, no source.
+pub const SITTING: u64 = 4 * 3600;
 
 /// One thing that happened, or one thing that is so.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]

@@ -25,7 +25,7 @@ pub use cells::{Cell, Emptied, Ticked, Ticks, WentTo};
 pub use count::SEEDLINGS_IN_A_CLUSTER;
 pub use decide::decide;
 pub use entry::{Entry, History};
-pub use fact::{Beginning, Departure, Fact, Growth, Measured, Observed, SeedOrigin, Source, Topic};
+pub use fact::{Beginning, Departure, Fact, Growth, Measured, Observed, SITTING, SeedOrigin, Source, Topic};
 pub use fold::{MOST, added, admit, dependents, fold, fold_until};
 pub use kinds::{Cause, Light, PlaceKind, Transfer, Treatment};
 pub use refusal::Refusal;

@@ -253,6 +253,8 @@ pub struct Reading {
     pub place: PlaceId,
     /// What was read.
     pub measured: Measured,
+    /// By this act.
+    pub by: ActId,
 }
 
 /// What was forecast for one day.

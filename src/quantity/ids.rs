@@ -68,6 +68,12 @@ pub struct ActId(pub Uuid);
 impl ActId {
     /// After every act there is: for what is only supposed.
     pub const LAST: Self = Self(Uuid::max());
+
+    /// The instant it was noted, in seconds since the start of 1970, by its identity; `None` where that tells none.
+    #[must_use]
+    pub fn noted_at(self) -> Option<u64> {
+        self.0.get_timestamp().map(|it| it.to_unix().0)
+    }
 }
 
 impl fmt::Display for ActId {

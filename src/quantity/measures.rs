@@ -194,6 +194,15 @@ pub fn parse_temperature(text: &str) -> Result<Celsius, MeasureError> {
     Ok(Celsius(celsius))
 }
 
+/// Whether temperatures came with their unit.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Unit {
+    /// They did.
+    Stated,
+    /// They did not: they are taken to be in degrees C.
+    Taken,
+}
+
 /// The scale that a temperature from elsewhere is in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Scale {

@@ -16,8 +16,8 @@ pub use chrono::NaiveDate as Date;
 pub use dates::{DateError, Looking, parse_date};
 pub use ids::{ActId, BatchId, BenchId, ContainerId, DeviceId, EntryId, LotId, PartId, PlaceId};
 pub use measures::{
-    Celsius, MeasureError, Millilitres, Millimetres, Scale, Share, SquareMillimetres, parse_length, parse_rectangle,
-    parse_share, parse_temperature,
+    Celsius, MeasureError, Millilitres, Millimetres, Scale, Share, SquareMillimetres, Unit, parse_length,
+    parse_rectangle, parse_share, parse_temperature,
 };
 pub use moment::Moment;
 pub use text::{CropName, Name, Remark, TextError, is_hidden, message_shown, shown};

@@ -83,7 +83,8 @@ impl Model {
     pub fn evening(&self) -> Vec<Evening<'_>> {
         let cold = &self.board.cold;
         let dusk = |stays: bool| {
-            cold.dusk.iter().filter(move |row| (row.what >= DuskMove::Unknown) == stays).map(|row| {
+            let rows = cold.dusk.iter().filter(move |row| (row.what >= DuskMove::Unknown) == stays);
+            rows.filter(|row| !cold.goes_out_of_cold(row)).map(|row| {
                 let (heading, doing) = (Heading::Dusk(row.what), row.doing.as_deref());
                 let plants = Evening::of(heading, &row.crop, &row.parts, &row.reason, doing, &row.why);
                 Evening { variety: row.variety.as_ref(), risk: row.risk, ..plants }

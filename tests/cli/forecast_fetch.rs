@@ -141,6 +141,7 @@ fn anything_else_is_one_clear_line_and_the_old_forecast_stays() {
         (stub_of(days(1, &[-80.0], &[3.0])), "cannot be the temperature"),
         (stub_of(days(-4, &[1.0, 2.0], &[9.0, 9.0])), "every day of that forecast is past"),
         (stub_of(days(1, &[38.0, 40.0], &[62.0, 63.0])), "does not say whether they are C or F"),
+        (stub_of(days(1, &[31.0, 30.5], &[32.0, 33.0])), "warmer than a night out of doors is likely to be"),
         (stub_of(""), "no line of it names a column"),
         (endless(), "longer than 1000 kB"),
         (plain(head("500 Oh dear", "")), "status 500"),

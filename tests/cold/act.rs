@@ -113,6 +113,9 @@ fn degrees_without_a_unit_that_are_warm_for_the_month_are_asked_about() {
         ("reading frame --min 28 --max 42", "-2.2 C if it is Fahrenheit"),
         ("reading yard --min 5 --max 42", "5.6 C if it is Fahrenheit"),
         ("reading yard --soil 28", "the ground is likely to be in April"),
+        ("reading frame --compost 40", "4.4 C if it is Fahrenheit"),
+        ("reading frame --min 28F --max 42", "no unit beside degrees F: write 42F or 42C"),
+        ("forecast set 2024-04-02 --low 4 --high 52F", "write 4F or 4C"),
     ] {
         let refused = home.refuses(&format!("{line} {on}"));
         assert!(refused.contains(said), "{line}: {refused}");
@@ -122,6 +125,7 @@ fn degrees_without_a_unit_that_are_warm_for_the_month_are_asked_about() {
     for line in ["reading kitchen --min 28", "reading frame --min 6 --max 42", "reading yard --min 28C --max 33"] {
         home.does(&format!("{line} {on}"));
     }
+    home.does(&format!("reading kitchen --compost 40 {on}"));
     home.does("forecast set 2024-07-10 --low 21 --high 34 --on 2024-07-09");
     // South of the equator July is a winter month.
     let settings = home.file(".config/thumbpot");
@@ -193,4 +197,61 @@ fn cold_of_one_batch_is_its_own_answer() {
     assert!(home.refuses("cold 99 --on 2024-04-01").contains("99"));
     std::fs::write(home.file("empty.csv"), "a\n").unwrap();
     assert!(!home.refuses("reading import empty.csv").contains("check the path"), "the path is right");
+}
+
+/// The same figures out of a file are asked about as those that are typed, once for a file, and nothing is written until it
+/// is said what they are. 25 F and 32 F are -3.9 C and 0 C: a frost that would pass for a summer night.
+#[test]
+fn a_file_without_a_unit_that_is_warm_for_the_month_is_asked_about() {
+    let home = frosty();
+    let csv = |head: &str| format!("{head}\n2024-04-02,25,32\n2024-04-03,27,33\n");
+    std::fs::write(home.file("f.csv"), csv("date,low,high")).unwrap();
+    let days = |unit: &str| {
+        let row = |day, low, high| format!(r#"{{"date":"2024-04-{day}","low":{low},"high":{high}{unit}}}"#);
+        format!("[{},{}]", row("02", 25, 32), row("03", 27, 33))
+    };
+    std::fs::write(home.file("f.json"), days("")).unwrap();
+    std::fs::write(home.file("r.csv"), "date,min,max\n2024-03-30,25,32\n2024-03-31,5,33\n").unwrap();
+    let log = home.log();
+    let on = "--on 2024-04-01";
+    for (line, said) in [
+        (
+            "forecast import f.csv",
+            "f.csv: 2024-04-02: 25 C is warmer than a night out of doors is likely to be in April: -3.9 C if",
+        ),
+        (
+            "forecast import f.json",
+            "3 of its 4 temperatures are so warm); add --unit F if it is Fahrenheit, --sure if it is C",
+        ),
+        ("reading import r.csv --place frame", "1 of its 4 temperatures"),
+        ("reading import r.csv --place yard", "3 of its 4 temperatures"),
+    ] {
+        let refused = home.refuses(&format!("{line} {on}"));
+        assert!(refused.contains(said), "{line}: {refused}");
+    }
+    assert_eq!(home.log(), log, "nothing is written meanwhile");
+    for (line, said) in [
+        ("forecast import f.csv --unit F", "-3.9 C to 0.0 C"),
+        ("forecast import f.json --sure", "25.0 C to 32.0 C"),
+        ("reading import r.csv --place frame --unit F", "lowest -3.9 C"),
+        ("reading import r.csv --place kitchen", "lowest 25.0 C"),
+    ] {
+        let told = home.does(&format!("{line} {on}"));
+        assert!(told.contains(said), "{line}: {told}");
+        home.does("undo");
+    }
+    // A file that says it is believed, by its columns or its rows, and so is what the settings say.
+    std::fs::write(home.file("f.csv"), csv("date,low (F),high (F)")).unwrap();
+    assert!(home.does(&format!("forecast import f.csv {on}")).contains("-3.9 C to 0.0 C"));
+    std::fs::write(home.file("f.json"), days(r#","unit":"C""#)).unwrap();
+    assert!(home.does(&format!("forecast import f.json {on}")).contains("25.0 C to 32.0 C"));
+    std::fs::write(home.file("f.csv"), csv("date,low (F),high")).unwrap();
+    assert!(home.refuses(&format!("forecast import f.csv {on}")).contains("of others nothing says"), "only one of two");
+    // What was taken is not asked about again when the file has grown.
+    home.does(&format!("reading import r.csv --place yard --sure {on}"));
+    std::fs::write(home.file("r.csv"), "date,min,max\n2024-03-30,25,32\n2024-03-31,5,33\n2024-04-01,4,12\n").unwrap();
+    assert!(home.does(&format!("reading import r.csv --place yard {on}")).contains("4 were noted before"));
+    // A sunny day in a shut frame, and any warmth of a house.
+    std::fs::write(home.file("r.csv"), "date,min,max,compost\n2024-03-28,4,41,19\n2024-03-29,-2,38,16\n").unwrap();
+    home.does(&format!("reading import r.csv --place frame {on}"));
 }

@@ -8,6 +8,7 @@ mod noaa_series;
 mod sitting;
 
 mod act;
+mod after_days_away;
 mod evening;
 mod killing_night;
 mod obeying;

@@ -68,6 +68,11 @@ fn celery_is_not_advised_into_the_cold_that_bolts_it_and_is_brought_out_of_it() 
     home.script(&nights((3, 28), 3, 4.5, 12.0));
     let dose = rows(&home, "cold --on 2024-03-28", "cold_over_days").remove(0);
     assert_eq!(words(&dose, "doing"), "move 2024/1a shelf/top", "{dose}");
+    let page = home.does("cold --on 2024-03-28");
+    assert!(
+        !page.split("May stay").nth(1).is_some_and(|rest| rest.split("\n\n").next().unwrap().contains("1a ")),
+        "{page}"
+    );
     let due = home.json("due --on 2024-03-28");
     let due = due["rows"].as_array().unwrap().iter().find(|row| row["what"] == "from the cold").cloned().unwrap();
     assert!(words(&due, "reason").contains("celery in gh"), "{due}");

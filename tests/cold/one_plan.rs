@@ -345,3 +345,149 @@ fn celery_that_had_its_cold_says_so_when_asked() {
     assert!(why("2024-05-26").contains("has had the cold that makes it bolt"), "{}", why("2024-05-26"));
     assert!(!home.does("cold --on 2024-05-26").contains("bolt"));
 }
+
+/// Tomatoes that came up in April and stood in the frame from 20 April, May being warm enough to harden them and then hot.
+fn tomatoes_in_a_hot_may(low: i32, reads: bool) -> Home {
+    let home = home(&format!(
+        "place add yard --kind 'standing ground' --on 2024-01-01\n{TOMATO}move 1a frame/one --on 2024-04-20\n"
+    ));
+    let mut lines = String::new();
+    let first = NaiveDate::from_ymd_opt(2024, 4, 20).unwrap();
+    for on in first.iter_days().take(46) {
+        let is_hot = on >= NaiveDate::from_ymd_opt(2024, 5, 12).unwrap();
+        let (low, high) = if is_hot { (low, 24) } else { (9, 17) };
+        for ahead in 0..=4 {
+            lines.push_str(&format!("forecast set {} --low {low} --high {high} --on {on}\n", on + Days::new(ahead)));
+        }
+        if reads {
+            let (min, max) = if is_hot { (17, 31) } else { (11, 21) };
+            lines.push_str(&format!("reading frame --min {min} --on {on}\nreading frame --max {max} --on {on}\n"));
+        }
+    }
+    home.script(&lines);
+    home
+}
+
+/// What a hot frame took again is said of plants whose schedule is done, and every page and the act go by it; the lights of a
+/// frame that nobody read were opened as told. Hardiness is lost in a warm spell: FAO Frost Protection, chapter 4.
+#[test]
+fn what_softened_is_not_called_hardened() {
+    let on = "2024-05-21";
+    let said = |home: &Home, on: &str| {
+        of_kind(home, on, "plant_out").first().map_or_else(String::new, |row| words(row, "reason").to_owned())
+    };
+    let soft = tomatoes_in_a_hot_may(16, true);
+    assert!(soft.does("why cold 1 --on 2024-05-12").contains("safe to 7.0 C"));
+    let row = of_kind(&soft, on, "hardening").remove(0);
+    assert!(words(&row, "reason").starts_with("softened: harden again, day 1 of 6"), "{row}");
+    assert_eq!(words(&row, "doing"), "out 2024/1a yard", "{row}");
+    let told = soft.does(&format!("plant-out 1a 6 --to veg --on {on}"));
+    soft.does("undo");
+    for said in [said(&soft, on), told, soft.does(&format!("due --on {on}"))] {
+        let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(said.contains("softened: harden again") && !said.contains(", hardened"), "{said}");
+    }
+    // Late, warm nights are warm enough for soft plants.
+    let late = of_kind(&soft, "2024-06-03", "plant_out").remove(0);
+    assert!(late["doing"].is_string() && !words(&late, "reason").contains(", hardened"), "{late}");
+    let unread = tomatoes_in_a_hot_may(14, false);
+    assert!(of_kind(&unread, on, "hardening").is_empty());
+    assert!(
+        !said(&unread, on).contains("softened") && said(&unread, on).contains("time has come"),
+        "{}",
+        said(&unread, on)
+    );
+}
+
+/// Near nights at one chance in six or more keep every kind back, hardy or not, by what leaves work down to; until it is late.
+#[test]
+fn no_kind_is_planted_into_nights_that_harm_it_at_one_in_six() {
+    let (mut offered, mut held) = (0, 0);
+    for low in (-6..=16).map(|half| f64::from(half) / 2.0) {
+        let mut lines = String::new();
+        for (number, crop) in (1..).zip(["lettuce", "cabbage"]) {
+            lines.push_str(&format!("sow {crop} First --seeds 20 --in 24-cell --at frame/one --on 2024-03-17\n"));
+            lines.push_str(&format!("count 2024/{number} 20 --on 2024-03-25\n"));
+        }
+        for day in 1..=20 {
+            lines.push_str(&format!("reading frame --min 3 --max 14 --on 2024-04-{day:02}\n"));
+        }
+        for day in 21..=24 {
+            lines.push_str(&format!("forecast set 2024-04-{day} --low {low} --high {} --on 2024-04-20\n", low + 9.0));
+        }
+        let home = home(&lines);
+        for row in of_kind(&home, "2024-04-20", "plant_out") {
+            let reason = words(&row, "reason");
+            let is_bad = ["1 in 2 ", "1 in 3 ", "1 in 4 ", "1 in 5 "].iter().any(|odds| reason.contains(odds));
+            if row["doing"].is_string() {
+                offered += 1;
+                assert!(!is_bad, "{low}: {reason}");
+            } else {
+                held += 1;
+                assert!(
+                    reason.contains("at the latest only what may kill counts") == reason.contains("wait for nights"),
+                    "{low}: {reason}"
+                );
+            }
+        }
+    }
+    assert!(offered > 3 && held > 3, "{offered} offered, {held} held back");
+}
+
+/// Late celery that waits for a night that kills is told nothing of going out all the same, nor to be carried indoors from what
+/// it is to be planted into.
+#[test]
+fn late_celery_that_waits_for_a_night_is_told_only_that() {
+    let home = celery_in_may(8.0, 17.0, 1, 28);
+    for day in 1..=21 {
+        home.script(&format!("out 1a frame --on 2024-05-{day:02}\nin 1a --on 2024-05-{day:02}\n"));
+    }
+    home.does("move 1a frame/one --on 2024-05-28");
+    for day in 17..=20 {
+        home.does(&format!(
+            "forecast set 2024-06-{day} --low {} --high 16 --on 2024-06-16",
+            if day == 19 { -1 } else { 8 }
+        ));
+    }
+    let on = "2024-06-16";
+    let listed = of_kind(&home, on, "plant_out").remove(0);
+    let due = planting(&home, on).unwrap();
+    let told = home.does(&format!("plant-out 1a 20 --to veg --on {on}"));
+    home.does("undo");
+    assert!(listed["doing"].is_null() && due["urgency"] == "wait", "{listed} {due}");
+    for said in [words(&listed, "reason"), words(&due, "reason"), told.as_str()] {
+        assert!(said.contains("the night to 2024-06-19") && !said.contains("all the same"), "{said}");
+    }
+    let slow = of_kind(&home, on, "cold_over_days");
+    assert!(slow.iter().all(|row| row["doing"].is_null()), "{slow:?}");
+}
+
+/// Celery hardens by less water: what calls it in at night and what is said of its hardening agree.
+#[test]
+fn hardened_celery_is_not_told_to_stay_out_and_to_come_in() {
+    let home = celery_in_may(11.0, 21.0, 1, 18);
+    home.script("place add yard --kind 'standing ground' --on 2024-01-01");
+    for day in 1..=18 {
+        home.script(&format!("out 1a yard --on 2024-05-{day:02}\nin 1a --on 2024-05-{day:02}\n"));
+    }
+    home.script("out 1a yard --on 2024-05-19");
+    let (mut both, mut stays) = (0, 0);
+    for low in [4.0, 6.0, 8.0, 10.0, 12.0, 15.0] {
+        for day in 19..=23 {
+            home.does(&format!("forecast set 2024-05-{day} --low {low} --high {} --on 2024-05-19", low + 9.0));
+        }
+        let page = home.json("cold --on 2024-05-19")["rows"].as_array().unwrap().clone();
+        let of = |kind: &str| page.iter().find(|row| row["row"] == kind).map_or("", |row| words(row, "reason"));
+        let (dusk, hardening) = (of("dusk"), of("hardening"));
+        if dusk.contains("cold nights make it bolt") && !hardening.is_empty() {
+            both += 1;
+            assert!(
+                hardening.contains("in at night") && !hardening.contains("until it is planted"),
+                "{low}: {hardening}"
+            );
+        } else if hardening.contains("until it is planted") {
+            stays += 1;
+        }
+    }
+    assert!(both > 0, "never called in on one page with its hardening; {stays} stays");
+}

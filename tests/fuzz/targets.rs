@@ -46,10 +46,10 @@ pub(crate) fn grammar(input: &[u8]) {
 }
 
 pub(crate) fn readings(input: &[u8]) {
-    match days_in_csv(&String::from_utf8_lossy(input)) {
-        Ok(days) => {
+    match days_in_csv(&String::from_utf8_lossy(input), None) {
+        Ok(found) => {
             let temperatures = |day: &DayOfReadings| day.low.into_iter().chain(day.high);
-            days.iter().flat_map(temperatures).for_each(is_air);
+            found.days.iter().flat_map(temperatures).for_each(is_air);
         }
         Err(error) => is_fit_to_show(&error),
     }
@@ -57,7 +57,7 @@ pub(crate) fn readings(input: &[u8]) {
 
 pub(crate) fn forecast(input: &[u8]) {
     match forecast_in(&String::from_utf8_lossy(input), &Fields::default()) {
-        Ok(days) => days.iter().flat_map(|day| [day.low, day.high]).for_each(is_air),
+        Ok(found) => found.days.iter().flat_map(|day| [day.low, day.high]).for_each(is_air),
         Err(error) => is_fit_to_show(&error),
     }
 }

@@ -100,7 +100,7 @@ fn standing(crops: &[&str], at: PlaceId, from: Date) -> State {
 
 fn reads(state: &mut State, on: Date, place: PlaceId, range: DayRange) {
     for measured in [Measured::Minimum(range.low()), Measured::Maximum(range.high())] {
-        state.readings.push(Reading { on, place, measured });
+        state.readings.push(Reading { on, place, measured, by: ActId::LAST });
     }
 }
 

@@ -8,7 +8,7 @@ use crate::science::heat::Vent;
 use crate::trade::Trade;
 
 use super::Eve;
-use super::going_out::{self, GoingOut};
+use super::going_out::{self, GoingOut, ToFrame};
 use super::groups::{Group, groups};
 use super::{airing, covers, hardening_off, slow, too_hot};
 use crate::advice::climate::Climates;
@@ -125,9 +125,14 @@ impl<'a> Day<'a> {
     fn put_out(&self) -> Option<DayWork> {
         let eve = self.eve();
         let place = hardening_off::outing(&eve)?;
-        let rows = hardening_off::rows(&eve, &self.groups).into_iter();
-        let rows: Vec<_> = rows.filter(|row| row.doing.is_some() && row.for_good.is_none()).collect();
+        let all = hardening_off::rows(&eve, &self.groups);
+        let catch_up = hardening_off::catch_up(&eve, &all);
+        let rows: Vec<_> = all.into_iter().filter(|row| row.doing.is_some() && row.for_good.is_none()).collect();
         let parts: Vec<PartAt> = rows.iter().flat_map(|row| row.parts.iter().cloned()).collect();
+        if let Some(catch_up) = catch_up {
+            let (why, doing) = (rows.first()?.why.clone(), None);
+            return Some(DayWork { what: ByDay::PutOut, place, harms: false, parts, reason: catch_up, doing, why });
+        }
         let labels: Vec<String> = parts.iter().map(|part| format!("{:#}", part.label)).collect();
         let steps: Vec<String> =
             rows.iter().map(|row| format!("{} {}, {}", row.label, row.crop, row.ladder.words())).collect();
@@ -143,7 +148,7 @@ impl<'a> Day<'a> {
         })
     }
 
-    /// What has begun to harden off and may stay in a frame from now on, a line each.
+    /// What may stay in a frame from now on, begun to harden off or not, a line each.
     fn for_good(&self) -> Vec<DayWork> {
         let eve = self.eve();
         let rows = hardening_off::rows(&eve, &self.groups).into_iter();
@@ -158,7 +163,16 @@ impl<'a> Day<'a> {
                 why: row.why,
             })
         });
-        work.collect()
+        let mut work: Vec<DayWork> = work.collect();
+        let is_told = |work: &[DayWork], parts: &[PartAt]| work.iter().any(|told| told.parts == parts);
+        for row in going_out::to_frame(&eve, &self.groups).into_iter().filter(|row| row.doing.is_some()) {
+            if !is_told(&work, &row.parts) {
+                let reason = format!("{} {}: {}", row.label, row.crop, row.reason);
+                let ToFrame { to: place, parts, doing, why, .. } = row;
+                work.push(DayWork { what: ByDay::PutOut, place, harms: false, reason, parts, doing, why });
+            }
+        }
+        work
     }
 
     /// What a move would keep from bolting, a line each.

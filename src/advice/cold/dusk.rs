@@ -10,7 +10,7 @@ use crate::trade::Exposure;
 use super::going_out::{is_to_be_planted, leaves_house_now};
 use super::groups::Group;
 use super::hardening_off::Ladder;
-use super::risk::{Risk, SPOKEN_OF, odds};
+use super::risk::{Risk, SAFE, SPOKEN_OF, odds};
 use super::slow::{kept_from, leads_to_bolting};
 use super::{Eve, LEAF_NOTE, Spot, covers, too_hot};
 use crate::advice::climate::Cover;
@@ -147,7 +147,9 @@ impl Step {
 
 fn row(eve: &Eve<'_>, group: &Group, risk: Option<Risk>) -> Option<(Dusk, Option<Spot>)> {
     let kind = eve.state.places.get(&group.place)?.kind;
-    let at_risk = risk.is_some_and(|risk| risk.advice == Advice::Act);
+    // At odds that a bed is planted at, what is planted by day needs no carrying; who did not carries it in.
+    let is_planted = |risk: &Risk| !eve.at().is_late() && risk.chance < SAFE && is_to_be_planted(eve, group);
+    let at_risk = risk.is_some_and(|risk| risk.advice == Advice::Act && !is_planted(&risk));
     let Step { what, reason, doing, spot } = match risk {
         Some(risk) if at_risk => escape(eve, group, &risk),
         _ if group.is_out() => in_at_night(eve, group, risk),

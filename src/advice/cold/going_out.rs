@@ -4,13 +4,13 @@ use crate::journal::{Measured, PlaceKind, State};
 use crate::quantity::{BatchLabel, Celsius, CropName, Date, PlaceId, SquareMillimetres};
 use crate::science::cold_risk::Advice;
 
-use super::groups::Group;
-use super::hardening_off::Ladder;
+use super::groups::{Floor, Group};
 use super::nights::REACH;
 use super::planting::{Nights, planting};
-use super::risk::{LATE, PLAIN, Risk, odds, risk_of};
-use super::slow::leads_to_bolting;
+use super::risk::{LATE, Risk, odds, risk_of};
+use super::slow::{COLDER, left_lately, may_lead_to_bolting};
 use super::{Eve, LEAF_NOTE};
+use crate::advice::climate::{Cover, Night};
 use crate::advice::part::{PartAt, after, days_between, emerged};
 use crate::advice::ready::{Step, ready_of};
 use crate::advice::why::Why;
@@ -107,31 +107,40 @@ fn leaves_house(eve: &Eve<'_>, group: &Group, to: PlaceId) -> Option<ToFrame> {
     if !settled || group.is_out() || !eve.state.places.get(&home)?.kind.is_indoors() {
         return None;
     }
-    if leads_to_bolting(eve, group, to) {
+    if may_lead_to_bolting(eve, group, to) || left_lately(eve, group, to) {
         return None;
     }
     let spot = eve.spot(group, to)?;
-    let cover = eve.cover_now(to);
-    let nights = (1..=LOOK_AHEAD).map_while(|ahead| eve.climates.night(to, after(eve.on, ahead), cover));
-    let risks: Vec<_> = nights.map(|night| risk_of(&night, &floor)).filter(|risk| !risk.is_guess).collect();
+    // Without the mat that may lie there now: it comes off in the morning.
+    let night = |ahead: u32, cover| eve.climates.night(to, after(eve.on, ahead), cover);
+    let nights = (1..=LOOK_AHEAD).map_while(|ahead| Some((night(ahead, Cover::Off)?, night(ahead, Cover::On)?)));
+    // Were it colder than forecast, they would be let be or covered: else tomorrow's forecast carries them back.
+    let colder = Floor { now: Celsius(floor.now.0 + COLDER), ..floor };
+    let stays_good = |bare: &Night, covered: &Night| {
+        risk_of(bare, &colder).advice == Advice::Leave || group.is_safe(&risk_of(covered, &colder))
+    };
+    let risks = nights.map(|(bare, covered)| (risk_of(&bare, &floor), stays_good(&bare, &covered)));
+    let risks: Vec<_> = risks.filter(|(risk, _)| !risk.is_guess).collect();
     // A night that a forecast reaches has to be safe; one further off is less certain, and is not to be one to act on.
-    let is_against =
-        |(risk, ahead): (&Risk, u32)| risk.advice == Advice::Act || (ahead <= REACH && !group.is_safe(risk));
+    let is_against = |((risk, stays_good), ahead): (&(Risk, bool), u32)| {
+        risk.advice == Advice::Act || (ahead <= REACH && !(group.is_safe(risk) && *stays_good))
+    };
     let danger = risks.iter().zip(1..).filter(|night| is_against(*night)).last().map_or(0, |(_, ahead)| ahead as usize);
     let safe = risks.get(danger..).unwrap_or_default();
     if safe.len() < SAFE_NIGHTS as usize {
         return None;
     }
-    let worst = safe.iter().take(REACH as usize).max_by(|a, b| a.chance.total_cmp(&b.chance))?;
+    let worst = safe.iter().map(|(risk, _)| risk).take(REACH as usize).max_by(|a, b| a.chance.total_cmp(&b.chance))?;
     let from = after(eve.on, u32::try_from(danger).unwrap_or(LOOK_AHEAD));
     let containers = group.parts.iter().filter_map(|part| eve.state.containers.get(&part.container)?.footprint());
     let frees: SquareMillimetres = containers.sum();
     let name = eve.name(to);
     let short = spot.shortage().map_or_else(String::new, |short| format!("; {short}"));
     let is_for_tomorrow = from <= eve.on && eve.at().is_late();
+    let when = if from > eve.on { format!(" from {from}") } else { String::new() };
     let day = if is_for_tomorrow { "tomorrow it " } else { "" };
     let reason = format!(
-        "{day}may go to {name} from {from}, which frees {frees} indoors: {} nights forecast, coldest leaves likely at {}, {} to fall under {}{short}; {LEAF_NOTE}",
+        "{day}may go to {name}{when}, which frees {frees} indoors: {} nights forecast, coldest leaves likely at {}, {} to fall under {}{short}; {LEAF_NOTE}",
         safe.len(),
         worst.leaf_low,
         odds(worst.chance),
@@ -171,13 +180,19 @@ fn going_out(eve: &Eve<'_>, group: &Group, part: &PartAt) -> Option<GoingOut> {
     let crop = group.crop_in(eve.state, eve.trade)?;
     let planting = planting(eve, group, crop, None);
     let unknown = planting.unknown();
+    let not_forecast = unknown.clone().map_or_else(String::new, |words| format!("; {words}: look at one first"));
     let bad = planting.nights.bad();
     let tonight = planting.carried_in.filter(|_| bad.is_none());
     let against = [bad, tonight, planting.cold_soil, planting.soft, planting.before_frost, planting.bolts];
     let mut lacking: Vec<String> = against.into_iter().flatten().collect();
+    // Who notes forecasts waits for one; who never does is not kept waiting for it.
+    let waits_for_one = unknown.clone().filter(|_| !eve.state.forecasts.is_empty());
+    lacking.extend(waits_for_one.map(|words| format!("{words}: wait for a forecast")));
     let waits = !lacking.is_empty();
-    lacking.extend(planting.bolts_late);
-    lacking.extend(unknown);
+    // Of what goes out all the same nothing is said while it waits.
+    lacking.extend(planting.bolts_late.filter(|_| !waits));
+    let is_but = !lacking.is_empty();
+    lacking.extend(unknown.filter(|_| eve.state.forecasts.is_empty()));
     // What nobody read is no reason to wait by itself, and is asked for with the others.
     let unread = planting.soil_not_read.clone().map_or_else(String::new, |words| format!("; {words}"));
     if !lacking.is_empty() {
@@ -196,13 +211,14 @@ fn going_out(eve: &Eve<'_>, group: &Group, part: &PartAt) -> Option<GoingOut> {
     let since = ready.window.earliest;
     let is_for_tomorrow = !waits && eve.at().is_late();
     let day = if is_for_tomorrow { "plant it tomorrow: " } else { "" };
-    let reason = if !lacking.is_empty() {
+    let reason = if is_but {
         format!("{day}its time has come, but: {}", lacking.join("; "))
     } else {
         let how = match &group.ladder {
             _ if planting.is_sheltered => ", under glass or film",
             Some(ladder) if ladder.is_by_dryness() && !ladder.is_done() => "; it is not hardened by cold",
-            _ if group.hardened.0 >= HARDENED || group.ladder.as_ref().is_some_and(Ladder::is_done) => ", hardened",
+            Some(_) if group.is_hardened_off() => ", hardened",
+            None if group.hardened.0 >= HARDENED => ", hardened",
             _ => "",
         };
         let nights = match &planting.nights {
@@ -212,7 +228,7 @@ fn going_out(eve: &Eve<'_>, group: &Group, part: &PartAt) -> Option<GoingOut> {
                 worst.floor,
                 group.floor.map_or("", |floor| floor.late_words())
             ),
-            _ => unread,
+            _ => format!("{not_forecast}{unread}"),
         };
         format!("{day}its time has come since {since}{how}{nights}")
     };
@@ -228,12 +244,6 @@ fn going_out(eve: &Eve<'_>, group: &Group, part: &PartAt) -> Option<GoingOut> {
         doing,
         why: why.doubt(LEAF_NOTE),
     })
-}
-
-/// True when a night so many nights ahead is reason to wait; one further off than a forecast reaches only when it is likelier
-/// than not too cold.
-pub(super) fn speaks_against(ahead: u32, risk: &Risk) -> bool {
-    risk.advice == Advice::Act && (ahead <= REACH || risk.chance >= PLAIN)
 }
 
 /// The plot, or else the ground where pots stand.

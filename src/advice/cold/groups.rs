@@ -9,7 +9,7 @@ use super::going_out::HARDENED;
 use super::hardening_off::{Ladder, Outdoors, put_out_to};
 use super::planted::ground_floor;
 use crate::advice::climate::Climates;
-use crate::advice::exposure::{Hardened, StoodDay, days_stood, hardened};
+use crate::advice::exposure::{Hardened, KEEPS_HARDENED, StoodDay, days_stood, hardened};
 use crate::advice::part::{self, PartAt};
 use crate::advice::ready::{Step, ready_of};
 
@@ -74,9 +74,10 @@ impl Group {
         self.parts.iter().any(|part| part.out.is_some())
     }
 
-    /// True when they are hardened enough for the open, or no schedule asks for it.
+    /// True when they are hardened enough for the open today, or no schedule asks for it: what every page calls hardened.
     pub(super) fn is_hardened_off(&self) -> bool {
-        self.ladder.as_ref().is_none_or(Ladder::is_done) || self.hardened.0 >= HARDENED
+        let keeps = |it: &Ladder| it.is_done() && (it.is_by_dryness() || self.hardened.0 >= KEEPS_HARDENED);
+        self.ladder.as_ref().is_none_or(keeps) || self.hardened.0 >= HARDENED
     }
 
     pub(super) fn crop_in<'a>(&self, state: &State, trade: &'a Trade) -> Option<&'a Crop> {
@@ -155,7 +156,8 @@ fn late_floor(state: &State, trade: &Trade, group: &Group) -> Option<Floor> {
     is_freed.then_some(Floor { is_late: true, ..bed })
 }
 
-/// How hardened days have made a crop, and how far up its schedule it has come by them.
+/// How hardened days have made a crop, and how far up its schedule it has come by them: once done and softened again, its last
+/// step is to be done anew.
 pub(super) fn been_through(
     state: &State,
     trade: &Trade,
@@ -164,10 +166,21 @@ pub(super) fn been_through(
     days: &[StoodDay],
 ) -> (Hardened, Option<Ladder>) {
     let outdoors = Outdoors { climates, place: put_out_to(state) };
-    let ladder = Ladder::climbed(trade.hardening(crop), days, &outdoors);
-    let done_on = ladder.as_ref().and_then(Ladder::done_on);
-    let course = crop.hardiness().map_or(Hardened::SOFT, |class| hardened(days, class.value, done_on));
-    (course, ladder)
+    let mut ladder = Ladder::climbed(trade.hardening(crop), days, &outdoors);
+    let Some(class) = crop.hardiness().map(|class| class.value) else { return (Hardened::SOFT, ladder) };
+    let mut done_on: Vec<Date> = Vec::new();
+    // Each turn is of days after the last.
+    loop {
+        done_on.extend(ladder.as_ref().and_then(Ladder::done_on));
+        let course = hardened(days, class, &done_on);
+        match (course.softened, ladder.take()) {
+            (Some(since), Some(done)) if done.is_done() && !done.is_by_dryness() => {
+                let later = days.iter().filter(|day| day.day > since && !day.softens(class));
+                ladder = Some(done.again(later, &outdoors));
+            }
+            (_, ladder) => return (course, ladder),
+        }
+    }
 }
 
 /// What a crop works down to at a state of hardening; `None` when no limit is known.

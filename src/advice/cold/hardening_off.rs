@@ -5,11 +5,12 @@ use crate::quantity::{BatchLabel, Celsius, CropName, Date, PlaceId};
 use crate::trade::{Exposure, HardeningStep, PlantOutPlace, Source};
 
 use super::Eve;
-use super::dusk::quoted;
+use super::dusk::{is_moved_tonight, quoted};
 use super::going_out::{SETTLED_DAYS, is_to_be_planted, leaves_house_now};
 use super::groups::Group;
-use super::slow::{bolting_is_near, leads_to_bolting_by_day};
+use super::slow::{bolting_is_near, kept_from, leads_to_bolting_by_day};
 use crate::advice::climate::{Climates, Cover};
+use crate::advice::due::last_noted;
 use crate::advice::exposure::{StoodDay, was_out};
 use crate::advice::part::{PartAt, days_between};
 use crate::advice::ready::{Step, ready_of};
@@ -23,6 +24,9 @@ const DAYS_IN_UNDO: u16 = 7;
 const BEGUN_DAYS: usize = 3;
 const WEEK: usize = 7;
 const MOVED_ON_DAYS: u32 = 7;
+
+/// Days without a note after which the steps of hardening off are one line. Common practice, no source.
+const DAYS_AWAY: u32 = 4;
 
 /// The chances that leaves fell under the floor of a step from which a night in was as the evening said, and under which a
 /// night out was: the ends between which the classes act (`Costs` in `science/cold_risk.rs`).
@@ -40,6 +44,8 @@ pub struct Ladder {
     pub days: u16,
     /// The last day that counted.
     pub last: Option<Date>,
+    /// True when all were done once, and its plants softened again.
+    pub softened: bool,
 }
 
 /// The weather that a schedule is climbed in.
@@ -74,7 +80,7 @@ impl Ladder {
         if steps.is_empty() {
             return None;
         }
-        let mut ladder = Self { steps: steps.to_vec(), done: 0, days: 0, last: None };
+        let mut ladder = Self { steps: steps.to_vec(), done: 0, days: 0, last: None, softened: false };
         let mut days_in: u16 = 0;
         for day in days {
             let Some(step) = ladder.step() else { break };
@@ -89,6 +95,15 @@ impl Ladder {
             ladder.count(day, outdoors);
         }
         Some(ladder)
+    }
+
+    /// The last step of a schedule done anew by days since its plants softened.
+    #[must_use]
+    pub(super) fn again<'a>(self, days: impl Iterator<Item = &'a StoodDay>, outdoors: &Outdoors<'_>) -> Self {
+        let done = self.steps.len().saturating_sub(1);
+        let mut ladder = Self { done, days: 0, last: None, softened: true, ..self };
+        days.for_each(|day| ladder.count(day, outdoors));
+        ladder
     }
 
     fn count(&mut self, day: &StoodDay, outdoors: &Outdoors<'_>) {
@@ -163,6 +178,9 @@ impl Ladder {
     pub fn words(&self) -> String {
         match self.step() {
             None => "hardened off".to_owned(),
+            Some(step) if self.softened => {
+                format!("softened: harden again, day {} of {}", self.days + 1, step.days)
+            }
             Some(step) => format!(
                 "hardening step {} of {}, day {} of {}",
                 self.done + 1,
@@ -218,6 +236,15 @@ pub(super) fn put_out_to(state: &State) -> Option<PlaceId> {
     of(PlaceKind::StandingGround).or_else(|| of(PlaceKind::ColdFrame)).or_else(|| of(PlaceKind::Plot))
 }
 
+/// After days away, of several batches that had begun to harden off: one line in place of their steps.
+pub(super) fn catch_up(eve: &Eve<'_>, rows: &[HardeningRow]) -> Option<String> {
+    let batches = rows.iter().filter(|row| row.ladder.has_begun()).count();
+    let away = last_noted(eve.state, eve.on).map_or(0, |last| days_between(last, eve.on));
+    (away >= DAYS_AWAY && batches > 1).then(|| {
+        format!("catch up: nothing was noted for {away} days, so {batches} batches may be further on in hardening off than the log")
+    })
+}
+
 /// The steps of plants whose home is a house: begun ones, and those whose time to plant out comes near.
 pub(super) fn rows(eve: &Eve<'_>, groups: &[Group]) -> Vec<HardeningRow> {
     groups.iter().filter_map(|group| row(eve, group)).collect()
@@ -226,9 +253,11 @@ pub(super) fn rows(eve: &Eve<'_>, groups: &[Group]) -> Vec<HardeningRow> {
 fn row(eve: &Eve<'_>, group: &Group) -> Option<HardeningRow> {
     let ladder = group.ladder.as_ref()?;
     let home = group.parts.first().and_then(|part| eve.state.home(part.container))?.0;
+    let is_indoors = eve.state.places.get(&home)?.kind.is_indoors();
     // One outing begins nothing: the schedule is spoken of when its days, counted back from planting out, have come, or
-    // when the grower has begun it.
-    if !eve.state.places.get(&home)?.kind.is_indoors() || !(is_begun(group) || is_near(eve, group, ladder)) {
+    // when the grower has begun it. What lives in a frame hardens there, until it softens.
+    let is_softened = ladder.softened && !group.is_hardened_off();
+    if !(is_indoors || is_softened) || !(is_begun(group) || is_near(eve, group, ladder)) {
         return None;
     }
     let outing = outing(eve);
@@ -265,6 +294,14 @@ fn row(eve: &Eve<'_>, group: &Group) -> Option<HardeningRow> {
     let interrupted = cold_day.or(cold_night);
     let reason = match &interrupted {
         Some(wait) => format!("{}: {wait}", ladder.words()),
+        // The dusk page calls it in for the same reason.
+        None if ladder.is_done() && ladder.is_by_dryness() => {
+            let place = if group.is_out() { Some(group.place) } else { outing };
+            match place.is_some_and(|place| kept_from(eve, group, place)) {
+                true => format!("{}: out by day, in at night while cold nights make it bolt", ladder.words()),
+                false => format!("{}: out until it is planted", ladder.words()),
+            }
+        }
         None if ladder.is_done() => format!("{}: out until it is planted, or it softens again", ladder.words()),
         None => format!("{}: {}", ladder.words(), step.how),
     };
@@ -275,6 +312,12 @@ fn row(eve: &Eve<'_>, group: &Group) -> Option<HardeningRow> {
     // Who was out today and is in again has had its day.
     let has_been = group.parts.iter().any(|part| was_out(eve.state, part.container, eve.on));
     let doing = outing.filter(|_| !stays_in && !group.is_out() && !has_been);
+    // What lives in a frame hardens again in the open, where there is room for it to stand.
+    let is_ground = |place: &PlaceId| {
+        let kind = eve.state.places.get(place).map(|place| place.kind);
+        kind == Some(PlaceKind::StandingGround) && *place != home && !is_moved_tonight(eve, group)
+    };
+    let doing = doing.filter(|place| is_indoors || is_ground(place));
     let doing = doing.map(|place| format!("out {} {}", group.words(), quoted(&eve.name(place))));
     // What may go to a frame for good is not carried there and back.
     let for_good = leaves_house_now(eve, group);

@@ -46,15 +46,11 @@ pub use too_hot::TooHot;
 pub(super) use day::{ByDay, Day, DayWork, IntoLight};
 
 use super::climate::{Basis, Climates, Cover, Night};
-use super::due::last_noted;
 use super::part::{PartAt, after, days_between};
 use super::room::bench_room;
 use super::stand::goes_on;
 use groups::groups;
 use risk::SPOKEN_OF;
-
-/// Days without a note after which the steps of hardening off are one line. Common practice, no source.
-const DAYS_AWAY: u32 = 4;
 
 /// Said beside every "safe": a forecast is for a weather screen, and leaves under an open sky are colder.
 pub const LEAF_NOTE: &str =
@@ -150,6 +146,13 @@ impl Cold {
         self.deadly_in.contains(&(batch, place))
     }
 
+    /// True when what might stay tonight is moved out of cold that leads to bolting: then that is all that is said of it.
+    #[must_use]
+    pub fn goes_out_of_cold(&self, row: &Dusk) -> bool {
+        let mut moved = self.slow.iter().filter(|slow| slow.doing.is_some());
+        row.what == DuskMove::Leave && moved.any(|slow| (slow.label, slow.place) == (row.label, row.place))
+    }
+
     /// What is to be said when nothing that is up stands anywhere; `None` when something does.
     #[must_use]
     pub fn nothing_up(&self) -> Option<String> {
@@ -181,12 +184,8 @@ pub fn cold(state: &State, trade: &Trade, at: impl Into<Moment>) -> Cold {
     let airing = airing::airing(&eve, &groups);
     let mut notices = notices(&eve, &groups);
     let mut hardening = hardening_off::rows(&eve, &groups);
-    let away = last_noted(state, on).map_or(0, |last| days_between(last, on));
-    if away >= DAYS_AWAY && hardening.len() > 1 {
-        notices.push(format!(
-            "catch up: nothing was noted for {away} days, so {} batches may be further on in hardening off than the log",
-            hardening.len()
-        ));
+    if let Some(catch_up) = hardening_off::catch_up(&eve, &hardening) {
+        notices.push(catch_up);
         hardening.clear();
     }
     notices.extend(planted::bolting_lines(&eve));

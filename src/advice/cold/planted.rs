@@ -16,7 +16,7 @@ use super::risk::{PLAIN, Risk, SPOKEN_OF, odds, risk_of};
 use super::slow::bolting_of;
 use super::{Eve, LEAF_NOTE};
 use crate::advice::climate::{Climates, Cover, Night, covered};
-use crate::advice::exposure::{StoodDay, days_stood, exposure, was_read};
+use crate::advice::exposure::{KEEPS_HARDENED, StoodDay, aired, days_stood, exposure, was_read};
 use crate::advice::part::{self, after, days_between};
 use crate::advice::why::Why;
 
@@ -25,6 +25,8 @@ pub const WATCHED_DAYS: u32 = 42;
 /// Degrees above what kills a hardened plant at which it is covered in the ground: it is not carried in from a night that
 /// only checks it, so the working floor of a plant in a pot would ask for fleece all May. Common practice, no source.
 const MARGIN: f64 = 2.0;
+/// The same of a plant that is soft, whom a night kills sooner. Common practice, no source.
+const SOFT_MARGIN: f64 = 4.0;
 
 /// A bed whose plants want a fleece tonight.
 #[derive(Clone, Debug, PartialEq)]
@@ -176,14 +178,16 @@ fn in_bed(eve: &Eve<'_>, place: Option<PlaceId>, day: Date) -> StoodDay {
     };
     let exposed = place.map_or(1.0, |_| exposure(eve.climates, place));
     let was_read = was_read(eve.climates, place, day);
-    StoodDay { day, night_place: place, out: None, exposed: Share(exposed), range, was_read }
+    let aired = aired(eve.climates, place, day, range);
+    StoodDay { day, night_place: place, out: None, exposed: Share(exposed), range, aired, was_read }
 }
 
 /// What plants in the ground are covered at: the working floor, but no more than a margin above what kills them; a hardy
 /// kind comes down to that as it hardens, others are never over it.
 pub(super) fn ground_floor(crop: &Crop, hardened: Share) -> Option<Floor> {
     let floor = floor_of(crop, hardened)?;
-    let deadly = crop.hardened_floor().map_or(f64::INFINITY, |figure| figure.high.0 + MARGIN);
+    let margin = if hardened.0 < KEEPS_HARDENED { SOFT_MARGIN } else { MARGIN };
+    let deadly = crop.hardened_floor().map_or(f64::INFINITY, |figure| figure.high.0 + margin);
     let now = match floor.class {
         Hardiness::Tender | Hardiness::HalfHardy => Celsius(floor.now.0.min(deadly)),
         _ => working_floor(floor.unhardened, Celsius(floor.hardened.0.min(deadly)), hardened),
@@ -305,7 +309,7 @@ fn row(eve: &Eve<'_>, bed: Bed, beds: &[Name]) -> Option<PlantedOut> {
 fn why(risk: &Risk, hardened: Share) -> Why {
     Why::new(
         "what was planted out these six weeks, against tonight in the ground: the working floor at its hardening, but \
-         no higher than two degrees above what kills it; kinds that stand frost come down to that as they harden",
+         no higher than two degrees above what kills it, four while it is soft; kinds that stand frost come down to that as they harden",
     )
     .given("floor", risk.floor)
     .given("hardened", hardened)

@@ -8,14 +8,16 @@ use crate::trade::{Crop, Hardiness, PlantOutPlace, Trade};
 
 use super::Eve;
 use super::dusk::danger;
-use super::going_out::{LOOK_AHEAD, soil, speaks_against};
+use super::going_out::{LOOK_AHEAD, soil};
 use super::groups::{Group, groups};
+use super::hardening_off::Ladder;
 use super::nights::REACH;
 use super::planted::{ground_floor, ground_of, risk_in_ground};
-use super::risk::{Risk, SAFE, odds};
+use super::risk::{PLAIN, Risk, SAFE, odds};
 use super::slow::bolting;
 use crate::advice::climate::{Climates, Cover, Night};
 use crate::advice::part::after;
+use crate::advice::ready::ready_of;
 use crate::advice::window::first_after_frost;
 
 /// The nights forecast in a bed, for some plants.
@@ -36,15 +38,20 @@ pub(super) struct BadNight {
     wants: Celsius,
     /// The chance under a fleece, where that would do.
     under_fleece: Option<f64>,
+    /// The day from which a night that only checks them is waited out no more.
+    until: Option<Date>,
 }
 
 impl BadNight {
     /// What it waits for, in words.
     fn way_out(&self) -> String {
         let nights = format!("wait for nights over {:.0} C", self.wants.0.ceil());
+        let ends = self.until.map_or_else(String::new, |day| {
+            format!("; from {} at the latest only what may kill counts", day.format("%-d %b"))
+        });
         match self.under_fleece {
-            Some(chance) => format!("{nights}, or under a fleece: {} there", odds(chance)),
-            None => format!("{nights}, or somewhere warmer"),
+            Some(chance) => format!("{nights}, or under a fleece: {} there{ends}", odds(chance)),
+            None => format!("{nights}, or somewhere warmer{ends}"),
         }
     }
 }
@@ -74,7 +81,8 @@ pub(super) struct Planting {
     pub(super) bolts: Option<String>,
     /// That it leads there in the end, where it is no reason to wait any longer.
     pub(super) bolts_late: Option<String>,
-    /// That tonight is too cold for them where they stand, so that the evening carries them in or covers them.
+    /// That tonight is too cold for them where they stand, at one in six or more: what a pot is to come in from is no night
+    /// for a bed.
     pub(super) carried_in: Option<String>,
     /// The nights forecast there.
     pub(super) nights: Nights,
@@ -116,11 +124,14 @@ pub(super) fn planting(eve: &Eve<'_>, group: &Group, crop: &Crop, bed: Option<&s
     });
     let unfinished =
         group.ladder.as_ref().filter(|it| !is_sheltered && !group.is_hardened_off() && !it.is_by_dryness());
-    let soft = unfinished.map(|ladder| format!("not hardened off ({})", ladder.words()));
     let nights = match place {
         None if is_sheltered => Nights::Unknown,
         place => nights_there(eve, group, crop, place, is_sheltered),
     };
+    // What softened in the heat and is late goes while all nights are warm enough for soft plants.
+    let goes_soft = |ladder: &Ladder| ladder.softened && group.is_late && matches!(nights, Nights::Fine(_));
+    let soft = unfinished.filter(|ladder| !goes_soft(ladder));
+    let soft = soft.map(|ladder| format!("not hardened off ({})", ladder.words()));
     let there = place.map_or_else(|| "the open".to_owned(), |place| eve.name(place));
     let (mut bolts, mut bolts_late) = (None, None);
     match bolting(eve, group, place).filter(|_| place.is_some() || !is_sheltered) {
@@ -142,9 +153,9 @@ pub(super) fn planting(eve: &Eve<'_>, group: &Group, crop: &Crop, bed: Option<&s
     }
     let stands_out = group.is_out() || state.places.get(&group.place).is_some_and(|it| !it.kind.is_indoors());
     let here = eve.risk(group, group.place, eve.cover_now(group.place)).filter(|_| stands_out);
-    let carried_in = here.filter(|risk| risk.advice == Advice::Act).map(|risk| {
+    let carried_in = here.filter(|risk| risk.advice == Advice::Act && risk.chance >= SAFE).map(|risk| {
         let (odds, floor, here) = (odds(risk.chance), risk.floor, eve.name(group.place));
-        format!("tonight is too cold for it in {here}: {odds} that leaves fall under {floor}")
+        format!("tonight is too cold even for its pots in {here}: {odds} that leaves fall under {floor}")
     });
     let wants = crop.plant_out_soil().filter(|_| !under_cover);
     let soil = wants.as_ref().and_then(|_| soil(state, place, on));
@@ -189,13 +200,42 @@ fn nights_there(eve: &Eve<'_>, group: &Group, crop: &Crop, place: Option<PlaceId
     });
     let nights: Vec<_> = nights.collect();
     let worst = |a: &&Ahead, b: &&Ahead| a.2.chance.total_cmp(&b.2.chance);
-    let bad = nights.iter().filter(|(ahead, _, risk, _)| speaks_against(*ahead, risk)).max_by(worst);
+    let bad = nights.iter().filter(|(ahead, _, risk, _)| speaks_against(eve, group, *ahead, risk)).max_by(worst);
     let near = nights.iter().filter(|(ahead, _, risk, _)| *ahead <= REACH && !risk.is_guess).max_by(worst);
     match (bad, near) {
-        (Some((_, morning, risk, night)), _) => Nights::Bad(bad_night(eve, place, *morning, *risk, night)),
+        (Some((_, morning, risk, night)), _) => {
+            let until = wait_ends(eve, group);
+            Nights::Bad(BadNight { until, ..bad_night(eve, place, *morning, *risk, night) })
+        }
         (None, Some((_, _, risk, _))) => Nights::Fine(*risk),
         (None, None) => Nights::Unknown,
     }
+}
+
+/// True when a night so many nights ahead is reason to wait. Near, it is from one chance in six for every kind, whatever fleece
+/// would be worth to it; in the evening, of the morrow, a little sooner, so that what is told then holds the next day. For what
+/// is late only what may kill counts so, or what it would be fleeced against. One further off than a forecast reaches is
+/// when it is likelier than not too cold.
+fn speaks_against(eve: &Eve<'_>, group: &Group, ahead: u32, risk: &Risk) -> bool {
+    let is_acted_on = risk.advice == Advice::Act;
+    if ahead > REACH {
+        return is_acted_on && risk.chance >= PLAIN;
+    }
+    let safe = if eve.at().is_late() { SAFE_TOMORROW } else { SAFE };
+    let stakes = if group.is_late { risk.death.map_or(0.0, |(_, chance)| chance) } else { risk.chance };
+    is_acted_on || (!risk.is_guess && stakes >= safe)
+}
+
+/// The chance from which, in the evening, nothing is told to be planted on the morrow. Common practice, no source.
+const SAFE_TOMORROW: f64 = 1.0 / 8.0;
+
+/// The day from which plants are late, and a night that only checks them is no reason to wait; `None` once they are, and for
+/// tender ones that are not hardened.
+fn wait_ends(eve: &Eve<'_>, group: &Group) -> Option<Date> {
+    let class = group.floor?.class;
+    let waits_on = group.is_late || (class == Hardiness::Tender && !group.is_hardened_off());
+    let part = group.parts.first().filter(|_| !waits_on)?;
+    Some(after(ready_of(eve.state, eve.trade, part.id, eve.on)?.window.latest, 1))
 }
 
 /// A night so many nights ahead, its morning, and what it does.
@@ -206,7 +246,7 @@ fn bad_night(eve: &Eve<'_>, place: Option<PlaceId>, morning: Date, risk: Risk, n
     let short = risk.floor.0 - night.leaf.quantile(SAFE).0;
     let fleeced = place.and_then(|place| eve.climates.night(place, morning, Cover::On));
     let under_fleece = fleeced.map(|night| night.leaf.below(risk.floor)).filter(|chance| *chance < SAFE);
-    BadNight { morning, risk, wants: Celsius(risk.air_low.0 + short), under_fleece }
+    BadNight { morning, risk, wants: Celsius(risk.air_low.0 + short), under_fleece, until: None }
 }
 
 /// What speaks against setting a part's plants in a bed now, in one line; `None` when nothing does: that it is before the
@@ -235,7 +275,7 @@ pub fn too_early(state: &State, trade: &Trade, id: PartId, bed: Option<&str>, on
     let mut doubts: Vec<String> = doubts.into_iter().flatten().collect();
     // As the list has it: what nobody knows is no reason to wait by itself.
     let is_early = !doubts.is_empty();
-    doubts.extend(planting.bolts_late);
+    doubts.extend(planting.bolts_late.filter(|_| !is_early));
     doubts.extend(unknown.clone());
     if is_early || unknown.is_some() {
         doubts.extend(planting.soil_not_read);

@@ -1,6 +1,6 @@
 //! Cold that is no reason to bring anything in tonight: the dose that makes a crop bolt, and growth checked.
 
-use crate::journal::{Part, PlaceKind, State};
+use crate::journal::{Part, PlaceKind, Stand, State};
 use crate::quantity::{BatchLabel, Celsius, CropName, Date, PlaceId};
 use crate::science::chilling::{ChillingRule, checked_days, chilling_dose};
 use crate::science::day_range::DayRange;
@@ -10,8 +10,9 @@ use super::Eve;
 use super::dusk::is_moved_tonight;
 use super::going_out::{is_to_be_planted, open_ground};
 use super::groups::Group;
+use crate::advice::climate::Cover;
 use crate::advice::exposure::StoodDay;
-use crate::advice::part::{PartAt, after};
+use crate::advice::part::{PartAt, after, days_between};
 use crate::advice::why::Why;
 
 /// Share of a dose from which it is spoken of, and days of the last week checked. Common practice, no source.
@@ -21,6 +22,12 @@ const SPOKEN_OF: f64 = 0.5;
 const FEEDS: f64 = 0.25;
 const DAYS_AHEAD: f64 = 10.0;
 const HARDLY_EVER: f64 = 0.25;
+/// The share of a dose in ten days from which what stands there is told to leave; degrees that every night forecast may turn
+/// out colder for a place to be offered all the same; and days that plants are not sent back to where they left. Between
+/// staying and going nothing is told, or each newer forecast would carry them. Common practice, no source.
+const DRIVES_OUT: f64 = 0.5;
+pub(super) const COLDER: f64 = 2.0;
+const LET_BE: u32 = 7;
 const CHECKED_DAYS: f64 = 3.0;
 const WEEK: usize = 7;
 
@@ -87,6 +94,11 @@ impl Bolting {
         self.to_come.is_some_and(|more| more > 0.0 && self.had + more >= self.enough.0)
     }
 
+    /// True when ten days there are the rest of it, or half of it: what plants that stand there are told to leave.
+    fn drives_out(&self) -> bool {
+        self.to_come.is_some_and(|more| more >= DRIVES_OUT * self.enough.0) || self.completes()
+    }
+
     fn is_near(&self) -> bool {
         self.had >= SPOKEN_OF * self.enough.0
     }
@@ -149,19 +161,52 @@ pub(super) fn leads_to_bolting(eve: &Eve<'_>, group: &Group, place: PlaceId) -> 
     bolting(eve, group, Some(place)).is_some_and(|it| it.feeds())
 }
 
-/// True when plants are not to spend their nights in a place, for its cold leads to bolting. It is no reason any more once
-/// their time is over and they are to be planted into as much.
+/// The same were every night forecast a little colder: what a place is not offered for, so that what was offered stands when
+/// the next forecast is read.
+pub(super) fn may_lead_to_bolting(eve: &Eve<'_>, group: &Group, place: PlaceId) -> bool {
+    let colder = |range: DayRange| DayRange::between(range.low().0 - COLDER, range.high().0);
+    fed_in(eve, group, place, &colder).is_some_and(|it| it.feeds())
+}
+
+/// True when plants that cold makes bolt stood in a place and were moved out of it within a week: a week is not long for
+/// them, and they are not carried to and fro.
+pub(super) fn left_lately(eve: &Eve<'_>, group: &Group, place: PlaceId) -> bool {
+    let stood = |stand: Stand| match stand {
+        Stand::Place(place) => Some(place),
+        Stand::Bench(bench) => eve.state.benches.get(&bench).map(|bench| bench.place),
+        Stand::Carrier(carrier) => eve.state.home(carrier).map(|(place, _)| place),
+    };
+    let held = group.parts.iter().filter_map(|part| eve.state.containers.get(&eve.state.outermost(part.container)));
+    let mut moves = held.flat_map(|container| container.stays.iter().zip(container.stays.iter().skip(1)));
+    let left = moves.any(|(from, to)| {
+        let is_left = stood(from.stand) == Some(place) && stood(to.stand) != Some(place);
+        is_left && days_between(to.from, eve.on) < LET_BE
+    });
+    left && bolting(eve, group, None).is_some()
+}
+
+/// True when plants are not to spend their nights in a place, for its cold leads to bolting.
 pub(super) fn kept_from(eve: &Eve<'_>, group: &Group, place: PlaceId) -> bool {
+    leads_to_bolting(eve, group, place) && !is_past_bolting(eve, group)
+}
+
+/// True when bolting is no reason any more to carry plants anywhere: their time is over, and they are to be planted into as
+/// much cold.
+fn is_past_bolting(eve: &Eve<'_>, group: &Group) -> bool {
     let goes_out = || bolting(eve, group, open_ground(eve.state)).is_some_and(|bed| bed.lets_the_late_go());
-    leads_to_bolting(eve, group, place) && !(group.is_late && goes_out())
+    group.is_late && goes_out()
 }
 
 /// The same as [`leads_to_bolting`] of plants that are there by day and in at night.
 pub(super) fn leads_to_bolting_by_day(eve: &Eve<'_>, group: &Group, place: PlaceId) -> bool {
-    let part = group.parts.first().and_then(|at| eve.state.parts.get(&at.id));
-    let (Some(part), Some(crop)) = (part, group.crop_in(eve.state, eve.trade)) else { return false };
-    let cold = |line| cold_share(eve, Some(place), line, &by_day);
-    fed(eve, (part, crop), &group.days, &cold).is_some_and(|it| it.feeds())
+    fed_in(eve, group, place, &by_day).is_some_and(|it| it.feeds())
+}
+
+/// What a place adds to what plants had, of each day what they would have of it.
+fn fed_in(eve: &Eve<'_>, group: &Group, place: PlaceId, of: &dyn Fn(DayRange) -> DayRange) -> Option<Bolting> {
+    let part = eve.state.parts.get(&group.parts.first()?.id)?;
+    let cold = |line| cold_share(eve, Some(place), line, of);
+    fed(eve, (part, group.crop_in(eve.state, eve.trade)?), &group.days, &cold)
 }
 
 /// True when plants have had so much of the dose that makes them bolt that it is spoken of.
@@ -212,8 +257,13 @@ fn cold_hours(eve: &Eve<'_>, place: Option<PlaceId>, line: Celsius) -> Option<f6
 }
 
 fn cold_share(eve: &Eve<'_>, place: Option<PlaceId>, line: Celsius, of: &dyn Fn(DayRange) -> DayRange) -> Option<f64> {
+    // A mat over glass comes off in the morning and lies on no night that is mild: days to come are judged without it.
+    let cover = |place: PlaceId| match eve.state.places.get(&place).map(|place| place.kind) {
+        Some(PlaceKind::Plot | PlaceKind::StandingGround) => eve.cover_now(place),
+        _ => Cover::Off,
+    };
     let range = |day| match place {
-        Some(place) => eve.climates.past_day(place, day, eve.cover_now(place)),
+        Some(place) => eve.climates.past_day(place, day, cover(place)),
         None => eve.climates.outside_day(day),
     };
     let days = (1..=DAYS_AHEAD as u32).filter_map(|ahead| range(after(eve.on, ahead)));
@@ -231,6 +281,9 @@ fn warmer(eve: &Eve<'_>, group: &Group, line: Celsius) -> Option<String> {
     if group.is_out() {
         return Some(format!("in {}", group.words()));
     }
+    if !bolting(eve, group, Some(group.place)).is_some_and(|it| it.drives_out()) {
+        return None;
+    }
     let order = |kind: PlaceKind| match kind {
         PlaceKind::Greenhouse | PlaceKind::Tunnel => Some(0),
         PlaceKind::Windowsill => Some(1),
@@ -240,15 +293,17 @@ fn warmer(eve: &Eve<'_>, group: &Group, line: Celsius) -> Option<String> {
     };
     let is_safe = |place| eve.risk(group, place, eve.cover_now(place)).is_some_and(|risk| group.is_safe(&risk));
     let ranked = eve.state.places.iter().filter_map(|(id, place)| Some((order(place.kind)?, *id)));
-    let warm = ranked.filter(|(_, id)| *id != group.place && is_warm(*id) && is_safe(*id));
+    let warm =
+        ranked.filter(|(_, id)| *id != group.place && is_warm(*id) && is_safe(*id) && !left_lately(eve, group, *id));
     let found = warm.filter_map(|(rank, id)| Some((rank, id, eve.spot(group, id)?)));
     let roomy = found.filter(|(.., spot)| spot.goes > 0);
     roomy.min_by_key(|(rank, id, _)| (*rank, *id)).map(|(.., spot)| spot.moving(group))
 }
 
-/// True when plants have somewhere else to go: into their bed, or out of what tonight would do to them.
+/// True when plants have somewhere else to go: into their bed, now or as soon as its nights allow, or out of what tonight
+/// would do to them.
 fn has_another_way(eve: &Eve<'_>, group: &Group) -> bool {
-    is_to_be_planted(eve, group) || is_moved_tonight(eve, group)
+    is_to_be_planted(eve, group) || is_moved_tonight(eve, group) || is_past_bolting(eve, group)
 }
 
 fn dose(eve: &Eve<'_>, group: &Group) -> Option<SlowCold> {

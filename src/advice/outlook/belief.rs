@@ -1,5 +1,7 @@
 //! What the counts of a sowing leave to be believed: how many more come, how late it runs, whether it is time to look.
 
+use chrono::Days;
+
 use crate::advice::part::{after, days_between};
 use crate::journal::Part;
 use crate::quantity::Date;
@@ -8,7 +10,7 @@ use crate::science::outlook::{NoOutlook, Outlook, Prior, Seen, outlook};
 
 use super::expect::timing;
 use super::run::Run;
-use super::verdict::{COLD_SPELL, LATE_PACKET, LIKELIER_DEAD, Soon};
+use super::verdict::{COLD_SPELL, LATE_PACKET, LIKELIER_DEAD, PAUSE, Soon};
 
 /// Once seedlings have shown that the figures are wrong, the median may be off by so much, as a standard deviation of
 /// the logarithm: nearly threefold either way.
@@ -85,8 +87,9 @@ impl Belief {
         let unread = run.doubt_by(curve.last().map_or(on, |(last, _)| *last));
         let mut prior = before.prior;
         prior.median_doubt = prior.median_doubt.hypot(unread);
+        let told = without_pauses(curve);
         let seen = |run: &Run, least: f64| -> Vec<Seen> {
-            curve.iter().map(|(on, up)| Seen { progress: run.by(*on).max(least), up: *up }).collect()
+            told.iter().map(|(on, up)| Seen { progress: run.by(*on).max(least), up: *up }).collect()
         };
         let counted = seen(run, 0.0);
         let looked = Looked { sown, curve, dead: before.dead, on };
@@ -219,6 +222,17 @@ impl Looked<'_> {
     }
 }
 
+/// The counts with those that found none new beside some dated back by a pause, to the day of the number itself at most.
+fn without_pauses(curve: &[(Date, u32)]) -> Vec<(Date, u32)> {
+    let mut told: Vec<(Date, u32)> = Vec::with_capacity(curve.len());
+    for &(on, up) in curve {
+        let first_seen = told.iter().find(|(_, before)| up > 0 && *before == up).map(|(first, _)| *first);
+        let back = || on.checked_sub_days(Days::new(u64::from(PAUSE))).unwrap_or(on);
+        told.push((first_seen.map_or(on, |first| back().max(first)), up));
+    }
+    told
+}
+
 /// The numbers still to come when with a chance of `dead` there are none.
 fn with_dead(further: &Counts, dead: f64) -> Counts {
     if dead <= 0.0 {
@@ -263,5 +277,20 @@ impl Group {
         let sown = groups.iter().map(|group| group.sown).fold(0, u32::saturating_add);
         let run = groups.into_iter().max_by_key(|group| group.sown)?.run;
         Some(Self { sown, curve, run })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_flat_count_is_dated_back_by_a_pause() {
+        let on = |day: u32| Date::from_ymd_opt(2026, 3, day).expect("a day");
+        let told = |curve: &[(u32, u32)]| -> Vec<(Date, u32)> {
+            without_pauses(&curve.iter().map(|(day, up)| (on(*day), *up)).collect::<Vec<_>>())
+        };
+        assert_eq!(told(&[(7, 0), (8, 0), (9, 4)]), [(on(7), 0), (on(8), 0), (on(9), 4)], "none up is none up");
+        assert_eq!(told(&[(9, 4), (10, 4), (11, 4), (14, 4)]), [(on(9), 4), (on(9), 4), (on(9), 4), (on(12), 4)]);
     }
 }

@@ -7,7 +7,7 @@ use crate::science::rate_curve::RateCurve;
 use crate::science::thermal::{Cardinal, Day, HeatSum};
 use crate::trade::{Crop, EmergencePoint, Provenance, Source};
 
-use super::verdict::Hold;
+use super::verdict::{Hold, LATE_PACKET};
 
 /// How far a book's days may be off for one grower's trays, as standard deviations of the logarithm: for all crops
 /// together (the thermometer, the compost, the depth), for one crop beside that, and from batch to batch. Together a
@@ -122,6 +122,12 @@ impl Book {
     /// What a day adds to its time; one on which it stands still adds nothing, so that no waiting there tells on the seed.
     pub(super) fn day(&self, day: Day) -> f64 {
         if self.stands_still(day).is_some() { 0.0 } else { self.clock.day(day) }
+    }
+
+    /// When half of a late packet would be up, in the clock's unit.
+    pub(super) fn late_median(&self) -> f64 {
+        let doubt = self.doubt.hypot(PACE_DOUBT).hypot(BATCH_DOUBT);
+        self.timing.median() * (LATE_PACKET * doubt).exp()
     }
 
     /// Whether it comes up at such a mean of the compost, but slowly.

@@ -47,9 +47,14 @@ const PINCH_SPEAKS: u32 = 20;
 /// Seed of which nothing is left alive by age fails no oftener than this, since some packets keep for ever.
 const OLD_FAILS: f64 = 0.5;
 
-/// The seeds that a sowing speaks for: those counted out, and of a pinch without a shoot what is safe to say.
+/// The seeds that a sowing speaks for: those counted out, of a pinch without a shoot what is safe to say, and none where it had
+/// not its time to show one.
 pub(super) fn speaks_for(past: &PastSowing) -> u32 {
-    if past.sown == 0 && past.up == 0 { (past.pinch / 2).min(PINCH_SPEAKS) } else { past.sown }
+    match past.up {
+        0 if !past.had_its_time => 0,
+        0 if past.sown == 0 => (past.pinch / 2).min(PINCH_SPEAKS),
+        _ => past.sown,
+    }
 }
 
 /// How often a sowing fails altogether here, after so many that failed of all that are over.
@@ -299,6 +304,7 @@ mod tests {
                 up,
                 stands: false,
                 known_on: "2026-03-14".parse().unwrap(),
+                had_its_time: true,
             })
             .collect();
         let crop = trade.crop(&CropKey::new(crop)).cloned();

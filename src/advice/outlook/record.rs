@@ -14,6 +14,7 @@ use super::own_time::{self, OwnTime, TimeKept};
 use super::prior::{self, ENOUGH_SOWN, Seed};
 use super::run::Run;
 use super::verdict::Verdict;
+use super::view::ON_PAPER;
 use super::warmth::{Climate, LONGEST, NEAR_DAYS};
 use crate::advice::part::{self, after, days_between, may_come};
 
@@ -56,6 +57,8 @@ pub struct PastSowing {
     pub stands: bool,
     /// The day from which that was known: of its last count, or of its emptying.
     pub known_on: Date,
+    /// Whether half of a late packet would have shown by its last count: else, without a shoot, it says nothing of its seed.
+    pub had_its_time: bool,
 }
 
 impl PastSowing {
@@ -78,6 +81,7 @@ impl PastSowing {
             up: tally.up(),
             stands: false,
             known_on: batch.begun,
+            had_its_time: true,
         })
     }
 }
@@ -354,9 +358,15 @@ impl<'a> Reader<'a> {
         // A tray that was never looked at says nothing of its seed.
         let Some(largest) = self.largest(batch) else { return };
         let on_paper = is_on_paper(self.state, batch);
-        let Some(became) = self.became(id, batch, on_paper) else { return };
+        let Some(mut became) = self.became(id, batch, on_paper) else { return };
+        let book = self.books.entry(lot.crop.clone()).or_insert_with(|| book(self.state, self.trade, batch));
+        if became.up == 0 {
+            // Cleared in the cold, or before its day, it was no failure.
+            let last = largest.counts.last().map_or(batch.begun, |count| count.on);
+            let run = Run::of(self.state, &self.climate, book, largest, last).by(last);
+            became.had_its_time = run >= book.late_median() * if on_paper { ON_PAPER } else { 1.0 };
+        }
         if !on_paper {
-            let book = self.books.entry(lot.crop.clone()).or_insert_with(|| book(self.state, self.trade, batch));
             let time = own_time::of_finished(self.state, &self.climate, book, largest);
             self.note(id, batch, lot, time);
         }

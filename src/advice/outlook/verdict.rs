@@ -52,6 +52,9 @@ pub(super) const STRAGGLERS_BELOW: f64 = 0.1;
 /// last seeds are the furthest apart.
 pub(super) const NEARLY_ALL: f64 = 0.97;
 pub(super) const STOOD: f64 = 0.8;
+/// That none came within so many days says nothing of the rest: a cold night or a dry top holds them all up. Common practice,
+/// no source.
+pub(super) const PAUSE: u32 = 2;
 /// What came up within fewer days than this has not stood still, whatever the clock says. Common practice, no source.
 pub(super) const COLD_SPELL: u32 = 5;
 /// Stood still for so long that this share of them would have shown, it is over, whatever was believed.
@@ -240,7 +243,7 @@ fn is_failed(signs: &Signs) -> bool {
     let hopeless = signs.of_something < FAILED_BELOW;
     let is_excused = signs.cool || signs.hold.is_some();
     if signs.up > 0 {
-        return hopeless && had_its_time(signs);
+        return hopeless && had_its_time(signs) && is_settled(signs);
     }
     if signs.unread || signs.fairly_up < FAIRLY_UP {
         return false;

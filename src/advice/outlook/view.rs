@@ -27,12 +27,12 @@ pub(super) const AHEAD: u32 = 60;
 const BACK: u32 = 400;
 /// Root tips show on damp paper in this share of the days to a shoot in compost, give or take a quarter. Common
 /// practice, no source.
-const ON_PAPER: f64 = 0.6;
+pub(super) const ON_PAPER: f64 = 0.6;
 const PAPER_DOUBT: f64 = 0.25;
 /// Tenths at either end that the interval for the final number leaves out.
 const TENTH: f64 = 0.1;
 /// How many times its doubt cooler the compost may be that nobody read, a little and much.
-const COOLER: [f64; 3] = [0.5, 1.0, 1.5];
+const COOLER: [f64; 4] = [0.5, 1.0, 1.5, 2.5];
 /// More parts with histories of their own than this, or more seeds, are taken as one: nobody counts them apart.
 const MOST_APART: usize = 6;
 const MOST_SEEDS_APART: u32 = 2000;

@@ -73,6 +73,28 @@ fn a_failed_tray_does_not_condemn_seed_that_is_up_beside_it() {
     assert!((over - comes).abs() < 0.05, "{over} {comes}");
 }
 
+/// Basil that stood at 9 C, where none comes, or that was cleared before its day, was no failure of its seed; one that had its
+/// time at 20 C was.
+#[test]
+fn what_was_cleared_before_its_time_says_nothing_of_its_packet() {
+    let comes = |celsius: f64, counted: u32| {
+        let mut season = Season::default();
+        let sill = read_daily(&mut season, celsius, 40);
+        let basil = packet(&mut season, "basil", Some(2026), Some(0.9), Some(400));
+        sows_from(&mut season, "2026-03-01", 1, basil, (SownUnit::Seed, 30), sill);
+        season.counts(&plus("2026-03-01", counted), "1a", 0);
+        season.clears("2026-04-05", "1a", Rest::Discard);
+        sows_from(&mut season, "2026-04-06", 2, basil, (SownUnit::Seed, 30), sill);
+        let (low, high) = seen(&season, 2, "2026-04-06").expected_final.unwrap();
+        (low, high)
+    };
+    for (celsius, counted) in [(9.0, 20), (9.0, 35), (20.0, 5)] {
+        let (_, high) = comes(celsius, counted);
+        assert!(high > 20, "{celsius} C, day {counted}: {:?}", comes(celsius, counted));
+    }
+    assert_eq!(comes(20.0, 35).0, 0);
+}
+
 #[test]
 fn shoots_of_a_pinch_show_that_the_packet_lives() {
     let mut season = Season::default();

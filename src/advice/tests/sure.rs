@@ -243,3 +243,52 @@ fn what_waits_for_a_reading_is_counted_once_a_week() {
         assert_eq!(outlook.count == Count::FindMore, wanted, "day {after}: {:?}", outlook.count);
     }
 }
+
+/// Parsley in a room that nobody read but on the last day: the warmth of three weeks is not known by it, and at 14 C it takes
+/// half as long again as at 20 (Harrington & Minges 1954: 14 days at 20 C, 17 at 15, 29 at 10).
+#[test]
+fn one_reading_settles_no_three_weeks_in_a_room() {
+    let told = |crop: &str, counted: u32, reading: Option<f64>| {
+        let (mut season, room, place) = place(PlaceKind::Room);
+        season.sows("2026-03-01", 1, crop, 60, on(room, tray()));
+        [14, 18, counted].iter().for_each(|after| season.counts(&plus(*after), "1a", 0));
+        reading.iter().for_each(|celsius| read(&mut season, place, counted, *celsius));
+        seen(&season, 1, &plus(counted))
+    };
+    for (crop, counted) in [("parsley", 24), ("celery", 24), ("tomato", 22), ("leek", 22)] {
+        for reading in [None, Some(18.0)] {
+            let outlook = told(crop, counted, reading);
+            assert_eq!(outlook.verdict, Verdict::Slow, "{crop} {reading:?}: {}", outlook.action);
+            assert!(outlook.action.starts_with("read the compost"), "{crop} {reading:?}: {}", outlook.action);
+        }
+    }
+}
+
+/// Three shoots of a pinch two days ago: the first have only come.
+#[test]
+fn nothing_is_failed_whose_first_shoots_have_only_come() {
+    for (unit, sown) in [(SownUnit::Pinch, 500), (SownUnit::Pinch, 100), (SownUnit::Seed, 200)] {
+        let (mut season, room, place) = place(PlaceKind::Room);
+        season.sows_unit("2026-03-01", 1, "celery", unit, sown, on(room, tray()));
+        [1, 8, 15, 22, 29].iter().for_each(|after| read(&mut season, place, *after, 18.0));
+        for (after, up) in [(12, 0), (30, 3), (32, 3)] {
+            season.counts(&plus(after), "1a", up);
+        }
+        let outlook = seen(&season, 1, &plus(32));
+        assert_ne!(outlook.verdict, Verdict::Failed, "{sown} {unit:?}: {}", outlook.action);
+    }
+}
+
+/// Half of them up and two flat days: the range holds what came of such trays by the week's end.
+#[test]
+fn two_flat_days_close_no_range() {
+    let (mut season, heat) = at_twenty(20);
+    season.sows("2026-03-01", 1, "basil", 500, on(heat, tray()));
+    for (after, up) in [(5, 100), (6, 200), (7, 200), (8, 200)] {
+        season.counts(&plus(after), "1a", up);
+        let outlook = seen(&season, 1, &plus(after));
+        let (low, high) = outlook.expected_final.unwrap();
+        assert!((low..=high).contains(&350), "day {after}: {low} to {high}");
+        assert!(outlook.again.is_none(), "day {after}: {}", outlook.action);
+    }
+}

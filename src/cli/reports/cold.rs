@@ -52,7 +52,7 @@ fn lines(cold: &Cold, place_name: impl Fn(crate::quantity::PlaceId) -> String) -
     section("Before dusk", moving.map(|row| dusk_line(row, &place_name(row.place))).collect());
     let unknown: Vec<&Dusk> = cold.dusk.iter().filter(|row| row.what == DuskMove::Unknown).collect();
     section("Not known", unknown.iter().map(|row| stay_line(row, &place_name(row.place))).collect());
-    let staying = cold.dusk.iter().filter(|row| row.what == DuskMove::Leave);
+    let staying = cold.dusk.iter().filter(|row| row.what == DuskMove::Leave && !cold.goes_out_of_cold(row));
     section("May stay", staying.map(|row| stay_line(row, &place_name(row.place))).collect());
     section("Too hot", cold.too_hot.iter().map(|row| format!("  {}", row.reason)).collect());
     section("Air", cold.airing.iter().map(|row| format!("  {} {}: {}", row.day, row.name, row.reason)).collect());

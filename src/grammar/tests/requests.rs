@@ -4,7 +4,7 @@ use super::*;
 use crate::journal::{
     BenchSize, Cause, ContainerSize, Growth, Light, Measured, PlaceKind, Recount, Rest, SeedOrigin, Treatment,
 };
-use crate::quantity::{Celsius, Millimetres, Remark, Share, SownUnit};
+use crate::quantity::{Celsius, Millimetres, Remark, Share, SownUnit, Unit};
 
 #[test]
 fn what_stands_still() {
@@ -90,7 +90,7 @@ fn what_stands_still() {
             },
         ),
         (
-            "reading propagator --now -1C --compost 64.4F --soil=-0.5",
+            "reading propagator --now -1C --compost 64.4F --soil=-0.5C",
             Request::Read {
                 place: name("propagator"),
                 measured: vec![
@@ -98,7 +98,7 @@ fn what_stands_still() {
                     Measured::Compost(Celsius((64.4 - 32.0) / 1.8)),
                     Measured::Soil(Celsius(-0.5)),
                 ],
-                unit: Unit::Typed,
+                unit: Unit::Stated,
             },
         ),
         (

@@ -8,7 +8,7 @@ use std::sync::mpsc::{self, Receiver, TryRecvError};
 use std::thread;
 use std::time::Duration;
 
-use crate::desk::{self, DayForecast, Desk, DeskError, Drafts, Fetched};
+use crate::desk::{self, DayForecast, Days, Desk, DeskError, Drafts, Fetched};
 use crate::grammar::Report;
 use crate::quantity::Date;
 
@@ -157,7 +157,7 @@ struct Outside<'a> {
     tell: Tell,
     keeper: Keeper,
     /// A question that the weather service has yet to answer.
-    asking: Option<Receiver<Result<Vec<DayForecast>, DeskError>>>,
+    asking: Option<Receiver<Result<Days<DayForecast>, DeskError>>>,
 }
 
 impl Outside<'_> {
