@@ -181,15 +181,15 @@ fn the_morning_on_a_terminal() {
      thumbpot  Wednesday 15 April 2026            demonstration: an invented season
      Tonight -2 C by the forecast · bring in 10, cover 4, fleece plot  n shows it
      ! frame in, low -0.3, pea to -0.8 · ! greenhouse in · ! standing in · +4
-    ── Today  1-4 of 15 ────────────────────────────────────────────────────────────
+    ── Today  1-4 of 16 ────────────────────────────────────────────────────────────
     ▸ !   38a cucumber Long Ditch     off the heat  3 showing: into the light befor…
       *   24a tomato Hillside Plum    prick out     21 plants, 8 days late
       *   27a marigold Kiln Door      prick out     24 plants, 5 days late
       *   12a celery Stone Rib        prick out     65 plants, 2 days late
     ── Coming up  1-3 of 23 ─────── up of sown   rate       likely   days ──────────
-      *    15 parsley Moss Step        7 of 48   15 %   15 to 27 %     46  thin
       *    27 marigold Kiln Door      24 of 30   80 %   80 to 90 %     26  count it
       *    23 thyme Grey Mat        110 of 200      –            –     38  count it
+      *    12 celery Stone Rib       65 of 120      –            –     53  count it
     ── Moving on  1-3 of 29 ──────────────────     from    best      by  into ──────
       *    5b sweet pepper Brass Bell pot on     27 Mar   3 Apr  10 Apr  1l-pot
       *   24a tomato Hillside Plum    prick out   3 Apr   5 Apr   7 Apr  6-cell
@@ -213,12 +213,12 @@ fn the_morning_on_a_telephone() {
      thumbpot  Wed 15 Apr     demonstration
      Tonight -2 C · in 10, cover 4, fleece…
      ! frame in, low -0.3, pea to -0.8 · +6
-    ── Today  1-2 of 15 ────────────────────
+    ── Today  1-2 of 16 ────────────────────
     ▸ !  38a cucumber Long…  off the heat
       *  24a tomato Hillsid… prick out
     ── Coming up  1-2 of 23 ────────── up of
-      *   15 parsley Moss S…   7/48 thin
       *   27 marigold Kiln…   24/30 count it
+      *   23 thyme Grey Mat 110/200 count it
     ── Moving on  1-2 of 29 ─────────── best
       *   5b sweet pepper… pot on      3 Apr
       *  24a tomato Hills… prick out   5 Apr
