@@ -48,8 +48,7 @@ pub(super) fn readings(state: &State, on: Date) -> Readings {
         let between = |since: u32| reading.on.iter_days().rev().take(since as usize).skip(usize::from(since <= 1));
         match reading.measured {
             Measured::Minimum(low) if sane(low) => {
-                let since = lows_set.days(reading.place, reading.on);
-                let since = if was_set(&first_noted, reading) { 1 } else { since };
+                let since = lows_set.days(reading, &first_noted);
                 for day in between(since) {
                     let bound = bounds.entry((reading.place, day)).or_default();
                     bound.low = lower(bound.low, low);
@@ -62,8 +61,7 @@ pub(super) fn readings(state: &State, on: Date) -> Readings {
                 }
             }
             Measured::Maximum(high) if sane(high) => {
-                let since = highs_set.days(reading.place, reading.on);
-                let since = if was_set(&first_noted, reading) { 1 } else { since };
+                let since = highs_set.days(reading, &first_noted);
                 for day in between(since) {
                     let bound = bounds.entry((reading.place, day)).or_default();
                     bound.high = higher(bound.high, high);
@@ -103,13 +101,14 @@ fn was_set(first_noted: &FirstNoted, reading: &Reading) -> bool {
 struct LastSet(BTreeMap<PlaceId, (Date, Option<Date>)>);
 
 impl LastSet {
-    /// Days that one read in a place on a day is of: 1 when one was read the day before, or never before.
-    fn days(&mut self, place: PlaceId, on: Date) -> u32 {
-        let (day, before) = self.0.entry(place).or_insert((on, None));
-        if *day != on {
-            (*day, *before) = (on, Some(*day));
+    /// Days that a reading is of: 1 when one was read there the day before, or never before, or when the thermometer was set
+    /// by the other of the two.
+    fn days(&mut self, reading: &Reading, first_noted: &FirstNoted) -> u32 {
+        let (day, before) = self.0.entry(reading.place).or_insert((reading.on, None));
+        if *day != reading.on {
+            (*day, *before) = (reading.on, Some(*day));
         }
-        before.map_or(1, |before| days_between(before, on))
+        before.filter(|_| !was_set(first_noted, reading)).map_or(1, |before| days_between(before, reading.on))
     }
 }
 

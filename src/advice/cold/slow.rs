@@ -1,6 +1,6 @@
 //! Cold that is no reason to bring anything in tonight: the dose that makes a crop bolt, and growth checked.
 
-use crate::journal::{Part, PlaceKind, Stand, State};
+use crate::journal::{Part, PlaceKind, State};
 use crate::quantity::{BatchLabel, Celsius, CropName, Date, PlaceId};
 use crate::science::chilling::{ChillingRule, checked_days, chilling_dose};
 use crate::science::day_range::DayRange;
@@ -10,6 +10,7 @@ use super::Eve;
 use super::dusk::is_moved_tonight;
 use super::going_out::{is_to_be_planted, open_ground};
 use super::groups::Group;
+use crate::advice::batch::{Stayed, stays};
 use crate::advice::climate::Cover;
 use crate::advice::exposure::StoodDay;
 use crate::advice::part::{PartAt, after, days_between};
@@ -123,7 +124,8 @@ impl Bolting {
         let Self { line, enough: (least, most), had, .. } = self;
         self.is_done().then(|| {
             format!(
-                "it has had the cold that makes it bolt, {had:.0} days' worth under {line} where {least:.0} to {most:.0}                  do it: it may run to seed"
+                "it has had the cold that makes it bolt, {had:.0} days' worth under {line} where {least:.0} to {most:.0} \
+                 do it: it may run to seed"
             )
         })
     }
@@ -171,16 +173,14 @@ pub(super) fn may_lead_to_bolting(eve: &Eve<'_>, group: &Group, place: PlaceId) 
 /// True when plants that cold makes bolt stood in a place and were moved out of it within a week: a week is not long for
 /// them, and they are not carried to and fro.
 pub(super) fn left_lately(eve: &Eve<'_>, group: &Group, place: PlaceId) -> bool {
-    let stood = |stand: Stand| match stand {
-        Stand::Place(place) => Some(place),
-        Stand::Bench(bench) => eve.state.benches.get(&bench).map(|bench| bench.place),
-        Stand::Carrier(carrier) => eve.state.home(carrier).map(|(place, _)| place),
-    };
-    let held = group.parts.iter().filter_map(|part| eve.state.containers.get(&eve.state.outermost(part.container)));
-    let mut moves = held.flat_map(|container| container.stays.iter().zip(container.stays.iter().skip(1)));
-    let left = moves.any(|(from, to)| {
-        let is_left = stood(from.stand) == Some(place) && stood(to.stand) != Some(place);
-        is_left && days_between(to.from, eve.on) < LET_BE
+    let left = group.parts.iter().filter_map(|part| eve.state.parts.get(&part.id)).any(|part| {
+        // Out for the day is no move.
+        let homes: Vec<Stayed> =
+            stays(eve.state, part.container).into_iter().filter(|stay| stay.out.is_none()).collect();
+        homes.windows(2).any(|pair| {
+            let is_left = pair[0].place == Some(place) && pair[1].place != Some(place);
+            is_left && days_between(pair[1].from, eve.on) < LET_BE
+        })
     });
     left && bolting(eve, group, None).is_some()
 }

@@ -245,7 +245,11 @@ impl<'a> View<'a> {
         let signs = self.signs(sowing, &grounds.belief, since_count);
         let (signs, read_first) = self.read_first(sowing, groups, &grounds, signs);
         let verdict = word(&signs);
-        let by_book = self.by_book(sowing, groups, &grounds, since_count).filter(|by_book| *by_book != verdict);
+        // Only of these is it said.
+        let by_book = matches!(verdict, Verdict::Slow | Verdict::Failed)
+            .then(|| self.by_book(sowing, groups, &grounds, since_count))
+            .flatten()
+            .filter(|by_book| *by_book != verdict);
         let grounds = Grounds { by_book, ..grounds };
         let belief = &grounds.belief;
         // Of old seed, or of a packet that failed before, it is said from the first day that little is expected.
