@@ -59,9 +59,9 @@ pub enum Task {
     OutOfCold(PlaceId),
     /// Shoots show in a propagator or airing cupboard: into the light.
     TakeOffHeat,
-    /// After days away: this many things are late, and one look at each comes first.
+    /// After days away: what to look at first, and how many things are late.
     CatchUp {
-        /// How many lines of [`due_in_full`] this one stands for.
+        /// How many late lines of [`due_in_full`] this one stands for; 0 where it stands beside them.
         late: u32,
     },
     /// Seed stands still where it is too cold for it: into the warm.
@@ -139,7 +139,9 @@ pub fn in_short(rows: Vec<Due>, state: &State, on: Date) -> Vec<Due> {
     let away = last_noted(state, on).filter(|last| days_between(*last, on) >= DAYS_AWAY);
     let (Some(last), true) = (away, late > MOST_LATE) else { return rows };
     let (piled, mut kept): (Vec<_>, Vec<_>) = rows.into_iter().partition(|row| row.urgency == Urgency::Late);
-    kept.push(catch_up(piled, last, on));
+    // One line of days away is enough.
+    let told = kept.iter().position(|row| matches!(row.what, Task::CatchUp { .. })).map(|at| kept.remove(at));
+    kept.push(catch_up(piled, told, last, on));
     in_order(kept, on)
 }
 
@@ -161,6 +163,7 @@ fn by_day(work: DayWork, on: Date) -> Due {
         ByDay::Uncover => Task::Uncover(work.place),
         ByDay::PutOut => Task::PutOut(work.place),
         ByDay::OutOfCold => Task::OutOfCold(work.place),
+        ByDay::CatchUp => Task::CatchUp { late: 0 },
     };
     Due {
         urgency: if work.harms { Urgency::Now } else { Urgency::Today },
@@ -289,7 +292,7 @@ fn in_order(mut rows: Vec<Due>, on: Date) -> Vec<Due> {
     rows
 }
 
-fn catch_up(piled: Vec<Due>, last: Date, on: Date) -> Due {
+fn catch_up(piled: Vec<Due>, told: Option<Due>, last: Date, on: Date) -> Due {
     let late = u32::try_from(piled.len()).unwrap_or(u32::MAX);
     let due = piled.iter().filter_map(|row| row.due).min().unwrap_or(on);
     let away = days_between(last, on);
@@ -303,7 +306,10 @@ fn catch_up(piled: Vec<Due>, last: Date, on: Date) -> Due {
         parts: piled.into_iter().flat_map(|row| row.parts).collect(),
         due: Some(due),
         doing: None,
-        reason: format!("{late} things are late, and nothing was noted of any plant for {away} days"),
+        reason: match told {
+            Some(told) => format!("{late} things are late; {}", told.reason),
+            None => format!("{late} things are late, and nothing was noted of any plant for {away} days"),
+        },
         why: Why::new("after four days without a note, more than five late things are one line")
             .seen("last note", "", last)
             .given("late", late)
