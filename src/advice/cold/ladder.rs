@@ -64,8 +64,12 @@ pub struct Ladder {
     pub last: Option<Date>,
     /// True when they were hardened once, and softened again.
     pub softened: bool,
-    /// Days out in all, and those on end to yesterday that were too warm to harden anything.
-    pub days_out: (u32, u32),
+    /// Days out in all.
+    pub days_out: u32,
+    /// Days out on end, to yesterday, that were too warm to harden anything.
+    pub warm: u32,
+    /// True from the second of those where they stand, until a day there is cool enough: carried out, they may harden.
+    pub too_warm_there: bool,
     /// Days on end that they were not out, and the step they were on before, where that undid some of it.
     pub fell: Option<(u32, usize)>,
 }
@@ -114,12 +118,12 @@ impl Ladder {
 
     /// True where they stand too warm to harden, or softened there.
     pub(super) fn is_kept_soft(&self) -> bool {
-        !self.is_done() && (self.softened || self.days_out.1 > 1)
+        !self.is_done() && (self.softened || self.too_warm_there)
     }
 
     /// True when they have had as many days of sun and wind as the schedule has, whatever the warmth took again.
     pub(super) fn has_been_out(&self) -> bool {
-        self.softened || self.days_out.0 >= u32::from(self.length())
+        self.softened || self.days_out >= u32::from(self.length())
     }
 
     /// `hardening step 2 of 3, day 4 of 6`, or `hardened off`; and what took days from it.
@@ -131,7 +135,7 @@ impl Ladder {
             true => "softened: harden again".to_owned(),
             false => format!("hardening step {at} of {of}"),
         };
-        let why = match (self.fell, self.days_out.1) {
+        let why = match (self.fell, self.warm) {
             (Some((days, before)), _) if before > self.done && before < of => {
                 format!(", back from step {} by {days} days not out", before + 1)
             }
@@ -215,7 +219,9 @@ pub(super) fn climbed(
         days: 0,
         last: None,
         softened: false,
-        days_out: (0, 0),
+        days_out: 0,
+        warm: 0,
+        too_warm_there: false,
         fell: None,
     };
     let mut climb =
@@ -276,8 +282,12 @@ impl Climb {
         if share > self.share {
             self.ladder.last = Some(day.day);
         }
-        let (out, warm) = self.ladder.days_out;
-        self.ladder.days_out = (out + 1, if too_warm { warm + 1 } else { 0 });
+        let ladder = &mut self.ladder;
+        ladder.days_out += 1;
+        ladder.warm = if too_warm { ladder.warm + 1 } else { 0 };
+        if day.out.is_none() {
+            ladder.too_warm_there = ladder.warm > 1 || (too_warm && ladder.too_warm_there);
+        }
         self.comes_to(share, now);
     }
 
@@ -286,7 +296,7 @@ impl Climb {
             self.before = self.ladder.done;
         }
         self.not_out += 1;
-        self.ladder.days_out.1 = 0;
+        (self.ladder.warm, self.ladder.too_warm_there) = (0, false);
         let step = self.ladder.step().or(self.ladder.steps.last());
         if step.is_some_and(|step| outdoors.too_cold(day.day, step)) {
             return;
