@@ -163,10 +163,14 @@ fn by_day(work: DayWork, on: Date) -> Due {
         ByDay::Uncover => Task::Uncover(work.place),
         ByDay::PutOut => Task::PutOut(work.place),
         ByDay::OutOfCold => Task::OutOfCold(work.place),
-        ByDay::CatchUp => Task::CatchUp { late: 0 },
+        ByDay::CatchUp | ByDay::AskAfter => Task::CatchUp { late: 0 },
     };
     Due {
-        urgency: if work.harms { Urgency::Now } else { Urgency::Today },
+        urgency: match work.what {
+            ByDay::AskAfter => Urgency::Quiet,
+            _ if work.harms => Urgency::Now,
+            _ => Urgency::Today,
+        },
         what,
         batch: None,
         crop: None,
@@ -319,14 +323,15 @@ fn catch_up(piled: Vec<Due>, told: Option<Due>, last: Date, on: Date) -> Due {
     }
 }
 
-/// The latest day on which anything was noted of plants, by the day asked about. Thermometers do not count: their
-/// readings may come from a logger.
+/// The latest day on which anything was noted of plants or their covers, by the day asked about. Thermometers do not count:
+/// their readings may come from a logger.
 #[must_use]
 pub fn last_noted(state: &State, on: Date) -> Option<Date> {
     let parts = state.parts.keys().filter_map(|id| part_noted(state, *id, on)).max();
     let stays = state.containers.values().flat_map(|container| &container.stays).map(|stay| stay.from);
     let notes = state.notes.iter().map(|note| note.on);
-    stays.chain(notes).filter(|day| *day <= on).max().max(parts)
+    let covers = state.covers.iter().map(|(day, ..)| *day);
+    stays.chain(notes).chain(covers).filter(|day| *day <= on).max().max(parts)
 }
 
 /// The latest day on which anything was noted of a part itself, by the day asked about.

@@ -24,7 +24,7 @@ fn hardening_off_is_caught_up_in_the_days_work_too() {
         lines.push_str(&format!("forecast set 2024-04-{day} --low 6 --high 15 --on 2024-04-12\n"));
     }
     home.script(&lines);
-    let away = "catch up: nothing was noted of any plant for 5 days";
+    let away = "nothing was noted of any plant for 5 days";
     let (due, cold) = (home.does("due --on 2024-04-19"), home.does("cold --on 2024-04-19"));
     assert!(cold.contains(away), "{cold}");
     assert!(due.contains(away) && !due.contains("to yard for the day"), "{due}");

@@ -8,7 +8,7 @@
 
 use chrono::{Days, NaiveDate};
 use tempfile::TempDir;
-use thumbpot::advice::{Outlooks, cold, due, place_views};
+use thumbpot::advice::{Outlooks, Task, cold, due, place_views};
 use thumbpot::desk::Desk;
 use thumbpot::grammar::AfterRefusal;
 use thumbpot::journal::State;
@@ -167,7 +167,8 @@ fn the_line_of_days_away_stands_until_something_is_noted() {
         let said = |desk: &Desk, on: Date, hour: u32| {
             let (state, at) = (desk.state(on).unwrap(), Moment { on, hour: Some(hour) });
             let work = due(&state, desk.trade(), &Outlooks::default(), at);
-            let work = work.into_iter().map(|row| row.reason).filter(|it| it.contains("catch up")).collect::<Vec<_>>();
+            let work = work.into_iter().filter(|row| matches!(row.what, Task::CatchUp { .. }));
+            let work = work.map(|row| row.reason).collect::<Vec<_>>();
             let page = cold(&state, desk.trade(), at).notices;
             (work, page.into_iter().filter(|it| it.contains("catch up")).collect::<Vec<_>>())
         };

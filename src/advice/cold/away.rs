@@ -23,8 +23,8 @@ pub(super) struct CatchUp {
     pub(super) place: PlaceId,
     /// What was being carried out and in; else what to look at first.
     pub(super) parts: Vec<PartAt>,
-    /// True when it stands for the steps of what was carried.
-    carried: bool,
+    /// True when it stands for the steps of what was carried: that is work, and else it is asked.
+    pub(super) carried: bool,
     /// In one line.
     pub(super) reason: String,
     /// The words that put out again what may go out today.
@@ -81,6 +81,6 @@ pub(super) fn catch_up(eve: &Eve<'_>, groups: &[Group], rows: &[HardeningRow]) -
         .doubt("some may have been done and not noted; readings and forecasts are no note of a plant")
         .changes("a note of any plant: `out`, `count`, `move`, or `note`")
         .practice("a pile of reproaches is not read");
-    let reason = format!("catch up: nothing was noted of any plant for {away} days; look first at {named}; {then}");
+    let reason = format!("nothing was noted of any plant for {away} days; look first at {named}; {then}");
     Some(CatchUp { place, parts, carried, reason, doing, why })
 }

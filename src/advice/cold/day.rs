@@ -31,6 +31,8 @@ pub(in crate::advice) enum ByDay {
     OutOfCold,
     /// Nothing was noted for days: what to look at first there.
     CatchUp,
+    /// The same of plants that nobody carries: asked, since there may have been nothing to note.
+    AskAfter,
 }
 
 /// Where plants that stand in the warm and dim have light.
@@ -131,8 +133,9 @@ impl<'a> Day<'a> {
         let catch_up = away::catch_up(&eve, &self.groups, &rows);
         rows.retain(|row| catch_up.as_ref().is_none_or(|line| !line.covers(row)));
         let catch_up = catch_up.map(|line| {
-            let away::CatchUp { place, parts, reason, doing, why, .. } = line;
-            DayWork { what: ByDay::CatchUp, place, harms: false, parts, reason, doing, why }
+            let away::CatchUp { place, parts, carried, reason, doing, why } = line;
+            let what = if carried { ByDay::CatchUp } else { ByDay::AskAfter };
+            DayWork { what, place, harms: false, parts, reason, doing, why }
         });
         catch_up.into_iter().chain(self.put_out(rows)).collect()
     }
