@@ -104,7 +104,8 @@ fn spring(seed: u64, middle: f64, carried: u64) -> (Vec<String>, [u32; 3]) {
         let views = place_views(&state, desk.trade(), on);
         let said = [8, 18].map(|hour| lines(&state, &desk, on, hour)).concat();
         for (at, (crop, night, mean)) in CROPS.into_iter().enumerate() {
-            let label = state.batches.values().map(|batch| batch.label).find(|it| it.number as usize == at + 1).unwrap();
+            let label =
+                state.batches.values().map(|batch| batch.label).find(|it| it.number as usize == at + 1).unwrap();
             let stands = views.iter().flat_map(|view| &view.standing).find(|row| row.label == label).unwrap();
             let share = stands.hardened.0;
             let index = usize::try_from(ahead).unwrap();
@@ -177,7 +178,11 @@ fn the_line_of_days_away_stands_until_something_is_noted() {
             for hour in [8, 18] {
                 let (work, page) = said(&desk, on, hour);
                 let lines = usize::from(ahead >= from);
-                assert_eq!((work.len(), page.len()), (lines, lines), "{batches} {carried} {on} {hour}: {work:?} {page:?}");
+                assert_eq!(
+                    (work.len(), page.len()),
+                    (lines, lines),
+                    "{batches} {carried} {on} {hour}: {work:?} {page:?}"
+                );
                 let is_told = work.iter().chain(&page).all(|line| line.contains("look first at 2026/1 tomato"));
                 assert!(is_told, "{work:?} {page:?}");
                 let is_fallen = work.iter().chain(&page).all(|line| {

@@ -65,7 +65,8 @@ pub(super) fn catch_up(eve: &Eve<'_>, groups: &[Group], rows: &[HardeningRow]) -
         more => format!("; and {more} more"),
     };
     let named = format!("{}{more}", named.collect::<Vec<_>>().join("; "));
-    let looked_at = first.iter().enumerate().filter(|(at, group)| if carried { is_carried(group) } else { *at < NAMED });
+    let looked_at =
+        first.iter().enumerate().filter(|(at, group)| if carried { is_carried(group) } else { *at < NAMED });
     let parts: Vec<PartAt> = looked_at.flat_map(|(_, group)| group.parts.iter().cloned()).collect();
     let goes = |row: &&HardeningRow| row.for_good.is_none() && row.doing.is_some() && row.ladder.has_begun();
     let out: Vec<String> =
@@ -76,11 +77,12 @@ pub(super) fn catch_up(eve: &Eve<'_>, groups: &[Group], rows: &[HardeningRow]) -
         true => "they may be further on than the log: note what was done, or go on from here",
         false => "any note of a plant ends this line",
     };
-    let why = Why::new("after four days without a note what is hardened off is one line, after seven all that stands is")
-        .seen("last note", "", last)
-        .doubt("some may have been done and not noted; readings and forecasts are no note of a plant")
-        .changes("a note of any plant: `out`, `count`, `move`, or `note`")
-        .practice("a pile of reproaches is not read");
+    let why =
+        Why::new("after four days without a note what is hardened off is one line, after seven all that stands is")
+            .seen("last note", "", last)
+            .doubt("some may have been done and not noted; readings and forecasts are no note of a plant")
+            .changes("a note of any plant: `out`, `count`, `move`, or `note`")
+            .practice("a pile of reproaches is not read");
     let reason = format!("nothing was noted of any plant for {away} days; look first at {named}; {then}");
     Some(CatchUp { place, parts, carried, reason, doing, why })
 }

@@ -216,7 +216,9 @@ fn going_out(eve: &Eve<'_>, group: &Group, part: &PartAt) -> Option<GoingOut> {
         let how = match &group.ladder {
             _ if planting.is_sheltered => ", under glass or film".to_owned(),
             Some(ladder) if ladder.is_done() => ", hardened".to_owned(),
-            Some(ladder) if ladder.is_by_dryness() && ladder.softened => "; it has softened: harden it again by less water".to_owned(),
+            Some(ladder) if ladder.is_by_dryness() && ladder.softened => {
+                "; it has softened: harden it again by less water".to_owned()
+            }
             Some(ladder) if ladder.is_by_dryness() => "; it is not hardened by cold".to_owned(),
             Some(ladder) => format!(", soft ({}), and the nights are warm enough for that", ladder.words()),
             None => String::new(),

@@ -165,13 +165,15 @@ fn is_near(eve: &Eve<'_>, group: &Group, ladder: &Ladder) -> bool {
 }
 
 fn why(ladder: &Ladder, source: Source, group: &Group) -> Why {
-    let why = Why::new("a day counts toward the step when the plants were out long enough and it was neither too cold nor too warm")
-        .given("now", ladder.words())
-        .given("hardened", group.hardened)
-        .source(source)
-        .practice("after two days in the house each further one undoes a fifth: a week begins the schedule again")
-        .doubt("published lengths run from 3 days to 18: look at the plants")
-        .changes("a day out or in, noted with `out` and `in`");
+    let why = Why::new(
+        "a day counts toward the step when the plants were out long enough and it was neither too cold nor too warm",
+    )
+    .given("now", ladder.words())
+    .given("hardened", group.hardened)
+    .source(source)
+    .practice("after two days in the house each further one undoes a fifth: a week begins the schedule again")
+    .doubt("published lengths run from 3 days to 18: look at the plants")
+    .changes("a day out or in, noted with `out` and `in`");
     match ladder.last {
         Some(last) => why.seen("last day that counted", "", last),
         None => why,

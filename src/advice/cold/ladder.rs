@@ -4,7 +4,7 @@
 use crate::quantity::{Celsius, Date, PlaceId, Share};
 use crate::science::day_range::DayRange;
 use crate::science::hardening::{HardeningRule, harden};
-use crate::trade::{Exposure, Hardiness, HardeningStep};
+use crate::trade::{Exposure, HardeningStep, Hardiness};
 
 use crate::advice::climate::{Climates, Cover};
 use crate::advice::exposure::StoodDay;
@@ -318,12 +318,7 @@ impl Climb {
     /// The share after a day that adds so much where it is cool.
     fn after(&self, share: f64, range: DayRange, gain: f64) -> f64 {
         match gain > 0.0 {
-            true => harden(
-                Share(share),
-                range,
-                Share(1.0),
-                &HardeningRule { days_to_harden: 1.0 / gain, ..self.rule },
-            ),
+            true => harden(Share(share), range, Share(1.0), &HardeningRule { days_to_harden: 1.0 / gain, ..self.rule }),
             false => harden(Share(share), range, Share(0.0), &self.rule),
         }
         .0
