@@ -83,11 +83,11 @@ impl Belief {
     /// From one history: units sown, what was up by day as later counts leave it, the time it had. `None` when nothing was
     /// sown or more than can be meant.
     pub(super) fn of(sown: u32, curve: &[(Date, u32)], run: &Run, before: Before, on: Date) -> Option<Self> {
-        let told = without_pauses(curve);
         // Days after the last count are no part of what it says.
-        let unread = run.doubt_by(told.last().map_or(on, |(last, _)| *last));
+        let unread = run.doubt_by(curve.last().map_or(on, |(last, _)| *last));
         let mut prior = before.prior;
         prior.median_doubt = prior.median_doubt.hypot(unread);
+        let told = without_pauses(curve);
         let seen = |run: &Run, least: f64| -> Vec<Seen> {
             told.iter().map(|(on, up)| Seen { progress: run.by(*on).max(least), up: *up }).collect()
         };

@@ -10,9 +10,7 @@ use super::again::{DOUBTFUL, SowAgain};
 use super::look::Look;
 use super::prior::{ENOUGH_SOWN, Ground, Seed};
 use super::record::Kept;
-use super::verdict::{
-    ABSURD, FAILED_BELOW, Hold, LATE, LIVE_TRAY_IN_DAYS, SILENT_BELOW, Verdict, WANTED_SHARE,
-};
+use super::verdict::{ABSURD, FAILED_BELOW, Hold, LATE, LIVE_TRAY_IN_DAYS, SILENT_BELOW, Verdict, WANTED_SHARE};
 use super::view::Sowing;
 use super::{Grounds, Model, Outlook, WantedOf};
 
@@ -168,7 +166,11 @@ pub(super) fn of_word(
     let is_poor_and_slow = verdict == Verdict::Slow && grounds.seed.is_poor();
     if let (true, Some(again)) = (is_open || is_poor_and_slow, again.filter(|again| again.since.is_none())) {
         let little = format!("{}: {}", little(&grounds.seed), sow_what(again));
-        return if is_open { OfWord { leave: Some(action), shoots, asks: little } } else { OfWord::asks(format!("{action}; {little}")) };
+        return if is_open {
+            OfWord { leave: Some(action), shoots, asks: little }
+        } else {
+            OfWord::asks(format!("{action}; {little}"))
+        };
     }
     let doubt = thermometer(sowing, grounds).map_or_else(String::new, |doubt| format!("; {doubt}"));
     if is_open {

@@ -7,7 +7,7 @@ use crate::advice::unheard::{Move, is_forgotten};
 use crate::quantity::Date;
 
 use super::belief::Belief;
-use super::verdict::{NEWS_FROM, Verdict};
+use super::verdict::{Hold, NEWS_FROM, Verdict};
 use super::view::{Sowing, View};
 use super::{Count, Outlook};
 
@@ -71,9 +71,14 @@ fn what_for(count: Count, up: u32, belief: &Belief, verdict: Verdict) -> Option<
     })
 }
 
-/// The day by which nine tenths of what comes should be up, past or to come; what stands still has none.
+/// The day by which nine tenths of what comes should be up, past or to come; what stands still has none, but what is chilled on
+/// purpose is hoped for until it is taken out.
 fn hope(belief: &Belief, verdict: Verdict) -> Option<Date> {
-    belief.ninety_by.filter(|_| !matches!(verdict, Verdict::Held(_)))
+    match verdict {
+        Verdict::Held(Hold::Chilling) => Some(Date::MAX),
+        Verdict::Held(_) => None,
+        _ => belief.ninety_by,
+    }
 }
 
 impl Outlook {

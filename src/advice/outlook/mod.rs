@@ -35,8 +35,8 @@ pub use belief::Model;
 pub use curve::{Band, Curve, curve};
 pub use explain::to_come;
 pub use hold::Held;
-pub(in crate::advice) use look::Look;
 pub use indices::{Indices, course};
+pub(in crate::advice) use look::Look;
 pub use record::{LotUse, NEWEST, PastSowing, Record, days_to_learn_from, so_far};
 pub use verdict::{Hold, Verdict};
 

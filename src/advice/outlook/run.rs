@@ -92,9 +92,10 @@ impl Run {
         days.iter().map(|warmth| warmth.unread).sum::<f64>() > UNREAD * days.len() as f64
     }
 
-    /// On how many of the days before one it was read, and the mean of that; `None` when it never was.
-    pub(super) fn read_until(&self, on: Date) -> Option<(usize, f64)> {
-        let read = self.until(on).iter().filter(|warmth| warmth.known == Known::Read);
+    /// On how many of the days up to one it was read, and the mean of that; `None` when it never was.
+    pub(super) fn read_by(&self, on: Date) -> Option<(usize, f64)> {
+        let days = self.days.iter().take(days_between(self.from, on) as usize + 1);
+        let read = days.filter(|warmth| warmth.known == Known::Read);
         let read: Vec<f64> = read.map(|warmth| f64::midpoint(warmth.day.min(), warmth.day.max())).collect();
         (!read.is_empty()).then(|| (read.len(), read.iter().sum::<f64>() / read.len() as f64))
     }

@@ -265,14 +265,8 @@ impl<'a> View<'a> {
             .then(|| self.again(sowing, verdict).sow_again());
         let is_counted = sowing.unit != SownUnit::Pinch;
         let (low, high) = (belief.further.quantile(TENTH), belief.further.quantile(1.0 - TENTH));
-        let of_word = explain::of_word(
-            verdict,
-            sowing,
-            self.stands(sowing),
-            &grounds,
-            (again.as_ref(), read_first),
-            self.on,
-        );
+        let of_word =
+            explain::of_word(verdict, sowing, self.stands(sowing), &grounds, (again.as_ref(), read_first), self.on);
         Outlook {
             verdict,
             action: of_word.action(&look, verdict),
@@ -316,7 +310,7 @@ impl<'a> View<'a> {
         if sowing.up > 0 || !is_late || !largest.run.is_unread(self.on) {
             return (signs, None);
         }
-        let read = largest.run.read_until(self.on);
+        let read = largest.run.read_by(self.on);
         let otherwise = |times: &f64| {
             let cooler = |group: &Group| {
                 let run = group.run.cooler(&grounds.book, *times);
