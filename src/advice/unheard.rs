@@ -26,7 +26,7 @@ pub(super) fn part_noted(state: &State, id: PartId, on: Date) -> Option<Date> {
 /// A move whose best day has come.
 pub(super) enum Move {
     /// It is to be made.
-    Due(Ready),
+    Due(Box<Ready>),
     /// It is long past and nothing was noted since.
     Unheard,
 }
@@ -35,13 +35,13 @@ impl Move {
     pub(super) fn of(state: &State, trade: &Trade, id: PartId, on: Date) -> Option<Self> {
         let ready = ready_of(state, trade, id, on).filter(|ready| ready.window.best <= on)?;
         let since = part_noted(state, id, on).map_or(ready.window.latest, |noted| noted.max(ready.window.latest));
-        Some(if days_between(since, on) > FORGOTTEN_DAYS { Self::Unheard } else { Self::Due(ready) })
+        Some(if days_between(since, on) > FORGOTTEN_DAYS { Self::Unheard } else { Self::Due(Box::new(ready)) })
     }
 
     /// The move that is to be made of a part.
     pub(super) fn due(state: &State, trade: &Trade, id: PartId, on: Date) -> Option<Ready> {
         match Self::of(state, trade, id, on)? {
-            Self::Due(ready) => Some(ready),
+            Self::Due(ready) => Some(*ready),
             Self::Unheard => None,
         }
     }

@@ -288,7 +288,7 @@ impl<'a> View<'a> {
             wanted: sowing.wanted,
             chance_of_wanted: Some(Share(signs.of_wanted)),
             // What stands still has no day.
-            ninety_by: belief.ninety_by.filter(|by| *by > self.on && !matches!(verdict, Verdict::Held(_))),
+            ninety_by: belief.ninety_by.filter(|by| *by >= self.on && !matches!(verdict, Verdict::Held(_))),
             count,
             again,
             grounds: Some(Arc::new(grounds)),
