@@ -1,5 +1,7 @@
 //! That `due` and `germination` ask the same of a sowing, as a grower found them at odds.
 
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops on the first surprise")]
+
 use crate::command_line::Home;
 
 /// A house with a warm propagator and the places where nobody reads the compost.

@@ -4,8 +4,6 @@ use chrono::Days;
 
 use super::*;
 use crate::advice::{Due, Outlook, Task, Verdict, due_in_full, germination};
-use crate::journal::Measured;
-use crate::quantity::Celsius;
 
 fn plus(days: u32) -> Date {
     day("2026-03-01").checked_add_days(Days::new(u64::from(days))).unwrap()
@@ -29,12 +27,14 @@ fn said(history: &History, trade: &Trade, on: Date) -> Vec<(u32, Outlook, Vec<Du
     sowings.filter_map(|row| Some((row.label.number, row.outlook?, of(row.label, &row.parts)))).collect()
 }
 
+/// A crop, what was sown of it and how many, the year on its packet, and what was up after how many days.
+type Tray<'a> = (&'a str, SownUnit, u32, Option<i32>, &'a [(u32, u32)]);
+
 /// Trays on one bench, each of some packet, counted after some days.
-fn trays(kind: PlaceKind, trays: &[(&str, SownUnit, u32, Option<i32>, &[(u32, u32)])]) -> Season {
+fn trays(kind: PlaceKind, trays: &[Tray<'_>]) -> Season {
     let mut season = Season::default();
     let bench = season.bench("there", kind, (9000, 9000), None);
-    let warm = season.place("warm", PlaceKind::Propagator);
-    let _ = warm;
+    season.place("warm", PlaceKind::Propagator);
     for (number, (crop, unit, units, packed, _)) in (1..).zip(trays) {
         let Seed::New(lot) = seed(crop) else { unreachable!() };
         let sowing = Sowing {
@@ -113,7 +113,7 @@ fn agree(on: Date, number: u32, outlook: &Outlook, rows: &[Due]) {
 #[test]
 fn due_and_the_report_ask_the_same() {
     use SownUnit::{Pinch, Seed as Each};
-    let table: [(&str, SownUnit, u32, Option<i32>, &[(u32, u32)]); 18] = [
+    let table: [Tray<'_>; 18] = [
         ("chilli", Each, 6, Some(2026), &[(20, 0), (28, 0), (32, 0), (36, 0)]),
         ("chilli", Each, 12, Some(2026), &[(18, 0)]),
         ("chilli", Each, 40, None, &[(15, 0), (25, 4), (26, 4), (40, 9)]),
