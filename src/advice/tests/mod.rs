@@ -11,6 +11,7 @@ mod in_hand;
 mod moves;
 mod outlook;
 mod packet;
+mod pages;
 mod planted;
 mod ready;
 mod rows;
