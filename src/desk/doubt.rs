@@ -70,10 +70,13 @@ impl OneCount<'_> {
     /// Fewer than were noted before, as far as later counts have left that.
     fn fell(&self) -> Option<Doubt> {
         let Self { part, old, new, observed, .. } = self;
-        let least = self.later.iter().map(|count| count.up).fold(u32::MAX, u32::min);
-        let of_up = observed.up.is_some() && observed.standing.is_none() && new.up < old.up.min(least);
-        let (now, before) = if of_up { (new.up, old.up) } else { (new.standing(), old.standing()) };
-        if now >= before || !of_up && new.up >= least {
+        let least = self.later().map(|count| count.up).fold(u32::MAX, u32::min);
+        let of_up = observed.up.is_some() && came(new) < came(old).min(least);
+        // Of which so many are told to stand the others died.
+        let both = observed.up.is_some() && observed.standing.is_some();
+        let of_standing = !both && came(new) < least && new.standing() < old.standing();
+        let (now, before) = if of_up { (came(new), came(old)) } else { (new.standing(), old.standing()) };
+        if !of_up && !of_standing {
             return None;
         }
         let last = old.counts.last().map_or_else(String::new, |count| format!(" on {}", said(count.on)));
@@ -91,13 +94,19 @@ impl OneCount<'_> {
     fn fell_later(&self) -> Option<Doubt> {
         let Self { part, new, .. } = self;
         let up = new.counts.last()?.up;
-        let fewer = self.later.iter().rev().find(|count| count.up < up)?;
+        let fewer = self.later().filter(|count| count.up < up).last()?;
         let (had, on) = (fewer.up, fewer.on);
         let instead = format!("if dead by then, `count {part} {up} --on {on}` and `lose {part} {}` instead", up - had);
         Some(Doubt::Unlikely(format!(
             "{part}: {up} up where {had} were later, on {}, and that count stands; {instead}",
             said(on)
         )))
+    }
+
+    /// The last count of each later day: one of the same day puts those before it right.
+    fn later(&self) -> impl Iterator<Item = &Count> {
+        let stands = |at: usize| self.later.get(at + 1).is_none_or(|next| next.on != self.later[at].on);
+        (0..self.later.len()).filter(move |at| stands(*at)).map(|at| &self.later[at])
     }
 
     /// The cells that are bare now, where both were ticked, or else how many.
@@ -109,6 +118,11 @@ impl OneCount<'_> {
             None => fewer.to_string(),
         }
     }
+}
+
+/// What has ever come up, or come in, by the last count.
+fn came(part: &Part) -> u32 {
+    if part.is_sown() { part.up } else { part.ever() }
 }
 
 fn said(on: Date) -> String {

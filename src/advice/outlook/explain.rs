@@ -158,8 +158,8 @@ pub(super) fn all_up(stands: Stands, sowing: &Sowing<'_>) -> String {
 pub fn to_come(chance: Share, up: u32) -> String {
     match (up, chance.0) {
         (0, ..0.01) => "almost certainly none will come".to_owned(),
-        (0, ..0.1) => "that any come is very unlikely".to_owned(),
-        (0, ..0.33) => "that any come is unlikely".to_owned(),
+        (0, ..0.1) => "it is very unlikely that any come".to_owned(),
+        (0, ..0.33) => "it is unlikely that any come".to_owned(),
         (0, _) => more_to_come(chance).replacen("more", "some", 1),
         _ => more_to_come(chance).to_owned(),
     }
@@ -246,7 +246,10 @@ fn sow(again: &SowAgain, on: Date) -> String {
         None => String::new(),
     };
     let since = since.map_or_else(String::new, |since| format!(", {since}"));
-    let has = format!("{} of the {} wanted are there{since}", again.there, again.wanted);
+    let has = match again.wanted {
+        1 => format!("the one wanted is not there{since}"),
+        wanted => format!("{} of the {wanted} wanted are there{since}", again.there),
+    };
     let follows = match &again.variety {
         None => "no seed of it is left".to_owned(),
         Some(variety) => {

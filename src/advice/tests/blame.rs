@@ -165,7 +165,7 @@ fn old_seed_and_a_poor_look_hardly_move_the_clock_of_fresh_seed() {
     let expected = |packed: Option<i32>, sown: u32, counts: &[(&str, u32)]| {
         let mut season = Season::default();
         let warm = kept_at(&mut season, "here", PlaceKind::Windowsill, 20.0, 60);
-        season.sows("2026-03-20", 9, "tomato", 40, on(warm, tray()));
+        season.sows("2026-03-20", 9, "tomato", 400, on(warm, tray()));
         let lot = NewLot {
             crop: CropName::new("tomato").unwrap(),
             variety: name("Barn"),

@@ -113,7 +113,12 @@ pub(in crate::tui) fn facts(model: &Model, batch: &BatchView) -> Vec<String> {
     let counted = batch.germination.as_ref().is_none_or(crate::advice::Germination::is_counted);
     let unit = batch.germination.as_ref().map(|row| row.unit);
     let stands = if counted { tally(&batch.tally, unit) } else { format!("{}, not counted yet", batch.tally.sown) };
-    let mut first = format!("{began} {}, {age} days ago: {stands}", words::day(batch.begun, on));
+    let ago = match age {
+        0 => String::new(),
+        1 => ", 1 day ago".to_owned(),
+        _ => format!(", {age} days ago"),
+    };
+    let mut first = format!("{began} {}{ago}: {stands}", words::day(batch.begun, on));
     if let Some(row) = &batch.germination
         && row.rate.is_some()
     {
@@ -182,7 +187,11 @@ fn foreseen(outlook: &Outlook, up: u32, on: Date) -> Vec<String> {
         Some((_, 0)) => {}
         Some(likely) => {
             let when = if stands_still { "once it is moved" } else { "in the end" };
-            let by = by.filter(|_| likely.1 > up).map_or_else(String::new, |by| format!(", nine tenths of them by {by}"));
+            let by = by.map_or_else(String::new, |by| match likely.1.saturating_sub(up) {
+                0 => String::new(),
+                1 => format!(", by {by}"),
+                _ => format!(", nine tenths of them by {by}"),
+            });
             said.push(format!("{} {when}{by}", words::between(likely)));
         }
         None => said.extend(by.map(|by| format!("nine tenths of what comes by {by}"))),

@@ -170,7 +170,11 @@ pub(in crate::tui) fn up_of(row: &Germination) -> String {
 
 /// Between which numbers, or the one that is both.
 pub(in crate::tui) fn between((low, high): (u32, u32)) -> String {
-    if low == high { high.to_string() } else { format!("{low} to {high}") }
+    match (low, high) {
+        (_, 0) => "none".to_owned(),
+        _ if low == high => high.to_string(),
+        _ => format!("{low} to {high}"),
+    }
 }
 
 /// The rate, and in plain words how far it may be out.
