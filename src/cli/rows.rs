@@ -233,7 +233,8 @@ pub(super) fn batch(view: &BatchView, on: Date) -> Value {
         Beginning::Received => (None, None, None),
     };
     let next = view.parts.iter().find(|part| Some(part.part.id) == view.next).and_then(|part| part.ready.as_ref());
-    let mut all = view.germination.as_ref().map_or_else(|| json!({ "rate": null, "verdict": null }), |row| germination(row, on));
+    let mut all =
+        view.germination.as_ref().map_or_else(|| json!({ "rate": null, "verdict": null }), |row| germination(row, on));
     let rest = json!({
         "batch": view.label.to_string(), "id": view.id,
         "crop": view.lot.as_ref().map(|lot| &lot.crop), "variety": view.lot.as_ref().map(|lot| &lot.variety),

@@ -95,7 +95,10 @@ impl Desk {
         let mut live: Vec<_> = state.batches.iter().filter(|(_, batch)| state.is_live(batch)).collect();
         live.sort_by_key(|(id, batch)| (batch.label, **id));
         let plot = |(id, batch): &(&BatchId, &Batch)| {
-            Some(plot(title(&state, batch), &advice::curve(&state, &self.trade, &record, (**id, outlooks.of(**id)), on)?))
+            Some(plot(
+                title(&state, batch),
+                &advice::curve(&state, &self.trade, &record, (**id, outlooks.of(**id)), on)?,
+            ))
         };
         let plots: Vec<Plot> = live.iter().filter_map(plot).collect();
         if plots.is_empty() {

@@ -2,9 +2,7 @@
 
 use crate::advice::too_early;
 use crate::grammar::{BenchRef, Request, Roof, SpotRef, Sure, TopicRef};
-use crate::journal::{
-    Act, BenchSize, Departure, Light, MovingOn, PlaceKind, Room, Sowing, Stand, State, Topic,
-};
+use crate::journal::{Act, BenchSize, Departure, Light, MovingOn, PlaceKind, Room, Sowing, Stand, State, Topic};
 use crate::quantity::{BatchId, BatchLabel, BenchId, Date, Name, PartId, PlaceId, Remark, SownUnit, Unit};
 use crate::store::{Books, place_among};
 use crate::trade::Trade;

@@ -38,7 +38,11 @@ fn a_count_that_contradicts_another_is_asked_about_and_told_which() {
     refused(&home, "count 1 9 --on 2024-03-12", &["1a: 9 up where 10 were on 10 Mar, as if 1 too many"]);
     home.does("count 1 14 --on 2024-03-12");
     // Then fewer on a later day, by however few.
-    refused(&home, "count 1 17 --on 2024-03-17", &["1a: 17 up where 18 were on 15 Mar", "if dead, `lose 1a 1` instead"]);
+    refused(
+        &home,
+        "count 1 17 --on 2024-03-17",
+        &["1a: 17 up where 18 were on 15 Mar", "if dead, `lose 1a 1` instead"],
+    );
     refused(&home, "count 1 --standing 17 --on 2024-03-17", &["1a: 17 standing where 18 stood", "`lose 1a 1`"]);
     refused(&home, "count 1 0 --on 2024-03-17", &["1a: 0 up where 18 were on 15 Mar"]);
     assert_eq!(up(&home, "2024-03-17"), 18, "nothing was logged");

@@ -245,8 +245,7 @@ impl Wanting<'_> {
 /// found in it any more. A sowing stands in first for those of its variety and then for others, each seed for one only; what
 /// none of them asks for is told with the first.
 pub(super) fn in_stead(state: &State, wanting: &BTreeMap<BatchId, &SowAgain>) -> BTreeMap<BatchId, SownSince> {
-    let mut open: Vec<Open> =
-        wanting.iter().filter_map(|(id, again)| Open::of(state, *id, again)).collect();
+    let mut open: Vec<Open> = wanting.iter().filter_map(|(id, again)| Open::of(state, *id, again)).collect();
     open.sort_by_key(|open| (open.quiet, open.batch));
     let mut sown: Vec<(&BatchId, &Batch)> = state.batches.iter().collect();
     sown.retain(|(_, batch)| matches!(batch.beginning, Beginning::Sown { .. }));

@@ -89,10 +89,8 @@ impl Outlook {
     /// The day by which nine tenths of what will come should be up, where that is still to be waited for.
     #[must_use]
     pub fn comes_by(&self, on: Date) -> Option<Date> {
-        let is_open = matches!(
-            self.verdict,
-            Verdict::Waiting | Verdict::Emerging | Verdict::Slow | Verdict::NotCountedLately
-        );
+        let is_open =
+            matches!(self.verdict, Verdict::Waiting | Verdict::Emerging | Verdict::Slow | Verdict::NotCountedLately);
         self.ninety_by.filter(|by| is_open && *by >= on)
     }
 

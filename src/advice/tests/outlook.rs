@@ -423,7 +423,11 @@ fn own_sowings_correct_the_book() {
         late(&mut season, number);
     }
     let learnt = seen(&season, 9, "2026-03-29");
-    assert!(f64::from(learnt.expected_by_now().unwrap()) < 0.6 * by_book, "{:?} of {by_book}", learnt.expected_by_now());
+    assert!(
+        f64::from(learnt.expected_by_now().unwrap()) < 0.6 * by_book,
+        "{:?} of {by_book}",
+        learnt.expected_by_now()
+    );
 }
 
 #[test]

@@ -306,7 +306,8 @@ fn expected(model: &Model, row: &crate::advice::Germination) -> Option<String> {
     let state = &model.board.state;
     let sown = row.parts.iter().filter(|part| state.parts.get(&part.id).is_some_and(Part::is_sown));
     let of = if sown.count() > 1 { format!(" in all of {}", row.label.short()) } else { String::new() };
-    let last = outlook.expected_final.map_or_else(String::new, |likely| format!("; {} in the end", words::between(likely)));
+    let last =
+        outlook.expected_final.map_or_else(String::new, |likely| format!("; {} in the end", words::between(likely)));
     let now = if now == 0 { "none".to_owned() } else { format!("about {now}") };
     Some(format!("{now} up expected{of}{last}"))
 }
