@@ -81,7 +81,7 @@ pub fn curve(
     let view = View::of(state, trade, record, batch.begun, on);
     // As it was looked at, so that no figure has two values.
     let (book, kept, seed) = match outlook.and_then(|outlook| outlook.grounds.as_deref()) {
-        Some(grounds) => (Arc::clone(&grounds.book), grounds.kept.clone(), grounds.seed.clone()),
+        Some(grounds) => (Arc::clone(&grounds.book), grounds.kept, grounds.seed.clone()),
         None => {
             let crop = part::crop(state, trade, batch);
             let (name, _) = part::named(state, batch);
