@@ -10,7 +10,7 @@ use super::again::{DOUBTFUL, SowAgain};
 use super::prior::{ENOUGH_SOWN, Ground, Seed};
 use super::record::Kept;
 use super::verdict::{
-    ABSURD, FAILED_BELOW, Hold, LATE, LIVE_TRAY_IN_DAYS, NEWS_FROM, SILENT_BELOW, Verdict, WANTED_SHARE,
+    ABSURD, FAILED_BELOW, FAIRLY_UP, Hold, LATE, LIVE_TRAY_IN_DAYS, NEWS_FROM, SILENT_BELOW, Verdict, WANTED_SHARE,
 };
 use super::view::Sowing;
 use super::{Grounds, Model, Outlook, WantedOf};
@@ -389,10 +389,11 @@ impl Outlook {
             why = why.given("the model", wrong);
         }
         let failed = format!(
-            "without a shoot it is called failed once nine in ten that live would show one, half of a packet as late as one \
+            "without a shoot it is called failed once nine in ten that live would show one, {} of a packet as late as one \
              in five would be up, the chance that one comes is under {}, and no number of days ahead is worth waiting, a live tray binned being as dear as \
              {LIVE_TRAY_IN_DAYS} days of waiting for a dead one; with some up, from the middle of its time on when the \
              chance that it comes to anything is under {}",
+            Share(FAIRLY_UP),
             Share(SILENT_BELOW),
             Share(FAILED_BELOW)
         );

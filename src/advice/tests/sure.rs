@@ -178,10 +178,10 @@ fn many_seeds_are_late_together() {
     // What the README quotes.
     let slow = ["parsley", "parsnip", "sweet pepper", "aubergine", "chilli"].map(|crop| (crop, failed_on(crop, 20)));
     println!("celery: {celery:?}, {slow:?}");
-    assert!(celery.iter().all(|day| (18..30).contains(day)), "{celery:?}");
+    assert!(celery.iter().all(|day| (17..30).contains(day)), "{celery:?}");
     for crop in ["parsley", "parsnip", "leek"] {
         let (few, many) = (failed_on(crop, 20), failed_on(crop, 500));
-        assert!(many + 3 >= few, "{crop}: 500 on day {many}, 20 on day {few}");
+        assert!(many + 4 >= few, "{crop}: 500 on day {many}, 20 on day {few}");
     }
 }
 
