@@ -1,5 +1,7 @@
 //! Counts are of what has come up so far: one that contradicts another is asked about, whichever was typed first.
 
+#![allow(clippy::unwrap_used, reason = "a test stops on the first surprise")]
+
 use crate::command_line::Home;
 
 fn refused(home: &Home, line: &str, with: &[&str]) {
