@@ -11,6 +11,7 @@ mod by_day;
 mod clocks;
 mod compare;
 mod contract;
+mod counts;
 mod damaged;
 mod fits;
 mod forecast_fetch;

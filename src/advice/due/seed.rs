@@ -50,7 +50,7 @@ impl About<'_> {
     pub(super) fn sow_again(&self) -> Option<Due> {
         let outlook = self.outlook.filter(|it| matches!(it.verdict, Verdict::Failed | Verdict::Thin))?;
         let again = outlook.again.as_ref()?;
-        if again.since.is_some() {
+        if again.is_sown() {
             let why = Why::new("seed of the crop was sown since it was known how this sowing stands")
                 .changes("undoing that sowing, a count");
             let reason = format!("{}: {}; its tray is free", outlook.verdict, outlook.by_word);

@@ -147,7 +147,7 @@ pub(super) fn of_word(
                 }
                 (None, None) => format!("keep it, {come}"),
             };
-            let spare = again.filter(|again| again.since.is_none()).and_then(|again| again.by).filter(|by| *by >= on);
+            let spare = again.filter(|again| !again.is_sown()).and_then(|again| again.by).filter(|by| *by >= on);
             spare.map_or(wait.clone(), |by| format!("{wait}; to be safe sow again by {}", day(by, on)))
         }
         Verdict::AllUp => all_up(stands, sowing),
@@ -166,7 +166,7 @@ pub(super) fn of_word(
     let is_open = matches!(verdict, Verdict::Waiting | Verdict::Emerging | Verdict::NotCountedLately);
     let shoots = stands.shoots_go().filter(|_| sowing.up > 0);
     let is_poor_and_slow = verdict == Verdict::Slow && grounds.seed.is_poor();
-    if let (true, Some(again)) = (is_open || is_poor_and_slow, again.filter(|again| again.since.is_none())) {
+    if let (true, Some(again)) = (is_open || is_poor_and_slow, again.filter(|again| !again.is_sown())) {
         let little = format!("{}: {}", little(&grounds.seed), sow_what(again));
         return if is_open {
             OfWord { leave: Some(action), shoots, asks: little }
@@ -215,8 +215,13 @@ pub(super) fn all_up(stands: Stands, sowing: &Sowing<'_>) -> String {
 /// What chance there is that any come, of a sowing of which so many are up.
 #[must_use]
 pub fn to_come(chance: Share, up: u32) -> String {
-    let words = more_to_come(chance);
-    if up > 0 { words.to_owned() } else { words.replacen("more", "some", 1) }
+    match (up, chance.0) {
+        (0, ..0.01) => "almost certainly none will come".to_owned(),
+        (0, ..0.1) => "it is very unlikely that any come".to_owned(),
+        (0, ..0.33) => "it is unlikely that any come".to_owned(),
+        (0, _) => more_to_come(chance).replacen("more", "some", 1),
+        _ => more_to_come(chance).to_owned(),
+    }
 }
 
 /// That it is worth keeping: "unlikely" beside that would sound like a contradiction, so small chances are said as such.
@@ -287,20 +292,23 @@ const fn more_to_come(chance: Share) -> &'static str {
 
 /// What sowing again takes, in words, and what the number follows from.
 fn sow(again: &SowAgain, on: Date) -> String {
-    if let Some(since) = &again.since {
-        return format!(
-            "{} sown again since, {} on {}",
-            since.units,
-            since.last.short(),
-            since.on.format("%-d %b").to_string().to_lowercase()
-        );
+    let since = again.since.as_ref().map(|since| {
+        let on = since.on.format("%-d %b").to_string().to_lowercase();
+        format!("{} sown again since, {} on {on}", since.units, since.last.short())
+    });
+    if let Some(since) = since.as_ref().filter(|_| again.is_sown()) {
+        return since.clone();
     }
     let by = match again.by {
         Some(by) if by < on => format!("; the last good day was {}", day(by, on)),
         Some(by) => format!(", by {}", day(by, on)),
         None => String::new(),
     };
-    let has = format!("{} of the {} wanted are there", again.there, again.wanted);
+    let since = since.map_or_else(String::new, |since| format!(", {since}"));
+    let has = match again.wanted {
+        1 => format!("the one wanted is not there{since}"),
+        wanted => format!("{} of the {wanted} wanted are there{since}", again.there),
+    };
     let follows = match &again.variety {
         None => "no seed of it is left".to_owned(),
         Some(variety) => {
@@ -313,17 +321,17 @@ fn sow(again: &SowAgain, on: Date) -> String {
 
 /// How many, and of what: `sow 24 more of Same (60 left)`.
 fn sow_what(again: &SowAgain) -> String {
+    let more = again.number();
     let Some((variety, packed)) = again.from() else {
-        return again
-            .fresh
-            .map_or_else(|| "buy fresh seed".to_owned(), |fresh| format!("buy fresh seed and sow {fresh}"));
+        return more.map_or_else(|| "buy fresh seed".to_owned(), |fresh| format!("buy fresh seed and sow {fresh}"));
     };
+    let more = more.unwrap_or(again.seeds);
     let left = match again.left {
-        Some(left) if left < again.seeds => format!(" (only {left} left, so buy as well)"),
+        Some(left) if left < more => format!(" (only {left} left, so buy as well)"),
         Some(left) => format!(" ({left} left)"),
         None => String::new(),
     };
-    format!("sow {} more of {}{left}", again.seeds, packet(variety, packed))
+    format!("sow {more} more of {}{left}", packet(variety, packed))
 }
 
 /// One packet of a variety: `Copper Lantern 2025`.

@@ -12,6 +12,7 @@ mod moves;
 mod one_action;
 mod outlook;
 mod packet;
+mod pages;
 mod planted;
 mod ready;
 mod rows;
