@@ -80,7 +80,8 @@ impl Germination {
     #[must_use]
     pub fn is_coming(&self) -> bool {
         let open = self.outlook.as_ref().filter(|outlook| outlook.chance_of_more.is_some());
-        open.is_some_and(|outlook| !matches!(outlook.verdict, Verdict::AllUp))
+        let may_come = |outlook: &Outlook| outlook.expected_final.is_none_or(|(_, high)| high > self.up);
+        open.is_some_and(|outlook| !matches!(outlook.verdict, Verdict::AllUp) && may_come(outlook))
     }
 
     /// The share that is likely to come up, between which and which: in the end, eight times in ten. `None` once no more

@@ -232,7 +232,7 @@ fn germination(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
         let variety = row.variety.as_ref().map(|variety| format!(" {variety}")).unwrap_or_default();
         let outlook = row.outlook.as_ref();
         let moves = outlook.filter(|outlook| !matches!(outlook.verdict, Verdict::Held(_)));
-        let now = moves.and_then(|outlook| outlook.expected_by_now).map(|up| format!("{up:.0}"));
+        let now = moves.and_then(|outlook| outlook.expected_by_now()).map(|up| up.to_string());
         let likely = outlook.filter(|it| it.chance_of_more.is_some()).and_then(|outlook| outlook.expected_final);
         table.row([
             short(row.label, on),
@@ -247,7 +247,7 @@ fn germination(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
             row.verdict().to_string(),
         ]);
     }
-    let json = found.iter().map(rows::germination).collect();
+    let json = found.iter().map(|row| rows::germination(row, on)).collect();
     let mut answered = Answered::table("germination", json, &table, "nothing is sown");
     if !found.is_empty() {
         let legend = "by now: how many good seed should show, by what was known before any count; in the end: between which and \

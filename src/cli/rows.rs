@@ -85,14 +85,14 @@ fn parts_at(parts: &[PartAt]) -> Vec<Value> {
     parts.iter().map(part_at).collect()
 }
 
-pub(super) fn germination(row: &Germination) -> Value {
+pub(super) fn germination(row: &Germination, on: Date) -> Value {
     json!({
         "batch": row.label.to_string(), "id": row.batch, "crop": row.crop, "variety": row.variety,
         "unit": row.unit.to_string(), "sown": row.sown, "up": row.up, "not_up": row.not_up, "gained": row.gained,
         "standing": row.standing,
         "rate": row.rate.map(|rate| rate.rate), "rate_low": row.rate.map(|rate| rate.low),
         "rate_high": row.rate.map(|rate| rate.high),
-        "expected_by_now": row.outlook.as_ref().and_then(|outlook| outlook.expected_by_now),
+        "expected_by_now": row.outlook.as_ref().and_then(|outlook| outlook.expected_by_now()),
         "expected_final": row.outlook.as_ref().and_then(|outlook| outlook.expected_final),
         "action": row.outlook.as_ref().map(|outlook| &outlook.action),
         "chance_of_more": row.outlook.as_ref().and_then(|outlook| outlook.chance_of_more),
@@ -101,7 +101,7 @@ pub(super) fn germination(row: &Germination) -> Value {
         "sow_again": row.outlook.as_ref().and_then(|outlook| outlook.again.as_ref()).map(sow_again),
         "held_since": row.outlook.as_ref().and_then(|outlook| outlook.held.as_ref()).map(|held| held.since),
         "better_place": row.outlook.as_ref().and_then(|outlook| outlook.held.as_ref()?.better.as_ref()).map(|(at, _)| at),
-        "ninety_percent_by": row.outlook.as_ref().and_then(|outlook| outlook.ninety_by),
+        "ninety_percent_by": row.outlook.as_ref().and_then(|outlook| outlook.comes_by(on)),
         "verdict": row.verdict().to_string(), "sown_on": row.sown_on, "days": row.days, "counted_on": row.counted_on,
         "days_since_count": row.days_since_count, "parts": parts_at(&row.parts), "why": why(&row.why),
     })
@@ -112,7 +112,7 @@ fn sow_again(again: &SowAgain) -> Value {
     json!({
         "wanted": again.wanted, "there": again.there, "plants": again.plants, "seeds": again.seeds,
         "chance": again.chance, "share_that_comes": again.comes, "fresh_seeds": again.fresh, "lot": again.lot,
-        "variety": again.variety, "packed": again.packed, "left": again.left, "by": again.by,
+        "variety": again.variety, "packed": again.packed, "left": again.left, "by": again.by, "is_sown": again.is_sown(),
         "sown_since": again.since.map(|since| json!({ "last": since.last.to_string(), "on": since.on, "units": since.units })),
     })
 }
@@ -227,13 +227,14 @@ pub(super) fn tally(tally: &Tally) -> Value {
 }
 
 /// One batch: the fields of `germination` where it was sown, and all the rest beside them.
-pub(super) fn batch(view: &BatchView) -> Value {
+pub(super) fn batch(view: &BatchView, on: Date) -> Value {
     let (unit, treatment, depth) = match view.beginning {
         Beginning::Sown { unit, treatment, depth } => (Some(unit.to_string()), Some(treatment.to_string()), depth),
         Beginning::Received => (None, None, None),
     };
     let next = view.parts.iter().find(|part| Some(part.part.id) == view.next).and_then(|part| part.ready.as_ref());
-    let mut all = view.germination.as_ref().map_or_else(|| json!({ "rate": null, "verdict": null }), germination);
+    let mut all =
+        view.germination.as_ref().map_or_else(|| json!({ "rate": null, "verdict": null }), |row| germination(row, on));
     let rest = json!({
         "batch": view.label.to_string(), "id": view.id,
         "crop": view.lot.as_ref().map(|lot| &lot.crop), "variety": view.lot.as_ref().map(|lot| &lot.variety),

@@ -132,7 +132,7 @@ impl Board {
     #[must_use]
     pub fn sow_again(&self, batch: BatchId) -> Option<(&Germination, &SowAgain)> {
         let row = self.germination.iter().find(|row| row.batch == batch)?;
-        Some((row, row.outlook.as_ref()?.again.as_ref()?))
+        Some((row, row.outlook.as_ref()?.again.as_ref().filter(|again| !again.is_sown())?))
     }
 
     /// How many more of the tray that room is told in go on a bench.

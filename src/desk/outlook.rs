@@ -6,7 +6,7 @@ use std::path::Path;
 
 use chrono::Days;
 
-use crate::advice::{self, By, Compared, Curve, LotUse, NEWEST, Outlooks, Record};
+use crate::advice::{self, By, Compared, Curve, LotUse, NEWEST, Outlook, Outlooks, Record};
 use crate::exchange::NewFile;
 use crate::exchange::svg::{self, Plot};
 use crate::grammar::ToldBy;
@@ -40,13 +40,13 @@ impl Desk {
         Ok(advice::outlooks(state, &self.trade, &self.record(state, on)?, on))
     }
 
-    /// The course of a sowing beside what was expected of it; `None` when nothing can be expected.
+    /// The course of a sowing beside what was expected of it, with its outlook where it has one; `None` when nothing can be expected.
     ///
     /// # Errors
     /// When the journal cannot be read.
-    pub fn curve(&self, batch: BatchId, on: Date) -> Result<Option<Curve>, DeskError> {
+    pub fn curve(&self, batch: BatchId, outlook: Option<&Outlook>, on: Date) -> Result<Option<Curve>, DeskError> {
         let state = self.state(on)?;
-        Ok(advice::curve(&state, &self.trade, &self.record(&state, on)?, batch, on))
+        Ok(advice::curve(&state, &self.trade, &self.record(&state, on)?, (batch, outlook), on))
     }
 
     /// The newest sowings of a crop that are over, at most [`NEWEST`], and those that stand and had their time, compared in one or in each of the three ways; and
@@ -91,10 +91,14 @@ impl Desk {
         let failed = |error: std::io::Error| DeskError::file(to, &error);
         let state = self.state(on)?;
         let record = self.record(&state, on)?;
+        let outlooks = advice::outlooks(&state, &self.trade, &record, on);
         let mut live: Vec<_> = state.batches.iter().filter(|(_, batch)| state.is_live(batch)).collect();
         live.sort_by_key(|(id, batch)| (batch.label, **id));
         let plot = |(id, batch): &(&BatchId, &Batch)| {
-            Some(plot(title(&state, batch), &advice::curve(&state, &self.trade, &record, **id, on)?))
+            Some(plot(
+                title(&state, batch),
+                &advice::curve(&state, &self.trade, &record, (**id, outlooks.of(**id)), on)?,
+            ))
         };
         let plots: Vec<Plot> = live.iter().filter_map(plot).collect();
         if plots.is_empty() {

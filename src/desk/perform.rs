@@ -110,7 +110,7 @@ pub(super) fn performed(
     let (act, entries, after) = enter(books, &history, &planned.act, &state, &latest, request.verb(), on)?;
     if matches!(request, Request::Count { sure: Sure::No, .. }) {
         let then = fold_until(&history.with(&entries), on).0;
-        if let Some(doubt) = doubt::of_counts(&state, &then, &entries, on) {
+        if let Some(doubt) = doubt::of_counts(&state, &then, &after, &entries) {
             return Err(DeskError::Doubt(doubt));
         }
     }

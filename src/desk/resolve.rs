@@ -2,9 +2,7 @@
 
 use crate::advice::too_early;
 use crate::grammar::{BenchRef, Request, Roof, SpotRef, Sure, TopicRef};
-use crate::journal::{
-    Act, BenchSize, Departure, Light, MovingOn, Observed, PlaceKind, Room, Sowing, Stand, State, Ticks, Topic,
-};
+use crate::journal::{Act, BenchSize, Departure, Light, MovingOn, PlaceKind, Room, Sowing, Stand, State, Topic};
 use crate::quantity::{BatchId, BatchLabel, BenchId, Date, Name, PartId, PlaceId, Remark, SownUnit, Unit};
 use crate::store::{Books, place_among};
 use crate::trade::Trade;
@@ -142,7 +140,6 @@ impl Resolver<'_> {
             },
             Request::Count { part, observed, sure: _ } => {
                 let part = self.part(part, For::Counting)?;
-                self.note_fewer(part, observed);
                 Act::Count { part, observed: observed.clone() }
             }
             Request::Stage { part, growth } => Act::Stage { part: self.part(part, For::Counting)?, growth: *growth },
@@ -288,25 +285,6 @@ impl Resolver<'_> {
             self.notices.push(format!("{label} is worn already, by {others}: this one is written {}", written(id)));
         }
         Ok(())
-    }
-
-    /// A count of fewer than stood is a recount; plants that died are to be lost, so that the rate keeps them.
-    fn note_fewer(&mut self, id: PartId, observed: &Observed) {
-        let now = observed.standing.or(observed.ticks.as_ref().map(Ticks::plants));
-        let Some((part, now)) = self.state.parts.get(&id).zip(now) else { return };
-        let fewer = part.standing().saturating_sub(now);
-        if fewer > 0 {
-            let label = self.state.part_label(part);
-            let held = part.ticked.as_ref().and_then(|ticked| ticked.now.as_ref());
-            let bare = held.zip(observed.ticks.as_ref()).map(|(held, now)| held.cells().without(now.cells()));
-            let which = match bare.filter(|bare| !bare.is_empty()) {
-                Some(bare) => format!("--cells {bare}"),
-                None => fewer.to_string(),
-            };
-            self.notices.push(format!(
-                "{fewer} fewer than before, taken as miscounted; if they died: undo, then `lose {label} {which}`"
-            ));
-        }
     }
 
     /// What was sown and never counted may still come up.

@@ -51,7 +51,7 @@ fn clusters_that_give_several_seedlings() {
     );
     home.does("pot-on 1 75 --into 104-cell --at sill/long --recount --on 2024-03-20");
     assert_eq!(home.tally(1), "sown 40, gained 45, not_up 10, standing 75");
-    home.does("count 1a 28 --on 2024-03-21");
+    home.does("count 1a 28 --sure --on 2024-03-21");
     assert_eq!(home.tally(1), "sown 40, gained 47, not_up 12, standing 75");
     let words = home.refuses("count 1a --standing 246 --on 2024-03-22");
     assert!(words.starts_with("321 plants cannot come from 40 in 1a"), "{words}");
@@ -65,7 +65,7 @@ fn an_uncounted_pinch() {
     home.does("sow celery First --pinch 50 --in seed-tray --at sill/long --on 2024-03-02");
     home.does("count 1 80 --on 2024-03-10");
     assert_eq!(home.tally(1), "sown 50, gained 30, standing 80");
-    home.does("count 1 40 --on 2024-03-11");
+    home.does("count 1 40 --sure --on 2024-03-11");
     assert_eq!(home.tally(1), "sown 50, not_up 10, standing 40");
     home.does("pot-on 1 60 --into 60-cell --at sill/long --recount --on 2024-03-12");
     assert_eq!(home.tally(1), "sown 50, gained 10, standing 60");
@@ -126,8 +126,8 @@ fn one_batch_in_several_places_and_part_of_a_set_moved() {
     home.does("move 2 4 frame/left --on 2024-03-11");
     assert_eq!((home.stands(2, "a"), home.stands(2, "b")), (6, 4));
     assert_eq!((&home.part(2, "a")["pots"], &home.part(2, "b")["pots"]), (&8.into(), &4.into()));
-    home.does("count 2a -3 --on 2024-03-12");
-    home.does("count 2b -1 --on 2024-03-12");
+    home.does("count 2a -3 --sure --on 2024-03-12");
+    home.does("count 2b -1 --sure --on 2024-03-12");
     assert_eq!((home.stands(2, "a"), home.stands(2, "b")), (5, 3));
     home.does("move 2a 5 frame/left --on 2024-03-13");
     assert_eq!(home.part(2, "a")["at"], "frame/left");
@@ -139,13 +139,13 @@ fn a_recount_down_is_a_correction() {
     let home = Home::with_benches();
     home.does("sow tomato First --seeds 72 --in seed-tray --at sill/long --on 2024-03-02");
     home.does("count 1 60 --on 2024-03-10");
-    home.does("count 1 55 --on 2024-03-12");
+    home.does("count 1 55 --sure --on 2024-03-12");
     assert_eq!(home.tally(1), "sown 72, not_up 17, standing 55");
     let curve = home.part(1, "a")["curve"].clone();
     assert_eq!(curve, serde_json::json!([{"on": "2024-03-10", "up": 55}, {"on": "2024-03-12", "up": 55}]));
     home.does("pot-on 1 40 --into 40-cell --at sill/long --on 2024-03-14");
-    home.does("count 1a --standing 12 --on 2024-03-15");
-    home.does("count 1b -2 --on 2024-03-15");
+    home.does("count 1a --standing 12 --sure --on 2024-03-15");
+    home.does("count 1b -2 --sure --on 2024-03-15");
     assert_eq!(home.tally(1), "sown 72, not_up 22, standing 50");
     let words = home.refuses("count 1a 39 --on 2024-03-16");
     assert!(words.starts_with("40 have already left 1a, so 39 cannot be all that ever came up"), "{words}");
@@ -211,7 +211,7 @@ fn a_paper_start_set_into_cells() {
     let words = home.refuses("pot-on 1 16 --into paper --at sill/long --on 2024-03-07");
     assert!(words.starts_with("paper is a paper: plants go into compost"), "{words}");
     home.does("pot-on 1 16 --into 24-cell --at sill/long --rest discard --on 2024-03-07");
-    home.does("count 1b 14 --on 2024-03-12");
+    home.does("count 1b 14 --sure --on 2024-03-12");
     // The seeds thrown away with the paper are in the count still.
     assert_eq!(home.tally(1), "sown 20, not_up 6, standing 14");
     assert_eq!((&home.batch(1)["sown"], &home.part(1, "b")["source"]), (&20.into(), &"pricked out".into()));
@@ -224,7 +224,7 @@ fn a_tray_bought_in() {
     assert_eq!(home.tally(1), "gained 18, standing 18");
     home.does("count 1 18 --standing 15 --on 2024-04-03");
     assert_eq!(home.tally(1), "gained 18, standing 15, lost 3");
-    home.does("count 1 14 --on 2024-04-04");
+    home.does("count 1 14 --sure --on 2024-04-04");
     assert_eq!(home.stands(1, "a"), 14);
     let words = home.refuses("count 1 --standing 16 --on 2024-04-05");
     assert!(words.starts_with("19 plants cannot come from 18 in 1a"), "{words}");

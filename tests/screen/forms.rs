@@ -305,7 +305,7 @@ fn a_container_that_is_none_is_not_taken_for_a_new_one() {
 fn a_part_is_told_by_its_letter_behind_the_number() {
     let garden = format!("{GARDEN}pot-on 1a 6 --into 9cm-pot --at kitchen/sill --on -1d\n");
     let mut sitting = Sitting::with(&garden);
-    sitting.types("1bc5\n");
+    sitting.types("1bc5\ny");
     assert!(sitting.newest().2.starts_with("1b: 5 standing"), "{} {}", sitting.newest().2, sitting.trouble());
     sitting.types("1ac16\n");
     assert!(sitting.newest().2.starts_with("1a: 16 up"), "{} {}", sitting.newest().2, sitting.trouble());

@@ -1,10 +1,12 @@
 //! Sowing again: how many, from which lot, and until when it still makes the planting-out window.
 
+use std::collections::BTreeMap;
+
 use chrono::{Datelike, Days};
 
 use crate::advice::part;
 use crate::advice::why::Why;
-use crate::journal::{Beginning, Lot, State};
+use crate::journal::{Batch, Beginning, Lot, State};
 use crate::quantity::{BatchId, BatchLabel, CropName, Date, LotId, Name, Share, SownUnit};
 use crate::science::sowing::{Belief, Need, how_many};
 use crate::trade::{Crop, LastFrost};
@@ -31,6 +33,9 @@ const RAISED_LONG_WEEKS: f64 = 5.0;
 
 /// Of like seed the same variety goes before another: it is worth so much of the share that comes up. Common practice, no source.
 const SAME_VARIETY: f64 = 0.05;
+/// What falls short of the number asked for by less than this is not asked for: no tray has just so many cells. Common
+/// practice, no source.
+const NEARLY: f64 = 0.9;
 /// Other packets that "why" names at most.
 const MOST_TOLD: usize = 3;
 
@@ -62,7 +67,7 @@ pub struct SowAgain {
     /// The last day on which a sowing still makes the planting-out window; `None` for crops sown in place or without
     /// dates.
     pub by: Option<Date>,
-    /// What was sown of the crop since it was known how this sowing stands, where that is enough.
+    /// What was sown of the crop in its stead, since it was known how this sowing stands.
     pub since: Option<SownSince>,
     /// How it was come by.
     pub(in crate::advice) why: Why,
@@ -75,10 +80,25 @@ impl SowAgain {
         self.variety.as_ref().filter(|_| self.chance.0 >= DOUBTFUL).map(|variety| (variety, self.packed))
     }
 
-    /// How many to sow of that packet, or of fresh seed.
+    /// How many to sow of that packet, or of fresh seed, beside what was sown in its stead.
     #[must_use]
     pub fn number(&self) -> Option<u32> {
+        self.in_all().map(|number| number.saturating_sub(self.units_since()))
+    }
+
+    /// Whether so much was sown in its stead that no more is asked for.
+    #[must_use]
+    pub fn is_sown(&self) -> bool {
+        let number = f64::from(self.in_all().unwrap_or(self.plants));
+        f64::from(self.units_since()) >= NEARLY * number
+    }
+
+    fn in_all(&self) -> Option<u32> {
         self.from().map_or(self.fresh, |_| Some(self.seeds))
+    }
+
+    fn units_since(&self) -> u32 {
+        self.since.map_or(0, |since| since.units)
     }
 }
 
@@ -89,7 +109,7 @@ pub struct SownSince {
     pub last: BatchLabel,
     /// The day of that.
     pub on: Date,
-    /// Units sown in all since.
+    /// Units sown since that stand in for this one; each unit stands in for one sowing only.
     pub units: u32,
 }
 
@@ -110,6 +130,8 @@ pub(super) struct Wanting<'a> {
     pub(super) wanted: u32,
     pub(super) there: u32,
     pub(super) last_frost: &'a LastFrost,
+    /// What was sown in its stead.
+    pub(super) since: Option<SownSince>,
     pub(super) on: Date,
 }
 
@@ -141,7 +163,7 @@ impl Wanting<'_> {
             left: best.and_then(|lot| lot.left),
             lot: best.map(|lot| lot.id),
             by: self.crop.and_then(|crop| last_day(crop, self.last_frost, self.on)),
-            since: self.since(plants),
+            since: self.since,
             why: Why::default(),
         };
         SowAgain { why: self.why(&again, &lots), ..again }
@@ -171,27 +193,6 @@ impl Wanting<'_> {
         why.and(&self.crop.map_or_else(Why::default, |crop| last_day_why(crop, self.last_frost, again.by))).published(
             "the number to sow: the binomial tail mixed over a beta belief, Skellam 1948, J R Stat Soc B 10:257",
         )
-    }
-
-    /// Sowings of the crop, of whatever variety, from the day on which nothing new was found here any more, where they
-    /// are as many as are wanted still.
-    fn since(&self, plants: u32) -> Option<SownSince> {
-        let parts = self.state.batches.get(&self.batch).map(|batch| self.state.parts_of(batch))?;
-        let quiet = parts.filter_map(|(_, part)| {
-            let up = part.counts.last()?.up;
-            part.counts.iter().find(|count| count.up == up).map(|count| count.on)
-        });
-        let quiet = quiet.max()?;
-        let later = self.state.batches.iter().filter(|(id, batch)| {
-            **id != self.batch && batch.begun >= quiet && part::named(self.state, batch).0 == *self.name
-        });
-        let later: Vec<_> = later
-            .filter(|(_, batch)| matches!(batch.beginning, Beginning::Sown { .. }))
-            .map(|(_, batch)| (batch.begun, batch.label, self.state.tally(batch).sown))
-            .collect();
-        let units = later.iter().map(|(.., sown)| *sown).fold(0, u32::saturating_add);
-        let (on, last, _) = *later.iter().max_by_key(|(begun, ..)| *begun)?;
-        (units >= plants).then_some(SownSince { last, on, units })
     }
 
     /// Its lots by what they are worth, but before all others the first that will do. How many it takes is reckoned of no more
@@ -237,6 +238,72 @@ impl Wanting<'_> {
         let this = self.this.iter().filter(|this| this.lot == id);
         let others = self.record.of_lot(self.name, id, self.batch);
         Seed::of(self.crop, lot, self.unit, self.on, others.chain(this), self.fails)
+    }
+}
+
+/// What was sown in the stead of each sowing that is to be sown again: of its crop, from the day on which nothing new was
+/// found in it any more. A sowing stands in first for those of its variety and then for others, each seed for one only; what
+/// none of them asks for is told with the first.
+pub(super) fn in_stead(state: &State, wanting: &BTreeMap<BatchId, &SowAgain>) -> BTreeMap<BatchId, SownSince> {
+    let mut open: Vec<Open> = wanting.iter().filter_map(|(id, again)| Open::of(state, *id, again)).collect();
+    open.sort_by_key(|open| (open.quiet, open.batch));
+    let mut sown: Vec<(&BatchId, &Batch)> = state.batches.iter().collect();
+    sown.retain(|(_, batch)| matches!(batch.beginning, Beginning::Sown { .. }));
+    sown.sort_by_key(|(id, batch)| (batch.begun, **id));
+    let mut stead: BTreeMap<BatchId, SownSince> = BTreeMap::new();
+    for (id, batch) in sown {
+        let (crop, variety) = part::named(state, batch);
+        let (same, other): (Vec<_>, Vec<_>) = open
+            .iter_mut()
+            .filter(|open| open.crop == crop && open.batch != *id && open.quiet <= batch.begun)
+            .partition(|open| open.variety == variety);
+        let mut left = state.tally(batch).sown;
+        let mut first = None;
+        for open in same.into_iter().chain(other) {
+            first = first.or(Some(open.batch));
+            let units = open.asks.min(left);
+            open.asks -= units;
+            left -= units;
+            if units > 0 {
+                stand_in(&mut stead, open.batch, batch, units);
+            }
+        }
+        if let Some(first) = first {
+            stand_in(&mut stead, first, batch, left);
+        }
+    }
+    stead
+}
+
+fn stand_in(stead: &mut BTreeMap<BatchId, SownSince>, of: BatchId, batch: &Batch, units: u32) {
+    let before = stead.get(&of).map_or(0, |since| since.units);
+    if units > 0 {
+        let units = before.saturating_add(units);
+        stead.insert(of, SownSince { last: batch.label, on: batch.begun, units });
+    }
+}
+
+/// A sowing that is to be sown again, and what it still asks for.
+struct Open {
+    batch: BatchId,
+    crop: CropName,
+    variety: Option<Name>,
+    /// The day on which its last shoot was found.
+    quiet: Date,
+    asks: u32,
+}
+
+impl Open {
+    /// `None` where it was never counted.
+    fn of(state: &State, id: BatchId, again: &SowAgain) -> Option<Self> {
+        let batch = state.batches.get(&id)?;
+        let quiet = state.parts_of(batch).filter_map(|(_, part)| {
+            let up = part.counts.last()?.up;
+            part.counts.iter().find(|count| count.up == up).map(|count| count.on)
+        });
+        let (crop, variety) = part::named(state, batch);
+        let asks = again.in_all().unwrap_or(again.plants);
+        Some(Self { batch: id, crop, variety, quiet: quiet.max()?, asks })
     }
 }
 

@@ -60,8 +60,8 @@ pub(super) struct Belief {
     /// found none: by the time that the counts leave, and the stragglers as far apart as in one packet in five.
     pub(super) stood: f64,
     pub(super) stood_by_now: f64,
-    /// How many should be up today, before any count.
-    pub(super) expected_by_now: f64,
+    /// Whether none were up when they were looked for, and the first were found within a cold spell before the last count.
+    pub(super) has_just_begun: bool,
     /// The time run until the last count over the expected median.
     pub(super) run_out: f64,
     /// The day by which nine tenths of what comes should be up; `None` when it is not foreseen.
@@ -137,7 +137,7 @@ impl Belief {
             nearly_up: self.nearly_up.min(other.nearly_up),
             stood: self.stood.min(other.stood),
             stood_by_now: self.stood_by_now.min(other.stood_by_now),
-            expected_by_now: self.expected_by_now + other.expected_by_now,
+            has_just_begun: self.has_just_begun || other.has_just_begun,
             run_out,
             ninety_by: later(self.ninety_by, other.ninety_by),
             first_by: sooner,
@@ -213,13 +213,19 @@ impl Looked<'_> {
             stood: stood(last.unwrap_or(0.0)),
             stood_by_now: stood(now),
             still: still.map_or(0, |((since, _), last)| days_between(*since, last)),
-            expected_by_now: alive * prior.share_by(now),
+            has_just_begun: has_just_begun(curve),
             run_out: last.unwrap_or(0.0) / prior.timing.median(),
             ninety_by: run.day_of(left.time_of(0.9)),
             first_by: run.day_of(prior.timing.time_of(1.0 / (1.0 + alive))),
             model,
         }
     }
+}
+
+/// Whether none were up at a count, and the first were found within a cold spell before the last one.
+fn has_just_begun(curve: &[(Date, u32)]) -> bool {
+    let first = curve.iter().position(|(_, up)| *up > 0).filter(|first| *first > 0);
+    first.zip(curve.last()).is_some_and(|(first, (last, _))| days_between(curve[first].0, *last) < COLD_SPELL)
 }
 
 /// The counts with those that found none new beside some dated back by a pause, to the day of the number itself at most.
@@ -266,6 +272,12 @@ impl Group {
         }
     }
 
+    /// The units sown in all of them, and the run of the largest.
+    pub(super) fn whole(groups: &[Self]) -> Option<(u32, &Run)> {
+        let sown = groups.iter().map(|group| group.sown).fold(0, u32::saturating_add);
+        Some((sown, &groups.iter().max_by_key(|group| group.sown)?.run))
+    }
+
     /// All of them as one, on the time of the largest: at each day any was counted, what was last seen up in all.
     pub(super) fn merged(groups: Vec<Self>) -> Option<Self> {
         let mut days: Vec<Date> = groups.iter().flat_map(|group| group.curve.iter().map(|(on, _)| *on)).collect();
@@ -274,9 +286,8 @@ impl Group {
         let by = |group: &Self, on: Date| group.curve.iter().rev().find(|(day, _)| *day <= on).map_or(0, |(_, up)| *up);
         let up = |on: Date| groups.iter().map(|group| by(group, on)).fold(0, u32::saturating_add);
         let curve = days.into_iter().map(|on| (on, up(on))).collect();
-        let sown = groups.iter().map(|group| group.sown).fold(0, u32::saturating_add);
-        let run = groups.into_iter().max_by_key(|group| group.sown)?.run;
-        Some(Self { sown, curve, run })
+        let (sown, run) = Self::whole(&groups)?;
+        Some(Self { sown, curve, run: run.clone() })
     }
 }
 

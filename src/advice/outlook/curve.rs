@@ -1,22 +1,26 @@
 //! The course of one sowing as it is drawn: what was counted, over what its kind should show.
 
-use crate::journal::{Beginning, Part, State};
+use std::sync::Arc;
+
+use crate::journal::{Beginning, State};
 use crate::quantity::{BatchId, Date, SownUnit};
-use crate::science::outlook::Forecast;
+use crate::science::outlook::{Forecast, Prior};
 use crate::trade::Trade;
 
+use super::Outlook;
 use super::belief::Group;
 use super::expect::Book;
 use super::prior::Seed;
 use super::record::Record;
-use super::run::Run;
-use super::view::{AHEAD, View};
+use super::view::{AHEAD, View, sown_parts};
 use crate::advice::part::{self, after, days_between};
 
 /// Points that are enough to draw the band with.
 const POINTS: u32 = 48;
 /// The picture ends when so much of what comes should be up.
 const NEARLY_ALL: f64 = 0.95;
+/// What is as often exceeded as not.
+const MIDDLE: f64 = 0.5;
 
 /// What should be up on a day if the seed is alive: eight times in ten from `low` to `high`.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -48,24 +52,49 @@ pub struct Curve {
     pub expected: Vec<Band>,
 }
 
-/// The course of a sowing, live or not; `None` for plants bought in and for a batch not in the state.
+/// What a sowing should show before any count, by the time that its compost has run.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Expected {
+    pub(super) sown: u32,
+    pub(super) prior: Prior,
+    pub(super) run_by_now: f64,
+}
+
+impl Expected {
+    /// Units up today that are as often exceeded as not: a point of the course that is drawn.
+    pub(super) fn up_by_now(&self) -> u32 {
+        Forecast::new(self.sown, &self.prior).counts_by(self.run_by_now).quantile(MIDDLE)
+    }
+}
+
+/// The course of a sowing, live or not, with its outlook where it has one; `None` for plants bought in and for a batch not in the state.
 #[must_use]
-pub fn curve(state: &State, trade: &Trade, record: &Record, id: BatchId, on: Date) -> Option<Curve> {
+pub fn curve(
+    state: &State,
+    trade: &Trade,
+    record: &Record,
+    (id, outlook): (BatchId, Option<&Outlook>),
+    on: Date,
+) -> Option<Curve> {
     let batch = state.batches.get(&id)?;
     let Beginning::Sown { unit, .. } = batch.beginning else { return None };
     let view = View::of(state, trade, record, batch.begun, on);
-    let crop = part::crop(state, trade, batch);
-    let (name, _) = part::named(state, batch);
-    let book = Book::of(crop);
-    let kept = record.time_of(&book, &name, batch.lot, id);
-    let lot = state.lots.get(&batch.lot);
-    let seed = Seed::of(crop, lot, unit, batch.begun, record.of_lot(&name, batch.lot, id), record.fails());
-    let parts: Vec<&Part> = state.parts_of(batch).map(|(_, part)| part).filter(|part| part.is_sown()).collect();
-    let mut groups = Vec::new();
-    for part in &parts {
-        Group::put(&mut groups, part, Run::of(state, &view.climate, &book, part, after(on, AHEAD)));
-    }
-    let all = Group::merged(groups)?;
+    // As it was looked at, so that no figure has two values.
+    let (book, kept, seed) = match outlook.and_then(|outlook| outlook.grounds.as_deref()) {
+        Some(grounds) => (Arc::clone(&grounds.book), grounds.kept, grounds.seed.clone()),
+        None => {
+            let crop = part::crop(state, trade, batch);
+            let (name, _) = part::named(state, batch);
+            let book = Arc::new(Book::of(crop));
+            let kept = record.time_of(&book, &name, batch.lot, id);
+            let lot = state.lots.get(&batch.lot);
+            let lately = record.of_lot(&name, batch.lot, id);
+            let seed = Seed::of(crop, lot, unit, batch.begun, lately, record.fails());
+            (book, kept, seed)
+        }
+    };
+    let parts = sown_parts(state, batch);
+    let all = Group::merged(view.groups_of(&parts, &book))?;
     let prior = view.prior(&parts, &kept, &seed);
     let ends = all.run.day_of(prior.timing.time_of(NEARLY_ALL) * prior.median_doubt.exp());
     let last = all.curve.last().map_or(batch.begun, |(on, _)| *on);
@@ -75,7 +104,7 @@ pub fn curve(state: &State, trade: &Trade, record: &Record, id: BatchId, on: Dat
     let expected = (0..=days.min(POINTS)).map(|point| {
         let day = after(batch.begun, point * days / days.min(POINTS));
         let counts = forecast.counts_by(all.run.by(day));
-        Band { on: day, low: counts.quantile(0.1), median: counts.quantile(0.5), high: counts.quantile(0.9) }
+        Band { on: day, low: counts.quantile(0.1), median: counts.quantile(MIDDLE), high: counts.quantile(0.9) }
     });
     // A pinch has no number to forecast.
     let expected = if unit == SownUnit::Pinch { Vec::new() } else { expected.collect() };

@@ -13,6 +13,7 @@ mod expect;
 mod explain;
 mod hold;
 mod indices;
+mod look;
 mod own_time;
 mod prior;
 mod record;
@@ -22,7 +23,7 @@ mod verdict;
 mod view;
 mod warmth;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use crate::journal::{Batch, Beginning, State, Treatment};
@@ -35,10 +36,12 @@ pub use curve::{Band, Curve, curve};
 pub use explain::to_come;
 pub use hold::Held;
 pub use indices::{Indices, course};
+pub(in crate::advice) use look::Look;
 pub use record::{LotUse, NEWEST, PastSowing, Record, days_to_learn_from, so_far};
 pub use verdict::{Hold, Verdict};
 
 use belief::Belief;
+use curve::Expected;
 use expect::Book;
 use prior::Seed;
 use record::Kept;
@@ -49,16 +52,18 @@ use view::View;
 pub struct Outlook {
     /// In one word.
     pub verdict: Verdict,
-    /// What to do about it.
+    /// What to do about it, in all.
     pub action: String,
+    /// What its word asks of that; empty where the word asks nothing.
+    pub(super) by_word: String,
+    /// What is asked beside.
+    pub(super) look: Look,
     /// Why it stands still and where it would not, when that is the word.
     pub held: Option<Held>,
     /// The place of the grower's to move it to, and the mean of the compost there, when that is the action.
     pub move_to: Option<(Name, Celsius)>,
     /// Whether temperatures, figures and seedlings agree.
     pub model: Model,
-    /// Units that should be up today, before any count; `None` for a pinch and when no more are looked for.
-    pub expected_by_now: Option<f64>,
     /// Units that will be up in the end, between which and which eight times in ten; `None` for a pinch.
     pub expected_final: Option<(u32, u32)>,
     /// The chance that at least one more comes up; `None` when no more are looked for.
@@ -67,17 +72,34 @@ pub struct Outlook {
     pub wanted: u32,
     /// The chance that they are reached.
     pub chance_of_wanted: Option<Share>,
-    /// The day by which nine tenths of what will come should be up; `None` when it is not foreseen.
+    /// The day to come by which nine tenths of what will come should be up; `None` when it is past or not foreseen.
     pub ninety_by: Option<Date>,
     /// What a count today could do.
     pub count: Count,
     /// What sowing again would take, where that is the question.
     pub again: Option<SowAgain>,
+    /// What it should show; `None` for a pinch and when no more are looked for.
+    expected: Option<Expected>,
     /// What it rests on; `None` when no more are looked for.
     grounds: Option<Arc<Grounds>>,
 }
 
 impl Outlook {
+    /// Units up today that are as often exceeded as not, before any count, as its course is drawn; `None` for a pinch and
+    /// when no more are looked for.
+    #[must_use]
+    pub fn expected_by_now(&self) -> Option<u32> {
+        self.expected.as_ref().map(Expected::up_by_now)
+    }
+
+    /// The day by which nine tenths of what will come should be up, where that is still to be waited for.
+    #[must_use]
+    pub fn comes_by(&self, on: Date) -> Option<Date> {
+        let is_open =
+            matches!(self.verdict, Verdict::Waiting | Verdict::Emerging | Verdict::Slow | Verdict::NotCountedLately);
+        self.ninety_by.filter(|by| is_open && *by >= on)
+    }
+
     /// Whether it is likelier than not that at least one more comes.
     pub(super) fn more_to_come(&self) -> bool {
         let is_open = matches!(self.verdict, Verdict::Emerging | Verdict::Slow | Verdict::NotCountedLately);
@@ -148,20 +170,27 @@ pub fn outlooks(state: &State, trade: &Trade, record: &Record, on: Date) -> Outl
     let begun = live().map(|(_, batch)| batch.begun).min().unwrap_or(on);
     let mut view = View::of(state, trade, record, begun, on);
     let mut of: BTreeMap<BatchId, Outlook> =
-        live().filter_map(|(id, batch)| Some((*id, view.outlook(*id, batch)?))).collect();
+        live().filter_map(|(id, batch)| Some((*id, view.outlook(*id, batch, None)?))).collect();
     let failed = live().filter(|(id, _)| of.get(id).is_some_and(|it| it.verdict == Verdict::Failed));
     let failed: Vec<PastSowing> =
         failed.filter_map(|(id, batch)| view::past(state, *id, batch)).filter(|past| past.up == 0).collect();
     // What failed and still stands tells of its packet: what else was sown of that, or would be, is looked at once more.
-    let is_told = |id: &BatchId, batch: &Batch| {
+    let is_told = |id: &BatchId, batch: &Batch, of: &BTreeMap<BatchId, Outlook>| {
         let again = of.get(id).and_then(|outlook| outlook.again.as_ref()?.lot);
         failed.iter().any(|past| past.batch != *id && (past.lot == batch.lot || again == Some(past.lot)))
     };
-    let told: Vec<_> = live().filter(|(id, batch)| is_told(id, batch)).collect();
-    if !told.is_empty() {
-        let record = record.with_failed(failed.iter().cloned());
-        let mut view = View::of(state, trade, &record, begun, on);
-        of.extend(told.into_iter().filter_map(|(id, batch)| Some((*id, view.outlook(*id, batch)?))));
+    let told: BTreeSet<BatchId> = live().filter(|(id, batch)| is_told(id, batch, &of)).map(|(id, _)| *id).collect();
+    let with_failed = record.with_failed(failed.iter().cloned());
+    let mut view_of_told = (!told.is_empty()).then(|| View::of(state, trade, &with_failed, begun, on));
+    let mut again = |of: &mut BTreeMap<BatchId, Outlook>, id: BatchId, since| {
+        let view = view_of_told.as_mut().filter(|_| told.contains(&id)).unwrap_or(&mut view);
+        of.extend(state.batches.get(&id).and_then(|batch| Some((id, view.outlook(id, batch, since)?))));
+    };
+    told.iter().for_each(|id| again(&mut of, *id, None));
+    // So is what was sown again: that is known once it is known how many each of them asks for.
+    let wanting: BTreeMap<_, _> = of.iter().filter_map(|(id, outlook)| Some((*id, outlook.again.as_ref()?))).collect();
+    for (id, since) in again::in_stead(state, &wanting) {
+        again(&mut of, id, Some(since));
     }
     Outlooks { of }
 }

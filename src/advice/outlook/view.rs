@@ -9,11 +9,13 @@ use crate::quantity::{BatchId, Celsius, ContainerClass, CropName, Date, Name, Sh
 use crate::science::outlook::Prior;
 use crate::trade::{Crop, Trade};
 
-use super::again::Wanting;
+use super::again::{SownSince, Wanting};
 use super::belief::{Before, Belief, Group, Model};
+use super::curve::Expected;
 use super::expect::{ALIKE, Book, timing};
 use super::explain::{ReadFirst, Stands};
 use super::hold::Held;
+use super::look::Look;
 use super::prior::{self, Seed};
 use super::record::{Kept, PastSowing, Record};
 use super::run::Run;
@@ -39,7 +41,7 @@ const MOST_SEEDS_APART: u32 = 2000;
 
 pub(super) struct View<'a> {
     pub(super) state: &'a State,
-    trade: &'a Trade,
+    pub(super) trade: &'a Trade,
     record: &'a Record,
     pub(super) on: Date,
     pub(super) climate: Climate,
@@ -51,7 +53,7 @@ pub(super) struct View<'a> {
 /// A sowing as it is looked at.
 pub(super) struct Sowing<'a> {
     id: BatchId,
-    batch: &'a Batch,
+    pub(super) batch: &'a Batch,
     pub(super) unit: SownUnit,
     treatment: Treatment,
     crop: Option<&'a Crop>,
@@ -67,6 +69,8 @@ pub(super) struct Sowing<'a> {
     pub(super) held: Option<Held>,
     /// The place to move it to before it is given up, where it stood barely warm enough.
     pub(super) warmer: Option<(Name, Celsius)>,
+    /// What was sown in its stead.
+    since: Option<SownSince>,
 }
 
 impl<'a> View<'a> {
@@ -77,7 +81,8 @@ impl<'a> View<'a> {
         Self { state, trade, record, on, climate, books: BTreeMap::new(), fails: record.fails() }
     }
 
-    pub(super) fn outlook(&mut self, id: BatchId, batch: &'a Batch) -> Option<Outlook> {
+    /// The outlook for a sowing in whose stead so much was sown.
+    pub(super) fn outlook(&mut self, id: BatchId, batch: &'a Batch, since: Option<SownSince>) -> Option<Outlook> {
         let Beginning::Sown { unit, treatment, .. } = batch.beginning else { return None };
         let tally = self.state.tally(batch);
         let crop = part::crop(self.state, self.trade, batch);
@@ -103,6 +108,7 @@ impl<'a> View<'a> {
             open,
             held,
             warmer: None,
+            since,
         };
         if tally.not_up == 0 || sowing.open.is_empty() {
             let verdict = if tally.not_up == 0 { Verdict::AllUp } else { Verdict::Over };
@@ -155,14 +161,19 @@ impl<'a> View<'a> {
     }
 
     fn groups(&self, sowing: &Sowing<'_>, book: &Book) -> Vec<Group> {
-        let mut groups: Vec<Group> = Vec::new();
-        for part in &sowing.open {
-            let to = after(self.on, AHEAD);
-            Group::put(&mut groups, part, Run::of(self.state, &self.climate, book, part, to));
-        }
+        let mut groups = self.groups_of(&sowing.open, book);
         let seeds = groups.iter().map(|group| group.sown).fold(0, u32::saturating_add);
         if groups.len() > MOST_APART || (groups.len() > 1 && seeds > MOST_SEEDS_APART) {
             groups = Group::merged(groups).into_iter().collect();
+        }
+        groups
+    }
+
+    pub(super) fn groups_of(&self, parts: &[&Part], book: &Book) -> Vec<Group> {
+        let mut groups: Vec<Group> = Vec::new();
+        for part in parts {
+            let to = after(self.on, AHEAD);
+            Group::put(&mut groups, part, Run::of(self.state, &self.climate, book, part, to));
         }
         groups
     }
@@ -227,7 +238,8 @@ impl<'a> View<'a> {
             fairly_up: belief.fairly_up,
             no_more_than_few: belief.sown.saturating_sub(belief.up) <= stragglers,
             still: belief.still,
-            nearly_up: belief.nearly_up,
+            // What has just begun to come is no failure, whatever the clock says.
+            nearly_up: if belief.has_just_begun && sowing.up < sowing.wanted { 0.0 } else { belief.nearly_up },
             stood: belief.stood,
             stood_by_now: belief.stood_by_now,
             late: belief.late,
@@ -245,6 +257,11 @@ impl<'a> View<'a> {
         let signs = self.signs(sowing, &grounds.belief, since_count);
         let (signs, read_first) = self.read_first(sowing, groups, &grounds, signs);
         let verdict = word(&signs);
+        let count = self.count(sowing, groups, &grounds, &signs, verdict);
+        let look = self.look(sowing, &grounds.belief, verdict, count);
+        // Of those that were pricked out of none is asked for.
+        let is_let_be = verdict == Verdict::NotCountedLately && look == Look::No;
+        let verdict = if is_let_be { Verdict::Emerging } else { verdict };
         // Only of these is it said.
         let by_book = matches!(verdict, Verdict::Slow | Verdict::Failed)
             .then(|| self.by_book(sowing, groups, &grounds, since_count))
@@ -259,16 +276,13 @@ impl<'a> View<'a> {
             .then(|| self.again(sowing, verdict).sow_again());
         let is_counted = sowing.unit != SownUnit::Pinch;
         let (low, high) = (belief.further.quantile(TENTH), belief.further.quantile(1.0 - TENTH));
+        let of_word =
+            explain::of_word(verdict, sowing, self.stands(sowing), &grounds, (again.as_ref(), read_first), self.on);
         Outlook {
             verdict,
-            action: explain::action(
-                verdict,
-                sowing,
-                self.stands(sowing),
-                &grounds,
-                (again.as_ref(), read_first),
-                self.on,
-            ),
+            action: of_word.action(&look, verdict),
+            by_word: of_word.asks,
+            look,
             held: sowing.held.clone().filter(|_| matches!(verdict, Verdict::Held(_))),
             move_to: match verdict {
                 Verdict::Held(_) => sowing.held.as_ref().and_then(|held| held.better.clone()),
@@ -276,20 +290,28 @@ impl<'a> View<'a> {
                 _ => None,
             },
             model: belief.model,
-            expected_by_now: is_counted.then(|| {
-                let elsewhere = f64::from(sowing.up.saturating_sub(belief.up));
-                belief.expected_by_now + elsewhere
-            }),
+            expected: is_counted.then(|| self.expected(sowing, groups, &grounds)).flatten(),
             expected_final: is_counted.then(|| (sowing.up.saturating_add(low), sowing.up.saturating_add(high))),
             chance_of_more: Some(Share(belief.further.at_least(1))),
             wanted: sowing.wanted,
             chance_of_wanted: Some(Share(signs.of_wanted)),
             // What stands still has no day.
-            ninety_by: belief.ninety_by.filter(|_| !matches!(verdict, Verdict::Held(_))),
-            count: self.count(sowing, groups, &grounds, &signs, verdict),
+            ninety_by: belief.ninety_by.filter(|by| *by >= self.on && !matches!(verdict, Verdict::Held(_))),
+            count,
             again,
             grounds: Some(Arc::new(grounds)),
         }
+    }
+
+    /// What all its sown parts should show, those too of which no more is looked for.
+    fn expected(&self, sowing: &Sowing<'_>, groups: &[Group], grounds: &Grounds) -> Option<Expected> {
+        let parts: Vec<&Part> = sown_parts(self.state, sowing.batch);
+        let prior = self.prior(&parts, &grounds.kept, &grounds.seed);
+        let of = |(sown, run): (u32, &Run)| Expected { sown, prior, run_by_now: run.by(self.on) };
+        if parts.len() == sowing.open.len() {
+            return Group::whole(groups).map(of);
+        }
+        Group::whole(&self.groups_of(&parts, &grounds.book)).map(of)
     }
 
     /// The signs of a sowing without a shoot that is late where nobody read the compost: were that as cool as it may be it might
@@ -307,7 +329,7 @@ impl<'a> View<'a> {
         if sowing.up > 0 || !is_late || !largest.run.is_unread(self.on) {
             return (signs, None);
         }
-        let again = largest.run.is_partly_read(self.on);
+        let read = largest.run.read_by(self.on);
         let otherwise = |times: &f64| {
             let cooler = |group: &Group| {
                 let run = group.run.cooler(&grounds.book, *times);
@@ -318,11 +340,11 @@ impl<'a> View<'a> {
             let otherwise = word(&self.signs(sowing, &belief, signs.since_count));
             let is_better = otherwise != here && otherwise != Verdict::Failed;
             let under = Celsius(largest.run.mean_until(self.on, *times));
-            is_better.then_some(ReadFirst { under, otherwise, again })
+            is_better.then_some(ReadFirst { under, otherwise, read })
         };
         // Late already, it is only that where it is as cool as it may be.
         let cool = || Celsius(largest.run.mean_until(self.on, 1.0));
-        let only_slow = (here == Verdict::Slow).then(|| ReadFirst { under: cool(), otherwise: here, again });
+        let only_slow = (here == Verdict::Slow).then(|| ReadFirst { under: cool(), otherwise: here, read });
         let read_first = COOLER.iter().find_map(otherwise).or(only_slow);
         (Signs { unread: read_first.is_some(), ..signs }, read_first)
     }
@@ -393,10 +415,12 @@ impl<'a> View<'a> {
         Outlook {
             verdict,
             action,
+            by_word: String::new(),
+            look: Look::No,
             held: None,
             move_to: None,
             model: Model::Holds,
-            expected_by_now: None,
+            expected: None,
             expected_final: (sowing.unit != SownUnit::Pinch).then_some((sowing.up, sowing.up)),
             chance_of_more: None,
             wanted: sowing.wanted,
@@ -447,9 +471,15 @@ impl<'a> View<'a> {
             wanted: sowing.wanted,
             there: sowing.up.saturating_sub(sowing.lost),
             last_frost: self.trade.last_frost(),
+            since: sowing.since,
             on: self.on,
         }
     }
+}
+
+/// The parts of a batch that were sown.
+pub(super) fn sown_parts<'a>(state: &'a State, batch: &'a Batch) -> Vec<&'a Part> {
+    state.parts_of(batch).map(|(_, part)| part).filter(|part| part.is_sown()).collect()
 }
 
 /// A sowing that stands, as it speaks of its lot once it had its time.

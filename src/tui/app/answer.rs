@@ -119,7 +119,10 @@ pub(super) fn sight(desk: &Desk, on: Date, batch: Option<BatchId>, acts: u32, pa
     };
     let acts = if acts > 0 { desk.history(acts, None)? } else { Vec::new() };
     let curve = match &batch {
-        Some((view, _)) => desk.curve(view.id, on)?,
+        Some((view, _)) => {
+            let outlook = view.germination.as_ref().and_then(|row| row.outlook.as_ref());
+            desk.curve(view.id, outlook, on)?
+        }
         None => None,
     };
     let plans = if matches!(page, Page::Benches | Page::Plan) { desk.plans(on)? } else { Vec::new() };

@@ -80,7 +80,9 @@ fn key_of(command: &str, keys: &Keys) -> String {
             format!("{}{}", part, keys.letter(Id::Open(verb)))
         }
         () if begins("lot add") => format!("{} s", keys.letter(Id::Add)),
-        () if command == "count PART --standing 1" => "a count of 1s".to_owned(),
+        () if begins("count ") && command.contains(" --standing ") => {
+            format!("a count of {}s", command.rsplit(' ').next().unwrap_or_default())
+        }
         () => format!("{} {command}", keys.letter(Id::Line)),
     }
 }

@@ -193,7 +193,7 @@ fn tried(model: &mut Model, done: Result<Done, Trouble>) -> Vec<Effect> {
                 let line = format!("{} Take them all back?", trouble.line);
                 model.overlays.push(Overlay::Question(Question { line, yes: Yes::UndoWithLater(act) }));
             } else if let Some(dated) = trouble.insisted {
-                let line = format!("{}. Is that so?", trouble.line);
+                let line = format!("{}. Is that so?", form::in_keys(&trouble.line, &model.keys));
                 model.overlays.push(Overlay::Question(Question { line, yes: Yes::Perform(dated) }));
             } else if let Some(Overlay::Form(form)) = model.overlays.last_mut() {
                 form.refuse(&trouble.line, &model.keys);

@@ -113,7 +113,12 @@ pub(in crate::tui) fn facts(model: &Model, batch: &BatchView) -> Vec<String> {
     let counted = batch.germination.as_ref().is_none_or(crate::advice::Germination::is_counted);
     let unit = batch.germination.as_ref().map(|row| row.unit);
     let stands = if counted { tally(&batch.tally, unit) } else { format!("{}, not counted yet", batch.tally.sown) };
-    let mut first = format!("{began} {}, {age} days ago: {stands}", words::day(batch.begun, on));
+    let ago = match age {
+        0 => String::new(),
+        1 => ", 1 day ago".to_owned(),
+        _ => format!(", {age} days ago"),
+    };
+    let mut first = format!("{began} {}{ago}: {stands}", words::day(batch.begun, on));
     if let Some(row) = &batch.germination
         && row.rate.is_some()
     {
@@ -141,7 +146,9 @@ pub(in crate::tui) fn facts(model: &Model, batch: &BatchView) -> Vec<String> {
         batch
             .due
             .iter()
-            .filter(|due| action.is_none_or(|action| !due.reason.ends_with(action.as_str())))
+            .filter(|due| {
+                action.is_none_or(|it| !due.reason.ends_with(it.as_str()) && !it.ends_with(due.reason.as_str()))
+            })
             .map(|due| format!("{} today: {}", how_due(due.overdue_days), words::plain_days(&due.reason, on))),
     );
     let next = batch.parts.iter().find(|part| batch.next == Some(part.part.id)).and_then(|part| part.ready.as_ref());
@@ -172,21 +179,27 @@ fn foreseen(outlook: &Outlook, up: u32, on: Date) -> Vec<String> {
     let to_do = if action.starts_with(word) { action } else { format!("{word}: {action}") };
     let mut said = Vec::new();
     let stands_still = matches!(outlook.verdict, Verdict::Held(_));
-    if let Some(now) = outlook.expected_by_now.filter(|_| !stands_still) {
-        said.push(format!("{now:.0} expected by now, before any count"));
+    if let Some(now) = outlook.expected_by_now().filter(|_| !stands_still) {
+        let now = if now == 0 { "none".to_owned() } else { now.to_string() };
+        said.push(format!("{now} expected by now, before any count"));
     }
-    if let Some((low, high)) = outlook.expected_final {
-        said.push(if stands_still {
-            format!("{low} to {high} once it is moved")
-        } else {
-            format!("{low} to {high} in the end")
-        });
+    let by = outlook.comes_by(on).map(|by| words::day(by, on));
+    match outlook.expected_final {
+        // That none come is what the chance of it says.
+        Some((_, 0)) => {}
+        Some(likely) => {
+            let when = if stands_still { "once it is moved" } else { "in the end" };
+            let by = by.map_or_else(String::new, |by| match likely.1.saturating_sub(up) {
+                0 => String::new(),
+                1 => format!(", by {by}"),
+                _ => format!(", nine tenths of them by {by}"),
+            });
+            said.push(format!("{} {when}{by}", words::between(likely)));
+        }
+        None => said.extend(by.map(|by| format!("nine tenths of what comes by {by}"))),
     }
     let come = outlook.chance_of_more.filter(|_| !stands_still).map(|chance| to_come(chance, up));
     said.extend(come.filter(|come| !outlook.action.contains(come)));
-    if let Some(day) = outlook.ninety_by {
-        said.push(format!("nine tenths of them by {}", words::day(day, on)));
-    }
     [to_do, said.join("; ")].into_iter().filter(|said| !said.is_empty()).collect()
 }
 

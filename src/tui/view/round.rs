@@ -302,14 +302,13 @@ fn counted(part: &Part, when: When) -> String {
 /// What should have come up by now, in plain words; of a batch in several trays, of all of them.
 fn expected(model: &Model, row: &crate::advice::Germination) -> Option<String> {
     let outlook = row.outlook.as_ref()?;
-    let now = outlook.expected_by_now?;
+    let now = outlook.expected_by_now()?;
     let state = &model.board.state;
     let sown = row.parts.iter().filter(|part| state.parts.get(&part.id).is_some_and(Part::is_sown));
     let of = if sown.count() > 1 { format!(" in all of {}", row.label.short()) } else { String::new() };
-    let last = outlook.expected_final.map_or_else(String::new, |(low, high)| {
-        if low == high { format!("; {high} in the end") } else { format!("; {low} to {high} in the end") }
-    });
-    let now = if now < 0.5 { "none".to_owned() } else { format!("about {now:.0}") };
+    let last =
+        outlook.expected_final.map_or_else(String::new, |likely| format!("; {} in the end", words::between(likely)));
+    let now = if now == 0 { "none".to_owned() } else { format!("about {now}") };
     Some(format!("{now} up expected{of}{last}"))
 }
 

@@ -169,6 +169,15 @@ pub(in crate::tui) fn up_of(row: &Germination) -> String {
     if row.is_counted() { format!("{} of {}", row.seedlings(), row.sown) } else { format!("? of {}", row.sown) }
 }
 
+/// Between which numbers, or the one that is both.
+pub(in crate::tui) fn between((low, high): (u32, u32)) -> String {
+    match (low, high) {
+        (_, 0) => "none".to_owned(),
+        _ if low == high => high.to_string(),
+        _ => format!("{low} to {high}"),
+    }
+}
+
 /// The rate, and in plain words how far it may be out.
 pub(in crate::tui) fn rate(row: &Germination, missing: &str) -> (String, String) {
     row.rate.map_or_else(
