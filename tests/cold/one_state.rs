@@ -121,7 +121,7 @@ fn spring(seed: u64, middle: f64, carried: u64) -> (Vec<String>, [u32; 3]) {
                 let (hardened, soft) = (says_hardened(line), line.contains("softened"));
                 met[0] += u32::from(hardened);
                 met[1] += u32::from(soft);
-                if (hardened && share < HALF) || (soft && hardened) {
+                if hardened && (share < HALF || soft) {
                     failures.push(format!("{on} {crop} at {share:.2}: {line}"));
                 }
             }
