@@ -295,8 +295,7 @@ impl<'a> View<'a> {
             chance_of_more: Some(Share(belief.further.at_least(1))),
             wanted: sowing.wanted,
             chance_of_wanted: Some(Share(signs.of_wanted)),
-            // What stands still has no day.
-            ninety_by: belief.ninety_by.filter(|by| *by >= self.on && !matches!(verdict, Verdict::Held(_))),
+            ninety_by: belief.ninety_by.filter(|by| *by >= self.on && verdict.is_waited_for()),
             count,
             again,
             grounds: Some(Arc::new(grounds)),
