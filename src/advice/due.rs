@@ -58,9 +58,9 @@ pub enum Task {
     OutOfCold(PlaceId),
     /// Shoots show in a propagator or airing cupboard: into the light.
     TakeOffHeat,
-    /// After days away: this many things are late, and one look at each comes first.
+    /// After days away: what to look at first, and how many things are late.
     CatchUp {
-        /// How many lines of [`due_in_full`] this one stands for.
+        /// How many late lines of [`due_in_full`] this one stands for; 0 where it stands beside them.
         late: u32,
     },
     /// Seed stands still where it is too cold for it: into the warm.
@@ -138,7 +138,9 @@ pub fn in_short(rows: Vec<Due>, state: &State, on: Date) -> Vec<Due> {
     let away = last_noted(state, on).filter(|last| days_between(*last, on) >= DAYS_AWAY);
     let (Some(last), true) = (away, late > MOST_LATE) else { return rows };
     let (piled, mut kept): (Vec<_>, Vec<_>) = rows.into_iter().partition(|row| row.urgency == Urgency::Late);
-    kept.push(catch_up(piled, last, on));
+    // One line of days away is enough.
+    let told = kept.iter().position(|row| matches!(row.what, Task::CatchUp { .. })).map(|at| kept.remove(at));
+    kept.push(catch_up(piled, told, last, on));
     in_order(kept, on)
 }
 
@@ -160,9 +162,14 @@ fn by_day(work: DayWork, on: Date) -> Due {
         ByDay::Uncover => Task::Uncover(work.place),
         ByDay::PutOut => Task::PutOut(work.place),
         ByDay::OutOfCold => Task::OutOfCold(work.place),
+        ByDay::CatchUp | ByDay::AskAfter => Task::CatchUp { late: 0 },
     };
     Due {
-        urgency: if work.harms { Urgency::Now } else { Urgency::Today },
+        urgency: match work.what {
+            ByDay::AskAfter => Urgency::Quiet,
+            _ if work.harms => Urgency::Now,
+            _ => Urgency::Today,
+        },
         what,
         batch: None,
         crop: None,
@@ -288,7 +295,7 @@ fn in_order(mut rows: Vec<Due>, on: Date) -> Vec<Due> {
     rows
 }
 
-fn catch_up(piled: Vec<Due>, last: Date, on: Date) -> Due {
+fn catch_up(piled: Vec<Due>, told: Option<Due>, last: Date, on: Date) -> Due {
     let late = u32::try_from(piled.len()).unwrap_or(u32::MAX);
     let due = piled.iter().filter_map(|row| row.due).min().unwrap_or(on);
     let away = days_between(last, on);
@@ -302,7 +309,10 @@ fn catch_up(piled: Vec<Due>, last: Date, on: Date) -> Due {
         parts: piled.into_iter().flat_map(|row| row.parts).collect(),
         due: Some(due),
         doing: None,
-        reason: format!("{late} things are late, and nothing was noted of any plant for {away} days"),
+        reason: match told {
+            Some(told) => format!("{late} things are late; {}", told.reason),
+            None => format!("{late} things are late, and nothing was noted of any plant for {away} days"),
+        },
         why: Why::new("after four days without a note, more than five late things are one line")
             .seen("last note", "", last)
             .given("late", late)
@@ -312,14 +322,15 @@ fn catch_up(piled: Vec<Due>, last: Date, on: Date) -> Due {
     }
 }
 
-/// The latest day on which anything was noted of plants, by the day asked about. Thermometers do not count: their
-/// readings may come from a logger.
+/// The latest day on which anything was noted of plants or their covers, by the day asked about. Thermometers do not count:
+/// their readings may come from a logger.
 #[must_use]
 pub fn last_noted(state: &State, on: Date) -> Option<Date> {
     let parts = state.parts.keys().filter_map(|id| part_noted(state, *id, on)).max();
     let stays = state.containers.values().flat_map(|container| &container.stays).map(|stay| stay.from);
     let notes = state.notes.iter().map(|note| note.on);
-    stays.chain(notes).filter(|day| *day <= on).max().max(parts)
+    let covers = state.covers.iter().map(|(day, ..)| *day);
+    stays.chain(notes).chain(covers).filter(|day| *day <= on).max().max(parts)
 }
 
 /// One live batch and the day asked about.

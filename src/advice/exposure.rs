@@ -1,12 +1,9 @@
-//! What a part's plants have been through: day by day where they stood, how cold it was there, and how hardened they
-//! have become.
+//! What a part's plants have been through: day by day where they stood, and how cold it was there.
 
 use crate::journal::{Container, Part, PlaceKind, Source, Stand, State, Stay};
-use crate::quantity::{Celsius, ContainerId, Date, PlaceId, Share};
+use crate::quantity::{ContainerId, Date, PlaceId, Share};
 use crate::science::day_range::DayRange;
-use crate::science::hardening::{HardeningRule, harden};
 use crate::science::place_climate::Heat;
-use crate::trade::Hardiness;
 
 use super::climate::{Climates, Cover, covered};
 use super::part::emerged;
@@ -18,10 +15,6 @@ const LONGEST: u64 = 200;
 const OUT_BY_DAY: f64 = 0.4;
 const IN_FRAME: f64 = 0.8;
 const UNDER_GLASS: f64 = 0.5;
-/// How hardened plants are taken to be at most by days that were forecast and not read. Common practice, no source.
-const UNREAD_AT_MOST: f64 = 0.7;
-/// How hardened plants still are that are called so once their schedule is done. Common practice, no source.
-pub(super) const KEEPS_HARDENED: f64 = 0.5;
 
 /// One day and the night after it.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -42,29 +35,6 @@ pub struct StoodDay {
     pub was_read: bool,
 }
 
-/// What made plants as hardened as they are.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Hardened {
-    /// How hardened they are.
-    pub now: Share,
-    /// Days that raised it, and by how much in all.
-    pub raised: (u32, f64),
-    /// Days that lowered it, and by how much in all.
-    pub lowered: (u32, f64),
-    /// The last day that lowered it, and the mean of the air on it.
-    pub last_warm: Option<(Date, Celsius)>,
-    /// Days out that would have raised it, had anybody read a thermometer.
-    pub unread: u32,
-    /// The day after the schedule was done on which it had fallen to where they are no longer called hardened.
-    pub softened: Option<Date>,
-}
-
-impl Hardened {
-    /// Soft, as they come up.
-    pub(super) const SOFT: Self =
-        Self { now: Share(0.0), raised: (0, 0.0), lowered: (0, 0.0), last_warm: None, unread: 0, softened: None };
-}
-
 impl StoodDay {
     /// True when the night was spent out of the house, unheated.
     #[must_use]
@@ -77,13 +47,6 @@ impl StoodDay {
     pub fn day_out(&self) -> bool {
         self.exposed.0 > 0.0
     }
-
-    /// True when a day under glass took more hardiness than it gave. In the open sun and wind harden whatever the warmth.
-    pub(super) fn softens(&self, class: Hardiness) -> bool {
-        let half = Share(KEEPS_HARDENED);
-        let is_softer = |range| harden(half, range, self.exposed, &rule_of(class)) < half;
-        self.out.is_none() && self.exposed.0 < 1.0 && self.aired.is_some_and(is_softer)
-    }
 }
 
 /// The days of a part's plants from when they came up, or came, to the day before the climates' own.
@@ -94,57 +57,6 @@ pub fn days_stood(state: &State, climates: &Climates, part: &Part) -> Vec<StoodD
     let first = emerged(state, part).unwrap_or(begun).max(longest);
     let days = first.iter_days().take_while(|day| *day < climates.on());
     days.map(|day| stood(state, climates, part, day)).collect()
-}
-
-/// How hardened the plants are after those days, soft when they came up or came, and why. A day of which nothing is known
-/// in a house changes nothing. Out of it nights are cool enough all spring: one of which nothing is known, or under glass
-/// that nobody read, hardens them, but no further than seven tenths. Who was put out by the schedule of hardening off to its
-/// end, on a day of `done_on`, is hardened, and keeps it or loses it from there.
-#[must_use]
-pub fn hardened(days: &[StoodDay], class: Hardiness, done_on: &[Date]) -> Hardened {
-    let rule = rule_of(class);
-    let mut so_far = Hardened::SOFT;
-    for day in days {
-        let before = so_far.now.0;
-        let is_done = done_on.contains(&day.day);
-        let mut after = match day.aired {
-            Some(range) => harden(so_far.now, range, day.exposed, &rule).0,
-            None if day.night_out() => (before + day.exposed.0 / rule.days_to_harden).min(1.0),
-            None if !is_done => continue,
-            None => before,
-        };
-        if after > before && !(day.was_read && day.range.is_some()) && after > UNREAD_AT_MOST {
-            after = before.max(UNREAD_AT_MOST);
-            so_far.unread += 1;
-        }
-        if is_done {
-            // Standing under glass that nobody reads is not being put out.
-            let was_put_out = day.out.is_some() || day.was_read;
-            after = if was_put_out { 1.0 } else { after.max(UNREAD_AT_MOST) };
-            so_far.unread += u32::from(!was_put_out);
-        }
-        so_far.now = Share(after);
-        if after > before {
-            so_far.raised = (so_far.raised.0 + 1, so_far.raised.1 + after - before);
-        } else if after < before {
-            so_far.lowered = (so_far.lowered.0 + 1, so_far.lowered.1 + before - after);
-            so_far.last_warm = day.aired.map(|range| (day.day, range.mean()));
-        }
-        so_far.softened = match so_far.softened {
-            _ if is_done => None,
-            None if after < KEEPS_HARDENED && done_on.iter().any(|done| *done < day.day) => Some(day.day),
-            before => before,
-        };
-    }
-    so_far
-}
-
-fn rule_of(class: Hardiness) -> HardeningRule {
-    match class {
-        Hardiness::Tender => HardeningRule::TENDER,
-        Hardiness::HalfHardy => HardeningRule::HALF_HARDY,
-        Hardiness::Hardy | Hardiness::VeryHardy => HardeningRule::HARDY,
-    }
 }
 
 /// A day's range with the lid open by day, unless its highest was read there.

@@ -42,14 +42,14 @@ pub use book::crop_figures;
 pub use carrier::beyond_carrier;
 pub use climate::{Basis, Climate, Climates, Cover, Extremes, Learnt, Night};
 pub use cold::{
-    Airing, Cold, Dusk, DuskMove, FLOOR, Floor, GoingOut, Group, HardeningRow, Known, LEAF_NOTE, Ladder, LastFrosts,
-    LearntLift, LiftOf, NightAhead, NightWord, NightsAhead, PlaceDay, PlaceNight, PlaceTonight, PlaceView, PlantedOut,
-    Risk, SlowCold, SlowKind, StandsThere, ToFrame, TooHot, Uncover, Verdict as ColdVerdict, WATCHED_DAYS, at_home,
-    cold, costs, harmed_tonight, in_the_ground, odds, place_views, sown_too_cold, tonight_after, too_early,
+    Airing, Cold, Dusk, DuskMove, FLOOR, Floor, GoingOut, Group, Hardened, HardeningRow, Known, LEAF_NOTE, Ladder,
+    LastFrosts, LearntLift, LiftOf, NightAhead, NightWord, NightsAhead, PlaceDay, PlaceNight, PlaceTonight, PlaceView,
+    PlantedOut, Risk, SlowCold, SlowKind, StandsThere, ToFrame, TooHot, Uncover, Verdict as ColdVerdict, WATCHED_DAYS,
+    at_home, cold, costs, harmed_tonight, in_the_ground, odds, place_views, sown_too_cold, tonight_after, too_early,
 };
 pub use compare::{By, Compared, Side, compared};
 pub use due::{Due, Task, Urgency, due, due_in_full, due_of, in_short, last_noted};
-pub use exposure::{Hardened, StoodDay, days_stood, hardened};
+pub use exposure::{StoodDay, days_stood};
 pub use fits::{Fits, FitsOnBench, MovedAway, fits, measuring};
 pub use germination::{Germination, Rate, germination, germination_of};
 pub use height::Tall;

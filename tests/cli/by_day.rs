@@ -57,7 +57,7 @@ fn planting_out_waits_for_nights_and_soil_wherever_it_is_told() {
     let home = home();
     home.does("forecast set 2024-04-15 --low -6 --high 9 --on 2024-04-14");
     let said = home.does("due --on 2024-04-14");
-    assert!(said.contains("wait  plant out  1a    pea"), "{said}");
+    assert!(said.contains("wait  plant out  1a     pea"), "{said}");
     assert!(said.contains("note: plant out 1: wait with planting out, the night to 2024-04-15"), "{said}");
     assert!(home.does("--plain --on 2024-04-14").contains("wait: plant out: 1a pea"));
     assert!(home.does("cold --on 2024-04-14").contains("1a pea: its time has come, but: the night to 2024-04-15"));
@@ -121,6 +121,7 @@ fn one_outing_does_not_begin_the_hardening_off() {
     assert_eq!((hardening("2024-04-23"), hardening("2024-05-06")), (1, 0));
     // Potted, it is left alone for a week; then its days before planting out have come.
     home.does("pot-on 2 12 --into 9cm-pot --at sill/long --on 2024-05-06");
+    home.does("note 2 \"over it\" --on 2024-05-13");
     assert_eq!((hardening("2024-05-08"), hardening("2024-05-14")), (0, 1));
     // A cold day is told as such, and never as one still to come.
     home.does("forecast set 2024-04-23 --low 6 --high 9 --on 2024-04-22");

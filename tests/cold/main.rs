@@ -14,5 +14,6 @@ mod killing_night;
 mod obeying;
 mod one_judgement;
 mod one_plan;
+mod one_state;
 mod places;
 mod read_now_and_then;

@@ -316,7 +316,7 @@ impl Life {
         let due = due(&state, self.desk.trade(), &Outlooks::default(), morning);
         for row in &due {
             let (what, words) = match (row.what, &row.doing) {
-                (Task::PutOut(_), Some(words)) => ("out", words.clone()),
+                (Task::PutOut(_) | Task::CatchUp { .. }, Some(words)) => ("out", words.clone()),
                 (Task::OutOfCold(_), Some(words)) => ("warmer", words.clone()),
                 (Task::Uncover(_), Some(words)) => ("uncover", words.clone()),
                 (Task::PlantOut, _) if row.urgency < Urgency::Wait && self.plants(row.batch.unwrap().1.number, on) => {

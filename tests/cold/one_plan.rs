@@ -321,6 +321,10 @@ fn late_celery_goes_out_into_a_cool_bed_told_of_it() {
     for day in 1..=21 {
         home.script(&format!("out 1a frame --on 2024-05-{day:02}\nin 1a --on 2024-05-{day:02}\n"));
     }
+    // A week in the house softens it: it is put out again until it is planted.
+    for day in 8..=15 {
+        home.script(&format!("out 1a frame --on 2024-06-{day:02}\nin 1a --on 2024-06-{day:02}\n"));
+    }
     for day in 17..=20 {
         home.does(&format!("forecast set 2024-06-{day} --low 7 --high 17 --on 2024-06-16"));
     }

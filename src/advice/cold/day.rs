@@ -10,7 +10,8 @@ use crate::trade::Trade;
 use super::Eve;
 use super::going_out::{self, GoingOut, ToFrame};
 use super::groups::{Group, groups};
-use super::{airing, covers, hardening_off, slow, too_hot};
+use super::hardening_off::HardeningRow;
+use super::{airing, away, covers, hardening_off, slow, too_hot};
 use crate::advice::climate::Climates;
 use crate::advice::part::PartAt;
 use crate::advice::why::Why;
@@ -28,6 +29,10 @@ pub(in crate::advice) enum ByDay {
     PutOut,
     /// Cold there leads plants on to bolting.
     OutOfCold,
+    /// Nothing was noted for days: what to look at first there.
+    CatchUp,
+    /// The same of plants that nobody carries: asked, since there may have been nothing to note.
+    AskAfter,
 }
 
 /// Where plants that stand in the warm and dim have light.
@@ -118,21 +123,29 @@ impl<'a> Day<'a> {
             doing: None,
             why: row.why,
         });
-        open.chain(cool).chain(off).chain(self.put_out()).chain(self.for_good()).chain(self.out_of_cold()).collect()
+        open.chain(cool).chain(off).chain(self.carried()).chain(self.for_good()).chain(self.out_of_cold()).collect()
+    }
+
+    /// After days away what to look at first, and what goes out for the day.
+    fn carried(&self) -> Vec<DayWork> {
+        let eve = self.eve();
+        let mut rows = hardening_off::rows(&eve, &self.groups);
+        let catch_up = away::catch_up(&eve, &self.groups, &rows);
+        rows.retain(|row| catch_up.as_ref().is_none_or(|line| !line.covers(row)));
+        let catch_up = catch_up.map(|line| {
+            let away::CatchUp { place, parts, carried, reason, doing, why } = line;
+            let what = if carried { ByDay::CatchUp } else { ByDay::AskAfter };
+            DayWork { what, place, harms: false, parts, reason, doing, why }
+        });
+        catch_up.into_iter().chain(self.put_out(rows)).collect()
     }
 
     /// What goes out for the day, in one line: the steps themselves are in `cold`.
-    fn put_out(&self) -> Option<DayWork> {
+    fn put_out(&self, mut rows: Vec<HardeningRow>) -> Option<DayWork> {
         let eve = self.eve();
         let place = hardening_off::outing(&eve)?;
-        let all = hardening_off::rows(&eve, &self.groups);
-        let catch_up = hardening_off::catch_up(&eve, &all);
-        let rows: Vec<_> = all.into_iter().filter(|row| row.doing.is_some() && row.for_good.is_none()).collect();
+        rows.retain(|row| row.doing.is_some() && row.for_good.is_none());
         let parts: Vec<PartAt> = rows.iter().flat_map(|row| row.parts.iter().cloned()).collect();
-        if let Some(catch_up) = catch_up {
-            let (why, doing) = (rows.first()?.why.clone(), None);
-            return Some(DayWork { what: ByDay::PutOut, place, harms: false, parts, reason: catch_up, doing, why });
-        }
         let labels: Vec<String> = parts.iter().map(|part| format!("{:#}", part.label)).collect();
         let steps: Vec<String> =
             rows.iter().map(|row| format!("{} {}, {}", row.label, row.crop, row.ladder.words())).collect();

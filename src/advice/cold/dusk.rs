@@ -9,7 +9,7 @@ use crate::trade::Exposure;
 
 use super::going_out::{is_to_be_planted, leaves_house_now};
 use super::groups::Group;
-use super::hardening_off::Ladder;
+use super::ladder::Ladder;
 use super::risk::{Risk, SAFE, SPOKEN_OF, odds};
 use super::slow::{kept_from, leads_to_bolting};
 use super::{Eve, LEAF_NOTE, Spot, covers, too_hot};

@@ -20,8 +20,7 @@ const SAFE_NIGHTS: u32 = 3;
 pub(super) const LOOK_AHEAD: u32 = 10;
 /// Days after coming up before a seedling leaves the house. Common practice, no source.
 pub(super) const SETTLED_DAYS: u32 = 10;
-/// Hardened enough to plant out, and days that a reading of the soil holds. Common practice, no source.
-pub(super) const HARDENED: f64 = 0.8;
+/// Days that a reading of the soil holds. Common practice, no source.
 const SOIL_DAYS: u32 = 7;
 
 /// Plants that may leave the house.
@@ -215,11 +214,14 @@ fn going_out(eve: &Eve<'_>, group: &Group, part: &PartAt) -> Option<GoingOut> {
         format!("{day}its time has come, but: {}", lacking.join("; "))
     } else {
         let how = match &group.ladder {
-            _ if planting.is_sheltered => ", under glass or film",
-            Some(ladder) if ladder.is_by_dryness() && !ladder.is_done() => "; it is not hardened by cold",
-            Some(_) if group.is_hardened_off() => ", hardened",
-            None if group.hardened.0 >= HARDENED => ", hardened",
-            _ => "",
+            _ if planting.is_sheltered => ", under glass or film".to_owned(),
+            Some(ladder) if ladder.is_done() => ", hardened".to_owned(),
+            Some(ladder) if ladder.is_by_dryness() && ladder.softened => {
+                "; it has softened: harden it again by less water".to_owned()
+            }
+            Some(ladder) if ladder.is_by_dryness() => "; it is not hardened by cold".to_owned(),
+            Some(ladder) => format!(", soft ({}), and the nights are warm enough for that", ladder.words()),
+            None => String::new(),
         };
         let nights = match &planting.nights {
             Nights::Fine(worst) => format!(

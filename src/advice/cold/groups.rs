@@ -5,11 +5,11 @@ use crate::quantity::{BatchId, BatchLabel, Celsius, CropName, Date, Name, PartId
 use crate::science::hardening::working_floor;
 use crate::trade::{Crop, Hardiness, Trade};
 
-use super::going_out::HARDENED;
-use super::hardening_off::{Ladder, Outdoors, put_out_to};
+use super::hardening_off::put_out_to;
+use super::ladder::{Hardened, Ladder, Outdoors, climbed};
 use super::planted::ground_floor;
 use crate::advice::climate::Climates;
-use crate::advice::exposure::{Hardened, KEEPS_HARDENED, StoodDay, days_stood, hardened};
+use crate::advice::exposure::{StoodDay, days_stood};
 use crate::advice::part::{self, PartAt};
 use crate::advice::ready::{Step, ready_of};
 
@@ -74,10 +74,9 @@ impl Group {
         self.parts.iter().any(|part| part.out.is_some())
     }
 
-    /// True when they are hardened enough for the open today, or no schedule asks for it: what every page calls hardened.
+    /// True when they are hardened, or no schedule asks for it: what every page calls hardened.
     pub(super) fn is_hardened_off(&self) -> bool {
-        let keeps = |it: &Ladder| it.is_done() && (it.is_by_dryness() || self.hardened.0 >= KEEPS_HARDENED);
-        self.ladder.as_ref().is_none_or(keeps) || self.hardened.0 >= HARDENED
+        self.ladder.as_ref().is_none_or(Ladder::is_done)
     }
 
     pub(super) fn crop_in<'a>(&self, state: &State, trade: &'a Trade) -> Option<&'a Crop> {
@@ -100,11 +99,10 @@ pub(super) fn groups(state: &State, trade: &Trade, climates: &Climates) -> Vec<G
             .find(|known| known.batch == part.batch && known.place == place && known.is_out() == at.out.is_some())
         {
             known.parts.push(at);
-            if course.now.0 < known.hardened.0 {
-                (known.hardened, known.course) = (course.now, course);
-            }
-            if ladder.as_ref().map(Ladder::progress) < known.ladder.as_ref().map(Ladder::progress) {
-                known.ladder = ladder;
+            // Step and percentage are those of one part: one that is not hardened, and the softest.
+            let rank = |course: Hardened, ladder: Option<&Ladder>| (ladder.is_none_or(Ladder::is_done), course.now);
+            if rank(course, ladder.as_ref()) < rank(known.course, known.ladder.as_ref()) {
+                (known.hardened, known.course, known.ladder) = (course.now, course, ladder);
             }
             continue;
         }
@@ -156,8 +154,7 @@ fn late_floor(state: &State, trade: &Trade, group: &Group) -> Option<Floor> {
     is_freed.then_some(Floor { is_late: true, ..bed })
 }
 
-/// How hardened days have made a crop, and how far up its schedule it has come by them: once done and softened again, its last
-/// step is to be done anew.
+/// How hardened days have made a crop, and how far up its schedule that is.
 pub(super) fn been_through(
     state: &State,
     trade: &Trade,
@@ -166,21 +163,8 @@ pub(super) fn been_through(
     days: &[StoodDay],
 ) -> (Hardened, Option<Ladder>) {
     let outdoors = Outdoors { climates, place: put_out_to(state) };
-    let mut ladder = Ladder::climbed(trade.hardening(crop), days, &outdoors);
-    let Some(class) = crop.hardiness().map(|class| class.value) else { return (Hardened::SOFT, ladder) };
-    let mut done_on: Vec<Date> = Vec::new();
-    // Each turn is of days after the last.
-    loop {
-        done_on.extend(ladder.as_ref().and_then(Ladder::done_on));
-        let course = hardened(days, class, &done_on);
-        match (course.softened, ladder.take()) {
-            (Some(since), Some(done)) if done.is_done() && !done.is_by_dryness() => {
-                let later = days.iter().filter(|day| day.day > since && !day.softens(class));
-                ladder = Some(done.again(later, &outdoors));
-            }
-            (_, ladder) => return (course, ladder),
-        }
-    }
+    let class = crop.hardiness().map(|class| class.value);
+    class.map_or((Hardened::SOFT, None), |class| climbed(trade.hardening(crop), class, days, &outdoors))
 }
 
 /// What a crop works down to at a state of hardening; `None` when no limit is known.

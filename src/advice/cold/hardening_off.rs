@@ -1,207 +1,25 @@
-//! Hardening off: how far up its schedule a batch has come, and the next step.
+//! Hardening off: the next step.
 
 use crate::journal::{PlaceKind, State};
-use crate::quantity::{BatchLabel, Celsius, CropName, Date, PlaceId};
-use crate::trade::{Exposure, HardeningStep, PlantOutPlace, Source};
+use crate::quantity::{BatchLabel, CropName, PlaceId};
+use crate::trade::{Exposure, PlantOutPlace, Source};
 
 use super::Eve;
 use super::dusk::{is_moved_tonight, quoted};
 use super::going_out::{SETTLED_DAYS, is_to_be_planted, leaves_house_now};
 use super::groups::Group;
+use super::ladder::Ladder;
 use super::slow::{bolting_is_near, kept_from, leads_to_bolting_by_day};
-use crate::advice::climate::{Climates, Cover};
-use crate::advice::due::last_noted;
-use crate::advice::exposure::{StoodDay, was_out};
+use crate::advice::exposure::was_out;
 use crate::advice::part::{PartAt, days_between};
 use crate::advice::ready::{Step, ready_of};
 use crate::advice::why::Why;
-
-/// Whole days in the house on end after which the schedule begins again. Common practice, no source.
-const DAYS_IN_UNDO: u16 = 7;
 
 /// Days of the last week put out from which the grower has begun, whatever the calendar says; and days after they were
 /// moved on for which plants are let be. Common practice, no source.
 const BEGUN_DAYS: usize = 3;
 const WEEK: usize = 7;
 const MOVED_ON_DAYS: u32 = 7;
-
-/// Days without a note after which the steps of hardening off are one line. Common practice, no source.
-const DAYS_AWAY: u32 = 4;
-
-/// The chances that leaves fell under the floor of a step from which a night in was as the evening said, and under which a
-/// night out was: the ends between which the classes act (`Costs` in `science/cold_risk.rs`).
-const IN_OBEYS: f64 = 1.0 / 13.0;
-const OUT_OBEYS: f64 = 1.0 / 5.0;
-
-/// How far up its schedule a batch has come.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Ladder {
-    /// The steps, in order.
-    pub steps: Vec<HardeningStep>,
-    /// Steps done.
-    pub done: usize,
-    /// Days done of the step now on.
-    pub days: u16,
-    /// The last day that counted.
-    pub last: Option<Date>,
-    /// True when all were done once, and its plants softened again.
-    pub softened: bool,
-}
-
-/// The weather that a schedule is climbed in.
-pub(super) struct Outdoors<'a> {
-    pub(super) climates: &'a Climates,
-    /// Where plants are put out to, for days of which nothing says where.
-    pub(super) place: Option<PlaceId>,
-}
-
-impl Outdoors<'_> {
-    /// The chance, as it was forecast, that leaves would fall under the floor of a step in the night after a day out;
-    /// `None` when nothing was forecast, and the evening said in.
-    fn chance(&self, day: &StoodDay, step: &HardeningStep) -> Option<f64> {
-        let place = day.out.or(day.night_place).or(self.place)?;
-        let night = self.climates.night(place, day.day.succ_opt()?, Cover::Off)?;
-        Some(night.leaf.below(step.min_night))
-    }
-
-    /// True when a day was too cold to be out, as far as anybody knows.
-    fn too_cold(&self, day: Date, step: &HardeningStep) -> bool {
-        self.climates.outside_day(day).is_some_and(|range| range.high() < step.min_day)
-    }
-}
-
-impl Ladder {
-    /// Climbs a schedule day by day; `None` when there is none. A day counts when the plants were out by day, it was not too
-    /// cold, and they spent the night as the step says for such a night: in is as good as out where it was too cold to
-    /// stay. Others neither count nor undo, but a week in the house on days fit to be out begins it again, until it is
-    /// done: from then on warm days undo what it did.
-    #[must_use]
-    pub(super) fn climbed(steps: &[HardeningStep], days: &[StoodDay], outdoors: &Outdoors<'_>) -> Option<Self> {
-        if steps.is_empty() {
-            return None;
-        }
-        let mut ladder = Self { steps: steps.to_vec(), done: 0, days: 0, last: None, softened: false };
-        let mut days_in: u16 = 0;
-        for day in days {
-            let Some(step) = ladder.step() else { break };
-            days_in = match day.day_out() {
-                true => 0,
-                false if outdoors.too_cold(day.day, step) => days_in,
-                false => days_in.saturating_add(1),
-            };
-            if days_in >= DAYS_IN_UNDO {
-                ladder = Self { done: 0, days: 0, last: None, ..ladder };
-            }
-            ladder.count(day, outdoors);
-        }
-        Some(ladder)
-    }
-
-    /// The last step of a schedule done anew by days since its plants softened.
-    #[must_use]
-    pub(super) fn again<'a>(self, days: impl Iterator<Item = &'a StoodDay>, outdoors: &Outdoors<'_>) -> Self {
-        let done = self.steps.len().saturating_sub(1);
-        let mut ladder = Self { done, days: 0, last: None, softened: true, ..self };
-        days.for_each(|day| ladder.count(day, outdoors));
-        ladder
-    }
-
-    fn count(&mut self, day: &StoodDay, outdoors: &Outdoors<'_>) {
-        let Some(step) = self.steps.get(self.done) else { return };
-        let warm_enough = day.range.is_none_or(|range| range.high() >= step.min_day);
-        let as_told = || {
-            if day.night_out() {
-                let warm = day.range.is_none_or(|range| range.low() >= step.min_night);
-                return warm || outdoors.chance(day, step).is_some_and(|chance| chance < OUT_OBEYS);
-            }
-            outdoors.chance(day, step).is_none_or(|chance| chance >= IN_OBEYS)
-        };
-        if day.day_out() && warm_enough && (step.exposure != Exposure::Overnight || as_told()) {
-            self.days += 1;
-            self.last = Some(day.day);
-            if self.days >= step.days {
-                self.done += 1;
-                self.days = 0;
-            }
-        }
-    }
-
-    /// True when every step is done.
-    #[must_use]
-    pub fn is_done(&self) -> bool {
-        self.done >= self.steps.len()
-    }
-
-    /// True when any day has counted.
-    #[must_use]
-    pub fn has_begun(&self) -> bool {
-        self.last.is_some()
-    }
-
-    /// The step now on; `None` when all are done.
-    fn step(&self) -> Option<&HardeningStep> {
-        self.steps.get(self.done)
-    }
-
-    /// What the step now on asks for; `None` when all are done.
-    #[must_use]
-    pub fn exposure(&self) -> Option<Exposure> {
-        self.step().map(|step| step.exposure)
-    }
-
-    /// The least night of a step that has come to nights: the floor by which the evening calls plants in meanwhile.
-    #[must_use]
-    pub(super) fn floor(&self) -> Option<Celsius> {
-        self.step().filter(|step| self.has_begun() && step.exposure == Exposure::Overnight).map(|step| step.min_night)
-    }
-
-    /// The day on which the last step was done.
-    #[must_use]
-    pub(super) fn done_on(&self) -> Option<Date> {
-        self.last.filter(|_| self.is_done())
-    }
-
-    /// True for kinds that harden by less water, not by cold.
-    #[must_use]
-    pub(super) fn is_by_dryness(&self) -> bool {
-        self.steps.iter().any(|step| step.how.contains("less water"))
-    }
-
-    /// Least night of the step now on; of the last one when all are done.
-    #[must_use]
-    pub fn min_night(&self) -> Celsius {
-        self.step().or(self.steps.last()).map_or(Celsius(0.0), |step| step.min_night)
-    }
-
-    /// `hardening step 2 of 3, day 4 of 6`, or `hardened off`.
-    #[must_use]
-    pub fn words(&self) -> String {
-        match self.step() {
-            None => "hardened off".to_owned(),
-            Some(step) if self.softened => {
-                format!("softened: harden again, day {} of {}", self.days + 1, step.days)
-            }
-            Some(step) => format!(
-                "hardening step {} of {}, day {} of {}",
-                self.done + 1,
-                self.steps.len(),
-                self.days + 1,
-                step.days
-            ),
-        }
-    }
-
-    /// How far it has come, to compare by.
-    #[must_use]
-    pub(super) fn progress(&self) -> (usize, u16) {
-        (self.done, self.days)
-    }
-
-    /// Days that all its steps take.
-    fn length(&self) -> u16 {
-        self.steps.iter().map(|step| step.days).fold(0, u16::saturating_add)
-    }
-}
 
 /// The next step for plants that live in a house.
 #[derive(Clone, Debug, PartialEq)]
@@ -236,15 +54,6 @@ pub(super) fn put_out_to(state: &State) -> Option<PlaceId> {
     of(PlaceKind::StandingGround).or_else(|| of(PlaceKind::ColdFrame)).or_else(|| of(PlaceKind::Plot))
 }
 
-/// After days away, of several batches that had begun to harden off: one line in place of their steps.
-pub(super) fn catch_up(eve: &Eve<'_>, rows: &[HardeningRow]) -> Option<String> {
-    let batches = rows.iter().filter(|row| row.ladder.has_begun()).count();
-    let away = last_noted(eve.state, eve.on).map_or(0, |last| days_between(last, eve.on));
-    (away >= DAYS_AWAY && batches > 1).then(|| {
-        format!("catch up: nothing was noted for {away} days, so {batches} batches may be further on in hardening off than the log")
-    })
-}
-
 /// The steps of plants whose home is a house: begun ones, and those whose time to plant out comes near.
 pub(super) fn rows(eve: &Eve<'_>, groups: &[Group]) -> Vec<HardeningRow> {
     groups.iter().filter_map(|group| row(eve, group)).collect()
@@ -255,9 +64,8 @@ fn row(eve: &Eve<'_>, group: &Group) -> Option<HardeningRow> {
     let home = group.parts.first().and_then(|part| eve.state.home(part.container))?.0;
     let is_indoors = eve.state.places.get(&home)?.kind.is_indoors();
     // One outing begins nothing: the schedule is spoken of when its days, counted back from planting out, have come, or
-    // when the grower has begun it. What lives in a frame hardens there, until it softens.
-    let is_softened = ladder.softened && !group.is_hardened_off();
-    if !(is_indoors || is_softened) || !(is_begun(group) || is_near(eve, group, ladder)) {
+    // when the grower has begun it. What lives in a frame hardens there, unless it is too warm.
+    if !(is_indoors || ladder.is_kept_soft()) || !(is_begun(group) || is_near(eve, group, ladder)) {
         return None;
     }
     let outing = outing(eve);
@@ -357,13 +165,15 @@ fn is_near(eve: &Eve<'_>, group: &Group, ladder: &Ladder) -> bool {
 }
 
 fn why(ladder: &Ladder, source: Source, group: &Group) -> Why {
-    let why = Why::new("a day counts toward the step when the plants were out long enough and it was not too cold")
-        .given("now", ladder.words())
-        .given("hardened", group.hardened)
-        .source(source)
-        .practice("a week in the house begins the schedule again")
-        .doubt("published lengths run from 3 days to 18: look at the plants")
-        .changes("a day out or in, noted with `out` and `in`");
+    let why = Why::new(
+        "a day counts toward the step when the plants were out long enough and it was neither too cold nor too warm",
+    )
+    .given("now", ladder.words())
+    .given("hardened", group.hardened)
+    .source(source)
+    .practice("after two days in the house each further one undoes a fifth: a week begins the schedule again")
+    .doubt("published lengths run from 3 days to 18: look at the plants")
+    .changes("a day out or in, noted with `out` and `in`");
     match ladder.last {
         Some(last) => why.seen("last day that counted", "", last),
         None => why,

@@ -4,6 +4,7 @@
 
 mod act;
 mod airing;
+mod away;
 mod covers;
 mod day;
 mod dusk;
@@ -11,6 +12,7 @@ mod frosts;
 mod going_out;
 mod groups;
 mod hardening_off;
+mod ladder;
 mod nights;
 mod place;
 mod planted;
@@ -34,7 +36,8 @@ pub use dusk::{Dusk, DuskMove};
 pub use frosts::LastFrosts;
 pub use going_out::{GoingOut, ToFrame};
 pub use groups::{Floor, Group};
-pub use hardening_off::{HardeningRow, Ladder};
+pub use hardening_off::HardeningRow;
+pub use ladder::{Hardened, Ladder};
 pub use nights::{NightAhead, NightWord, NightsAhead};
 pub use place::{Known, LearntLift, LiftOf, PlaceDay, PlaceNight, PlaceView, StandsThere, place_views};
 pub use planted::{PlantedOut, WATCHED_DAYS, in_the_ground};
@@ -184,9 +187,10 @@ pub fn cold(state: &State, trade: &Trade, at: impl Into<Moment>) -> Cold {
     let airing = airing::airing(&eve, &groups);
     let mut notices = notices(&eve, &groups);
     let mut hardening = hardening_off::rows(&eve, &groups);
-    if let Some(catch_up) = hardening_off::catch_up(&eve, &hardening) {
-        notices.push(catch_up);
-        hardening.clear();
+    if let Some(catch_up) = away::catch_up(&eve, &groups, &hardening) {
+        hardening.retain(|row| !catch_up.covers(row));
+        let doing = catch_up.doing.map_or_else(String::new, |words| format!(": `{words}`"));
+        notices.push(format!("catch up: {}{doing}", catch_up.reason));
     }
     notices.extend(planted::bolting_lines(&eve));
     let planted = planted::planted_out(&eve);

@@ -12,11 +12,12 @@ use crate::trade::{Crop, Hardiness, Trade};
 use super::dusk::quoted;
 use super::going_out::open_ground;
 use super::groups::{Floor, been_through, floor_of};
+use super::ladder::KEEPS_HARDENED;
 use super::risk::{PLAIN, Risk, SPOKEN_OF, odds, risk_of};
 use super::slow::bolting_of;
 use super::{Eve, LEAF_NOTE};
 use crate::advice::climate::{Climates, Cover, Night, covered};
-use crate::advice::exposure::{KEEPS_HARDENED, StoodDay, aired, days_stood, exposure, was_read};
+use crate::advice::exposure::{StoodDay, aired, days_stood, exposure, was_read};
 use crate::advice::part::{self, after, days_between};
 use crate::advice::why::Why;
 

@@ -9,8 +9,8 @@ use crate::trade::{Crop, Hardiness, PlantOutPlace, Trade};
 use super::Eve;
 use super::dusk::danger;
 use super::going_out::{LOOK_AHEAD, soil};
-use super::groups::{Group, groups};
-use super::hardening_off::Ladder;
+use super::groups::{Floor, Group, groups};
+use super::ladder::Ladder;
 use super::nights::REACH;
 use super::planted::{ground_floor, ground_of, risk_in_ground};
 use super::risk::{PLAIN, Risk, SAFE, odds};
@@ -128,8 +128,9 @@ pub(super) fn planting(eve: &Eve<'_>, group: &Group, crop: &Crop, bed: Option<&s
         None if is_sheltered => Nights::Unknown,
         place => nights_there(eve, group, crop, place, is_sheltered),
     };
-    // What softened in the heat and is late goes while all nights are warm enough for soft plants.
-    let goes_soft = |ladder: &Ladder| ladder.softened && group.is_late && matches!(nights, Nights::Fine(_));
+    // What softened in the heat, or stood out in it as long as the schedule takes, and is late goes while all nights are warm
+    // enough for soft plants.
+    let goes_soft = |ladder: &Ladder| ladder.has_been_out() && group.is_late && matches!(nights, Nights::Fine(_));
     let soft = unfinished.filter(|ladder| !goes_soft(ladder));
     let soft = soft.map(|ladder| format!("not hardened off ({})", ladder.words()));
     let there = place.map_or_else(|| "the open".to_owned(), |place| eve.name(place));
@@ -191,7 +192,10 @@ fn night_there(eve: &Eve<'_>, place: Option<PlaceId>, morning: Date) -> Option<N
 /// only checks it, by the floor it has in its pot; once it is late the night that counts is one that may kill.
 fn nights_there(eve: &Eve<'_>, group: &Group, crop: &Crop, place: Option<PlaceId>, is_sheltered: bool) -> Nights {
     let in_pots = !(group.is_late && is_sheltered);
-    let tender = group.floor.filter(|floor| in_pots && floor.class == Hardiness::Tender);
+    let step = group.ladder.as_ref().and_then(Ladder::floor);
+    // What is still carried by its step has that floor wherever it is judged.
+    let by_pot = |floor: &Floor| floor.class == Hardiness::Tender || step == Some(floor.now);
+    let tender = group.floor.filter(|floor| in_pots && by_pot(floor));
     let Some(floor) = tender.or_else(|| ground_floor(crop, group.hardened)) else { return Nights::Unknown };
     let nights = (1..=LOOK_AHEAD).filter_map(|ahead| {
         let morning = after(eve.on, ahead);

@@ -5,7 +5,7 @@ use crate::science::cold_risk::{Advice, Costs, Tonight, Work, tonight};
 use crate::trade::Hardiness;
 
 use super::groups::{Floor, Group};
-use super::hardening_off::Ladder;
+use super::ladder::Ladder;
 use super::{Eve, LEAF_NOTE};
 use crate::advice::climate::{Basis, Cover, Night};
 use crate::advice::why::Why;
@@ -162,10 +162,14 @@ fn hardening(why: Why, group: &Group) -> Why {
     } else {
         why
     };
+    let why = match course.lowered_in {
+        (0, _) => why,
+        lowered => why.given("lowered by days in the house", days(lowered)),
+    };
     match course.unread {
         0 => why,
         unread => why.given("days out that nobody read", unread).practice(
-            "under glass, days without a reading harden plants no further than 70 %: the lid may have been shut",
+            "under glass, days without a reading harden what stands there no further than 70 %: the lid may have been shut",
         ),
     }
 }

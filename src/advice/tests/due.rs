@@ -9,6 +9,11 @@ fn today(season: &Season, on: &str) -> Vec<Due> {
     due(&season.state(), &trade(), &foreseen(&season.state(), day(on)), day(on))
 }
 
+/// The same without the question after plants of which nothing was noted for a week.
+fn work(season: &Season, on: &str) -> Vec<Due> {
+    today(season, on).into_iter().filter(|row| !matches!(row.what, Task::CatchUp { .. })).collect()
+}
+
 /// Each line as task, batch number and days overdue.
 fn lines(rows: &[Due]) -> Vec<(Task, Option<u32>, u32)> {
     rows.iter().map(|row| (row.what, row.batch.map(|(_, label)| label.number), row.overdue_days)).collect()
@@ -77,12 +82,13 @@ fn a_move_is_due_from_its_best_day_and_two_trays_are_one_line() {
     season.sows("2026-02-20", 1, "tomato", 80, two);
     season.counts("2026-03-01", "1a", 40); // best 13th, latest 15th
     season.counts("2026-03-03", "1b", 40); // best 15th, latest 17th
-    assert_eq!(lines(&today(&season, "2026-03-12")), []);
-    let rows = today(&season, "2026-03-13");
+    assert_eq!(lines(&work(&season, "2026-03-12")), []);
+    assert_eq!(today(&season, "2026-03-12")[0].urgency, Urgency::Quiet, "nine days: asked, no work");
+    let rows = work(&season, "2026-03-13");
     assert_eq!((rows.len(), rows[0].parts.len(), rows[0].urgency), (1, 1, Urgency::Today));
-    let rows = today(&season, "2026-03-15");
+    let rows = work(&season, "2026-03-15");
     assert_eq!((rows.len(), rows[0].parts.len(), rows[0].overdue_days), (1, 2, 0));
-    let rows = today(&season, "2026-03-16");
+    let rows = work(&season, "2026-03-16");
     assert_eq!((rows[0].urgency, rows[0].overdue_days, rows[0].due), (Urgency::Late, 1, Some(day("2026-03-13"))));
 }
 
@@ -134,7 +140,7 @@ fn the_forgotten_are_one_quiet_line_at_the_end() {
     season.counts("2026-03-10", "3a", 40);
     assert!(today(&season, "2026-03-25").iter().all(|row| row.what != Task::ClearForgotten), "13 days");
     let quiet = |on| {
-        let rows = today(&season, on);
+        let rows = work(&season, on);
         let found: Vec<_> = rows.iter().filter(|row| row.what == Task::ClearForgotten).cloned().collect();
         assert_eq!(found.len(), 1, "{on}");
         assert_eq!(rows.last(), found.last());

@@ -15,7 +15,7 @@ pub(super) fn show(model: &mut Model) -> Vec<Effect> {
     let cursor = model.cursor();
     if cursor.section == Section::Today
         && model.typed.is_empty()
-        && model.due().get(cursor.index).is_some_and(|due| matches!(due.what, Task::CatchUp { .. }))
+        && model.due().get(cursor.index).is_some_and(|due| matches!(due.what, Task::CatchUp { late } if late > 0))
     {
         return attend(model);
     }

@@ -263,9 +263,9 @@ fn told(model: &Model, round: &Round, id: PartId, part: &Part, when: When, glyph
     }
     // Counting and moving on stand above; what else is due has a line of its own.
     let said = |task| match task {
-        Task::PrickOut | Task::PotOn | Task::PlantOut => true,
+        Task::PrickOut | Task::PotOn | Task::PlantOut | Task::CatchUp { .. } => true,
         Task::Count | Task::Slow | Task::SowAgain | Task::ToWarmth | Task::ToCool => sowing.is_some(),
-        Task::TakeOffHeat | Task::CatchUp { .. } | Task::ClearForgotten => false,
+        Task::TakeOffHeat | Task::ClearForgotten => false,
         Task::CoolDown(_) | Task::OpenUp(_) | Task::Uncover(_) | Task::PutOut(_) | Task::OutOfCold(_) => false,
     };
     let due = model.board.due_in_full.iter().filter(|due| due.parts.iter().any(|part| part.id == id));

@@ -75,6 +75,7 @@ pub(in crate::tui) fn task(task: Task) -> String {
         Task::PutOut(_) => "out today".to_owned(),
         Task::OutOfCold(_) => "from the cold".to_owned(),
         Task::TakeOffHeat => "off the heat".to_owned(),
+        Task::CatchUp { late: 0 } => "catch up".to_owned(),
         Task::CatchUp { late } => format!("catch up on {late}"),
         Task::ToWarmth => "to warmth".to_owned(),
         Task::ToCool => "to the cool".to_owned(),

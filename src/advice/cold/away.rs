@@ -1,0 +1,88 @@
+//! After days in which nothing was noted of any plant: one line, with what to look at first, until something is.
+
+use crate::quantity::PlaceId;
+
+use super::Eve;
+use super::dusk::quoted;
+use super::groups::Group;
+use super::hardening_off::{HardeningRow, outing};
+use super::ladder::Ladder;
+use crate::advice::due::last_noted;
+use crate::advice::part::{PartAt, days_between};
+use crate::advice::why::Why;
+
+/// Days without a note after which what is carried out and in is to be caught up on, and after which all that stands is; and
+/// how many batches are named. Common practice, no source.
+const DAYS_AWAY: u32 = 4;
+const WEEK_AWAY: u32 = 7;
+const NAMED: usize = 3;
+
+/// What to catch up on.
+pub(super) struct CatchUp {
+    /// The place of what to look at first.
+    pub(super) place: PlaceId,
+    /// What was being carried out and in; else what to look at first.
+    pub(super) parts: Vec<PartAt>,
+    /// True when it stands for the steps of what was carried: that is work, and else it is asked.
+    pub(super) carried: bool,
+    /// In one line.
+    pub(super) reason: String,
+    /// The words that put out again what may go out today.
+    pub(super) doing: Option<String>,
+    pub(super) why: Why,
+}
+
+impl CatchUp {
+    /// True when this line stands for a step of hardening off.
+    pub(super) fn covers(&self, row: &HardeningRow) -> bool {
+        self.carried && row.ladder.has_begun() && row.parts.iter().all(|part| self.parts.contains(part))
+    }
+}
+
+/// One line after days away, however long, until something is noted of a plant; `None` before, and where nothing stands.
+pub(super) fn catch_up(eve: &Eve<'_>, groups: &[Group], rows: &[HardeningRow]) -> Option<CatchUp> {
+    let last = last_noted(eve.state, eve.on)?;
+    let away = days_between(last, eve.on);
+    let is_carried = |group: &Group| {
+        let home = group.parts.first().and_then(|part| eve.state.home(part.container));
+        let home = home.and_then(|(home, _)| eve.state.places.get(&home));
+        group.ladder.as_ref().is_some_and(Ladder::has_begun) && home.is_some_and(|home| home.kind.is_indoors())
+    };
+    let carried = groups.iter().any(is_carried);
+    if away < if carried { DAYS_AWAY } else { WEEK_AWAY } {
+        return None;
+    }
+    let stands_out = |group: &Group| eve.state.places.get(&group.place).is_some_and(|place| !place.kind.is_indoors());
+    let mut first: Vec<&Group> = groups.iter().collect();
+    first.sort_by_key(|group| (!is_carried(group), !stands_out(group), group.label, group.batch));
+    let place = first.first()?.place;
+    let named = first.iter().take(NAMED).map(|group| match &group.ladder {
+        Some(ladder) if is_carried(group) => format!("{} {}, {}", group.label, group.crop, ladder.words()),
+        _ => format!("{} {} in {}", group.label, group.crop, eve.name(group.place)),
+    });
+    let more = match first.len().saturating_sub(NAMED) {
+        0 => String::new(),
+        more => format!("; and {more} more"),
+    };
+    let named = format!("{}{more}", named.collect::<Vec<_>>().join("; "));
+    let looked_at =
+        first.iter().enumerate().filter(|(at, group)| if carried { is_carried(group) } else { *at < NAMED });
+    let parts: Vec<PartAt> = looked_at.flat_map(|(_, group)| group.parts.iter().cloned()).collect();
+    let goes = |row: &&HardeningRow| row.for_good.is_none() && row.doing.is_some() && row.ladder.has_begun();
+    let out: Vec<String> =
+        rows.iter().filter(goes).flat_map(|row| &row.parts).map(|part| format!("{:#}", part.label)).collect();
+    let doing = outing(eve).filter(|_| !out.is_empty());
+    let doing = doing.map(|place| format!("out {} {}", out.join(" "), quoted(&eve.name(place))));
+    let then = match carried {
+        true => "they may be further on than the log: note what was done, or go on from here",
+        false => "any note of a plant ends this line",
+    };
+    let why =
+        Why::new("after four days without a note what is hardened off is one line, after seven all that stands is")
+            .seen("last note", "", last)
+            .doubt("some may have been done and not noted; readings and forecasts are no note of a plant")
+            .changes("a note of any plant: `out`, `count`, `move`, or `note`")
+            .practice("a pile of reproaches is not read");
+    let reason = format!("nothing was noted of any plant for {away} days; look first at {named}; {then}");
+    Some(CatchUp { place, parts, carried, reason, doing, why })
+}
