@@ -16,3 +16,4 @@ mod one_judgement;
 mod one_plan;
 mod places;
 mod read_now_and_then;
+mod told_once;

@@ -135,10 +135,10 @@ impl Bolting {
         self.is_news
     }
 
-    /// What there was and will be of it, in words.
-    fn figures(&self) -> String {
+    /// What there was and will be of it, where and if, in words.
+    fn figures(&self, there: &str) -> String {
         let Self { line, enough: (least, most), had, to_come, .. } = self;
-        let more = to_come.map_or_else(String::new, |more| format!(", {more:.0} more in the ten to come"));
+        let more = to_come.map_or_else(String::new, |more| format!(", {more:.0} more in the ten to come{there}"));
         format!("{had:.0} days' worth under {line}{more}, and {least:.0} to {most:.0} do it")
     }
 
@@ -156,7 +156,7 @@ impl Bolting {
     /// What is to be said of it while they stand there; `None` when it is far off, or done.
     pub(super) fn told(&self) -> Option<String> {
         let is_told = (self.is_near() || self.completes()) && !self.is_done();
-        is_told.then(|| format!("{}: it may bolt", self.figures()))
+        is_told.then(|| format!("{}: it may bolt", self.figures("")))
     }
 }
 
@@ -197,13 +197,14 @@ pub(super) fn no_nights_in(eve: &Eve<'_>, group: &Group, place: PlaceId) -> Opti
     let name = || eve.name(place);
     if group.days.last().is_some_and(|day| day.night_place == Some(place)) {
         let fed = bolting(eve, group, Some(place)).filter(Bolting::feeds)?;
-        return Some(format!("cold nights make it bolt, {} in {}", fed.figures(), name()));
+        return Some(format!("cold nights make it bolt, {}", fed.figures(&format!(" in {}", name()))));
     }
     if left_lately(eve, group, place) {
         return Some(format!("cold nights make it bolt, and it left {} within a week: it is let be", name()));
     }
     let fed = were_it_colder(eve, group, place)?;
-    Some(format!("cold nights make it bolt, {} in {} should they turn out {COLDER:.0} C colder", fed.figures(), name()))
+    let there = format!(" in {}, were they {COLDER:.0} C colder", name());
+    Some(format!("cold nights make it bolt, {}", fed.figures(&there)))
 }
 
 /// The same, but for plants for which bolting is no reason any more to be carried anywhere.
