@@ -575,6 +575,38 @@ fn celery_is_not_carried_to_and_fro() {
     }
 }
 
+/// Half the dose had in a frame, and kept in since for a week: no page of the morning offers what the day does not have.
+#[test]
+fn celery_kept_in_for_a_week_is_not_put_out_by_one_page_alone() {
+    let mild: &'static [Turns] = &[((3, 1), [7.0, 9.0], 19.0)];
+    let spring = Spring {
+        called: "mild days",
+        year: 2013,
+        by_turns: Some(mild),
+        late: 0,
+        reads: false,
+        yard: false,
+        news: false,
+        crops: &CELERY,
+    };
+    let mut life = Life::begin(spring);
+    let mut lines = String::new();
+    for day in 4..=11 {
+        lines.push_str(&format!("out 1a frame --on 2013-05-{day:02}\nin 1a --on 2013-05-{day:02}\n"));
+    }
+    lines.push_str("move 1a frame --on 2013-05-11\nmove 1a kitchen --on 2013-05-18\n");
+    for day in 12..=17 {
+        lines.push_str(&format!("reading frame --min 7 --max 12 --on 2013-05-{day}\n"));
+    }
+    life.does(&lines, NaiveDate::from_ymd_opt(2013, 5, 18).unwrap());
+    for on in NaiveDate::from_ymd_opt(2013, 5, 26).unwrap().iter_days().take(5) {
+        life.weather_told(on, MORNING);
+        let state = life.desk.state(on).unwrap();
+        life.one_way(&state, on, MORNING);
+    }
+    assert!(life.failures.is_empty(), "{:#?}", life.failures);
+}
+
 /// Whoever does as he is told is not to be the one who makes it bolt: who plants it the day that it might go bolts it.
 #[test]
 fn celery_does_not_bolt_by_obeying() {

@@ -11,7 +11,7 @@ use super::going_out::is_to_be_planted;
 use super::groups::Group;
 use super::hardening_off::Ladder;
 use super::risk::{Risk, SAFE, SPOKEN_OF, odds};
-use super::slow::carried_in_for;
+use super::slow::{carried_in_for, why_no_nights};
 use super::{Eve, LEAF_NOTE, Spot, covers, hardening_off, too_hot};
 use crate::advice::climate::Cover;
 use crate::advice::part::PartAt;
@@ -171,8 +171,11 @@ fn row(eve: &Eve<'_>, group: &Group, risk: Option<Risk>) -> Option<(Dusk, Option
     };
     let row = told(eve, group, risk, what, reason, doing);
     // The figures of a mild night beside it would speak against what is said.
-    let risk = row.risk.filter(|_| cause == Cause::Tonight);
-    Some((Dusk { risk, ..row }, spot))
+    let row = match cause {
+        Cause::Tonight => row,
+        Cause::Dose => Dusk { risk: None, why: why_no_nights(), ..row },
+    };
+    Some((row, spot))
 }
 
 fn told(

@@ -212,6 +212,20 @@ pub(super) fn carried_in_for(eve: &Eve<'_>, group: &Group, place: PlaceId) -> Op
     no_nights_in(eve, group, place).filter(|_| !is_past_bolting(eve, group))
 }
 
+/// How that was come by.
+pub(super) fn why_no_nights() -> Why {
+    Why::new(
+        "days' worth of hours below the line, had and in ten such days as are forecast there, against the fewest days that do \
+         it: a quarter of those to come, or the rest of them",
+    )
+    .practice(
+        "where they were not last night they go only if every night may be 2 C colder than forecast, and not within a week \
+         of leaving it",
+    )
+    .doubt("days without a forecast are taken to be as those with one")
+    .changes("a newer forecast")
+}
+
 /// True when plants that cold makes bolt stood in a place by night and were moved out of it within a week: a week is not long
 /// for them, and they are not carried to and fro.
 fn left_lately(eve: &Eve<'_>, group: &Group, place: PlaceId) -> bool {
