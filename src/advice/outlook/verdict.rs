@@ -25,7 +25,7 @@ pub(super) const WANTED_SHARE: f64 = 0.6;
 pub(super) const SLOW_BELOW: f64 = 0.1;
 /// Nothing is called failed or thin before so much of what lives would be up in a late packet, however many were sown: seeds of
 /// one tray are late together. Common practice, no source.
-pub(super) const FAIRLY_UP: f64 = 0.5;
+pub(super) const FAIRLY_UP: f64 = 0.4;
 /// A packet is late when its median is so many standard deviations of the doubt in it past the one expected: one in five is
 /// later still.
 pub(super) const LATE_PACKET: f64 = 0.8;

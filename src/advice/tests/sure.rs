@@ -178,10 +178,10 @@ fn many_seeds_are_late_together() {
     // What the README quotes.
     let slow = ["parsley", "parsnip", "sweet pepper", "aubergine", "chilli"].map(|crop| (crop, failed_on(crop, 20)));
     println!("celery: {celery:?}, {slow:?}");
-    assert!(celery.iter().all(|day| (18..30).contains(day)), "{celery:?}");
+    assert!(celery.iter().all(|day| (17..30).contains(day)), "{celery:?}");
     for crop in ["parsley", "parsnip", "leek"] {
         let (few, many) = (failed_on(crop, 20), failed_on(crop, 500));
-        assert!(many + 3 >= few, "{crop}: 500 on day {many}, 20 on day {few}");
+        assert!(many + 4 >= few, "{crop}: 500 on day {many}, 20 on day {few}");
     }
 }
 
@@ -223,7 +223,7 @@ fn one_reading_settles_no_fortnight() {
     for after in 16..=20 {
         let last = told(after, &[after]);
         assert_eq!(last.verdict, Verdict::Slow, "day {after}: {}", last.action);
-        assert!(last.action.starts_with("read the compost every few days: if it was under"), "{}", last.action);
+        assert!(last.action.starts_with("about 9 C on the one day it was read; if it was under"), "{}", last.action);
     }
     for readings in [&[2, 9, 16, 23][..], &[4, 12, 20], &[1, 2, 8, 14, 15, 22]] {
         let read = told(24, readings);
@@ -259,7 +259,8 @@ fn one_reading_settles_no_three_weeks_in_a_room() {
         for reading in [None, Some(18.0)] {
             let outlook = told(crop, counted, reading);
             assert_eq!(outlook.verdict, Verdict::Slow, "{crop} {reading:?}: {}", outlook.action);
-            assert!(outlook.action.starts_with("read the compost"), "{crop} {reading:?}: {}", outlook.action);
+            let read = if reading.is_none() { "read the compost first" } else { "read it every few days" };
+            assert!(outlook.action.contains(read), "{crop} {reading:?}: {}", outlook.action);
         }
     }
 }
