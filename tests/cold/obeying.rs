@@ -453,11 +453,9 @@ impl Life {
             let nights = self.nights.entry(number).or_default();
             nights.push((on, slept.clone()));
             let mut lately = nights.iter().rev().skip(1).take_while(|it| it.0 + Days::new(LET_BE) > on);
-            if *crop == "celery" && slept == "frame" && lately.next().is_some_and(|it| it.1 != "frame") {
-                if let Some(left) = lately.find(|it| it.1 == "frame") {
-                    self.failures
-                        .push(format!("{on}: celery is in the frame by night again, where it was on {}", left.0));
-                }
+            let is_back = *crop == "celery" && slept == "frame" && lately.next().is_some_and(|it| it.1 != "frame");
+            if let Some(left) = lately.find(|it| it.1 == "frame").filter(|_| is_back) {
+                self.failures.push(format!("{on}: celery is in the frame by night again, where it was on {}", left.0));
             }
             // A day swings evenly from its lowest to its highest.
             let swing = (1_u32..48).map(|half| at + (by_day - at) * f64::from(half) / 48.0);
