@@ -13,15 +13,14 @@ use crate::trade::{Crop, Hardiness, Trade};
 use super::cold::{ByDay, Day, DayWork, IntoLight};
 use super::outlook::{Outlook, Outlooks};
 use super::part::{self, PartAt, days_between};
-use super::ready::{Ready, Step, ready_of};
+use super::ready::{Ready, Step};
+use super::unheard::{Move, part_noted};
 use super::why::Why;
 use left::{Left, ask_about};
 
 /// Days without a note after which more than so many late things are one line. Common practice, no source.
 const DAYS_AWAY: u32 = 4;
 const MOST_LATE: usize = 5;
-/// Days without a note after which plants or seed are asked about as forgotten. Common practice, no source.
-const FORGOTTEN_DAYS: u32 = 42;
 
 /// Sowing again goes before what is late from so many days before its last day on. Common practice, no source.
 const CLOSING_DAYS: u32 = 14;
@@ -201,7 +200,7 @@ fn due_for<'a>(
         let about = About { state, trade, on, id: *id, batch, outlook: outlooks.of(*id) };
         rows.extend(about.take_off_heat());
         let moves = about.moves(&mut left);
-        let count = about.count(&moves);
+        let count = about.count();
         rows.extend(moves);
         rows.extend(count);
         rows.extend(about.stands_still());
@@ -211,7 +210,7 @@ fn due_for<'a>(
             about.left(&mut left);
         }
         rows.extend(again);
-        rows.extend(about.slow());
+        rows.extend(about.uncertain());
     }
     rows.extend(ask_about(state, left, on));
     rows
@@ -323,17 +322,6 @@ pub fn last_noted(state: &State, on: Date) -> Option<Date> {
     stays.chain(notes).filter(|day| *day <= on).max().max(parts)
 }
 
-/// The latest day on which anything was noted of a part itself, by the day asked about.
-fn part_noted(state: &State, id: PartId, on: Date) -> Option<Date> {
-    let part = state.parts.get(&id)?;
-    let counts = part.counts.iter().map(|count| count.on);
-    let gone = part.gone.iter().map(|gone| gone.on);
-    let stages = part.stages.iter().map(|(day, _)| *day);
-    let stays = state.containers.get(&part.container).into_iter().flat_map(|container| &container.stays);
-    let days = counts.chain(gone).chain(stages).chain(stays.map(|stay| stay.from));
-    days.chain([part.filled]).chain(part.cleared).filter(|day| *day <= on).max()
-}
-
 /// One live batch and the day asked about.
 struct About<'a> {
     state: &'a State,
@@ -364,10 +352,6 @@ impl About<'_> {
 
     fn live(&self) -> impl Iterator<Item = (PartId, &Part)> {
         self.state.parts_of(self.batch).filter(|(_, part)| part.is_live())
-    }
-
-    fn noted(&self, id: PartId) -> Date {
-        part_noted(self.state, id, self.on).unwrap_or(self.batch.begun)
     }
 
     /// Shoots, and plants that were moved on and stand there again, in the warm and dim.
@@ -421,18 +405,12 @@ impl About<'_> {
             .is_some_and(|class| class.value == Hardiness::Tender)
     }
 
-    /// Moves whose best day has come, one line a move; what is long past and unheard of is put with the forgotten.
+    /// Moves whose best day has come, one line a move; what is long past and unheard of is asked about as forgotten.
     fn moves(&self, left: &mut Left) -> Vec<Due> {
         let mut by_step: BTreeMap<Step, Vec<Ready>> = BTreeMap::new();
         for (id, _) in self.live() {
-            let Some(ready) = ready_of(self.state, self.trade, id, self.on) else { continue };
-            if ready.window.best > self.on {
-                continue;
-            }
-            let unheard_of = days_between(self.noted(id).max(ready.window.latest), self.on) > FORGOTTEN_DAYS;
-            if unheard_of {
-                left.forgotten.push(id);
-            } else if ready.step == Step::PrickOut && self.is_spare(id) {
+            let Some(ready) = Move::due(self.state, self.trade, id, self.on) else { continue };
+            if ready.step == Step::PrickOut && self.is_spare(id) {
                 left.spare.push(id);
             } else {
                 by_step.entry(ready.step).or_default().push(ready);

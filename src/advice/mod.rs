@@ -28,6 +28,7 @@ mod room_for;
 mod sharing;
 mod space;
 mod stand;
+mod unheard;
 mod usual_climate;
 mod vessel;
 mod walk;

@@ -18,6 +18,7 @@ mod forecast_fetch;
 mod keeping;
 mod learning;
 mod morning_reading;
+mod one_action;
 mod outlook;
 mod plain;
 mod plot;

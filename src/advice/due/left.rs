@@ -1,16 +1,17 @@
 //! What is left over and asked about quietly, in one line: empty containers, what seems hopeless or forgotten, and the few
 //! that pricking out left.
 
+use crate::advice::outlook::Outlook;
 use crate::advice::part::{PartAt, days_between};
+use crate::advice::unheard::{is_forgotten, part_noted};
 use crate::advice::why::Why;
 use crate::journal::{Part, Source, State};
 use crate::quantity::{Date, PartId, SquareMillimetres};
 
-use super::{About, Due, FORGOTTEN_DAYS, Task, Urgency, part_noted};
+use super::{About, Due, Task, Urgency};
 
-/// Days after which an empty part of a container, and plants nothing is noted of, are asked about. Common practice, no source.
+/// Days after which an empty part of a container is asked about. Common practice, no source.
 const EMPTY_DAYS: u32 = 14;
-const UNHEARD_DAYS: u32 = 180;
 
 /// What stands so many days after its tray was pricked out, one to so many that went, is taken to be left over. Common practice, no
 /// source.
@@ -32,19 +33,20 @@ impl About<'_> {
     /// for half a year.
     pub(super) fn left(&self, left: &mut Left) {
         for (id, part) in self.live() {
-            let quiet = days_between(self.noted(id), self.on);
             let to_come = part.is_sown() && part.left() == 0 && part.up < part.sown();
-            let after_hope = days_between(self.hope_ends(part.filled), self.on);
-            let ask = match part.standing() {
-                0 if to_come => quiet.min(after_hope) > FORGOTTEN_DAYS,
-                0 if part.left() > 0 && is_bare(self.state, part) => {
+            let noted = part_noted(self.state, id, self.on).unwrap_or(part.filled);
+            let is_asked = match part.standing() {
+                0 if !to_come && part.left() > 0 && is_bare(self.state, part) => {
                     left.empty.push(id);
                     false
                 }
-                0 => quiet >= EMPTY_DAYS,
-                _ => quiet > UNHEARD_DAYS,
+                0 if !to_come => days_between(noted, self.on) >= EMPTY_DAYS,
+                _ => {
+                    let hope = self.outlook.and_then(Outlook::hope);
+                    is_forgotten((self.state, self.trade), (id, part), hope, self.on)
+                }
             };
-            if ask && !left.forgotten.contains(&id) {
+            if is_asked {
                 left.forgotten.push(id);
             }
         }

@@ -1,15 +1,15 @@
 //! What is due of seed in its tray: a count that could change a word, sowing again, knowing that it is slow.
 
-use crate::advice::outlook::{Count, Hold, Verdict};
+use crate::advice::outlook::{Hold, Look, Verdict};
 use crate::advice::part::{PartAt, days_between, may_come};
+use crate::advice::unheard::{FORGOTTEN_DAYS, Move};
 use crate::advice::why::Why;
 use crate::journal::Part;
-use crate::quantity::{Date, PartId};
 
-use super::{About, Due, FORGOTTEN_DAYS, Task, Urgency};
+use super::{About, Due, Task, Urgency};
 
-/// Seed that stands still is asked about for so many days from when it began to, or from when it was last looked at; then
-/// its line is quiet, for whoever leaves it there knows. Common practice, no source.
+/// Seed that stands still is asked about for so many days from when it first did where it stands; then its line is quiet,
+/// for whoever leaves it there knows. Common practice, no source.
 const HELD_DAYS: u32 = 7;
 /// Whether to sow again for a slow one is asked for so many days before the last good day, ...
 const DECIDED_WITHIN: u32 = 7;
@@ -18,15 +18,11 @@ const LIKELY: f64 = 0.66;
 
 impl About<'_> {
     /// Sown parts, when a count of them could change the word, but for those to be moved: whoever does it looks.
-    pub(super) fn count(&self, moves: &[Due]) -> Option<Due> {
+    pub(super) fn count(&self) -> Option<Due> {
         let outlook = self.outlook?;
+        let Look::Count(what_for) = &outlook.look else { return None };
         let last = |part: &Part| part.counts.last().map_or(part.filled, |count| count.on);
-        let quiet = may_come(self.state, self.batch).map(|(_, part)| last(part)).max()?;
-        // Past all hope it is asked about as forgotten.
-        if outlook.count == Count::Idle || days_between(self.hope_ends(quiet), self.on) > FORGOTTEN_DAYS {
-            return None;
-        }
-        let to_move = |id: PartId| moves.iter().flat_map(|row| &row.parts).any(|at| at.id == id);
+        let to_move = |id| Move::due(self.state, self.trade, id, self.on).is_some();
         let parts = may_come(self.state, self.batch).filter(|(id, part)| last(part) < self.on && !to_move(*id));
         let parts: Vec<_> = parts.filter_map(|(id, _)| PartAt::of(self.state, id)).collect();
         if parts.is_empty() {
@@ -40,16 +36,7 @@ impl About<'_> {
                 days => format!("last counted {days} days ago"),
             },
         );
-        let some_are_up = self.state.tally(self.batch).up() > 0;
-        let reason = match (outlook.count, some_are_up) {
-            (Count::Settle(word), true) => format!("{so_far}: if no more are up it is {word}"),
-            (Count::Settle(word), false) => format!("{so_far}: if none are up it is {word}"),
-            (_, false) if outlook.chance_of_more.is_none_or(|chance| chance.0 < 0.5) => {
-                format!("{so_far}: look once, its time is nearly over")
-            }
-            (_, true) => format!("{so_far}: more have likely come"),
-            (_, false) => format!("{so_far}: some have likely come"),
-        };
+        let reason = format!("{so_far}: {what_for}");
         let why = Why::new("counted when it is likelier than not that more have come, or when even the same count would change the word")
             .seen("sown", "", self.batch.begun)
             .given("the word now", outlook.verdict)
@@ -66,7 +53,7 @@ impl About<'_> {
         if again.is_sown() {
             let why = Why::new("seed of the crop was sown since it was known how this sowing stands")
                 .changes("undoing that sowing, a count");
-            let reason = format!("{}: {}; its tray is free", outlook.verdict, outlook.action);
+            let reason = format!("{}: {}; its tray is free", outlook.verdict, outlook.by_word);
             let is_bare = self.state.tally(self.batch).standing == 0;
             return is_bare.then(|| {
                 self.row(Task::ClearForgotten, Urgency::Quiet, self.open(), self.on, reason, outlook.explain(why))
@@ -77,7 +64,7 @@ impl About<'_> {
             return None;
         }
         let urgency = if late > 0 { Urgency::Late } else { Urgency::Today };
-        let reason = format!("{}: {}", outlook.verdict, outlook.action);
+        let reason = format!("{}: {}", outlook.verdict, outlook.by_word);
         let why = Why::new("the fewest seeds that give the plants wanted nine times in ten, from the best lot at hand")
             .changes("a lot noted, the date of the last frost, a count, or clearing the tray where it is not to be sown again");
         let mut row = self.row(Task::SowAgain, urgency, self.open(), self.on, reason, outlook.explain(why));
@@ -88,7 +75,7 @@ impl About<'_> {
     /// Seed that stands still where it is, and would not elsewhere. It is said where the open parts stand; what is chilled
     /// stands still on purpose.
     pub(super) fn stands_still(&self) -> Option<Due> {
-        let outlook = self.outlook?;
+        let outlook = self.outlook.filter(|it| it.look != Look::Forgotten)?;
         let held = outlook.held.as_ref()?;
         let what = match held.hold {
             Hold::TooCold => Task::ToWarmth,
@@ -96,8 +83,7 @@ impl About<'_> {
             Hold::Chilling => return None,
         };
         let parts = self.open();
-        let seen = parts.iter().map(|at| self.noted(at.id)).max().map_or(held.since, |noted| noted.max(held.since));
-        let is_news = days_between(seen, self.on) < HELD_DAYS;
+        let is_news = days_between(held.since, self.on) < HELD_DAYS;
         let urgency = if is_news { Urgency::Today } else { Urgency::Quiet };
         let why = Why::new(
             "seed stands still when the mean of its compost, over the week with today in its middle, is out of the range it \
@@ -111,29 +97,29 @@ impl About<'_> {
             Some((place, mean)) => why.given("it would come soonest in", format!("{place}, mean {mean}")),
             None => why.given("it would come soonest in", "no place there is"),
         };
-        Some(self.row(what, urgency, parts, held.since, outlook.action.clone(), outlook.explain(why)))
+        Some(self.row(what, urgency, parts, held.since, outlook.by_word.clone(), outlook.explain(why)))
     }
 
-    /// Late, and worth knowing; to be decided on when the last day to sow again is near.
-    pub(super) fn slow(&self) -> Option<Due> {
-        let outlook = self.outlook.filter(|it| it.verdict == Verdict::Slow)?;
+    /// Late, or of seed of which little is expected, and worth knowing; to be decided on when the last day to sow again is near.
+    pub(super) fn uncertain(&self) -> Option<Due> {
+        let outlook = self.outlook.filter(|it| it.look != Look::Forgotten && !it.by_word.is_empty())?;
+        let what = match outlook.verdict {
+            Verdict::Slow => Task::Slow,
+            Verdict::Waiting | Verdict::Emerging | Verdict::NotCountedLately => Task::SowAgain,
+            _ => return None,
+        };
         let by = outlook.again.as_ref().and_then(|again| again.by).filter(|by| *by >= self.on);
         let doubtful = outlook.chance_of_wanted.is_none_or(|chance| chance.0 < LIKELY);
         let last = by.filter(|by| doubtful && days_between(self.on, *by) <= DECIDED_WITHIN);
-        let why = Why::new("later than seed of its kind comes nine times in ten, or its median a quarter late")
+        let why = Why::new("later than seed of its kind comes nine times in ten, or its median a quarter late; or enough are expected less than once in ten")
             .changes("a count, or warmth");
         let urgency = if last.is_some() { Urgency::Today } else { Urgency::Quiet };
-        let mut row = self.row(Task::Slow, urgency, self.open(), self.on, outlook.action.clone(), outlook.explain(why));
+        let mut row = self.row(what, urgency, self.open(), self.on, outlook.by_word.clone(), outlook.explain(why));
         row.due = last;
         Some(row)
     }
 
     fn open(&self) -> Vec<PartAt> {
         may_come(self.state, self.batch).filter_map(|(id, _)| PartAt::of(self.state, id)).collect()
-    }
-
-    /// The day after which no more is looked for in seed that was last looked at on another.
-    pub(super) fn hope_ends(&self, seen: Date) -> Date {
-        self.outlook.and_then(|outlook| outlook.ninety_by).map_or(seen, |by| by.max(seen))
     }
 }

@@ -7,10 +7,11 @@ use crate::journal::Treatment;
 use crate::quantity::{Celsius, Date, Name, Share, SownUnit};
 
 use super::again::{DOUBTFUL, SowAgain};
+use super::look::Look;
 use super::prior::{ENOUGH_SOWN, Ground, Seed};
 use super::record::Kept;
 use super::verdict::{
-    ABSURD, FAILED_BELOW, FAIRLY_UP, Hold, LATE, LIVE_TRAY_IN_DAYS, NEWS_FROM, SILENT_BELOW, Verdict, WANTED_SHARE,
+    ABSURD, FAILED_BELOW, FAIRLY_UP, Hold, LATE, LIVE_TRAY_IN_DAYS, SILENT_BELOW, Verdict, WANTED_SHARE,
 };
 use super::view::Sowing;
 use super::{Grounds, Model, Outlook, WantedOf};
@@ -26,46 +27,102 @@ pub(super) enum Stands {
     Elsewhere,
 }
 
+impl Stands {
+    /// Where shoots go from there.
+    const fn shoots_go(self) -> Option<&'static str> {
+        match self {
+            Self::InTheDarkWarm => Some("shoots into light"),
+            Self::Chilled => Some("shoots out of the cold, into light"),
+            Self::OnPaper => Some("into compost with those that show a root"),
+            Self::InTheLitWarm | Self::Elsewhere => None,
+        }
+    }
+}
+
 /// That the compost is to be read before seed is blamed: under how many degrees, in the mean, another word would be said, and
 /// which.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct ReadFirst {
     pub(super) under: Celsius,
     pub(super) otherwise: Verdict,
-    /// Whether it was read on some of its days.
-    pub(super) again: bool,
+    /// On how many of its days it was read, and the mean of that.
+    pub(super) read: Option<(usize, f64)>,
+}
+
+impl ReadFirst {
+    /// One reading tells of no fortnight.
+    fn told(self) -> String {
+        let under = format!("under {:.0} C", self.under.0);
+        let only = if self.otherwise == Verdict::Slow { "this is only slow" } else { "its time is not over" };
+        match self.read {
+            None => format!("read the compost first: if it is {under} {only}"),
+            Some((days, mean)) => {
+                let days = if days == 1 { "the one day".to_owned() } else { format!("the {days} days") };
+                let too = if mean < self.under.0 { " too" } else { "" };
+                format!(
+                    "about {mean:.0} C on {days} it was read; if it was {under} on the others{too} {only}: read it every few days"
+                )
+            }
+        }
+    }
 }
 
 /// Own sowings that take so many times the book's days are why a tray is kept. Common practice, no source.
 const SLOWER: f64 = 1.1;
 
+/// What there is to do about a word.
+pub(super) struct OfWord {
+    /// To leave it, where that is all.
+    leave: Option<String>,
+    /// Where shoots go at once, whatever else is asked.
+    shoots: Option<&'static str>,
+    /// What it asks; empty where that is nothing.
+    pub(super) asks: String,
+}
+
+impl OfWord {
+    const fn asks(asks: String) -> Self {
+        Self { leave: None, shoots: None, asks }
+    }
+
+    /// All that is to be done: what is asked beside stands in the place of leaving it, and before the rest. Past all hope only
+    /// what was found out before is said beside it.
+    pub(super) fn action(&self, look: &Look, verdict: Verdict) -> String {
+        let is_known = matches!(verdict, Verdict::Failed | Verdict::Thin);
+        let asks = Some(self.asks.clone()).filter(|asks| !asks.is_empty() && (*look != Look::Forgotten || is_known));
+        let first = look.told().or_else(|| self.leave.clone());
+        let shoots = self.shoots.filter(|_| !matches!(look, Look::No | Look::Forgotten)).map(str::to_owned);
+        first.into_iter().chain(shoots).chain(asks).collect::<Vec<_>>().join("; ")
+    }
+}
+
 /// What to do about a word.
-pub(super) fn action(
+pub(super) fn of_word(
     verdict: Verdict,
     sowing: &Sowing<'_>,
     stands: Stands,
     grounds: &Grounds,
     (again, read_first): (Option<&SowAgain>, Option<ReadFirst>),
     on: Date,
-) -> String {
+) -> OfWord {
     let belief = &grounds.belief;
-    let is_ahead = |by: &Date| *by > on;
     let action = match verdict {
-        Verdict::Waiting => match (belief.first_by.filter(is_ahead), belief.ninety_by.filter(is_ahead)) {
-            (Some(by), _) => format!("leave it, the first should show about {}", day(by, on)),
-            (None, Some(_)) => "leave it, it is within its time".to_owned(),
-            (None, None) => "its time is nearly over: count it again before it is given up".to_owned(),
-        },
-        Verdict::Emerging => {
-            let now = match stands {
-                Stands::InTheDarkWarm => "shoots into light",
-                Stands::Chilled => "shoots out of the cold, into light",
-                Stands::OnPaper => "into compost with those that show a root",
-                Stands::InTheLitWarm | Stands::Elsewhere => "leave it",
-            };
-            let then = match belief.ninety_by.filter(|by| *by > on) {
-                Some(by) => format!("{now}, most of what comes should be up by {}", day(by, on)),
-                None => format!("{now}, a few more may follow"),
+        Verdict::Waiting | Verdict::NotCountedLately if sowing.up == 0 => {
+            match (belief.first_by.filter(|by| *by > on), belief.ninety_by) {
+                (Some(by), _) => format!("leave it, the first should show about {}", day(by, on)),
+                (None, Some(by)) if by <= on => {
+                    "leave it, to be counted once more before it is given up: its time is nearly over".to_owned()
+                }
+                // What is not foreseen is far off.
+                (None, _) => "leave it, it is within its time".to_owned(),
+            }
+        }
+        Verdict::Waiting | Verdict::NotCountedLately | Verdict::Emerging => {
+            let now = stands.shoots_go().unwrap_or("leave it");
+            let then = match belief.ninety_by {
+                Some(by) if by > on => format!("{now}, most of what comes should be up by {}", day(by, on)),
+                Some(_) => format!("{now}, a few more may follow"),
+                None => format!("{now}, more are to follow"),
             };
             let by_book = belief.late * grounds.kept.timing.median() / grounds.book.timing.median();
             let is_late = sowing.up < sowing.wanted && by_book >= LATE;
@@ -74,16 +131,7 @@ pub(super) fn action(
         Verdict::Slow => {
             let come = whether_any(belief.further.at_least(1), sowing.up);
             let wait = match (&sowing.warmer, read_first) {
-                (_, Some(ReadFirst { under, otherwise, again })) => {
-                    let only = if otherwise == Verdict::Slow { "this is only slow" } else { "its time is not over" };
-                    // One reading tells of no fortnight.
-                    let read = if again {
-                        "read the compost every few days: if it was"
-                    } else {
-                        "read the compost first: if it is"
-                    };
-                    format!("{read} under {:.0} C {only}; keep it, {come}", under.0)
-                }
+                (_, Some(read_first)) => format!("{}; keep it, {come}", read_first.told()),
                 (Some((place, mean)), None) => format!(
                     "barely warm enough here: move it into the warm before it is given up, {place} has about {:.0} C; {come}",
                     mean.0
@@ -113,29 +161,40 @@ pub(super) fn action(
             }
         }
         Verdict::Held(hold) => held(hold, sowing, grounds, on),
-        Verdict::NotCountedLately if sowing.up == 0 && belief.new_since < NEWS_FROM => {
-            "look once: its time is nearly over, and it was not looked at lately".to_owned()
-        }
-        Verdict::NotCountedLately if sowing.up == 0 => "count it: some have likely come".to_owned(),
-        Verdict::NotCountedLately => "count it: more have likely come".to_owned(),
         Verdict::Over => "nothing more is looked for".to_owned(),
     };
     let is_open = matches!(verdict, Verdict::Waiting | Verdict::Emerging | Verdict::NotCountedLately);
+    let shoots = stands.shoots_go().filter(|_| sowing.up > 0);
     let is_poor_and_slow = verdict == Verdict::Slow && grounds.seed.is_poor();
     if let (true, Some(again)) = (is_open || is_poor_and_slow, again.filter(|again| !again.is_sown())) {
-        return format!("{action}; {}: {}", little(&grounds.seed), sow_what(again));
+        let little = format!("{}: {}", little(&grounds.seed), sow_what(again));
+        return if is_open {
+            OfWord { leave: Some(action), shoots, asks: little }
+        } else {
+            OfWord::asks(format!("{action}; {little}"))
+        };
     }
-    if belief.model == Model::Relearnt && sowing.up > 0 {
-        return format!("{action}; they came up where by its warmth none could: look at the thermometer");
+    let doubt = thermometer(sowing, grounds).map_or_else(String::new, |doubt| format!("; {doubt}"));
+    if is_open {
+        OfWord { leave: Some(format!("{action}{doubt}")), shoots, asks: String::new() }
+    } else {
+        OfWord::asks(format!("{action}{doubt}"))
+    }
+}
+
+/// That seedlings and warmth do not agree.
+fn thermometer(sowing: &Sowing<'_>, grounds: &Grounds) -> Option<String> {
+    let belief = &grounds.belief;
+    if sowing.up == 0 {
+        return None;
+    }
+    if belief.model == Model::Relearnt {
+        return Some("they came up where by its warmth none could: look at the thermometer".to_owned());
     }
     let [soon, late] = ABSURD;
-    if sowing.up > 0 && (belief.soonest < soon || (belief.late > late && !grounds.seed.is_poor())) {
-        let times = if belief.soonest < soon { belief.soonest } else { belief.late };
-        return format!(
-            "{action}; they came up in {times:.1} times the days that its warmth gives: look at the thermometer"
-        );
-    }
-    action
+    let soonest = (belief.soonest < soon).then_some(belief.soonest);
+    let times = soonest.or_else(|| (belief.late > late && !grounds.seed.is_poor()).then_some(belief.late))?;
+    Some(format!("they came up in {times:.1} times the days that its warmth gives: look at the thermometer"))
 }
 
 /// What to do once all that come are up.

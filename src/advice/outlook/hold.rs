@@ -22,7 +22,7 @@ const DAYS_AHEAD: u32 = 4;
 /// Days before the last count by which it is told whether a sowing was given warmth. Common practice, no source.
 const COOL_DAYS: u64 = 7;
 /// No hold is followed back further.
-const LONGEST_HOLD: u32 = 60;
+const LONGEST_HOLD: u64 = 60;
 
 /// A sowing that stands still.
 #[derive(Clone, Debug, PartialEq)]
@@ -31,7 +31,8 @@ pub struct Held {
     pub hold: Hold,
     /// The mean of its compost over the week about today; of what is too hot as it was read.
     pub mean: Celsius,
-    /// The first day that it was out of range, as far as it is followed back; a day or two within it between do not count.
+    /// The first day that it stood still where it stands, as far as it is followed back: a mild spell since does not begin it
+    /// anew.
     pub since: Date,
     /// The place where it would come soonest, and the mean of the compost there; `None` when no place would do, and for
     /// what is chilled on purpose.
@@ -50,44 +51,47 @@ impl View<'_> {
     pub(super) fn held(&self, sowing: &Sowing<'_>, book: &Book) -> Option<Held> {
         let mut places = sowing.open.iter().map(|part| self.state.whereabouts(part.container));
         let first = places.next()?;
-        let hold = self.hold_at(first, book)?;
-        if !places.all(|place| self.hold_at(place, book) == Some(hold)) {
+        let hold = self.hold_at(first, self.on, book)?;
+        if !places.all(|place| self.hold_at(place, self.on, book) == Some(hold)) {
             return None;
         }
-        let back = |days: u32| self.on.checked_sub_days(Days::new(u64::from(days)));
-        let begun = sowing.open.iter().map(|part| part.filled).min()?;
-        let out = |on: Date| self.stands_still(first, on, book) == Some(hold);
-        let days: Vec<Date> = (1..LONGEST_HOLD).map_while(|days| back(days).filter(|day| *day >= begun)).collect();
-        let streak = days.chunk_by(|after, before| out(*after) || out(*before)).next().unwrap_or_default();
+        let stood = sowing.open.iter().map(|part| self.stands_since(part));
+        let since = match hold {
+            Hold::Chilling => stood.min()?,
+            Hold::TooCold | Hold::TooHot => {
+                let back = self.on.checked_sub_days(Days::new(LONGEST_HOLD)).unwrap_or(self.on);
+                let from = stood.max()?.max(back);
+                let mut days = from.iter_days().take_while(|day| *day < self.on);
+                days.find(|day| self.hold_at(first, *day, book) == Some(hold)).unwrap_or(self.on)
+            }
+        };
         let better = (hold != Hold::Chilling).then(|| self.better_than(book)).flatten();
-        let read: Vec<f64> = self.read_days(first).map(|day| mean(self.climate.at(first, day))).collect();
+        let read: Vec<f64> = self.read_days(first, self.on).map(|day| mean(self.climate.at(first, day))).collect();
         let mean = match (hold, read.is_empty()) {
             (Hold::TooHot, false) => Celsius(read.iter().sum::<f64>() / read.len() as f64),
-            _ => Celsius(self.mean_of(first, self.days_about())),
-        };
-        let since = match hold {
-            Hold::Chilling => sowing.open.iter().map(|part| self.stands_since(part)).min()?,
-            Hold::TooCold | Hold::TooHot => streak.iter().rev().copied().find(|day| out(*day)).unwrap_or(self.on),
+            _ => Celsius(self.mean_of(first, days_about(self.on))),
         };
         Some(Held { hold, mean, since, better })
     }
 
-    /// The day it came to where it stands.
+    /// The day it came to the place where it stands.
     fn stands_since(&self, part: &Part) -> Date {
-        stays(self.state, part.container).last().map_or(part.filled, |stay| stay.from.max(part.filled))
+        let stays = stays(self.state, part.container);
+        let here = stays.iter().rev().take_while(|stay| Some(stay.place) == stays.last().map(|last| last.place)).last();
+        here.map_or(part.filled, |stay| stay.from.max(part.filled))
     }
 
-    fn hold_at(&self, place: Option<PlaceId>, book: &Book) -> Option<Hold> {
+    fn hold_at(&self, place: Option<PlaceId>, on: Date, book: &Book) -> Option<Hold> {
         if place.and_then(|place| self.state.places.get(&place)).is_some_and(|it| it.kind == PlaceKind::Fridge) {
             return Some(Hold::Chilling);
         }
         // What was read is no guess: seed in such heat suffers now, whatever the days to come.
-        if self.read_days(place).next().is_some()
-            && self.read_days(place).all(|day| self.stands_still(place, day, book) == Some(Hold::TooHot))
+        if self.read_days(place, on).next().is_some()
+            && self.read_days(place, on).all(|day| self.stands_still(place, day, book) == Some(Hold::TooHot))
         {
             return Some(Hold::TooHot);
         }
-        book.stands_still(Day::steady(self.mean_of(place, self.days_about())))
+        book.stands_still(Day::steady(self.mean_of(place, days_about(on))))
     }
 
     fn stands_still(&self, place: Option<PlaceId>, on: Date, book: &Book) -> Option<Hold> {
@@ -107,10 +111,10 @@ impl View<'_> {
         Some((place.name.clone(), Celsius(self.mean_of(Some(*id), self.days_ahead()))))
     }
 
-    /// Of yesterday and today the days that a thermometer was read in a place.
-    fn read_days(&self, place: Option<PlaceId>) -> impl Iterator<Item = Date> {
+    /// Of a day and the one before those that a thermometer was read in a place.
+    fn read_days(&self, place: Option<PlaceId>, on: Date) -> impl Iterator<Item = Date> {
         let read = move |day: &Date| self.climate.at(place, *day).known == Known::Read;
-        [self.on.pred_opt(), Some(self.on)].into_iter().flatten().filter(read)
+        [on.pred_opt(), Some(on)].into_iter().flatten().filter(read)
     }
 
     /// The place to move it to before it is given up, when all its open parts stood barely warm enough for the week before
@@ -132,17 +136,17 @@ impl View<'_> {
         means.iter().sum::<f64>() / means.len().max(1) as f64
     }
 
-    /// The days that a hold is judged by, today in their middle.
-    fn days_about(&self) -> impl Iterator<Item = Date> + use<> {
-        let from = self.on.checked_sub_days(Days::new(u64::from(HOLD_DAYS))).unwrap_or(self.on);
-        (0..=2 * HOLD_DAYS).map(move |day| after(from, day))
-    }
-
     /// Yesterday, today and the days to come that a better place is looked for by.
     fn days_ahead(&self) -> impl Iterator<Item = Date> + use<> {
         let from = self.on.pred_opt().unwrap_or(self.on);
         (0..DAYS_AHEAD).map(move |day| after(from, day))
     }
+}
+
+/// The days that a hold is judged by, the day asked about in their middle.
+fn days_about(on: Date) -> impl Iterator<Item = Date> {
+    let from = on.checked_sub_days(Days::new(u64::from(HOLD_DAYS))).unwrap_or(on);
+    (0..=2 * HOLD_DAYS).map(move |day| after(from, day))
 }
 
 fn mean(warmth: Warmth) -> f64 {

@@ -13,6 +13,7 @@ mod expect;
 mod explain;
 mod hold;
 mod indices;
+mod look;
 mod own_time;
 mod prior;
 mod record;
@@ -35,6 +36,7 @@ pub use curve::{Band, Curve, curve};
 pub use explain::to_come;
 pub use hold::Held;
 pub use indices::{Indices, course};
+pub(in crate::advice) use look::Look;
 pub use record::{LotUse, NEWEST, PastSowing, Record, days_to_learn_from, so_far};
 pub use verdict::{Hold, Verdict};
 
@@ -50,8 +52,12 @@ use view::View;
 pub struct Outlook {
     /// In one word.
     pub verdict: Verdict,
-    /// What to do about it.
+    /// What to do about it, in all.
     pub action: String,
+    /// What its word asks of that; empty where the word asks nothing.
+    pub(super) by_word: String,
+    /// What is asked beside.
+    pub(super) look: Look,
     /// Why it stands still and where it would not, when that is the word.
     pub held: Option<Held>,
     /// The place of the grower's to move it to, and the mean of the compost there, when that is the action.
@@ -66,7 +72,7 @@ pub struct Outlook {
     pub wanted: u32,
     /// The chance that they are reached.
     pub chance_of_wanted: Option<Share>,
-    /// The day by which nine tenths of what will come should be up; `None` when it is not foreseen.
+    /// The day to come by which nine tenths of what will come should be up; `None` when it is past or not foreseen.
     pub ninety_by: Option<Date>,
     /// What a count today could do.
     pub count: Count,

@@ -5,7 +5,7 @@ use crate::journal::{Part, State};
 use crate::quantity::Date;
 
 use super::expect::Book;
-use super::warmth::{Climate, Warmth};
+use super::warmth::{Climate, Known, Warmth};
 
 /// Where a few degrees are the difference between some time and none, the doubt is taken as this: a half more or less; that it
 /// may be far cooler is asked about before seed is blamed.
@@ -48,7 +48,7 @@ impl Run {
     pub(super) fn steady(from: Date, a_day: f64, days: u32) -> Self {
         let warmth = Warmth {
             day: crate::science::thermal::Day::steady(15.0),
-            known: super::warmth::Known::Read,
+            known: Known::Read,
             doubt: 0.0,
             unread: 0.0,
             chilled: false,
@@ -92,9 +92,12 @@ impl Run {
         days.iter().map(|warmth| warmth.unread).sum::<f64>() > UNREAD * days.len() as f64
     }
 
-    /// Whether a reading says anything of the days before one.
-    pub(super) fn is_partly_read(&self, on: Date) -> bool {
-        self.until(on).iter().any(|warmth| warmth.unread < 1.0)
+    /// On how many of the days up to one it was read, and the mean of that; `None` when it never was.
+    pub(super) fn read_by(&self, on: Date) -> Option<(usize, f64)> {
+        let days = self.days.iter().take(days_between(self.from, on) as usize + 1);
+        let read = days.filter(|warmth| warmth.known == Known::Read);
+        let read: Vec<f64> = read.map(|warmth| f64::midpoint(warmth.day.min(), warmth.day.max())).collect();
+        (!read.is_empty()).then(|| (read.len(), read.iter().sum::<f64>() / read.len() as f64))
     }
 
     fn until(&self, on: Date) -> &[Warmth] {

@@ -15,6 +15,7 @@ use super::curve::Expected;
 use super::expect::{ALIKE, Book, timing};
 use super::explain::{ReadFirst, Stands};
 use super::hold::Held;
+use super::look::Look;
 use super::prior::{self, Seed};
 use super::record::{Kept, PastSowing, Record};
 use super::run::Run;
@@ -40,7 +41,7 @@ const MOST_SEEDS_APART: u32 = 2000;
 
 pub(super) struct View<'a> {
     pub(super) state: &'a State,
-    trade: &'a Trade,
+    pub(super) trade: &'a Trade,
     record: &'a Record,
     pub(super) on: Date,
     pub(super) climate: Climate,
@@ -52,7 +53,7 @@ pub(super) struct View<'a> {
 /// A sowing as it is looked at.
 pub(super) struct Sowing<'a> {
     id: BatchId,
-    batch: &'a Batch,
+    pub(super) batch: &'a Batch,
     pub(super) unit: SownUnit,
     treatment: Treatment,
     crop: Option<&'a Crop>,
@@ -255,6 +256,11 @@ impl<'a> View<'a> {
         let signs = self.signs(sowing, &grounds.belief, since_count);
         let (signs, read_first) = self.read_first(sowing, groups, &grounds, signs);
         let verdict = word(&signs);
+        let count = self.count(sowing, groups, &grounds, &signs, verdict);
+        let look = self.look(sowing, &grounds.belief, verdict, count);
+        // Of those that were pricked out of none is asked for.
+        let is_let_be = verdict == Verdict::NotCountedLately && look == Look::No;
+        let verdict = if is_let_be { Verdict::Emerging } else { verdict };
         // Only of these is it said.
         let by_book = matches!(verdict, Verdict::Slow | Verdict::Failed)
             .then(|| self.by_book(sowing, groups, &grounds, since_count))
@@ -269,16 +275,13 @@ impl<'a> View<'a> {
             .then(|| self.again(sowing, verdict).sow_again());
         let is_counted = sowing.unit != SownUnit::Pinch;
         let (low, high) = (belief.further.quantile(TENTH), belief.further.quantile(1.0 - TENTH));
+        let of_word =
+            explain::of_word(verdict, sowing, self.stands(sowing), &grounds, (again.as_ref(), read_first), self.on);
         Outlook {
             verdict,
-            action: explain::action(
-                verdict,
-                sowing,
-                self.stands(sowing),
-                &grounds,
-                (again.as_ref(), read_first),
-                self.on,
-            ),
+            action: of_word.action(&look, verdict),
+            by_word: of_word.asks,
+            look,
             held: sowing.held.clone().filter(|_| matches!(verdict, Verdict::Held(_))),
             move_to: match verdict {
                 Verdict::Held(_) => sowing.held.as_ref().and_then(|held| held.better.clone()),
@@ -292,8 +295,8 @@ impl<'a> View<'a> {
             wanted: sowing.wanted,
             chance_of_wanted: Some(Share(signs.of_wanted)),
             // What stands still has no day.
-            ninety_by: belief.ninety_by.filter(|_| !matches!(verdict, Verdict::Held(_))),
-            count: self.count(sowing, groups, &grounds, &signs, verdict),
+            ninety_by: belief.ninety_by.filter(|by| *by >= self.on && !matches!(verdict, Verdict::Held(_))),
+            count,
             again,
             grounds: Some(Arc::new(grounds)),
         }
@@ -325,7 +328,7 @@ impl<'a> View<'a> {
         if sowing.up > 0 || !is_late || !largest.run.is_unread(self.on) {
             return (signs, None);
         }
-        let again = largest.run.is_partly_read(self.on);
+        let read = largest.run.read_by(self.on);
         let otherwise = |times: &f64| {
             let cooler = |group: &Group| {
                 let run = group.run.cooler(&grounds.book, *times);
@@ -336,11 +339,11 @@ impl<'a> View<'a> {
             let otherwise = word(&self.signs(sowing, &belief, signs.since_count));
             let is_better = otherwise != here && otherwise != Verdict::Failed;
             let under = Celsius(largest.run.mean_until(self.on, *times));
-            is_better.then_some(ReadFirst { under, otherwise, again })
+            is_better.then_some(ReadFirst { under, otherwise, read })
         };
         // Late already, it is only that where it is as cool as it may be.
         let cool = || Celsius(largest.run.mean_until(self.on, 1.0));
-        let only_slow = (here == Verdict::Slow).then(|| ReadFirst { under: cool(), otherwise: here, again });
+        let only_slow = (here == Verdict::Slow).then(|| ReadFirst { under: cool(), otherwise: here, read });
         let read_first = COOLER.iter().find_map(otherwise).or(only_slow);
         (Signs { unread: read_first.is_some(), ..signs }, read_first)
     }
@@ -411,6 +414,8 @@ impl<'a> View<'a> {
         Outlook {
             verdict,
             action,
+            by_word: String::new(),
+            look: Look::No,
             held: None,
             move_to: None,
             model: Model::Holds,

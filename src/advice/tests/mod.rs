@@ -9,6 +9,7 @@ mod due;
 mod germination;
 mod in_hand;
 mod moves;
+mod one_action;
 mod outlook;
 mod packet;
 mod pages;

@@ -400,7 +400,11 @@ fn old_seed_that_nobody_looked_at_is_not_waited_for_ever() {
     assert!((1..=9).all(|days| !asked(&season, days)), "nothing could be up yet");
     let late = seen(&season, 1, "2026-04-20");
     assert_eq!(late.verdict, Verdict::NotCountedLately);
-    assert!(late.action.starts_with("look once") && late.action.contains("buy fresh seed"), "{}", late.action);
+    assert!(
+        late.action.starts_with("count it: its time is nearly over") && late.action.contains("buy fresh seed"),
+        "{}",
+        late.action
+    );
     assert_eq!(late.count, Count::FindMore);
     season.counts("2026-04-20", "1a", 0);
     assert_eq!(seen(&season, 1, "2026-04-20").verdict, Verdict::Failed);

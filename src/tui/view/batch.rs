@@ -146,7 +146,9 @@ pub(in crate::tui) fn facts(model: &Model, batch: &BatchView) -> Vec<String> {
         batch
             .due
             .iter()
-            .filter(|due| action.is_none_or(|action| !due.reason.ends_with(action.as_str())))
+            .filter(|due| {
+                action.is_none_or(|it| !due.reason.ends_with(it.as_str()) && !it.ends_with(due.reason.as_str()))
+            })
             .map(|due| format!("{} today: {}", how_due(due.overdue_days), words::plain_days(&due.reason, on))),
     );
     let next = batch.parts.iter().find(|part| batch.next == Some(part.part.id)).and_then(|part| part.ready.as_ref());
