@@ -238,8 +238,7 @@ impl<'a> View<'a> {
             fairly_up: belief.fairly_up,
             no_more_than_few: belief.sown.saturating_sub(belief.up) <= stragglers,
             still: belief.still,
-            // What has just begun to come is no failure, whatever the clock says.
-            nearly_up: if belief.has_just_begun && sowing.up < sowing.wanted { 0.0 } else { belief.nearly_up },
+            nearly_up: belief.nearly_up,
             stood: belief.stood,
             stood_by_now: belief.stood_by_now,
             late: belief.late,
