@@ -247,7 +247,7 @@ fn germination(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
             row.verdict().to_string(),
         ]);
     }
-    let json = found.iter().map(|row| rows::germination(row, on)).collect();
+    let json = found.iter().map(rows::germination).collect();
     let mut answered = Answered::table("germination", json, &table, "nothing is sown");
     if !found.is_empty() {
         let legend = "by now: how many good seed should show, by what was known before any count; in the end: between which and \

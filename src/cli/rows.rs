@@ -85,7 +85,7 @@ fn parts_at(parts: &[PartAt]) -> Vec<Value> {
     parts.iter().map(part_at).collect()
 }
 
-pub(super) fn germination(row: &Germination, on: Date) -> Value {
+pub(super) fn germination(row: &Germination) -> Value {
     json!({
         "batch": row.label.to_string(), "id": row.batch, "crop": row.crop, "variety": row.variety,
         "unit": row.unit.to_string(), "sown": row.sown, "up": row.up, "not_up": row.not_up, "gained": row.gained,
@@ -101,7 +101,7 @@ pub(super) fn germination(row: &Germination, on: Date) -> Value {
         "sow_again": row.outlook.as_ref().and_then(|outlook| outlook.again.as_ref()).map(sow_again),
         "held_since": row.outlook.as_ref().and_then(|outlook| outlook.held.as_ref()).map(|held| held.since),
         "better_place": row.outlook.as_ref().and_then(|outlook| outlook.held.as_ref()?.better.as_ref()).map(|(at, _)| at),
-        "ninety_percent_by": row.outlook.as_ref().and_then(|outlook| outlook.comes_by(on)),
+        "ninety_percent_by": row.outlook.as_ref().and_then(|outlook| outlook.ninety_by),
         "verdict": row.verdict().to_string(), "sown_on": row.sown_on, "days": row.days, "counted_on": row.counted_on,
         "days_since_count": row.days_since_count, "parts": parts_at(&row.parts), "why": why(&row.why),
     })
@@ -227,14 +227,13 @@ pub(super) fn tally(tally: &Tally) -> Value {
 }
 
 /// One batch: the fields of `germination` where it was sown, and all the rest beside them.
-pub(super) fn batch(view: &BatchView, on: Date) -> Value {
+pub(super) fn batch(view: &BatchView) -> Value {
     let (unit, treatment, depth) = match view.beginning {
         Beginning::Sown { unit, treatment, depth } => (Some(unit.to_string()), Some(treatment.to_string()), depth),
         Beginning::Received => (None, None, None),
     };
     let next = view.parts.iter().find(|part| Some(part.part.id) == view.next).and_then(|part| part.ready.as_ref());
-    let mut all =
-        view.germination.as_ref().map_or_else(|| json!({ "rate": null, "verdict": null }), |row| germination(row, on));
+    let mut all = view.germination.as_ref().map_or_else(|| json!({ "rate": null, "verdict": null }), germination);
     let rest = json!({
         "batch": view.label.to_string(), "id": view.id,
         "crop": view.lot.as_ref().map(|lot| &lot.crop), "variety": view.lot.as_ref().map(|lot| &lot.variety),

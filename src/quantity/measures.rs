@@ -176,13 +176,23 @@ pub fn parse_rectangle(text: &str) -> Result<(Millimetres, Millimetres), Measure
     Ok((in_range(text, length)?, in_range(text, width)?))
 }
 
-/// Parses `18C`, `18`, `-3.5c` or `64F` into degrees Celsius.
+/// A decimal comma as a point: one comma with a digit before it and one or two behind, and no point.
+fn with_a_point(text: &str) -> String {
+    let is_decimal = text.split_once(',').is_some_and(|(whole, rest)| {
+        let behind = rest.chars().take_while(char::is_ascii_digit).count();
+        whole.ends_with(|c: char| c.is_ascii_digit()) && (1..=2).contains(&behind) && !rest.contains(',')
+    });
+    if is_decimal && !text.contains('.') { text.replacen(',', ".", 1) } else { text.to_owned() }
+}
+
+/// Parses `18C`, `18`, `-3.5c`, `3,5` or `64F` into degrees Celsius.
 ///
 /// # Errors
 /// When the text is not such a temperature, or it lies outside -60 to 80 C, where no place for plants is.
 pub fn parse_temperature(text: &str) -> Result<Celsius, MeasureError> {
     let wrong = || MeasureError::NotAMeasure { text: text.to_owned(), expected: TEMPERATURE };
-    let (number, unit) = split_number(text).ok_or_else(wrong)?;
+    let pointed = with_a_point(text);
+    let (number, unit) = split_number(&pointed).ok_or_else(wrong)?;
     let celsius = match unit.trim_start_matches('°') {
         "" | "C" | "c" => number,
         "F" | "f" => (number - 32.0) / 1.8,
@@ -259,6 +269,12 @@ mod tests {
         assert_eq!(parse_temperature("64.4F"), Ok(Celsius((64.4 - 32.0) / 1.8)));
         assert_eq!(parse_temperature("-3"), Ok(Celsius(-3.0)));
         assert!(parse_temperature("-80").is_err());
+        for (text, celsius) in [("3,5", 3.5), ("-3,25C", -3.25), ("10,0 c", 10.0)] {
+            assert_eq!(parse_temperature(text), Ok(Celsius(celsius)), "{text}");
+        }
+        for text in ["3,5,1", "1,000", "3,", ",5", "1,2.5", "3, 5"] {
+            assert!(parse_temperature(text).is_err(), "{text}");
+        }
         assert_eq!(parse_share("85%"), Ok(Share(0.85)));
         assert_eq!(parse_share("0.85"), Ok(Share(0.85)));
         assert!(parse_share("85").is_err());

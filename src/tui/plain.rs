@@ -271,7 +271,6 @@ pub(super) fn of_evening(model: &Model) -> Vec<String> {
 
 fn nights(model: &Model, row: &NightsAhead) -> String {
     let on = model.board.on;
-    let place = model.board.state.places.get(&row.place).map_or("", |place| place.name.as_str());
     let lows = (1..).zip(&row.nights).filter_map(|(ahead, night)| {
         let (night, day) = ((*night)?, words::day(on.checked_add_days(chrono::Days::new(ahead))?, on));
         let too_cold = match night.word {
@@ -281,7 +280,7 @@ fn nights(model: &Model, row: &NightsAhead) -> String {
         };
         Some(format!("{day} {}{too_cold}", words::degrees(night.low)))
     });
-    let head = format!("{} {} in {place}", words::number(row.label, on), row.crop);
+    let head = format!("{} {} in {}", words::number(row.label, on), row.crop, row.place);
     let unknown = if row.nights.iter().any(Option::is_none) { "; the rest not known" } else { "" };
     format!("{head}: {}{unknown}", lows.collect::<Vec<_>>().join("; "))
 }

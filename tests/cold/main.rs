@@ -17,3 +17,4 @@ mod one_plan;
 mod one_state;
 mod places;
 mod read_now_and_then;
+mod told_once;

@@ -85,6 +85,8 @@ struct Life {
     weather: BTreeMap<Date, (f64, f64)>,
     planted: BTreeMap<u32, Date>,
     latest: BTreeMap<u32, Date>,
+    /// Where each batch spent its nights.
+    nights: BTreeMap<u32, Vec<(Date, String)>>,
     /// Days' worth under 13 C that each had.
     chilled: BTreeMap<u32, f64>,
     acts: u32,
@@ -127,6 +129,7 @@ impl Life {
             weather,
             planted: BTreeMap::new(),
             latest: BTreeMap::new(),
+            nights: BTreeMap::new(),
             chilled: BTreeMap::new(),
             acts: 0,
             moved: Vec::new(),
@@ -237,6 +240,10 @@ impl Life {
         let plant_out = cold.plant_out.iter().filter_map(|row| row.doing.clone());
         let slow = cold.slow.iter().filter_map(|row| row.doing.clone());
         let by_day: Vec<String> = by_day.collect();
+        let planting: Vec<String> = planting.collect();
+        if hour == MORNING {
+            self.is_the_days_work(&cold, &by_day, &planting, on);
+        }
         self.leaves_when_told(state, &cold, &by_day, on, hour);
         let all = by_day.into_iter().chain(planting).chain(dusk).chain(hardening).chain(plant_out).chain(slow);
         let mut told: BTreeMap<u32, Vec<String>> = BTreeMap::new();
@@ -259,6 +266,28 @@ impl Life {
             ways.dedup();
             if ways.len() > 1 {
                 self.failures.push(format!("{on} {hour}: {number} is told {ways:?}"));
+            }
+        }
+    }
+
+    /// What the page before dusk would have go anywhere out in the morning is the day's work, with the same words: out for the
+    /// day and the night, to a frame for good, into a bed, out of the cold that makes it bolt.
+    fn is_the_days_work(&mut self, cold: &Cold, by_day: &[String], planting: &[String], on: Date) {
+        let out = cold.dusk.iter().filter(|row| row.what == DuskMove::PutOut).filter_map(|row| row.doing.as_ref());
+        let hardening = cold.hardening.iter().filter_map(|row| row.doing.as_ref());
+        let leaving = cold.to_frame.iter().filter_map(|row| row.doing.as_ref());
+        let plant_out = cold.plant_out.iter().filter_map(|row| row.doing.as_ref());
+        let slow = cold.slow.iter().filter_map(|row| row.doing.as_ref());
+        let way = |words: &str| {
+            (words.split(' ').next().unwrap().to_owned(), words.split(' ').next_back().map(str::to_owned))
+        };
+        for words in out.chain(hardening).chain(leaving).chain(plant_out).chain(slow) {
+            for number in batch_of(words) {
+                let is_planted = words.starts_with("plant-out");
+                let mut told = by_day.iter().chain(planting).filter(|it| batch_of(it).contains(&number));
+                if !told.any(|it| if is_planted { it.starts_with("plant-out") } else { way(it) == way(words) }) {
+                    self.failures.push(format!("{on}: {words}, which is no work of the day: {by_day:?} {planting:?}"));
+                }
             }
         }
     }
@@ -408,7 +437,7 @@ impl Life {
             let place =
                 state.whereabouts(state.parts[&batch.parts[0]].container).map(|id| state.places[&id].name.to_string());
             let high = self.weather[&on].1;
-            let (at, by_day) = match place {
+            let (at, by_day) = match place.clone() {
                 _ if self.planted.contains_key(&number) => (low + if covered("veg") { FLEECE } else { 0.0 }, high),
                 Some(place) if place == "frame" => {
                     (low + FRAME_BY_NIGHT + if covered("frame") { FLEECE } else { 0.0 }, high + FRAME_BY_DAY)
@@ -416,6 +445,18 @@ impl Life {
                 Some(place) if place == "yard" => (low, high),
                 _ => (15.0, 20.0),
             };
+            // Whoever came in of the cold to come is not left out for a night again within a week.
+            let slept = match &place {
+                _ if self.planted.contains_key(&number) => "veg".to_owned(),
+                place => place.clone().unwrap(),
+            };
+            let nights = self.nights.entry(number).or_default();
+            nights.push((on, slept.clone()));
+            let mut lately = nights.iter().rev().skip(1).take_while(|it| it.0 + Days::new(LET_BE) > on);
+            let is_back = *crop == "celery" && slept == "frame" && lately.next().is_some_and(|it| it.1 != "frame");
+            if let Some(left) = lately.find(|it| it.1 == "frame").filter(|_| is_back) {
+                self.failures.push(format!("{on}: celery is in the frame by night again, where it was on {}", left.0));
+            }
             // A day swings evenly from its lowest to its highest.
             let swing = (1_u32..48).map(|half| at + (by_day - at) * f64::from(half) / 48.0);
             let cold = u32::try_from(swing.filter(|air| *air < BOLTS_UNDER).count()).unwrap();
@@ -530,6 +571,38 @@ fn celery_is_not_carried_to_and_fro() {
         assert!(life.failures.is_empty(), "{}, {number} crops: {:#?}", spring.called, life.failures);
         assert!(moves.len() <= 4, "{}: {moves:?}", spring.called);
     }
+}
+
+/// Half the dose had in a frame, and kept in since for a week: no page of the morning offers what the day does not have.
+#[test]
+fn celery_kept_in_for_a_week_is_not_put_out_by_one_page_alone() {
+    let mild: &'static [Turns] = &[((3, 1), [7.0, 9.0], 19.0)];
+    let spring = Spring {
+        called: "mild days",
+        year: 2013,
+        by_turns: Some(mild),
+        late: 0,
+        reads: false,
+        yard: false,
+        news: false,
+        crops: &CELERY,
+    };
+    let mut life = Life::begin(spring);
+    let mut lines = String::new();
+    for day in 4..=11 {
+        lines.push_str(&format!("out 1a frame --on 2013-05-{day:02}\nin 1a --on 2013-05-{day:02}\n"));
+    }
+    lines.push_str("move 1a frame --on 2013-05-11\nmove 1a kitchen --on 2013-05-18\n");
+    for day in 12..=17 {
+        lines.push_str(&format!("reading frame --min 7 --max 12 --on 2013-05-{day}\n"));
+    }
+    life.does(&lines, NaiveDate::from_ymd_opt(2013, 5, 18).unwrap());
+    for on in NaiveDate::from_ymd_opt(2013, 5, 26).unwrap().iter_days().take(5) {
+        life.weather_told(on, MORNING);
+        let state = life.desk.state(on).unwrap();
+        life.one_way(&state, on, MORNING);
+    }
+    assert!(life.failures.is_empty(), "{:#?}", life.failures);
 }
 
 /// Whoever does as he is told is not to be the one who makes it bolt: who plants it the day that it might go bolts it.

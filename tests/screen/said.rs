@@ -137,7 +137,7 @@ fn a_small_screen_reaches_all_that_is_known_of_the_night() {
             assert!(said.contains(&packed(place.name.as_str())), "{size:?}: {}: {said}", place.name);
         }
         let all = thumbpot::tui::plain::plain(&sitting.model);
-        let notes: Vec<&String> = all.iter().filter(|line| line.contains("light")).collect();
+        let notes: Vec<&String> = all.iter().filter(|line| line.contains("a screen is not a leaf")).collect();
         assert!(!notes.is_empty(), "{all:#?}");
         for line in notes {
             assert!(said.contains(&packed(line)), "{size:?}: {line}: {said}");

@@ -8,6 +8,7 @@ use super::Eve;
 use super::groups::Group;
 use super::risk::{PLAIN, odds};
 use super::too_hot;
+use crate::advice::exposure::StoodDay;
 use crate::advice::why::Why;
 
 /// Where nothing but tender crops stands, the air may come to this. Common practice, no source.
@@ -15,6 +16,10 @@ const TENDER_CEILING: Celsius = Celsius(32.0);
 /// Cells that dry within a day in sun: under 30 mL (`assets/losses.csv`, a soil-block grower's log). So many are named.
 const SMALL_CELL: Millilitres = Millilitres(30);
 const NAMED: usize = 4;
+/// Opening the lights is soon routine, and what is said of every day is read on none: so many such days of a week are told of.
+/// Common practice, no source.
+const TOLD_DAYS: usize = 2;
+const WEEK: u32 = 7;
 
 /// A place that will be too hot shut.
 #[derive(Clone, Debug, PartialEq)]
@@ -39,7 +44,8 @@ pub struct Airing {
     pub why: Why,
 }
 
-/// Tomorrow and today in every place under glass with plants in it: by dusk today is over.
+/// Tomorrow and today in every place under glass with plants in it: by dusk today is over. Of a spell of such days the first
+/// are told, and the first that would hurt what stands there; and every one while the thermometer shows that it was left shut.
 pub(super) fn airing(eve: &Eve<'_>, groups: &[Group]) -> Vec<Airing> {
     let mut rows = Vec::new();
     for day in [eve.morning(), eve.on] {
@@ -60,7 +66,8 @@ pub(super) fn airing(eve: &Eve<'_>, groups: &[Group]) -> Vec<Airing> {
                 SoFar::NotKnown => eve
                     .climates
                     .shut_day(*place, day, limits)
-                    .and_then(|shut| (shut.vent != Vent::Shut).then(|| Told::ahead(eve, day, &shut, limits, &here))),
+                    .filter(|shut| shut.vent != Vent::Shut && is_news(eve, (*place, day), shut, limits, &here))
+                    .map(|shut| Told::ahead(eve, day, &shut, limits, &here)),
             };
             let Some(Told { vent, high, high_hot, is_likely, reason, why }) = told else { continue };
             let why = climate.air_sources.iter().fold(why, |why, it| why.source(it.clone()));
@@ -69,6 +76,38 @@ pub(super) fn airing(eve: &Eve<'_>, groups: &[Group]) -> Vec<Airing> {
         }
     }
     rows
+}
+
+/// True when a day is still to be told of: few like it went before while any of what stands in the place now stood there, or
+/// it was shut and too hot when it was last read.
+fn is_news(eve: &Eve<'_>, (place, day): (PlaceId, Date), shut: &ShutDay, limits: Limits, here: &[&Group]) -> bool {
+    let stood = |day: Date| {
+        let was = |it: &StoodDay| it.day == day && (it.night_place == Some(place) || it.out == Some(place));
+        day >= eve.on || here.iter().any(|group| group.days.iter().rev().take(WEEK as usize).any(was))
+    };
+    let week: Vec<Date> = day.iter_days().rev().skip(1).take(WEEK as usize).filter(|day| stood(*day)).collect();
+    let few = |is_like: &dyn Fn(&ShutDay) -> bool| {
+        let before = week.iter().filter_map(|day| eve.climates.shut_day(place, *day, limits));
+        before.filter(is_like).count() < TOLD_DAYS
+    };
+    let hurts = |shut: &ShutDay| here.iter().any(|group| shut.high > too_hot::hurts(group));
+    let is_first = match shut.vent {
+        Vent::Wide => few(&|other| other.vent == Vent::Wide),
+        Vent::Prop | Vent::Shut => few(&|other| other.vent != Vent::Shut),
+    };
+    is_first || (hurts(shut) && few(&hurts)) || was_left_shut(eve, place, limits)
+}
+
+/// True when the highest that was last read, of today or yesterday, is over what the place is kept under, and nearer to what it
+/// would be shut than to the air outside.
+fn was_left_shut(eve: &Eve<'_>, place: PlaceId, limits: Limits) -> bool {
+    let days = [Some(eve.on), eve.on.pred_opt()].into_iter().flatten();
+    let mut read = days.filter_map(|day| Some((day, eve.climates.read(place, day).high?)));
+    read.next().is_some_and(|(day, high)| {
+        let shut = eve.climates.shut_day(place, day, limits).zip(eve.climates.outside_day(day));
+        high > limits.never_above
+            && shut.is_none_or(|(shut, outside)| high.0 > f64::midpoint(shut.high.0, outside.high().0))
+    })
 }
 
 /// What today has shown of its heat.

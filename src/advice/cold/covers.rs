@@ -25,10 +25,19 @@ pub struct Uncover {
     pub why: Why,
 }
 
-/// Covers that may be off tonight. One that tonight is counted on, or of whose night nothing is known, is no work for the
-/// evening: by day it is told with today's work.
+/// Covers that come off: by day every one, as today's work has it; in the evening, and where the day is not today, those
+/// that may be off tonight.
 pub(super) fn uncover(eve: &Eve<'_>, groups: &[Group]) -> Vec<Uncover> {
-    lain(eve, groups).into_iter().filter(|(_, mild)| *mild).map(|(row, _)| row).collect()
+    match eve.hour {
+        Some(_) if !eve.at().is_late() => lain(eve, groups).into_iter().map(|(row, _)| row).collect(),
+        _ => mild(eve, groups).collect(),
+    }
+}
+
+/// Covers that may be off tonight. One that tonight is counted on, or of whose night nothing is known, is no work for the
+/// evening.
+pub(super) fn mild(eve: &Eve<'_>, groups: &[Group]) -> impl Iterator<Item = Uncover> {
+    lain(eve, groups).into_iter().filter(|(_, mild)| *mild).map(|(row, _)| row)
 }
 
 /// Every cover that was on last night and has not been touched today, and whether tonight is mild enough without it.

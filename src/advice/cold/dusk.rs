@@ -7,12 +7,12 @@ use crate::quantity::{BatchId, BatchLabel, CropName, Name, PlaceId};
 use crate::science::cold_risk::Advice;
 use crate::trade::Exposure;
 
-use super::going_out::{is_to_be_planted, leaves_house_now};
+use super::going_out::is_to_be_planted;
 use super::groups::Group;
 use super::ladder::Ladder;
 use super::risk::{Risk, SAFE, SPOKEN_OF, odds};
-use super::slow::{kept_from, leads_to_bolting};
-use super::{Eve, LEAF_NOTE, Spot, covers, too_hot};
+use super::slow::{carried_in_for, why_no_nights};
+use super::{Eve, LEAF_NOTE, Spot, covers, hardening_off, too_hot};
 use crate::advice::climate::Cover;
 use crate::advice::part::PartAt;
 use crate::advice::preview::set_down;
@@ -50,7 +50,8 @@ pub struct Dusk {
     pub variety: Option<Name>,
     /// Its parts there.
     pub parts: Vec<PartAt>,
-    /// Tonight where they stand; `None` when nothing is known of the night or of the crop.
+    /// Tonight where they stand; `None` when nothing is known of the night or of the crop, or it is not tonight's cold that
+    /// moves them but that of many nights.
     pub risk: Option<Risk>,
     /// Why, in a few words with the numbers.
     pub reason: String,
@@ -68,7 +69,7 @@ pub(super) fn dusk(eve: &Eve<'_>, groups: &[Group]) -> Vec<Dusk> {
     let under_mats: Vec<&Group> = groups.iter().filter(|group| saved_by_cover(eve, group)).collect();
     let is_under = |group: &Group| under_mats.iter().any(|other| std::ptr::eq(*other, group));
     // What else there is to do is judged as if the covers lay, and those that come off were off.
-    let off: Vec<PlaceId> = covers::uncover(eve, groups).iter().map(|row| row.place).collect();
+    let off: Vec<PlaceId> = covers::mild(eve, groups).map(|row| row.place).collect();
     let on_and_off =
         under_mats.iter().map(|group| (group.place, Cover::On)).chain(off.iter().map(|id| (*id, Cover::Off)));
     let on_and_off: Vec<(PlaceId, Cover)> = on_and_off.collect();
@@ -130,18 +131,29 @@ pub(super) fn at_home(eve: &Eve<'_>, group: &Group) -> Option<Dusk> {
 /// What is to be done, why, the words for it, and where it puts them if that takes room.
 struct Step {
     what: DuskMove,
+    cause: Cause,
     reason: String,
     doing: Option<String>,
     spot: Option<Spot>,
 }
 
+/// Which cold speaks.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Cause {
+    /// That of tonight.
+    Tonight,
+    /// That of many nights, which makes plants bolt.
+    Dose,
+}
+
 impl Step {
     const fn new(what: DuskMove, reason: String, doing: Option<String>) -> Self {
-        Self { what, reason, doing, spot: None }
+        Self { what, cause: Cause::Tonight, reason, doing, spot: None }
     }
 
     fn to_refuge(reason: String, group: &Group, spot: Spot) -> Self {
-        Self { what: DuskMove::BringIn, reason, doing: Some(spot.moving(group)), spot: Some(spot) }
+        let doing = Some(spot.moving(group));
+        Self { what: DuskMove::BringIn, cause: Cause::Tonight, reason, doing, spot: Some(spot) }
     }
 }
 
@@ -150,14 +162,20 @@ fn row(eve: &Eve<'_>, group: &Group, risk: Option<Risk>) -> Option<(Dusk, Option
     // At odds that a bed is planted at, what is planted by day needs no carrying; who did not carries it in.
     let is_planted = |risk: &Risk| !eve.at().is_late() && risk.chance < SAFE && is_to_be_planted(eve, group);
     let at_risk = risk.is_some_and(|risk| risk.advice == Advice::Act && !is_planted(&risk));
-    let Step { what, reason, doing, spot } = match risk {
+    let Step { what, cause, reason, doing, spot } = match risk {
         Some(risk) if at_risk => escape(eve, group, &risk),
         _ if group.is_out() => in_at_night(eve, group, risk),
         _ if kind.is_indoors() => out_at_night(eve, group)?,
         Some(risk) => Step::new(DuskMove::Leave, safe(group, &risk), None),
         None => Step::new(DuskMove::Unknown, unknown(eve, group), None),
     };
-    Some((told(eve, group, risk, what, reason, doing), spot))
+    let row = told(eve, group, risk, what, reason, doing);
+    // The figures of a mild night beside it would speak against what is said.
+    let row = match cause {
+        Cause::Tonight => row,
+        Cause::Dose => Dusk { risk: None, why: why_no_nights(), ..row },
+    };
+    Some((row, spot))
 }
 
 fn told(
@@ -315,12 +333,14 @@ fn refuge(eve: &Eve<'_>, group: &Group, here: Option<&Risk>) -> Option<Refuge> {
 fn in_at_night(eve: &Eve<'_>, group: &Group, risk: Option<Risk>) -> Step {
     let at_nights = |it: &Ladder| it.exposure().is_none_or(|step| step == Exposure::Overnight);
     let nights = group.is_hardened_off() || group.ladder.as_ref().is_none_or(at_nights);
+    let bolts = carried_in_for(eve, group, group.place);
+    let cause = if bolts.is_some() { Cause::Dose } else { Cause::Tonight };
     let reason = match (risk, &group.ladder) {
         // By day they are planted; who did not brings them in.
         _ if !eve.at().is_late() && is_to_be_planted(eve, group) => {
             return Step::new(DuskMove::Leave, "to be planted today".to_owned(), None);
         }
-        _ if kept_from(eve, group, group.place) => "in at night: cold nights make it bolt".to_owned(),
+        _ if let Some(bolts) = bolts => format!("in at night: {bolts}"),
         (Some(risk), _) if nights && may_stay(group, &risk) => {
             return Step::new(DuskMove::Leave, safe(group, &risk), None);
         }
@@ -332,7 +352,7 @@ fn in_at_night(eve: &Eve<'_>, group: &Group, risk: Option<Risk>) -> Step {
         (_, None) => "in at night".to_owned(),
     };
     if home_is_safe(eve, group) {
-        return Step::new(DuskMove::BringIn, reason, Some(format!("in {}", group.words())));
+        return Step { cause, ..Step::new(DuskMove::BringIn, reason, Some(format!("in {}", group.words()))) };
     }
     let reason = format!("{reason}; its own place is too cold too");
     match refuge(eve, group, risk.as_ref()) {
@@ -346,24 +366,24 @@ fn may_stay(group: &Group, risk: &Risk) -> bool {
     group.is_hardened_off() || group.ladder.as_ref().is_none_or(|ladder| risk.air_low >= ladder.min_night())
 }
 
-/// Plants in a house whose hardening has come to nights out.
+/// Plants in a house whose hardening has come to nights out: of those that the day puts out, and no others.
 fn out_at_night(eve: &Eve<'_>, group: &Group) -> Option<Step> {
     let ladder = group.ladder.as_ref().filter(|ladder| ladder.has_begun())?;
-    // Going out is work of the morning, and what is planted or goes to a frame for good goes nowhere else.
-    if eve.at().is_late() || is_to_be_planted(eve, group) || leaves_house_now(eve, group).is_some() {
+    // Going out is work of the morning.
+    if eve.at().is_late() {
         return None;
     }
     if !ladder.is_done() && ladder.exposure() != Some(Exposure::Overnight) {
         return None;
     }
-    let place = super::hardening_off::outing(eve)?;
+    let place = hardening_off::outing(eve)?;
     let risk = eve.risk(group, place, eve.cover_now(place))?;
-    if !group.is_safe(&risk) || !may_stay(group, &risk) || leads_to_bolting(eve, group, place) {
+    if !group.is_safe(&risk) || !may_stay(group, &risk) || carried_in_for(eve, group, place).is_some() {
         return None;
     }
-    let to = eve.name(place);
-    let reason = format!("{}; {to}: {}", ladder.words(), safe(group, &risk));
-    Some(Step::new(DuskMove::PutOut, reason, Some(format!("out {} {}", group.words(), quoted(&to)))))
+    let doing = hardening_off::row(eve, group).filter(|row| row.for_good.is_none())?.doing?;
+    let reason = format!("{}; {}: {}", ladder.words(), eve.name(place), safe(group, &risk));
+    Some(Step::new(DuskMove::PutOut, reason, Some(doing)))
 }
 
 /// Why plants are left where they are, and how safe that is: nothing is called safe that would not be moved there.

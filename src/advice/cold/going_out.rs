@@ -8,7 +8,7 @@ use super::groups::{Floor, Group};
 use super::nights::REACH;
 use super::planting::{Nights, planting};
 use super::risk::{LATE, Risk, odds, risk_of};
-use super::slow::{COLDER, left_lately, may_lead_to_bolting};
+use super::slow::{COLDER, no_nights_in};
 use super::{Eve, LEAF_NOTE};
 use crate::advice::climate::{Cover, Night};
 use crate::advice::part::{PartAt, after, days_between, emerged};
@@ -106,7 +106,7 @@ fn leaves_house(eve: &Eve<'_>, group: &Group, to: PlaceId) -> Option<ToFrame> {
     if !settled || group.is_out() || !eve.state.places.get(&home)?.kind.is_indoors() {
         return None;
     }
-    if may_lead_to_bolting(eve, group, to) || left_lately(eve, group, to) {
+    if no_nights_in(eve, group, to).is_some() {
         return None;
     }
     let spot = eve.spot(group, to)?;
@@ -129,8 +129,9 @@ fn leaves_house(eve: &Eve<'_>, group: &Group, to: PlaceId) -> Option<ToFrame> {
     if safe.len() < SAFE_NIGHTS as usize {
         return None;
     }
-    let worst = safe.iter().map(|(risk, _)| risk).take(REACH as usize).max_by(|a, b| a.chance.total_cmp(&b.chance))?;
     let from = after(eve.on, u32::try_from(danger).unwrap_or(LOOK_AHEAD));
+    let near = safe.iter().map(|(risk, _)| risk).zip(1..).take(REACH as usize);
+    let (worst, nth) = near.max_by(|a, b| a.0.chance.total_cmp(&b.0.chance))?;
     let containers = group.parts.iter().filter_map(|part| eve.state.containers.get(&part.container)?.footprint());
     let frees: SquareMillimetres = containers.sum();
     let name = eve.name(to);
@@ -139,8 +140,9 @@ fn leaves_house(eve: &Eve<'_>, group: &Group, to: PlaceId) -> Option<ToFrame> {
     let when = if from > eve.on { format!(" from {from}") } else { String::new() };
     let day = if is_for_tomorrow { "tomorrow it " } else { "" };
     let reason = format!(
-        "{day}may go to {name}{when}, which frees {frees} indoors: {} nights forecast, coldest leaves likely at {}, {} to fall under {}{short}; {LEAF_NOTE}",
+        "{day}may go to {name}{when}, which frees {frees} indoors: {} nights forecast, the worst to {}: leaves likely at {}, {} to fall under {}{short}; {LEAF_NOTE}",
         safe.len(),
+        after(from, nth),
         worst.leaf_low,
         odds(worst.chance),
         worst.floor
@@ -177,7 +179,7 @@ fn going_out(eve: &Eve<'_>, group: &Group, part: &PartAt) -> Option<GoingOut> {
         return None;
     }
     let crop = group.crop_in(eve.state, eve.trade)?;
-    let planting = planting(eve, group, crop, None);
+    let planting = planting(eve, group, part, crop, None);
     let unknown = planting.unknown();
     let not_forecast = unknown.clone().map_or_else(String::new, |words| format!("; {words}: look at one first"));
     let bad = planting.nights.bad();
@@ -225,10 +227,11 @@ fn going_out(eve: &Eve<'_>, group: &Group, part: &PartAt) -> Option<GoingOut> {
         };
         let nights = match &planting.nights {
             Nights::Fine(worst) => format!(
-                "; of the nights forecast the worst has {} that leaves fall under {}{}{unread}; {LEAF_NOTE}",
-                odds(worst.chance),
-                worst.floor,
-                group.floor.map_or("", |floor| floor.late_words())
+                "; of the nights forecast the worst, to {}, has {} that leaves fall under {}{}{unread}; {LEAF_NOTE}",
+                worst.morning,
+                odds(worst.risk.chance),
+                worst.risk.floor,
+                worst.late_words
             ),
             _ => format!("{not_forecast}{unread}"),
         };

@@ -9,7 +9,7 @@ use super::dusk::{is_moved_tonight, quoted};
 use super::going_out::{SETTLED_DAYS, is_to_be_planted, leaves_house_now};
 use super::groups::Group;
 use super::ladder::Ladder;
-use super::slow::{bolting_is_near, kept_from, leads_to_bolting_by_day};
+use super::slow::{bolting_is_near, carried_in_for, leads_to_bolting_by_day};
 use crate::advice::exposure::was_out;
 use crate::advice::part::{PartAt, days_between};
 use crate::advice::ready::{Step, ready_of};
@@ -59,7 +59,8 @@ pub(super) fn rows(eve: &Eve<'_>, groups: &[Group]) -> Vec<HardeningRow> {
     groups.iter().filter_map(|group| row(eve, group)).collect()
 }
 
-fn row(eve: &Eve<'_>, group: &Group) -> Option<HardeningRow> {
+/// The step of one group.
+pub(super) fn row(eve: &Eve<'_>, group: &Group) -> Option<HardeningRow> {
     let ladder = group.ladder.as_ref()?;
     let home = group.parts.first().and_then(|part| eve.state.home(part.container))?.0;
     let is_indoors = eve.state.places.get(&home)?.kind.is_indoors();
@@ -105,7 +106,7 @@ fn row(eve: &Eve<'_>, group: &Group) -> Option<HardeningRow> {
         // The dusk page calls it in for the same reason.
         None if ladder.is_done() && ladder.is_by_dryness() => {
             let place = if group.is_out() { Some(group.place) } else { outing };
-            match place.is_some_and(|place| kept_from(eve, group, place)) {
+            match place.is_some_and(|place| carried_in_for(eve, group, place).is_some()) {
                 true => format!("{}: out by day, in at night while cold nights make it bolt", ladder.words()),
                 false => format!("{}: out until it is planted", ladder.words()),
             }

@@ -369,22 +369,27 @@ fn seed_only(state: &State, groups: &[Group]) -> Vec<Name> {
 
 fn places(eve: &Eve<'_>, groups: &[Group], dusk: &[Dusk], planted: &[PlantedOut]) -> Vec<PlaceTonight> {
     let mut rows: Vec<PlaceTonight> = Vec::new();
+    let in_beds = planted::tonight_by_place(eve);
     for (id, climate) in eve.climates.places() {
         let here: Vec<&Group> = groups.iter().filter(|group| group.place == *id).collect();
         let in_ground = planted.iter().find(|bed| bed.place == Some(*id));
-        if here.is_empty() && in_ground.is_none() {
+        // A cover that will do is counted on all the same.
+        let under_cover = in_beds.get(id).filter(|_| climate.cover == Cover::On && in_ground.is_none());
+        if here.is_empty() && in_ground.is_none() && under_cover.is_none() {
             continue;
         }
         let night = eve.tonight(*id, climate.cover);
         let tenderest = here.iter().filter_map(|group| Some((group, group.floor.as_ref()?.now)));
         let tenderest = tenderest.map(|(group, floor)| (group.label, group.crop.clone(), floor));
         let of_bed = in_ground.and_then(|bed| Some((bed.batch.1, bed.crops.first()?.0.clone(), bed.risk.floor)));
-        let tenderest = tenderest.chain(of_bed).max_by(|a, b| a.2.0.total_cmp(&b.2.0));
+        let of_covered = under_cover.map(|(label, crop, risk)| (*label, crop.clone(), risk.floor));
+        let tenderest = tenderest.chain(of_bed).chain(of_covered).max_by(|a, b| a.2.0.total_cmp(&b.2.0));
         let worst =
             dusk.iter().filter(|row| row.place == *id && row.risk.is_some_and(|risk| risk.advice == Advice::Act));
         let worst = worst.map(|row| row.what).min();
         let chances = here.iter().filter_map(|group| Some(eve.risk(group, *id, climate.cover)?.chance));
-        let chance = chances.chain(in_ground.map(|bed| bed.risk.chance)).max_by(f64::total_cmp);
+        let chances = chances.chain(in_ground.map(|bed| bed.risk.chance));
+        let chance = chances.chain(under_cover.map(|(.., risk)| risk.chance)).max_by(f64::total_cmp);
         let all_safe = here.iter().all(|group| eve.risk(group, *id, climate.cover).is_none_or(|it| group.is_safe(&it)));
         let verdict = match (&night, worst) {
             (_, Some(DuskMove::BringIn)) => Verdict::BringIn,

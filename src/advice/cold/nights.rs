@@ -1,11 +1,12 @@
 //! Ten nights across, batches down.
 
-use crate::quantity::{BatchLabel, Celsius, CropName, Date, PlaceId};
+use crate::quantity::{BatchLabel, Celsius, CropName, Date, Name};
 use crate::science::cold_risk::Advice;
 
 use super::Eve;
 use super::groups::Group;
-use super::risk::{PLAIN, risk_of};
+use super::planted;
+use super::risk::{PLAIN, Risk, risk_of};
 use crate::advice::part::after;
 
 /// How many nights are looked ahead.
@@ -39,42 +40,52 @@ pub struct NightAhead {
     pub word: NightWord,
 }
 
-/// One batch in one place, night by night.
+/// One batch in one place, night by night; of what is planted out, the one that stands it least in its place or bed.
 #[derive(Clone, Debug, PartialEq)]
 pub struct NightsAhead {
     /// Its number.
     pub label: BatchLabel,
     /// Its crop.
     pub crop: CropName,
-    /// Where it stands.
-    pub place: PlaceId,
+    /// The place where it stands, or the bed.
+    pub place: Name,
+    /// True in a bed.
+    pub is_planted_out: bool,
     /// Its floor today.
     pub floor: Celsius,
     /// Tonight and the nine after it; `None` where there is no forecast.
     pub nights: Vec<Option<NightAhead>>,
 }
 
-/// Every batch out of the house with a known floor, the one soonest in danger first.
+/// Every batch out of the house with a known floor, and what is planted out, the one soonest in danger first.
 pub(super) fn nights(eve: &Eve<'_>, groups: &[Group]) -> Vec<NightsAhead> {
     let outdoors = |group: &&Group| eve.state.places.get(&group.place).is_some_and(|place| !place.kind.is_indoors());
-    let mut rows: Vec<NightsAhead> = groups.iter().filter(outdoors).filter_map(|group| row(eve, group)).collect();
+    let stand = groups.iter().filter(outdoors).filter_map(|group| row(eve, group));
+    let mut rows: Vec<NightsAhead> = stand.chain(planted::nights_ahead(eve)).collect();
     let danger = |row: &NightsAhead| {
         row.nights
             .iter()
             .position(|night| night.is_some_and(|night| night.word == NightWord::TooCold))
             .unwrap_or(usize::MAX)
     };
-    rows.sort_by_key(|row| (danger(row), row.label, row.place));
+    rows.sort_by(|a, b| (danger(a), a.label, &a.place).cmp(&(danger(b), b.label, &b.place)));
     rows
 }
 
 fn row(eve: &Eve<'_>, group: &Group) -> Option<NightsAhead> {
     let floor = group.floor.as_ref()?;
     let cover = eve.cover_now(group.place);
+    let place = eve.state.places.get(&group.place)?.name.clone();
+    let nights = each(eve, |morning| Some(risk_of(&eve.climates.night(group.place, morning, cover)?, floor)));
+    let (label, crop) = (group.label, group.crop.clone());
+    Some(NightsAhead { label, crop, place, is_planted_out: false, floor: floor.now, nights })
+}
+
+/// Tonight and the nine after it, by what each does; `None` where there is no forecast.
+pub(super) fn each(eve: &Eve<'_>, risk: impl Fn(Date) -> Option<Risk>) -> Vec<Option<NightAhead>> {
     let nights = (1..=NIGHTS).map(|ahead| {
         let morning = after(eve.on, ahead);
-        let night = eve.climates.night(group.place, morning, cover)?;
-        let risk = risk_of(&night, floor);
+        let risk = risk(morning)?;
         let word = match risk.advice {
             Advice::Leave => NightWord::Fine,
             Advice::Act if ahead == 1 || (ahead <= REACH && risk.chance >= PLAIN) => NightWord::TooCold,
@@ -82,11 +93,5 @@ fn row(eve: &Eve<'_>, group: &Group) -> Option<NightsAhead> {
         };
         Some(NightAhead { morning, low: risk.air_low, chance: risk.chance, word })
     });
-    Some(NightsAhead {
-        label: group.label,
-        crop: group.crop.clone(),
-        place: group.place,
-        floor: floor.now,
-        nights: nights.collect(),
-    })
+    nights.collect()
 }

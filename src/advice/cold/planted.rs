@@ -13,8 +13,9 @@ use super::dusk::quoted;
 use super::going_out::open_ground;
 use super::groups::{Floor, been_through, floor_of};
 use super::ladder::KEEPS_HARDENED;
+use super::nights::{self, NightsAhead};
 use super::risk::{PLAIN, Risk, SPOKEN_OF, odds, risk_of};
-use super::slow::bolting_of;
+use super::slow::{Bolting, bolting_of};
 use super::{Eve, LEAF_NOTE};
 use crate::advice::climate::{Climates, Cover, Night, covered};
 use crate::advice::exposure::{StoodDay, aired, days_stood, exposure, was_read};
@@ -70,10 +71,8 @@ struct InGround {
     plants: u32,
     hardened: Share,
     floor: Floor,
-    /// That cold leads them on to bolting there.
-    bolts: Option<String>,
-    /// That it did.
-    has_bolted: Option<String>,
+    /// How near they are to bolting of the cold there.
+    bolting: Option<Bolting>,
 }
 
 /// A bed with all that was set in it lately and has a known floor.
@@ -106,14 +105,63 @@ pub(super) fn planted_out(eve: &Eve<'_>) -> Vec<PlantedOut> {
     rows
 }
 
-/// True when nothing planted out in a place needs a cover over it tonight.
+/// True when nothing planted out in a place needs a cover over it, tonight or for many nights.
 pub(super) fn stand_bare(eve: &Eve<'_>, place: PlaceId) -> bool {
-    beds(eve).into_iter().filter(|bed| bed.place == Some(place)).all(|bed| {
-        let night = eve.tonight(place, Cover::Off);
-        bed.rows
-            .iter()
-            .all(|row| night.as_ref().is_some_and(|night| risk_in_ground(night, &row.floor).advice == Advice::Leave))
+    let bare = eve.climates.with_covers(&[(place, Cover::Off)]);
+    let bare = Eve { climates: &bare, ..*eve };
+    beds(&bare).into_iter().filter(|bed| bed.place == Some(place)).all(|bed| {
+        let night = bare.tonight(place, Cover::Off);
+        bed.rows.iter().all(|row| {
+            let harmless =
+                night.as_ref().is_some_and(|night| risk_in_ground(night, &row.floor).advice == Advice::Leave);
+            harmless && !row.bolting.is_some_and(|it| it.is_coming())
+        })
     })
+}
+
+/// Tonight for what stands it least in each place with beds, as it is covered now: its number, its crop and the night.
+pub(super) fn tonight_by_place(eve: &Eve<'_>) -> BTreeMap<PlaceId, (BatchLabel, CropName, Risk)> {
+    let mut worst: BTreeMap<PlaceId, (BatchLabel, CropName, Risk)> = BTreeMap::new();
+    for bed in beds(eve) {
+        let Some((place, night)) = bed.place.and_then(|place| Some((place, eve.tonight(place, eve.cover_now(place))?)))
+        else {
+            continue;
+        };
+        for row in bed.rows {
+            let risk = risk_in_ground(&night, &row.floor);
+            if worst.get(&place).is_none_or(|(.., known)| known.floor.0 < risk.floor.0) {
+                worst.insert(place, (row.batch.1, row.crop, risk));
+            }
+        }
+    }
+    worst
+}
+
+/// Ten nights for what stands it least in each place with beds, or in each bed that is no place, as it is covered now.
+pub(super) fn nights_ahead(eve: &Eve<'_>) -> Vec<NightsAhead> {
+    let mut worst: BTreeMap<(Option<PlaceId>, Name), InGround> = BTreeMap::new();
+    for Bed { name, place, rows } in beds(eve) {
+        let called = place.and_then(|place| Some(eve.state.places.get(&place)?.name.clone())).unwrap_or(name);
+        for row in rows {
+            let key = (place, called.clone());
+            if worst.get(&key).is_none_or(|known| known.floor.now.0 < row.floor.now.0) {
+                worst.insert(key, row);
+            }
+        }
+    }
+    let ahead = worst.into_iter().map(|((place, called), row)| {
+        let night = |morning| match place {
+            Some(place) => eve.climates.night(place, morning, eve.cover_now(place)),
+            None => eve.climates.night_in_the_open(morning),
+        };
+        let nights = nights::each(eve, |morning| {
+            let night = night(morning)?;
+            Some(risk_in_ground(&night, &row.floor))
+        });
+        let floor = row.floor.now;
+        NightsAhead { label: row.batch.1, crop: row.crop, place: called, is_planted_out: true, floor, nights }
+    });
+    ahead.collect()
 }
 
 fn beds(eve: &Eve<'_>) -> Vec<Bed> {
@@ -160,8 +208,7 @@ fn in_ground(eve: &Eve<'_>, part: &Part, gone: &Gone, place: Option<PlaceId>) ->
         plants: gone.plants,
         hardened,
         floor: ground_floor(crop, hardened)?,
-        bolts: bolting.and_then(|it| it.told()),
-        has_bolted: bolting.and_then(|it| it.said_done()),
+        bolting,
     })
 }
 
@@ -188,12 +235,21 @@ fn in_bed(eve: &Eve<'_>, place: Option<PlaceId>, day: Date) -> StoodDay {
 pub(super) fn ground_floor(crop: &Crop, hardened: Share) -> Option<Floor> {
     let floor = floor_of(crop, hardened)?;
     let margin = if hardened.0 < KEEPS_HARDENED { SOFT_MARGIN } else { MARGIN };
-    let deadly = crop.hardened_floor().map_or(f64::INFINITY, |figure| figure.high.0 + margin);
+    let deadly = deadly(crop, margin).map_or(f64::INFINITY, |deadly| deadly.0);
     let now = match floor.class {
         Hardiness::Tender | Hardiness::HalfHardy => Celsius(floor.now.0.min(deadly)),
         _ => working_floor(floor.unhardened, Celsius(floor.hardened.0.min(deadly)), hardened),
     };
     Some(Floor { now, ..floor })
+}
+
+fn deadly(crop: &Crop, margin: f64) -> Option<Celsius> {
+    crop.hardened_floor().map(|figure| Celsius(figure.high.0 + margin))
+}
+
+/// What may kill a hardened plant in the ground.
+pub(super) fn may_kill_at(crop: &Crop) -> Option<Celsius> {
+    deadly(crop, MARGIN)
 }
 
 /// A night in the ground, where fleece is all there is.
@@ -229,13 +285,18 @@ pub(super) fn unknown(eve: &Eve<'_>) -> Vec<Name> {
     beds(eve).into_iter().filter(dark).map(|bed| bed.name).collect()
 }
 
-/// The cold of a bed that leads on to bolting: no work for one night, and as much to be known as that of a frame.
+/// The cold of a bed that leads on to bolting: no work for one night, and as much to be known as that of a frame. It is told
+/// while the dose may yet be had and the bed has no cover, and for a few days when it is had.
 pub(super) fn bolting_lines(eve: &Eve<'_>) -> Vec<String> {
     let lines = beds(eve).into_iter().flat_map(|bed| {
+        let is_covered = bed.place.is_some_and(|place| eve.cover_now(place) == Cover::On);
         let name = bed.name;
         let told = bed.rows.into_iter().filter_map(move |row| {
-            let (label, crop) = (row.batch.1, &row.crop);
-            Some(format!("{label} {crop} in {name}: {}; fleece or a cloche keeps some of it off", row.bolts?))
+            let (label, crop, bolting) = (row.batch.1, &row.crop, row.bolting?);
+            let coming = bolting.told().filter(|_| bolting.is_coming() && !is_covered);
+            let coming = coming.map(|said| format!("{said}; fleece or a cloche keeps some of it off"));
+            let said = coming.or_else(|| bolting.said_done().filter(|_| bolting.is_news()))?;
+            Some(format!("{label} {crop} in {name}: {said}"))
         });
         told.collect::<Vec<_>>()
     });
@@ -334,7 +395,8 @@ pub fn in_the_ground(state: &State, trade: &Trade, on: Date) -> Vec<(BatchLabel,
         let (night, name) = (tonight(&eve, bed.place, cover), bed.name);
         let rows = bed.rows.into_iter().map(move |row| {
             let (label, crop) = (row.batch.1, &row.crop);
-            let bolts = row.has_bolted.or(row.bolts).map_or_else(String::new, |said| format!("; {said}"));
+            let bolts = row.bolting.and_then(|it| it.said_done().or_else(|| it.told()));
+            let bolts = bolts.map_or_else(String::new, |said| format!("; {said}"));
             let Some(risk) = night.as_ref().map(|night| risk_in_ground(night, &row.floor)) else {
                 let said = format!("{label} {crop} in {name}{covered}: nothing is known of tonight{bolts}");
                 return (label, said, Why::new("no forecast and no readings").changes("a forecast: `forecast set`"));

@@ -12,12 +12,12 @@ use super::going_out::{LOOK_AHEAD, soil};
 use super::groups::{Floor, Group, groups};
 use super::ladder::Ladder;
 use super::nights::REACH;
-use super::planted::{ground_floor, ground_of, risk_in_ground};
+use super::planted::{ground_floor, ground_of, may_kill_at, risk_in_ground};
 use super::risk::{PLAIN, Risk, SAFE, odds};
 use super::slow::bolting;
 use crate::advice::climate::{Climates, Cover, Night};
-use crate::advice::part::after;
-use crate::advice::ready::ready_of;
+use crate::advice::part::{PartAt, after};
+use crate::advice::ready::{Step, ready_of};
 use crate::advice::window::first_after_frost;
 
 /// The nights forecast in a bed, for some plants.
@@ -25,9 +25,19 @@ pub(super) enum Nights {
     /// None is forecast.
     Unknown,
     /// None that speaks against it: the worst of those that a forecast reaches.
-    Fine(Risk),
+    Fine(FineNight),
     /// The worst of those that do.
     Bad(BadNight),
+}
+
+/// The worst of the nights that do not speak against planting.
+pub(super) struct FineNight {
+    /// Its morning.
+    pub(super) morning: Date,
+    /// What counts of it.
+    pub(super) risk: Risk,
+    /// Why that is what counts, a few words to follow it.
+    pub(super) late_words: &'static str,
 }
 
 /// A night that speaks against planting.
@@ -70,6 +80,8 @@ impl Nights {
 pub(super) struct Planting {
     /// The place whose climate the bed has.
     place: Option<PlaceId>,
+    /// True when the time of the plants to be planted out is over.
+    is_late: bool,
     /// In a bed under glass or film, or of a kind that belongs there.
     pub(super) is_sheltered: bool,
     /// That it is before its time in the open.
@@ -101,9 +113,12 @@ impl Planting {
     }
 }
 
-/// Judges setting a group's plants in a bed, named or not.
-pub(super) fn planting(eve: &Eve<'_>, group: &Group, crop: &Crop, bed: Option<&str>) -> Planting {
+/// Judges setting the plants of one part of a group in a bed, named or not.
+pub(super) fn planting(eve: &Eve<'_>, group: &Group, part: &PartAt, crop: &Crop, bed: Option<&str>) -> Planting {
     let Eve { state, trade, on, .. } = *eve;
+    let latest = ready_of(state, trade, part.id, on).filter(|it| it.step == Step::PlantOut);
+    let latest = latest.map(|it| it.window.latest);
+    let is_late = latest.is_some_and(|latest| on > latest);
     let under_cover = crop.plant_out_place().is_some_and(|place| place.value == PlantOutPlace::UnderCover);
     let is_glass = |place: PlaceId| {
         let kind = state.places.get(&place).map(|place| place.kind);
@@ -126,17 +141,22 @@ pub(super) fn planting(eve: &Eve<'_>, group: &Group, crop: &Crop, bed: Option<&s
         group.ladder.as_ref().filter(|it| !is_sheltered && !group.is_hardened_off() && !it.is_by_dryness());
     let nights = match place {
         None if is_sheltered => Nights::Unknown,
-        place => nights_there(eve, group, crop, place, is_sheltered),
+        place => nights_there(eve, group, (crop, place, is_sheltered), latest),
     };
     // What softened in the heat, or stood out in it as long as the schedule takes, and is late goes while all nights are warm
     // enough for soft plants.
-    let goes_soft = |ladder: &Ladder| ladder.has_been_out() && group.is_late && matches!(nights, Nights::Fine(_));
+    let goes_soft = |ladder: &Ladder| ladder.has_been_out() && is_late && matches!(nights, Nights::Fine(_));
     let soft = unfinished.filter(|ladder| !goes_soft(ladder));
     let soft = soft.map(|ladder| format!("not hardened off ({})", ladder.words()));
-    let there = place.map_or_else(|| "the open".to_owned(), |place| eve.name(place));
+    // Of several plots nobody has said which.
+    let is_plot = |kind: PlaceKind| kind == PlaceKind::Plot;
+    let plots = state.places.values().filter(|place| is_plot(place.kind)).count();
+    let is_said =
+        |place: &PlaceId| bed.is_some() || plots < 2 || !state.places.get(place).is_some_and(|it| is_plot(it.kind));
+    let there = place.filter(is_said).map_or_else(|| "the open".to_owned(), |place| eve.name(place));
     let (mut bolts, mut bolts_late) = (None, None);
     match bolting(eve, group, place).filter(|_| place.is_some() || !is_sheltered) {
-        Some(it) if it.feeds() && group.is_late && it.lets_the_late_go() => {
+        Some(it) if it.feeds() && is_late && it.lets_the_late_go() => {
             bolts_late = Some(format!(
                 "late, so out all the same, though the cool nights of {there} may make it bolt; under a fleece less likely"
             ));
@@ -147,7 +167,7 @@ pub(super) fn planting(eve: &Eve<'_>, group: &Group, crop: &Crop, bed: Option<&s
                 "the cold to come in {there} may make it bolt; wait for days and nights mostly over {line}, or under glass"
             ));
         }
-        Some(it) if it.is_blind() && !group.is_late => {
+        Some(it) if it.is_blind() && !is_late => {
             bolts = Some("nothing is known of the cold to come, which may make it bolt".to_owned());
         }
         _ => {}
@@ -167,6 +187,7 @@ pub(super) fn planting(eve: &Eve<'_>, group: &Group, crop: &Crop, bed: Option<&s
     let soil_not_read = unread.map(|wants| format!("no soil reading this week, and it wants {}", wants.low));
     Planting {
         place,
+        is_late,
         is_sheltered,
         before_frost,
         soft,
@@ -190,44 +211,75 @@ fn night_there(eve: &Eve<'_>, place: Option<PlaceId>, morning: Date) -> Option<N
 
 /// The nights forecast in a bed, by the floor that the evening watches it at. A tender kind is kept back from a night that
 /// only checks it, by the floor it has in its pot; once it is late the night that counts is one that may kill.
-fn nights_there(eve: &Eve<'_>, group: &Group, crop: &Crop, place: Option<PlaceId>, is_sheltered: bool) -> Nights {
-    let in_pots = !(group.is_late && is_sheltered);
+fn nights_there(
+    eve: &Eve<'_>,
+    group: &Group,
+    (crop, place, is_sheltered): (&Crop, Option<PlaceId>, bool),
+    latest: Option<Date>,
+) -> Nights {
+    let is_late = latest.is_some_and(|latest| eve.on > latest);
+    let in_pots = !(is_late && is_sheltered);
     let step = group.ladder.as_ref().and_then(Ladder::floor);
     // What is still carried by its step has that floor wherever it is judged.
     let by_pot = |floor: &Floor| floor.class == Hardiness::Tender || step == Some(floor.now);
     let tender = group.floor.filter(|floor| in_pots && by_pot(floor));
     let Some(floor) = tender.or_else(|| ground_floor(crop, group.hardened)) else { return Nights::Unknown };
+    // Tender plants that are late and hardened have that floor already, and others wait.
+    let counts = match may_kill_at(crop) {
+        Some(kills) if is_late && tender.is_none() && kills < floor.now => Floor { now: kills, is_late: true, ..floor },
+        _ => floor,
+    };
     let nights = (1..=LOOK_AHEAD).filter_map(|ahead| {
         let morning = after(eve.on, ahead);
         let night = night_there(eve, place, morning)?;
-        Some((ahead, morning, risk_in_ground(&night, &floor), night))
+        let (acted_on, counted) = (risk_in_ground(&night, &floor), risk_in_ground(&night, &counts));
+        Some(Ahead { ahead, morning, acted_on, counted, night })
     });
-    let nights: Vec<_> = nights.collect();
-    let worst = |a: &&Ahead, b: &&Ahead| a.2.chance.total_cmp(&b.2.chance);
-    let bad = nights.iter().filter(|(ahead, _, risk, _)| speaks_against(eve, group, *ahead, risk)).max_by(worst);
-    let near = nights.iter().filter(|(ahead, _, risk, _)| *ahead <= REACH && !risk.is_guess).max_by(worst);
-    match (bad, near) {
-        (Some((_, morning, risk, night)), _) => {
-            let until = wait_ends(eve, group);
-            Nights::Bad(BadNight { until, ..bad_night(eve, place, *morning, *risk, night) })
+    let nights: Vec<Ahead> = nights.collect();
+    let worst = |a: &&Ahead, b: &&Ahead| a.speaking().chance.total_cmp(&b.speaking().chance);
+    let bad = nights.iter().filter(|night| night.speaks_against(eve)).max_by(worst);
+    let near = nights.iter().filter(|night| night.ahead <= REACH && !night.counted.is_guess);
+    match (bad, near.max_by(|a, b| a.counted.chance.total_cmp(&b.counted.chance))) {
+        (Some(ahead), _) => {
+            let until = latest.and_then(|latest| wait_ends(group, latest, is_late));
+            Nights::Bad(BadNight { until, ..bad_night(eve, place, ahead) })
         }
-        (None, Some((_, _, risk, _))) => Nights::Fine(*risk),
+        (None, Some(Ahead { morning, counted, .. })) => {
+            Nights::Fine(FineNight { morning: *morning, risk: *counted, late_words: counts.late_words() })
+        }
         (None, None) => Nights::Unknown,
     }
 }
 
-/// True when a night so many nights ahead is reason to wait. Near, it is from one chance in six for every kind, whatever fleece
-/// would be worth to it; in the evening, of the morrow, a little sooner, so that what is told then holds the next day. For what
-/// is late only what may kill counts so, or what it would be fleeced against. One further off than a forecast reaches is
-/// when it is likelier than not too cold.
-fn speaks_against(eve: &Eve<'_>, group: &Group, ahead: u32, risk: &Risk) -> bool {
-    let is_acted_on = risk.advice == Advice::Act;
-    if ahead > REACH {
-        return is_acted_on && risk.chance >= PLAIN;
+/// A night so many nights ahead.
+struct Ahead {
+    ahead: u32,
+    morning: Date,
+    /// What it does by the floor that the evening watches the bed at.
+    acted_on: Risk,
+    /// What it does by what counts while they wait: for what is late, what may kill.
+    counted: Risk,
+    night: Night,
+}
+
+impl Ahead {
+    /// True when it is reason to wait. Near, it is from one chance in six for every kind, whatever fleece
+    /// would be worth to it; in the evening, of the morrow, a little sooner, so that what is told then holds the next day. For what
+    /// is late only what may kill counts so, or what it would be fleeced against. One further off than a forecast reaches is
+    /// when it is likelier than not too cold.
+    fn speaks_against(&self, eve: &Eve<'_>) -> bool {
+        let is_acted_on = self.acted_on.advice == Advice::Act;
+        if self.ahead > REACH {
+            return is_acted_on && self.acted_on.chance >= PLAIN;
+        }
+        let safe = if eve.at().is_late() { SAFE_TOMORROW } else { SAFE };
+        is_acted_on || (!self.counted.is_guess && self.counted.chance >= safe)
     }
-    let safe = if eve.at().is_late() { SAFE_TOMORROW } else { SAFE };
-    let stakes = if group.is_late { risk.death.map_or(0.0, |(_, chance)| chance) } else { risk.chance };
-    is_acted_on || (!risk.is_guess && stakes >= safe)
+
+    /// What it does by the floor for which it speaks.
+    fn speaking(&self) -> Risk {
+        if self.acted_on.advice == Advice::Act { self.acted_on } else { self.counted }
+    }
 }
 
 /// The chance from which, in the evening, nothing is told to be planted on the morrow. Common practice, no source.
@@ -235,17 +287,13 @@ const SAFE_TOMORROW: f64 = 1.0 / 8.0;
 
 /// The day from which plants are late, and a night that only checks them is no reason to wait; `None` once they are, and for
 /// tender ones that are not hardened.
-fn wait_ends(eve: &Eve<'_>, group: &Group) -> Option<Date> {
-    let class = group.floor?.class;
-    let waits_on = group.is_late || (class == Hardiness::Tender && !group.is_hardened_off());
-    let part = group.parts.first().filter(|_| !waits_on)?;
-    Some(after(ready_of(eve.state, eve.trade, part.id, eve.on)?.window.latest, 1))
+fn wait_ends(group: &Group, latest: Date, is_late: bool) -> Option<Date> {
+    let waits_on = is_late || (group.floor?.class == Hardiness::Tender && !group.is_hardened_off());
+    (!waits_on).then(|| after(latest, 1))
 }
 
-/// A night so many nights ahead, its morning, and what it does.
-type Ahead = (u32, Date, Risk, Night);
-
-fn bad_night(eve: &Eve<'_>, place: Option<PlaceId>, morning: Date, risk: Risk, night: &Night) -> BadNight {
+fn bad_night(eve: &Eve<'_>, place: Option<PlaceId>, ahead: &Ahead) -> BadNight {
+    let (risk, night, morning) = (ahead.speaking(), &ahead.night, ahead.morning);
     // So much warmer, and one night in six would be as cold for them.
     let short = risk.floor.0 - night.leaf.quantile(SAFE).0;
     let fleeced = place.and_then(|place| eve.climates.night(place, morning, Cover::On));
@@ -262,7 +310,8 @@ pub fn too_early(state: &State, trade: &Trade, id: PartId, bed: Option<&str>, on
     let groups = groups(state, trade, &climates);
     let group = groups.iter().find(|group| group.parts.iter().any(|part| part.id == id))?;
     let crop = group.crop_in(state, trade)?;
-    let planting = planting(&eve, group, crop, bed);
+    let part = group.parts.iter().find(|part| part.id == id)?;
+    let planting = planting(&eve, group, part, crop, bed);
     let night = match &planting.nights {
         Nights::Bad(BadNight { morning, risk, .. }) => {
             // In the ground a tender kind is fleeced against what may kill it, as the list before dusk will have it.
@@ -284,10 +333,10 @@ pub fn too_early(state: &State, trade: &Trade, id: PartId, bed: Option<&str>, on
     if is_early || unknown.is_some() {
         doubts.extend(planting.soil_not_read);
     }
-    let label = group.parts.iter().find(|part| part.id == id).map(|part| part.label)?;
+    let label = part.label;
     match (is_early, doubts.is_empty()) {
         (_, true) => None,
-        (true, _) if group.is_late => {
+        (true, _) if planting.is_late => {
             Some(format!("{label} {} is better kept back: {}", group.crop, doubts.join("; ")))
         }
         (true, _) => Some(format!("{label} {} is early: {}", group.crop, doubts.join("; "))),

@@ -31,6 +31,8 @@ pub(super) const COLDER: f64 = 2.0;
 const LET_BE: u32 = 7;
 const CHECKED_DAYS: f64 = 3.0;
 const WEEK: usize = 7;
+/// Days for which it is news that plants have had a dose. Common practice, no source.
+const NEWS_DAYS: usize = 3;
 
 /// What slow cold does.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -54,6 +56,8 @@ pub struct SlowCold {
     pub parts: Vec<PartAt>,
     /// What the cold does.
     pub kind: SlowKind,
+    /// True when it is told unasked: where there is something to do about it, and for a few days when the dose is had.
+    pub is_told: bool,
     /// In words with the numbers.
     pub reason: String,
     /// The words that end it, where it is no use and a warmer place is there.
@@ -77,6 +81,8 @@ pub(super) struct Bolting {
     had: f64,
     /// Days' worth in ten days there; `None` when nothing is known of them.
     to_come: Option<f64>,
+    /// True when the fewest days that do it were reached in the last few.
+    is_news: bool,
 }
 
 impl Bolting {
@@ -119,6 +125,23 @@ impl Bolting {
         self.line
     }
 
+    /// True when it can still be kept off: the dose is not had, and with the cold to come it would be.
+    pub(super) fn is_coming(&self) -> bool {
+        self.completes() && !self.is_done()
+    }
+
+    /// True when the dose was had a few days ago at most.
+    pub(super) fn is_news(&self) -> bool {
+        self.is_news
+    }
+
+    /// What there was and will be of it, where and if, in words.
+    fn figures(&self, there: &str) -> String {
+        let Self { line, enough: (least, most), had, to_come, .. } = self;
+        let more = to_come.map_or_else(String::new, |more| format!(", {more:.0} more in the ten to come{there}"));
+        format!("{had:.0} days' worth under {line}{more}, and {least:.0} to {most:.0} do it")
+    }
+
     /// That plants in a bed had what makes them bolt, in words; `None` before.
     pub(super) fn said_done(&self) -> Option<String> {
         let Self { line, enough: (least, most), had, .. } = self;
@@ -132,11 +155,8 @@ impl Bolting {
 
     /// What is to be said of it while they stand there; `None` when it is far off, or done.
     pub(super) fn told(&self) -> Option<String> {
-        let Self { line, enough: (least, most), had, to_come } = self;
-        let more = to_come.map_or_else(String::new, |more| format!(", {more:.0} more in the ten to come"));
         let is_told = (self.is_near() || self.completes()) && !self.is_done();
-        is_told
-            .then(|| format!("{had:.0} days' worth under {line}{more}, and {least:.0} to {most:.0} do it: it may bolt"))
+        is_told.then(|| format!("{}: it may bolt", self.figures("")))
     }
 }
 
@@ -163,16 +183,52 @@ pub(super) fn leads_to_bolting(eve: &Eve<'_>, group: &Group, place: PlaceId) -> 
     bolting(eve, group, Some(place)).is_some_and(|it| it.feeds())
 }
 
-/// The same were every night forecast a little colder: what a place is not offered for, so that what was offered stands when
-/// the next forecast is read.
-pub(super) fn may_lead_to_bolting(eve: &Eve<'_>, group: &Group, place: PlaceId) -> bool {
+/// What a place adds were every night forecast a little colder, where that feeds it.
+fn were_it_colder(eve: &Eve<'_>, group: &Group, place: PlaceId) -> Option<Bolting> {
     let colder = |range: DayRange| DayRange::between(range.low().0 - COLDER, range.high().0);
-    fed_in(eve, group, place, &colder).is_some_and(|it| it.feeds())
+    fed_in(eve, group, place, &colder).filter(Bolting::feeds)
 }
 
-/// True when plants that cold makes bolt stood in a place and were moved out of it within a week: a week is not long for
-/// them, and they are not carried to and fro.
-pub(super) fn left_lately(eve: &Eve<'_>, group: &Group, place: PlaceId) -> bool {
+/// Why plants that cold makes bolt are not to spend their nights in a place, in words; `None` when they may. It is one judgement
+/// for every page and hour, by the cold to come and not by tonight's: where they were last night they stay while that does not
+/// feed it; elsewhere they go only if it would not were every night a little colder, and not within a week of leaving it, so
+/// that the next forecast does not carry them back.
+pub(super) fn no_nights_in(eve: &Eve<'_>, group: &Group, place: PlaceId) -> Option<String> {
+    let name = || eve.name(place);
+    if group.days.last().is_some_and(|day| day.night_place == Some(place)) {
+        let fed = bolting(eve, group, Some(place)).filter(Bolting::feeds)?;
+        return Some(format!("cold nights make it bolt, {}", fed.figures(&format!(" in {}", name()))));
+    }
+    if left_lately(eve, group, place) {
+        return Some(format!("cold nights make it bolt, and it left {} within a week: it is let be", name()));
+    }
+    let fed = were_it_colder(eve, group, place)?;
+    let there = format!(" in {}, were they {COLDER:.0} C colder", name());
+    Some(format!("cold nights make it bolt, {}", fed.figures(&there)))
+}
+
+/// The same, but for plants for which bolting is no reason any more to be carried anywhere.
+pub(super) fn carried_in_for(eve: &Eve<'_>, group: &Group, place: PlaceId) -> Option<String> {
+    no_nights_in(eve, group, place).filter(|_| !is_past_bolting(eve, group))
+}
+
+/// How that was come by.
+pub(super) fn why_no_nights() -> Why {
+    Why::new(
+        "days' worth of hours below the line, had and in ten such days as are forecast there, against the fewest days that do \
+         it: a quarter of those to come, or the rest of them",
+    )
+    .practice(
+        "where they were not last night they go only if every night may be 2 C colder than forecast, and not within a week \
+         of leaving it",
+    )
+    .doubt("days without a forecast are taken to be as those with one")
+    .changes("a newer forecast")
+}
+
+/// True when plants that cold makes bolt stood in a place by night and were moved out of it within a week: a week is not long
+/// for them, and they are not carried to and fro.
+fn left_lately(eve: &Eve<'_>, group: &Group, place: PlaceId) -> bool {
     let left = group.parts.iter().filter_map(|part| eve.state.parts.get(&part.id)).any(|part| {
         // Out for the day is no move.
         let homes: Vec<Stayed> =
@@ -182,10 +238,13 @@ pub(super) fn left_lately(eve: &Eve<'_>, group: &Group, place: PlaceId) -> bool 
             is_left && days_between(pair[1].from, eve.on) < LET_BE
         })
     });
-    left && bolting(eve, group, None).is_some()
+    let mut nights = group.days.iter().rev().take(LET_BE as usize).map(|day| day.night_place);
+    let was_elsewhere = nights.next().is_some_and(|last| last != Some(place));
+    let came_in = was_elsewhere && nights.any(|night| night == Some(place));
+    (left || came_in) && bolting(eve, group, None).is_some()
 }
 
-/// True when plants are not to spend their nights in a place, for its cold leads to bolting.
+/// True when the cold of a place leads to bolting, and that is still a reason to be elsewhere.
 pub(super) fn kept_from(eve: &Eve<'_>, group: &Group, place: PlaceId) -> bool {
     leads_to_bolting(eve, group, place) && !is_past_bolting(eve, group)
 }
@@ -241,6 +300,7 @@ fn fed(
         enough: (f64::from(dose.days.0), f64::from(dose.days.1)),
         had: had(eve.state, days, part, dose).0,
         to_come: cold(dose.below).map(|day| day * DAYS_AHEAD),
+        is_news: is_news(eve.state, days, part, dose),
     });
     let share = |it: &Bolting| (it.had + it.to_come.unwrap_or(0.0)) / it.enough.0;
     fed.max_by(|a, b| share(a).total_cmp(&share(b)))
@@ -321,6 +381,8 @@ fn dose(eve: &Eve<'_>, group: &Group) -> Option<SlowCold> {
     };
     let reason =
         format!("{days:.0} days' worth under {}, and {} to {} do it: {does}", dose.below, dose.days.0, dose.days.1);
+    let doing = warmer(eve, group, dose.below)
+        .filter(|_| dose.effect != ColdEffect::Wanted && share < 1.0 && !has_another_way(eve, group));
     let why =
         Why::new("hours below the line since it was large enough, as whole days, against the fewest days that do it")
             .given("line", dose.below)
@@ -338,9 +400,9 @@ fn dose(eve: &Eve<'_>, group: &Group) -> Option<SlowCold> {
         place: group.place,
         parts: group.parts.clone(),
         kind: SlowKind::Dose(dose.effect, share),
+        is_told: doing.is_some() || is_news(eve.state, &group.days, part, dose),
         reason,
-        doing: warmer(eve, group, dose.below)
-            .filter(|_| dose.effect != ColdEffect::Wanted && share < 1.0 && !has_another_way(eve, group)),
+        doing,
         why,
     })
 }
@@ -356,6 +418,12 @@ fn had(state: &State, days: &[StoodDay], part: &Part, dose: &BoltingDose) -> (f6
     let days = days.iter().filter_map(|day| Some((stood_in(day)?, leaves(state, part, day.day))));
     let had = chilling_dose(&rule, days);
     (had.days, had.share)
+}
+
+/// True when the whole of a dose was had, and a few days ago was not.
+fn is_news(state: &State, days: &[StoodDay], part: &Part, dose: &BoltingDose) -> bool {
+    let before = days.get(..days.len().saturating_sub(NEWS_DAYS)).unwrap_or_default();
+    had(state, days, part, dose).1 >= 1.0 && had(state, before, part, dose).1 < 1.0
 }
 
 /// True leaves noted by a day, on the part or on those its plants came from; 0 before any note.
@@ -385,6 +453,7 @@ fn checked(eve: &Eve<'_>, group: &Group) -> Option<SlowCold> {
         place: group.place,
         parts: group.parts.clone(),
         kind: SlowKind::Checked(days),
+        is_told: true,
         reason: format!("under {line} for {days:.0} days' worth of the last week: growth stands still"),
         doing: None,
         why,

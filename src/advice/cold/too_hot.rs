@@ -48,7 +48,7 @@ fn last_read(eve: &Eve<'_>, place: PlaceId) -> Option<(Date, Option<Celsius>, Ce
 }
 
 /// What hurts a group's plants.
-fn hurts(group: &Group) -> Celsius {
+pub(super) fn hurts(group: &Group) -> Celsius {
     let tender = group.floor.is_some_and(|floor| floor.class == Hardiness::Tender);
     if tender { TENDER_HURT } else { HURT }
 }

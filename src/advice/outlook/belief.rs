@@ -60,8 +60,6 @@ pub(super) struct Belief {
     /// found none: by the time that the counts leave, and the stragglers as far apart as in one packet in five.
     pub(super) stood: f64,
     pub(super) stood_by_now: f64,
-    /// Whether none were up when they were looked for, and the first were found within a cold spell before the last count.
-    pub(super) has_just_begun: bool,
     /// The time run until the last count over the expected median.
     pub(super) run_out: f64,
     /// The day by which nine tenths of what comes should be up; `None` when it is not foreseen.
@@ -137,7 +135,6 @@ impl Belief {
             nearly_up: self.nearly_up.min(other.nearly_up),
             stood: self.stood.min(other.stood),
             stood_by_now: self.stood_by_now.min(other.stood_by_now),
-            has_just_begun: self.has_just_begun || other.has_just_begun,
             run_out,
             ninety_by: later(self.ninety_by, other.ninety_by),
             first_by: sooner,
@@ -213,19 +210,12 @@ impl Looked<'_> {
             stood: stood(last.unwrap_or(0.0)),
             stood_by_now: stood(now),
             still: still.map_or(0, |((since, _), last)| days_between(*since, last)),
-            has_just_begun: has_just_begun(curve),
             run_out: last.unwrap_or(0.0) / prior.timing.median(),
             ninety_by: run.day_of(left.time_of(0.9)),
             first_by: run.day_of(prior.timing.time_of(1.0 / (1.0 + alive))),
             model,
         }
     }
-}
-
-/// Whether none were up at a count, and the first were found within a cold spell before the last one.
-fn has_just_begun(curve: &[(Date, u32)]) -> bool {
-    let first = curve.iter().position(|(_, up)| *up > 0).filter(|first| *first > 0);
-    first.zip(curve.last()).is_some_and(|(first, (last, _))| days_between(curve[first].0, *last) < COLD_SPELL)
 }
 
 /// The counts with those that found none new beside some dated back by a pause, to the day of the number itself at most.

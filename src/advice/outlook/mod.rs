@@ -72,7 +72,8 @@ pub struct Outlook {
     pub wanted: u32,
     /// The chance that they are reached.
     pub chance_of_wanted: Option<Share>,
-    /// The day to come by which nine tenths of what will come should be up; `None` when it is past or not foreseen.
+    /// The day to come by which nine tenths of what will come should be up; `None` when it is past or not foreseen, and where
+    /// nothing is waited for.
     pub ninety_by: Option<Date>,
     /// What a count today could do.
     pub count: Count,
@@ -90,14 +91,6 @@ impl Outlook {
     #[must_use]
     pub fn expected_by_now(&self) -> Option<u32> {
         self.expected.as_ref().map(Expected::up_by_now)
-    }
-
-    /// The day by which nine tenths of what will come should be up, where that is still to be waited for.
-    #[must_use]
-    pub fn comes_by(&self, on: Date) -> Option<Date> {
-        let is_open =
-            matches!(self.verdict, Verdict::Waiting | Verdict::Emerging | Verdict::Slow | Verdict::NotCountedLately);
-        self.ninety_by.filter(|by| is_open && *by >= on)
     }
 
     /// Whether it is likelier than not that at least one more comes.

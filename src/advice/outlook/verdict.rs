@@ -104,6 +104,13 @@ pub enum Verdict {
     Over,
 }
 
+impl Verdict {
+    /// Whether more may come of it, with time alone.
+    pub(super) fn is_waited_for(self) -> bool {
+        matches!(self, Self::Waiting | Self::Emerging | Self::Slow | Self::NotCountedLately)
+    }
+}
+
 impl fmt::Display for Verdict {
     /// Writes the word: `waiting`, `held: too cold`, `not counted lately`.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {

@@ -238,8 +238,7 @@ impl<'a> View<'a> {
             fairly_up: belief.fairly_up,
             no_more_than_few: belief.sown.saturating_sub(belief.up) <= stragglers,
             still: belief.still,
-            // What has just begun to come is no failure, whatever the clock says.
-            nearly_up: if belief.has_just_begun && sowing.up < sowing.wanted { 0.0 } else { belief.nearly_up },
+            nearly_up: belief.nearly_up,
             stood: belief.stood,
             stood_by_now: belief.stood_by_now,
             late: belief.late,
@@ -295,8 +294,7 @@ impl<'a> View<'a> {
             chance_of_more: Some(Share(belief.further.at_least(1))),
             wanted: sowing.wanted,
             chance_of_wanted: Some(Share(signs.of_wanted)),
-            // What stands still has no day.
-            ninety_by: belief.ninety_by.filter(|by| *by >= self.on && !matches!(verdict, Verdict::Held(_))),
+            ninety_by: belief.ninety_by.filter(|by| *by >= self.on && verdict.is_waited_for()),
             count,
             again,
             grounds: Some(Arc::new(grounds)),

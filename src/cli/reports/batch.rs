@@ -21,7 +21,7 @@ pub(super) fn batch(desk: &Desk, reference: BatchRef, on: Date) -> Result<Answer
     let acts = desk.history(WHOLE_HISTORY, Some(BatchRef { year, ..reference }))?;
     let acts: Vec<_> = acts.into_iter().filter(|act| act.on <= on).collect();
     let done = history("batch", &acts);
-    let mut row = rows::batch(&view, on);
+    let mut row = rows::batch(&view);
     if let Some(fields) = row.as_object_mut() {
         fields.insert("history".to_owned(), done.rows.into());
     }

@@ -71,7 +71,7 @@ fn lines(cold: &Cold, place_name: impl Fn(crate::quantity::PlaceId) -> String) -
         "Plant out",
         out.map(|row| with_words(&row.crop, row.part.label.to_string(), &row.reason, row.doing.as_ref())).collect(),
     );
-    let slow = cold.slow.iter();
+    let slow = cold.slow.iter().filter(|row| row.is_told);
     section(
         "Cold over days (not tonight's)",
         slow.map(|row| {
@@ -184,7 +184,8 @@ fn rows(cold: &Cold, place_name: impl Fn(crate::quantity::PlaceId) -> String) ->
     }));
     rows.extend(cold.slow.iter().map(|row| {
         json!({ "row": "cold_over_days", "batch": row.label.to_string(), "crop": row.crop,
-                "place": place_name(row.place), "reason": row.reason, "doing": row.doing, "why": why(&row.why) })
+                "place": place_name(row.place), "told": row.is_told, "reason": row.reason, "doing": row.doing,
+                "why": why(&row.why) })
     }));
     rows.extend(cold.nights.iter().map(|row| {
         let nights: Vec<Value> = row
@@ -196,8 +197,8 @@ fn rows(cold: &Cold, place_name: impl Fn(crate::quantity::PlaceId) -> String) ->
                                "word": night_word(night.word) })
             })
             .collect();
-        json!({ "row": "nights", "batch": row.label.to_string(), "crop": row.crop, "place": place_name(row.place),
-                "floor_c": tenth(row.floor), "nights": nights })
+        json!({ "row": "nights", "batch": row.label.to_string(), "crop": row.crop, "place": row.place,
+                "planted_out": row.is_planted_out, "floor_c": tenth(row.floor), "nights": nights })
     }));
     rows
 }

@@ -183,7 +183,7 @@ fn foreseen(outlook: &Outlook, up: u32, on: Date) -> Vec<String> {
         let now = if now == 0 { "none".to_owned() } else { now.to_string() };
         said.push(format!("{now} expected by now, before any count"));
     }
-    let by = outlook.comes_by(on).map(|by| words::day(by, on));
+    let by = outlook.ninety_by.map(|by| words::day(by, on));
     match outlook.expected_final {
         // That none come is what the chance of it says.
         Some((_, 0)) => {}

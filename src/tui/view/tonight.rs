@@ -406,8 +406,7 @@ fn nights(model: &Model, canvas: &mut Canvas<'_>) {
         strip.column(&words::number(row.label, model.board.on), 6, Align::Right, Role::Key).add(" ", Role::Text);
         strip.column(row.crop.as_str(), name, Align::Left, Role::Text);
         if beside {
-            let place = model.board.state.places.get(&row.place).map_or("", |place| place.name.as_str());
-            strip.column(place, 12, Align::Left, Role::Quiet);
+            strip.column(row.place.as_str(), 12, Align::Left, Role::Quiet);
         }
         each_night(row, &mut strip, &canvas.look.glyphs);
         canvas.line(y + 1, strip);
