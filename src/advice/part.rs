@@ -98,6 +98,11 @@ pub(super) fn days_between(from: Date, to: Date) -> u32 {
     u32::try_from(to.signed_duration_since(from).num_days()).unwrap_or(0)
 }
 
+/// The day so many days before another; that itself when there is none.
+pub(super) fn before(on: Date, days: u32) -> Date {
+    on.checked_sub_days(chrono::Days::new(u64::from(days))).unwrap_or(on)
+}
+
 /// The day so many days after another; the calendar's end when there is none.
 pub(super) fn after(from: Date, days: u32) -> Date {
     from.checked_add_days(chrono::Days::new(u64::from(days))).unwrap_or(Date::MAX)

@@ -5,7 +5,7 @@ use crate::quantity::{BatchLabel, ContainerClass, CropName, Date, Millimetres, N
 use crate::trade::{Crop, Figure, PlantOutPlace, Raising, Trade};
 
 use super::next::Next;
-use super::part::{self, PartAt, days_between};
+use super::part::{self, PartAt, before, days_between};
 use super::why::Why;
 use super::window::{self, Window};
 
@@ -156,10 +156,6 @@ fn readiness(window: &Window, on: Date) -> Readiness {
 fn is_final(state: &State, part: &Part) -> bool {
     let home = state.home(part.container).and_then(|(place, _)| state.places.get(&place));
     home.is_some_and(|place| place.kind == PlaceKind::Plot)
-}
-
-fn before(day: Date, days: u32) -> Date {
-    day.checked_sub_days(chrono::Days::new(u64::from(days))).unwrap_or(day)
 }
 
 /// Days since they came up that plants had when they were bought in: as raised here in what they came in. Those in a

@@ -11,10 +11,8 @@ use super::{About, Due, Task, Urgency};
 /// Seed that stands still is asked about for so many days from when it first did where it stands; then its line is quiet,
 /// for whoever leaves it there knows. Common practice, no source.
 const HELD_DAYS: u32 = 7;
-/// Whether to sow again for a slow one is asked for so many days before the last good day, ...
+/// Whether to sow again for a slow one is asked for so many days before the last good day.
 const DECIDED_WITHIN: u32 = 7;
-/// ... unless what is wanted is likely to come: the bound of "likely" in Mastrandrea and others 2010.
-const LIKELY: f64 = 0.66;
 
 impl About<'_> {
     /// Sown parts, when a count of them could change the word, but for those to be moved: whoever does it looks.
@@ -109,8 +107,7 @@ impl About<'_> {
             _ => return None,
         };
         let by = outlook.again.as_ref().and_then(|again| again.by).filter(|by| *by >= self.on);
-        let doubtful = outlook.chance_of_wanted.is_none_or(|chance| chance.0 < LIKELY);
-        let last = by.filter(|by| doubtful && days_between(self.on, *by) <= DECIDED_WITHIN);
+        let last = by.filter(|by| days_between(self.on, *by) <= DECIDED_WITHIN);
         let why = Why::new("later than seed of its kind comes nine times in ten, or its median a quarter late; or enough are expected less than once in ten")
             .changes("a count, or warmth");
         let urgency = if last.is_some() { Urgency::Today } else { Urgency::Quiet };

@@ -38,6 +38,8 @@ const SAME_VARIETY: f64 = 0.05;
 const NEARLY: f64 = 0.9;
 /// Other packets that "why" names at most.
 const MOST_TOLD: usize = 3;
+/// From this month on what is too late for its year was sown for the next. Common practice, no source.
+const NEXT_SEASON: u32 = 8;
 
 /// What sowing again takes.
 #[derive(Clone, Debug, PartialEq)]
@@ -162,11 +164,15 @@ impl Wanting<'_> {
             packed: best.and_then(|lot| lot.packed),
             left: best.and_then(|lot| lot.left),
             lot: best.map(|lot| lot.id),
-            by: self.crop.and_then(|crop| last_day(crop, self.last_frost, self.on)),
+            by: self.crop.and_then(|crop| last_day(crop, self.last_frost, self.sown_on())),
             since: self.since,
             why: Why::default(),
         };
         SowAgain { why: self.why(&again, &lots), ..again }
+    }
+
+    fn sown_on(&self) -> Date {
+        self.state.batches.get(&self.batch).map_or(self.on, |batch| batch.begun)
     }
 
     /// What is wanted still, of which packet and why that one, how many, and until when.
@@ -356,8 +362,16 @@ fn preferred(lot: &Choice, others: &[Choice], plants: u32) -> String {
 ///
 /// Only where a late sowing costs the crop: where the tables name the months of planting out, and for what is raised long
 /// and planted after the frosts. The tables' weeks before the last frost say when hardy crops may first go out, not when
-/// it is too late: lettuce, peas, beans and beet are sown on into summer.
-pub(super) fn last_day(crop: &Crop, last_frost: &LastFrost, on: Date) -> Option<Date> {
+/// it is too late: lettuce, peas, beans and beet are sown on into summer. It is that of the year of a sowing; what was sown
+/// from August on and too late for it was sown for the next.
+fn last_day(crop: &Crop, last_frost: &LastFrost, sown: Date) -> Option<Date> {
+    let by = last_day_of(crop, last_frost, sown)?;
+    let is_for_next = by < sown && sown.month() >= NEXT_SEASON;
+    if is_for_next { last_day_of(crop, last_frost, moved(sown, 52.0)?) } else { Some(by) }
+}
+
+/// The last day to sow in the year of a day.
+fn last_day_of(crop: &Crop, last_frost: &LastFrost, on: Date) -> Option<Date> {
     let weeks = crop.weeks_to_plant_out()?.low;
     if let Some(months) = crop.plant_out_months() {
         let month = on.with_day(1)?.with_month(months.high.clamp(1, 12))?;
@@ -420,6 +434,10 @@ mod tests {
             let crop = trade.crop(&CropKey::new(name)).unwrap();
             assert_eq!(last_day(crop, trade.last_frost(), day("2026-04-01")), None, "{name}");
         }
+        // Too late in spring it is over for the year, and what was sown in autumn was sown for the next.
+        assert_eq!(last_day(tomato, own.last_frost(), day("2026-06-20")), Some(by));
+        let next = last_day(tomato, own.last_frost(), day("2025-11-20")).unwrap();
+        assert_eq!(next, by);
         let at_the_end = trade.clone().with_site("last_frost = '31 dec'", "settings.toml").unwrap();
         // At the end of the calendar nothing runs over: three weeks after the frost and two more are the five it is raised.
         assert_eq!(last_day(tomato, at_the_end.last_frost(), Date::MAX), Some(Date::MAX));

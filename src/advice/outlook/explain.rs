@@ -147,8 +147,11 @@ pub(super) fn of_word(
                 }
                 (None, None) => format!("keep it, {come}"),
             };
-            let spare = again.filter(|again| !again.is_sown()).and_then(|again| again.by).filter(|by| *by >= on);
-            spare.map_or(wait.clone(), |by| format!("{wait}; to be safe sow again by {}", day(by, on)))
+            let spare = again.filter(|again| !again.is_sown());
+            match spare.and_then(|again| Some((again, again.by.filter(|by| *by >= on)?))) {
+                Some((again, by)) => format!("{wait}; to be safe {} by {}", sow_what(again), day(by, on)),
+                None => wait,
+            }
         }
         Verdict::AllUp => all_up(stands, sowing),
         Verdict::Thin | Verdict::Failed => {
@@ -414,10 +417,9 @@ impl Outlook {
             let unreckoned = format!("{}: what that does to its days is not reckoned", grounds.treatment);
             why = why.given("what was done to the seed", unreckoned);
         }
-        let median = kept.timing.median();
         if grounds.last_count.is_some() {
             why = why.given("time run at the last count", format!("{:.0} % of the median", 100.0 * belief.run_out));
-            let late = format!("{:.2} times the {median:.0} expected", belief.late);
+            let late = format!("{:.2} times what was expected", belief.late);
             why = why.given("median that the counts leave", late);
         }
         if let Some((low, high)) = grounds.between {

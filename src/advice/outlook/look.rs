@@ -7,7 +7,7 @@ use crate::advice::unheard::{Move, is_forgotten};
 use crate::quantity::Date;
 
 use super::belief::Belief;
-use super::verdict::{Hold, NEWS_FROM, Verdict};
+use super::verdict::{NEWS_FROM, Verdict};
 use super::view::{Sowing, View};
 use super::{Count, Outlook};
 
@@ -71,12 +71,11 @@ fn what_for(count: Count, up: u32, belief: &Belief, verdict: Verdict) -> Option<
     })
 }
 
-/// The day by which nine tenths of what comes should be up, past or to come; what stands still has none, but what is chilled on
-/// purpose is hoped for until it is taken out.
+/// The day by which nine tenths of what comes should be up, past or to come; what stands still is hoped for as long as it does: its
+/// seed is not to blame.
 fn hope(belief: &Belief, verdict: Verdict) -> Option<Date> {
     match verdict {
-        Verdict::Held(Hold::Chilling) => Some(Date::MAX),
-        Verdict::Held(_) => None,
+        Verdict::Held(_) => Some(Date::MAX),
         _ => belief.ninety_by,
     }
 }

@@ -44,6 +44,9 @@ pub(super) const STANDS_STILL: u32 = 10;
 /// A sowing is thin when the chance of what is wanted is less than this: nine times in ten more must be sown, and seed
 /// is cheap.
 pub(super) const THIN_BELOW: f64 = 0.1;
+/// A slow sowing is sown again to be safe unless what is wanted is likely to come: the bound of "likely" in Mastrandrea and others
+/// 2010.
+pub(super) const LIKELY: f64 = 0.66;
 /// All that come are up when by the last count the chance of more than a few stragglers is less than this: no place in the warm
 /// is worth holding for them.
 pub(super) const STRAGGLERS_BELOW: f64 = 0.1;

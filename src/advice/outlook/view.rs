@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use crate::advice::part::{self, after, days_between, may_come};
+use crate::advice::part::{self, after, before, days_between, may_come};
 use crate::journal::{Batch, Beginning, Light, Part, PlaceKind, Source, State, Treatment};
 use crate::quantity::{BatchId, Celsius, ContainerClass, CropName, Date, Name, Share, SownUnit};
 use crate::science::outlook::Prior;
@@ -76,7 +76,7 @@ pub(super) struct Sowing<'a> {
 impl<'a> View<'a> {
     /// Looks back to a day, but no further than [`BACK`] days.
     pub(super) fn of(state: &'a State, trade: &'a Trade, record: &'a Record, begun: Date, on: Date) -> Self {
-        let back = on.checked_sub_days(chrono::Days::new(u64::from(BACK))).unwrap_or(on);
+        let back = before(on, BACK);
         let climate = Climate::of(state, trade, begun.max(back).min(on), after(on, AHEAD));
         Self { state, trade, record, on, climate, books: BTreeMap::new(), fails: record.fails() }
     }
@@ -271,7 +271,8 @@ impl<'a> View<'a> {
         // Of old seed, or of a packet that failed before, it is said from the first day that little is expected.
         let is_open = matches!(verdict, Verdict::Waiting | Verdict::Emerging | Verdict::NotCountedLately);
         let is_little = is_open && signs.of_wanted < verdict::THIN_BELOW;
-        let again = (is_little || matches!(verdict, Verdict::Failed | Verdict::Thin | Verdict::Slow))
+        let is_doubtful = verdict == Verdict::Slow && signs.of_wanted < verdict::LIKELY;
+        let again = (is_little || is_doubtful || matches!(verdict, Verdict::Failed | Verdict::Thin))
             .then(|| self.again(sowing, verdict).sow_again());
         let is_counted = sowing.unit != SownUnit::Pinch;
         let (low, high) = (belief.further.quantile(TENTH), belief.further.quantile(1.0 - TENTH));
@@ -324,10 +325,12 @@ impl<'a> View<'a> {
         let Some(largest) = groups.iter().max_by_key(|group| group.sown) else { return (signs, None) };
         let here = word(&signs);
         let is_late = matches!(here, Verdict::Failed | Verdict::Slow);
-        if sowing.up > 0 || !is_late || !largest.run.is_unread(self.on) {
+        // What was read of the days after its last count is not in its word.
+        let until = before(self.on, signs.since_count.unwrap_or(0));
+        if sowing.up > 0 || !is_late || !largest.run.is_unread(until) {
             return (signs, None);
         }
-        let read = largest.run.read_by(self.on);
+        let read = largest.run.read_by(until);
         let otherwise = |times: &f64| {
             let cooler = |group: &Group| {
                 let run = group.run.cooler(&grounds.book, *times);
@@ -337,11 +340,11 @@ impl<'a> View<'a> {
             let belief = self.believe(sowing, &groups, &grounds.kept, &grounds.seed, None)?;
             let otherwise = word(&self.signs(sowing, &belief, signs.since_count));
             let is_better = otherwise != here && otherwise != Verdict::Failed;
-            let under = Celsius(largest.run.mean_until(self.on, *times));
+            let under = Celsius(largest.run.mean_until(until, *times));
             is_better.then_some(ReadFirst { under, otherwise, read })
         };
         // Late already, it is only that where it is as cool as it may be.
-        let cool = || Celsius(largest.run.mean_until(self.on, 1.0));
+        let cool = || Celsius(largest.run.mean_until(until, 1.0));
         let only_slow = (here == Verdict::Slow).then(|| ReadFirst { under: cool(), otherwise: here, read });
         let read_first = COOLER.iter().find_map(otherwise).or(only_slow);
         (Signs { unread: read_first.is_some(), ..signs }, read_first)

@@ -293,3 +293,28 @@ fn two_flat_days_close_no_range() {
         assert!(outlook.again.is_none(), "day {after}: {}", outlook.action);
     }
 }
+
+/// Days without a reading after the last count say nothing of the days before it, by which a tray was given up.
+#[test]
+fn days_unread_after_the_count_take_no_word_back() {
+    let (mut season, shelf, place) = place(PlaceKind::Room);
+    season.sows("2026-03-01", 1, "chilli", 12, on(shelf, tray()));
+    (1..=36).step_by(4).for_each(|after| read(&mut season, place, after, 20.0));
+    [19, 27, 37].iter().for_each(|after| season.counts(&plus(*after), "1a", 0));
+    for after in 37..60 {
+        let outlook = seen(&season, 1, &plus(after));
+        assert_eq!(outlook.verdict, Verdict::Failed, "day {after}: {}", outlook.action);
+    }
+}
+
+/// What stands still is hoped for as long as it does: it is never asked about as forgotten.
+#[test]
+fn seed_held_in_the_cold_is_not_called_hopeless() {
+    let (mut season, frame, place) = place(PlaceKind::Greenhouse);
+    season.sows("2026-03-01", 1, "chilli", 12, on(frame, tray()));
+    (7..80).step_by(7).for_each(|after| read(&mut season, place, after, 11.0));
+    for after in 30..80 {
+        let outlook = seen(&season, 1, &plus(after));
+        assert!(outlook.action.ends_with("the seed is not to blame"), "day {after}: {}", outlook.action);
+    }
+}
