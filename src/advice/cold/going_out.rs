@@ -225,7 +225,7 @@ fn going_out(eve: &Eve<'_>, group: &Group, part: &PartAt) -> Option<GoingOut> {
                 "; it has softened: harden it again by less water".to_owned()
             }
             Some(ladder) if ladder.is_by_dryness() => "; it is not hardened by cold".to_owned(),
-            _ => planting.soft_late.map_or_else(String::new, |soft| format!(", {soft}")),
+            _ => planting.soft_late.as_ref().map_or_else(String::new, |soft| format!(", {soft}")),
         };
         let nights = match &planting.nights {
             Nights::Fine(worst) => format!(

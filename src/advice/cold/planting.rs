@@ -2,7 +2,7 @@
 //! answer to the act.
 
 use crate::journal::{PlaceKind, State};
-use crate::quantity::{Celsius, Date, PartId, PlaceId};
+use crate::quantity::{Celsius, Date, PartId, PlaceId, Share};
 use crate::science::cold_risk::Advice;
 use crate::trade::{Crop, Hardiness, PlantOutPlace, Trade};
 
@@ -89,7 +89,7 @@ pub(super) struct Planting {
     /// That they are not hardened off.
     pub(super) soft: Option<String>,
     /// What they want of the grower where that is no reason to wait any longer.
-    pub(super) soft_late: Option<&'static str>,
+    pub(super) soft_late: Option<String>,
     /// That the cold to come there leads them on to bolting, or that nothing is known of it; once their time is over, only
     /// when it is near.
     pub(super) bolts: Option<String>,
@@ -195,7 +195,7 @@ pub(super) fn planting(eve: &Eve<'_>, group: &Group, part: &PartAt, crop: &Crop,
         is_sheltered,
         before_frost,
         soft,
-        soft_late: goes_soft.map(|_| SOFT_LATE),
+        soft_late: goes_soft.map(|_| soft_late(crop, group.hardened)),
         bolts,
         bolts_late,
         carried_in,
@@ -216,7 +216,7 @@ fn night_there(eve: &Eve<'_>, place: Option<PlaceId>, morning: Date) -> Option<N
 
 /// The nights forecast in a bed, by the floor that the evening watches it at. A tender kind is kept back from a night that
 /// only checks it, by the floor it has in its pot; once it is late, hardened or soft, the night that counts is one that may
-/// kill it as it is.
+/// kill it.
 fn nights_there(
     eve: &Eve<'_>,
     group: &Group,
@@ -230,12 +230,13 @@ fn nights_there(
     let by_pot = |floor: &Floor| floor.class == Hardiness::Tender || step == Some(floor.now);
     let in_pots = group.floor.filter(|floor| !is_late && by_pot(floor));
     let Some(floor) = in_pots.or_else(|| ground_floor(crop, group.hardened)) else { return Nights::Unknown };
+    let is_tender = floor.class == Hardiness::Tender;
     let counts = match may_kill_at(crop) {
-        // In the ground a tender kind has that floor already.
-        _ if is_late && floor.class == Hardiness::Tender => Floor { is_late: true, ..floor },
         Some(kills) if is_late && kills < floor.now => Floor { now: kills, is_late: true, ..floor },
-        _ => floor,
+        _ => Floor { is_late: is_late && is_tender, ..floor },
     };
+    // That a soft one's bed is fleeced sooner keeps it out of it no longer: it is told so.
+    let floor = if is_tender { counts } else { floor };
     let nights = (1..=LOOK_AHEAD).filter_map(|ahead| {
         let morning = after(eve.on, ahead);
         let night = night_there(eve, place, morning)?;
@@ -288,8 +289,12 @@ impl Ahead {
     }
 }
 
-/// What late plants that go out soft want. Common practice, no source.
-const SOFT_LATE: &str = "soft: shade or fleece for the first days";
+/// What late plants that go out soft want, and what their bed is watched at. Common practice, no source.
+fn soft_late(crop: &Crop, hardened: Share) -> String {
+    let watched = ground_floor(crop, hardened);
+    let watched = watched.map_or_else(String::new, |floor| format!(", and its bed is watched at {}", floor.now));
+    format!("soft: shade or fleece for the first days{watched}")
+}
 
 fn bad_night(eve: &Eve<'_>, place: Option<PlaceId>, ahead: &Ahead) -> BadNight {
     let (risk, night, morning) = (ahead.speaking(), &ahead.night, ahead.morning);
@@ -331,7 +336,7 @@ pub fn too_early(state: &State, trade: &Trade, id: PartId, bed: Option<&str>, on
     let mut doubts: Vec<String> = doubts.into_iter().flatten().collect();
     // As the list has it: what nobody knows is no reason to wait by itself.
     let is_early = !doubts.is_empty();
-    doubts.extend(planting.soft_late.filter(|_| !is_early).map(str::to_owned));
+    doubts.extend(planting.soft_late.filter(|_| !is_early));
     doubts.extend(planting.bolts_late.filter(|_| !is_early));
     doubts.extend(unknown.clone());
     if is_early || unknown.is_some() {
