@@ -80,6 +80,14 @@ fn a_warm_june_does_not_keep_soft_courgettes_from_their_bed() {
         assert_eq!(listed["doing"].is_string(), goes, "{low}: {listed}");
         assert!(goes || (reason.contains("wait for nights over") && !reason.contains("harden")), "{low}: {listed}");
     }
+    // Nor does a night that it would be carried in from, where it is out for the day.
+    home.script(&format!(
+        "place add yard --kind 'standing ground'\n{}out 1a yard --on {on}\n",
+        nights(day(on), 5, 8.0, 20.0)
+    ));
+    let rows = home.json(&format!("cold --on {on}"))["rows"].as_array().unwrap().clone();
+    let goes_in = rows.iter().any(|row| row["row"] == "dusk" && row["move"] == "in");
+    assert!(plant_out(&home, on)["doing"].is_string() && !goes_in, "{rows:?}");
     let told = home.does(&format!("plant-out 1a 7 --to veg --on {on}"));
     assert!(told.contains(SOFT) && !told.contains("undo"), "{told}");
     let bed = home.does(&format!("why cold 1 --on {on}"));

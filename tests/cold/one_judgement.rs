@@ -168,7 +168,10 @@ fn the_act_speaks_of_fleece_where_the_list_will() {
         let bed = home.does("why cold 1 --on 2024-05-28");
         let bed = bed.split_whitespace().collect::<Vec<_>>().join(" ");
         let is_said = told.contains("only against what may kill: this one under 4.0 C");
-        assert!((is_said && bed.contains("fall under 4.0 C")) || !told.contains("takes this back"), "{low}: {told} {bed}");
+        assert!(
+            (is_said && bed.contains("fall under 4.0 C")) || !told.contains("takes this back"),
+            "{low}: {told} {bed}"
+        );
         with_and_without[usize::from(fleece.is_empty())] += 1;
     }
     assert!(with_and_without.iter().all(|many| *many > 0), "{with_and_without:?}");

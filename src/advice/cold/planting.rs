@@ -217,13 +217,7 @@ fn night_there(eve: &Eve<'_>, place: Option<PlaceId>, morning: Date) -> Option<N
 /// The nights forecast in a bed, by the floor that the evening watches it at. A tender kind is kept back from a night that
 /// only checks it, by the floor it has in its pot; once it is late, hardened or soft, the night that counts is one that may
 /// kill it.
-fn nights_there(
-    eve: &Eve<'_>,
-    group: &Group,
-    crop: &Crop,
-    place: Option<PlaceId>,
-    latest: Option<Date>,
-) -> Nights {
+fn nights_there(eve: &Eve<'_>, group: &Group, crop: &Crop, place: Option<PlaceId>, latest: Option<Date>) -> Nights {
     let is_late = latest.is_some_and(|latest| eve.on > latest);
     let step = group.ladder.as_ref().and_then(Ladder::floor);
     // What is still carried by its step has that floor wherever it is judged.
