@@ -27,6 +27,10 @@ impl Desk {
         if let (Some(batch), Some(live)) = (state.batches.get_mut(&id), live.batches.get(&id)) {
             batch.label = live.label;
         }
+        // What else is in use is what its plants go into.
+        for (id, container) in &live.containers {
+            state.containers.entry(*id).or_insert_with(|| container.clone());
+        }
         let outlooks = self.outlooks(if live.batches.contains_key(&id) { &live } else { &state }, on)?;
         advice::batch_view(&state, &self.trade, &outlooks, id, on).ok_or_else(|| DeskError::Unknown {
             what: "batch",

@@ -22,6 +22,8 @@ fn said(home: &Home, on: &str) -> (String, Vec<[String; 3]>) {
     let report = home.json(&format!("germination --on {on}"));
     let due = home.json(&format!("due --on {on}"));
     let rows = due["rows"].as_array().unwrap().iter();
+    // Days away are asked about beside it.
+    let rows = rows.filter(|row| row["what"] != "catch up");
     let rows = rows.map(|row| ["what", "urgency", "reason"].map(|column| text(&row[column]))).collect();
     (text(&report["rows"][0]["action"]), rows)
 }
@@ -134,4 +136,20 @@ fn what_was_read_is_said_and_what_was_not_is_to_be_read() {
     );
     let (action, _) = said(&home, "2024-03-25");
     assert!(action.starts_with("read the compost first: if it is under 12 C its time is not over"), "{action}");
+}
+
+#[test]
+fn a_page_and_the_list_name_the_same_container() {
+    let home = home();
+    // What is used beside it says what it is pricked out into.
+    home.script(
+        "sow tomato Plum --packed 2024 --seeds 24 --in 24-cell --at sill/long --on 2024-03-01
+         sow celery Rib --packed 2024 --seeds 200 --in half-tray --at sill/long --on 2024-03-01
+         count 2 90 --on 2024-03-20",
+    );
+    let due = home.json("due --on 2024-04-20");
+    let row = due["rows"].as_array().unwrap().iter().find(|row| row["what"] == "prick out").unwrap();
+    let page = home.json("batch 2 --on 2024-04-20");
+    assert_eq!(row["next_container"], "24-cell");
+    assert_eq!(page["rows"][0]["parts"][0]["ready"]["next_container"], row["next_container"]);
 }

@@ -297,11 +297,13 @@ fn two_flat_days_close_no_range() {
 /// Days without a reading after the last count say nothing of the days before it, by which a tray was given up.
 #[test]
 fn days_unread_after_the_count_take_no_word_back() {
-    let (mut season, shelf, place) = place(PlaceKind::Room);
+    let (mut season, shelf, place) = place(PlaceKind::LitShelf);
     season.sows("2026-03-01", 1, "chilli", 12, on(shelf, tray()));
-    (1..=36).step_by(4).for_each(|after| read(&mut season, place, after, 20.0));
+    season.sows("2026-03-01", 2, "tomato", 24, on(shelf, tray()));
+    [3, 7, 11, 15, 19, 23, 27, 30, 36].iter().for_each(|after| read(&mut season, place, *after, 20.0));
+    [(9, 3), (11, 12), (13, 19), (17, 20)].iter().for_each(|(after, up)| season.counts(&plus(*after), "2a", *up));
     [19, 27, 37].iter().for_each(|after| season.counts(&plus(*after), "1a", 0));
-    for after in 37..60 {
+    for after in 37..80 {
         let outlook = seen(&season, 1, &plus(after));
         assert_eq!(outlook.verdict, Verdict::Failed, "day {after}: {}", outlook.action);
     }

@@ -192,10 +192,7 @@ fn refused(why: impl ToString) -> DeskError {
 fn germinated(row: &advice::Germination) -> Told {
     let verdict = row.verdict();
     let about = match row.rate {
-        Some(rate) => format!(
-            "{} {}: {} of {} up, {} ({} to {}), {verdict}",
-            row.label, row.crop, row.up, row.sown, rate.rate, rate.low, rate.high
-        ),
+        Some(rate) => format!("{} {}: {} of {} up, {}, {verdict}", row.label, row.crop, row.up, row.sown, rate.rate),
         None if !row.is_counted() => {
             format!("{} {}: {} sown and not counted yet, {verdict}", row.label, row.crop, row.sown)
         }
