@@ -11,6 +11,7 @@ mod act;
 mod after_days_away;
 mod evening;
 mod killing_night;
+mod late;
 mod obeying;
 mod one_judgement;
 mod one_plan;

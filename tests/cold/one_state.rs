@@ -55,7 +55,7 @@ fn says_hardened(line: &str) -> bool {
 }
 
 /// Lives a spring in a frame for good, after some outings or none: what is wrong in it, and how often a page said hardened, said
-/// softened, and a day was too warm.
+/// soft, and a day was too warm.
 fn spring(seed: u64, middle: f64, carried: u64) -> (Vec<String>, [u32; 3]) {
     let folder = TempDir::new().unwrap();
     let mut desk = desk(&folder);
@@ -118,7 +118,7 @@ fn spring(seed: u64, middle: f64, carried: u64) -> (Vec<String>, [u32; 3]) {
             }
             before[at] = share;
             for (_, line) in said.iter().filter(|(of, _)| *of == label.number) {
-                let (hardened, soft) = (says_hardened(line), line.contains("softened"));
+                let (hardened, soft) = (says_hardened(line), line.contains("softened") || line.contains(", soft:"));
                 met[0] += u32::from(hardened);
                 met[1] += u32::from(soft);
                 if hardened && (share < HALF || soft) {

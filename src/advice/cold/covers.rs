@@ -76,6 +76,11 @@ pub(super) fn lain(eve: &Eve<'_>, groups: &[Group]) -> Vec<(Uncover, bool)> {
     .collect()
 }
 
+/// True when a cover that is on comes off for the day: by day, one that was on last night.
+pub(super) fn comes_off_by_day(eve: &Eve<'_>, place: PlaceId) -> bool {
+    eve.hour.is_some() && !eve.at().is_late() && lay_last_night(eve, place)
+}
+
 /// True when the cover was on at the end of yesterday and nothing was said of it today.
 fn lay_last_night(eve: &Eve<'_>, place: PlaceId) -> bool {
     let yesterday: Option<Date> = eve.on.pred_opt();

@@ -10,7 +10,7 @@ use crate::trade::Exposure;
 use super::going_out::is_to_be_planted;
 use super::groups::Group;
 use super::ladder::Ladder;
-use super::risk::{Risk, SAFE, SPOKEN_OF, odds};
+use super::risk::{Risk, SPOKEN_OF, odds};
 use super::slow::{carried_in_for, why_no_nights};
 use super::{Eve, LEAF_NOTE, Spot, covers, hardening_off, too_hot};
 use crate::advice::climate::Cover;
@@ -159,10 +159,10 @@ impl Step {
 
 fn row(eve: &Eve<'_>, group: &Group, risk: Option<Risk>) -> Option<(Dusk, Option<Spot>)> {
     let kind = eve.state.places.get(&group.place)?.kind;
-    // At odds that a bed is planted at, what is planted by day needs no carrying; who did not carries it in.
-    let is_planted = |risk: &Risk| !eve.at().is_late() && risk.chance < SAFE && is_to_be_planted(eve, group);
-    let at_risk = risk.is_some_and(|risk| risk.advice == Advice::Act && !is_planted(&risk));
+    let at_risk = risk.is_some_and(|risk| risk.advice == Advice::Act);
     let Step { what, cause, reason, doing, spot } = match risk {
+        // What is planted by day needs no carrying; who did not carries it in.
+        Some(_) if at_risk && !eve.at().is_late() && is_to_be_planted(eve, group) => to_be_planted(),
         Some(risk) if at_risk => escape(eve, group, &risk),
         _ if group.is_out() => in_at_night(eve, group, risk),
         _ if kind.is_indoors() => out_at_night(eve, group)?,
@@ -234,6 +234,10 @@ fn escape(eve: &Eve<'_>, group: &Group, risk: &Risk) -> Step {
             Step::new(DuskMove::BringIn, reason, None)
         }
     }
+}
+
+fn to_be_planted() -> Step {
+    Step::new(DuskMove::Leave, "to be planted today".to_owned(), None)
 }
 
 /// What tonight does to plants, with the numbers.
@@ -338,7 +342,7 @@ fn in_at_night(eve: &Eve<'_>, group: &Group, risk: Option<Risk>) -> Step {
     let reason = match (risk, &group.ladder) {
         // By day they are planted; who did not brings them in.
         _ if !eve.at().is_late() && is_to_be_planted(eve, group) => {
-            return Step::new(DuskMove::Leave, "to be planted today".to_owned(), None);
+            return to_be_planted();
         }
         _ if let Some(bolts) = bolts => format!("in at night: {bolts}"),
         (Some(risk), _) if nights && may_stay(group, &risk) => {

@@ -7,7 +7,7 @@ use crate::science::cold_risk::Advice;
 use super::groups::{Floor, Group};
 use super::nights::REACH;
 use super::planting::{Nights, planting};
-use super::risk::{LATE, Risk, odds, risk_of};
+use super::risk::{LATE, LATE_AND_SOFT, Risk, odds, risk_of};
 use super::slow::{COLDER, no_nights_in};
 use super::{Eve, LEAF_NOTE};
 use crate::advice::climate::{Cover, Night};
@@ -203,6 +203,9 @@ fn going_out(eve: &Eve<'_>, group: &Group, part: &PartAt) -> Option<GoingOut> {
     if group.floor.is_some_and(|floor| floor.is_late) {
         why = why.practice(LATE);
     }
+    if planting.soft_late.is_some() {
+        why = why.practice(LATE_AND_SOFT);
+    }
     if let Some(figure) = crop.plant_out_soil() {
         why = why.figure("soil from", &figure);
     }
@@ -222,8 +225,7 @@ fn going_out(eve: &Eve<'_>, group: &Group, part: &PartAt) -> Option<GoingOut> {
                 "; it has softened: harden it again by less water".to_owned()
             }
             Some(ladder) if ladder.is_by_dryness() => "; it is not hardened by cold".to_owned(),
-            Some(ladder) => format!(", soft ({}), and the nights are warm enough for that", ladder.words()),
-            None => String::new(),
+            _ => planting.soft_late.as_ref().map_or_else(String::new, |soft| format!(", {soft}")),
         };
         let nights = match &planting.nights {
             Nights::Fine(worst) => format!(

@@ -9,6 +9,7 @@ use crate::science::day_range::DayRange;
 use crate::science::hardening::working_floor;
 use crate::trade::{Crop, Hardiness, Trade};
 
+use super::covers::comes_off_by_day;
 use super::dusk::quoted;
 use super::going_out::open_ground;
 use super::groups::{Floor, been_through, floor_of};
@@ -45,6 +46,8 @@ pub struct PlantedOut {
     pub risk: Risk,
     /// True when its cover is on and will not do: what one layer can do is done.
     pub is_covered: bool,
+    /// True when that cover comes off for the day, and lies again tonight.
+    pub is_aired: bool,
     /// Why, with the numbers.
     pub reason: String,
     /// The words that note the cover; `None` where the bed is no place.
@@ -54,10 +57,12 @@ pub struct PlantedOut {
 }
 
 impl PlantedOut {
-    /// `fleece veg tonight: 24 lettuce, 5 tomato planted out; leaves likely at ..`; `veg is covered, and still ..`.
+    /// `fleece veg tonight: 24 lettuce, 5 tomato planted out; leaves likely at ..`; `veg is covered, and still ..`; `veg,
+    /// covered again tonight, still has ..`.
     #[must_use]
     pub fn sentence(&self) -> String {
         match self.is_covered {
+            true if self.is_aired => format!("{}, covered again tonight, still has {}", self.bed, self.reason),
             true => format!("{} is covered, and still {}", self.bed, self.reason),
             false => format!("fleece {} tonight: {}", self.bed, self.reason),
         }
@@ -336,6 +341,7 @@ fn row(eve: &Eve<'_>, bed: Bed, beds: &[Name]) -> Option<PlantedOut> {
     let covered = place.and_then(|place| eve.tonight(place, Cover::On));
     let covered = covered.map(|night| risk_in_ground(&night, &worst.floor));
     let is_covered = cover == Cover::On;
+    let is_aired = place.is_some_and(|place| is_covered && comes_off_by_day(eve, place));
     let under = match &covered {
         _ if is_covered => format!("; {MORE_COVER}"),
         Some(covered) if covered.advice == Advice::Act => {
@@ -365,7 +371,7 @@ fn row(eve: &Eve<'_>, bed: Bed, beds: &[Name]) -> Option<PlantedOut> {
         .filter(|_| covered.is_some() && !is_covered)
         .map(|place| format!("cover {} on", quoted(&eve.name(place))));
     let why = why(&risk, worst.hardened);
-    Some(PlantedOut { bed: name, place, batch: worst.batch, crops, risk, is_covered, reason, doing, why })
+    Some(PlantedOut { bed: name, place, batch: worst.batch, crops, risk, is_covered, is_aired, reason, doing, why })
 }
 
 fn why(risk: &Risk, hardened: Share) -> Why {

@@ -2,7 +2,7 @@
 //! answer to the act.
 
 use crate::journal::{PlaceKind, State};
-use crate::quantity::{Celsius, Date, PartId, PlaceId};
+use crate::quantity::{Celsius, Date, PartId, PlaceId, Share};
 use crate::science::cold_risk::Advice;
 use crate::trade::{Crop, Hardiness, PlantOutPlace, Trade};
 
@@ -88,6 +88,8 @@ pub(super) struct Planting {
     pub(super) before_frost: Option<String>,
     /// That they are not hardened off.
     pub(super) soft: Option<String>,
+    /// What they want of the grower where that is no reason to wait any longer.
+    pub(super) soft_late: Option<String>,
     /// That the cold to come there leads them on to bolting, or that nothing is known of it; once their time is over, only
     /// when it is near.
     pub(super) bolts: Option<String>,
@@ -141,12 +143,13 @@ pub(super) fn planting(eve: &Eve<'_>, group: &Group, part: &PartAt, crop: &Crop,
         group.ladder.as_ref().filter(|it| !is_sheltered && !group.is_hardened_off() && !it.is_by_dryness());
     let nights = match place {
         None if is_sheltered => Nights::Unknown,
-        place => nights_there(eve, group, (crop, place, is_sheltered), latest),
+        place => nights_there(eve, group, crop, place, latest),
     };
-    // What softened in the heat, or stood out in it as long as the schedule takes, and is late goes while all nights are warm
-    // enough for soft plants.
-    let goes_soft = |ladder: &Ladder| ladder.has_been_out() && is_late && matches!(nights, Nights::Fine(_));
-    let soft = unfinished.filter(|ladder| !goes_soft(ladder));
+    // What softened in the heat, or stood out in it as long as the schedule takes, and is late waits for nights alone.
+    let (goes_soft, soft): (Option<&Ladder>, Option<&Ladder>) = match unfinished {
+        Some(ladder) if is_late && ladder.has_been_out() && !matches!(nights, Nights::Unknown) => (Some(ladder), None),
+        unfinished => (None, unfinished),
+    };
     let soft = soft.map(|ladder| format!("not hardened off ({})", ladder.words()));
     // Of several plots nobody has said which.
     let is_plot = |kind: PlaceKind| kind == PlaceKind::Plot;
@@ -173,7 +176,8 @@ pub(super) fn planting(eve: &Eve<'_>, group: &Group, part: &PartAt, crop: &Crop,
         _ => {}
     }
     let stands_out = group.is_out() || state.places.get(&group.place).is_some_and(|it| !it.kind.is_indoors());
-    let here = eve.risk(group, group.place, eve.cover_now(group.place)).filter(|_| stands_out);
+    // What is late is kept by no night in its pots from a bed that it goes to.
+    let here = eve.risk(group, group.place, eve.cover_now(group.place)).filter(|_| stands_out && !is_late);
     let carried_in = here.filter(|risk| risk.advice == Advice::Act && risk.chance >= SAFE).map(|risk| {
         let (odds, floor, here) = (odds(risk.chance), risk.floor, eve.name(group.place));
         format!("tonight is too cold even for its pots in {here}: {odds} that leaves fall under {floor}")
@@ -191,6 +195,7 @@ pub(super) fn planting(eve: &Eve<'_>, group: &Group, part: &PartAt, crop: &Crop,
         is_sheltered,
         before_frost,
         soft,
+        soft_late: goes_soft.map(|_| soft_late(crop, group.hardened)),
         bolts,
         bolts_late,
         carried_in,
@@ -210,25 +215,22 @@ fn night_there(eve: &Eve<'_>, place: Option<PlaceId>, morning: Date) -> Option<N
 }
 
 /// The nights forecast in a bed, by the floor that the evening watches it at. A tender kind is kept back from a night that
-/// only checks it, by the floor it has in its pot; once it is late the night that counts is one that may kill.
-fn nights_there(
-    eve: &Eve<'_>,
-    group: &Group,
-    (crop, place, is_sheltered): (&Crop, Option<PlaceId>, bool),
-    latest: Option<Date>,
-) -> Nights {
+/// only checks it, by the floor it has in its pot; once it is late, hardened or soft, the night that counts is one that may
+/// kill it.
+fn nights_there(eve: &Eve<'_>, group: &Group, crop: &Crop, place: Option<PlaceId>, latest: Option<Date>) -> Nights {
     let is_late = latest.is_some_and(|latest| eve.on > latest);
-    let in_pots = !(is_late && is_sheltered);
     let step = group.ladder.as_ref().and_then(Ladder::floor);
     // What is still carried by its step has that floor wherever it is judged.
     let by_pot = |floor: &Floor| floor.class == Hardiness::Tender || step == Some(floor.now);
-    let tender = group.floor.filter(|floor| in_pots && by_pot(floor));
-    let Some(floor) = tender.or_else(|| ground_floor(crop, group.hardened)) else { return Nights::Unknown };
-    // Tender plants that are late and hardened have that floor already, and others wait.
+    let in_pots = group.floor.filter(|floor| !is_late && by_pot(floor));
+    let Some(floor) = in_pots.or_else(|| ground_floor(crop, group.hardened)) else { return Nights::Unknown };
+    let is_tender = floor.class == Hardiness::Tender;
     let counts = match may_kill_at(crop) {
-        Some(kills) if is_late && tender.is_none() && kills < floor.now => Floor { now: kills, is_late: true, ..floor },
-        _ => floor,
+        Some(kills) if is_late && kills < floor.now => Floor { now: kills, is_late: true, ..floor },
+        _ => Floor { is_late: is_late && is_tender, ..floor },
     };
+    // That a soft one's bed is fleeced sooner keeps it out of it no longer: it is told so.
+    let floor = if is_tender { counts } else { floor };
     let nights = (1..=LOOK_AHEAD).filter_map(|ahead| {
         let morning = after(eve.on, ahead);
         let night = night_there(eve, place, morning)?;
@@ -237,11 +239,12 @@ fn nights_there(
     });
     let nights: Vec<Ahead> = nights.collect();
     let worst = |a: &&Ahead, b: &&Ahead| a.speaking().chance.total_cmp(&b.speaking().chance);
-    let bad = nights.iter().filter(|night| night.speaks_against(eve)).max_by(worst);
+    let bad = nights.iter().filter(|night| night.speaks_against()).max_by(worst);
     let near = nights.iter().filter(|night| night.ahead <= REACH && !night.counted.is_guess);
     match (bad, near.max_by(|a, b| a.counted.chance.total_cmp(&b.counted.chance))) {
         (Some(ahead), _) => {
-            let until = latest.and_then(|latest| wait_ends(group, latest, is_late));
+            // From the next day they are late.
+            let until = latest.filter(|_| !is_late).map(|latest| after(latest, 1));
             Nights::Bad(BadNight { until, ..bad_night(eve, place, ahead) })
         }
         (None, Some(Ahead { morning, counted, .. })) => {
@@ -263,17 +266,15 @@ struct Ahead {
 }
 
 impl Ahead {
-    /// True when it is reason to wait. Near, it is from one chance in six for every kind, whatever fleece
-    /// would be worth to it; in the evening, of the morrow, a little sooner, so that what is told then holds the next day. For what
-    /// is late only what may kill counts so, or what it would be fleeced against. One further off than a forecast reaches is
-    /// when it is likelier than not too cold.
-    fn speaks_against(&self, eve: &Eve<'_>) -> bool {
+    /// True when it is reason to wait. Near, it is from one chance in six for every kind and at every hour, whatever fleece
+    /// would be worth to it. For what is late only what may kill counts so, or what it would be fleeced against. One further
+    /// off than a forecast reaches is when it is likelier than not too cold.
+    fn speaks_against(&self) -> bool {
         let is_acted_on = self.acted_on.advice == Advice::Act;
         if self.ahead > REACH {
             return is_acted_on && self.acted_on.chance >= PLAIN;
         }
-        let safe = if eve.at().is_late() { SAFE_TOMORROW } else { SAFE };
-        is_acted_on || (!self.counted.is_guess && self.counted.chance >= safe)
+        is_acted_on || (!self.counted.is_guess && self.counted.chance >= SAFE)
     }
 
     /// What it does by the floor for which it speaks.
@@ -282,14 +283,11 @@ impl Ahead {
     }
 }
 
-/// The chance from which, in the evening, nothing is told to be planted on the morrow. Common practice, no source.
-const SAFE_TOMORROW: f64 = 1.0 / 8.0;
-
-/// The day from which plants are late, and a night that only checks them is no reason to wait; `None` once they are, and for
-/// tender ones that are not hardened.
-fn wait_ends(group: &Group, latest: Date, is_late: bool) -> Option<Date> {
-    let waits_on = is_late || (group.floor?.class == Hardiness::Tender && !group.is_hardened_off());
-    (!waits_on).then(|| after(latest, 1))
+/// What late plants that go out soft want, and what their bed is watched at. Common practice, no source.
+fn soft_late(crop: &Crop, hardened: Share) -> String {
+    let watched = ground_floor(crop, hardened);
+    let watched = watched.map_or_else(String::new, |floor| format!(", and its bed is watched at {}", floor.now));
+    format!("soft: shade or fleece for the first days{watched}")
 }
 
 fn bad_night(eve: &Eve<'_>, place: Option<PlaceId>, ahead: &Ahead) -> BadNight {
@@ -315,11 +313,15 @@ pub fn too_early(state: &State, trade: &Trade, id: PartId, bed: Option<&str>, on
     let night = match &planting.nights {
         Nights::Bad(BadNight { morning, risk, .. }) => {
             // In the ground a tender kind is fleeced against what may kill it, as the list before dusk will have it.
-            let hurts = night_there(&eve, planting.place, *morning).zip(ground_floor(crop, group.hardened));
+            let bed = ground_floor(crop, group.hardened);
+            let hurts = night_there(&eve, planting.place, *morning).zip(bed);
             let hurts = hurts.is_some_and(|(night, floor)| risk_in_ground(&night, &floor).advice == Advice::Act);
             let harm = danger(group, risk);
             let what = if hurts { "fleece them, or `undo`" } else { "a warmer night is better: `undo`" };
-            Some(format!("the night to {morning}: {harm}; {what} takes this back"))
+            let watched = bed.filter(|bed| bed.now < risk.floor).map_or_else(String::new, |bed| {
+                format!("; a bed is fleeced only against what may kill: this one under {}", bed.now)
+            });
+            Some(format!("the night to {morning}: {harm}; {what} takes this back{watched}"))
         }
         _ => None,
     };
@@ -328,6 +330,7 @@ pub fn too_early(state: &State, trade: &Trade, id: PartId, bed: Option<&str>, on
     let mut doubts: Vec<String> = doubts.into_iter().flatten().collect();
     // As the list has it: what nobody knows is no reason to wait by itself.
     let is_early = !doubts.is_empty();
+    doubts.extend(planting.soft_late.filter(|_| !is_early));
     doubts.extend(planting.bolts_late.filter(|_| !is_early));
     doubts.extend(unknown.clone());
     if is_early || unknown.is_some() {

@@ -21,6 +21,10 @@ pub(super) const SAFE: f64 = 1.0 / 6.5;
 /// Why a tender plant has another floor the day after its time than the day before. Common practice, no source.
 pub(super) const LATE: &str = "past its last good day, and hardened, only what may kill it counts, in its pot as in its bed: it suffers more by waiting";
 
+/// Why one that softened in the heat is planted all the same. Common practice, no source.
+pub(super) const LATE_AND_SOFT: &str = "past its last good day, and out as long as hardening takes, only what may kill it keeps it from its bed, soft as it is: it \
+     suffers more by waiting";
+
 /// Tonight for some plants in one place.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Risk {

@@ -94,6 +94,12 @@ fn a_mild_night_and_a_cover_that_is_enough_say_nothing() {
     let evening = Moment { on: day("2026-05-21"), hour: Some(18) };
     let rows = due(&season.state(), &trade(), &Outlooks::default(), evening);
     assert!(rows.iter().all(|row| !matches!(row.what, Task::Uncover(_))), "no day is left to be uncovered for");
+    // So cold that it will not do even so: by day it is told as one that lies again.
+    forecasts(&mut season, "2026-05-21", -4.0, 6.0);
+    for (hour, said) in [(8, "veg, covered again tonight, still has "), (18, "veg is covered, and still ")] {
+        let page = cold(&season.state(), &trade(), Moment { on: day("2026-05-21"), hour: Some(hour) });
+        assert!(page.planted[0].sentence().starts_with(said), "{hour}: {}", page.planted[0].sentence());
+    }
     forecasts(&mut season, "2026-05-21", 12.0, 20.0);
     let off = cold(&season.state(), &trade(), day("2026-05-21")).uncover;
     assert!(off[0].reason.ends_with("mild enough without it"), "{}", off[0].reason);

@@ -100,7 +100,8 @@ fn to_do(model: &Model, narrow: bool) -> Vec<(String, Role)> {
         [bed] if !narrow => {
             let kills = bed.risk.death.filter(|(_, chance)| *chance >= 0.1);
             let still = kills.map_or_else(|| "too cold".to_owned(), |(_, chance)| format!("kills, {}", odds(chance)));
-            Some((format!("{} is covered, and still {still}", bed.bed), Role::Quiet))
+            let covered = if bed.is_aired { "covered again, still" } else { "is covered, and still" };
+            Some((format!("{} {covered} {still}", bed.bed), Role::Quiet))
         }
         [bed] => Some((format!("{} still cold", bed.bed), Role::Quiet)),
         beds => Some((format!("{} beds still cold", beds.len()), Role::Quiet)),
