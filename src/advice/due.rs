@@ -54,6 +54,8 @@ pub enum Task {
     Uncover(PlaceId),
     /// Plants go out to a place for the day, to harden off.
     PutOut(PlaceId),
+    /// Plants move out of the house to a frame for good.
+    MoveOut(PlaceId),
     /// Cold in a place leads plants on to bolting: somewhere warmer.
     OutOfCold(PlaceId),
     /// Shoots show in a propagator or airing cupboard: into the light.
@@ -161,6 +163,7 @@ fn by_day(work: DayWork, on: Date) -> Due {
         ByDay::Open => Task::OpenUp(work.place),
         ByDay::Uncover => Task::Uncover(work.place),
         ByDay::PutOut => Task::PutOut(work.place),
+        ByDay::MoveOut => Task::MoveOut(work.place),
         ByDay::OutOfCold => Task::OutOfCold(work.place),
         ByDay::CatchUp | ByDay::AskAfter => Task::CatchUp { late: 0 },
     };

@@ -124,9 +124,11 @@ fn due(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
         json.push(rows::due(&row, moving.as_ref()));
         let plants = row.parts.iter().map(|part| part.standing).fold(0, u32::saturating_add);
         let place = match row.what {
-            Task::CoolDown(place) | Task::OpenUp(place) | Task::Uncover(place) | Task::PutOut(place) => {
-                state.places.get(&place)
-            }
+            Task::CoolDown(place)
+            | Task::OpenUp(place)
+            | Task::Uncover(place)
+            | Task::PutOut(place)
+            | Task::MoveOut(place) => state.places.get(&place),
             _ => None,
         };
         let place = place.map(|place| place.name.to_string());
@@ -201,6 +203,7 @@ fn window_of(state: &State, desk: &Desk, row: &Due, on: Date) -> Option<Ready> {
         | Task::OpenUp(_)
         | Task::Uncover(_)
         | Task::PutOut(_)
+        | Task::MoveOut(_)
         | Task::OutOfCold(_)
         | Task::TakeOffHeat
         | Task::CatchUp { .. }
