@@ -173,7 +173,8 @@ fn is_told(row: &Due) -> bool {
     match row.what {
         Task::TakeOffHeat | Task::SowAgain | Task::Slow | Task::ClearForgotten => true,
         Task::ToWarmth | Task::ToCool => row.urgency != Urgency::Quiet,
-        _ => row.waits_for().is_some(),
+        Task::Count => row.urgency == Urgency::Quiet,
+        _ => row.waits_for().is_some() || row.is_doubted(),
     }
 }
 
