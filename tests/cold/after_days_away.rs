@@ -87,7 +87,7 @@ fn what_may_be_planted_is_not_called_forgotten() {
 fn begun_and_left() -> Home {
     let home = Home::empty();
     let mut lines = format!(
-        "{SILL_AND_FRAME}sow tomato First --seeds 12 --in 9cm-potx12 --at sill/long --on 2024-03-25
+        "{SILL_AND_FRAME}sow tomato First --seeds 12 --in 24-cell --at sill/long --on 2024-03-25
          count 1 12 --on 2024-04-06\n"
     );
     for day in 24..=30 {
