@@ -14,7 +14,7 @@ use super::cold::{ByDay, Day, DayWork, IntoLight};
 use super::outlook::{Outlook, Outlooks};
 use super::part::{self, PartAt, days_between};
 use super::ready::{Ready, Step};
-use super::unheard::{Move, part_noted};
+use super::unheard::{days_noted, doubted, move_due};
 use super::why::Why;
 use left::{Left, ask_about};
 
@@ -27,6 +27,8 @@ const CLOSING_DAYS: u32 = 14;
 
 /// What planting out waits for, among what went into a line.
 const WAITS_FOR: &str = "waits for";
+/// Days for which nothing was noted of what is late by weeks, among the same.
+const UNHEARD: &str = "days without a note";
 
 /// How much harm waiting does, the worst first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -54,6 +56,8 @@ pub enum Task {
     Uncover(PlaceId),
     /// Plants go out to a place for the day, to harden off.
     PutOut(PlaceId),
+    /// Plants move out of the house to a frame for good.
+    MoveOut(PlaceId),
     /// Cold in a place leads plants on to bolting: somewhere warmer.
     OutOfCold(PlaceId),
     /// Shoots show in a propagator or airing cupboard: into the light.
@@ -117,6 +121,12 @@ impl Due {
         matches!(self.what, Task::SowAgain | Task::Slow) && by.is_some_and(|by| days_between(on, by) <= CLOSING_DAYS)
     }
 
+    /// True when it is doubted whether what is to be moved still lives.
+    #[must_use]
+    pub fn is_doubted(&self) -> bool {
+        self.why.inputs.iter().any(|input| input.what == UNHEARD)
+    }
+
     /// What planting out waits for, or goes without: nights, soil, hardening.
     #[must_use]
     pub fn waits_for(&self) -> Option<&str> {
@@ -161,6 +171,7 @@ fn by_day(work: DayWork, on: Date) -> Due {
         ByDay::Open => Task::OpenUp(work.place),
         ByDay::Uncover => Task::Uncover(work.place),
         ByDay::PutOut => Task::PutOut(work.place),
+        ByDay::MoveOut => Task::MoveOut(work.place),
         ByDay::OutOfCold => Task::OutOfCold(work.place),
         ByDay::CatchUp | ByDay::AskAfter => Task::CatchUp { late: 0 },
     };
@@ -219,7 +230,7 @@ fn due_for<'a>(
         rows.extend(again);
         rows.extend(about.uncertain());
     }
-    rows.extend(ask_about(state, left, on));
+    rows.extend(ask_about(state, &left, on));
     rows
 }
 
@@ -326,11 +337,7 @@ fn catch_up(piled: Vec<Due>, told: Option<Due>, last: Date, on: Date) -> Due {
 /// their readings may come from a logger.
 #[must_use]
 pub fn last_noted(state: &State, on: Date) -> Option<Date> {
-    let parts = state.parts.keys().filter_map(|id| part_noted(state, *id, on)).max();
-    let stays = state.containers.values().flat_map(|container| &container.stays).map(|stay| stay.from);
-    let notes = state.notes.iter().map(|note| note.on);
-    let covers = state.covers.iter().map(|(day, ..)| *day);
-    stays.chain(notes).chain(covers).filter(|day| *day <= on).max().max(parts)
+    days_noted(state, on).max()
 }
 
 /// One live batch and the day asked about.
@@ -416,11 +423,11 @@ impl About<'_> {
             .is_some_and(|class| class.value == Hardiness::Tender)
     }
 
-    /// Moves whose best day has come, one line a move; what is long past and unheard of is asked about as forgotten.
+    /// Moves whose best day has come, one line a move.
     fn moves(&self, left: &mut Left) -> Vec<Due> {
         let mut by_step: BTreeMap<Step, Vec<Ready>> = BTreeMap::new();
         for (id, _) in self.live() {
-            let Some(ready) = Move::due(self.state, self.trade, id, self.on) else { continue };
+            let Some(ready) = move_due(self.state, self.trade, id, self.on) else { continue };
             if ready.step == Step::PrickOut && self.is_spare(id) {
                 left.spare.push(id);
             } else {
@@ -434,6 +441,7 @@ impl About<'_> {
         let overdue_days = rows.iter().map(|row| row.overdue_days).max()?;
         let plants: u32 = rows.iter().map(|row| row.part.standing).sum();
         let parts = rows.iter().map(|row| row.part.clone()).collect();
+        let doubted = rows.iter().filter_map(|row| doubted(self.state, row, self.on)).max();
         let most = rows.into_iter().min_by_key(|row| (row.window.latest, row.part.label))?;
         let (what, verb) = match most.step {
             Step::PrickOut => (Task::PrickOut, "prick out"),
@@ -448,6 +456,10 @@ impl About<'_> {
         let frost = frost.map(|on| on.format(" after the last frost, about %-d %b").to_string());
         let reason = format!("{plants} to {verb}{}, {by} {latest}", frost.unwrap_or_default());
         let mut row = self.row(what, urgency, parts, most.window.best, reason, most.why);
+        if let Some(days) = doubted {
+            row.reason = format!("{}; nothing noted for {days} days: count what lives, else log it lost", row.reason);
+            row.why = std::mem::take(&mut row.why).given(UNHEARD, days);
+        }
         row.overdue_days = overdue_days;
         Some(row)
     }

@@ -7,57 +7,61 @@ use crate::trade::Trade;
 use super::part::days_between;
 use super::ready::{Ready, ready_of};
 
-/// Days without a note after which plants or seed are asked about as forgotten. Common practice, no source.
+/// Days without a note after which seed is asked about as forgotten, and after which plants are doubted. Common practice, no source.
 pub(super) const FORGOTTEN_DAYS: u32 = 42;
 /// Days after which plants nothing is noted of are asked about. Common practice, no source.
 const UNHEARD_DAYS: u32 = 180;
 
 /// The latest day on which anything was noted of a part itself, by the day asked about.
 pub(super) fn part_noted(state: &State, id: PartId, on: Date) -> Option<Date> {
-    let part = state.parts.get(&id)?;
+    state.parts.get(&id).into_iter().flat_map(|part| of_part(state, part)).filter(|day| *day <= on).max()
+}
+
+fn of_part<'a>(state: &'a State, part: &'a Part) -> impl Iterator<Item = Date> + 'a {
     let counts = part.counts.iter().map(|count| count.on);
     let gone = part.gone.iter().map(|gone| gone.on);
     let stages = part.stages.iter().map(|(day, _)| *day);
     let stays = state.containers.get(&part.container).into_iter().flat_map(|container| &container.stays);
     let days = counts.chain(gone).chain(stages).chain(stays.map(|stay| stay.from));
-    days.chain([part.filled]).chain(part.cleared).filter(|day| *day <= on).max()
+    days.chain([part.filled]).chain(part.cleared)
 }
 
-/// A move whose best day has come.
-pub(super) enum Move {
-    /// It is to be made.
-    Due(Box<Ready>),
-    /// It is long past and nothing was noted since.
-    Unheard,
+/// Days on which anything was noted of plants or their covers, by the day asked about. Thermometers do not count: their
+/// readings may come from a logger.
+pub(super) fn days_noted(state: &State, on: Date) -> impl Iterator<Item = Date> {
+    let parts = state.parts.values().flat_map(|part| of_part(state, part));
+    let stays = state.containers.values().flat_map(|container| &container.stays).map(|stay| stay.from);
+    let notes = state.notes.iter().map(|note| note.on);
+    let covers = state.covers.iter().map(|(day, ..)| *day);
+    parts.chain(stays).chain(notes).chain(covers).filter(move |day| *day <= on)
 }
 
-impl Move {
-    pub(super) fn of(state: &State, trade: &Trade, id: PartId, on: Date) -> Option<Self> {
-        let ready = ready_of(state, trade, id, on).filter(|ready| ready.window.best <= on)?;
-        let since = part_noted(state, id, on).map_or(ready.window.latest, |noted| noted.max(ready.window.latest));
-        Some(if days_between(since, on) > FORGOTTEN_DAYS { Self::Unheard } else { Self::Due(Box::new(ready)) })
-    }
+/// The move that is to be made of a part, whose best day has come. However late, it stays so while the plants stand and are
+/// not long unheard of: what may be planted is not called forgotten.
+pub(super) fn move_due(state: &State, trade: &Trade, id: PartId, on: Date) -> Option<Ready> {
+    let due = ready_of(state, trade, id, on).filter(|ready| ready.window.best <= on)?;
+    (!is_unheard(state, id, on)).then_some(due)
+}
 
-    /// The move that is to be made of a part.
-    pub(super) fn due(state: &State, trade: &Trade, id: PartId, on: Date) -> Option<Ready> {
-        match Self::of(state, trade, id, on)? {
-            Self::Due(ready) => Some(*ready),
-            Self::Unheard => None,
-        }
-    }
+/// Days in which nothing was noted of a part, where they are so many since the last good day of its move that it is doubted
+/// whether it lives.
+pub(super) fn doubted(state: &State, ready: &Ready, on: Date) -> Option<u32> {
+    let noted = part_noted(state, ready.part.id, on)?;
+    let since = noted.max(ready.window.latest);
+    (days_between(since, on) > FORGOTTEN_DAYS).then(|| days_between(noted, on))
+}
+
+/// True when nothing was noted of a part for half a year.
+pub(super) fn is_unheard(state: &State, id: PartId, on: Date) -> bool {
+    part_noted(state, id, on).is_some_and(|noted| days_between(noted, on) > UNHEARD_DAYS)
 }
 
 /// Whether seed of which nine tenths should have been up by a day is long past hope, or plants are long unheard of.
-pub(super) fn is_forgotten(
-    (state, trade): (&State, &Trade),
-    (id, part): (PartId, &Part),
-    hope: Option<Date>,
-    on: Date,
-) -> bool {
-    let quiet = days_between(part_noted(state, id, on).unwrap_or(part.filled), on);
+pub(super) fn is_forgotten(state: &State, (id, part): (PartId, &Part), hope: Option<Date>, on: Date) -> bool {
     if part.standing() == 0 {
+        let quiet = days_between(part_noted(state, id, on).unwrap_or(part.filled), on);
         let after_hope = days_between(hope.map_or(part.filled, |by| by.max(part.filled)), on);
         return quiet.min(after_hope) > FORGOTTEN_DAYS;
     }
-    quiet > UNHEARD_DAYS || matches!(Move::of(state, trade, id, on), Some(Move::Unheard))
+    is_unheard(state, id, on)
 }

@@ -124,9 +124,11 @@ fn due(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
         json.push(rows::due(&row, moving.as_ref()));
         let plants = row.parts.iter().map(|part| part.standing).fold(0, u32::saturating_add);
         let place = match row.what {
-            Task::CoolDown(place) | Task::OpenUp(place) | Task::Uncover(place) | Task::PutOut(place) => {
-                state.places.get(&place)
-            }
+            Task::CoolDown(place)
+            | Task::OpenUp(place)
+            | Task::Uncover(place)
+            | Task::PutOut(place)
+            | Task::MoveOut(place) => state.places.get(&place),
             _ => None,
         };
         let place = place.map(|place| place.name.to_string());
@@ -171,7 +173,8 @@ fn is_told(row: &Due) -> bool {
     match row.what {
         Task::TakeOffHeat | Task::SowAgain | Task::Slow | Task::ClearForgotten => true,
         Task::ToWarmth | Task::ToCool => row.urgency != Urgency::Quiet,
-        _ => row.waits_for().is_some(),
+        Task::Count => row.urgency == Urgency::Quiet,
+        _ => row.waits_for().is_some() || row.is_doubted(),
     }
 }
 
@@ -201,6 +204,7 @@ fn window_of(state: &State, desk: &Desk, row: &Due, on: Date) -> Option<Ready> {
         | Task::OpenUp(_)
         | Task::Uncover(_)
         | Task::PutOut(_)
+        | Task::MoveOut(_)
         | Task::OutOfCold(_)
         | Task::TakeOffHeat
         | Task::CatchUp { .. }

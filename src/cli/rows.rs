@@ -27,6 +27,7 @@ pub(super) const fn task(task: Task) -> &'static str {
         Task::OpenUp(_) => "open up",
         Task::Uncover(_) => "uncover",
         Task::PutOut(_) => "out today",
+        Task::MoveOut(_) => "move out",
         Task::OutOfCold(_) => "from the cold",
         Task::TakeOffHeat => "off the heat",
         Task::CatchUp { .. } => "catch up",

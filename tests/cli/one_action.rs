@@ -60,7 +60,9 @@ fn what_is_to_be_pricked_out_is_counted_then() {
     let home = home();
     home.script(
         "sow lettuce Leaf --packed 2024 --seeds 100 --in seed-tray --at sill/long --on 2024-03-01
-         count 1 70 --on 2024-03-12",
+         count 1 70 --on 2024-03-12
+         forecast set 2024-03-19 --low 5 --high 12 --on 2024-03-18
+         forecast set 2024-04-01 --low 5 --high 12 --on 2024-03-31",
     );
     let (action, rows) = asked(&home, "2024-03-19");
     assert_eq!((action.as_str(), rows.len()), ("count it: if no more are up it is all up", 1), "{rows:?}");

@@ -58,3 +58,92 @@ fn planting_waits_for_a_forecast_where_forecasts_are_noted() {
     }
     assert!(home.does(&format!("cold {on}")).contains("plant-out 2024/1a"));
 }
+
+const SILL_AND_FRAME: &str = "place add sill --kind windowsill --light full --on 2024-01-01
+     place add frame --kind 'cold frame' --on 2024-01-01
+     place add veg --kind plot --on 2024-01-01
+     bench add sill/long --size 2400x400mm --on 2024-01-01
+     bench add frame/left --size 1800x900mm --on 2024-01-01\n";
+
+/// Six weeks without a word of them are no reason to call forgotten what the other page plants.
+#[test]
+fn what_may_be_planted_is_not_called_forgotten() {
+    let home = Home::empty();
+    home.script(&format!(
+        "{SILL_AND_FRAME}sow lettuce First --seeds 24 --in 24-cell --at sill/long --on 2024-03-10
+         count 1 20 --on 2024-03-18
+         move 1a frame/left --on 2024-04-16"
+    ));
+    for day in 29..=31 {
+        home.does(&format!("forecast set 2024-05-{day} --low 8 --high 18 --on 2024-05-29"));
+    }
+    let (due, cold) = (home.does("due --on 2024-05-29"), home.does("cold --on 2024-05-29"));
+    assert!(cold.contains("plant-out 2024/1a 20"), "{cold}");
+    assert!(due.contains("late  plant out") && due.contains("count what lives, else log it lost"), "{due}");
+    assert!(!due.contains("clear") && !due.contains("forgotten"), "{due}");
+}
+
+/// Tomatoes whose hardening was begun in April, a month before their days would come.
+fn begun_and_left() -> Home {
+    let home = Home::empty();
+    let mut lines = format!(
+        "{SILL_AND_FRAME}sow tomato First --seeds 12 --in 24-cell --at sill/long --on 2024-03-25
+         count 1 12 --on 2024-04-06\n"
+    );
+    for day in 24..=30 {
+        lines.push_str(&format!("out 1a frame --on 2024-04-{day}\nin 1a --on 2024-04-{day}\n"));
+    }
+    home.script(&lines);
+    home
+}
+
+#[test]
+fn hardening_off_goes_on_by_one_key_however_long_nothing_was_noted() {
+    let home = begun_and_left();
+    for day in 4..=14 {
+        let row = home.json(&format!("due --on 2024-05-{day:02}"))["rows"].as_array().unwrap().clone();
+        let row = row.into_iter().find(|row| row["what"] == "catch up").unwrap();
+        assert_eq!(row["doing"], "out 2024/1a frame", "{day} May: {row}");
+        let cold = home.does(&format!("cold --on 2024-05-{day:02}"));
+        assert!(cold.contains("go on from here: `out 2024/1a frame`"), "{day} May: {cold}");
+    }
+    // A note of anything brings the step itself back, and nothing is left to say that there is nothing to do.
+    home.does("note 1 \"watered\" --on 2024-05-10");
+    let due = home.does("due --on 2024-05-11");
+    assert!(due.contains("out to frame for the day") && !due.contains("catch up"), "{due}");
+    // On a day too cold to go out there is no key, and the step says why.
+    home.does("forecast set 2024-05-20 --low 2 --high 6 --on 2024-05-20");
+    let cold = home.does("cold --on 2024-05-20");
+    assert!(!cold.contains("go on from here") && cold.contains("today does not count: 6.0 C at most"), "{cold}");
+}
+
+/// Who reads thermometers is there, and was asked for nothing.
+#[test]
+fn who_notes_readings_is_not_told_that_nothing_was_noted() {
+    let home = Home::empty();
+    home.script(&format!(
+        "{SILL_AND_FRAME}sow kale First --seeds 6 --in 9cm-potx6 --at frame/left --on 2024-04-10
+         count 1 6 --on 2024-04-18"
+    ));
+    let said = |on: &str| home.does(&format!("due --on {on}")).contains("nothing was noted");
+    assert!(!said("2024-04-24") && said("2024-04-25"));
+    home.does("reading frame --min 6 --on 2024-04-25");
+    assert!(!said("2024-04-25") && !said("2024-05-01") && said("2024-05-02"));
+    home.does("forecast set 2024-05-03 --low 8 --high 16 --on 2024-05-02");
+    assert!(!said("2024-05-02"));
+}
+
+/// What is carried out for the day and what moves for good are not headed alike.
+#[test]
+fn a_move_for_good_is_not_headed_as_an_outing() {
+    let home = Home::empty();
+    home.script(&format!(
+        "{SILL_AND_FRAME}sow lettuce First --seeds 24 --in 24-cell --at sill/long --on 2024-03-10
+         count 1 20 --on 2024-03-18"
+    ));
+    for day in 10..=14 {
+        home.does(&format!("forecast set 2024-04-{day} --low 7 --high 16 --on 2024-04-10"));
+    }
+    let due = home.does("due --on 2024-04-10");
+    assert!(due.contains("move out") && !due.contains("out today"), "{due}");
+}

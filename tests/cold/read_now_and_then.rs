@@ -40,3 +40,24 @@ fn the_highest_of_several_days_is_above_none_of_them() {
         assert!(reason.contains("under 13.0 C"), "read every {every} days: {told:?}");
     }
 }
+
+/// A min-max thermometer is read with the air of the moment: the day's highest stays the highest of the day.
+#[test]
+fn the_air_of_a_moment_does_not_take_the_days_heat_away() {
+    let home = Home::empty();
+    home.script(
+        "place add frame --kind 'cold frame' --on 2024-01-01
+         sow lettuce First --seeds 24 --in 24-cell --at frame --on 2024-03-10
+         count 1 20 --on 2024-03-20
+         reading frame --max 42 --on 2024-04-25
+         reading frame --now 19 --on 2024-04-25",
+    );
+    let hurt = "1a lettuce is hurt over 35.0 C; look them over";
+    let page = |line: &str| home.does(line);
+    assert!(page("cold --on 2024-04-25").contains(&format!("frame was 42.0 C today: {hurt}")));
+    assert!(page("cold --on 2024-04-26").contains(&format!("frame was 42.0 C yesterday: {hurt}")));
+    home.does("reading frame --min 7 --now 12 --on 2024-04-26");
+    let due = page("due --on 2024-04-26");
+    assert!(due.contains(&format!("frame was 42.0 C yesterday: {hurt}")), "{due}");
+    assert!(!page("due --on 2024-04-27").contains("hurt"));
+}

@@ -91,6 +91,40 @@ fn what_comes_in_for_the_cold_of_many_nights_has_no_figures_of_a_mild_one() {
     assert!(page.contains("bolt") && !page.contains("under 1 in 100"), "{page}");
 }
 
+/// A bed so cool all through that celery has its ten days in some three weeks: told as it comes there, at half and near the end.
+#[test]
+fn a_bed_that_leads_to_bolting_is_told_of_now_and_then() {
+    let first = day("2024-05-20");
+    let home = home(&format!("{CELERY}plant-out 1a --to veg --on {first}\n"));
+    let told = first.iter_days().take(28).filter(|on| {
+        home.script(&format!("reading veg --min 9 --max 16 --on {on}\n{}", forecasts(*on, 5, 9.0, 16.0)));
+        let page = home.does(&format!("cold --on {on}"));
+        page.contains("bolt") || page.contains("run to seed")
+    });
+    let told: Vec<NaiveDate> = told.collect();
+    assert!((4..=12).contains(&told.len()), "{told:?}");
+}
+
+/// Tomatoes in the cool frame for weeks: growth stands still, which is news for three evenings, and known to who asks.
+#[test]
+fn growth_that_stands_still_is_told_as_news() {
+    let first = day("2024-05-01");
+    let home = home(
+        "sow tomato First --seeds 12 --in 9cm-potx12 --at kitchen --on 2024-03-15
+         count 1 12 --on 2024-03-28
+         move 1a frame/left --on 2024-05-01\n",
+    );
+    let said = "growth stands still";
+    let told = first.iter_days().take(24).filter(|on| {
+        home.script(&format!("reading frame --min 4 --max 14 --on {on}\n{}", forecasts(*on, 3, 4.0, 14.0)));
+        home.does(&format!("cold --on {on}")).contains(said)
+    });
+    let told = told.count();
+    assert!((1..=3).contains(&told), "{told} evenings");
+    let why = home.does("why cold --on 2024-05-24").split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(why.contains(said), "{why}");
+}
+
 /// Lettuce in the frame from 1 April, and evenings to the end of June on which somebody is told to let air in.
 fn evenings_of_air(highs: impl Fn(u64) -> (f64, f64), read: impl Fn(u64) -> Option<f64>) -> Vec<u64> {
     let first = day("2024-04-01");

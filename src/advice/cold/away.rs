@@ -1,6 +1,7 @@
 //! After days in which nothing was noted of any plant: one line, with what to look at first, until something is.
 
-use crate::quantity::PlaceId;
+use crate::journal::State;
+use crate::quantity::{Date, PlaceId};
 
 use super::Eve;
 use super::dusk::quoted;
@@ -35,8 +36,20 @@ pub(super) struct CatchUp {
 impl CatchUp {
     /// True when this line stands for a step of hardening off.
     pub(super) fn covers(&self, row: &HardeningRow) -> bool {
-        self.carried && row.ladder.has_begun() && row.parts.iter().all(|part| self.parts.contains(part))
+        self.carried && puts_out_again(row) && row.parts.iter().all(|part| self.parts.contains(part))
     }
+}
+
+/// True for a step that was begun and goes on today.
+fn puts_out_again(row: &HardeningRow) -> bool {
+    row.for_good.is_none() && row.doing.is_some() && row.ladder.has_begun()
+}
+
+/// The latest day on which anything at all was noted, readings and forecasts too: who notes those is there.
+fn last_there(state: &State, on: Date) -> Option<Date> {
+    let readings = state.readings.iter().map(|reading| reading.on);
+    let forecasts = state.forecasts.values().map(|forecast| forecast.noted);
+    readings.chain(forecasts).filter(|day| *day <= on).max().max(last_noted(state, on))
 }
 
 /// One line after days away, however long, until something is noted of a plant; `None` before, and where nothing stands.
@@ -49,7 +62,8 @@ pub(super) fn catch_up(eve: &Eve<'_>, groups: &[Group], rows: &[HardeningRow]) -
         group.ladder.as_ref().is_some_and(Ladder::has_begun) && home.is_some_and(|home| home.kind.is_indoors())
     };
     let carried = groups.iter().any(is_carried);
-    if away < if carried { DAYS_AWAY } else { WEEK_AWAY } {
+    let gone = last_there(eve.state, eve.on).map_or(away, |last| days_between(last, eve.on));
+    if if carried { away < DAYS_AWAY } else { gone < WEEK_AWAY } {
         return None;
     }
     let stands_out = |group: &Group| eve.state.places.get(&group.place).is_some_and(|place| !place.kind.is_indoors());
@@ -68,19 +82,19 @@ pub(super) fn catch_up(eve: &Eve<'_>, groups: &[Group], rows: &[HardeningRow]) -
     let looked_at =
         first.iter().enumerate().filter(|(at, group)| if carried { is_carried(group) } else { *at < NAMED });
     let parts: Vec<PartAt> = looked_at.flat_map(|(_, group)| group.parts.iter().cloned()).collect();
-    let goes = |row: &&HardeningRow| row.for_good.is_none() && row.doing.is_some() && row.ladder.has_begun();
-    let out: Vec<String> =
-        rows.iter().filter(goes).flat_map(|row| &row.parts).map(|part| format!("{:#}", part.label)).collect();
+    let goes = rows.iter().filter(|row| puts_out_again(row));
+    let out: Vec<String> = goes.flat_map(|row| &row.parts).map(|part| format!("{:#}", part.label)).collect();
     let doing = outing(eve).filter(|_| !out.is_empty());
     let doing = doing.map(|place| format!("out {} {}", out.join(" "), quoted(&eve.name(place))));
-    let then = match carried {
-        true => "they may be further on than the log: note what was done, or go on from here",
-        false => "any note of a plant ends this line",
+    let then = match (carried, doing.is_some()) {
+        (true, true) => "they may be further on than the log: note what was done, or go on from here",
+        (true, false) => "they may be further on than the log: note what was done",
+        (false, _) => "any note of a plant ends this line",
     };
     let why =
-        Why::new("after four days without a note what is hardened off is one line, after seven all that stands is")
+        Why::new("after four days without a note what is hardened off is one line; after seven in which nothing at all was noted all that stands is")
             .seen("last note", "", last)
-            .doubt("some may have been done and not noted; readings and forecasts are no note of a plant")
+            .doubt("some may have been done and not noted; readings and forecasts are no note of what was carried")
             .changes("a note of any plant: `out`, `count`, `move`, or `note`")
             .practice("a pile of reproaches is not read");
     let reason = format!("nothing was noted of any plant for {away} days; look first at {named}; {then}");

@@ -27,6 +27,8 @@ pub(in crate::advice) enum ByDay {
     Cool,
     /// Plants are put out there for the day, to harden off.
     PutOut,
+    /// Plants move there for good.
+    MoveOut,
     /// Cold there leads plants on to bolting.
     OutOfCold,
     /// Nothing was noted for days: what to look at first there.
@@ -167,7 +169,7 @@ impl<'a> Day<'a> {
         let rows = hardening_off::rows(&eve, &self.groups).into_iter();
         let work = rows.filter_map(|row| {
             Some(DayWork {
-                what: ByDay::PutOut,
+                what: ByDay::MoveOut,
                 place: row.for_good?,
                 harms: false,
                 reason: format!("{} {}: {}", row.label, row.crop, row.reason),
@@ -182,7 +184,7 @@ impl<'a> Day<'a> {
             if !is_told(&work, &row.parts) {
                 let reason = format!("{} {}: {}", row.label, row.crop, row.reason);
                 let ToFrame { to: place, parts, doing, why, .. } = row;
-                work.push(DayWork { what: ByDay::PutOut, place, harms: false, reason, parts, doing, why });
+                work.push(DayWork { what: ByDay::MoveOut, place, harms: false, reason, parts, doing, why });
             }
         }
         work

@@ -12,7 +12,8 @@ use super::slow::{COLDER, no_nights_in};
 use super::{Eve, LEAF_NOTE};
 use crate::advice::climate::{Cover, Night};
 use crate::advice::part::{PartAt, after, days_between, emerged};
-use crate::advice::ready::{Step, ready_of};
+use crate::advice::ready::Step;
+use crate::advice::unheard::move_due;
 use crate::advice::why::Why;
 
 /// Nights of forecast that have to be safe, at least. Common practice, no source.
@@ -174,10 +175,7 @@ pub(super) fn plant_out(eve: &Eve<'_>, groups: &[Group]) -> Vec<GoingOut> {
 }
 
 fn going_out(eve: &Eve<'_>, group: &Group, part: &PartAt) -> Option<GoingOut> {
-    let ready = ready_of(eve.state, eve.trade, part.id, eve.on)?;
-    if ready.step != Step::PlantOut || ready.window.best > eve.on {
-        return None;
-    }
+    let ready = move_due(eve.state, eve.trade, part.id, eve.on).filter(|ready| ready.step == Step::PlantOut)?;
     let crop = group.crop_in(eve.state, eve.trade)?;
     let planting = planting(eve, group, part, crop, None);
     let unknown = planting.unknown();

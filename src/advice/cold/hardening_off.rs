@@ -1,7 +1,9 @@
 //! Hardening off: the next step.
 
+use std::collections::BTreeSet;
+
 use crate::journal::{PlaceKind, State};
-use crate::quantity::{BatchLabel, CropName, PlaceId};
+use crate::quantity::{BatchLabel, CropName, Date, PlaceId};
 use crate::trade::{Exposure, PlantOutPlace, Source};
 
 use super::Eve;
@@ -10,9 +12,10 @@ use super::going_out::{SETTLED_DAYS, is_to_be_planted, leaves_house_now};
 use super::groups::Group;
 use super::ladder::Ladder;
 use super::slow::{bolting_is_near, carried_in_for, leads_to_bolting_by_day};
-use crate::advice::exposure::was_out;
+use crate::advice::exposure::{StoodDay, was_out};
 use crate::advice::part::{PartAt, days_between};
 use crate::advice::ready::{Step, ready_of};
+use crate::advice::unheard::days_noted;
 use crate::advice::why::Why;
 
 /// Days of the last week put out from which the grower has begun, whatever the calendar says; and days after they were
@@ -66,7 +69,7 @@ pub(super) fn row(eve: &Eve<'_>, group: &Group) -> Option<HardeningRow> {
     let is_indoors = eve.state.places.get(&home)?.kind.is_indoors();
     // One outing begins nothing: the schedule is spoken of when its days, counted back from planting out, have come, or
     // when the grower has begun it. What lives in a frame hardens there, unless it is too warm.
-    if !(is_indoors || ladder.is_kept_soft()) || !(is_begun(group) || is_near(eve, group, ladder)) {
+    if !(is_indoors || ladder.is_kept_soft()) || !(is_begun(eve, group, ladder) || is_near(eve, group, ladder)) {
         return None;
     }
     let outing = outing(eve);
@@ -147,9 +150,25 @@ pub(super) fn row(eve: &Eve<'_>, group: &Group) -> Option<HardeningRow> {
     })
 }
 
-/// True when they were out on several days of the last week.
-fn is_begun(group: &Group) -> bool {
-    group.days.iter().rev().take(WEEK).filter(|day| day.day_out()).count() >= BEGUN_DAYS
+/// True when they were out on several days of the last week; of the last week of notes, where days went by of which nobody
+/// noted anything: who was away has not given it up.
+fn is_begun(eve: &Eve<'_>, group: &Group, ladder: &Ladder) -> bool {
+    let began =
+        |days: &mut dyn Iterator<Item = &StoodDay>| days.take(WEEK).filter(|day| day.day_out()).count() >= BEGUN_DAYS;
+    if began(&mut group.days.iter().rev()) {
+        return true;
+    }
+    if !ladder.has_begun() || group.parts.iter().any(|part| is_let_be(eve, part)) {
+        return false;
+    }
+    let noted: BTreeSet<Date> = days_noted(eve.state, eve.on).collect();
+    began(&mut group.days.iter().rev().filter(|day| noted.contains(&day.day)))
+}
+
+/// True for days after plants were moved on.
+fn is_let_be(eve: &Eve<'_>, part: &PartAt) -> bool {
+    let moved_on = eve.state.parts.get(&part.id).filter(|part| State::was_moved_on(part));
+    moved_on.is_some_and(|part| days_between(part.filled, eve.on) < MOVED_ON_DAYS)
 }
 
 /// True when planting out is no further off than the schedule is long, and they have got over the last move.
@@ -158,9 +177,7 @@ fn is_near(eve: &Eve<'_>, group: &Group, ladder: &Ladder) -> bool {
         ready_of(eve.state, eve.trade, part.id, eve.on).is_some_and(|ready| {
             let until = ready.window.earliest.signed_duration_since(eve.on).num_days();
             let settled = ready.emerged.is_none_or(|emerged| days_between(emerged, eve.on) >= SETTLED_DAYS);
-            let moved_on = eve.state.parts.get(&part.id).filter(|part| State::was_moved_on(part));
-            let let_be = moved_on.is_some_and(|part| days_between(part.filled, eve.on) < MOVED_ON_DAYS);
-            ready.step == Step::PlantOut && settled && !let_be && until <= i64::from(ladder.length())
+            ready.step == Step::PlantOut && settled && !is_let_be(eve, part) && until <= i64::from(ladder.length())
         })
     })
 }

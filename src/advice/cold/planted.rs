@@ -290,15 +290,16 @@ pub(super) fn unknown(eve: &Eve<'_>) -> Vec<Name> {
     beds(eve).into_iter().filter(dark).map(|bed| bed.name).collect()
 }
 
-/// The cold of a bed that leads on to bolting: no work for one night, and as much to be known as that of a frame. It is told
-/// while the dose may yet be had and the bed has no cover, and for a few days when it is had.
+/// The cold of a bed that leads on to bolting: no work for one night, and as much to be known as that of a frame. It is told for
+/// a few days when they come into it, when half of the dose is had and when nearly all is, while it comes and the bed has no cover,
+/// and when it is had.
 pub(super) fn bolting_lines(eve: &Eve<'_>) -> Vec<String> {
     let lines = beds(eve).into_iter().flat_map(|bed| {
         let is_covered = bed.place.is_some_and(|place| eve.cover_now(place) == Cover::On);
         let name = bed.name;
         let told = bed.rows.into_iter().filter_map(move |row| {
             let (label, crop, bolting) = (row.batch.1, &row.crop, row.bolting?);
-            let coming = bolting.told().filter(|_| bolting.is_coming() && !is_covered);
+            let coming = bolting.told().filter(|_| bolting.is_coming() && bolting.is_nearing() && !is_covered);
             let coming = coming.map(|said| format!("{said}; fleece or a cloche keeps some of it off"));
             let said = coming.or_else(|| bolting.said_done().filter(|_| bolting.is_news()))?;
             Some(format!("{label} {crop} in {name}: {said}"))

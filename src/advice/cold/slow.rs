@@ -31,8 +31,10 @@ pub(super) const COLDER: f64 = 2.0;
 const LET_BE: u32 = 7;
 const CHECKED_DAYS: f64 = 3.0;
 const WEEK: usize = 7;
-/// Days for which it is news that plants have had a dose. Common practice, no source.
+/// Days for which it is news that plants have had a dose, or so much of it, or stand where it comes. Common practice, no source.
 const NEWS_DAYS: usize = 3;
+/// The share of a dose at which it is nearly had, and told of once more. Common practice, no source.
+const NEARLY: f64 = 0.8;
 
 /// What slow cold does.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -56,7 +58,8 @@ pub struct SlowCold {
     pub parts: Vec<PartAt>,
     /// What the cold does.
     pub kind: SlowKind,
-    /// True when it is told unasked: where there is something to do about it, and for a few days when the dose is had.
+    /// True when it is told unasked: where there is something to do about it, and for a few days when the dose is had or the
+    /// check begins.
     pub is_told: bool,
     /// In words with the numbers.
     pub reason: String,
@@ -83,6 +86,8 @@ pub(super) struct Bolting {
     to_come: Option<f64>,
     /// True when the fewest days that do it were reached in the last few.
     is_news: bool,
+    /// True when half of them, or nearly all, were reached in the last few, or the plants came there.
+    is_nearing: bool,
 }
 
 impl Bolting {
@@ -130,6 +135,11 @@ impl Bolting {
         self.completes() && !self.is_done()
     }
 
+    /// True when it is news that it is on its way.
+    pub(super) fn is_nearing(&self) -> bool {
+        self.is_nearing
+    }
+
     /// True when the dose was had a few days ago at most.
     pub(super) fn is_news(&self) -> bool {
         self.is_news
@@ -174,7 +184,9 @@ pub(super) fn bolting_of(
     days: &[StoodDay],
     place: Option<PlaceId>,
 ) -> Option<Bolting> {
-    fed(eve, of, days, &|line| cold_hours(eve, place, line))
+    let there = days.iter().rev().take_while(|day| day.night_place == place).count();
+    let bolting = fed(eve, of, days, &|line| cold_hours(eve, place, line))?;
+    Some(Bolting { is_nearing: bolting.is_nearing || there < NEWS_DAYS, ..bolting })
 }
 
 /// True when the cold of a place, as it is forecast there, would within ten days bring plants of this size a good part of the
@@ -300,7 +312,8 @@ fn fed(
         enough: (f64::from(dose.days.0), f64::from(dose.days.1)),
         had: had(eve.state, days, part, dose).0,
         to_come: cold(dose.below).map(|day| day * DAYS_AHEAD),
-        is_news: is_news(eve.state, days, part, dose),
+        is_news: is_news(eve.state, days, part, dose, 1.0),
+        is_nearing: [SPOKEN_OF, NEARLY].into_iter().any(|share| is_news(eve.state, days, part, dose, share)),
     });
     let share = |it: &Bolting| (it.had + it.to_come.unwrap_or(0.0)) / it.enough.0;
     fed.max_by(|a, b| share(a).total_cmp(&share(b)))
@@ -400,7 +413,7 @@ fn dose(eve: &Eve<'_>, group: &Group) -> Option<SlowCold> {
         place: group.place,
         parts: group.parts.clone(),
         kind: SlowKind::Dose(dose.effect, share),
-        is_told: doing.is_some() || is_news(eve.state, &group.days, part, dose),
+        is_told: doing.is_some() || is_news(eve.state, &group.days, part, dose, 1.0),
         reason,
         doing,
         why,
@@ -420,10 +433,10 @@ fn had(state: &State, days: &[StoodDay], part: &Part, dose: &BoltingDose) -> (f6
     (had.days, had.share)
 }
 
-/// True when the whole of a dose was had, and a few days ago was not.
-fn is_news(state: &State, days: &[StoodDay], part: &Part, dose: &BoltingDose) -> bool {
+/// True when a share of a dose was had, and a few days ago was not.
+fn is_news(state: &State, days: &[StoodDay], part: &Part, dose: &BoltingDose, share: f64) -> bool {
     let before = days.get(..days.len().saturating_sub(NEWS_DAYS)).unwrap_or_default();
-    had(state, days, part, dose).1 >= 1.0 && had(state, before, part, dose).1 < 1.0
+    had(state, days, part, dose).1 >= share && had(state, before, part, dose).1 < share
 }
 
 /// True leaves noted by a day, on the part or on those its plants came from; 0 before any note.
@@ -437,8 +450,11 @@ fn leaves(state: &State, part: &Part, by: Date) -> f64 {
 fn checked(eve: &Eve<'_>, group: &Group) -> Option<SlowCold> {
     let figure = group.crop_in(eve.state, eve.trade)?.growth_check()?;
     let line: Celsius = figure.low;
-    let last: Vec<DayRange> = group.days.iter().rev().take(WEEK).filter_map(|day| day.range).collect();
-    let days = checked_days(last, line);
+    let in_week = |ago: usize| {
+        let last: Vec<DayRange> = group.days.iter().rev().skip(ago).take(WEEK).filter_map(|day| day.range).collect();
+        checked_days(last, line)
+    };
+    let days = in_week(0);
     if days < CHECKED_DAYS {
         return None;
     }
@@ -453,7 +469,8 @@ fn checked(eve: &Eve<'_>, group: &Group) -> Option<SlowCold> {
         place: group.place,
         parts: group.parts.clone(),
         kind: SlowKind::Checked(days),
-        is_told: true,
+        // No more while it goes on, or comes and goes.
+        is_told: (NEWS_DAYS..NEWS_DAYS + WEEK).all(|ago| in_week(ago) < CHECKED_DAYS),
         reason: format!("under {line} for {days:.0} days' worth of the last week: growth stands still"),
         doing: None,
         why,

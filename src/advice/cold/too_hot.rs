@@ -34,16 +34,26 @@ pub struct TooHot {
     pub why: Why,
 }
 
-/// Every place whose latest reading of these two days is too hot for what is in it.
+/// Every place that was read too hot for what is in it, today or yesterday.
 pub(super) fn too_hot(eve: &Eve<'_>, groups: &[Group]) -> Vec<TooHot> {
     eve.climates.places().keys().filter_map(|place| place_too_hot(eve, groups, *place)).collect()
 }
 
-/// What was read of a place's heat last, today or yesterday: the day, its low, and the high or the air.
-fn last_read(eve: &Eve<'_>, place: PlaceId) -> Option<(Date, Option<Celsius>, Celsius)> {
-    [Some(eve.on), eve.on.pred_opt()].into_iter().flatten().find_map(|day| {
+/// What was read of a place on a day.
+struct Read {
+    day: Date,
+    low: Option<Celsius>,
+    /// The highest of all that was read.
+    high: Celsius,
+    /// What was read last.
+    last: Celsius,
+}
+
+/// What was read of a place's heat today and yesterday.
+fn read(eve: &Eve<'_>, place: PlaceId) -> impl Iterator<Item = Read> {
+    [Some(eve.on), eve.on.pred_opt()].into_iter().flatten().filter_map(move |day| {
         let read = eve.climates.read(place, day);
-        Some((day, read.low, read.latest?))
+        Some(Read { day, low: read.low, high: read.hottest?, last: read.latest? })
     })
 }
 
@@ -55,15 +65,50 @@ pub(super) fn hurts(group: &Group) -> Celsius {
 
 /// True where the heat read last would hurt a group's plants.
 pub(super) fn would_hurt(eve: &Eve<'_>, group: &Group, place: PlaceId) -> bool {
-    last_read(eve, place).is_some_and(|(.., high)| high > hurts(group))
+    read(eve, place).next().is_some_and(|read| read.last > hurts(group))
 }
 
+/// The heat of today, else of yesterday. The sun's goes of itself, and what it did is told until the evening after; a heater's
+/// stays until it is read cooler.
 pub(super) fn place_too_hot(eve: &Eve<'_>, groups: &[Group], place: PlaceId) -> Option<TooHot> {
-    let (day, low, high) = last_read(eve, place)?;
+    let climate = eve.climates.places().get(&place)?;
+    let has_sun = climate.days().is_some();
+    let mut days = read(eve, place).take(if has_sun { 2 } else { 1 });
+    let (read, Harm { words, parts, why }) = days.find_map(|read| {
+        let harm = harm(eve, groups, place, (read.day, read.low, read.high));
+        (!harm.words.is_empty()).then_some((read, harm))
+    })?;
+    let Read { day, low, high, last } = read;
+    let cooled = last < high && harm(eve, groups, place, (day, low, last)).words.is_empty();
+    let is_over = cooled || (has_sun && (day < eve.on || eve.at().is_past_heat()));
+    let name = climate.name.clone();
+    let when = if day == eve.on { "today" } else { "yesterday" };
+    let what = match (is_over, has_sun) {
+        (true, true) => "look them over, and let air in early on the next such day",
+        (true, false) => "look them over",
+        (false, _) => "let air in, turn it down, shade or move them",
+    };
+    let reason = format!("{name} was {high} {when}: {}; {what}", words.join(", "));
+    let why = why
+        .practice("young plants are hurt over 35 C, tender ones over 38 C")
+        .doubt("sun on the thermometer itself reads hotter than the air")
+        .changes("a cooler reading, or moving them");
+    Some(TooHot { place, name, read: high, day, is_over, parts, reason, why })
+}
+
+/// What heat does.
+struct Harm {
+    words: Vec<String>,
+    parts: Vec<PartAt>,
+    why: Why,
+}
+
+/// What a day of a high, and of a low where it was read, does to what is in a place.
+fn harm(eve: &Eve<'_>, groups: &[Group], place: PlaceId, (day, low, high): (Date, Option<Celsius>, Celsius)) -> Harm {
     let mean = f64::midpoint(low.filter(|low| *low < high).map_or(high.0 - HOUSE_SWING, |low| low.0), high.0);
     let (mut harmed, mut parts) = (Vec::new(), Vec::new());
     let mut why = Why::new(
-        "the latest high or air read today, else yesterday, against what young plants bear; the mean of that day, \
+        "the highest read today, else yesterday, against what young plants bear; the mean of that day, \
          against what seed still comes up at",
     )
     .seen("read", high, day);
@@ -89,18 +134,5 @@ pub(super) fn place_too_hot(eve: &Eve<'_>, groups: &[Group], place: PlaceId) -> 
             parts.extend(group.parts.iter().cloned());
         }
     }
-    let climate = eve.climates.places().get(&place)?;
-    let name = climate.name.clone();
-    let is_over = climate.days().is_some() && (day < eve.on || eve.at().is_past_heat());
-    let when = if day == eve.on { "today" } else { "yesterday" };
-    let what = match is_over {
-        true => "look them over, and let air in early on the next such day",
-        false => "let air in, turn it down, shade or move them",
-    };
-    let reason = format!("{name} was {high} {when}: {}; {what}", harmed.join(", "));
-    let why = why
-        .practice("young plants are hurt over 35 C, tender ones over 38 C")
-        .doubt("sun on the thermometer itself reads hotter than the air")
-        .changes("a cooler reading, or moving them");
-    (!harmed.is_empty()).then_some(TooHot { place, name, read: high, day, is_over, parts, reason, why })
+    Harm { words: harmed, parts, why }
 }

@@ -43,11 +43,12 @@ impl About<'_> {
                 0 if !to_come => days_between(noted, self.on) >= EMPTY_DAYS,
                 _ => {
                     let hope = self.outlook.and_then(Outlook::hope);
-                    is_forgotten((self.state, self.trade), (id, part), hope, self.on)
+                    is_forgotten(self.state, (id, part), hope, self.on)
                 }
             };
             if is_asked {
-                left.forgotten.push(id);
+                let to = if part.standing() > 0 { &mut left.unheard } else { &mut left.forgotten };
+                to.push(id);
             }
         }
     }
@@ -58,8 +59,10 @@ impl About<'_> {
 pub(super) struct Left {
     /// Parts in containers that all plants have left.
     empty: Vec<PartId>,
-    /// Parts nothing was noted of for long.
-    pub(super) forgotten: Vec<PartId>,
+    /// Parts without a plant that nothing was noted of for long.
+    forgotten: Vec<PartId>,
+    /// Plants that nothing was noted of for half a year: while they stand nothing is cleared.
+    unheard: Vec<PartId>,
     /// Parts with the few plants that pricking out left over.
     pub(super) spare: Vec<PartId>,
 }
@@ -86,8 +89,35 @@ fn empties(state: &State, parts: &[PartId]) -> Option<String> {
     }
 }
 
-/// One line for all that is empty or seems forgotten.
-pub(super) fn ask_about(state: &State, left: Left, on: Date) -> Option<Due> {
+/// One line for all that is empty or seems hopeless, and one for plants long unheard of.
+pub(super) fn ask_about(state: &State, left: &Left, on: Date) -> Vec<Due> {
+    clear(state, left, on).into_iter().chain(count(state, &left.unheard, on)).collect()
+}
+
+fn count(state: &State, unheard: &[PartId], on: Date) -> Option<Due> {
+    let since = unheard.iter().filter_map(|id| part_noted(state, *id, on)).min()?;
+    let mut parts: Vec<_> = unheard.iter().filter_map(|id| PartAt::of(state, *id)).collect();
+    parts.sort_by_key(|at| (at.label, at.id));
+    Some(Due {
+        urgency: Urgency::Quiet,
+        what: Task::Count,
+        batch: None,
+        crop: None,
+        variety: None,
+        parts,
+        due: Some(on),
+        overdue_days: 0,
+        reason: "nothing was noted of them for half a year: count what lives, else log it lost".to_owned(),
+        doing: None,
+        why: Why::new("plants stand by the log, and nothing was noted of them for half a year")
+            .seen("the longest without a note", "", since)
+            .doubt("a log behind the plants looks the same")
+            .changes("any note, count or move")
+            .practice("what nobody speaks of for months is asked about once, quietly"),
+    })
+}
+
+fn clear(state: &State, left: &Left, on: Date) -> Option<Due> {
     let asked = || left.empty.iter().chain(&left.forgotten).chain(&left.spare);
     let since = asked().filter_map(|id| part_noted(state, *id, on)).min()?;
     let mut parts: Vec<_> = asked().filter_map(|id| PartAt::of(state, *id)).collect();
@@ -109,8 +139,8 @@ pub(super) fn ask_about(state: &State, left: Left, on: Date) -> Option<Due> {
         reason,
         doing: None,
         why: Why::new(
-            "all its plants have left it, or far more were pricked out of it days ago than are left; or empty for two weeks; or sown, none up and six weeks past the last that was looked for; or six weeks past \
-             the last day of its move, or half a year, with nothing noted",
+            "all its plants have left it, or far more were pricked out of it days ago than are left; or empty for two weeks; or sown, none up and six weeks past the last that was looked for, with \
+             nothing noted",
         )
         .seen("the longest without a note", "", since)
         .doubt("a log behind the plants looks the same")

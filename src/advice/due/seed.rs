@@ -2,7 +2,7 @@
 
 use crate::advice::outlook::{Hold, Look, Verdict};
 use crate::advice::part::{PartAt, days_between, may_come};
-use crate::advice::unheard::{FORGOTTEN_DAYS, Move};
+use crate::advice::unheard::{FORGOTTEN_DAYS, move_due};
 use crate::advice::why::Why;
 use crate::journal::Part;
 
@@ -20,7 +20,7 @@ impl About<'_> {
         let outlook = self.outlook?;
         let Look::Count(what_for) = &outlook.look else { return None };
         let last = |part: &Part| part.counts.last().map_or(part.filled, |count| count.on);
-        let to_move = |id| Move::due(self.state, self.trade, id, self.on).is_some();
+        let to_move = |id| move_due(self.state, self.trade, id, self.on).is_some();
         let parts = may_come(self.state, self.batch).filter(|(id, part)| last(part) < self.on && !to_move(*id));
         let parts: Vec<_> = parts.filter_map(|(id, _)| PartAt::of(self.state, id)).collect();
         if parts.is_empty() {

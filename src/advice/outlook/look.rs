@@ -3,7 +3,7 @@
 
 use crate::advice::part::may_come;
 use crate::advice::ready::Step;
-use crate::advice::unheard::{Move, is_forgotten};
+use crate::advice::unheard::{is_forgotten, move_due};
 use crate::quantity::Date;
 
 use super::belief::Belief;
@@ -46,12 +46,12 @@ impl View<'_> {
     pub(super) fn look(&self, sowing: &Sowing<'_>, belief: &Belief, verdict: Verdict, count: Count) -> Look {
         let open = || may_come(self.state, sowing.batch);
         let hope = hope(belief, verdict);
-        if open().all(|part| is_forgotten((self.state, self.trade), part, hope, self.on)) {
+        if open().all(|part| is_forgotten(self.state, part, hope, self.on)) {
             return Look::Forgotten;
         }
         let Some(why) = what_for(count, sowing.up, belief, verdict) else { return Look::No };
         let moves: Option<Vec<Step>> =
-            open().map(|(id, _)| Some(Move::due(self.state, self.trade, id, self.on)?.step)).collect();
+            open().map(|(id, _)| Some(move_due(self.state, self.trade, id, self.on)?.step)).collect();
         match moves.and_then(|steps| steps.into_iter().min()) {
             Some(step) => Look::AtMove(step, why),
             None => Look::Count(why),

@@ -148,9 +148,20 @@ fn the_forgotten_are_one_quiet_line_at_the_end() {
         (found[0].urgency, labels.join(" "), rows.len())
     };
     assert_eq!(quiet("2026-03-26").1, "1a");
-    // Day 15 and six weeks are 27 April; pricking out was to be by 24 March and six weeks are 5 May.
+    // Day 15 and six weeks are 27 April.
     assert_eq!(quiet("2026-04-28"), (Urgency::Quiet, "1a 2a".to_owned(), 2));
-    assert_eq!(quiet("2026-05-06"), (Urgency::Quiet, "1a 2a 3a".to_owned(), 1));
+    // Pricking out was to be by 24 March, and six weeks are 5 May: what stands is still to be moved, and never to be cleared.
+    let late = |on| work(&season, on).into_iter().find(|row| row.what == Task::PrickOut);
+    assert!(late("2026-05-05").is_some_and(|row| !row.is_doubted()));
+    let row = late("2026-05-06").unwrap();
+    assert!(row.is_doubted() && row.reason.ends_with("count what lives, else log it lost"), "{}", row.reason);
+    assert_eq!(quiet("2026-05-06"), (Urgency::Quiet, "1a 2a".to_owned(), 2));
+    // Half a year after the count it is asked, and is no work.
+    assert!(late("2026-09-06").is_some());
+    assert_eq!(late("2026-09-07"), None);
+    let asked = work(&season, "2026-09-07");
+    let asked: Vec<_> = asked.iter().filter(|row| row.parts.iter().any(|at| at.label.to_string() == "3a")).collect();
+    assert_eq!(asked.iter().map(|row| (row.what, row.urgency)).collect::<Vec<_>>(), [(Task::Count, Urgency::Quiet)]);
     season.clears("2026-05-06", "1a", Rest::Keep);
     season.clears("2026-05-06", "2a", Rest::Keep);
     season.clears("2026-05-06", "3a", Rest::Discard);

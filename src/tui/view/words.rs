@@ -73,6 +73,7 @@ pub(in crate::tui) fn task(task: Task) -> String {
         Task::OpenUp(_) => "open up".to_owned(),
         Task::Uncover(_) => "uncover".to_owned(),
         Task::PutOut(_) => "out today".to_owned(),
+        Task::MoveOut(_) => "move out".to_owned(),
         Task::OutOfCold(_) => "from the cold".to_owned(),
         Task::TakeOffHeat => "off the heat".to_owned(),
         Task::CatchUp { late: 0 } => "catch up".to_owned(),
