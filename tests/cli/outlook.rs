@@ -215,7 +215,10 @@ fn a_slow_sowing_is_to_be_decided_on_when_its_last_good_day_is_near() {
     assert_eq!((near.len(), &near[0]["urgency"]), (1, &"today".into()), "{near:?}");
     let by = &row(&home, 2, "2024-05-05")["sow_again"]["by"];
     assert_eq!(&near[0]["due"], by);
-    assert!(near[0]["reason"].as_str().unwrap().ends_with("; to be safe sow 35 more of Copper 2024 (1920 left) by Friday"), "{near:?}");
+    assert!(
+        near[0]["reason"].as_str().unwrap().ends_with("; to be safe sow 35 more of Copper 2024 (1920 left) by Friday"),
+        "{near:?}"
+    );
     assert!(flat(&home.does("due --on 2024-05-05")).contains("slow 2: keep it, "));
     // Past that day there is nothing to be decided.
     assert!(due(&home, "slow", "2024-05-11").iter().all(|row| row["urgency"] == "ask"));
