@@ -179,8 +179,8 @@ fn the_morning_on_a_terminal() {
     let model = Model::new(demo(&folder).board(DEMO_DAY).unwrap(), desk::today());
     insta::assert_snapshot!(drawn(&model, "xterm", (80, 24)).0.join("\n"), @r"
      thumbpot  Wednesday 15 April 2026            demonstration: an invented season
-     Tonight -2 C by the forecast · bring in 10, cover 4, fleece plot  n shows it
-     ! frame in, low -0.3, pea to -0.8 · ! greenhouse in · ! standing in · +4
+     Tonight -2 C by the forecast · bring in 7, cover 6, fleece plot  n shows it
+     ! greenhouse in, low 0.2, cosmos to 2.0 · ! standing in · * frame cover · +4
     ── Today  1-4 of 16 ────────────────────────────────────────────────────────────
     ▸ !   38a cucumber Long Ditch     off the heat  3 showing: into the light befor…
       *   24a tomato Hillside Plum    prick out     21 plants, 8 days late
@@ -211,8 +211,8 @@ fn the_morning_on_a_telephone() {
     let model = Model::new(demo(&folder).board(DEMO_DAY).unwrap(), desk::today());
     insta::assert_snapshot!(drawn(&model, "xterm", (40, 20)).0.join("\n"), @r"
      thumbpot  Wed 15 Apr     demonstration
-     Tonight -2 C · in 10, cover 4, fleece…
-     ! frame in, low -0.3, pea to -0.8 · +6
+     Tonight -2 C · in 7, cover 6, fleece p…
+     ! greenhouse in · ! standing in · +5
     ── Today  1-2 of 16 ────────────────────
     ▸ !  38a cucumber Long…  off the heat
       *  24a tomato Hillsid… prick out
