@@ -63,7 +63,8 @@ pub(super) fn catch_up(eve: &Eve<'_>, groups: &[Group], rows: &[HardeningRow]) -
     };
     let carried = groups.iter().any(is_carried);
     let gone = last_there(eve.state, eve.on).map_or(away, |last| days_between(last, eve.on));
-    if if carried { away < DAYS_AWAY } else { gone < WEEK_AWAY } {
+    let (quiet, least) = if carried { (away, DAYS_AWAY) } else { (gone, WEEK_AWAY) };
+    if quiet < least {
         return None;
     }
     let stands_out = |group: &Group| eve.state.places.get(&group.place).is_some_and(|place| !place.kind.is_indoors());

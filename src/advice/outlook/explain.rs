@@ -8,6 +8,7 @@ use crate::quantity::{Celsius, Date, Name, Share, SownUnit};
 
 use super::again::{DOUBTFUL, SowAgain};
 use super::look::Look;
+use super::otherwise::ReadFirst;
 use super::prior::{ENOUGH_SOWN, Ground, Seed};
 use super::record::Kept;
 use super::verdict::{
@@ -35,34 +36,6 @@ impl Stands {
             Self::Chilled => Some("shoots out of the cold, into light"),
             Self::OnPaper => Some("into compost with those that show a root"),
             Self::InTheLitWarm | Self::Elsewhere => None,
-        }
-    }
-}
-
-/// That the compost is to be read before seed is blamed: under how many degrees, in the mean, another word would be said, and
-/// which.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct ReadFirst {
-    pub(super) under: Celsius,
-    pub(super) otherwise: Verdict,
-    /// On how many of its days it was read, and the mean of that.
-    pub(super) read: Option<(usize, f64)>,
-}
-
-impl ReadFirst {
-    /// One reading tells of no fortnight.
-    fn told(self) -> String {
-        let under = format!("under {:.0} C", self.under.0);
-        let only = if self.otherwise == Verdict::Slow { "this is only slow" } else { "its time is not over" };
-        match self.read {
-            None => format!("read the compost first: if it is {under} {only}"),
-            Some((days, mean)) => {
-                let days = if days == 1 { "the one day".to_owned() } else { format!("the {days} days") };
-                let too = if mean < self.under.0 { " too" } else { "" };
-                format!(
-                    "about {mean:.0} C on {days} it was read; if it was {under} on the others{too} {only}: read it every few days"
-                )
-            }
         }
     }
 }

@@ -14,6 +14,7 @@ mod explain;
 mod hold;
 mod indices;
 mod look;
+mod otherwise;
 mod own_time;
 mod prior;
 mod record;

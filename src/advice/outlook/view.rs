@@ -13,13 +13,13 @@ use super::again::{SownSince, Wanting};
 use super::belief::{Before, Belief, Group, Model};
 use super::curve::Expected;
 use super::expect::{ALIKE, Book, timing};
-use super::explain::{ReadFirst, Stands};
+use super::explain::Stands;
 use super::hold::Held;
 use super::look::Look;
 use super::prior::{self, Seed};
 use super::record::{Kept, PastSowing, Record};
 use super::run::Run;
-use super::verdict::{self, DAYS_BETWEEN_COUNTS, Signs, Verdict, word};
+use super::verdict::{self, Signs, Verdict, word};
 use super::warmth::{Climate, Known};
 use super::{Count, Grounds, Outlook, WantedOf, explain};
 
@@ -33,8 +33,6 @@ pub(super) const ON_PAPER: f64 = 0.6;
 const PAPER_DOUBT: f64 = 0.25;
 /// Tenths at either end that the interval for the final number leaves out.
 const TENTH: f64 = 0.1;
-/// How many times its doubt cooler the compost may be that nobody read, a little and much.
-const COOLER: [f64; 4] = [0.5, 1.0, 1.5, 2.5];
 /// More parts with histories of their own than this, or more seeds, are taken as one: nobody counts them apart.
 const MOST_APART: usize = 6;
 const MOST_SEEDS_APART: u32 = 2000;
@@ -52,7 +50,7 @@ pub(super) struct View<'a> {
 
 /// A sowing as it is looked at.
 pub(super) struct Sowing<'a> {
-    id: BatchId,
+    pub(super) id: BatchId,
     pub(super) batch: &'a Batch,
     pub(super) unit: SownUnit,
     treatment: Treatment,
@@ -179,7 +177,7 @@ impl<'a> View<'a> {
     }
 
     /// What is believed of all its parts; with `today`, after one more count today that found nothing new.
-    fn believe(
+    pub(super) fn believe(
         &self,
         sowing: &Sowing<'_>,
         groups: &[Group],
@@ -220,7 +218,7 @@ impl<'a> View<'a> {
         })
     }
 
-    fn signs(&self, sowing: &Sowing<'_>, belief: &Belief, since_count: Option<u32>) -> Signs {
+    pub(super) fn signs(&self, sowing: &Sowing<'_>, belief: &Belief, since_count: Option<u32>) -> Signs {
         let further = &belief.further;
         let missing = |of: u32| of.saturating_sub(sowing.up);
         let something = (f64::from(sowing.wanted) * verdict::COMES_TO_SOMETHING).ceil().max(1.0) as u32;
@@ -311,100 +309,6 @@ impl<'a> View<'a> {
             return Group::whole(groups).map(of);
         }
         Group::whole(&self.groups_of(&parts, &grounds.book)).map(of)
-    }
-
-    /// The signs of a sowing without a shoot that is late where nobody read the compost: were that as cool as it may be it might
-    /// be no failure, or not late.
-    fn read_first(
-        &self,
-        sowing: &Sowing<'_>,
-        groups: &[Group],
-        grounds: &Grounds,
-        signs: Signs,
-    ) -> (Signs, Option<ReadFirst>) {
-        let Some(largest) = groups.iter().max_by_key(|group| group.sown) else { return (signs, None) };
-        let here = word(&signs);
-        let is_late = matches!(here, Verdict::Failed | Verdict::Slow);
-        // What was read of the days after its last count is not in its word.
-        let until = before(self.on, signs.since_count.unwrap_or(0));
-        if sowing.up > 0 || !is_late || !largest.run.is_unread(until) {
-            return (signs, None);
-        }
-        let read = largest.run.read_by(until);
-        let otherwise = |times: &f64| {
-            let cooler = |group: &Group| {
-                let run = group.run.cooler(&grounds.book, *times);
-                Group { sown: group.sown, curve: group.curve.clone(), run }
-            };
-            let groups: Vec<Group> = groups.iter().map(cooler).collect();
-            let belief = self.believe(sowing, &groups, &grounds.kept, &grounds.seed, None)?;
-            let otherwise = word(&self.signs(sowing, &belief, signs.since_count));
-            let is_better = otherwise != here && otherwise != Verdict::Failed;
-            let under = Celsius(largest.run.mean_until(until, *times));
-            is_better.then_some(ReadFirst { under, otherwise, read })
-        };
-        // Late already, it is only that where it is as cool as it may be.
-        let cool = || Celsius(largest.run.mean_until(until, 1.0));
-        let only_slow = (here == Verdict::Slow).then(|| ReadFirst { under: cool(), otherwise: here, read });
-        let read_first = COOLER.iter().find_map(otherwise).or(only_slow);
-        (Signs { unread: read_first.is_some(), ..signs }, read_first)
-    }
-
-    /// The word of a sowing without a shoot were its time that of the book, whatever other sowings took.
-    fn by_book(
-        &self,
-        sowing: &Sowing<'_>,
-        groups: &[Group],
-        grounds: &Grounds,
-        since_count: Option<u32>,
-    ) -> Option<Verdict> {
-        if sowing.up > 0 || grounds.kept.batches + grounds.kept.kin == 0 {
-            return None;
-        }
-        let kept = Record::default().time_of(&grounds.book, &sowing.name, sowing.batch.lot, sowing.id);
-        let belief = self.believe(sowing, groups, &kept, &grounds.seed, None)?;
-        let signs = self.signs(sowing, &belief, since_count);
-        let grounds = Grounds { kept, belief, ..grounds.clone() };
-        Some(word(&self.read_first(sowing, groups, &grounds, signs).0))
-    }
-
-    /// Whether a count today could change the word.
-    fn count(
-        &self,
-        sowing: &Sowing<'_>,
-        groups: &[Group],
-        grounds: &Grounds,
-        signs: &Signs,
-        verdict: Verdict,
-    ) -> Count {
-        let was_moved_on = sowing.open.iter().all(|part| part.moved_on > 0);
-        if was_moved_on || signs.since_count == Some(0) || matches!(verdict, Verdict::AllUp | Verdict::Failed) {
-            return Count::Idle;
-        }
-        let none_more = || {
-            let after = self.believe(sowing, groups, &grounds.kept, &grounds.seed, Some(self.on));
-            let signs = self.signs(sowing, &after?, Some(0));
-            Some(word(&self.read_first(sowing, groups, grounds, signs).0))
-        };
-        if signs.since_count.is_some_and(|days| days < DAYS_BETWEEN_COUNTS) {
-            // What would be given up today is looked at today: each day more is one of the season.
-            let given_up = sowing.up == 0 && none_more() == Some(Verdict::Failed);
-            return if given_up { Count::Settle(Verdict::Failed) } else { Count::Idle };
-        }
-        if verdict == Verdict::NotCountedLately || verdict::wants_a_count(signs) {
-            return Count::FindMore;
-        }
-        if verdict == Verdict::Thin {
-            return if verdict::thin_wants_a_count(signs) { Count::FindMore } else { Count::Idle };
-        }
-        if verdict::unread_wants_a_count(signs) {
-            return Count::FindMore;
-        }
-        // That it finds none more would have to be likely enough.
-        if 1.0 - signs.new_since < verdict::COULD_BE {
-            return Count::Idle;
-        }
-        none_more().filter(|other| *other != verdict).map_or(Count::Idle, Count::Settle)
     }
 
     /// What is said of a sowing of which no more are looked for.
