@@ -423,15 +423,19 @@ impl About<'_> {
             .is_some_and(|class| class.value == Hardiness::Tender)
     }
 
-    /// Moves whose best day has come, one line a move.
+    /// Moves whose best day has come, one line a move; planting out, which waits for what plants have been through, one a place.
     fn moves(&self, left: &mut Left) -> Vec<Due> {
-        let mut by_step: BTreeMap<Step, Vec<Ready>> = BTreeMap::new();
+        let place = |ready: &Ready| {
+            let home = self.state.home(ready.part.container).map(|(place, _)| place);
+            home.filter(|_| ready.step == Step::PlantOut)
+        };
+        let mut by_step: BTreeMap<(Step, Option<PlaceId>), Vec<Ready>> = BTreeMap::new();
         for (id, _) in self.live() {
             let Some(ready) = move_due(self.state, self.trade, id, self.on) else { continue };
             if ready.step == Step::PrickOut && self.is_spare(id) {
                 left.spare.push(id);
             } else {
-                by_step.entry(ready.step).or_default().push(ready);
+                by_step.entry((ready.step, place(&ready))).or_default().push(ready);
             }
         }
         by_step.into_values().filter_map(|rows| self.move_of(rows)).collect()

@@ -27,10 +27,12 @@ impl Desk {
         if let (Some(batch), Some(live)) = (state.batches.get_mut(&id), live.batches.get(&id)) {
             batch.label = live.label;
         }
-        // What else is in use is what its plants go into.
+        // What else is in use is what its plants go into, and the weather is everyone's.
         for (id, container) in &live.containers {
             state.containers.entry(*id).or_insert_with(|| container.clone());
         }
+        state.readings.clone_from(&live.readings);
+        state.forecasts.clone_from(&live.forecasts);
         let outlooks = self.outlooks(if live.batches.contains_key(&id) { &live } else { &state }, on)?;
         advice::batch_view(&state, &self.trade, &outlooks, id, on).ok_or_else(|| DeskError::Unknown {
             what: "batch",

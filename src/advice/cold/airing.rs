@@ -123,7 +123,7 @@ enum SoFar {
 fn so_far(eve: &Eve<'_>, groups: &[Group], place: PlaceId, limits: Limits) -> SoFar {
     let read = eve.climates.read(place, eve.on);
     let is_hot = |read: &Celsius| *read > limits.never_above;
-    let is_told = || too_hot::place_too_hot(eve, groups, place).is_some_and(|hot| hot.day == eve.on);
+    let is_told = || too_hot::place_too_hot(eve, groups, place).is_some_and(|hot| hot.day == eve.on && !hot.is_over);
     match read.latest.filter(is_hot) {
         _ if eve.at().is_past_heat() || is_told() => SoFar::Over,
         Some(latest) => SoFar::Hot(latest),
