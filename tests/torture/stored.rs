@@ -50,7 +50,7 @@ clear 1a --rest discard
 wash 24-cell 1
 count 1b --standing 5
 undo
-count 1b --standing 4
+count 1b --standing 4 --sure
 undo
 redo
 ";
