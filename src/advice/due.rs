@@ -19,7 +19,7 @@ use super::why::Why;
 use left::{Left, ask_about};
 
 /// Days without a note after which more than so many late things are one line. Common practice, no source.
-const DAYS_AWAY: u32 = 4;
+pub(in crate::advice) const DAYS_AWAY: u32 = 4;
 const MOST_LATE: usize = 5;
 
 /// Sowing again goes before what is late from so many days before its last day on. Common practice, no source.

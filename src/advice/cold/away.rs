@@ -8,13 +8,12 @@ use super::dusk::quoted;
 use super::groups::Group;
 use super::hardening_off::{HardeningRow, outing};
 use super::ladder::Ladder;
-use crate::advice::due::last_noted;
+use crate::advice::due::{DAYS_AWAY, last_noted};
 use crate::advice::part::{PartAt, days_between};
 use crate::advice::why::Why;
 
-/// Days without a note after which what is carried out and in is to be caught up on, and after which all that stands is; and
-/// how many batches are named. Common practice, no source.
-const DAYS_AWAY: u32 = 4;
+/// Days without a note after which all that stands is to be caught up on, as what is carried out and in is after [`DAYS_AWAY`];
+/// and how many batches are named. Common practice, no source.
 const WEEK_AWAY: u32 = 7;
 const NAMED: usize = 3;
 

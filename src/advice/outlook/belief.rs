@@ -1,8 +1,6 @@
 //! What the counts of a sowing leave to be believed: how many more come, how late it runs, whether it is time to look.
 
-use chrono::Days;
-
-use crate::advice::part::{after, days_between};
+use crate::advice::part::{after, before, days_between};
 use crate::journal::Part;
 use crate::quantity::Date;
 use crate::science::counts::Counts;
@@ -223,7 +221,7 @@ fn without_pauses(curve: &[(Date, u32)]) -> Vec<(Date, u32)> {
     let mut told: Vec<(Date, u32)> = Vec::with_capacity(curve.len());
     for &(on, up) in curve {
         let first_seen = told.iter().find(|(_, before)| up > 0 && *before == up).map(|(first, _)| *first);
-        let back = || on.checked_sub_days(Days::new(u64::from(PAUSE))).unwrap_or(on);
+        let back = || before(on, PAUSE);
         told.push((first_seen.map_or(on, |first| back().max(first)), up));
     }
     told

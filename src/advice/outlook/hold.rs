@@ -1,10 +1,8 @@
 //! Why a sowing stands still though its seed may be good: it is too cold or too hot where it stands, or chilled on purpose;
 //! and which place of the grower's would do.
 
-use chrono::Days;
-
 use crate::advice::batch::stays;
-use crate::advice::part::after;
+use crate::advice::part::{after, before};
 use crate::journal::{Part, PlaceKind};
 use crate::quantity::{Celsius, Date, Name, PlaceId};
 use crate::science::thermal::Day;
@@ -20,9 +18,9 @@ const HOLD_DAYS: u32 = 3;
 /// A place to move it to does from yesterday on for so many days. Common practice, no source.
 const DAYS_AHEAD: u32 = 4;
 /// Days before the last count by which it is told whether a sowing was given warmth. Common practice, no source.
-const COOL_DAYS: u64 = 7;
+const COOL_DAYS: u32 = 7;
 /// No hold is followed back further.
-const LONGEST_HOLD: u64 = 60;
+const LONGEST_HOLD: u32 = 60;
 
 /// A sowing that stands still.
 #[derive(Clone, Debug, PartialEq)]
@@ -59,7 +57,7 @@ impl View<'_> {
         let since = match hold {
             Hold::Chilling => stood.min()?,
             Hold::TooCold | Hold::TooHot => {
-                let back = self.on.checked_sub_days(Days::new(LONGEST_HOLD)).unwrap_or(self.on);
+                let back = before(self.on, LONGEST_HOLD);
                 let from = stood.max()?.max(back);
                 let mut days = from.iter_days().take_while(|day| *day < self.on);
                 days.find(|day| self.hold_at(first, *day, book) == Some(hold)).unwrap_or(self.on)
@@ -122,7 +120,7 @@ impl View<'_> {
     pub(super) fn warmer(&self, sowing: &Sowing<'_>, book: &Book) -> Option<(Name, Celsius)> {
         let was_cool = sowing.open.iter().all(|part| {
             let Some(last) = part.counts.last() else { return false };
-            let from = last.on.checked_sub_days(Days::new(COOL_DAYS)).unwrap_or(last.on).max(part.filled);
+            let from = before(last.on, COOL_DAYS).max(part.filled);
             let days = self.climate.of_container(self.state, part.container, from, last.on);
             let sum: f64 = days.iter().map(|warmth| mean(*warmth)).sum();
             !days.is_empty() && book.is_barely_warm(sum / days.len() as f64)
@@ -145,7 +143,7 @@ impl View<'_> {
 
 /// The days that a hold is judged by, the day asked about in their middle.
 fn days_about(on: Date) -> impl Iterator<Item = Date> {
-    let from = on.checked_sub_days(Days::new(u64::from(HOLD_DAYS))).unwrap_or(on);
+    let from = before(on, HOLD_DAYS);
     (0..=2 * HOLD_DAYS).map(move |day| after(from, day))
 }
 

@@ -23,7 +23,14 @@ fn packet(season: &mut Season, crop: &str, packed: Option<i32>, stated: Option<f
     LotId(season.does("2026-01-01", &Act::AddLot(lot)))
 }
 
-fn sows_from(season: &mut Season, on: &str, number: u32, lot: LotId, (unit, units): (SownUnit, u32), bench: BenchId) {
+pub(super) fn sows_from(
+    season: &mut Season,
+    on: &str,
+    number: u32,
+    lot: LotId,
+    (unit, units): (SownUnit, u32),
+    bench: BenchId,
+) {
     let sowing = Sowing {
         label: BatchLabel { year: 2026, number, twin: None },
         seed: Seed::Lot(lot),

@@ -1,5 +1,6 @@
 //! What the pages of sowings say: one figure for one thing, and one sowing in the stead of one.
 
+use super::packet::sows_from;
 use super::*;
 use crate::advice::{Outlook, Record, Verdict, curve};
 use crate::quantity::LotId;
@@ -26,22 +27,7 @@ fn packet(season: &mut Season, crop: &str, variety: &str) -> LotId {
 }
 
 fn sows_of(season: &mut Season, on: &str, number: u32, lot: LotId, units: u32, bench: BenchId) {
-    sows_unit_of(season, on, number, lot, (SownUnit::Seed, units), bench);
-}
-
-fn sows_unit_of(season: &mut Season, on: &str, number: u32, lot: LotId, sown: (SownUnit, u32), bench: BenchId) {
-    let (unit, units) = sown;
-    let sowing = Sowing {
-        label: BatchLabel { year: 2026, number, twin: None },
-        seed: Seed::Lot(lot),
-        unit,
-        units,
-        per_cell: None,
-        treatment: Treatment::None,
-        depth: None,
-        room: super::on(bench, tray()),
-    };
-    season.does(on, &Act::Sow(sowing));
+    sows_from(season, on, number, lot, (SownUnit::Seed, units), bench);
 }
 
 /// The line and the course beside it, of packets that did well and of one that failed, in the warm and in the cool, on each day.
@@ -139,7 +125,7 @@ fn what_has_just_begun_to_come_is_no_failure() {
     let mut season = Season::default();
     let room = season.bench("room", PlaceKind::Room, (5000, 600), None);
     let celery = packet(&mut season, "celery", "Aa");
-    sows_unit_of(&mut season, FIRST, 1, celery, (SownUnit::Pinch, 500), room);
+    sows_from(&mut season, FIRST, 1, celery, (SownUnit::Pinch, 500), room);
     sows_of(&mut season, FIRST, 2, celery, 200, room);
     for part in ["1a", "2a"] {
         for (days, up) in [(12, 0), (30, 3), (32, 3)] {
