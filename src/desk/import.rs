@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 use std::path::Path;
 
-use crate::exchange::{DayForecast, DayOfReadings, Days, Fields, ImportError, days_in_csv, forecast_in};
+use crate::exchange::{DayForecast, DayOfReadings, Days, Fields, ImportError, Unseen, days_in_csv, forecast_in};
 use crate::grammar::Import;
 use crate::journal::{Act, Entry, Fact, Measured, State, admit, decide, fold_until};
 use crate::quantity::{Celsius, Date, EntryId, Moment, Name, PlaceId, Unit};
@@ -60,7 +60,6 @@ impl Desk {
         if let Some(ahead) = days.iter().find(|day| day.on > on && told(day)) {
             return Err(DeskError::Future { on: ahead.on });
         }
-        let partial: Vec<String> = days.iter().filter(|day| day.in_part).map(|day| day.on.to_string()).collect();
         let columns: BTreeSet<&String> = days.iter().filter_map(|day| day.place.as_ref()).collect();
         let year = Year::of(&self.trade);
         let done = self.enter_dated("reading import", on, |state| {
@@ -97,10 +96,7 @@ impl Desk {
             Ok((facts, known))
         })?;
         Ok(done.map(|mut done| {
-            if !partial.is_empty() {
-                let days = partial.join(", ");
-                done.notices.push(format!("not whole in the file, what may yet change left out: {days}"));
-            }
+            done.notices.extend(left_out(days));
             done
         }))
     }
@@ -180,6 +176,31 @@ impl Desk {
 }
 
 const NO_PLACE: &str = "nothing says where they were read: add --place PLACE";
+
+/// What is said of the nights and days that a thermometer has not seen.
+fn left_out(days: &[DayOfReadings]) -> Vec<String> {
+    let is_in_part = |day: &&DayOfReadings| [day.night, day.noon].contains(&Some(Unseen::InPart));
+    let in_part: BTreeSet<String> = days.iter().filter(is_in_part).map(|day| day.on.to_string()).collect();
+    let gaps = |of: fn(&DayOfReadings) -> Option<Unseen>, (one, many): (&str, &str)| {
+        let mut gaps = days.iter().filter_map(|day| match of(day)? {
+            Unseen::Gap { from, to } => Some((day.on, from, to)),
+            Unseen::InPart => None,
+        });
+        let (first, from, to) = gaps.next()?;
+        let which = match gaps.count() {
+            0 => format!("the {one} {first}"),
+            more => format!("{} {many}, the first {first},", more + 1),
+        };
+        Some(format!("{which} left out: nothing between {from}:00 and {to}:00"))
+    };
+    let nights = gaps(|day| day.night, ("night to", "nights"));
+    let noons = gaps(|day| day.noon, ("day of", "days"));
+    let ends = (!in_part.is_empty()).then(|| {
+        let days = in_part.into_iter().collect::<Vec<_>>().join(", ");
+        format!("not whole in the file, what may yet change left out: {days}")
+    });
+    [nights, noons, ends].into_iter().flatten().collect()
+}
 
 fn source(file: &Path) -> Source {
     Source::File(file.display().to_string())

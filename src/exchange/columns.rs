@@ -222,9 +222,6 @@ pub(super) fn hour(text: &str) -> Option<u32> {
     })
 }
 
-/// From this hour on a low belongs to the coming morning.
-pub(super) const EVENING: u32 = 18;
-
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -6,8 +6,9 @@ use std::collections::BTreeMap;
 
 use serde_json::{Map, Value};
 
-use super::columns::{self, EVENING, Role, Written};
-use super::table::{COLDEST, DayOfReadings, ImportError, Span, WARMEST, days_in_csv};
+use super::columns::{self, Role, Written};
+use super::hours::{EVENING, Hours};
+use super::table::{DayOfReadings, ImportError, days_in_csv};
 use super::unit::{Days, Seen};
 use crate::quantity::{Celsius, Date, Scale, shown};
 
@@ -166,7 +167,7 @@ impl Reader<'_> {
         let scale = scale(name);
         let mut nights: BTreeMap<Date, f64> = BTreeMap::new();
         let mut highs: BTreeMap<Date, f64> = BTreeMap::new();
-        let mut span: Option<Span> = None;
+        let mut sampled: Option<Hours> = None;
         for ((day, line), value) in days.zip(air).filter(|(_, value)| !value.is_null()) {
             let read = written(day, line).and_then(|(day, hour)| Ok((day, hour, self.figure(value, scale, line)?)));
             let (day, hour, celsius) = match read {
@@ -174,14 +175,14 @@ impl Reader<'_> {
                 Err(error) => return Some(Err(error)),
             };
             if let Some(hour) = hour {
-                span.get_or_insert(Span::at(day, hour)).reach(day, hour);
+                sampled.get_or_insert_default().add(day, hour);
             }
             let morning = if hour.is_some_and(|hour| hour >= EVENING) { day.succ_opt().unwrap_or(day) } else { day };
             nights.entry(morning).and_modify(|low| *low = low.min(celsius.0)).or_insert(celsius.0);
             highs.entry(day).and_modify(|high| *high = high.max(celsius.0)).or_insert(celsius.0);
         }
-        // Where the hours begin or end within a day, its low or its high may lie outside them.
-        let is_whole = |day| span.as_ref().is_none_or(|span| span.holds(day, COLDEST) && span.holds(day, WARMEST));
+        // Where the hours begin or end within a day, or some are missing, its low or its high may lie outside them.
+        let is_whole = |day| sampled.as_ref().is_none_or(|hours| hours.night(day).or(hours.noon(day)).is_none());
         let both = highs.into_iter().filter(|(day, _)| is_whole(*day)).filter_map(|(day, high)| {
             let low = *nights.get(&day)?;
             Some(DayForecast { day, low: Celsius(low.min(high)), high: Celsius(high) })
@@ -255,9 +256,14 @@ mod tests {
 
     #[test]
     fn hours_become_nights_and_days() {
-        let text = r#"{"hourly":{"time":["2026-04-16T05:00","2026-04-16T14:00","2026-04-16T22:00","2026-04-17T15:00"],
-                       "temperature_2m":[3,11,-1,12]}}"#;
-        assert_eq!(days(text), [("2026-04-16".to_owned(), 3.0, 11.0), ("2026-04-17".to_owned(), -1.0, 12.0)]);
+        let lows_and_highs = [(5, 3), (14, 11), (23, -1), (39, 12)];
+        let hours = (0..48).map(|hour| {
+            let told = lows_and_highs.iter().find(|(at, _)| *at == hour).map_or(6, |told| told.1);
+            (format!("\"2026-04-{}T{:02}:00\"", 16 + hour / 24, hour % 24), told.to_string())
+        });
+        let (times, figures): (Vec<String>, Vec<String>) = hours.unzip();
+        let text = format!(r#"{{"hourly":{{"time":[{}],"temperature_2m":[{}]}}}}"#, times.join(","), figures.join(","));
+        assert_eq!(days(&text), [("2026-04-16".to_owned(), 3.0, 11.0), ("2026-04-17".to_owned(), -1.0, 12.0)]);
     }
 
     /// Sixty hours from three in the afternoon, with lows of 0 at five in the morning: of the first day and the last there is

@@ -4,7 +4,8 @@ use std::collections::BTreeMap;
 
 use thiserror::Error;
 
-use super::columns::{self, EVENING, Role, Written};
+use super::columns::{self, Role, Written};
+use super::hours::{EVENING, Hours, Unseen};
 use super::unit::{Days, Seen};
 use crate::quantity::{Celsius, Date, Scale, shown};
 
@@ -70,7 +71,9 @@ pub enum ImportError {
     #[error("there is no temperature in it")]
     Empty,
     /// Samples of less than a night or a day.
-    #[error("it has samples of part of a day only: neither the low of a night nor the high of a day can be told")]
+    #[error(
+        "it has samples of part of a day only: a low needs the hours from 21:00 to 7:00, a high those from 11:00 to 16:00, and one at least every 3 hours"
+    )]
     NoWholeDay,
     /// Not a table or JSON at all.
     #[error("it cannot be read: {0}")]
@@ -108,8 +111,10 @@ pub struct DayOfReadings {
     pub compost: Option<Celsius>,
     /// The mean of its soil.
     pub soil: Option<Celsius>,
-    /// True when the low or the high is left out because the file has not all of the hours it may have come in.
-    pub in_part: bool,
+    /// Why a low is left out, where it is.
+    pub night: Option<Unseen>,
+    /// Why a high is left out, where it is.
+    pub noon: Option<Unseen>,
 }
 
 /// The most days taken from one file.
@@ -307,7 +312,7 @@ fn gathered(rows: Vec<Row>) -> Result<Days<DayOfReadings>, ImportError> {
     let unit = figures(&rows).unit()?;
     let order = order(&rows)?;
     let mut days: BTreeMap<(Option<String>, Date), SoFar> = BTreeMap::new();
-    let mut spans: BTreeMap<Option<String>, Span> = BTreeMap::new();
+    let mut hours: BTreeMap<Option<String>, Hours> = BTreeMap::new();
     for row in rows {
         let wrong_day = || ImportError::NotADay { line: row.line, text: format!("{:?}", row.day) };
         let on = order.day(row.day).ok_or_else(wrong_day)?;
@@ -320,7 +325,7 @@ fn gathered(rows: Vec<Row>) -> Result<Days<DayOfReadings>, ImportError> {
         };
         let sampled = u32::from(row.air.is_some());
         if let (Some(_), Some(hour)) = (row.air, row.hour) {
-            spans.entry(row.place.clone()).or_insert(Span::at(on, hour)).reach(on, hour);
+            hours.entry(row.place.clone()).or_default().add(on, hour);
         }
         let evening = row.air.is_some() && row.hour.is_some_and(|hour| hour >= EVENING);
         let morning = if evening { on.succ_opt().unwrap_or(on) } else { on };
@@ -353,47 +358,19 @@ fn gathered(rows: Vec<Row>) -> Result<Days<DayOfReadings>, ImportError> {
     let is_one = |day: &SoFar| day.samples == (1, 1) && day.low == day.high;
     let one_a_day = days.values().any(is_one);
     let day = |((place, on), day): ((Option<String>, Date), SoFar)| {
-        let span = spans.get(&place);
+        let hours = hours.get(&place);
+        let night = day.low.and_then(|_| hours?.night(on));
+        let noon = day.high.and_then(|_| hours?.noon(on));
         let is_told = !is_one(&day);
-        let low = day.low.filter(|_| is_told && span.is_none_or(|span| span.holds(on, COLDEST)));
-        let high = day.high.filter(|_| is_told && span.is_none_or(|span| span.holds(on, WARMEST)));
-        let in_part = low != day.low || high != day.high;
-        DayOfReadings { place, on, low, high, compost: mean(&day.compost), soil: mean(&day.soil), in_part }
+        let low = day.low.filter(|_| is_told && night.is_none());
+        let high = day.high.filter(|_| is_told && noon.is_none());
+        DayOfReadings { place, on, low, high, compost: mean(&day.compost), soil: mean(&day.soil), night, noon }
     };
     let days: Vec<DayOfReadings> = days.into_iter().map(day).collect();
     match days.iter().all(|day| day.low.or(day.high).or(day.compost).or(day.soil).is_none()) {
-        true if one_a_day && spans.is_empty() => Err(ImportError::OneADay),
+        true if one_a_day && hours.is_empty() => Err(ImportError::OneADay),
         true => Err(ImportError::NoWholeDay),
         false => Ok(Days { days, unit }),
-    }
-}
-
-/// The hours between which the lowest and the highest of a day come in a growing season: about sunrise, and two or three
-/// hours after noon. Common practice, no source.
-pub(super) const COLDEST: (u32, u32) = (5, 7);
-/// See [`COLDEST`].
-pub(super) const WARMEST: (u32, u32) = (12, 15);
-
-/// From which hour to which one thermometer was sampled, or one forecast goes.
-pub(super) struct Span {
-    first: (Date, u32),
-    last: (Date, u32),
-}
-
-impl Span {
-    /// Of one hour.
-    pub(super) const fn at(on: Date, hour: u32) -> Self {
-        Self { first: (on, hour), last: (on, hour) }
-    }
-
-    /// As far as another hour.
-    pub(super) fn reach(&mut self, on: Date, hour: u32) {
-        (self.first, self.last) = (self.first.min((on, hour)), self.last.max((on, hour)));
-    }
-
-    /// Whether it had begun by the first of these hours of a day, and went on to the second.
-    pub(super) fn holds(&self, on: Date, (from, to): (u32, u32)) -> bool {
-        self.first <= (on, from) && self.last >= (on, to)
     }
 }
 

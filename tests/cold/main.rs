@@ -10,6 +10,7 @@ mod sitting;
 mod act;
 mod after_days_away;
 mod evening;
+mod files;
 mod killing_night;
 mod late;
 mod obeying;

@@ -26,9 +26,9 @@ fn a_scale_may_differ_by_column_and_is_asked_for_where_only_some_say_it() {
 }
 
 fn day(on: &str, low: Option<f64>, high: Option<f64>) -> DayOfReadings {
-    let in_part = false;
+    let (night, noon) = (None, None);
     let (low, high) = (low.map(Celsius), high.map(Celsius));
-    DayOfReadings { place: None, on: on.parse().unwrap(), low, high, compost: None, soil: None, in_part }
+    DayOfReadings { place: None, on: on.parse().unwrap(), low, high, compost: None, soil: None, night, noon }
 }
 
 /// What could be degrees F is none where the others show that the column is in degrees C.
@@ -60,26 +60,45 @@ fn a_table_of_lows_and_highs_in_any_dress() {
     }
 }
 
+/// Every three hours of the 3rd and the 4th of April, with a low of 2.5 C at six and -1 C at nine in the evening, and
+/// highs of 15 C and 12 C at three, each written by a hand: of the day, the hour and the temperature.
+fn sampled(hand: impl Fn(u32, u32, f64) -> String) -> String {
+    let celsius = |at: (u32, u32)| match at {
+        (3, 6) => 2.5,
+        (3, 15) => 15.0,
+        (3, 21) => -1.0,
+        (4, 15) => 12.0,
+        _ => 8.0,
+    };
+    let hours = (3..=4).flat_map(|day| (0..24).step_by(3).map(move |hour| (day, hour)));
+    hours.map(|at| hand(at.0, at.1, celsius(at))).collect()
+}
+
 /// Files as loggers of five makes might write them, invented for this check.
 #[test]
 fn loggers_of_many_hands_are_read() {
+    let by_noon = |hour: u32| ((hour + 11) % 12 + 1, if hour < 12 { "AM" } else { "PM" });
     for text in [
         // Semicolons, decimal commas, days first with points, names in another language.
-        "Datum;Tiefst;H\u{f6}chst\n03.04.2026;2,5;15,0\n04.04.2026;-1,0;12,0\n",
-        // Quoted, in F, by the hour with noon and midnight, months first.
-        "\"Date/Time\",\"Temp (\u{b0}F)\",\"RH (%)\"\n\"4/3/2026 4:00 AM\",36.5,90\n\"4/3/2026 2:00 PM\",59,40\n\
-         \"4/3/2026 11:00 PM\",30.2,80\n\"4/4/2026 2:00 PM\",53.6,40\n\"4/13/2026 2:00 PM\",53.6,40\n",
+        "Datum;Tiefst;H\u{f6}chst\n03.04.2026;2,5;15,0\n04.04.2026;-1,0;12,0\n".to_owned(),
+        // Quoted, in F, with noon and midnight, months first.
+        "\"Date/Time\",\"Temp (\u{b0}F)\",\"RH (%)\"\n".to_owned()
+            + &sampled(|day, hour, celsius| {
+                let (hour, noon) = by_noon(hour);
+                format!("\"4/{day}/2026 {hour}:00 {noon}\",{:.1},90\n", celsius * 1.8 + 32.0)
+            })
+            + "\"4/13/2026 2:00 PM\",53.6,40\n",
         // Days first with strokes, the hour in a column of its own, a preamble.
-        "Station: frame\nSerial: 0042\nDate,Time,Outdoor Temp [C]\n03/04/2026,05:00,2.5\n03/04/2026,14:00,15\n\
-         03/04/2026,23:30,-1\n04/04/2026,14:00,12\n13/04/2026,14:00,12\n",
+        "Station: frame\nSerial: 0042\nDate,Time,Outdoor Temp [C]\n".to_owned()
+            + &sampled(|day, hour, celsius| format!("{day:02}/04/2026,{hour:02}:30,{celsius}\n"))
+            + "13/04/2026,14:00,12\n",
         // ISO 8601 with a zone, samples beside battery and signal.
-        "timestamp\tbattery_v\ttemperature_c\trssi\n2026-04-03T05:00:00+01:00\t3.1\t2.5\t-80\n\
-         2026-04-03T14:00:00+01:00\t3.1\t15\t-80\n2026-04-03T22:00:00+01:00\t3.1\t-1\t-80\n\
-         2026-04-04T15:00:00+01:00\t3.1\t12\t-80\n",
+        "timestamp\tbattery_v\ttemperature_c\trssi\n".to_owned()
+            + &sampled(|day, hour, celsius| format!("2026-04-{day:02}T{hour:02}:00:00+01:00\t3.1\t{celsius}\t-80\n")),
         // Months named, a mean between lowest and highest, gaps as dashes.
-        "Day,Min Temp,Avg Temp,Max Temp\n3 Apr 2026,2.5,8,15\n4 Apr 2026,-1,6,12\n5 Apr 2026,--,--,--\n",
+        "Day,Min Temp,Avg Temp,Max Temp\n3 Apr 2026,2.5,8,15\n4 Apr 2026,-1,6,12\n5 Apr 2026,--,--,--\n".to_owned(),
     ] {
-        let days = days_in_csv(text).unwrap_or_else(|error| panic!("{error}: {text}"));
+        let days = days_in_csv(&text).unwrap_or_else(|error| panic!("{error}: {text}"));
         for (got, (on, low, high)) in days.iter().zip([("2026-04-03", 2.5, 15.0), ("2026-04-04", -1.0, 12.0)]) {
             let near = |it: Option<Celsius>, wanted: f64| it.is_some_and(|it| (it.0 - wanted).abs() < 0.01);
             assert!(got.on.to_string() == on && near(got.low, low) && near(got.high, high), "{got:?}: {text}");
@@ -136,12 +155,35 @@ fn one_temperature_a_day_is_neither_lowest_nor_highest() {
 
 #[test]
 fn samples_become_nights_and_days() {
-    let text = "Timestamp,Temperature_Celsius,Relative_Humidity\n2026-04-03 05:00,3.0,90\n\
-                2026-04-03 14:00,17.5,50\n2026-04-03 22:00,2.0,80\n2026-04-04 07:00,4.0,90\n";
-    // The low of 22:00 is of the night to the 4th; what the 4th comes to at its warmest is not in the file.
-    let days = days_in_csv(text).unwrap();
-    let fourth = DayOfReadings { in_part: true, ..day("2026-04-04", Some(2.0), None) };
-    assert_eq!(days, [day("2026-04-03", Some(3.0), Some(17.5)), fourth]);
+    let hours = sampled(|day, hour, celsius| format!("2026-04-{day:02} {hour:02}:00,{celsius},90\n"));
+    // The low of 21:00 on the 3rd is of the night to the 4th; of the night to the 5th there is an evening only.
+    let days = days_in_csv(&format!("Timestamp,Temperature_Celsius,Relative_Humidity\n{hours}")).unwrap();
+    let fifth = DayOfReadings { night: Some(Unseen::InPart), ..day("2026-04-05", None, None) };
+    assert_eq!(days, [day("2026-04-03", Some(2.5), Some(15.0)), day("2026-04-04", Some(-1.0), Some(12.0)), fifth]);
+}
+
+/// A logger that was silent each night from nine in the evening, and one that missed a noon: what it read before and after is
+/// neither the night's lowest nor the day's highest.
+#[test]
+fn a_night_or_a_noon_that_was_not_seen_has_no_figure() {
+    let hours = |is_silent: fn(u32, u32) -> bool| {
+        let all = (1..=4).flat_map(|day| (0..24).map(move |hour| (day, hour))).filter(|at| !is_silent(at.0, at.1));
+        let text: String = all.map(|(day, hour)| format!("2026-05-{day:02} {hour:02}:00,{}\n", 4 + hour)).collect();
+        days_in_csv(&format!("time,temperature\n{text}"))
+    };
+    let days = hours(|_, hour| !(9..21).contains(&hour)).unwrap();
+    let (silent, begins) = (Some(Unseen::Gap { from: 21, to: 9 }), Some(Unseen::InPart));
+    assert!(days.iter().all(|day| day.low.is_none()), "{days:?}");
+    let nights: Vec<_> = days.iter().map(|day| day.night).collect();
+    assert_eq!(nights, [begins, silent, silent, silent, begins]);
+    assert!(days[..4].iter().all(|day| day.high == Some(Celsius(24.0)) && day.noon.is_none()), "{days:?}");
+    let days = hours(|day, hour| day == 2 && (10..18).contains(&hour)).unwrap();
+    assert_eq!((days[1].low, days[1].high), (Some(Celsius(4.0)), None));
+    assert_eq!(days[1].noon, Some(Unseen::Gap { from: 11, to: 18 }));
+    assert_eq!((days[2].low, days[2].high), (Some(Celsius(4.0)), Some(Celsius(27.0))));
+    // A file that saw no night and no noon at all says what it would take.
+    let refused = hours(|_, hour| hour != 9 && hour != 18).unwrap_err();
+    assert_eq!(refused, ImportError::NoWholeDay);
 }
 
 /// Samples by the hour from the afternoon of the 2nd to the morning of the 4th: the night to the 2nd and the day of
@@ -158,7 +200,7 @@ fn what_a_file_holds_in_part_only_is_left_out() {
         days_in_csv(&format!("time,temperature\n{text}")).unwrap()
     };
     let told = |days: &[DayOfReadings]| -> Vec<(bool, bool, bool)> {
-        days.iter().map(|day| (day.low.is_some(), day.high.is_some(), day.in_part)).collect()
+        days.iter().map(|day| (day.low.is_some(), day.high.is_some(), day.night.or(day.noon).is_some())).collect()
     };
     // To nine in the morning of the 4th, and to eight in its evening.
     assert_eq!(told(&hours(9)), [(false, false, true), (true, true, false), (true, false, true)]);

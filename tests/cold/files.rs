@@ -1,0 +1,43 @@
+//! Files of thermometers and of forecasts, as growers have them: what is in them is taken, what is not is told. The real
+//! binary.
+
+#![allow(clippy::unwrap_used, reason = "a test may stop on the first surprise")]
+
+use std::fs;
+
+use crate::command_line::Home;
+
+fn home() -> Home {
+    let home = Home::empty();
+    home.script(
+        "place add frame --kind 'cold frame' --on 2024-01-01\nplace add kitchen --kind windowsill --on 2024-01-01\n",
+    );
+    home
+}
+
+/// A logger in a frame that is off from nine in the evening to nine in the morning: what it reads at nine is not the
+/// night's lowest, and the lift of the frame is not learnt from it.
+#[test]
+fn nights_that_a_logger_did_not_see_are_left_out_and_said() {
+    let home = home();
+    for day in 2..=6 {
+        home.does(&format!("forecast set 2024-05-{day:02} --low 3 --high 15 --on 2024-05-{:02}", day - 1));
+    }
+    let hours = (1..=6).flat_map(|day| (0..24).map(move |hour| (day, hour)));
+    let row = |(day, hour)| format!("2024-05-{day:02} {hour:02}:30,{}\n", 13 + (hour - 9) / 2);
+    let silent = |seen: std::ops::Range<i32>| -> String {
+        hours.clone().filter(|(_, hour)| seen.contains(hour)).map(row).collect()
+    };
+    fs::write(home.file("silent.csv"), format!("Time,Temp C\n{}", silent(9..21))).unwrap();
+    let told = home.does("reading import silent.csv --place frame --on 2024-05-07");
+    assert!(told.contains("5 nights, the first 2024-05-02, left out: nothing between 21:00 and 9:00"), "{told}");
+    assert!(told.contains("highest") && !told.contains("lowest"), "{told}");
+    let climate = home.does("climate frame --on 2024-05-07");
+    assert!(climate.contains("nights +2.5 C, give or take 1.0: all by the book"), "{climate}");
+    // The same logger, never silent: its nights are taken, and learnt from.
+    fs::write(home.file("whole.csv"), format!("Time,Temp C\n{}", silent(0..24))).unwrap();
+    let told = home.does("reading import whole.csv --place frame --on 2024-05-07");
+    assert!(told.contains("lowest") && !told.contains("nothing between"), "{told}");
+    let climate = home.does("climate frame --on 2024-05-07");
+    assert!(!climate.contains("nights +2.5 C, give or take 1.0: all by the book"), "{climate}");
+}
