@@ -241,6 +241,9 @@ impl DeskError {
             Self::Scales(doubted) => doubted.hint().to_owned(),
             Self::Answer(error) if error.is_of_scale() => scale::SERVICE_HINT.to_owned(),
             Self::Table { error, .. } if error.is_of_scale() => scale::FILE_HINT.to_owned(),
+            Self::Table { error: ImportError::TwoWays, .. } => {
+                "add --dates D/M where the day comes first, --dates M/D where the month does".to_owned()
+            }
             Self::Fetch(_) | Self::Answer(_) => "the forecast noted last stays".to_owned(),
             Self::Terminal(_) => String::new(),
             Self::Unknown { hint, .. } => hint.clone(),

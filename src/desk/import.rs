@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 use std::path::Path;
 
-use crate::exchange::{DayForecast, DayOfReadings, Days, Fields, ImportError, Unseen, days_in_csv, forecast_in};
+use crate::exchange::{Beside, DayForecast, DayOfReadings, Days, ImportError, Unseen, days_in_csv, forecast_in};
 use crate::grammar::Import;
 use crate::journal::{Act, Entry, Fact, Measured, State, admit, decide, fold_until};
 use crate::quantity::{Celsius, Date, EntryId, Moment, Name, PlaceId, Unit};
@@ -31,14 +31,15 @@ impl Desk {
     /// or nothing in it is new. Nothing is written then.
     pub fn import(&mut self, import: &Import, on: Date) -> Result<Done, DeskError> {
         match import {
-            Import::Readings { file, place, unit } => {
-                let found = days_in_csv(&read_text(file, LONGEST)?, *unit).map_err(|error| refused(file, error))?;
+            Import::Readings { file, place, unit, order } => {
+                let beside = Beside { on, unit: *unit, order: *order };
+                let found = days_in_csv(&read_text(file, LONGEST)?, &beside).map_err(|error| refused(file, error))?;
                 self.take_readings(&found, &source(file), place.as_ref(), on)
             }
-            Import::Forecast { file, unit } => {
-                let known = super::weather::fields(&self.trade);
-                let named = Fields { unit: unit.or(known.unit), ..known };
-                let found = forecast_in(&read_text(file, LONGEST)?, &named).map_err(|error| refused(file, error))?;
+            Import::Forecast { file, unit, order } => {
+                let beside = Beside { on, unit: unit.or(self.trade.weather().unit), order: *order };
+                let found = forecast_in(&read_text(file, LONGEST)?, &super::weather::fields(&self.trade), &beside);
+                let found = found.map_err(|error| refused(file, error))?;
                 self.take_forecast("forecast import", &found, &source(file), on)
             }
             Import::Fetch => match self.fetch_forecast(on)? {

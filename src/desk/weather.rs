@@ -4,7 +4,7 @@ use chrono::{Datelike as _, Timelike as _};
 
 use crate::advice::{self, LastFrosts, PlaceView};
 pub use crate::exchange::CAN_FETCH;
-use crate::exchange::{DayForecast, Days, FetchError, Fields, Patience, address, fetch, forecast_in};
+use crate::exchange::{Beside, DayForecast, Days, FetchError, Fields, Patience, address, fetch, forecast_in};
 use crate::journal::{Measured, fold_until};
 use crate::quantity::{Date, Name, PlaceId};
 use crate::store::Scope;
@@ -21,6 +21,7 @@ use super::{Desk, clock};
 pub struct Question {
     url: String,
     named: Fields,
+    beside: Beside,
 }
 
 /// What a fetched forecast came to.
@@ -39,7 +40,7 @@ impl Question {
     /// When no answer came, or none that is a forecast.
     pub fn ask(&self) -> Result<Days<DayForecast>, DeskError> {
         let text = fetch(&self.url, Patience::USUAL)?;
-        forecast_in(&text, &self.named).map_err(DeskError::Answer)
+        forecast_in(&text, &self.named, &self.beside).map_err(DeskError::Answer)
     }
 }
 
@@ -62,7 +63,8 @@ impl Desk {
                 "no weather service is set: write latitude, longitude and forecast_url into settings.toml",
             ));
         };
-        Ok(Question { url: address(url, latitude, longitude)?, named: fields(&self.trade) })
+        let beside = Beside { on, unit: service.unit, order: None };
+        Ok(Question { url: address(url, latitude, longitude)?, named: fields(&self.trade), beside })
     }
 
     /// Asks the weather service and notes what it answers.
@@ -147,5 +149,5 @@ const NUMBERS: [&str; 8] = ["two", "three", "four", "five", "six", "seven", "eig
 /// What the settings say that answers call things.
 pub(super) fn fields(trade: &Trade) -> Fields {
     let service = trade.weather();
-    Fields { day: service.day.clone(), low: service.low.clone(), high: service.high.clone(), unit: service.unit }
+    Fields { day: service.day.clone(), low: service.low.clone(), high: service.high.clone() }
 }

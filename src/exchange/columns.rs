@@ -1,6 +1,6 @@
-//! What a column or field of somebody else's file is about, told from its name; and the days and degrees in it.
+//! What a column or field of somebody else's file is about, told from its name; and the degrees in it.
 
-use crate::quantity::{Celsius, Date, Scale};
+use crate::quantity::{Celsius, Scale};
 
 /// What a column holds.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -167,61 +167,6 @@ pub(super) fn number(text: &str) -> Option<(f64, Option<Scale>)> {
     if unit.is_empty() { Some((number, None)) } else { Some((number, Some(scale(unit)?))) }
 }
 
-/// A day as written: year first, or `12.04.2026` with the day first, or three numbers with strokes whose order the
-/// rest of the file has to tell.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Written {
-    Day(Date),
-    Strokes { first: u32, second: u32, year: i32 },
-}
-
-/// Reads a day and the hour behind it, if there is one.
-pub(super) fn day(text: &str) -> Option<(Written, Option<u32>)> {
-    let text = text.trim();
-    if let Some(named) = with_month_named(text) {
-        return Some(named);
-    }
-    let (date, rest) = text.split_at(text.find(['T', ' ', 't']).unwrap_or(text.len()));
-    let hour = hour(rest.trim_start_matches(['T', 't', ' ']));
-    let fields: Vec<u32> = date.split(['-', '/', '.']).map(str::parse).collect::<Result<_, _>>().ok()?;
-    let [first, second, third] = fields[..] else { return None };
-    if date.split(['-', '/', '.']).next()?.len() == 4 {
-        let day = Date::from_ymd_opt(i32::try_from(first).ok()?, second, third)?;
-        return Some((Written::Day(day), hour));
-    }
-    let year = i32::try_from(if third < 100 { third + 2000 } else { third }).ok()?;
-    if date.contains('.') {
-        return Some((Written::Day(Date::from_ymd_opt(year, second, first)?), hour));
-    }
-    Some((Written::Strokes { first, second, year }, hour))
-}
-
-/// `3 Apr 2026 05:00`, `3-Apr-26`, `Apr 3, 2026`: only a month that is named.
-fn with_month_named(text: &str) -> Option<(Written, Option<u32>)> {
-    let mut words = text.split([' ', '-', '/', ',', '.']).filter(|word| !word.is_empty());
-    let three = [words.next()?, words.next()?, words.next()?];
-    let month = three.iter().find_map(|word| word.parse::<chrono::Month>().ok())?.number_from_month();
-    let mut numbers = three.iter().filter_map(|word| word.parse::<u32>().ok());
-    let (day, year) = (numbers.next()?, numbers.next()?);
-    let year = i32::try_from(if year < 100 { year + 2000 } else { year }).ok()?;
-    let rest: Vec<&str> = words.collect();
-    Some((Written::Day(Date::from_ymd_opt(year, month, day)?), hour(&rest.join(" "))))
-}
-
-/// The hour of `03:20`, `3:20 PM` or `15`.
-pub(super) fn hour(text: &str) -> Option<u32> {
-    let text = text.trim();
-    let digits: String = text.chars().take_while(char::is_ascii_digit).collect();
-    let hour: u32 = digits.parse().ok().filter(|hour| *hour < 24)?;
-    let lower = text.to_lowercase();
-    Some(match (lower.contains("pm"), lower.contains("am"), hour) {
-        (true, _, 12) | (_, false, 12) => 12,
-        (true, ..) => (hour + 12) % 24,
-        (false, true, 12) => 0,
-        _ => hour,
-    })
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -291,30 +236,5 @@ mod tests {
         assert_eq!(number("64 F"), Some((64.0, Some(Scale::Fahrenheit))));
         assert_eq!(number("--"), None);
         assert_eq!(number("4 mm"), None);
-    }
-
-    #[test]
-    fn days_and_hours_in_many_hands() {
-        let april = Date::from_ymd_opt(2026, 4, 3);
-        for text in [
-            "2026-04-03",
-            "2026-04-03T05:00",
-            "2026-04-03T05:00:00+02:00",
-            "2026/04/03 5:00",
-            "03.04.2026 05:00",
-            "3 Apr 2026 05:00",
-            "3-Apr-26",
-            "April 3, 2026 5:00 AM",
-        ] {
-            assert_eq!(day(text).map(|(day, _)| day), april.map(Written::Day), "{text}");
-        }
-        assert_eq!(day("2026-04-03T05:00").and_then(|(_, hour)| hour), Some(5));
-        assert_eq!(day("3/4/26").map(|(day, _)| day), Some(Written::Strokes { first: 3, second: 4, year: 2026 }));
-        for text in ["", "soon", "2026-13-01", "31.02.2026", "1775000000", "2026-04"] {
-            assert_eq!(day(text), None, "{text}");
-        }
-        for (text, expected) in [("12:10 AM", 0), ("12:10 pm", 12), ("3:00 PM", 15), ("23:59", 23), ("7", 7)] {
-            assert_eq!(hour(text), Some(expected), "{text}");
-        }
     }
 }

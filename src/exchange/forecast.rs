@@ -6,14 +6,15 @@ use std::collections::BTreeMap;
 
 use serde_json::{Map, Value};
 
-use super::columns::{self, Role, Written};
+use super::columns::{self, Role};
+use super::days;
 use super::hours::{EVENING, Hours};
-use super::table::{DayOfReadings, ImportError, days_in_csv};
+use super::table::{Beside, DayOfReadings, ImportError, days_in_csv};
 use super::unit::{Days, Seen};
 use crate::quantity::{Celsius, Date, Scale, shown};
 
-/// What an answer calls its days, lows and highs, and their scale, where the grower says so; what is `None` is told
-/// from the names as they are.
+/// What an answer calls its days, lows and highs, where the grower says so; what is `None` is told from the names as they
+/// are.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Fields {
     /// The days.
@@ -22,8 +23,6 @@ pub struct Fields {
     pub low: Option<String>,
     /// The highs.
     pub high: Option<String>,
-    /// The scale of what does not say its own.
-    pub unit: Option<Scale>,
 }
 
 impl Fields {
@@ -59,14 +58,14 @@ pub struct DayForecast {
 ///
 /// # Errors
 /// When it is broken, of another shape, holds figures that cannot be, or has no day with both low and high.
-pub fn forecast_in(text: &str, named: &Fields) -> Result<Days<DayForecast>, ImportError> {
+pub fn forecast_in(text: &str, named: &Fields, beside: &Beside) -> Result<Days<DayForecast>, ImportError> {
     let text = text.trim_start_matches('\u{feff}').trim_start();
     let Days { days, unit } = if text.starts_with(['{', '[']) {
         let value: Value =
             serde_json::from_str(text).map_err(|error| ImportError::Broken(shown(&error.to_string())))?;
-        Reader { named, seen: RefCell::default() }.all_in(&value)?
+        Reader { named, beside, seen: RefCell::default() }.all_in(&value)?
     } else {
-        let Days { days, unit } = days_in_csv(text, named.unit)?;
+        let Days { days, unit } = days_in_csv(text, beside)?;
         let both = |day: DayOfReadings| Some(DayForecast { day: day.on, low: day.low?, high: day.high? });
         Days { days: days.into_iter().filter_map(both).collect(), unit }
     };
@@ -81,6 +80,7 @@ type Found = Result<Vec<DayForecast>, ImportError>;
 /// Reads one JSON.
 struct Reader<'a> {
     named: &'a Fields,
+    beside: &'a Beside,
     /// The figures that were read.
     seen: RefCell<Seen>,
 }
@@ -99,7 +99,7 @@ impl Reader<'_> {
             _ => None,
         };
         let celsius = number.and_then(|(number, written)| {
-            let scale = written.or(stated).or(self.named.unit);
+            let scale = written.or(stated).or(self.beside.unit);
             self.seen.borrow_mut().add(number, scale);
             columns::degrees(number, scale.unwrap_or(Scale::Celsius))
         });
@@ -157,7 +157,7 @@ impl Reader<'_> {
             let rows = days.zip(lows.iter().zip(highs)).filter(|(_, (low, high))| !low.is_null() && !high.is_null());
             return Some(
                 rows.map(|((day, line), (a, b))| {
-                    let (day, _) = written(day, line)?;
+                    let (day, _) = self.written(day, line)?;
                     Ok(DayForecast { day, low: self.figure(a, low, line)?, high: self.figure(b, high, line)? })
                 })
                 .collect(),
@@ -169,7 +169,8 @@ impl Reader<'_> {
         let mut highs: BTreeMap<Date, f64> = BTreeMap::new();
         let mut sampled: Option<Hours> = None;
         for ((day, line), value) in days.zip(air).filter(|(_, value)| !value.is_null()) {
-            let read = written(day, line).and_then(|(day, hour)| Ok((day, hour, self.figure(value, scale, line)?)));
+            let read =
+                self.written(day, line).and_then(|(day, hour)| Ok((day, hour, self.figure(value, scale, line)?)));
             let (day, hour, celsius) = match read {
                 Ok(read) => read,
                 Err(error) => return Some(Err(error)),
@@ -202,7 +203,7 @@ impl Reader<'_> {
         let unit = field(Role::Unit).and_then(|(_, unit)| unit.as_str()).and_then(columns::scale);
         let scale = |name: &str| unit.or_else(|| columns::scale(name));
         let read = || {
-            let (day, _) = written(day.1, 1)?;
+            let (day, _) = self.written(day.1, 1)?;
             Ok(DayForecast {
                 day,
                 low: self.figure(low.1, scale(low.0), 1)?,
@@ -211,14 +212,15 @@ impl Reader<'_> {
         };
         Some(read())
     }
-}
 
-fn written(value: &Value, line: u64) -> Result<(Date, Option<u32>), ImportError> {
-    let text = value.as_str().map_or_else(|| value.to_string(), str::to_owned);
-    match columns::day(&text) {
-        Some((Written::Day(day), hour)) => Ok((day, hour)),
-        Some((Written::Strokes { .. }, _)) => Err(ImportError::TwoWays),
-        None => Err(ImportError::NotADay { line, text: shown(&text) }),
+    /// A day, and its hour if it has one.
+    fn written(&self, value: &Value, line: u64) -> Result<(Date, Option<u32>), ImportError> {
+        let text = value.as_str().map_or_else(|| value.to_string(), str::to_owned);
+        let read = days::day(&text).map(|(day, hour)| {
+            let order = days::order(std::iter::once(day), self.beside.order)?;
+            Ok(day.date(order, self.beside.on).map(|day| (day, hour)))
+        });
+        read.transpose()?.flatten().ok_or_else(|| ImportError::NotADay { line, text: shown(&text) })
     }
 }
 
@@ -227,7 +229,7 @@ mod tests {
     use super::*;
 
     fn read(text: &str) -> Result<Vec<DayForecast>, ImportError> {
-        forecast_in(text, &Fields::default()).map(|found| found.days)
+        forecast_in(text, &Fields::default(), &Beside::default()).map(|found| found.days)
     }
 
     fn days(text: &str) -> Vec<(String, f64, f64)> {
@@ -309,14 +311,15 @@ mod tests {
         let text = r#"{"v":{"t":["2026-04-16","2026-04-17"],"tn":[28.4,32.9],"tx":[51.8,53.6],"temp_min":[1,1]}}"#;
         assert_eq!(read(text), Err(ImportError::OtherShape));
         let some = |text: &str| Some(text.to_owned());
-        let named = Fields { day: some("t"), low: some("TN"), high: some("tx"), unit: Some(Scale::Fahrenheit) };
-        let days = forecast_in(text, &named).unwrap().days;
+        let named = Fields { day: some("t"), low: some("TN"), high: some("tx") };
+        let beside = Beside { unit: Some(Scale::Fahrenheit), ..Beside::default() };
+        let days = forecast_in(text, &named, &beside).unwrap().days;
         let round = |celsius: Celsius| (celsius.0 * 10.0).round() / 10.0;
         let days: Vec<_> = days.iter().map(|day| (day.day.to_string(), round(day.low), round(day.high))).collect();
         assert_eq!(days, expected());
         // Without the unit it is asked for.
         let warm = text.replace("28.4,32.9", "38,40");
-        assert_eq!(forecast_in(&warm, &Fields { unit: None, ..named }), Err(ImportError::WhichScale(33.0)));
+        assert_eq!(forecast_in(&warm, &named, &Beside::default()), Err(ImportError::WhichScale(33.0)));
     }
 
     proptest::proptest! {

@@ -6,6 +6,7 @@
 
 mod columns;
 mod csv;
+mod days;
 mod fetch;
 mod file;
 mod forecast;
@@ -23,7 +24,7 @@ pub use file::NewFile;
 pub use forecast::{DayForecast, Fields, forecast_in};
 pub use hours::Unseen;
 pub use json::{JsonLog, LogAct};
-pub use table::{DayOfReadings, ImportError, days_in_csv};
+pub use table::{Beside, DayOfReadings, ImportError, days_in_csv};
 pub use unit::Days;
 
 /// A format that the log is written in.

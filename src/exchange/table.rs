@@ -4,10 +4,11 @@ use std::collections::BTreeMap;
 
 use thiserror::Error;
 
-use super::columns::{self, Role, Written};
+use super::columns::{self, Role};
+use super::days::{self, Written};
 use super::hours::{EVENING, Hours, Unseen};
 use super::unit::{Days, Seen};
-use crate::quantity::{Celsius, Date, Scale, shown};
+use crate::quantity::{Celsius, Date, DateOrder, Scale, shown};
 
 /// Why a file of temperatures is not taken. Nothing of it is.
 #[derive(Clone, Debug, PartialEq, Error)]
@@ -39,7 +40,7 @@ pub enum ImportError {
         text: String,
     },
     /// Days that can be read two ways throughout.
-    #[error("its days can be read two ways, day first or month first: write them as 2026-04-12")]
+    #[error("its days can be read two ways, day first or month first")]
     TwoWays,
     /// A figure that is no temperature of a place.
     #[error("line {line}: '{text}' cannot be the temperature of a place for plants (-60 C to 80 C)")]
@@ -94,6 +95,17 @@ impl ImportError {
     pub const fn is_of_scale(&self) -> bool {
         matches!(self, Self::WhichScale(_) | Self::UnitOfSome)
     }
+}
+
+/// What is known of a file beside what stands in it.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Beside {
+    /// The day it is read on: a day without a year is the nearest to it.
+    pub on: Date,
+    /// The scale of what does not say its own.
+    pub unit: Option<Scale>,
+    /// Which comes first in days with strokes.
+    pub order: Option<DateOrder>,
 }
 
 /// The low and high of one day of one thermometer.
@@ -162,17 +174,15 @@ struct Columns {
     scale: Option<usize>,
     place: Option<usize>,
     scales: Vec<Option<Scale>>,
-    /// What is said of all that does not say its own.
-    unit: Option<Scale>,
 }
 
 /// Reads the days in a CSV of any column names: separated by commas, semicolons or tabs, with lines above the
-/// headings, in degrees C or F; `unit` is the scale of what does not say its own, where that is known.
+/// headings, in degrees C or F.
 ///
 /// # Errors
 /// When the columns cannot be told, a day or figure is not one, days or degrees could be read two ways, or nothing is
 /// in it. Nothing is guessed that would change a number.
-pub fn days_in_csv(text: &str, unit: Option<Scale>) -> Result<Days<DayOfReadings>, ImportError> {
+pub fn days_in_csv(text: &str, beside: &Beside) -> Result<Days<DayOfReadings>, ImportError> {
     let text = text.trim_start_matches('\u{feff}');
     let separator = separator(text);
     let mut reader = ::csv::ReaderBuilder::new()
@@ -188,22 +198,22 @@ pub fn days_in_csv(text: &str, unit: Option<Scale>) -> Result<Days<DayOfReadings
         Some((at + 1, columns))
     });
     let (begin, columns) = named.ok_or_else(|| unnamed(&records))?;
-    let columns = Columns { unit, ..columns? };
+    let columns = columns?;
     let mut rows = Vec::new();
     for record in records.iter().skip(begin) {
         let line = record.position().map_or(0, ::csv::Position::line);
-        rows.extend(row(record, &columns, line)?);
+        rows.extend(row(record, &columns, beside.unit, line)?);
     }
-    gathered(rows)
+    gathered(rows, beside)
 }
 
 /// Why a table without headings that say enough is not taken: what its columns are called is told, and nothing guessed.
 fn unnamed(records: &[::csv::StringRecord]) -> ImportError {
-    let has_day = |record: &::csv::StringRecord| record.iter().any(|cell| columns::day(cell).is_some());
+    let has_day = |record: &::csv::StringRecord| record.iter().any(|cell| days::day(cell).is_some());
     let Some(begin) = records.iter().position(has_day) else { return ImportError::NoColumns };
     let number = |at: &usize| records[begin].get(*at).is_some_and(|cell| columns::number(cell).is_some());
     let head = begin.checked_sub(1).and_then(|at| records.get(at));
-    let names = (0..records[begin].len()).filter(|at| number(at) && columns::day(&records[begin][*at]).is_none());
+    let names = (0..records[begin].len()).filter(|at| number(at) && days::day(&records[begin][*at]).is_none());
     let names: Vec<String> = names.filter_map(|at| Some(format!("'{}'", shown(head?.get(at)?)))).collect();
     if names.is_empty() { ImportError::NoColumns } else { ImportError::Unnamed(names.join(", ")) }
 }
@@ -241,7 +251,7 @@ fn headings(record: &::csv::StringRecord, next: Option<&::csv::StringRecord>) ->
         }
         ref columns => Ok(columns.to_vec()),
     };
-    let is_day = |cell: &str| columns::day(cell).is_some();
+    let is_day = |cell: &str| days::day(cell).is_some();
     let below = || next.filter(|_| !record.iter().any(is_day)).and_then(|next| next.iter().position(is_day));
     let Some(day) = find(Role::Day).or_else(below) else { return Ok(None) };
     let (low, high) = (only(Role::Low)?, only(Role::High)?);
@@ -267,15 +277,19 @@ fn headings(record: &::csv::StringRecord, next: Option<&::csv::StringRecord>) ->
         scale: find(Role::Unit),
         place: find(Role::Place),
         scales: record.iter().map(columns::scale).collect(),
-        unit: None,
     }))
 }
 
-fn row(record: &::csv::StringRecord, columns: &Columns, line: u64) -> Result<Option<Row>, ImportError> {
+fn row(
+    record: &::csv::StringRecord,
+    columns: &Columns,
+    unit: Option<Scale>,
+    line: u64,
+) -> Result<Option<Row>, ImportError> {
     let cell = |at: Option<usize>| at.and_then(|at| record.get(at)).filter(|text| !text.is_empty());
     let Some(text) = cell(Some(columns.day)) else { return Ok(None) };
-    let (day, hour) = columns::day(text).ok_or_else(|| ImportError::NotADay { line, text: shown(text) })?;
-    let hour = cell(columns.hour).and_then(columns::hour).or(hour);
+    let (day, hour) = days::day(text).ok_or_else(|| ImportError::NotADay { line, text: shown(text) })?;
+    let hour = cell(columns.hour).and_then(days::hour).or(hour);
     let stated = cell(columns.scale).and_then(columns::scale);
     let figure = |at: Option<usize>| -> Result<Option<Figure>, ImportError> {
         let Some(text) = cell(at) else { return Ok(None) };
@@ -285,7 +299,7 @@ fn row(record: &::csv::StringRecord, columns: &Columns, line: u64) -> Result<Opt
         let wrong = || ImportError::NotATemperature { line, text: shown(text) };
         let (number, written) = columns::number(text).ok_or_else(wrong)?;
         let heading = at.and_then(|at| columns.scales.get(at).copied().flatten());
-        let scale = written.or(stated).or(heading).or(columns.unit);
+        let scale = written.or(stated).or(heading).or(unit);
         columns::degrees(number, scale.unwrap_or(Scale::Celsius))
             .or_else(|| scale.is_none().then(|| columns::degrees(number, Scale::Fahrenheit)).flatten())
             .ok_or_else(wrong)?;
@@ -308,14 +322,14 @@ fn row(record: &::csv::StringRecord, columns: &Columns, line: u64) -> Result<Opt
     Ok(Some(Row { line, place: cell(columns.place).map(str::to_owned), day, hour, low, high, air, compost, soil }))
 }
 
-fn gathered(rows: Vec<Row>) -> Result<Days<DayOfReadings>, ImportError> {
+fn gathered(rows: Vec<Row>, beside: &Beside) -> Result<Days<DayOfReadings>, ImportError> {
     let unit = figures(&rows).unit()?;
-    let order = order(&rows)?;
+    let order = days::order(rows.iter().map(|row| row.day), beside.order)?;
     let mut days: BTreeMap<(Option<String>, Date), SoFar> = BTreeMap::new();
     let mut hours: BTreeMap<Option<String>, Hours> = BTreeMap::new();
     for row in rows {
-        let wrong_day = || ImportError::NotADay { line: row.line, text: format!("{:?}", row.day) };
-        let on = order.day(row.day).ok_or_else(wrong_day)?;
+        let wrong_day = || ImportError::NotADay { line: row.line, text: row.day.to_string() };
+        let on = row.day.date(order, beside.on).ok_or_else(wrong_day)?;
         // What may be degrees F was let by until all of the column was seen to be degrees C.
         let celsius = |figure: Option<Figure>| -> Result<Option<Celsius>, ImportError> {
             let Some((number, scale)) = figure else { return Ok(None) };
@@ -377,40 +391,6 @@ fn gathered(rows: Vec<Row>) -> Result<Days<DayOfReadings>, ImportError> {
 fn figures(rows: &[Row]) -> Seen {
     let air = rows.iter().flat_map(|row| [row.low, row.high, row.air]).flatten();
     air.chain(rows.iter().flat_map(|row| row.compost.iter().chain(&row.soil)).copied()).collect()
-}
-
-/// Which comes first in days written with strokes.
-#[derive(Clone, Copy)]
-enum Order {
-    DayFirst,
-    MonthFirst,
-}
-
-impl Order {
-    fn day(self, written: Written) -> Option<Date> {
-        match (written, self) {
-            (Written::Day(day), _) => Some(day),
-            (Written::Strokes { first, second, year }, Self::DayFirst) => Date::from_ymd_opt(year, second, first),
-            (Written::Strokes { first, second, year }, Self::MonthFirst) => Date::from_ymd_opt(year, first, second),
-        }
-    }
-}
-
-fn order(rows: &[Row]) -> Result<Order, ImportError> {
-    let strokes: Vec<(u32, u32)> = rows
-        .iter()
-        .filter_map(|row| match row.day {
-            Written::Strokes { first, second, .. } => Some((first, second)),
-            Written::Day(_) => None,
-        })
-        .collect();
-    let day_first = strokes.iter().any(|(first, _)| *first > 12);
-    let month_first = strokes.iter().any(|(_, second)| *second > 12);
-    match (strokes.is_empty(), day_first, month_first) {
-        (true, ..) | (_, true, false) => Ok(Order::DayFirst),
-        (_, false, true) => Ok(Order::MonthFirst),
-        _ => Err(ImportError::TwoWays),
-    }
 }
 
 #[cfg(test)]

@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use crate::quantity::{CropName, Date, Name, Scale};
+use crate::quantity::{CropName, Date, DateOrder, Name, Scale};
 
 use super::refs::{ActRef, BatchRef, BenchRef, ContainerWords, PartRef, SpotRef};
 use super::request::Request;
@@ -133,6 +133,8 @@ pub enum Import {
         place: Option<Name>,
         /// The scale of what does not say its own, where it was typed.
         unit: Option<Scale>,
+        /// Which comes first in its days, where it was typed.
+        order: Option<DateOrder>,
     },
     /// A forecast.
     Forecast {
@@ -140,6 +142,8 @@ pub enum Import {
         file: PathBuf,
         /// The scale of what does not say its own, where it was typed.
         unit: Option<Scale>,
+        /// Which comes first in its days, where it was typed.
+        order: Option<DateOrder>,
     },
     /// A forecast of the weather service in the settings.
     Fetch,

@@ -332,6 +332,7 @@ fn of_kind(kind: &str, read: &Read<'_>, names: &Vocabulary) -> Vec<Offer> {
             "morning", "batch", "cells", "tonight", "benches", "plan", "in-hand", "place", "round", "journal", "keys",
         ]),
         "UNIT" => plain(&["C", "F"]),
+        "ORDER" => plain(&["D/M", "M/D"]),
         "DATE" => plain(&["today", "yesterday", "-2d", "-3d", "-7d"]),
         word if word.starts_with(|c: char| c.is_ascii_lowercase()) => plain(&[word]),
         // A number, a size, a text: only the grower knows it.

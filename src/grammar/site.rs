@@ -6,7 +6,8 @@ use clap::{ArgAction, Args, Subcommand};
 
 use crate::journal::{Light, Measured, PlaceKind, SeedOrigin};
 use crate::quantity::{
-    Celsius, CropName, Date, Looking, Millimetres, Name, Scale, Share, parse_date, parse_share, parse_temperature,
+    Celsius, CropName, Date, DateOrder, Looking, Millimetres, Name, Scale, Share, parse_date, parse_share,
+    parse_temperature,
 };
 
 use super::command::Import;
@@ -34,7 +35,7 @@ pub(super) enum SiteVerb {
     Lot(LotVerb),
     /// Note temperatures read in a place
     #[command(
-        override_usage = "thumbpot reading PLACE [--min C] [--max C] [--now C] [--compost C] [--soil C]\n       thumbpot reading import FILE.csv [--place PLACE] [--unit C|F] [--sure]"
+        override_usage = "thumbpot reading PLACE [--min C] [--max C] [--now C] [--compost C] [--soil C]\n       thumbpot reading import FILE.csv [--place PLACE] [--unit C|F] [--sure] [--dates D/M|M/D]"
     )]
     Reading(ReadingArgs),
     /// Note a forecast of outside air
@@ -182,22 +183,25 @@ pub(super) struct ReadingArgs {
     #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true, value_parser = values::low)]
     soil: Option<Degrees>,
     #[command(flatten)]
-    unit: UnitArgs,
+    told: FileArgs,
 }
 
-/// The scale of what a file does not say it of.
+/// What a file does not say of itself.
 #[derive(Clone, Copy, Debug, Args)]
-pub(super) struct UnitArgs {
+pub(super) struct FileArgs {
     /// After import: C or F, where the file does not say
     #[arg(long, value_name = "UNIT", value_parser = values::scale)]
     unit: Option<Scale>,
     /// After import: it was so warm in degrees C, unlikely as it looks
     #[arg(long, conflicts_with = "unit")]
     sure: bool,
+    /// After import: D/M or M/D, which comes first in days such as 3/4/2026
+    #[arg(long = "dates", value_name = "ORDER", value_parser = values::date_order)]
+    order: Option<DateOrder>,
 }
 
-impl UnitArgs {
-    fn said(self) -> Option<Scale> {
+impl FileArgs {
+    fn unit(self) -> Option<Scale> {
         self.unit.or(self.sure.then_some(Scale::Celsius))
     }
 }
@@ -218,13 +222,13 @@ pub(super) enum ForecastVerb {
         high: Degrees,
     },
     /// Take a forecast from a CSV or JSON file
-    #[command(override_usage = "thumbpot forecast import FILE [--unit C|F] [--sure]")]
+    #[command(override_usage = "thumbpot forecast import FILE [--unit C|F] [--sure] [--dates D/M|M/D]")]
     Import {
         /// Days with lows and highs, whatever they are called
         #[arg(value_name = "FILE")]
         file: PathBuf,
         #[command(flatten)]
-        unit: UnitArgs,
+        told: FileArgs,
     },
     /// Ask the weather service of settings.toml for one
     #[command(override_usage = "thumbpot forecast fetch")]
@@ -235,8 +239,8 @@ impl SiteVerb {
     /// What is to be taken from elsewhere, when that is what was asked.
     pub(super) fn import(&self) -> Result<Option<Import>, GrammarError> {
         match self {
-            Self::Forecast(ForecastVerb::Import { file, unit }) => {
-                Ok(Some(Import::Forecast { file: file.clone(), unit: unit.said() }))
+            Self::Forecast(ForecastVerb::Import { file, told }) => {
+                Ok(Some(Import::Forecast { file: file.clone(), unit: told.unit(), order: told.order }))
             }
             Self::Forecast(ForecastVerb::Fetch) => Ok(Some(Import::Fetch)),
             Self::Reading(reading) => reading.import(),
@@ -287,17 +291,23 @@ impl SiteVerb {
 
 impl ReadingArgs {
     fn import(&self) -> Result<Option<Import>, GrammarError> {
-        const USAGE: &str = "usage: thumbpot reading import FILE.csv [--place PLACE] [--unit C|F] [--sure]";
+        const USAGE: &str =
+            "usage: thumbpot reading import FILE.csv [--place PLACE] [--unit C|F] [--sure] [--dates D/M|M/D]";
         let read = [self.min, self.max, self.now, self.compost, self.soil].iter().any(Option::is_some);
         match &self.file {
             Some(file) if self.place.same_as("import") && !read => {
-                Ok(Some(Import::Readings { file: file.clone(), place: self.of.clone(), unit: self.unit.said() }))
+                let (place, unit) = (self.of.clone(), self.told.unit());
+                Ok(Some(Import::Readings { file: file.clone(), place, unit, order: self.told.order }))
             }
             Some(file) => {
                 let file = file.to_string_lossy();
                 Err(GrammarError::usage(format!("'{file}' was not expected here"), USAGE))
             }
-            None if self.of.is_some() || self.unit.said().is_some() || (self.place.same_as("import") && !read) => {
+            None if self.of.is_some()
+                || self.told.unit().is_some()
+                || self.told.order.is_some()
+                || (self.place.same_as("import") && !read) =>
+            {
                 Err(GrammarError::usage("import needs a file", USAGE))
             }
             None => Ok(None),

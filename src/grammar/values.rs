@@ -4,8 +4,8 @@ use thiserror::Error;
 
 use crate::journal::{BenchSize, MOST, PlaceKind, Rest};
 use crate::quantity::{
-    Celsius, CropName, MeasureError, Millimetres, Name, Remark, Scale, TextError, Unit, UnknownWord, parse_length,
-    parse_rectangle, parse_temperature, shown,
+    Celsius, CropName, DateOrder, MeasureError, Millimetres, Name, Remark, Scale, TextError, Unit, UnknownWord,
+    parse_length, parse_rectangle, parse_temperature, shown,
 };
 
 use super::command::ToldBy;
@@ -192,6 +192,15 @@ pub(super) fn scale(text: &str) -> Result<Scale, ValueError> {
         "c" => Ok(Scale::Celsius),
         "f" => Ok(Scale::Fahrenheit),
         _ => Err(ValueError::Either(shown(text), "C nor F")),
+    }
+}
+
+/// `D/M` or `M/D`.
+pub(super) fn date_order(text: &str) -> Result<DateOrder, ValueError> {
+    match text.to_ascii_lowercase().as_str() {
+        "d/m" | "dm" => Ok(DateOrder::DayFirst),
+        "m/d" | "md" => Ok(DateOrder::MonthFirst),
+        _ => Err(ValueError::Either(shown(text), "D/M nor M/D")),
     }
 }
 

@@ -3,6 +3,15 @@
 use chrono::{Datelike, NaiveDate, TimeDelta, Weekday};
 use thiserror::Error;
 
+/// Which comes first in days written with strokes, as in `3/4/2026`.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum DateOrder {
+    /// The day: the 3rd of April.
+    DayFirst,
+    /// The month: the 4th of March.
+    MonthFirst,
+}
+
 /// A day without its year that comes within so many days was more likely a slip than one of a year ago. Common practice, no
 /// source.
 const SOON: i64 = 60;

@@ -13,7 +13,7 @@ mod words;
 
 pub use cells::{CellError, CellSet, MOST_CELLS};
 pub use chrono::NaiveDate as Date;
-pub use dates::{DateError, Looking, parse_date};
+pub use dates::{DateError, DateOrder, Looking, parse_date};
 pub use ids::{ActId, BatchId, BenchId, ContainerId, DeviceId, EntryId, LotId, PartId, PlaceId};
 pub use measures::{
     Celsius, MeasureError, Millilitres, Millimetres, Scale, Share, SquareMillimetres, Unit, parse_length,

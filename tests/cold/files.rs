@@ -41,3 +41,29 @@ fn nights_that_a_logger_did_not_see_are_left_out_and_said() {
     let climate = home.does("climate frame --on 2024-05-07");
     assert!(!climate.contains("nights +2.5 C, give or take 1.0: all by the book"), "{climate}");
 }
+
+/// Days of May written with strokes, none of them past the 12th: where they follow each other they tell their order, and of
+/// a single day it is asked and can be said.
+#[test]
+fn days_with_strokes_tell_their_order_or_are_asked_about() {
+    let home = home();
+    let line = "reading import f.csv --place frame --on 2024-05-10";
+    for (file, said) in [
+        ("Date,Min,Max\n03/05/2024,4,16\n04/05/2024,5,17\n", "lowest 5.0 C, of 2024-05-04"),
+        ("Date,Min,Max\n05/03/2024,4,16\n05/04/2024,5.5,17\n", "lowest 5.5 C, of 2024-05-04"),
+    ] {
+        fs::write(home.file("f.csv"), file).unwrap();
+        let told = home.does(line);
+        assert!(told.contains(said), "{told}");
+        home.does("undo");
+    }
+    fs::write(home.file("f.csv"), "Date,Min,Max\n05/03/2024,4,16\n").unwrap();
+    let asked = home.refuses(line);
+    assert!(asked.contains("--dates D/M where the day comes first, --dates M/D where the month does"), "{asked}");
+    assert!(home.does(&format!("{line} --dates M/D")).contains("of 2024-05-03"));
+    assert!(home.does(&format!("{line} --dates d/m")).contains("of 2024-03-05"));
+    assert!(home.refuses("reading import f.csv --dates Y/M").contains("neither D/M nor M/D"));
+    fs::write(home.file("f.csv"), "day,low,high\nSat 11 May,4,14\nSun 12 May,5,15\n").unwrap();
+    let told = home.does("forecast import f.csv --on 2024-05-10");
+    assert!(told.contains("2024-05-11") && told.contains("2024-05-12"), "{told}");
+}

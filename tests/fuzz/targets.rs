@@ -4,7 +4,7 @@ use std::path::Path;
 use std::sync::LazyLock;
 
 use thumbpot::desk::{Desk, DeskError};
-use thumbpot::exchange::{DayOfReadings, Fields, days_in_csv, forecast_in};
+use thumbpot::exchange::{Beside, DayOfReadings, Fields, days_in_csv, forecast_in};
 use thumbpot::grammar::{AfterRefusal, parse, parse_line};
 use thumbpot::quantity::{Celsius, Date, DeviceId, is_hidden};
 use thumbpot::store::{Durability, Journal, Scope, check_file};
@@ -46,7 +46,7 @@ pub(crate) fn grammar(input: &[u8]) {
 }
 
 pub(crate) fn readings(input: &[u8]) {
-    match days_in_csv(&String::from_utf8_lossy(input), None) {
+    match days_in_csv(&String::from_utf8_lossy(input), &Beside::default()) {
         Ok(found) => {
             let temperatures = |day: &DayOfReadings| day.low.into_iter().chain(day.high);
             found.days.iter().flat_map(temperatures).for_each(is_air);
@@ -56,7 +56,7 @@ pub(crate) fn readings(input: &[u8]) {
 }
 
 pub(crate) fn forecast(input: &[u8]) {
-    match forecast_in(&String::from_utf8_lossy(input), &Fields::default()) {
+    match forecast_in(&String::from_utf8_lossy(input), &Fields::default(), &Beside::default()) {
         Ok(found) => found.days.iter().flat_map(|day| [day.low, day.high]).for_each(is_air),
         Err(error) => is_fit_to_show(&error),
     }

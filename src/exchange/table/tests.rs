@@ -2,21 +2,25 @@ use super::*;
 use crate::quantity::Unit;
 
 fn days_in_csv(text: &str) -> Result<Vec<DayOfReadings>, ImportError> {
-    super::days_in_csv(text, None).map(|found| found.days)
+    said(text, None).map(|found| found.days)
+}
+
+fn said(text: &str, unit: Option<Scale>) -> Result<Days<DayOfReadings>, ImportError> {
+    super::days_in_csv(text, &Beside { unit, ..Beside::default() })
 }
 
 #[test]
 fn a_scale_may_differ_by_column_and_is_asked_for_where_only_some_say_it() {
-    let found = super::days_in_csv("date,min (F),max (C)\n2026-03-04,41,12\n", None).unwrap();
+    let found = said("date,min (F),max (C)\n2026-03-04,41,12\n", None).unwrap();
     assert_eq!((found.days, found.unit), (vec![day("2026-03-04", Some(5.0), Some(12.0))], Unit::Stated));
     let above = days_in_csv("date,min (C),max (F)\n2026-03-04,12,41\n");
     assert_eq!(above, Err(ImportError::LowAboveHigh { line: 2 }));
     let some = "date,min (F),max\n2026-03-04,25,32\n";
     assert_eq!(days_in_csv(some), Err(ImportError::UnitOfSome));
     // Once it is said what the others are, all is said.
-    let said = super::days_in_csv(some, Some(Scale::Fahrenheit)).unwrap();
-    assert_eq!((said.days[0].high, said.unit), (Some(Celsius(0.0)), Unit::Stated));
-    let unit = |text: &str, unit| super::days_in_csv(text, unit).unwrap().unit;
+    let told = said(some, Some(Scale::Fahrenheit)).unwrap();
+    assert_eq!((told.days[0].high, told.unit), (Some(Celsius(0.0)), Unit::Stated));
+    let unit = |text: &str, unit| said(text, unit).unwrap().unit;
     for (head, stated) in
         [("min,max", Unit::Taken), ("min (C),max", Unit::Taken), ("Air temp degF min,max (F)", Unit::Stated)]
     {
@@ -213,7 +217,13 @@ fn what_a_file_holds_in_part_only_is_left_out() {
 fn strokes_are_read_only_when_some_day_tells() {
     assert_eq!(days_in_csv("date,min\n3/4/2026,1\n13/4/2026,2\n").unwrap()[0].on.to_string(), "2026-04-03");
     assert_eq!(days_in_csv("date,min\n4/3/2026,1\n4/13/2026,2\n").unwrap()[0].on.to_string(), "2026-04-03");
-    assert_eq!(days_in_csv("date,min\n3/4/2026,1\n"), Err(ImportError::TwoWays));
+    assert_eq!(days_in_csv("date,min\n3/4/2026,1\n4/4/2026,1\n").unwrap()[1].on.to_string(), "2026-04-04");
+    let one = "date,min\n3/4/2026,1\n";
+    assert_eq!(days_in_csv(one), Err(ImportError::TwoWays));
+    let month_first = Beside { order: Some(DateOrder::MonthFirst), ..Beside::default() };
+    assert_eq!(super::days_in_csv(one, &month_first).unwrap().days[0].on.to_string(), "2026-03-04");
+    let wrong = super::days_in_csv("date,min\n13/4/2026,1\n", &month_first);
+    assert_eq!(wrong, Err(ImportError::NotADay { line: 2, text: "13/4/2026".to_owned() }));
     assert_eq!(days_in_csv("date,min\n13/4/2026,1\n4/13/2026,1\n"), Err(ImportError::TwoWays));
 }
 
