@@ -65,6 +65,8 @@ const NOT_AIR: &[&str] = &[
 /// Compost and its like, and the ground.
 const COMPOST: &[&str] = &["compost", "kompost", "substrat", "terreau", "potting mix", "growing medium", "root zone"];
 const SOIL: &[&str] = &["soil", "ground temp", "boden", "bodem", "erde", "suelo", "suolo", "du sol"];
+/// Words for the time of something: a column that has one beside `min` or `max` says when those were.
+const TIME: &[&str] = &["time", "zeit", "heure", "hora", "ora", "tijd"];
 const DEGREES: &[&str] = &["temp", "celsius", "fahrenheit", "°c", "°f"];
 const LOWEST: &[&str] = &["min", "mín", "low", "tief", "niedrig", "laagst"];
 const HIGHEST: &[&str] = &["max", "máx", "high", "höch", "hoech", "hoogst"];
@@ -79,9 +81,21 @@ pub(super) fn is_extreme(name: &str) -> (bool, bool) {
     (has(LOWEST), has(HIGHEST))
 }
 
+/// In small letters, with the degree sign that some write as one character with its letter, or as an ordinal, as it is.
+fn plain(text: &str) -> String {
+    text.to_lowercase().replace('\u{2103}', "°c").replace('\u{2109}', "°f").replace('\u{ba}', "°")
+}
+
+/// True of a cell that says that there is no figure.
+pub(super) fn is_missing(text: &str) -> bool {
+    let bare: String = text.to_lowercase().chars().filter(|c| !matches!(c, '/' | '.' | '#' | ' ')).collect();
+    let is_dashes = bare.chars().all(|c| matches!(c, '-' | '\u{2013}' | '\u{2014}'));
+    is_dashes || matches!(bare.as_str(), "na" | "null" | "nan" | "none" | "nil" | "missing")
+}
+
 /// What a column is about by its name; names of every maker's are met, so whole words are not asked for.
 pub(super) fn role(name: &str) -> Role {
-    let name = name.to_lowercase();
+    let name = plain(name);
     let has = |words: &[&str]| words.iter().any(|word| name.contains(word));
     let bare = without_scale(&name);
     let is = |words: &[&str]| words.contains(&bare);
@@ -92,7 +106,7 @@ pub(super) fn role(name: &str) -> Role {
     } else if name.starts_with("time of") {
         Role::Hour
     } else if has(&["date", "timestamp", "day", "datum", "fecha", "horodat", "zeitstempel"])
-        || is(&["time", "when", "dt", "time (utc)", "data", "jour"])
+        || is(&["time", "when", "dt", "time (utc)", "data", "jour", "tag", "dag"])
     {
         Role::Day
     } else if has(&["hour", "clock", "uhrzeit"])
@@ -100,6 +114,10 @@ pub(super) fn role(name: &str) -> Role {
         || name.starts_with("time")
     {
         Role::Hour
+    } else if name.split(|c: char| !c.is_alphanumeric()).any(|word| TIME.contains(&word))
+        && (has(LOWEST) || has(HIGHEST))
+    {
+        Role::Other
     } else if has(COMPOST) {
         Role::Compost
     } else if has(SOIL) || is(&["ground"]) {
@@ -129,7 +147,7 @@ fn without_scale(name: &str) -> &str {
 
 /// The scale a name or a unit states: `Temp (°F)`, `fahrenheit`, `C`.
 pub(super) fn scale(text: &str) -> Option<Scale> {
-    let text = text.trim().to_lowercase();
+    let text = plain(text.trim());
     let words: Vec<&str> = text.split([' ', '_']).collect();
     let ends = |letter: &str| {
         text == letter
@@ -209,6 +227,12 @@ mod tests {
             ("Ground (F)", Role::Soil),
             ("Ground", Role::Soil),
             ("Ground floor sensor", Role::Place),
+            ("Min time", Role::Other),
+            ("Tmax_time", Role::Other),
+            ("Tag", Role::Day),
+            ("Tiefstwert (°C)", Role::Low),
+            ("Höchstwert", Role::High),
+            ("frame \u{2103}", Role::Air),
         ] {
             assert_eq!(role(name), expected, "{name}");
         }
@@ -234,6 +258,13 @@ mod tests {
         }
         assert_eq!(number("3,5"), Some((3.5, None)));
         assert_eq!(number("64 F"), Some((64.0, Some(Scale::Fahrenheit))));
+        assert_eq!(number("6.8\u{2103}"), Some((6.8, Some(Scale::Celsius))));
+        assert_eq!(number("44 \u{2109}"), Some((44.0, Some(Scale::Fahrenheit))));
+        assert_eq!(number("6,8 \u{ba}C"), Some((6.8, Some(Scale::Celsius))));
+        for missing in ["", "-", "---", "\u{2013}", "n/a", "N/A", "NA", "#N/A", "n.a.", "NaN", "null"] {
+            assert!(is_missing(missing), "{missing}");
+        }
+        assert!(!is_missing("-1") && !is_missing("0") && !is_missing("cold"));
         assert_eq!(number("--"), None);
         assert_eq!(number("4 mm"), None);
     }

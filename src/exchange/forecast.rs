@@ -66,13 +66,26 @@ pub fn forecast_in(text: &str, named: &Fields, beside: &Beside) -> Result<Days<D
         Reader { named, beside, seen: RefCell::default() }.all_in(&value)?
     } else {
         let Days { days, unit } = days_in_csv(text, beside)?;
-        let both = |day: DayOfReadings| Some(DayForecast { day: day.on, low: day.low?, high: day.high? });
-        Days { days: days.into_iter().filter_map(both).collect(), unit }
+        let both = |day: &DayOfReadings| Some(DayForecast { day: day.on, low: day.low?, high: day.high? });
+        let found: Vec<DayForecast> = days.iter().filter_map(both).collect();
+        if found.is_empty() {
+            return Err(ImportError::NotBoth(lacking(&days)));
+        }
+        Days { days: found, unit }
     };
     if let Some(wrong) = days.iter().find(|day| day.low > day.high) {
         return Err(ImportError::DayLowAboveHigh { day: wrong.day });
     }
     if days.is_empty() { Err(ImportError::Empty) } else { Ok(Days { days, unit }) }
+}
+
+/// What a table lacks in which no day has both.
+fn lacking(days: &[DayOfReadings]) -> &'static str {
+    match (days.iter().any(|day| day.low.is_some()), days.iter().any(|day| day.high.is_some())) {
+        (false, true) => "the lows are missing, and it is those that are asked for at night",
+        (true, false) => "the highs are missing",
+        _ => "a forecast needs both, side by side",
+    }
 }
 
 type Found = Result<Vec<DayForecast>, ImportError>;
@@ -154,7 +167,8 @@ impl Reader<'_> {
         let days = days.iter().zip(1..);
         if let (Some((low, lows)), Some((high, highs))) = (list(Role::Low), list(Role::High)) {
             let (low, high) = (scale(low), scale(high));
-            let rows = days.zip(lows.iter().zip(highs)).filter(|(_, (low, high))| !low.is_null() && !high.is_null());
+            let rows =
+                days.zip(lows.iter().zip(highs)).filter(|(_, (low, high))| !is_missing(low) && !is_missing(high));
             return Some(
                 rows.map(|((day, line), (a, b))| {
                     let (day, _) = self.written(day, line)?;
@@ -168,7 +182,7 @@ impl Reader<'_> {
         let mut nights: BTreeMap<Date, f64> = BTreeMap::new();
         let mut highs: BTreeMap<Date, f64> = BTreeMap::new();
         let mut sampled: Option<Hours> = None;
-        for ((day, line), value) in days.zip(air).filter(|(_, value)| !value.is_null()) {
+        for ((day, line), value) in days.zip(air).filter(|(_, value)| !is_missing(value)) {
             let read =
                 self.written(day, line).and_then(|(day, hour)| Ok((day, hour, self.figure(value, scale, line)?)));
             let (day, hour, celsius) = match read {
@@ -222,6 +236,10 @@ impl Reader<'_> {
         });
         read.transpose()?.flatten().ok_or_else(|| ImportError::NotADay { line, text: shown(&text) })
     }
+}
+
+fn is_missing(value: &Value) -> bool {
+    value.is_null() || value.as_str().is_some_and(columns::is_missing)
 }
 
 #[cfg(test)]
@@ -304,6 +322,12 @@ mod tests {
         assert!(matches!(read(&list("\"\\u001b[2J\"", "3")), Err(ImportError::NotATemperature { .. })));
         let nothing = r#"{"time":["2026-04-16"],"min":[null],"max":[3]}"#;
         assert_eq!(read(nothing), Err(ImportError::Empty));
+        let no_figure = nothing.replace("null", r#""n/a""#);
+        assert_eq!(read(&no_figure), Err(ImportError::Empty));
+        let lacking = |text: &str| read(text).unwrap_err().to_string();
+        assert!(lacking("date,high\n2026-05-10,14\n2026-05-11,15\n").contains("the lows are missing"));
+        assert!(lacking("date,low\n2026-05-10,4\n2026-05-11,5\n").contains("the highs are missing"));
+        assert!(lacking("date,low,high\n2026-05-10,4,n/a\n2026-05-11,,15\n").contains("needs both"));
     }
 
     #[test]

@@ -71,6 +71,9 @@ pub enum ImportError {
     /// Nothing in it.
     #[error("there is no temperature in it")]
     Empty,
+    /// Days of a forecast of which none has both.
+    #[error("no day in it has a low and a high: {0}")]
+    NotBoth(&'static str),
     /// Samples of less than a night or a day.
     #[error(
         "it has samples of part of a day only: a low needs the hours from 21:00 to 7:00, a high those from 11:00 to 16:00, and one at least every 3 hours"
@@ -293,7 +296,7 @@ fn row(
     let stated = cell(columns.scale).and_then(columns::scale);
     let figure = |at: Option<usize>| -> Result<Option<Figure>, ImportError> {
         let Some(text) = cell(at) else { return Ok(None) };
-        if matches!(text, "-" | "--" | "---" | "NA" | "N/A" | "null" | "NaN" | "nan") {
+        if columns::is_missing(text) {
             return Ok(None);
         }
         let wrong = || ImportError::NotATemperature { line, text: shown(text) };
