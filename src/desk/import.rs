@@ -12,6 +12,7 @@ use crate::store::Scope;
 use super::error::DeskError;
 use super::lookup::find_place;
 use super::perform::Done;
+use super::resolve::reach;
 use super::scale::{self, Source, Year};
 use super::settings::read_text;
 use super::weather::Fetched;
@@ -52,7 +53,7 @@ impl Desk {
 
     fn take_readings(
         &mut self,
-        Days { days, unit }: &Days<DayOfReadings>,
+        Days { days, unit, twice }: &Days<DayOfReadings>,
         source: &Source,
         place: Option<&Name>,
         on: Date,
@@ -97,7 +98,7 @@ impl Desk {
             Ok((facts, known))
         })?;
         Ok(done.map(|mut done| {
-            done.notices.extend(left_out(days));
+            done.notices.extend(left_out(days).into_iter().chain(told_twice(twice)));
             done
         }))
     }
@@ -105,11 +106,11 @@ impl Desk {
     /// Notes the days of a forecast that have not passed; `None` when all of it was noted that day before.
     ///
     /// # Errors
-    /// When all of them are past, or what says no unit is warm for its month; or when the journal cannot be written.
+    /// When all of them are past or further ahead than any forecast reaches, or what says no unit is warm for its month; or when the journal cannot be written.
     pub(super) fn take_forecast(
         &mut self,
         verb: &'static str,
-        Days { days, unit }: &Days<DayForecast>,
+        Days { days, unit, twice }: &Days<DayForecast>,
         source: &Source,
         on: Date,
     ) -> Result<Option<Done>, DeskError> {
@@ -118,8 +119,13 @@ impl Desk {
         if ahead.is_empty() {
             return Err(DeskError::Nothing("every day of that forecast is past: fetch a newer one"));
         }
+        let (ahead, beyond): (Vec<_>, Vec<_>) = ahead.into_iter().partition(|(day, ..)| reach(*day, on).is_ok());
+        let beyond: Vec<Date> = beyond.into_iter().map(|(day, ..)| day).collect();
+        if let (true, Some(first)) = (ahead.is_empty(), beyond.first()) {
+            reach(*first, on)?;
+        }
         let year = Year::of(&self.trade);
-        self.enter_dated(verb, on, |state| {
+        let done = self.enter_dated(verb, on, |state| {
             let same = |(day, low, high): &(Date, Celsius, Celsius)| {
                 state
                     .forecasts
@@ -134,7 +140,14 @@ impl Desk {
             }
             let act = (!days.is_empty()).then_some((on, Act::Forecast { days }));
             Ok((act.into_iter().collect(), known.len()))
-        })
+        })?;
+        Ok(done.map(|mut done| {
+            done.notices.extend(told_twice(twice));
+            done.notices.extend(beyond.first().map(|first| {
+                format!("left out what no forecast reaches: {} of its days, the first {first}", beyond.len())
+            }));
+            done
+        }))
     }
 
     /// Decides and writes acts of several days as one; `None` when there is nothing new in them.
@@ -201,6 +214,16 @@ fn left_out(days: &[DayOfReadings]) -> Vec<String> {
         format!("not whole in the file, what may yet change left out: {days}")
     });
     [nights, noons, ends].into_iter().flatten().collect()
+}
+
+/// What is said of days that stand in a file more than once.
+fn told_twice(days: &BTreeSet<Date>) -> Option<String> {
+    let first = days.first()?;
+    let which = match days.len() {
+        1 => format!("{first} stands"),
+        many => format!("{many} days, the first {first}, stand"),
+    };
+    Some(format!("{which} in it more than once and with other figures: the lowest and the highest are kept"))
 }
 
 fn source(file: &Path) -> Source {

@@ -19,6 +19,15 @@ use super::seed::Found;
 const FORECAST_DAYS: i64 = 31;
 const PAST_FORECAST: &str = "that day is past: a forecast is of today or later; what it was is a reading, and with --on an earlier day is today";
 
+/// Whether a forecast reaches a day, typed, out of a file or fetched.
+///
+/// # Errors
+/// When it is further ahead than any does.
+pub(super) fn reach(day: Date, on: Date) -> Result<(), DeskError> {
+    let ahead = day.signed_duration_since(on).num_days();
+    if ahead > FORECAST_DAYS { Err(DeskError::TooFar { day, weeks: ahead / 7 }) } else { Ok(()) }
+}
+
 /// What is known when a request is looked up.
 #[derive(Clone, Copy)]
 pub(super) struct Known<'a> {
@@ -256,11 +265,8 @@ impl Resolver<'_> {
                 Act::Read { place, measured: measured.clone() }
             }
             Request::Forecast { day, .. } if *day < self.on => return Err(DeskError::Nothing(PAST_FORECAST)),
-            Request::Forecast { day, .. } if day.signed_duration_since(self.on).num_days() > FORECAST_DAYS => {
-                let (weeks, day) = (day.signed_duration_since(self.on).num_days() / 7, *day);
-                return Err(DeskError::TooFar { day, weeks });
-            }
             Request::Forecast { day, low, high, unit } => {
+                reach(*day, self.on)?;
                 if *unit == Unit::Taken {
                     scale::ask(Year::of(self.trade).forecast(*low, *high, *day))?;
                 }

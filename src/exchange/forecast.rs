@@ -2,7 +2,7 @@
 //! side by side.
 
 use std::cell::RefCell;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use serde_json::{Map, Value};
 
@@ -60,23 +60,32 @@ pub struct DayForecast {
 /// When it is broken, of another shape, holds figures that cannot be, or has no day with both low and high.
 pub fn forecast_in(text: &str, named: &Fields, beside: &Beside) -> Result<Days<DayForecast>, ImportError> {
     let text = text.trim_start_matches('\u{feff}').trim_start();
-    let Days { days, unit } = if text.starts_with(['{', '[']) {
+    let Days { days, unit, mut twice } = if text.starts_with(['{', '[']) {
         let value: Value =
             serde_json::from_str(text).map_err(|error| ImportError::Broken(shown(&error.to_string())))?;
         Reader { named, beside, seen: RefCell::default() }.all_in(&value)?
     } else {
-        let Days { days, unit } = days_in_csv(text, beside)?;
+        let Days { days, unit, twice } = days_in_csv(text, beside)?;
         let both = |day: &DayOfReadings| Some(DayForecast { day: day.on, low: day.low?, high: day.high? });
         let found: Vec<DayForecast> = days.iter().filter_map(both).collect();
         if found.is_empty() {
             return Err(ImportError::NotBoth(lacking(&days)));
         }
-        Days { days: found, unit }
+        Days { days: found, unit, twice }
     };
     if let Some(wrong) = days.iter().find(|day| day.low > day.high) {
         return Err(ImportError::DayLowAboveHigh { day: wrong.day });
     }
-    if days.is_empty() { Err(ImportError::Empty) } else { Ok(Days { days, unit }) }
+    let mut by_day: BTreeMap<Date, DayForecast> = BTreeMap::new();
+    for day in days {
+        let known = by_day.entry(day.day).or_insert(day);
+        if *known != day {
+            twice.insert(day.day);
+            (known.low, known.high) = (Celsius(known.low.0.min(day.low.0)), Celsius(known.high.0.max(day.high.0)));
+        }
+    }
+    let days: Vec<DayForecast> = by_day.into_values().collect();
+    if days.is_empty() { Err(ImportError::Empty) } else { Ok(Days { days, unit, twice }) }
 }
 
 /// What a table lacks in which no day has both.
@@ -101,7 +110,7 @@ struct Reader<'a> {
 impl Reader<'_> {
     fn all_in(self, value: &Value) -> Result<Days<DayForecast>, ImportError> {
         let days = self.in_json(value, None).ok_or(ImportError::OtherShape)??;
-        Ok(Days { days, unit: self.seen.into_inner().unit()? })
+        Ok(Days { days, unit: self.seen.into_inner().unit()?, twice: BTreeSet::new() })
     }
 
     /// A temperature in the scale that its field states, if it does not say another itself.
@@ -328,6 +337,19 @@ mod tests {
         assert!(lacking("date,high\n2026-05-10,14\n2026-05-11,15\n").contains("the lows are missing"));
         assert!(lacking("date,low\n2026-05-10,4\n2026-05-11,5\n").contains("the highs are missing"));
         assert!(lacking("date,low,high\n2026-05-10,4,n/a\n2026-05-11,,15\n").contains("needs both"));
+    }
+
+    #[test]
+    fn a_day_that_stands_twice_is_told_where_it_differs() {
+        for text in [
+            "date,low,high\n2026-05-11,4,14\n2026-05-11,6,15\n2026-05-12,6,14\n2026-05-12,6,14\n",
+            r#"[{"date":"2026-05-11","low":4,"high":14},{"date":"2026-05-11","low":6,"high":15},
+                {"date":"2026-05-12","low":6,"high":14},{"date":"2026-05-12","low":6,"high":14}]"#,
+        ] {
+            assert_eq!(days(text), [("2026-05-11".to_owned(), 4.0, 15.0), ("2026-05-12".to_owned(), 6.0, 14.0)]);
+            let found = forecast_in(text, &Fields::default(), &Beside::default()).unwrap();
+            assert_eq!(Vec::from_iter(found.twice), [Date::from_ymd_opt(2026, 5, 11).unwrap()], "{text}");
+        }
     }
 
     #[test]

@@ -1,6 +1,6 @@
 //! Rows of temperatures out of a table of anybody's: day, low, high or a temperature at a time, whose.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use thiserror::Error;
 
@@ -329,6 +329,7 @@ fn gathered(rows: Vec<Row>, beside: &Beside) -> Result<Days<DayOfReadings>, Impo
     let unit = figures(&rows).unit()?;
     let order = days::order(rows.iter().map(|row| row.day), beside.order)?;
     let mut days: BTreeMap<(Option<String>, Date), SoFar> = BTreeMap::new();
+    let mut twice: BTreeSet<Date> = BTreeSet::new();
     let mut hours: BTreeMap<Option<String>, Hours> = BTreeMap::new();
     for row in rows {
         let wrong_day = || ImportError::NotADay { line: row.line, text: row.day.to_string() };
@@ -348,11 +349,17 @@ fn gathered(rows: Vec<Row>, beside: &Beside) -> Result<Days<DayOfReadings>, Impo
         let morning = if evening { on.succ_opt().unwrap_or(on) } else { on };
         if let Some(low) = celsius(row.low.or(row.air))? {
             let known = days.entry((row.place.clone(), morning)).or_default();
+            if row.low.is_some() && known.low.is_some_and(|known| known != low) {
+                twice.insert(morning);
+            }
             known.low = Some(known.low.map_or(low, |known| Celsius(known.0.min(low.0))));
             known.samples.0 += sampled;
         }
         if let Some(high) = celsius(row.high.or(row.air))? {
             let known = days.entry((row.place.clone(), on)).or_default();
+            if row.high.is_some() && known.high.is_some_and(|known| known != high) {
+                twice.insert(on);
+            }
             known.high = Some(known.high.map_or(high, |known| Celsius(known.0.max(high.0))));
             known.samples.1 += sampled;
         }
@@ -387,7 +394,7 @@ fn gathered(rows: Vec<Row>, beside: &Beside) -> Result<Days<DayOfReadings>, Impo
     match days.iter().all(|day| day.low.or(day.high).or(day.compost).or(day.soil).is_none()) {
         true if one_a_day && hours.is_empty() => Err(ImportError::OneADay),
         true => Err(ImportError::NoWholeDay),
-        false => Ok(Days { days, unit }),
+        false => Ok(Days { days, unit, twice }),
     }
 }
 

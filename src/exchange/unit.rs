@@ -1,7 +1,9 @@
 //! Whether a file says in which scale its temperatures are.
 
+use std::collections::BTreeSet;
+
 use super::table::ImportError;
-use crate::quantity::{Scale, Unit};
+use crate::quantity::{Date, Scale, Unit};
 
 /// What was read out of a file or an answer, day by day.
 #[derive(Clone, Debug, PartialEq)]
@@ -10,6 +12,8 @@ pub struct Days<T> {
     pub days: Vec<T>,
     /// [`Unit::Taken`] where some of it was taken to be in degrees C because nothing says which it is.
     pub unit: Unit,
+    /// Days that stand in it more than once with other figures: the lowest and the highest of them are taken.
+    pub twice: BTreeSet<Date>,
 }
 
 /// A median above this is no spring in degrees C. Common practice, no source.

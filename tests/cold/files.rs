@@ -67,3 +67,18 @@ fn days_with_strokes_tell_their_order_or_are_asked_about() {
     let told = home.does("forecast import f.csv --on 2024-05-10");
     assert!(told.contains("2024-05-11") && told.contains("2024-05-12"), "{told}");
 }
+
+/// A day four months ahead is no day of a forecast, in a file as typed; beside days that are it is left out and said.
+#[test]
+fn a_forecast_reaches_a_month_whoever_says_it_and_a_day_told_twice_is_said() {
+    let home = home();
+    let (file, line) = (home.file("f.csv"), "forecast import f.csv --on 2024-05-10");
+    let typed = home.refuses("forecast set 2024-09-11 --low 4 --high 14 --on 2024-05-10");
+    fs::write(&file, "date,low,high\n2024-09-11,4,14\n").unwrap();
+    assert_eq!(home.refuses(line), typed);
+    fs::write(&file, "date,low,high\n2024-05-11,4,14\n2024-05-11,6,14\n2024-09-11,4,14\n").unwrap();
+    let told = home.does(line);
+    assert!(told.contains("forecast for 2024-05-11: 4.0 C to 14.0 C") && !told.contains("2024-09-11:"), "{told}");
+    assert!(told.contains("left out what no forecast reaches: 1 of its days, the first 2024-09-11"), "{told}");
+    assert!(told.contains("2024-05-11 stands in it more than once and with other figures"), "{told}");
+}
