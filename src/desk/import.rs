@@ -14,7 +14,7 @@ use super::lookup::find_place;
 use super::perform::Done;
 use super::resolve::reach;
 use super::scale::{self, Source, Year};
-use super::settings::read_text;
+use super::settings::read_foreign_text;
 use super::weather::Fetched;
 use super::{Desk, clock, said};
 
@@ -33,13 +33,17 @@ impl Desk {
     pub fn import(&mut self, import: &Import, on: Date) -> Result<Done, DeskError> {
         match import {
             Import::Readings { file, place, unit, order } => {
-                let beside = Beside { on, unit: *unit, order: *order };
-                let found = days_in_csv(&read_text(file, LONGEST)?, &beside).map_err(|error| refused(file, error))?;
+                let places = self.state(on)?.places.values().map(|place| place.name.clone()).collect();
+                let beside = Beside { on, unit: *unit, order: *order, places };
+                let found =
+                    days_in_csv(&read_foreign_text(file, LONGEST)?, &beside).map_err(|error| refused(file, error))?;
                 self.take_readings(&found, &source(file), place.as_ref(), on)
             }
             Import::Forecast { file, unit, order } => {
-                let beside = Beside { on, unit: unit.or(self.trade.weather().unit), order: *order };
-                let found = forecast_in(&read_text(file, LONGEST)?, &super::weather::fields(&self.trade), &beside);
+                let beside =
+                    Beside { on, unit: unit.or(self.trade.weather().unit), order: *order, ..Beside::default() };
+                let found =
+                    forecast_in(&read_foreign_text(file, LONGEST)?, &super::weather::fields(&self.trade), &beside);
                 let found = found.map_err(|error| refused(file, error))?;
                 self.take_forecast("forecast import", &found, &source(file), on)
             }

@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 use directories::ProjectDirs;
 use uuid::Uuid;
 
+use crate::exchange::decoded;
 use crate::quantity::DeviceId;
 use crate::trade::Trade;
 
@@ -166,6 +167,25 @@ fn is_pipe(found: &fs::Metadata) -> bool {
 /// # Errors
 /// When it cannot be read, is longer, or is not text.
 pub fn read_text(path: &Path, most: u64) -> Result<String, DeskError> {
+    String::from_utf8(read_bytes(path, most)?).map_err(|_| no_text(path, "it is not text in UTF-8"))
+}
+
+/// Reads a text file of at most `most` bytes that another program wrote, in whatever encoding.
+///
+/// # Errors
+/// When it cannot be read, is longer, or is not text.
+pub(super) fn read_foreign_text(path: &Path, most: u64) -> Result<String, DeskError> {
+    decoded(read_bytes(path, most)?).ok_or_else(|| no_text(path, "it is not text"))
+}
+
+fn no_text(path: &Path, what: &str) -> DeskError {
+    DeskError::Content {
+        path: path.display().to_string(),
+        reason: format!("{what}: write it anew as a CSV or text file"),
+    }
+}
+
+fn read_bytes(path: &Path, most: u64) -> Result<Vec<u8>, DeskError> {
     let failed = |error: std::io::Error| DeskError::file(path, &error);
     // A pipe that nobody writes into would be waited for without end; what a shell hands over is written into.
     if is_pipe(&fs::metadata(path).map_err(failed)?) && !path.starts_with("/dev") {
@@ -180,14 +200,7 @@ pub fn read_text(path: &Path, most: u64) -> Result<String, DeskError> {
     if file.metadata().map_err(failed)?.len() > most {
         return Err(too_long());
     }
-    let mut text = String::new();
-    let read = std::io::Read::read_to_string(&mut std::io::Read::take(file, most + 1), &mut text);
-    let read = read.map_err(|error| match error.kind() {
-        std::io::ErrorKind::InvalidData => DeskError::Content {
-            path: path.display().to_string(),
-            reason: "it is not text in UTF-8: write it anew as a CSV or text file".to_owned(),
-        },
-        _ => failed(error),
-    })?;
-    if read as u64 > most { Err(too_long()) } else { Ok(text) }
+    let mut bytes = Vec::new();
+    let read = std::io::Read::read_to_end(&mut std::io::Read::take(file, most + 1), &mut bytes).map_err(failed)?;
+    if read as u64 > most { Err(too_long()) } else { Ok(bytes) }
 }

@@ -1,6 +1,6 @@
 //! What a column or field of somebody else's file is about, told from its name; and the degrees in it.
 
-use crate::quantity::{Celsius, Scale};
+use crate::quantity::{Celsius, Name, Scale};
 
 /// What a column holds.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -136,6 +136,26 @@ pub(super) fn role(name: &str) -> Role {
     } else {
         Role::Other
     }
+}
+
+/// The place that a column is headed by, and what the rest of its name says it is: `frame` and `min` of `Frame min`;
+/// `None` when it begins with no place's name, or goes on to something that is no temperature.
+pub(super) fn of_place<'a>(name: &str, places: &'a [Name]) -> Option<(&'a Name, String)> {
+    let name = plain(name);
+    let rest = |place: &Name| {
+        let rest = name.strip_prefix(&plain(place.as_str()))?;
+        (!rest.starts_with(char::is_alphanumeric)).then(|| rest.trim_matches([' ', '_', '-', ':', '/']).to_owned())
+    };
+    let longest = places.iter().filter_map(|place| Some((place, rest(place)?)));
+    let (place, rest) = longest.min_by_key(|(_, rest)| rest.len())?;
+    // A scale alone, or nothing, is the air's.
+    let rest = if rest.is_empty() || scale(&rest).is_some() && role(&rest) == Role::Other {
+        format!("temperature {rest}")
+    } else {
+        rest
+    };
+    let is_temperature = matches!(role(&rest), Role::Low | Role::High | Role::Air | Role::Compost | Role::Soil);
+    is_temperature.then_some((place, rest))
 }
 
 /// A name without what stands behind it for its scale: `air` of `air (f)` and `air degf`.

@@ -14,6 +14,7 @@ mod hours;
 mod json;
 pub mod svg;
 mod table;
+mod text;
 mod unit;
 
 use std::path::Path;
@@ -25,6 +26,7 @@ pub use forecast::{DayForecast, Fields, forecast_in};
 pub use hours::Unseen;
 pub use json::{JsonLog, LogAct};
 pub use table::{Beside, DayOfReadings, ImportError, days_in_csv};
+pub use text::decoded;
 pub use unit::Days;
 
 /// A format that the log is written in.

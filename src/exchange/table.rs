@@ -8,7 +8,7 @@ use super::columns::{self, Role};
 use super::days::{self, Written};
 use super::hours::{EVENING, Hours, Unseen};
 use super::unit::{Days, Seen};
-use crate::quantity::{Celsius, Date, DateOrder, Scale, shown};
+use crate::quantity::{Celsius, Date, DateOrder, Name, Scale, shown};
 
 /// Why a file of temperatures is not taken. Nothing of it is.
 #[derive(Clone, Debug, PartialEq, Error)]
@@ -29,7 +29,9 @@ pub enum ImportError {
     )]
     OneADay,
     /// Two columns could be meant.
-    #[error("'{0}' and '{1}' could both be the temperature: leave one of them in the file")]
+    #[error(
+        "'{0}' and '{1}' could both be the temperature: leave one of them in the file, or head each with the name of its place"
+    )]
     TwoColumns(String, String),
     /// A day that is not one.
     #[error("line {line}: '{text}' is not a day: write 2026-04-12")]
@@ -109,6 +111,8 @@ pub struct Beside {
     pub unit: Option<Scale>,
     /// Which comes first in days with strokes.
     pub order: Option<DateOrder>,
+    /// The grower's places, by which columns may be headed.
+    pub places: Vec<Name>,
 }
 
 /// The low and high of one day of one thermometer.
@@ -176,6 +180,8 @@ struct Columns {
     soil: Vec<usize>,
     scale: Option<usize>,
     place: Option<usize>,
+    /// The place that these columns are headed by.
+    headed: Option<String>,
     scales: Vec<Option<Scale>>,
 }
 
@@ -197,7 +203,7 @@ pub fn days_in_csv(text: &str, beside: &Beside) -> Result<Days<DayOfReadings>, I
     let records = reader.records().collect::<Result<Vec<_>, _>>();
     let records = records.map_err(|error| ImportError::Broken(shown(&error.to_string())))?;
     let named = records.iter().enumerate().find_map(|(at, record)| {
-        let columns = headings(record, records.get(at + 1)).transpose()?;
+        let columns = headings(record, records.get(at + 1), &beside.places).transpose()?;
         Some((at + 1, columns))
     });
     let (begin, columns) = named.ok_or_else(|| unnamed(&records))?;
@@ -205,7 +211,9 @@ pub fn days_in_csv(text: &str, beside: &Beside) -> Result<Days<DayOfReadings>, I
     let mut rows = Vec::new();
     for record in records.iter().skip(begin) {
         let line = record.position().map_or(0, ::csv::Position::line);
-        rows.extend(row(record, &columns, beside.unit, line)?);
+        for columns in &columns {
+            rows.extend(row(record, columns, beside.unit, line)?);
+        }
     }
     gathered(rows, beside)
 }
@@ -233,10 +241,38 @@ fn separator(text: &str) -> u8 {
     }
 }
 
-/// The columns by a line of headings and the line below it, in which the days may be found where no heading names them;
-/// `None` when the line is no headings.
-fn headings(record: &::csv::StringRecord, next: Option<&::csv::StringRecord>) -> Result<Option<Columns>, ImportError> {
-    let roles: Vec<Role> = record.iter().map(columns::role).collect();
+/// The columns by a line of headings and the line below it, those of each place where they are headed by several; `None`
+/// when the line is no headings.
+fn headings(
+    record: &::csv::StringRecord,
+    next: Option<&::csv::StringRecord>,
+    places: &[Name],
+) -> Result<Option<Vec<Columns>>, ImportError> {
+    let headed: Vec<Option<(&Name, String)>> = record.iter().map(|head| columns::of_place(head, places)).collect();
+    let named: BTreeSet<&str> = headed.iter().flatten().map(|(place, _)| place.as_str()).collect();
+    if named.len() < 2 {
+        let heads: Vec<&str> = record.iter().collect();
+        return Ok(columns_of(record, &heads, next)?.map(|columns| vec![columns]));
+    }
+    let of_one = |place: &str| {
+        let heads = record.iter().zip(&headed).map(|(head, headed)| match headed {
+            None => head,
+            Some((of, rest)) if of.as_str() == place => rest,
+            Some(_) => "",
+        });
+        let columns = columns_of(record, &heads.collect::<Vec<_>>(), next)?;
+        Ok(columns.map(|columns| Columns { headed: Some(place.to_owned()), ..columns }))
+    };
+    named.into_iter().map(of_one).collect()
+}
+
+/// The columns by what stands over them, of which `heads` are the words to go by.
+fn columns_of(
+    record: &::csv::StringRecord,
+    heads: &[&str],
+    next: Option<&::csv::StringRecord>,
+) -> Result<Option<Columns>, ImportError> {
+    let roles: Vec<Role> = heads.iter().map(|head| columns::role(head)).collect();
     let find = |role| roles.iter().position(|known| *known == role);
     let all = |role| roles.iter().enumerate().filter(move |(_, known)| **known == role).map(|(at, _)| at);
     let two = |one: usize, two: usize| ImportError::TwoColumns(shown(&record[one]), shown(&record[two]));
@@ -279,7 +315,8 @@ fn headings(record: &::csv::StringRecord, next: Option<&::csv::StringRecord>) ->
         soil,
         scale: find(Role::Unit),
         place: find(Role::Place),
-        scales: record.iter().map(columns::scale).collect(),
+        headed: None,
+        scales: heads.iter().map(|head| columns::scale(head)).collect(),
     }))
 }
 
@@ -322,7 +359,8 @@ fn row(
     {
         return Err(ImportError::LowAboveHigh { line });
     }
-    Ok(Some(Row { line, place: cell(columns.place).map(str::to_owned), day, hour, low, high, air, compost, soil }))
+    let place = columns.headed.clone().or_else(|| cell(columns.place).map(str::to_owned));
+    Ok(Some(Row { line, place, day, hour, low, high, air, compost, soil }))
 }
 
 fn gathered(rows: Vec<Row>, beside: &Beside) -> Result<Days<DayOfReadings>, ImportError> {

@@ -82,3 +82,41 @@ fn a_forecast_reaches_a_month_whoever_says_it_and_a_day_told_twice_is_said() {
     assert!(told.contains("left out what no forecast reaches: 1 of its days, the first 2024-09-11"), "{told}");
     assert!(told.contains("2024-05-11 stands in it more than once and with other figures"), "{told}");
 }
+
+/// The same table in the encodings that loggers and spreadsheets write.
+#[test]
+fn a_file_in_another_encoding_is_read() {
+    let home = home();
+    let text = "Date;Temp\u{e9}rature mini (\u{b0}C);Temp\u{e9}rature maxi (\u{b0}C)\n03.05.2024;4,5;16\n";
+    let utf_16 = "\u{feff}".encode_utf16().chain(text.encode_utf16()).flat_map(u16::to_le_bytes).collect();
+    let latin: Vec<u8> = text.chars().map(|c| u8::try_from(u32::from(c)).unwrap()).collect();
+    for bytes in [utf_16, latin] {
+        fs::write(home.file("f.csv"), &bytes).unwrap();
+        let told = home.does("reading import f.csv --place frame --on 2024-05-10");
+        assert!(told.contains("lowest 4.5 C") && told.contains("highest 16.0 C"), "{told}");
+        home.does("undo");
+    }
+}
+
+/// Columns that are headed by the names of places are each a thermometer's; headed by others they are asked about.
+#[test]
+fn columns_headed_by_places_are_theirs() {
+    let home = home();
+    let rows = "2024-05-03,4,16,14,19\n2024-05-04,5,17,15,20\n";
+    fs::write(home.file("f.csv"), format!("date,frame min \u{b0}C,frame max \u{b0}C,Kitchen min,Kitchen max\n{rows}"))
+        .unwrap();
+    let told = home.does("reading import f.csv --on 2024-05-10");
+    assert!(told.contains("frame: lowest 4.0 C, of 2024-05-03"), "{told}");
+    assert!(told.contains("kitchen: highest 20.0 C, of 2024-05-04"), "{told}");
+    home.does("undo");
+    let hours = (0..48).map(|hour| format!("2024-05-{:02} {:02}:00;{};{}\n", 3 + hour / 24, hour % 24, hour % 24, 20));
+    let hours: String = hours.collect();
+    fs::write(home.file("f.csv"), format!("time;frame \u{b0}C;kitchen \u{b0}C\n{hours}")).unwrap();
+    let told = home.does("reading import f.csv --on 2024-05-10");
+    assert!(told.contains("frame: highest 23.0 C, of 2024-05-04"), "{told}");
+    assert!(told.contains("kitchen: lowest 20.0 C, of 2024-05-03"), "{told}");
+    fs::write(home.file("f.csv"), format!("time;frame \u{b0}C;attic \u{b0}C\n{hours}")).unwrap();
+    let asked = home.refuses("reading import f.csv --place frame --on 2024-05-10");
+    assert!(asked.contains("'frame \u{b0}C' and 'attic \u{b0}C' could both be the temperature"), "{asked}");
+    assert!(asked.contains("head each with the name of its place"), "{asked}");
+}
