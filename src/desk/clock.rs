@@ -37,6 +37,11 @@ pub fn minute() -> NaiveDateTime {
         .unwrap_or_default()
 }
 
+/// How far the grower's clock is ahead of UTC, in seconds.
+pub(super) fn zone() -> i32 {
+    instant().with_timezone(&Local).offset().local_minus_utc()
+}
+
 /// A day with the hour it is looked at, where it is today by the grower's clock.
 #[must_use]
 pub fn moment(on: Date) -> Moment {

@@ -34,16 +34,15 @@ impl Desk {
         match import {
             Import::Readings { file, place, unit, order } => {
                 let places = self.state(on)?.places.values().map(|place| place.name.clone()).collect();
-                let beside = Beside { on, unit: *unit, order: *order, places };
+                let beside = Beside { on, unit: *unit, order: *order, places, ..Beside::default() };
                 let found =
                     days_in_csv(&read_foreign_text(file, LONGEST)?, &beside).map_err(|error| refused(file, error))?;
                 self.take_readings(&found, &source(file), place.as_ref(), on)
             }
             Import::Forecast { file, unit, order } => {
-                let beside =
-                    Beside { on, unit: unit.or(self.trade.weather().unit), order: *order, ..Beside::default() };
-                let found =
-                    forecast_in(&read_foreign_text(file, LONGEST)?, &super::weather::fields(&self.trade), &beside);
+                let (unit, named) = (unit.or(self.trade.weather().unit), super::weather::fields(&self.trade));
+                let beside = Beside { on, unit, order: *order, zone: clock::zone(), ..Beside::default() };
+                let found = forecast_in(&read_foreign_text(file, LONGEST)?, &named, &beside);
                 let found = found.map_err(|error| refused(file, error))?;
                 self.take_forecast("forecast import", &found, &source(file), on)
             }

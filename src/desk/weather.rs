@@ -63,7 +63,7 @@ impl Desk {
                 "no weather service is set: write latitude, longitude and forecast_url into settings.toml",
             ));
         };
-        let beside = Beside { on, unit: service.unit, ..Beside::default() };
+        let beside = Beside { on, unit: service.unit, zone: clock::zone(), ..Beside::default() };
         Ok(Question { url: address(url, latitude, longitude)?, named: fields(&self.trade), beside })
     }
 

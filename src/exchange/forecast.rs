@@ -152,7 +152,10 @@ impl Reader<'_> {
                         Ok(rows) => rows,
                         Err(error) => return Some(Err(error)),
                     };
-                if rows.is_empty() {
+                let is_of_hours = rows.windows(3).any(|three| three.iter().all(|row| row.day == three[0].day));
+                if is_of_hours {
+                    Some(Err(ImportError::OtherShape))
+                } else if rows.is_empty() {
                     items.iter().take(50).find_map(|item| self.in_json(item, units))
                 } else {
                     Some(Ok(rows))
@@ -215,18 +218,24 @@ impl Reader<'_> {
     }
 
     /// One day of a list of days; `None` when it is none.
-    fn one_day(&self, item: &Value) -> Option<Result<DayForecast, ImportError>> {
+    fn one_day<'a>(&self, item: &'a Value) -> Option<Result<DayForecast, ImportError>> {
         let fields = item.as_object()?;
-        let field = |role| {
+        let among = |fields: &'a Map<String, Value>, role| {
             fields
                 .iter()
                 .find(|(name, value)| self.named.role(name) == role && (value.is_number() || value.is_string()))
         };
-        let (day, low, high) = (field(Role::Day)?, field(Role::Low)?, field(Role::High)?);
+        let field = |role| among(fields, role);
+        // `"temp": {"min": 4, "max": 14}`: a low and a high may have their own box.
+        let boxed = |role| field(role).or_else(|| fields.values().find_map(|inner| among(inner.as_object()?, role)));
+        let (day, low, high) = (field(Role::Day)?, boxed(Role::Low)?, boxed(Role::High)?);
         let unit = field(Role::Unit).and_then(|(_, unit)| unit.as_str()).and_then(columns::scale);
         let scale = |name: &str| unit.or_else(|| columns::scale(name));
         let read = || {
-            let (day, _) = self.written(day.1, 1)?;
+            let day = match self.stamped(day.1) {
+                Some(day) => day,
+                None => self.written(day.1, 1)?.0,
+            };
             Ok(DayForecast {
                 day,
                 low: self.figure(low.1, scale(low.0), 1)?,
@@ -234,6 +243,13 @@ impl Reader<'_> {
             })
         };
         Some(read())
+    }
+
+    /// The day of an instant in seconds since 1970, by the grower's clock. Services stamp a day at its noon or its midnight; an
+    /// hour is added, for clocks may be put on before then.
+    fn stamped(&self, value: &Value) -> Option<Date> {
+        let seconds = value.as_i64().filter(|seconds| (1_000_000_000..10_000_000_000).contains(seconds))?;
+        Some(chrono::DateTime::from_timestamp(seconds + i64::from(self.beside.zone) + 3600, 0)?.date_naive())
     }
 
     /// A day, and its hour if it has one.
@@ -337,6 +353,30 @@ mod tests {
         assert!(lacking("date,high\n2026-05-10,14\n2026-05-11,15\n").contains("the lows are missing"));
         assert!(lacking("date,low\n2026-05-10,4\n2026-05-11,5\n").contains("the highs are missing"));
         assert!(lacking("date,low,high\n2026-05-10,4,n/a\n2026-05-11,,15\n").contains("needs both"));
+    }
+
+    /// Days stamped at noon or at midnight by the clock of the garden, which is put on an hour on the 29th; and hours that have a
+    /// box of their own, of which none is a day.
+    #[test]
+    fn days_may_be_stamped_and_have_their_figures_in_a_box() {
+        let list = |stamps: &[i64]| {
+            let day = |at: &i64| format!(r#"{{"dt":{at},"temp":{{"day":9,"min":4,"max":14}},"wind":3}}"#);
+            format!(r#"{{"list":[{}]}}"#, stamps.iter().map(day).collect::<Vec<_>>().join(","))
+        };
+        let at = |text: &str| text.parse::<chrono::DateTime<chrono::Utc>>().unwrap().timestamp();
+        for (zone, stamps) in [
+            (0, ["2026-03-28T12:00:00Z", "2026-03-30T12:00:00Z"]),
+            (1, ["2026-03-27T23:00:00Z", "2026-03-29T22:00:00Z"]),
+            (-5, ["2026-03-28T05:00:00Z", "2026-03-30T04:00:00Z"]),
+            (12, ["2026-03-28T00:00:00Z", "2026-03-30T00:00:00Z"]),
+        ] {
+            let beside = Beside { zone: zone * 3600, ..Beside::default() };
+            let found = forecast_in(&list(&stamps.map(at)), &Fields::default(), &beside).unwrap().days;
+            let days: Vec<_> = found.iter().map(|day| (day.day.to_string(), day.low.0, day.high.0)).collect();
+            assert_eq!(days, [("2026-03-28".to_owned(), 4.0, 14.0), ("2026-03-30".to_owned(), 4.0, 14.0)], "{zone}");
+        }
+        let by_three_hours: Vec<i64> = (0..8).map(|step| 1_778_414_400 + step * 10_800).collect();
+        assert_eq!(read(&list(&by_three_hours)), Err(ImportError::OtherShape));
     }
 
     #[test]

@@ -113,6 +113,8 @@ pub struct Beside {
     pub order: Option<DateOrder>,
     /// The grower's places, by which columns may be headed.
     pub places: Vec<Name>,
+    /// How far the grower's clock is ahead of UTC, in seconds.
+    pub zone: i32,
 }
 
 /// The low and high of one day of one thermometer.
