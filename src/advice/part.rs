@@ -50,6 +50,16 @@ impl PartAt {
     }
 }
 
+/// Parts as they are called in a line: `14a 14b`; of many the first three and how many more.
+pub(super) fn called(parts: &[PartAt]) -> String {
+    const CALLED: usize = 3;
+    let first: Vec<String> = parts.iter().take(CALLED).map(|part| part.label.to_string()).collect();
+    match parts.len().saturating_sub(CALLED) {
+        0 => first.join(" "),
+        more => format!("{} +{more}", first.join(" ")),
+    }
+}
+
 /// The crop and variety of a batch; `unknown` when its lot is not in the state.
 pub(super) fn named(state: &State, batch: &Batch) -> (CropName, Option<Name>) {
     state

@@ -251,7 +251,7 @@ fn tender_plants_wait_for_the_last_frost() {
         rows.iter().find(|row| row.crop.as_ref().is_some_and(|it| it.as_str() == crop)).map(|row| row.reason.clone())
     };
     assert_eq!(
-        said("squash").map(|it| it.contains("wait with planting out, not hardened off")),
+        said("squash").map(|it| it.contains("not yet: not hardened off")),
         Some(true),
         "{rows:?}"
     );
