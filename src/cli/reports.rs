@@ -151,7 +151,9 @@ fn due(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
                 None => row.reason,
             }),
             Some((_, label)) if is_told(&row) => {
-                asides.push(format!("{} {}: {}", rows::task(row.what), short(label, on), row.reason));
+                // Called as in its row.
+                let called = if row.parts.is_empty() { short(label, on) } else { labels(&row.parts) };
+                asides.push(format!("{} {called}: {}", rows::task(row.what), row.reason));
             }
             Some(_) => {}
         }
@@ -210,9 +212,9 @@ fn window_of(state: &State, desk: &Desk, row: &Due, on: Date) -> Option<Ready> {
         Task::PlantOut => Step::PlantOut,
         Task::CoolDown(_)
         | Task::OpenUp(_)
+        | Task::Cover(_)
         | Task::Uncover(_)
         | Task::PutOut(_)
-        | Task::Cover(_)
         | Task::MoveOut(_)
         | Task::OutOfCold(_)
         | Task::TakeOffHeat
