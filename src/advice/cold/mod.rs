@@ -189,8 +189,7 @@ pub fn cold(state: &State, trade: &Trade, at: impl Into<Moment>) -> Cold {
     let mut hardening = hardening_off::rows(&eve, &groups);
     if let Some(catch_up) = away::catch_up(&eve, &groups, &hardening) {
         hardening.retain(|row| !catch_up.covers(row));
-        let doing = catch_up.doing.map_or_else(String::new, |words| format!(": `{words}`"));
-        notices.push(format!("catch up: {}{doing}", catch_up.reason));
+        notices.push(format!("catch up: {}", catch_up.reason));
     }
     notices.extend(planted::bolting_lines(&eve));
     let planted = planted::planted_out(&eve);
