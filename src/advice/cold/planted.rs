@@ -387,7 +387,7 @@ fn why(risk: &Risk, hardened: Share) -> Why {
     .given("chance", odds(risk.chance))
     .practice("plants set out are watched for six weeks")
     .doubt(LEAF_NOTE)
-    .changes("a newer forecast, or `cover PLACE on` where the bed is called as a place is")
+    .changes("a newer forecast, or `cover PLACE on` where the bed has the name of a place")
 }
 
 /// Tonight for each batch in each bed, as it is covered now, in words and why: no work where nothing is harmed, but to be

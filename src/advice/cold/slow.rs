@@ -149,7 +149,7 @@ impl Bolting {
     fn figures(&self, there: &str) -> String {
         let Self { line, enough: (least, most), had, to_come, .. } = self;
         let more = to_come.map_or_else(String::new, |more| format!(", {more:.0} more in the ten to come{there}"));
-        format!("{had:.0} days' worth under {line}{more}, and {least:.0} to {most:.0} do it")
+        format!("{had:.0} days' worth under {line} so far{more}, where {least:.0} to {most:.0} do it")
     }
 
     /// That plants in a bed had what makes them bolt, in words; `None` before.
@@ -209,14 +209,14 @@ pub(super) fn no_nights_in(eve: &Eve<'_>, group: &Group, place: PlaceId) -> Opti
     let name = || eve.name(place);
     if group.days.last().is_some_and(|day| day.night_place == Some(place)) {
         let fed = bolting(eve, group, Some(place)).filter(Bolting::feeds)?;
-        return Some(format!("cold nights make it bolt, {}", fed.figures(&format!(" in {}", name()))));
+        return Some(format!("cold nights make it bolt: {}", fed.figures(&format!(" in {}", name()))));
     }
     if left_lately(eve, group, place) {
         return Some(format!("cold nights make it bolt, and it left {} within a week: it is let be", name()));
     }
     let fed = were_it_colder(eve, group, place)?;
-    let there = format!(" in {}, were they {COLDER:.0} C colder", name());
-    Some(format!("cold nights make it bolt, {}", fed.figures(&there)))
+    let there = format!(" in {}, if {COLDER:.0} C colder than forecast", name());
+    Some(format!("cold nights make it bolt: {}", fed.figures(&there)))
 }
 
 /// The same, but for plants for which bolting is no reason any more to be carried anywhere.
