@@ -191,7 +191,8 @@ fn is_told(row: &Due) -> bool {
 fn tonight(cold: &advice::Cold, is_late: bool) -> impl Iterator<Item = String> {
     let many = |wanted: advice::DuskMove| cold.dusk.iter().filter(|dusk| dusk.what == wanted).count();
     let (bring_in, cover) = (many(advice::DuskMove::BringIn), many(advice::DuskMove::Cover));
-    let some = [("bring in", bring_in), ("cover", if is_late { 0 } else { cover })].into_iter().filter(|(_, many)| *many > 0);
+    let some =
+        [("bring in", bring_in), ("cover", if is_late { 0 } else { cover })].into_iter().filter(|(_, many)| *many > 0);
     let some: Vec<String> = some.map(|(what, many)| format!("{what} {many}")).collect();
     let moving = (!some.is_empty()).then(|| format!("before dusk: {}; `cold` names them", some.join(", ")));
     let fleece = cold.planted.iter().filter(move |bed| !is_late || bed.is_covered || bed.doing.is_none());

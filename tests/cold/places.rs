@@ -139,7 +139,10 @@ fn a_refuge_is_asked_how_much_room_it_has() {
 fn what_is_not_known_is_said_plainly() {
     let home = frame();
     let told = home.does("cold --on 2024-04-01");
-    assert!(told.contains("no forecast and no readings: nothing can be said of tonight; R notes a reading, F a forecast"), "{told}");
+    assert!(
+        told.contains("no forecast and no readings: nothing can be said of tonight; R notes a reading, F a forecast"),
+        "{told}"
+    );
     assert!(told.contains("Not known") && !told.contains("May stay"), "{told}");
     assert_eq!(rows(&home, "cold --on 2024-04-01", "dusk")[0]["move"], "unknown");
 }
@@ -231,15 +234,22 @@ fn a_place_whose_plants_come_in_for_their_step_says_so() {
     let all = "out for the day: in before dusk";
     assert!(line("cold", "frame").contains(&format!("{some}; air")), "{}", line("cold", "frame"));
     assert!(line("cold", "yard").contains(&format!("{all}; air")), "{}", line("cold", "yard"));
-    for (page, begin) in [("--plain tonight", "frame"), ("--plain morning", "frame"), ("--plain place frame", "tonight")] {
+    for (page, begin) in
+        [("--plain tonight", "frame"), ("--plain morning", "frame"), ("--plain place frame", "tonight")]
+    {
         assert!(line(page, begin).contains(some), "{page}: {}", line(page, begin));
     }
-    let found = |name: &str| {
-        rows(&home, "cold --on 2024-04-12", "place").into_iter().find(|row| row["place"] == name).unwrap()
-    };
+    let found =
+        |name: &str| rows(&home, "cold --on 2024-04-12", "place").into_iter().find(|row| row["place"] == name).unwrap();
     let (frame, yard) = (found("frame"), found("yard"));
-    assert_eq!((&frame["verdict"], &frame["come_in"], &frame["rest"]), (&"in for the night".into(), &1.into(), &"safe".into()));
-    assert_eq!((&yard["verdict"], &yard["come_in"], &yard["rest"]), (&"in for the night".into(), &1.into(), &Value::Null));
+    assert_eq!(
+        (&frame["verdict"], &frame["come_in"], &frame["rest"]),
+        (&"in for the night".into(), &1.into(), &"safe".into())
+    );
+    assert_eq!(
+        (&yard["verdict"], &yard["come_in"], &yard["rest"]),
+        (&"in for the night".into(), &1.into(), &Value::Null)
+    );
     home.does("in --on 2024-04-12");
     assert_eq!(found("frame")["verdict"], "safe");
 }

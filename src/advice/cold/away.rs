@@ -95,7 +95,9 @@ pub(super) fn catch_up(eve: &Eve<'_>, groups: &[Group], rows: &[HardeningRow]) -
     let quiet = format!("nothing was noted of any plant for {away} days");
     let reason = match (carried, &doing) {
         // What is done about it goes first: a short line has no more.
-        (true, Some(words)) => format!("{quiet}: note what was done, or go on from here: `{words}`; look first at {named}"),
+        (true, Some(words)) => {
+            format!("{quiet}: note what was done, or go on from here: `{words}`; look first at {named}")
+        }
         (true, None) => format!("{quiet}: note what was done; look first at {named}"),
         (false, _) => format!("{quiet}: look first at {named}; any note of a plant ends this line"),
     };

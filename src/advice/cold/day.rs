@@ -129,7 +129,13 @@ impl<'a> Day<'a> {
             why: row.why,
         });
         let lie = self.covers_tonight().into_iter();
-        open.chain(cool).chain(lie).chain(off).chain(self.carried()).chain(self.for_good()).chain(self.out_of_cold()).collect()
+        open.chain(cool)
+            .chain(lie)
+            .chain(off)
+            .chain(self.carried())
+            .chain(self.for_good())
+            .chain(self.out_of_cold())
+            .collect()
     }
 
     /// In the evening what is covered for the night, a line a place: by day it is not work yet.

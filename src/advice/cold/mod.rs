@@ -408,8 +408,7 @@ fn places(eve: &Eve<'_>, groups: &[Group], dusk: &[Dusk], planted: &[PlantedOut]
         let chances = here.iter().filter_map(|group| Some(eve.risk(group, *id, climate.cover)?.chance));
         let chances = chances.chain(in_ground.map(|bed| bed.risk.chance));
         let chance = chances.chain(under_cover.map(|(.., risk)| risk.chance)).max_by(f64::total_cmp);
-        let coming: Vec<&Dusk> =
-            dusk.iter().filter(|row| row.place == *id && row.what == DuskMove::BringIn).collect();
+        let coming: Vec<&Dusk> = dusk.iter().filter(|row| row.place == *id && row.what == DuskMove::BringIn).collect();
         let comes_in = |group: &Group| coming.iter().any(|row| row.parts == group.parts);
         let (in_at_night, stay): (Vec<&Group>, Vec<&Group>) = here.iter().copied().partition(|group| comes_in(group));
         let in_bed = under_cover.map(|(.., risk)| risk.chance);

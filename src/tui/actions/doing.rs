@@ -50,5 +50,12 @@ pub(super) const TABLE: &[Action] = &[
         "out",
         "put out for the day: what is marked, on a batch's page that batch, else the group that went out last",
     ),
-    line(Id::In, &[Char('i')], PLANTS, is_out, "in", "bring home what is marked, on a batch's page that batch, else all that are out"),
+    line(
+        Id::In,
+        &[Char('i')],
+        PLANTS,
+        is_out,
+        "in",
+        "bring home what is marked, on a batch's page that batch, else all that are out",
+    ),
 ];

@@ -379,7 +379,12 @@ pub(super) fn attend(model: &mut Model) -> Vec<Effect> {
     }
     let Some(task) = model.due().get(model.cursor().index).map(|due| due.what) else { return Vec::new() };
     match task {
-        Task::Cover(_) | Task::Uncover(_) | Task::PutOut(_) | Task::MoveOut(_) | Task::OutOfCold(_) | Task::CatchUp { late: 0 } => {
+        Task::Cover(_)
+        | Task::Uncover(_)
+        | Task::PutOut(_)
+        | Task::MoveOut(_)
+        | Task::OutOfCold(_)
+        | Task::CatchUp { late: 0 } => {
             let words = model.due().get(model.cursor().index).and_then(|due| due.doing.clone());
             act_on_words(model, words)
         }
