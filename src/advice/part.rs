@@ -1,5 +1,7 @@
 //! A part as advice speaks of it, and what its history says of its age.
 
+use chrono::Datelike;
+
 use crate::journal::{Batch, Part, Source, State};
 use crate::quantity::{BatchId, ContainerId, CropName, Date, Name, PartId, PartLabel, PlaceId};
 use crate::trade::{Crop, CropKey, Trade};
@@ -50,14 +52,12 @@ impl PartAt {
     }
 }
 
-/// Parts as they are called in a line: `14a 14b`; of many the first three and how many more.
-pub(super) fn called(parts: &[PartAt]) -> String {
-    const CALLED: usize = 3;
-    let first: Vec<String> = parts.iter().take(CALLED).map(|part| part.label.to_string()).collect();
-    match parts.len().saturating_sub(CALLED) {
-        0 => first.join(" "),
-        more => format!("{} +{more}", first.join(" ")),
-    }
+/// What parts are called in a sentence: `14a 14b 14c +2`, and with their year where that is another.
+pub(super) fn listed(parts: &[PartAt], on: Date) -> String {
+    const NAMED: usize = 4;
+    let named = if parts.len() > NAMED { NAMED - 1 } else { NAMED };
+    let more = parts.get(named..).filter(|more| !more.is_empty()).map(|more| format!("+{}", more.len()));
+    parts.iter().take(named).map(|part| part.label.in_year(on.year())).chain(more).collect::<Vec<_>>().join(" ")
 }
 
 /// The crop and variety of a batch; `unknown` when its lot is not in the state.

@@ -14,7 +14,7 @@ use super::hardening_off::HardeningRow;
 use super::risk::Risk;
 use super::{DuskMove, airing, away, covers, dusk, hardening_off, planted, slow, too_hot};
 use crate::advice::climate::Climates;
-use crate::advice::part::{PartAt, called};
+use crate::advice::part::{PartAt, listed};
 use crate::advice::why::Why;
 
 /// What is to be done with a place by day.
@@ -165,7 +165,7 @@ impl<'a> Day<'a> {
                 reason: format!(
                     "cover {} tonight: {} {}: {}",
                     eve.name(row.place),
-                    called(&row.parts),
+                    listed(&row.parts, eve.on),
                     row.crop,
                     row.reason
                 ),
@@ -198,8 +198,10 @@ impl<'a> Day<'a> {
         rows.retain(|row| row.doing.is_some() && row.for_good.is_none());
         let parts: Vec<PartAt> = rows.iter().flat_map(|row| row.parts.iter().cloned()).collect();
         let labels: Vec<String> = parts.iter().map(|part| format!("{:#}", part.label)).collect();
-        let steps: Vec<String> =
-            rows.iter().map(|row| format!("{} {}, {}", called(&row.parts), row.crop, row.ladder.words())).collect();
+        let steps: Vec<String> = rows
+            .iter()
+            .map(|row| format!("{} {}, {}", listed(&row.parts, eve.on), row.crop, row.ladder.words()))
+            .collect();
         let (name, why) = (eve.name(place), rows.first()?.why.clone());
         Some(DayWork {
             what: ByDay::PutOut,
@@ -221,7 +223,7 @@ impl<'a> Day<'a> {
                 what: ByDay::MoveOut,
                 place: row.for_good?,
                 harms: false,
-                reason: format!("{} {}: {}", called(&row.parts), row.crop, row.reason),
+                reason: format!("{} {}: {}", listed(&row.parts, eve.on), row.crop, row.reason),
                 parts: row.parts,
                 doing: Some(row.doing?),
                 why: row.why,
@@ -231,7 +233,7 @@ impl<'a> Day<'a> {
         let is_told = |work: &[DayWork], parts: &[PartAt]| work.iter().any(|told| told.parts == parts);
         for row in going_out::to_frame(&eve, &self.groups).into_iter().filter(|row| row.doing.is_some()) {
             if !is_told(&work, &row.parts) {
-                let reason = format!("{} {}: {}", called(&row.parts), row.crop, row.reason);
+                let reason = format!("{} {}: {}", listed(&row.parts, eve.on), row.crop, row.reason);
                 let ToFrame { to: place, parts, doing, why, .. } = row;
                 work.push(DayWork { what: ByDay::MoveOut, place, harms: false, reason, parts, doing, why });
             }
@@ -247,7 +249,7 @@ impl<'a> Day<'a> {
             what: ByDay::OutOfCold,
             place: row.place,
             harms: false,
-            reason: format!("{} {} in {}: {}", called(&row.parts), row.crop, eve.name(row.place), row.reason),
+            reason: format!("{} {} in {}: {}", listed(&row.parts, eve.on), row.crop, eve.name(row.place), row.reason),
             parts: row.parts,
             doing: row.doing,
             why: row.why,
