@@ -61,11 +61,11 @@ fn seed_that_stands_too_cold_is_to_be_moved_and_is_said_once() {
     let reason = rows[0]["reason"].as_str().unwrap();
     assert!(reason.starts_with("too cold here: basil waits for 15.0 C"), "{reason}");
     assert!(reason.contains("mat has about 20 C") && reason.ends_with("the seed is not to blame"), "{reason}");
-    assert!(flat(&home.does("due --on 2024-03-05")).contains("to warmth 1: too cold here: basil waits"));
+    assert!(flat(&home.does("due --on 2024-03-05")).contains("to warmth 1a 1b: too cold here: basil waits"));
     // Left there for a week it is a quiet line with no words beside it, whoever counts it or reads the frame.
     let rows = due(&home, "to warmth", "2024-03-25");
     assert_eq!((rows.len(), &rows[0]["urgency"]), (1, &"ask".into()));
-    assert!(!flat(&home.does("due --on 2024-03-25")).contains("to warmth 1:"));
+    assert!(!flat(&home.does("due --on 2024-03-25")).contains("to warmth 1a"));
     home.does("move 1a mat --on 2024-03-26");
     home.does("move 1b mat --on 2024-03-26");
     assert_eq!(due(&home, "to warmth", "2024-03-26"), Vec::<Value>::new());

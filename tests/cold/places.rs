@@ -215,6 +215,7 @@ fn a_place_whose_plants_come_in_for_their_step_says_so() {
         "place add sill --kind windowsill --light full --on 2024-01-01
          place add frame --kind 'cold frame' --on 2024-01-01
          place add yard --kind 'standing ground' --on 2024-01-01
+         bench add sill/long --size 2400x400mm --on 2024-01-01
          sow kale First --seeds 6 --in 9cm-potx6 --at sill --on 2024-03-01
          count 1 6 --on 2024-03-08
          sow kale Second --seeds 6 --in 9cm-potx6 --at sill --on 2024-03-01
