@@ -65,7 +65,7 @@ fn seed_that_stands_too_cold_is_to_be_moved_and_is_said_once() {
     // Left there for a week it is a quiet line with no words beside it, whoever counts it or reads the frame.
     let rows = due(&home, "to warmth", "2024-03-25");
     assert_eq!((rows.len(), &rows[0]["urgency"]), (1, &"ask".into()));
-    assert!(!flat(&home.does("due --on 2024-03-25")).contains("to warmth 1a"));
+    assert!(!flat(&home.does("due --on 2024-03-25")).contains("to warmth 1a 1b:"));
     home.does("move 1a mat --on 2024-03-26");
     home.does("move 1b mat --on 2024-03-26");
     assert_eq!(due(&home, "to warmth", "2024-03-26"), Vec::<Value>::new());
