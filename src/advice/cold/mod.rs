@@ -18,6 +18,7 @@ mod place;
 mod planted;
 mod planting;
 mod risk;
+mod size;
 mod slow;
 mod too_hot;
 
@@ -193,6 +194,7 @@ pub fn cold(state: &State, trade: &Trade, at: impl Into<Moment>) -> Cold {
         notices.push(format!("catch up: {}{doing}", catch_up.reason));
     }
     notices.extend(planted::bolting_lines(&eve));
+    notices.extend(groups.iter().filter_map(|group| size::question(&eve, group)));
     let planted = planted::planted_out(&eve);
     Cold {
         on,
