@@ -90,6 +90,8 @@ pub struct PlaceTonight {
     pub low: Option<Celsius>,
     /// The low undercut on one such night in ten.
     pub low_cold: Option<Celsius>,
+    /// The leaves' low as likely undercut as not; `None` when nothing is known.
+    pub leaf_low: Option<Celsius>,
     /// Degrees that leaves may be under that air.
     pub leaf_below: f64,
     /// What it is worked out from.
@@ -408,6 +410,7 @@ fn places(eve: &Eve<'_>, groups: &[Group], dusk: &[Dusk], planted: &[PlantedOut]
             kind: climate.kind,
             low: night.as_ref().map(|night| night.low.quantile(0.5)),
             low_cold: night.as_ref().map(|night| night.low.quantile(0.1)),
+            leaf_low: night.as_ref().map(|night| night.leaf.quantile(0.5)),
             leaf_below: night.as_ref().map_or(0.0, |night| night.leaf_below),
             basis: night.map(|night| night.basis),
             cover: climate.cover,
