@@ -280,7 +280,7 @@ fn nights(model: &Model, row: &NightsAhead) -> String {
         };
         Some(format!("{day} {}{too_cold}", words::degrees(night.low)))
     });
-    let head = format!("{} {} in {}", words::number(row.label, on), row.crop, row.place);
+    let head = format!("{} {} in {}", words::of_night(row, on), row.crop, row.place);
     let unknown = if row.nights.iter().any(Option::is_none) { "; the rest not known" } else { "" };
     format!("{head}: {}{unknown}", lows.collect::<Vec<_>>().join("; "))
 }

@@ -9,7 +9,7 @@ use super::groups::Group;
 use super::hardening_off::{HardeningRow, outing};
 use super::ladder::Ladder;
 use crate::advice::due::{DAYS_AWAY, last_noted};
-use crate::advice::part::{PartAt, days_between};
+use crate::advice::part::{PartAt, days_between, listed};
 use crate::advice::why::Why;
 
 /// Days without a note after which all that stands is to be caught up on, as what is carried out and in is after [`DAYS_AWAY`];
@@ -71,8 +71,10 @@ pub(super) fn catch_up(eve: &Eve<'_>, groups: &[Group], rows: &[HardeningRow]) -
     first.sort_by_key(|group| (!is_carried(group), !stands_out(group), group.label, group.batch));
     let place = first.first()?.place;
     let named = first.iter().take(NAMED).map(|group| match &group.ladder {
-        Some(ladder) if is_carried(group) => format!("{} {}, {}", group.label, group.crop, ladder.words()),
-        _ => format!("{} {} in {}", group.label, group.crop, eve.name(group.place)),
+        Some(ladder) if is_carried(group) => {
+            format!("{} {}, {}", listed(&group.parts, eve.on), group.crop, ladder.words())
+        }
+        _ => format!("{} {} in {}", listed(&group.parts, eve.on), group.crop, eve.name(group.place)),
     });
     let more = match first.len().saturating_sub(NAMED) {
         0 => String::new(),

@@ -13,7 +13,7 @@ use super::groups::{Group, groups};
 use super::hardening_off::HardeningRow;
 use super::{airing, away, covers, hardening_off, slow, too_hot};
 use crate::advice::climate::Climates;
-use crate::advice::part::PartAt;
+use crate::advice::part::{PartAt, listed};
 use crate::advice::why::Why;
 
 /// What is to be done with a place by day.
@@ -149,8 +149,10 @@ impl<'a> Day<'a> {
         rows.retain(|row| row.doing.is_some() && row.for_good.is_none());
         let parts: Vec<PartAt> = rows.iter().flat_map(|row| row.parts.iter().cloned()).collect();
         let labels: Vec<String> = parts.iter().map(|part| format!("{:#}", part.label)).collect();
-        let steps: Vec<String> =
-            rows.iter().map(|row| format!("{} {}, {}", row.label, row.crop, row.ladder.words())).collect();
+        let steps: Vec<String> = rows
+            .iter()
+            .map(|row| format!("{} {}, {}", listed(&row.parts, eve.on), row.crop, row.ladder.words()))
+            .collect();
         let (name, why) = (eve.name(place), rows.first()?.why.clone());
         Some(DayWork {
             what: ByDay::PutOut,
@@ -172,7 +174,7 @@ impl<'a> Day<'a> {
                 what: ByDay::MoveOut,
                 place: row.for_good?,
                 harms: false,
-                reason: format!("{} {}: {}", row.label, row.crop, row.reason),
+                reason: format!("{} {}: {}", listed(&row.parts, eve.on), row.crop, row.reason),
                 parts: row.parts,
                 doing: Some(row.doing?),
                 why: row.why,
@@ -182,7 +184,7 @@ impl<'a> Day<'a> {
         let is_told = |work: &[DayWork], parts: &[PartAt]| work.iter().any(|told| told.parts == parts);
         for row in going_out::to_frame(&eve, &self.groups).into_iter().filter(|row| row.doing.is_some()) {
             if !is_told(&work, &row.parts) {
-                let reason = format!("{} {}: {}", row.label, row.crop, row.reason);
+                let reason = format!("{} {}: {}", listed(&row.parts, eve.on), row.crop, row.reason);
                 let ToFrame { to: place, parts, doing, why, .. } = row;
                 work.push(DayWork { what: ByDay::MoveOut, place, harms: false, reason, parts, doing, why });
             }
@@ -198,8 +200,8 @@ impl<'a> Day<'a> {
             what: ByDay::OutOfCold,
             place: row.place,
             harms: false,
+            reason: format!("{} {} in {}: {}", listed(&row.parts, eve.on), row.crop, eve.name(row.place), row.reason),
             parts: row.parts,
-            reason: format!("{} {} in {}: {}", row.label, row.crop, eve.name(row.place), row.reason),
             doing: row.doing,
             why: row.why,
         });

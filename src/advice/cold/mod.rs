@@ -156,7 +156,7 @@ impl Cold {
     #[must_use]
     pub fn goes_out_of_cold(&self, row: &Dusk) -> bool {
         let mut moved = self.slow.iter().filter(|slow| slow.doing.is_some());
-        row.what == DuskMove::Leave && moved.any(|slow| (slow.label, slow.place) == (row.label, row.place))
+        row.what == DuskMove::Leave && moved.any(|slow| slow.parts == row.parts)
     }
 
     /// What is to be said when nothing that is up stands anywhere; `None` when something does.

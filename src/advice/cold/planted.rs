@@ -164,7 +164,15 @@ pub(super) fn nights_ahead(eve: &Eve<'_>) -> Vec<NightsAhead> {
             Some(risk_in_ground(&night, &row.floor))
         });
         let floor = row.floor.now;
-        NightsAhead { label: row.batch.1, crop: row.crop, place: called, is_planted_out: true, floor, nights }
+        NightsAhead {
+            label: row.batch.1,
+            part: None,
+            crop: row.crop,
+            place: called,
+            is_planted_out: true,
+            floor,
+            nights,
+        }
     });
     ahead.collect()
 }

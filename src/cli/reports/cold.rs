@@ -1,12 +1,13 @@
 //! The `cold` report: tonight place by place, the dusk list, heat, hardening off, what may go out.
 
+use chrono::Datelike;
 use serde_json::{Value, json};
 
 use super::Answered;
 use crate::advice::{
     self, Basis, Cold, ColdVerdict, Cover, Dusk, DuskMove, LEAF_NOTE, NightWord, PlaceTonight, PlantedOut,
 };
-use crate::cli::rows::{part_name, why};
+use crate::cli::rows::{part_name, parts, why};
 use crate::desk::{self, Desk, DeskError};
 use crate::quantity::{Celsius, Date, PartLabel};
 
@@ -34,6 +35,7 @@ fn place_name(state: &crate::journal::State, id: crate::quantity::PlaceId) -> St
 }
 
 fn lines(cold: &Cold, place_name: impl Fn(crate::quantity::PlaceId) -> String) -> Vec<String> {
+    let on = cold.on;
     let mut lines: Vec<String> = cold.places.iter().map(place_line).collect();
     if let Some(nothing) = cold.nothing_up() {
         lines.push(nothing);
@@ -49,34 +51,35 @@ fn lines(cold: &Cold, place_name: impl Fn(crate::quantity::PlaceId) -> String) -
     section("Covers", off.map(|row| format!("  {}: {}  > {}", row.name, row.reason, row.doing)).collect());
     section("In the ground", cold.planted.iter().map(planted_line).collect());
     let moving = cold.dusk.iter().filter(|row| row.what < DuskMove::Unknown);
-    section("Before dusk", moving.map(|row| dusk_line(row, &place_name(row.place))).collect());
+    section("Before dusk", moving.map(|row| dusk_line(row, &place_name(row.place), on)).collect());
     let unknown: Vec<&Dusk> = cold.dusk.iter().filter(|row| row.what == DuskMove::Unknown).collect();
-    section("Not known", unknown.iter().map(|row| stay_line(row, &place_name(row.place))).collect());
+    section("Not known", unknown.iter().map(|row| stay_line(row, &place_name(row.place), on)).collect());
     let staying = cold.dusk.iter().filter(|row| row.what == DuskMove::Leave && !cold.goes_out_of_cold(row));
-    section("May stay", staying.map(|row| stay_line(row, &place_name(row.place))).collect());
+    section("May stay", staying.map(|row| stay_line(row, &place_name(row.place), on)).collect());
     section("Too hot", cold.too_hot.iter().map(|row| format!("  {}", row.reason)).collect());
     section("Air", cold.airing.iter().map(|row| format!("  {} {}: {}", row.day, row.name, row.reason)).collect());
     let hardening = cold.hardening.iter();
     section(
         "Harden off",
-        hardening.map(|row| with_words(&row.crop, parts(&row.parts), &row.reason, row.doing.as_ref())).collect(),
+        hardening.map(|row| with_words(&row.crop, parts(&row.parts, on), &row.reason, row.doing.as_ref())).collect(),
     );
     let to_frame = cold.to_frame.iter();
     section(
         "May leave the house",
-        to_frame.map(|row| with_words(&row.crop, parts(&row.parts), &row.reason, row.doing.as_ref())).collect(),
+        to_frame.map(|row| with_words(&row.crop, parts(&row.parts, on), &row.reason, row.doing.as_ref())).collect(),
     );
     let out = cold.plant_out.iter();
     section(
         "Plant out",
-        out.map(|row| with_words(&row.crop, row.part.label.to_string(), &row.reason, row.doing.as_ref())).collect(),
+        out.map(|row| with_words(&row.crop, row.part.label.in_year(on.year()), &row.reason, row.doing.as_ref()))
+            .collect(),
     );
     let slow = cold.slow.iter().filter(|row| row.is_told);
     section(
         "Cold over days (not tonight's)",
         slow.map(|row| {
             let words = row.doing.as_ref().map_or_else(String::new, |words| format!("  > {words}"));
-            format!("  {} {}: {}{words}", row.label, row.crop, row.reason)
+            format!("  {} {}: {}{words}", parts(&row.parts, on), row.crop, row.reason)
         })
         .collect(),
     );
@@ -124,19 +127,15 @@ fn move_word(what: DuskMove) -> &'static str {
     }
 }
 
-fn parts(parts: &[crate::advice::PartAt]) -> String {
-    parts.iter().map(|part| part.label.to_string()).collect::<Vec<_>>().join(" ")
-}
-
-fn dusk_line(row: &Dusk, place: &str) -> String {
+fn dusk_line(row: &Dusk, place: &str, on: Date) -> String {
     let words = row.doing.as_ref().map_or_else(String::new, |words| format!("  > {words}"));
-    format!("  {:<6} {} {} ({place}): {}{words}", move_word(row.what), parts(&row.parts), row.crop, row.reason)
+    format!("  {:<6} {} {} ({place}): {}{words}", move_word(row.what), parts(&row.parts, on), row.crop, row.reason)
 }
 
 /// What stays is said once for all that the leaf note holds for, so it is cut off here.
-fn stay_line(row: &Dusk, place: &str) -> String {
+fn stay_line(row: &Dusk, place: &str, on: Date) -> String {
     let reason = row.reason.trim_end_matches(LEAF_NOTE).trim_end_matches("; ");
-    format!("  {} {} ({place}): {reason}", parts(&row.parts), row.crop)
+    format!("  {} {} ({place}): {reason}", parts(&row.parts, on), row.crop)
 }
 
 fn with_words(crop: &impl std::fmt::Display, parts: String, reason: &str, words: Option<&String>) -> String {
@@ -184,6 +183,7 @@ fn rows(cold: &Cold, place_name: impl Fn(crate::quantity::PlaceId) -> String) ->
     }));
     rows.extend(cold.slow.iter().map(|row| {
         json!({ "row": "cold_over_days", "batch": row.label.to_string(), "crop": row.crop,
+                "parts": labels(row.parts.iter().map(|part| part.label)),
                 "place": place_name(row.place), "told": row.is_told, "reason": row.reason, "doing": row.doing,
                 "why": why(&row.why) })
     }));
@@ -197,8 +197,8 @@ fn rows(cold: &Cold, place_name: impl Fn(crate::quantity::PlaceId) -> String) ->
                                "word": night_word(night.word) })
             })
             .collect();
-        json!({ "row": "nights", "batch": row.label.to_string(), "crop": row.crop, "place": row.place,
-                "planted_out": row.is_planted_out, "floor_c": tenth(row.floor), "nights": nights })
+        json!({ "row": "nights", "batch": row.label.to_string(), "part": row.part.map(|part| part_name(&part)),
+                "crop": row.crop, "place": row.place, "planted_out": row.is_planted_out, "floor_c": tenth(row.floor), "nights": nights })
     }));
     rows
 }

@@ -233,7 +233,8 @@ pub(in crate::tui) fn row(model: &Model, section: Section, index: usize) -> Opti
         }),
         Section::Here => model.place.as_ref().and_then(|place| place.standing.get(index)).map(|row| {
             let floor = row.floor.map_or_else(|| "no floor known".to_owned(), |floor| format!("works down to {floor}"));
-            join(vec![format!("{} {}", row.label, row.crop), floor, format!("hardened {}", row.hardened)])
+            let parts: Vec<String> = row.parts.iter().map(|one| words::part(one.label, model.board.on)).collect();
+            join(vec![format!("{} {}", parts.join(" "), row.crop), floor, format!("hardened {}", row.hardened)])
         }),
         Section::MovingOn => model.board.ready.get(index).map(|row| {
             let plant = words::plant(Some(&row.crop), row.variety.as_ref());

@@ -412,7 +412,7 @@ fn nights(model: &Model, canvas: &mut Canvas<'_>) {
         let mut strip = canvas.strip();
         let pointed = Some(row.label) == here;
         strip.add(if pointed { canvas.look.glyphs.pointer } else { " " }, Role::Text);
-        strip.column(&words::number(row.label, model.board.on), 6, Align::Right, Role::Key).add(" ", Role::Text);
+        strip.column(&words::of_night(row, model.board.on), 6, Align::Right, Role::Key).add(" ", Role::Text);
         strip.column(row.crop.as_str(), name, Align::Left, Role::Text);
         if beside {
             strip.column(row.place.as_str(), 12, Align::Left, Role::Quiet);
