@@ -85,7 +85,7 @@ fn cold_counts_from_the_size_that_was_noted() {
         );
         let only = format!("make it {does}, but only from {leaves} true leaves on, and");
         assert!(small.contains(&format!("{only} {} were noted {days} days ago", leaves - 1)), "{small}");
-        assert!(unknown.contains(&format!("{only} none were noted: `stage 2024/3a --leaves N`")), "{unknown}");
+        assert!(unknown.contains(&format!("{only} none were noted: `stage 3a --leaves N`")), "{unknown}");
     }
 }
 
@@ -94,11 +94,11 @@ fn cold_counts_from_the_size_that_was_noted() {
 fn an_old_note_of_leaves_is_asked_about_once_and_a_new_one_counts_what_came_between() {
     let home = in_the_cold("leek", &[Some(3), None], (8, 9), 60);
     let asks =
-        |on: NaiveDate| home.does(&format!("cold --on {on}")).contains("count the leaves of 2024/1 leek, 3 when noted");
+        |on: NaiveDate| home.does(&format!("cold --on {on}")).contains("count the leaves of 1a leek, 3 when noted");
     let days: Vec<u64> = (1..=60).filter(|day| asks(noted() + Days::new(*day))).collect();
     assert_eq!(days, [31, 32, 33], "once, when the note is a month old; of the other nothing was ever noted");
     let page = home.does(&format!("--plain tonight --on {}", noted() + Days::new(31)));
-    assert!(page.contains("`stage 2024/1a --leaves N`"), "{page}");
+    assert!(page.contains("`stage 1a --leaves N`"), "{page}");
     // Nine leaves forty days on: six of them half-way there, so that it had twenty days of cold at that size.
     let on = noted() + Days::new(40);
     home.does(&format!("stage 1 --leaves 9 --on {on}"));

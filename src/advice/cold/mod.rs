@@ -196,7 +196,7 @@ pub fn cold(state: &State, trade: &Trade, at: impl Into<Moment>) -> Cold {
         notices.push(format!("catch up: {}{doing}", catch_up.reason));
     }
     notices.extend(planted::bolting_lines(&eve));
-    notices.extend(groups.iter().filter_map(|group| size::question(&eve, group)));
+    notices.extend(size::questions(&eve, &groups));
     let planted = planted::planted_out(&eve);
     Cold {
         on,

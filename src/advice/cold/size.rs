@@ -1,7 +1,9 @@
 //! The size from which cold counts: true leaves as they were noted, and what is said while they are too few or nobody noted any.
 
+use chrono::Datelike;
+
 use crate::journal::{Part, State};
-use crate::quantity::Date;
+use crate::quantity::{BatchId, Date};
 use crate::science::chilling::{ChillingRule, chilling_dose};
 use crate::trade::{BoltingDose, ColdEffect};
 
@@ -9,7 +11,7 @@ use super::Eve;
 use super::groups::Group;
 use super::slow::{NEWS_DAYS, SPOKEN_OF, SlowCold, SlowKind, stood_in};
 use crate::advice::exposure::StoodDay;
-use crate::advice::part::{days_between, emerged};
+use crate::advice::part::{days_between, emerged, listed};
 use crate::advice::why::Why;
 
 /// Days after which a note of leaves tells no more how large plants are. Common practice, no source.
@@ -46,8 +48,8 @@ impl Leaves {
     /// How many there were on a day: as last noted, and between two notes, or between coming up and the first, on the way from
     /// one to the other. Nothing where nobody noted any, nor more than last noted: growth that nobody saw is not guessed at.
     pub(super) fn on(&self, day: Date) -> f64 {
-        let known = self.up.map(|up| (up, 0)).into_iter().chain(self.notes.iter().copied());
-        let before = known.filter(|(on, _)| *on <= day).last();
+        let mut known = self.up.map(|up| (up, 0)).into_iter().chain(self.notes.iter().copied());
+        let before = known.rfind(|(on, _)| *on <= day);
         let next = self.notes.iter().find(|(on, _)| *on > day);
         match (before, next) {
             (Some((from, few)), Some((to, many))) => {
@@ -88,7 +90,7 @@ pub(super) fn too_small(eve: &Eve<'_>, group: &Group) -> Option<SlowCold> {
     let crop = group.crop_in(eve.state, eve.trade)?;
     let known = leaves_of(eve, group, eve.on)?;
     let (dose, from, days) = nearest(eve, group, crop.bolting(), &known)?;
-    let ask = asking(group);
+    let ask = asking(eve, group);
     let size = match known.last() {
         None => format!("and none were noted: `{ask}`"),
         Some((on, leaves)) => match days_between(on, eve.on) {
@@ -131,9 +133,19 @@ pub(super) fn too_small(eve: &Eve<'_>, group: &Group) -> Option<SlowCold> {
     })
 }
 
-/// Asks for a new count of leaves, for a few days, of plants that were too small when they were last counted, over a month ago,
-/// and stood since in half of the cold that would do it.
-pub(super) fn question(eve: &Eve<'_>, group: &Group) -> Option<String> {
+/// Asks for a new count of leaves, for a few days and once a batch, of plants that were too small when they were last counted,
+/// over a month ago, and stood since in half of the cold that would do it.
+pub(super) fn questions(eve: &Eve<'_>, groups: &[Group]) -> Vec<String> {
+    let mut asked: Vec<(BatchId, String)> = Vec::new();
+    for group in groups {
+        if asked.iter().all(|(batch, _)| *batch != group.batch) {
+            asked.extend(question(eve, group).map(|words| (group.batch, words)));
+        }
+    }
+    asked.into_iter().map(|(_, words)| words).collect()
+}
+
+fn question(eve: &Eve<'_>, group: &Group) -> Option<String> {
     let doses = group.crop_in(eve.state, eve.trade)?.bolting();
     let before = eve.on.checked_sub_days(chrono::Days::new(NEWS_DAYS as u64))?;
     let (dose, days, noted) = doses.iter().find_map(|dose| {
@@ -145,14 +157,14 @@ pub(super) fn question(eve: &Eve<'_>, group: &Group) -> Option<String> {
     Some(format!(
         "count the leaves of {} {}, {leaves} when noted {} days ago: from {} on it may {does} of the cold since, {days:.0} days' \
          worth under {} where {} to {} do it: `{}`",
-        group.label,
+        listed(&group.parts, eve.on),
         group.crop,
         days_between(since, eve.on),
         dose.min_leaves.unwrap_or(0),
         dose.below,
         dose.days.0,
         dose.days.1,
-        asking(group)
+        asking(eve, group)
     ))
 }
 
@@ -171,6 +183,7 @@ fn leaves_of(eve: &Eve<'_>, group: &Group, known: Date) -> Option<Leaves> {
 }
 
 /// The words that note leaves.
-fn asking(group: &Group) -> String {
-    group.parts.first().map_or_else(String::new, |part| format!("stage {:#} --leaves N", part.label))
+fn asking(eve: &Eve<'_>, group: &Group) -> String {
+    let part = group.parts.first().map(|part| part.label.in_year(eve.on.year()));
+    format!("stage {} --leaves N", part.unwrap_or_default())
 }
