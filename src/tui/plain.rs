@@ -240,7 +240,8 @@ fn act(model: &Model, row: &HistoryRow) -> String {
 
 fn place(model: &Model, row: &PlaceTonight) -> String {
     let verdict = tonight::verdict_said(row);
-    format!("{}: {verdict}; {}", row.name, tonight::low_and_tenderest(model, row, tonight::Room::Ample))
+    let leaf = row.leaf_low.map_or_else(String::new, |low| format!("; leaf {low}"));
+    format!("{}: {verdict}; {}{leaf}", row.name, tonight::low_and_tenderest(model, row, tonight::Room::Ample))
 }
 
 /// All of the evening.

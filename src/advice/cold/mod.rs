@@ -18,6 +18,7 @@ mod place;
 mod planted;
 mod planting;
 mod risk;
+mod size;
 mod slow;
 mod too_hot;
 
@@ -92,6 +93,8 @@ pub struct PlaceTonight {
     pub low: Option<Celsius>,
     /// The low undercut on one such night in ten.
     pub low_cold: Option<Celsius>,
+    /// The leaves' low as likely undercut as not; `None` when nothing is known.
+    pub leaf_low: Option<Celsius>,
     /// Degrees that leaves may be under that air.
     pub leaf_below: f64,
     /// What it is worked out from.
@@ -216,6 +219,7 @@ pub fn cold(state: &State, trade: &Trade, at: impl Into<Moment>) -> Cold {
         notices.push(format!("catch up: {}", catch_up.reason));
     }
     notices.extend(planted::bolting_lines(&eve));
+    notices.extend(size::questions(&eve, &groups));
     let planted = planted::planted_out(&eve);
     Cold {
         on,
@@ -441,6 +445,7 @@ fn places(eve: &Eve<'_>, groups: &[Group], dusk: &[Dusk], planted: &[PlantedOut]
             kind: climate.kind,
             low: night.as_ref().map(|night| night.low.quantile(0.5)),
             low_cold: night.as_ref().map(|night| night.low.quantile(0.1)),
+            leaf_low: night.as_ref().map(|night| night.leaf.quantile(0.5)),
             leaf_below: night.as_ref().map_or(0.0, |night| night.leaf_below),
             basis: night.map(|night| night.basis),
             cover: climate.cover,

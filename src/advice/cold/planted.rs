@@ -237,7 +237,7 @@ fn in_bed(eve: &Eve<'_>, place: Option<PlaceId>, day: Date) -> StoodDay {
         }
         None => eve.climates.outside_day(day),
     };
-    let exposed = place.map_or(1.0, |_| exposure(eve.climates, place));
+    let exposed = place.map_or(1.0, |_| exposure(eve.climates, place, day));
     let was_read = was_read(eve.climates, place, day);
     let aired = aired(eve.climates, place, day, range);
     StoodDay { day, night_place: place, out: None, exposed: Share(exposed), range, aired, was_read }

@@ -237,7 +237,7 @@ fn place_row(row: &PlaceTonight) -> Value {
         .as_ref()
         .map(|(label, crop, floor)| json!({ "batch": label.to_string(), "crop": crop, "floor_c": tenth(*floor) }));
     json!({ "row": "place", "place": row.name, "verdict": verdict_word(row.verdict), "low_c": row.low.map(tenth),
-            "low_one_in_ten_c": row.low_cold.map(tenth), "leaf_below_c": row.leaf_below, "chance": row.chance, "basis": basis,
+            "low_one_in_ten_c": row.low_cold.map(tenth), "leaf_low_c": row.leaf_low.map(tenth), "leaf_below_c": row.leaf_below, "chance": row.chance, "basis": basis,
             "covered": row.cover == Cover::On, "tenderest": tenderest, "come_in": row.come_in,
             "rest": row.rest.map(verdict_word) })
 }

@@ -47,7 +47,15 @@ pub(super) fn strip(model: &Model, canvas: &mut Canvas<'_>) {
         let places = &model.board.cold.places;
         let gap = format!(" {} ", canvas.look.glyphs.separator);
         for (index, row) in places.iter().enumerate() {
-            let (short, long) = place_in_short(row, &canvas.look.glyphs);
+            let (sign, role) = verdict(row.verdict, &canvas.look.glyphs);
+            // The safe ones come last, and what is safe there is said once for all.
+            let lead = match row.verdict {
+                ColdVerdict::Safe if index > 0 && places[index - 1].verdict == ColdVerdict::Safe => String::new(),
+                ColdVerdict::Safe => format!("{sign} leaves safe: "),
+                _ => format!("{sign} "),
+            };
+            let (short, long) = place_in_short(row);
+            let [short, long] = [short, long].map(|said| format!("{lead}{said}"));
             let before = if index == 0 { "" } else { &gap };
             let more = format!("{before}+{}", places.len() - index);
             let kept = if index + 1 < places.len() { width(&more) } else { 0 };
@@ -57,7 +65,6 @@ pub(super) fn strip(model: &Model, canvas: &mut Canvas<'_>) {
                 second.add(&more, Role::Quiet);
                 break;
             };
-            let (_, role) = verdict(row.verdict, &canvas.look.glyphs);
             second.add(before, Role::Quiet).add(&said, if role == Role::Good { Role::Text } else { role });
         }
         canvas.line(1, second);
@@ -118,18 +125,20 @@ fn to_do(model: &Model, narrow: bool) -> Vec<(String, Role)> {
     moves.map(|(what, number, role)| (format!("{} {number}", called(what)), role)).chain(fleece).chain(still).collect()
 }
 
-/// `! frame in`, and `! frame in, low -0.3, pea to -0.8`: sign, place, word; low, and the tenderest with its floor.
-fn place_in_short(row: &PlaceTonight, glyphs: &Glyphs) -> (String, String) {
-    let (sign, _) = verdict(row.verdict, glyphs);
+/// `frame in`, and `frame in, leaf -0.3, pea to -0.8`: place, word; how cold its leaves get, which is not what a screen says, and
+/// the tenderest with its floor. Of a safe one `frame`, and `frame 2.4, pea to -0.8`.
+fn place_in_short(row: &PlaceTonight) -> (String, String) {
     let word = match row.verdict {
-        ColdVerdict::BringIn => "in".to_owned(),
-        other => row.in_for_the_night(true).unwrap_or_else(|| verdict_word(other).to_owned()),
+        ColdVerdict::BringIn => " in".to_owned(),
+        ColdVerdict::Safe => String::new(),
+        other => format!(" {}", row.in_for_the_night(true).unwrap_or_else(|| verdict_word(other).to_owned())),
     };
-    let low = row.low.map_or_else(String::new, |low| format!(", low {:.1}", low.0));
+    let before = if row.verdict == ColdVerdict::Safe { " " } else { ", leaf " };
+    let leaf = row.leaf_low.map_or_else(String::new, |low| format!("{before}{:.1}", low.0));
     let tenderest =
         row.tenderest.as_ref().map_or_else(String::new, |(_, crop, floor)| format!(", {crop} to {:.1}", floor.0));
-    let short = format!("{sign} {} {word}", row.name);
-    (short.clone(), format!("{short}{low}{tenderest}"))
+    let short = format!("{}{word}", row.name);
+    (short.clone(), format!("{short}{leaf}{tenderest}"))
 }
 
 /// What tonight holds for a place, in words.
