@@ -26,6 +26,7 @@ pub(super) const fn task(task: Task) -> &'static str {
     match task {
         Task::CoolDown(_) => "cool down",
         Task::OpenUp(_) => "open up",
+        Task::Cover(_) => "cover",
         Task::Uncover(_) => "uncover",
         Task::PutOut(_) => "out today",
         Task::MoveOut(_) => "move out",
