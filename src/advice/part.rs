@@ -1,5 +1,7 @@
 //! A part as advice speaks of it, and what its history says of its age.
 
+use chrono::Datelike;
+
 use crate::journal::{Batch, Part, Source, State};
 use crate::quantity::{BatchId, ContainerId, CropName, Date, Name, PartId, PartLabel, PlaceId};
 use crate::trade::{Crop, CropKey, Trade};
@@ -48,6 +50,14 @@ impl PartAt {
             out: out.and_then(|place| state.places.get(&place)).map(|place| place.name.clone()),
         })
     }
+}
+
+/// What parts are called in a sentence: `14a 14b 14c +2`, and with their year where that is another.
+pub(super) fn listed(parts: &[PartAt], on: Date) -> String {
+    const NAMED: usize = 4;
+    let named = if parts.len() > NAMED { NAMED - 1 } else { NAMED };
+    let more = parts.get(named..).filter(|more| !more.is_empty()).map(|more| format!("+{}", more.len()));
+    parts.iter().take(named).map(|part| part.label.in_year(on.year())).chain(more).collect::<Vec<_>>().join(" ")
 }
 
 /// The crop and variety of a batch; `unknown` when its lot is not in the state.

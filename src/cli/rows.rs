@@ -1,5 +1,6 @@
 //! Rows of reports as JSON: the words of the trade as field names, units in the names, null for what is not known.
 
+use chrono::Datelike;
 use serde_json::{Value, json};
 
 use crate::advice::{
@@ -25,6 +26,7 @@ pub(super) const fn task(task: Task) -> &'static str {
     match task {
         Task::CoolDown(_) => "cool down",
         Task::OpenUp(_) => "open up",
+        Task::Cover(_) => "cover",
         Task::Uncover(_) => "uncover",
         Task::PutOut(_) => "out today",
         Task::MoveOut(_) => "move out",
@@ -64,6 +66,11 @@ const fn readiness(readiness: Readiness) -> &'static str {
 /// A part with its year: `2026/14a`.
 pub(super) fn part_name(label: &PartLabel) -> String {
     format!("{label:#}")
+}
+
+/// Parts in a line: `14a 14b`.
+pub(super) fn parts(parts: &[PartAt], on: Date) -> String {
+    parts.iter().map(|part| part.label.in_year(on.year())).collect::<Vec<_>>().join(" ")
 }
 
 pub(super) fn why(why: &Why) -> Value {

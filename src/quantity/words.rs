@@ -179,6 +179,14 @@ pub struct PartLabel {
     pub letter: PartLetter,
 }
 
+impl PartLabel {
+    /// As a year's grower speaks of it: `14a`, and `2025/14a` in any other.
+    #[must_use]
+    pub fn in_year(self, year: i32) -> String {
+        if self.batch.year == year { self.to_string() } else { format!("{self:#}") }
+    }
+}
+
 impl fmt::Display for PartLabel {
     /// Writes `14a`, or `2026/14a` with `{:#}`.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {

@@ -141,6 +141,8 @@ fn of_place(model: &Model) -> Vec<String> {
     let degrees =
         |degrees: Option<Celsius>| degrees.map_or_else(|| "not known".to_owned(), |degrees| degrees.to_string());
     let mut lines = vec![format!("{}, {}", view.name, view.kind)];
+    let tonight = model.board.cold.places.iter().find(|row| row.place == view.place);
+    lines.extend(tonight.map(|row| format!("tonight: {}", tonight::verdict_said(row))));
     lines.push(heading("Nights ahead", view.nights.len()));
     lines.extend(view.nights.iter().map(|night| {
         let high = night.high.map_or_else(String::new, |high| format!(", high {high}"));
@@ -237,8 +239,9 @@ fn act(model: &Model, row: &HistoryRow) -> String {
 }
 
 fn place(model: &Model, row: &PlaceTonight) -> String {
-    let verdict = tonight::verdict_word(row.verdict);
-    format!("{}: {verdict}; {}", row.name, tonight::low_and_tenderest(model, row, tonight::Room::Ample))
+    let verdict = tonight::verdict_said(row);
+    let leaf = row.leaf_low.map_or_else(String::new, |low| format!("; leaf {low}"));
+    format!("{}: {verdict}; {}{leaf}", row.name, tonight::low_and_tenderest(model, row, tonight::Room::Ample))
 }
 
 /// All of the evening.
@@ -280,7 +283,7 @@ fn nights(model: &Model, row: &NightsAhead) -> String {
         };
         Some(format!("{day} {}{too_cold}", words::degrees(night.low)))
     });
-    let head = format!("{} {} in {}", words::number(row.label, on), row.crop, row.place);
+    let head = format!("{} {} in {}", words::of_night(row, on), row.crop, row.place);
     let unknown = if row.nights.iter().any(Option::is_none) { "; the rest not known" } else { "" };
     format!("{head}: {}{unknown}", lows.collect::<Vec<_>>().join("; "))
 }

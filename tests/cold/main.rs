@@ -16,6 +16,7 @@ mod obeying;
 mod one_judgement;
 mod one_plan;
 mod one_state;
+mod parted;
 mod places;
 mod read_now_and_then;
 mod told_once;

@@ -183,7 +183,7 @@ fn the_line_of_days_away_stands_until_something_is_noted() {
                     (lines, lines),
                     "{batches} {carried} {on} {hour}: {work:?} {page:?}"
                 );
-                let is_told = work.iter().chain(&page).all(|line| line.contains("look first at 2026/1 tomato"));
+                let is_told = work.iter().chain(&page).all(|line| line.contains("look first at 1a"));
                 assert!(is_told, "{work:?} {page:?}");
                 let is_fallen = work.iter().chain(&page).all(|line| {
                     line.contains(&format!("step 1 of 3, day 1 of 6, back from step 3 by {ahead} days not out"))

@@ -12,7 +12,7 @@ use super::groups::{Group, groups};
 use super::risk::Risk;
 use super::slow::kept_from;
 use crate::advice::climate::{Climates, Cover};
-use crate::advice::part;
+use crate::advice::part::{self, listed};
 
 /// What tonight does to plants stood in a place out of the house, in a line; `None` when they may stay there. `moved` are
 /// the containers that were moved or filled, as they stand now.
@@ -32,8 +32,8 @@ pub fn tonight_after(state: &State, trade: &Trade, on: Date, moved: &[ContainerI
     let moved_now = || groups.iter().filter(|group| group.parts.iter().any(|part| here(&part.container)));
     let bolting = moved_now().filter(|group| !group.is_out()).find(|group| kept_from(&eve, group, group.place));
     let bolting = bolting.map(|group| {
-        let (label, crop, place) = (group.label, &group.crop, eve.name(group.place));
-        format!("{label} {crop} may bolt of the cold forecast in {place}: somewhere warmer, or `undo` takes this back")
+        let (parts, crop, place) = (listed(&group.parts, eve.on), &group.crop, eve.name(group.place));
+        format!("{parts} {crop} may bolt of the cold forecast in {place}: somewhere warmer, or `undo` takes this back")
     });
     let risks = moved_now().filter_map(|group| {
         let risk = eve.risk(group, group.place, eve.cover_now(group.place))?;
@@ -89,6 +89,6 @@ fn worst<'a>(eve: &Eve<'_>, risks: impl Iterator<Item = (&'a Group, Risk, String
         let ((a_dies, a_harm), (b_dies, b_harm)) = (a.harm(a_risk), b.harm(b_risk));
         a_dies.total_cmp(&b_dies).then(a_harm.total_cmp(&b_harm))
     })?;
-    let (label, crop, morning) = (group.label, &group.crop, eve.morning());
-    Some(format!("the night to {morning} in {place}: {label} {crop}: {}; {what}", danger(group, &risk)))
+    let (parts, crop, morning) = (listed(&group.parts, eve.on), &group.crop, eve.morning());
+    Some(format!("the night to {morning} in {place}: {parts} {crop}: {}; {what}", danger(group, &risk)))
 }

@@ -9,7 +9,7 @@ use super::groups::Group;
 use super::hardening_off::{HardeningRow, outing};
 use super::ladder::Ladder;
 use crate::advice::due::{DAYS_AWAY, last_noted};
-use crate::advice::part::{PartAt, days_between};
+use crate::advice::part::{PartAt, days_between, listed};
 use crate::advice::why::Why;
 
 /// Days without a note after which all that stands is to be caught up on, as what is carried out and in is after [`DAYS_AWAY`];
@@ -25,7 +25,7 @@ pub(super) struct CatchUp {
     pub(super) parts: Vec<PartAt>,
     /// True when it stands for the steps of what was carried: that is work, and else it is asked.
     pub(super) carried: bool,
-    /// In one line.
+    /// In one line, with those words.
     pub(super) reason: String,
     /// The words that put out again what may go out today.
     pub(super) doing: Option<String>,
@@ -71,8 +71,10 @@ pub(super) fn catch_up(eve: &Eve<'_>, groups: &[Group], rows: &[HardeningRow]) -
     first.sort_by_key(|group| (!is_carried(group), !stands_out(group), group.label, group.batch));
     let place = first.first()?.place;
     let named = first.iter().take(NAMED).map(|group| match &group.ladder {
-        Some(ladder) if is_carried(group) => format!("{} {}, {}", group.label, group.crop, ladder.words()),
-        _ => format!("{} {} in {}", group.label, group.crop, eve.name(group.place)),
+        Some(ladder) if is_carried(group) => {
+            format!("{} {}, {}", listed(&group.parts, eve.on), group.crop, ladder.words())
+        }
+        _ => format!("{} {} in {}", listed(&group.parts, eve.on), group.crop, eve.name(group.place)),
     });
     let more = match first.len().saturating_sub(NAMED) {
         0 => String::new(),
@@ -86,17 +88,20 @@ pub(super) fn catch_up(eve: &Eve<'_>, groups: &[Group], rows: &[HardeningRow]) -
     let out: Vec<String> = goes.flat_map(|row| &row.parts).map(|part| format!("{:#}", part.label)).collect();
     let doing = outing(eve).filter(|_| !out.is_empty());
     let doing = doing.map(|place| format!("out {} {}", out.join(" "), quoted(&eve.name(place))));
-    let then = match (carried, doing.is_some()) {
-        (true, true) => "they may be further on than the log: note what was done, or go on from here",
-        (true, false) => "they may be further on than the log: note what was done",
-        (false, _) => "any note of a plant ends this line",
-    };
     let why =
         Why::new("after four days without a note what is hardened off is one line; after seven in which nothing at all was noted all that stands is")
             .seen("last note", "", last)
             .doubt("some may have been done and not noted; readings and forecasts are no note of what was carried")
             .changes("a note of any plant: `out`, `count`, `move`, or `note`")
             .practice("a pile of reproaches is not read");
-    let reason = format!("nothing was noted of any plant for {away} days; look first at {named}; {then}");
+    let quiet = format!("nothing was noted of any plant for {away} days");
+    let reason = match (carried, &doing) {
+        // What is done about it goes first: a short line has no more.
+        (true, Some(words)) => {
+            format!("{quiet}: note what was done, or go on from here: `{words}`; look first at {named}")
+        }
+        (true, None) => format!("{quiet}: note what was done; look first at {named}"),
+        (false, _) => format!("{quiet}: look first at {named}; any note of a plant ends this line"),
+    };
     Some(CatchUp { place, parts, carried, reason, doing, why })
 }

@@ -11,9 +11,10 @@ use super::Eve;
 use super::going_out::{self, GoingOut, ToFrame};
 use super::groups::{Group, groups};
 use super::hardening_off::HardeningRow;
-use super::{airing, away, covers, hardening_off, slow, too_hot};
+use super::risk::Risk;
+use super::{DuskMove, airing, away, covers, dusk, hardening_off, planted, slow, too_hot};
 use crate::advice::climate::Climates;
-use crate::advice::part::PartAt;
+use crate::advice::part::{PartAt, listed};
 use crate::advice::why::Why;
 
 /// What is to be done with a place by day.
@@ -23,6 +24,8 @@ pub(in crate::advice) enum ByDay {
     Open,
     /// Its cover comes off.
     Uncover,
+    /// In the evening: a cover is laid for the night.
+    Cover,
     /// It was read too hot.
     Cool,
     /// Plants are put out there for the day, to harden off.
@@ -125,7 +128,53 @@ impl<'a> Day<'a> {
             doing: None,
             why: row.why,
         });
-        open.chain(cool).chain(off).chain(self.carried()).chain(self.for_good()).chain(self.out_of_cold()).collect()
+        let lie = self.covers_tonight().into_iter();
+        open.chain(cool)
+            .chain(lie)
+            .chain(off)
+            .chain(self.carried())
+            .chain(self.for_good())
+            .chain(self.out_of_cold())
+            .collect()
+    }
+
+    /// In the evening what is covered for the night, a line a place: by day it is not work yet.
+    fn covers_tonight(&self) -> Vec<DayWork> {
+        if !self.at.is_late() {
+            return Vec::new();
+        }
+        let eve = self.eve();
+        let likelier_than_not = |risk: Option<Risk>| risk.is_some_and(|risk| risk.chance >= 0.5);
+        let beds = planted::planted_out(&eve).into_iter().filter(|bed| !bed.is_covered).filter_map(|bed| {
+            let reason = bed.sentence();
+            let harms = likelier_than_not(Some(bed.risk));
+            let (place, doing, why) = (bed.place?, Some(bed.doing?), bed.why);
+            Some(DayWork { what: ByDay::Cover, place, harms, parts: Vec::new(), reason, doing, why })
+        });
+        let mut work: Vec<DayWork> = beds.collect();
+        for row in dusk::dusk(&eve, &self.groups).into_iter().filter(|row| row.what == DuskMove::Cover) {
+            if let Some(told) = work.iter_mut().find(|told| told.place == row.place) {
+                told.harms |= likelier_than_not(row.risk);
+                told.parts.extend(row.parts);
+                continue;
+            }
+            work.push(DayWork {
+                what: ByDay::Cover,
+                place: row.place,
+                harms: likelier_than_not(row.risk),
+                reason: format!(
+                    "cover {} tonight: {} {}: {}",
+                    eve.name(row.place),
+                    listed(&row.parts, eve.on),
+                    row.crop,
+                    row.reason
+                ),
+                parts: row.parts,
+                doing: row.doing,
+                why: row.why,
+            });
+        }
+        work
     }
 
     /// After days away what to look at first, and what goes out for the day.
@@ -149,8 +198,10 @@ impl<'a> Day<'a> {
         rows.retain(|row| row.doing.is_some() && row.for_good.is_none());
         let parts: Vec<PartAt> = rows.iter().flat_map(|row| row.parts.iter().cloned()).collect();
         let labels: Vec<String> = parts.iter().map(|part| format!("{:#}", part.label)).collect();
-        let steps: Vec<String> =
-            rows.iter().map(|row| format!("{} {}, {}", row.label, row.crop, row.ladder.words())).collect();
+        let steps: Vec<String> = rows
+            .iter()
+            .map(|row| format!("{} {}, {}", listed(&row.parts, eve.on), row.crop, row.ladder.words()))
+            .collect();
         let (name, why) = (eve.name(place), rows.first()?.why.clone());
         Some(DayWork {
             what: ByDay::PutOut,
@@ -172,7 +223,7 @@ impl<'a> Day<'a> {
                 what: ByDay::MoveOut,
                 place: row.for_good?,
                 harms: false,
-                reason: format!("{} {}: {}", row.label, row.crop, row.reason),
+                reason: format!("{} {}: {}", listed(&row.parts, eve.on), row.crop, row.reason),
                 parts: row.parts,
                 doing: Some(row.doing?),
                 why: row.why,
@@ -182,7 +233,7 @@ impl<'a> Day<'a> {
         let is_told = |work: &[DayWork], parts: &[PartAt]| work.iter().any(|told| told.parts == parts);
         for row in going_out::to_frame(&eve, &self.groups).into_iter().filter(|row| row.doing.is_some()) {
             if !is_told(&work, &row.parts) {
-                let reason = format!("{} {}: {}", row.label, row.crop, row.reason);
+                let reason = format!("{} {}: {}", listed(&row.parts, eve.on), row.crop, row.reason);
                 let ToFrame { to: place, parts, doing, why, .. } = row;
                 work.push(DayWork { what: ByDay::MoveOut, place, harms: false, reason, parts, doing, why });
             }
@@ -198,8 +249,8 @@ impl<'a> Day<'a> {
             what: ByDay::OutOfCold,
             place: row.place,
             harms: false,
+            reason: format!("{} {} in {}: {}", listed(&row.parts, eve.on), row.crop, eve.name(row.place), row.reason),
             parts: row.parts,
-            reason: format!("{} {} in {}: {}", row.label, row.crop, eve.name(row.place), row.reason),
             doing: row.doing,
             why: row.why,
         });

@@ -1,4 +1,4 @@
-//! Plants that stand together: one batch in one place, with their working floor at their present hardening.
+//! Plants that stand together: one batch in one place, hardened alike, with their working floor at their present hardening.
 
 use crate::journal::State;
 use crate::quantity::{BatchId, BatchLabel, Celsius, CropName, Date, Name, PartId, PlaceId, Share};
@@ -12,6 +12,10 @@ use crate::advice::climate::Climates;
 use crate::advice::exposure::{StoodDay, days_stood};
 use crate::advice::part::{self, PartAt};
 use crate::advice::ready::{Step, ready_of};
+
+/// How much further on some plants of a batch may be in hardening off to be told of with the others, as the softest of them
+/// are: two days of a fortnight. Common practice, no source.
+const ALIKE: f64 = 0.15;
 
 /// The lowest temperature plants should work at tonight, and what it lies between.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -32,7 +36,7 @@ pub struct Floor {
     pub is_late: bool,
 }
 
-/// One batch in one place.
+/// One batch in one place; parts of it that were hardened otherwise are a group of their own.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Group {
     /// The batch.
@@ -55,7 +59,7 @@ pub struct Group {
     pub floor: Option<Floor>,
     /// How far the least advanced of them is in hardening off; `None` when there is no schedule.
     pub ladder: Option<Ladder>,
-    /// Days that the first of them has been through.
+    /// Days that the softest of them has been through.
     pub days: Vec<StoodDay>,
     /// True when their time to be planted out is over.
     pub is_late: bool,
@@ -74,6 +78,17 @@ impl Group {
         self.parts.iter().any(|part| part.out.is_some())
     }
 
+    /// True when another's plants may be told of with these: the same batch, in the same place, and hardened alike.
+    fn takes(&self, other: &Self) -> bool {
+        let together = |group: &Self| (group.batch, group.place, group.is_out(), group.is_hardened_off());
+        let near = |a: Share, b: Share| (a.0 - b.0).abs() <= ALIKE;
+        let climbed_alike = match (&self.ladder, &other.ladder) {
+            (Some(a), Some(b)) => a.softened == b.softened && near(a.share, b.share),
+            (a, b) => a.is_none() == b.is_none(),
+        };
+        together(self) == together(other) && near(self.hardened, other.hardened) && climbed_alike
+    }
+
     /// True when they are hardened, or no schedule asks for it: what every page calls hardened.
     pub(super) fn is_hardened_off(&self) -> bool {
         self.ladder.as_ref().is_none_or(Ladder::is_done)
@@ -84,9 +99,9 @@ impl Group {
     }
 }
 
-/// Every batch in every place, by place and label.
+/// Every batch in every place, by place and label; those of its parts apart that were hardened otherwise.
 pub(super) fn groups(state: &State, trade: &Trade, climates: &Climates) -> Vec<Group> {
-    let mut groups: Vec<Group> = Vec::new();
+    let mut each: Vec<Group> = Vec::new();
     for (id, part) in state.parts.iter().filter(|(_, part)| part.is_live() && part.standing() > 0) {
         let (Some(at), Some(batch)) = (PartAt::of(state, *id), state.batches.get(&part.batch)) else { continue };
         let Some(place) = at.place else { continue };
@@ -94,23 +109,10 @@ pub(super) fn groups(state: &State, trade: &Trade, climates: &Climates) -> Vec<G
         let days = days_stood(state, climates, part);
         let (course, ladder) =
             crop.map_or((Hardened::SOFT, None), |crop| been_through(state, trade, climates, crop, &days));
-        if let Some(known) = groups
-            .iter_mut()
-            .find(|known| known.batch == part.batch && known.place == place && known.is_out() == at.out.is_some())
-        {
-            known.parts.push(at);
-            // Step and percentage are those of one part: one that is not hardened, and the softest.
-            let rank = |course: Hardened, ladder: Option<&Ladder>| (ladder.is_none_or(Ladder::is_done), course.now);
-            if rank(course, ladder.as_ref()) < rank(known.course, known.ladder.as_ref()) {
-                (known.hardened, known.course, known.ladder) = (course.now, course, ladder);
-            }
-            continue;
-        }
         let (crop, variety) = part::named(state, batch);
-        let (batch, label) = (part.batch, batch.label);
-        groups.push(Group {
-            batch,
-            label,
+        each.push(Group {
+            batch: part.batch,
+            label: batch.label,
             crop,
             variety,
             place,
@@ -123,7 +125,17 @@ pub(super) fn groups(state: &State, trade: &Trade, climates: &Climates) -> Vec<G
             is_late: is_late(state, trade, *id, climates.on()),
         });
     }
+    // What a group is said to be is that of one part: of those alike, the softest.
+    each.sort_by(|a, b| a.is_hardened_off().cmp(&b.is_hardened_off()).then(a.hardened.0.total_cmp(&b.hardened.0)));
+    let mut groups: Vec<Group> = Vec::new();
+    for one in each {
+        match groups.iter_mut().find(|known| known.takes(&one)) {
+            Some(known) => known.parts.extend(one.parts),
+            None => groups.push(one),
+        }
+    }
     for group in &mut groups {
+        group.parts.sort_by_key(|part| part.id);
         group.floor = group.crop_in(state, trade).and_then(|crop| floor_of(crop, group.hardened));
         // While they are carried out and in, one figure: that of their step.
         let home = group.parts.first().and_then(|part| state.home(part.container)).map(|(place, _)| place);
@@ -136,7 +148,7 @@ pub(super) fn groups(state: &State, trade: &Trade, climates: &Climates) -> Vec<G
             group.floor = Some(late);
         }
     }
-    groups.sort_by_key(|group| (group.place, group.label, group.batch));
+    groups.sort_by_key(|group| (group.place, group.label, group.batch, group.parts.first().map(|part| part.id)));
     groups
 }
 

@@ -56,6 +56,8 @@ impl Hardened {
 pub struct Ladder {
     /// The steps, in order.
     pub steps: Vec<HardeningStep>,
+    /// The share of its days had, from which the step is read: more than how hardened they are only where nobody read.
+    pub(super) share: Share,
     /// Steps done; all of them from the day the plants were hardened until they are soft again.
     pub done: usize,
     /// Days done of the step now on.
@@ -215,6 +217,7 @@ pub(super) fn climbed(
 ) -> (Hardened, Option<Ladder>) {
     let ladder = Ladder {
         steps: steps.to_vec(),
+        share: Share(0.0),
         done: 0,
         days: 0,
         last: None,
@@ -224,8 +227,7 @@ pub(super) fn climbed(
         too_warm_there: false,
         fell: None,
     };
-    let mut climb =
-        Climb { rule: rule_of(class), course: Hardened::SOFT, share: 0.0, ladder, days_in: 0, not_out: 0, before: 0 };
+    let mut climb = Climb { rule: rule_of(class), course: Hardened::SOFT, ladder, days_in: 0, not_out: 0, before: 0 };
     for day in days {
         match day.day_out() {
             true => climb.out(day, outdoors),
@@ -240,8 +242,6 @@ pub(super) fn climbed(
 struct Climb {
     rule: HardeningRule,
     course: Hardened,
-    /// The share of the schedule had; more than how hardened they are known to be only where nobody read.
-    share: f64,
     ladder: Ladder,
     /// Days in the house on end that were fit to be out, those with the others, and the step before them.
     days_in: u16,
@@ -267,7 +267,7 @@ impl Climb {
         let half = KEEPS_HARDENED;
         let too_warm = day.aired.is_some_and(|range| self.after(half, range, gain.max(by_exposure)) <= half);
         let before = self.course.now.0;
-        let (share, mut now) = (after(self.share), after(before));
+        let (share, mut now) = (after(self.ladder.share.0), after(before));
         let is_known = day.out.is_some() || (day.was_read && day.range.is_some());
         if now > before && !is_known && now > UNREAD_AT_MOST {
             now = before.max(UNREAD_AT_MOST);
@@ -279,7 +279,7 @@ impl Climb {
             self.course.lowered = (self.course.lowered.0 + 1, self.course.lowered.1 + before - now);
             self.course.last_warm = day.aired.map(|range| (day.day, range.mean()));
         }
-        if share > self.share {
+        if share > self.ladder.share.0 {
             self.ladder.last = Some(day.day);
         }
         let ladder = &mut self.ladder;
@@ -308,7 +308,7 @@ impl Climb {
             if now < before {
                 self.course.lowered_in = (self.course.lowered_in.0 + 1, self.course.lowered_in.1 + before - now);
             }
-            self.comes_to(less(self.share, DAY_IN_UNDOES), now);
+            self.comes_to(less(self.ladder.share.0, DAY_IN_UNDOES), now);
         }
         if self.ladder.has_begun() && self.days_in > DAYS_IN_FREE {
             self.ladder.fell = Some((self.not_out, self.before));
@@ -327,19 +327,20 @@ impl Climb {
     /// Reads the step from the state.
     fn comes_to(&mut self, share: f64, now: f64) {
         let ladder = &mut self.ladder;
-        (self.share, self.course.now) = (share, Share(now));
+        (ladder.share, self.course.now) = (Share(share), Share(now));
         if share >= 1.0 - NEARLY {
             (ladder.done, ladder.days, ladder.softened) = (ladder.steps.len(), 0, false);
-        } else if ladder.is_done() && now < KEEPS_HARDENED {
-            (self.share, ladder.softened) = (now, true);
-        } else if ladder.is_done() {
             return;
         }
-        if self.share < 1.0 - NEARLY {
-            let (before, steps) = ladder.ahead();
-            let (done, days) = at(steps, self.share);
-            (ladder.done, ladder.days) = (before + done, days);
+        if ladder.is_done() {
+            if now >= KEEPS_HARDENED {
+                return;
+            }
+            (ladder.share, ladder.softened) = (Share(now), true);
         }
+        let (before, steps) = ladder.ahead();
+        let (done, days) = at(steps, ladder.share.0);
+        (ladder.done, ladder.days) = (before + done, days);
     }
 }
 

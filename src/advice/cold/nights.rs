@@ -1,6 +1,6 @@
 //! Ten nights across, batches down.
 
-use crate::quantity::{BatchLabel, Celsius, CropName, Date, Name};
+use crate::quantity::{BatchLabel, Celsius, CropName, Date, Name, PartLabel};
 use crate::science::cold_risk::Advice;
 
 use super::Eve;
@@ -45,6 +45,8 @@ pub struct NightAhead {
 pub struct NightsAhead {
     /// Its number.
     pub label: BatchLabel,
+    /// The first of these parts, where others of the batch stand there too that were hardened otherwise.
+    pub part: Option<PartLabel>,
     /// Its crop.
     pub crop: CropName,
     /// The place where it stands, or the bed.
@@ -60,7 +62,7 @@ pub struct NightsAhead {
 /// Every batch out of the house with a known floor, and what is planted out, the one soonest in danger first.
 pub(super) fn nights(eve: &Eve<'_>, groups: &[Group]) -> Vec<NightsAhead> {
     let outdoors = |group: &&Group| eve.state.places.get(&group.place).is_some_and(|place| !place.kind.is_indoors());
-    let stand = groups.iter().filter(outdoors).filter_map(|group| row(eve, group));
+    let stand = groups.iter().filter(outdoors).filter_map(|group| row(eve, group, groups));
     let mut rows: Vec<NightsAhead> = stand.chain(planted::nights_ahead(eve)).collect();
     let danger = |row: &NightsAhead| {
         row.nights
@@ -68,17 +70,19 @@ pub(super) fn nights(eve: &Eve<'_>, groups: &[Group]) -> Vec<NightsAhead> {
             .position(|night| night.is_some_and(|night| night.word == NightWord::TooCold))
             .unwrap_or(usize::MAX)
     };
-    rows.sort_by(|a, b| (danger(a), a.label, &a.place).cmp(&(danger(b), b.label, &b.place)));
+    rows.sort_by(|a, b| (danger(a), a.label, &a.place, a.part).cmp(&(danger(b), b.label, &b.place, b.part)));
     rows
 }
 
-fn row(eve: &Eve<'_>, group: &Group) -> Option<NightsAhead> {
+fn row(eve: &Eve<'_>, group: &Group, groups: &[Group]) -> Option<NightsAhead> {
     let floor = group.floor.as_ref()?;
     let cover = eve.cover_now(group.place);
     let place = eve.state.places.get(&group.place)?.name.clone();
     let nights = each(eve, |morning| Some(risk_of(&eve.climates.night(group.place, morning, cover)?, floor)));
+    let there = groups.iter().filter(|other| (other.batch, other.place) == (group.batch, group.place)).count();
+    let part = group.parts.first().map(|part| part.label).filter(|_| there > 1);
     let (label, crop) = (group.label, group.crop.clone());
-    Some(NightsAhead { label, crop, place, is_planted_out: false, floor: floor.now, nights })
+    Some(NightsAhead { label, part, crop, place, is_planted_out: false, floor: floor.now, nights })
 }
 
 /// Tonight and the nine after it, by what each does; `None` where there is no forecast.

@@ -4,7 +4,7 @@ use serde_json::{Value, json};
 
 use super::Answered;
 use crate::advice::{Cover, Known, LearntLift, PlaceView, StandsThere};
-use crate::cli::rows::{part_name, why};
+use crate::cli::rows::{self, part_name, why};
 use crate::desk::{Desk, DeskError};
 use crate::quantity::{Celsius, Date, Name};
 
@@ -19,7 +19,7 @@ pub(super) fn climate(desk: &Desk, place: Option<&Name>, on: Date) -> Result<Ans
         if !lines.is_empty() {
             lines.push(String::new());
         }
-        lines.extend(in_words(view));
+        lines.extend(in_words(view, on));
     }
     if views.is_empty() {
         lines.push("no place is named yet".to_owned());
@@ -27,7 +27,7 @@ pub(super) fn climate(desk: &Desk, place: Option<&Name>, on: Date) -> Result<Ans
     Ok(Answered::new("climate", views.iter().map(row).collect(), lines))
 }
 
-fn in_words(view: &PlaceView) -> Vec<String> {
+fn in_words(view: &PlaceView, on: Date) -> Vec<String> {
     let covered = if view.cover == Cover::On { ", covered" } else { "" };
     let mut lines = vec![format!("{}, {}{covered}", view.name, view.kind)];
     if view.is_outside {
@@ -35,7 +35,7 @@ fn in_words(view: &PlaceView) -> Vec<String> {
     }
     lines.extend(view.lifts.iter().map(|lift| format!("  {}", lift.words())));
     lines.extend(view.frosts.map(|frosts| format!("  {}", frosts.words())));
-    lines.extend(view.standing.iter().map(|row| format!("  {}", stands(row))));
+    lines.extend(view.standing.iter().map(|row| format!("  {}", stands(row, on))));
     let degrees = |celsius: Option<Celsius>| celsius.map_or_else(|| "-".to_owned(), |celsius| celsius.to_string());
     let known = view.days.iter().filter(|day| day.low.or(day.high).is_some());
     let days: Vec<String> = known
@@ -52,9 +52,9 @@ fn in_words(view: &PlaceView) -> Vec<String> {
     lines
 }
 
-fn stands(row: &StandsThere) -> String {
+fn stands(row: &StandsThere, on: Date) -> String {
     let floor = row.floor.map_or_else(|| "no floor known".to_owned(), |floor| format!("works down to {floor}"));
-    format!("{} {}: {floor}, hardened {}", row.label, row.crop, row.hardened)
+    format!("{} {}: {floor}, hardened {}", rows::parts(&row.parts, on), row.crop, row.hardened)
 }
 
 fn row(view: &PlaceView) -> Value {

@@ -1,12 +1,13 @@
 //! The `cold` report: tonight place by place, the dusk list, heat, hardening off, what may go out.
 
+use chrono::Datelike;
 use serde_json::{Value, json};
 
-use super::Answered;
+use super::{Answered, short};
 use crate::advice::{
     self, Basis, Cold, ColdVerdict, Cover, Dusk, DuskMove, LEAF_NOTE, NightWord, PlaceTonight, PlantedOut,
 };
-use crate::cli::rows::{part_name, why};
+use crate::cli::rows::{part_name, parts, why};
 use crate::desk::{self, Desk, DeskError};
 use crate::quantity::{Celsius, Date, PartLabel};
 
@@ -34,7 +35,8 @@ fn place_name(state: &crate::journal::State, id: crate::quantity::PlaceId) -> St
 }
 
 fn lines(cold: &Cold, place_name: impl Fn(crate::quantity::PlaceId) -> String) -> Vec<String> {
-    let mut lines: Vec<String> = cold.places.iter().map(place_line).collect();
+    let on = cold.on;
+    let mut lines: Vec<String> = cold.places.iter().map(|row| place_line(row, on)).collect();
     if let Some(nothing) = cold.nothing_up() {
         lines.push(nothing);
     }
@@ -49,34 +51,35 @@ fn lines(cold: &Cold, place_name: impl Fn(crate::quantity::PlaceId) -> String) -
     section("Covers", off.map(|row| format!("  {}: {}  > {}", row.name, row.reason, row.doing)).collect());
     section("In the ground", cold.planted.iter().map(planted_line).collect());
     let moving = cold.dusk.iter().filter(|row| row.what < DuskMove::Unknown);
-    section("Before dusk", moving.map(|row| dusk_line(row, &place_name(row.place))).collect());
+    section("Before dusk", moving.map(|row| dusk_line(row, &place_name(row.place), on)).collect());
     let unknown: Vec<&Dusk> = cold.dusk.iter().filter(|row| row.what == DuskMove::Unknown).collect();
-    section("Not known", unknown.iter().map(|row| stay_line(row, &place_name(row.place))).collect());
+    section("Not known", unknown_lines(&unknown, &place_name, on));
     let staying = cold.dusk.iter().filter(|row| row.what == DuskMove::Leave && !cold.goes_out_of_cold(row));
-    section("May stay", staying.map(|row| stay_line(row, &place_name(row.place))).collect());
+    section("May stay", staying.map(|row| stay_line(row, &place_name(row.place), on)).collect());
     section("Too hot", cold.too_hot.iter().map(|row| format!("  {}", row.reason)).collect());
     section("Air", cold.airing.iter().map(|row| format!("  {} {}: {}", row.day, row.name, row.reason)).collect());
     let hardening = cold.hardening.iter();
     section(
         "Harden off",
-        hardening.map(|row| with_words(&row.crop, parts(&row.parts), &row.reason, row.doing.as_ref())).collect(),
+        hardening.map(|row| with_words(&row.crop, parts(&row.parts, on), &row.reason, row.doing.as_ref())).collect(),
     );
     let to_frame = cold.to_frame.iter();
     section(
         "May leave the house",
-        to_frame.map(|row| with_words(&row.crop, parts(&row.parts), &row.reason, row.doing.as_ref())).collect(),
+        to_frame.map(|row| with_words(&row.crop, parts(&row.parts, on), &row.reason, row.doing.as_ref())).collect(),
     );
     let out = cold.plant_out.iter();
     section(
         "Plant out",
-        out.map(|row| with_words(&row.crop, row.part.label.to_string(), &row.reason, row.doing.as_ref())).collect(),
+        out.map(|row| with_words(&row.crop, row.part.label.in_year(on.year()), &row.reason, row.doing.as_ref()))
+            .collect(),
     );
     let slow = cold.slow.iter().filter(|row| row.is_told);
     section(
         "Cold over days (not tonight's)",
         slow.map(|row| {
             let words = row.doing.as_ref().map_or_else(String::new, |words| format!("  > {words}"));
-            format!("  {} {}: {}{words}", row.label, row.crop, row.reason)
+            format!("  {} {}: {}{words}", parts(&row.parts, on), row.crop, row.reason)
         })
         .collect(),
     );
@@ -93,25 +96,27 @@ fn verdict_word(verdict: ColdVerdict) -> &'static str {
         ColdVerdict::BringIn => "bring in",
         ColdVerdict::CoverIt => "cover",
         ColdVerdict::AtRisk => "at risk",
+        ColdVerdict::InForTheNight => "in for the night",
         ColdVerdict::Unknown => "not known",
         ColdVerdict::Likely => "may stay",
         ColdVerdict::Safe => "safe",
     }
 }
 
-fn place_line(row: &PlaceTonight) -> String {
+fn place_line(row: &PlaceTonight, on: Date) -> String {
     let low = match (row.low, row.low_cold) {
         (Some(low), Some(cold)) => format!("air {low}, 1 night in 10 under {cold}"),
         _ => "air not known".to_owned(),
     };
-    let tenderest = row
-        .tenderest
-        .as_ref()
-        .map_or_else(String::new, |(label, crop, floor)| format!("; tenderest {label} {crop}, floor {floor}"));
+    let tenderest = row.tenderest.as_ref().map_or_else(String::new, |(label, crop, floor)| {
+        format!("; tenderest {} {crop}, floor {floor}", short(*label, on))
+    });
     let odds = row.chance.filter(|_| matches!(row.verdict, ColdVerdict::Likely | ColdVerdict::AtRisk));
     let odds = odds.map_or_else(String::new, |chance| format!(", {} to fall under a floor", advice::odds(chance)));
     let covered = if row.cover == Cover::On { " (covered)" } else { "" };
-    format!("{:<12} {:<9} {low}{tenderest}{odds}{covered}", row.name.to_string(), verdict_word(row.verdict))
+    let word = row.in_for_the_night(false).map(|said| format!("{said}; "));
+    let word = word.unwrap_or_else(|| format!("{:<9} ", verdict_word(row.verdict)));
+    format!("{:<12} {word}{low}{tenderest}{odds}{covered}", row.name.to_string())
 }
 
 fn move_word(what: DuskMove) -> &'static str {
@@ -124,19 +129,28 @@ fn move_word(what: DuskMove) -> &'static str {
     }
 }
 
-fn parts(parts: &[crate::advice::PartAt]) -> String {
-    parts.iter().map(|part| part.label.to_string()).collect::<Vec<_>>().join(" ")
-}
-
-fn dusk_line(row: &Dusk, place: &str) -> String {
+fn dusk_line(row: &Dusk, place: &str, on: Date) -> String {
     let words = row.doing.as_ref().map_or_else(String::new, |words| format!("  > {words}"));
-    format!("  {:<6} {} {} ({place}): {}{words}", move_word(row.what), parts(&row.parts), row.crop, row.reason)
+    format!("  {:<6} {} {} ({place}): {}{words}", move_word(row.what), parts(&row.parts, on), row.crop, row.reason)
 }
 
 /// What stays is said once for all that the leaf note holds for, so it is cut off here.
-fn stay_line(row: &Dusk, place: &str) -> String {
+fn stay_line(row: &Dusk, place: &str, on: Date) -> String {
     let reason = row.reason.trim_end_matches(LEAF_NOTE).trim_end_matches("; ");
-    format!("  {} {} ({place}): {reason}", parts(&row.parts), row.crop)
+    format!("  {} {} ({place}): {reason}", parts(&row.parts, on), row.crop)
+}
+
+/// What nothing is known of, each reason once.
+fn unknown_lines(rows: &[&Dusk], place_name: impl Fn(crate::quantity::PlaceId) -> String, on: Date) -> Vec<String> {
+    let mut told: Vec<(&str, Vec<String>)> = Vec::new();
+    for row in rows {
+        let called = format!("{} {} ({})", parts(&row.parts, on), row.crop, place_name(row.place));
+        match told.iter_mut().find(|(reason, _)| *reason == row.reason) {
+            Some((_, plants)) => plants.push(called),
+            None => told.push((&row.reason, vec![called])),
+        }
+    }
+    told.into_iter().map(|(reason, plants)| format!("  {}: {reason}", plants.join(", "))).collect()
 }
 
 fn with_words(crop: &impl std::fmt::Display, parts: String, reason: &str, words: Option<&String>) -> String {
@@ -184,6 +198,7 @@ fn rows(cold: &Cold, place_name: impl Fn(crate::quantity::PlaceId) -> String) ->
     }));
     rows.extend(cold.slow.iter().map(|row| {
         json!({ "row": "cold_over_days", "batch": row.label.to_string(), "crop": row.crop,
+                "parts": labels(row.parts.iter().map(|part| part.label)),
                 "place": place_name(row.place), "told": row.is_told, "reason": row.reason, "doing": row.doing,
                 "why": why(&row.why) })
     }));
@@ -197,8 +212,8 @@ fn rows(cold: &Cold, place_name: impl Fn(crate::quantity::PlaceId) -> String) ->
                                "word": night_word(night.word) })
             })
             .collect();
-        json!({ "row": "nights", "batch": row.label.to_string(), "crop": row.crop, "place": row.place,
-                "planted_out": row.is_planted_out, "floor_c": tenth(row.floor), "nights": nights })
+        json!({ "row": "nights", "batch": row.label.to_string(), "part": row.part.map(|part| part_name(&part)),
+                "crop": row.crop, "place": row.place, "planted_out": row.is_planted_out, "floor_c": tenth(row.floor), "nights": nights })
     }));
     rows
 }
@@ -222,8 +237,9 @@ fn place_row(row: &PlaceTonight) -> Value {
         .as_ref()
         .map(|(label, crop, floor)| json!({ "batch": label.to_string(), "crop": crop, "floor_c": tenth(*floor) }));
     json!({ "row": "place", "place": row.name, "verdict": verdict_word(row.verdict), "low_c": row.low.map(tenth),
-            "low_one_in_ten_c": row.low_cold.map(tenth), "leaf_below_c": row.leaf_below, "chance": row.chance, "basis": basis,
-            "covered": row.cover == Cover::On, "tenderest": tenderest })
+            "low_one_in_ten_c": row.low_cold.map(tenth), "leaf_low_c": row.leaf_low.map(tenth), "leaf_below_c": row.leaf_below, "chance": row.chance, "basis": basis,
+            "covered": row.cover == Cover::On, "tenderest": tenderest, "come_in": row.come_in,
+            "rest": row.rest.map(verdict_word) })
 }
 
 fn dusk_row(row: &Dusk, place: &str) -> Value {

@@ -2,7 +2,7 @@
 
 use serde_json::{Value, json};
 
-use crate::advice::{self, Input, Why};
+use crate::advice::{self, BatchView, Input, PartAt, Why};
 use crate::desk::{self, Desk, DeskError, told_apart};
 use crate::grammar::{BatchRef, ContainerWords, GrammarError, GrammarErrorKind, PartRef, ToldBy};
 use crate::quantity::{CropName, Date, Name};
@@ -31,7 +31,7 @@ enum Asked {
     SharingBefore(String, BatchRef),
     Compared(String),
     Crop(CropKey),
-    Cold(Option<BatchRef>),
+    Cold(Option<PartRef>),
     Place(String),
 }
 
@@ -93,7 +93,7 @@ pub(super) fn why(desk: &Desk, words: &[Name], on: Date) -> Result<Answered, Des
             let pair = desk.sharing_before(&crop, other, on)?;
             vec![Told { about: told_apart(&pair), why: pair.why }]
         }
-        Asked::Cold(batch) => cold(desk, batch, on)?,
+        Asked::Cold(part) => cold(desk, part, on)?,
         Asked::Place(name) => {
             let name = Name::of_place(&name).map_err(refused)?;
             let views = desk.climate(Some(&name), on)?;
@@ -155,7 +155,7 @@ fn asked(words: &[&str], trade: &Trade) -> Result<Asked, DeskError> {
             Ok(Asked::Compared(crop))
         }
         ["cold" | "tonight"] => Ok(Asked::Cold(None)),
-        ["cold" | "tonight", batch] => Ok(Asked::Cold(Some(of_part(batch)?))),
+        ["cold" | "tonight", part] => Ok(Asked::Cold(Some(part.parse().map_err(refused)?))),
         ["place" | "climate", first, rest @ ..] => {
             let name = std::iter::once(*first).chain(rest.iter().copied()).collect::<Vec<_>>().join(" ");
             Ok(Asked::Place(name))
@@ -245,20 +245,27 @@ fn due(desk: &Desk, batch: Option<BatchRef>, on: Date) -> Result<Vec<Told>, Desk
     })
 }
 
-/// What the evening says, of one batch or of all.
-fn cold(desk: &Desk, batch: Option<BatchRef>, on: Date) -> Result<Vec<Told>, DeskError> {
-    let wanted = batch.map(|batch| desk.batch(batch, on)).transpose()?.map(|view| view.label);
+/// What the evening says, of one batch, of one part of it or of all.
+fn cold(desk: &Desk, asked: Option<PartRef>, on: Date) -> Result<Vec<Told>, DeskError> {
+    let view = asked.map(|asked| desk.batch(asked.batch, on)).transpose()?;
+    if let (Some(asked), Some(view)) = (asked, &view) {
+        asked.letter.map_or(Ok(()), |_| found(asked, view))?;
+    }
+    let wanted = view.as_ref().map(|view| view.label);
     let state = desk.state(on)?;
     let cold = advice::cold(&state, desk.trade(), desk::moment(on));
-    let told = |label, crop: &CropName, reason: &str, why: &Why| {
-        let is_wanted = wanted.is_none_or(|wanted| wanted == label);
-        is_wanted.then(|| Told { about: format!("{label} {crop}: {reason}"), why: why.clone() })
+    let is_asked = |part: &PartAt| asked.is_none_or(|asked| asked.letter.is_none_or(|it| part.label.letter == it));
+    let told = |parts: &[PartAt], crop: &CropName, reason: &str, why: &Why| {
+        let is_wanted = |part: &PartAt| wanted.is_none_or(|wanted| part.label.batch == wanted) && is_asked(part);
+        let about = || format!("{} {crop}: {reason}", rows::parts(parts, on));
+        parts.iter().any(is_wanted).then(|| Told { about: about(), why: why.clone() })
     };
-    let dusk = cold.dusk.iter().filter_map(|row| told(row.label, &row.crop, &row.reason, &row.why));
-    let hardening = cold.hardening.iter().filter_map(|row| told(row.label, &row.crop, &row.reason, &row.why));
-    let to_frame = cold.to_frame.iter().filter_map(|row| told(row.label, &row.crop, &row.reason, &row.why));
-    let out = cold.plant_out.iter().filter_map(|row| told(row.label, &row.crop, &row.reason, &row.why));
-    let slow = cold.slow.iter().filter_map(|row| told(row.label, &row.crop, &row.reason, &row.why));
+    let dusk = cold.dusk.iter().filter_map(|row| told(&row.parts, &row.crop, &row.reason, &row.why));
+    let hardening = cold.hardening.iter().filter_map(|row| told(&row.parts, &row.crop, &row.reason, &row.why));
+    let to_frame = cold.to_frame.iter().filter_map(|row| told(&row.parts, &row.crop, &row.reason, &row.why));
+    let out = cold.plant_out.iter();
+    let out = out.filter_map(|row| told(std::slice::from_ref(&row.part), &row.crop, &row.reason, &row.why));
+    let slow = cold.slow.iter().filter_map(|row| told(&row.parts, &row.crop, &row.reason, &row.why));
     // Asked by its number, what is planted out is explained on a quiet night too, and under its cover.
     let beds: Vec<Told> = match wanted {
         None => cold.planted.iter().map(|row| Told { about: row.sentence(), why: row.why.clone() }).collect(),
@@ -269,10 +276,20 @@ fn cold(desk: &Desk, batch: Option<BatchRef>, on: Date) -> Result<Vec<Told>, Des
     };
     // What stays in the house is no work for the evening, and is explained to who asks for it by its number.
     let home = wanted.map_or_else(Vec::new, |_| advice::at_home(&state, desk.trade(), on)).into_iter();
-    let home = home.filter(|row| cold.dusk.iter().all(|known| (known.label, known.place) != (row.label, row.place)));
-    let home: Vec<_> = home.filter_map(|row| told(row.label, &row.crop, &row.reason, &row.why)).collect();
+    let home = home.filter(|row| cold.dusk.iter().all(|known| known.parts != row.parts));
+    let home: Vec<_> = home.filter_map(|row| told(&row.parts, &row.crop, &row.reason, &row.why)).collect();
     let dusk = beds.into_iter().chain(dusk).chain(home);
     Ok(dusk.chain(hardening).chain(to_frame).chain(out).chain(slow).collect())
+}
+
+/// Refuses a letter that a batch does not have.
+fn found(asked: PartRef, view: &BatchView) -> Result<(), DeskError> {
+    if view.parts.iter().any(|one| asked.letter.is_none_or(|letter| one.part.label.letter == letter)) {
+        return Ok(());
+    }
+    let all: Vec<String> = view.parts.iter().map(|one| one.part.label.to_string()).collect();
+    let hint = format!("batch {} has {}", view.label, all.join(", "));
+    Err(DeskError::Unknown { what: "part", name: asked.to_string(), hint })
 }
 
 fn ready(desk: &Desk, part: Option<PartRef>, on: Date) -> Result<Vec<Told>, DeskError> {
@@ -280,12 +297,8 @@ fn ready(desk: &Desk, part: Option<PartRef>, on: Date) -> Result<Vec<Told>, Desk
         return Ok(advice::ready(&desk.state(on)?, desk.trade(), on).iter().map(moved).collect());
     };
     let view = desk.batch(part.batch, on)?;
+    found(part, &view)?;
     let wanted = |label: &crate::quantity::PartLabel| part.letter.is_none_or(|letter| label.letter == letter);
-    if !view.parts.iter().any(|one| wanted(&one.part.label)) {
-        let all: Vec<String> = view.parts.iter().map(|one| one.part.label.to_string()).collect();
-        let hint = format!("batch {} has {}", view.label, all.join(", "));
-        return Err(DeskError::Unknown { what: "part", name: part.to_string(), hint });
-    }
     let rows = view.parts.iter().filter(|one| wanted(&one.part.label)).filter_map(|one| one.ready.as_ref());
     Ok(rows.map(moved).collect())
 }

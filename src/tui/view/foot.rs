@@ -207,7 +207,8 @@ pub(in crate::tui) fn row(model: &Model, section: Section, index: usize) -> Opti
             let label = words::whose(due.batch.map(|(_, label)| label), &due.parts, on);
             let plant = words::plant(due.crop.as_ref(), due.variety.as_ref());
             if due.batch.is_none() {
-                return join(vec![words::reason(due, on), "Enter shows them".to_owned()]);
+                let shows = if due.parts.is_empty() { "" } else { "Enter shows them" };
+                return join(vec![words::reason(due, on), shows.to_owned()]);
             }
             join(vec![format!("{label} {plant}"), words::places(&due.parts), words::plain_days(&due.reason, on)])
         }),
@@ -233,7 +234,8 @@ pub(in crate::tui) fn row(model: &Model, section: Section, index: usize) -> Opti
         }),
         Section::Here => model.place.as_ref().and_then(|place| place.standing.get(index)).map(|row| {
             let floor = row.floor.map_or_else(|| "no floor known".to_owned(), |floor| format!("works down to {floor}"));
-            join(vec![format!("{} {}", row.label, row.crop), floor, format!("hardened {}", row.hardened)])
+            let parts: Vec<String> = row.parts.iter().map(|one| words::part(one.label, model.board.on)).collect();
+            join(vec![format!("{} {}", parts.join(" "), row.crop), floor, format!("hardened {}", row.hardened)])
         }),
         Section::MovingOn => model.board.ready.get(index).map(|row| {
             let plant = words::plant(Some(&row.crop), row.variety.as_ref());

@@ -3,7 +3,7 @@
 use chrono::Datelike;
 
 use crate::advice::{
-    Amiss, Due, Germination, Hold, PartAt, Readiness, Ready, StandingRow, Step, Task, Urgency, Verdict,
+    Amiss, Due, Germination, Hold, NightsAhead, PartAt, Readiness, Ready, StandingRow, Step, Task, Urgency, Verdict,
 };
 use crate::quantity::{BatchLabel, Celsius, CropName, Date, Name, PartLabel};
 use crate::tui::glyphs::Glyphs;
@@ -18,6 +18,11 @@ pub(in crate::tui) fn number(label: BatchLabel, on: Date) -> String {
 /// A part's number and letter, in the same way.
 pub(in crate::tui) fn part(label: PartLabel, on: Date) -> String {
     format!("{}{}", number(label.batch, on), label.letter)
+}
+
+/// Whose nights they are: the batch's, or of a batch that is not hardened alike the part's.
+pub(in crate::tui) fn of_night(row: &NightsAhead, on: Date) -> String {
+    row.part.map_or_else(|| number(row.label, on), |label| part(label, on))
 }
 
 /// The label of what a line of work is about: one part, or the batch.
@@ -71,6 +76,7 @@ pub(in crate::tui) fn task(task: Task) -> String {
     match task {
         Task::CoolDown(_) => "cool down".to_owned(),
         Task::OpenUp(_) => "open up".to_owned(),
+        Task::Cover(_) => "cover".to_owned(),
         Task::Uncover(_) => "uncover".to_owned(),
         Task::PutOut(_) => "out today".to_owned(),
         Task::MoveOut(_) => "move out".to_owned(),
