@@ -60,7 +60,7 @@ pub use perform::Done;
 use rescue::Version;
 pub use rescue::{Comparison, Difference, Rescue, Twin, holding, meant_beside, restore_unopened, salvage};
 pub use said::HistoryRow;
-pub use script::{DEMO_DAY, Ran, RefusedLine};
+pub use script::{DEMO_DAY, DEMO_DEVICE, Ran, RefusedLine};
 pub use settings::{Paths, Throwaway, read_text, variable};
 pub use sides::told_apart;
 pub use weather::{CAN_FETCH, Fetched, Question};

@@ -15,7 +15,7 @@ use super::{Desk, Done};
 
 const DEMO: &str = include_str!("../../assets/demo.txt");
 /// The machine that the demonstration's acts were typed on.
-const DEMO_DEVICE: DeviceId = DeviceId(uuid::Uuid::from_u128(0x7468_756d_6270_4f74_8000_0000_0000_0001));
+pub const DEMO_DEVICE: DeviceId = DeviceId(uuid::Uuid::from_u128(0x7468_756d_6270_4f74_8000_0000_0000_0001));
 
 /// The day the demonstration is shown on.
 pub const DEMO_DAY: Date = match Date::from_ymd_opt(2026, 4, 15) {

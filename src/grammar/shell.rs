@@ -211,22 +211,31 @@ enum ReportVerb {
 
 /// Reads the words after the program's name.
 pub(super) fn read(words: &[String], today: Date) -> Result<Invocation, GrammarError> {
-    let command = Shell::command();
-    let overview = overview(&command);
-    let words = std::iter::once("thumbpot").chain(words.iter().map(String::as_str));
-    let matches = command.override_help(overview).try_get_matches_from(words);
+    let matches = Shell::command().try_get_matches_from(called(words));
     let shell = matches.and_then(|mut matches| Shell::from_arg_matches_mut(&mut matches));
     match shell {
         Ok(shell) => shell.into_invocation(today),
         Err(error) => {
             let command = match error.kind() {
-                ErrorKind::DisplayHelp => Command::Help(error.to_string()),
+                ErrorKind::DisplayHelp => Command::Help(help(words)),
                 ErrorKind::DisplayVersion => Command::Version,
                 _ => return Err(explain(&error)),
             };
             Ok(Invocation { journal: None, on: None, answer: Answer::Text, command: Some(command) })
         }
     }
+}
+
+/// What is answered to words that ask for help. The overview is made for them alone, and not for every line that is read.
+fn help(words: &[String]) -> String {
+    let command = Shell::command();
+    let overview = overview(&command);
+    let asked = command.override_help(overview).try_get_matches_from(called(words));
+    asked.err().map(|help| help.to_string()).unwrap_or_default()
+}
+
+fn called(words: &[String]) -> impl Iterator<Item = &str> {
+    std::iter::once("thumbpot").chain(words.iter().map(String::as_str))
 }
 
 impl Shell {

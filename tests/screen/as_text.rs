@@ -8,7 +8,6 @@ use tempfile::TempDir;
 use thumbpot::desk::{self, DEMO_DAY, Desk};
 use thumbpot::grammar::{BatchRef, PlainPage};
 use thumbpot::quantity::Name;
-use thumbpot::store::Durability;
 use thumbpot::tui::app::{answer, plain};
 use thumbpot::tui::message::Message;
 use thumbpot::tui::model::{Cursor, Model, Page};
@@ -17,6 +16,8 @@ use thumbpot::tui::theme::Look;
 use thumbpot::tui::tray::Tray;
 use thumbpot::tui::update::update;
 use thumbpot::tui::view::view;
+
+use crate::sitting::demonstration;
 
 const SIZE: (u16, u16) = (200, 60);
 /// Lines at the foot: what the row under the cursor says, and keys.
@@ -54,7 +55,7 @@ fn words(text: &str) -> Vec<String> {
 #[test]
 fn every_word_on_a_page_is_in_its_text() {
     let folder = TempDir::new().unwrap();
-    let mut desk = Desk::demonstration(&folder.path().join("demo.db"), Durability::Unsynced).unwrap();
+    let mut desk = demonstration(&folder);
     let today = desk::today();
     let mut model = Model::new(desk.board(DEMO_DAY).unwrap(), today);
     let mut pages = vec![
@@ -123,7 +124,7 @@ fn settings() -> ScreenSettings {
 #[test]
 fn a_round_and_one_bench_have_a_text_of_their_own() {
     let folder = TempDir::new().unwrap();
-    let desk = Desk::demonstration(&folder.path().join("demo.db"), Durability::Unsynced).unwrap();
+    let desk = demonstration(&folder);
     let text = |page| plain(&desk, page, (DEMO_DAY, DEMO_DAY), &settings()).unwrap();
     let round = text(PlainPage::Round(Name::new("greenhouse").unwrap()));
     assert_eq!(round[1], "Stops: 14");

@@ -6,11 +6,11 @@ use std::ffi::OsStr;
 use std::path::{Path, PathBuf};
 
 use crate::pty::{LIMIT, Session, Setting};
+use crate::sitting::demonstration;
 use ratatui::Terminal;
 use ratatui::backend::TestBackend;
 use tempfile::TempDir;
 use thumbpot::desk::{self, DEMO_DAY, Desk};
-use thumbpot::store::Durability;
 use thumbpot::tui::app::answer;
 use thumbpot::tui::message::{Key, Message, Press};
 use thumbpot::tui::model::{Model, Page};
@@ -29,7 +29,7 @@ struct Screen {
 impl Screen {
     fn of_the_demonstration() -> Self {
         let folder = TempDir::new().unwrap();
-        let desk = Desk::demonstration(&folder.path().join("demo.db"), Durability::Unsynced).unwrap();
+        let desk = demonstration(&folder);
         let model = Model::new(desk.board(DEMO_DAY).unwrap(), desk::today());
         Self { _folder: folder, desk, model }
     }

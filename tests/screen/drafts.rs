@@ -4,13 +4,14 @@
 
 use tempfile::TempDir;
 use thumbpot::desk::{self, Board, DEMO_DAY, Desk};
-use thumbpot::store::Durability;
 use thumbpot::tui::app::answer;
 use thumbpot::tui::draft::{Draft, HalfEntered};
 use thumbpot::tui::form::{Form, Verb};
 use thumbpot::tui::message::{Key, Message};
 use thumbpot::tui::model::{Model, Overlay, Question, Yes};
 use thumbpot::tui::update::update;
+
+use crate::sitting::demonstration;
 
 fn press(desk: &mut Desk, model: &mut Model, key: Key) {
     let mut messages = vec![Message::Key(key)];
@@ -50,7 +51,7 @@ fn taken_up(desk: &mut Desk, board: &Board, half: HalfEntered) -> Model {
 #[test]
 fn every_form_is_taken_up_as_it_was() {
     let folder = TempDir::new().unwrap();
-    let mut desk = Desk::demonstration(&folder.path().join("demo.db"), Durability::Unsynced).unwrap();
+    let mut desk = demonstration(&folder);
     let ways = [
         "sleek\n31",
         "24c5",
@@ -100,7 +101,7 @@ fn every_form_is_taken_up_as_it_was() {
 #[test]
 fn a_form_whose_plants_are_gone_comes_back_as_words() {
     let folder = TempDir::new().unwrap();
-    let mut desk = Desk::demonstration(&folder.path().join("demo.db"), Durability::Unsynced).unwrap();
+    let mut desk = demonstration(&folder);
     let mut model = Model::new(desk.board(DEMO_DAY).unwrap(), desk::today());
     types(&mut desk, &mut model, "24c5");
     let half = model.half_entered().unwrap();

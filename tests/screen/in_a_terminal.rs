@@ -16,23 +16,6 @@ fn open(home: &Path, arguments: &[&str], (columns, rows): (u16, u16)) -> Session
     Session::spawn(Path::new(PROGRAM), arguments, &setting)
 }
 
-#[test]
-fn the_demonstration_opens_at_every_usual_size_and_is_left_by_q() {
-    for size in [(40, 20), (80, 24), (120, 40), (200, 60)] {
-        let home = TempDir::new().unwrap();
-        let mut session = open(home.path(), &["demo"], size);
-        session.wait_for("Today", LIMIT);
-        session.wait_for("demonstration", LIMIT);
-        session.wait_for("? all keys", LIMIT);
-        for heading in ["Coming up", "Moving on", "Room"] {
-            assert!(session.screen().contains(heading), "{heading}:\n{}", session.screen());
-        }
-        session.keys("q");
-        assert_eq!(session.exit_status(LIMIT), Ok(0));
-        session.assert_given_back();
-    }
-}
-
 /// Each key, and what stands on the screen once its page is drawn.
 const WALK: [(&str, &str); 15] = [
     ("n", " tonight "),
@@ -53,18 +36,25 @@ const WALK: [(&str, &str); 15] = [
 ];
 
 #[test]
-fn the_main_pages_are_walked_by_letters_at_every_usual_size() {
+fn the_demonstration_opens_at_every_usual_size_is_walked_by_letters_and_left_by_q() {
     for size in [(40, 20), (80, 24), (120, 40), (200, 60)] {
         let home = TempDir::new().unwrap();
         let mut session = open(home.path(), &["demo"], size);
+        session.wait_for("Today", LIMIT);
+        session.wait_for("demonstration", LIMIT);
         session.wait_for("? all keys", LIMIT);
+        for heading in ["Coming up", "Moving on", "Room"] {
+            assert!(session.screen().contains(heading), "{heading}:\n{}", session.screen());
+        }
         for (keys, shown) in WALK {
             session.keys(keys);
             session.wait_for(shown, LIMIT);
         }
         session.keys("?");
         session.wait_for("Keys here: round", LIMIT);
-        session.keys("qqq");
+        session.keys("qq");
+        session.wait_for("Coming up", LIMIT);
+        session.keys("q");
         assert_eq!(session.exit_status(LIMIT), Ok(0), "{size:?}");
         session.assert_given_back();
     }

@@ -21,6 +21,8 @@ use thumbpot::tui::update::update;
 use thumbpot::tui::view::view;
 use uuid::Uuid;
 
+use crate::sitting::demonstration;
+
 const REAL: [(u16, u16); 6] = [(40, 20), (80, 24), (120, 40), (200, 60), (300, 10), (20, 100)];
 
 /// Keys from home to everything that can be open.
@@ -91,10 +93,6 @@ fn types(desk: &mut Desk, model: &mut Model, keys: &str) {
     }
 }
 
-fn demo(folder: &TempDir) -> Desk {
-    Desk::demonstration(&folder.path().join("demo.db"), Durability::Unsynced).unwrap()
-}
-
 fn drawn(model: &Model, term: &str, (columns, rows): (u16, u16)) -> (Vec<String>, Position) {
     let mut terminal = Terminal::new(TestBackend::new(columns, rows)).unwrap();
     let look = Look::from_environment(false, term, None);
@@ -110,7 +108,7 @@ fn drawn(model: &Model, term: &str, (columns, rows): (u16, u16)) -> (Vec<String>
 #[test]
 fn every_page_can_be_drawn_at_every_size() {
     let folder = TempDir::new().unwrap();
-    let mut desk = demo(&folder);
+    let mut desk = demonstration(&folder);
     let device = DeviceId(Uuid::from_u128(9));
     let empty = folder.path().join("empty.db");
     let mut bare = Desk::open_with(&empty, device, Trade::built_in().unwrap(), Durability::Unsynced).unwrap();
@@ -129,7 +127,7 @@ fn every_page_can_be_drawn_at_every_size() {
 #[test]
 fn the_console_of_the_kernel_gets_ascii_alone() {
     let folder = TempDir::new().unwrap();
-    let mut desk = demo(&folder);
+    let mut desk = demonstration(&folder);
     for keys in WAYS {
         let mut model = Model::new(desk.board(DEMO_DAY).unwrap(), desk::today());
         types(&mut desk, &mut model, keys);
@@ -142,7 +140,7 @@ fn the_console_of_the_kernel_gets_ascii_alone() {
 #[test]
 fn the_cursor_stands_where_the_next_key_goes() {
     let folder = TempDir::new().unwrap();
-    let mut desk = demo(&folder);
+    let mut desk = demonstration(&folder);
     let mut model = Model::new(desk.board(DEMO_DAY).unwrap(), desk::today());
     let (lines, at) = drawn(&model, "xterm", (80, 24));
     assert!(lines[usize::from(at.y)].starts_with('▸'), "{}", lines[usize::from(at.y)]);
@@ -158,7 +156,7 @@ fn the_cursor_stands_where_the_next_key_goes() {
 #[test]
 fn every_row_can_be_reached_and_read_on_a_telephone() {
     let folder = TempDir::new().unwrap();
-    let mut desk = demo(&folder);
+    let mut desk = demonstration(&folder);
     let mut model = Model::new(desk.board(DEMO_DAY).unwrap(), desk::today());
     let rows: usize = model.sections().iter().map(|section| model.len(*section)).sum();
     for _ in 0..rows {
@@ -176,7 +174,7 @@ fn every_row_can_be_reached_and_read_on_a_telephone() {
 #[test]
 fn the_morning_on_a_terminal() {
     let folder = TempDir::new().unwrap();
-    let model = Model::new(demo(&folder).board(DEMO_DAY).unwrap(), desk::today());
+    let model = Model::new(demonstration(&folder).board(DEMO_DAY).unwrap(), desk::today());
     insta::assert_snapshot!(drawn(&model, "xterm", (80, 24)).0.join("\n"), @r"
      thumbpot  Wednesday 15 April 2026            demonstration: an invented season
      Tonight -2 C by the forecast · bring in 7, cover 6, fleece plot  n shows it
@@ -208,7 +206,7 @@ fn the_morning_on_a_terminal() {
 #[test]
 fn the_morning_on_a_telephone() {
     let folder = TempDir::new().unwrap();
-    let model = Model::new(demo(&folder).board(DEMO_DAY).unwrap(), desk::today());
+    let model = Model::new(demonstration(&folder).board(DEMO_DAY).unwrap(), desk::today());
     insta::assert_snapshot!(drawn(&model, "xterm", (40, 20)).0.join("\n"), @r"
      thumbpot  Wed 15 Apr     demonstration
      Tonight -2 C · in 7, cover 6, fleece p…
@@ -237,7 +235,7 @@ fn the_morning_on_a_telephone() {
 #[test]
 fn what_to_do_about_a_sowing_is_whole_on_a_telephone() {
     let folder = TempDir::new().unwrap();
-    let mut desk = demo(&folder);
+    let mut desk = demonstration(&folder);
     let mut model = Model::new(desk.board(DEMO_DAY).unwrap(), desk::today());
     let mut looked_at = 0;
     for row in model.board.germination.clone() {

@@ -3,8 +3,10 @@
 #![allow(dead_code, reason = "each test program uses its own part of it")]
 #![allow(clippy::unwrap_used, reason = "a test stops on the first surprise")]
 
+use std::sync::LazyLock;
+
 use tempfile::TempDir;
-use thumbpot::desk::{self, DEMO_DAY, Desk};
+use thumbpot::desk::{self, DEMO_DAY, DEMO_DEVICE, Desk};
 use thumbpot::grammar::AfterRefusal;
 use thumbpot::quantity::{BatchLabel, Date, DeviceId};
 use thumbpot::store::Durability;
@@ -15,6 +17,21 @@ use thumbpot::tui::model::{Model, Overlay, Tone};
 use thumbpot::tui::rows::{RowKey, Section};
 use thumbpot::tui::update::update;
 use uuid::Uuid;
+
+/// The invented season, a journal of the test's own. Typing it takes long, so it is typed once for all tests of a program
+/// and each opens a copy.
+pub(crate) fn demonstration(folder: &TempDir) -> Desk {
+    static TYPED: LazyLock<Vec<u8>> = LazyLock::new(|| {
+        let folder = TempDir::new().unwrap();
+        let path = folder.path().join("demo.db");
+        // Who closes it last empties its log into it.
+        drop(Desk::demonstration(&path, Durability::Unsynced).unwrap());
+        std::fs::read(path).unwrap()
+    });
+    let path = folder.path().join("demo.db");
+    std::fs::write(&path, &*TYPED).unwrap();
+    Desk::open_with(&path, DEMO_DEVICE, Trade::built_in().unwrap(), Durability::Unsynced).unwrap()
+}
 
 /// A grower at the screen.
 pub(crate) struct Sitting {
@@ -45,7 +62,7 @@ impl Sitting {
 
     pub(crate) fn demo() -> Self {
         let folder = TempDir::new().unwrap();
-        let desk = Desk::demonstration(&folder.path().join("demo.db"), Durability::Unsynced).unwrap();
+        let desk = demonstration(&folder);
         let model = Model::new(desk.board(DEMO_DAY).unwrap(), desk::today());
         Self { desk, model, keys: 0, _folder: folder }
     }
