@@ -207,7 +207,7 @@ fn were_it_colder(eve: &Eve<'_>, group: &Group, place: PlaceId) -> Option<Boltin
 /// that the next forecast does not carry them back.
 pub(super) fn no_nights_in(eve: &Eve<'_>, group: &Group, place: PlaceId) -> Option<String> {
     let name = || eve.name(place);
-    if group.days.last().is_some_and(|day| day.night_place == Some(place)) {
+    if is_there(eve, group, place) && group.days.last().is_some_and(|day| day.night_place == Some(place)) {
         let fed = bolting(eve, group, Some(place)).filter(Bolting::feeds)?;
         return Some(format!("cold nights make it bolt, {}", fed.figures(&format!(" in {}", name()))));
     }
@@ -238,8 +238,14 @@ pub(super) fn why_no_nights() -> Why {
     .changes("a newer forecast")
 }
 
-/// True when plants that cold makes bolt stood in a place by night and were moved out of it within a week: a week is not long
-/// for them, and they are not carried to and fro.
+/// True when plants stand in a place, or live there and are out for the day.
+fn is_there(eve: &Eve<'_>, group: &Group, place: PlaceId) -> bool {
+    let home = group.parts.first().and_then(|part| eve.state.home(part.container));
+    group.place == place || home.is_some_and(|(home, _)| home == place)
+}
+
+/// True when plants that cold makes bolt stood in a place by night and were moved out of it within a week, today too: a week is
+/// not long for them, and they are not carried to and fro.
 fn left_lately(eve: &Eve<'_>, group: &Group, place: PlaceId) -> bool {
     let left = group.parts.iter().filter_map(|part| eve.state.parts.get(&part.id)).any(|part| {
         // Out for the day is no move.
@@ -251,8 +257,12 @@ fn left_lately(eve: &Eve<'_>, group: &Group, place: PlaceId) -> bool {
         })
     });
     let mut nights = group.days.iter().rev().take(LET_BE as usize).map(|day| day.night_place);
-    let was_elsewhere = nights.next().is_some_and(|last| last != Some(place));
-    let came_in = was_elsewhere && nights.any(|night| night == Some(place));
+    let last = nights.next();
+    let was_there = last == Some(Some(place));
+    let came_in = match is_there(eve, group, place) {
+        true => !was_there && nights.any(|night| night == Some(place)),
+        false => was_there || nights.any(|night| night == Some(place)),
+    };
     (left || came_in) && bolting(eve, group, None).is_some()
 }
 
@@ -264,7 +274,11 @@ pub(super) fn kept_from(eve: &Eve<'_>, group: &Group, place: PlaceId) -> bool {
 /// True when bolting is no reason any more to carry plants anywhere: their time is over, and they are to be planted into as
 /// much cold.
 fn is_past_bolting(eve: &Eve<'_>, group: &Group) -> bool {
-    let goes_out = || bolting(eve, group, open_ground(eve.state)).is_some_and(|bed| bed.lets_the_late_go());
+    let goes_out = || {
+        let bed = open_ground(eve.state);
+        let bare = eve.without_cover(bed);
+        bolting(&Eve { climates: &bare, ..*eve }, group, bed).is_some_and(|bed| bed.lets_the_late_go())
+    };
     group.is_late && goes_out()
 }
 
