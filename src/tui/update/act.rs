@@ -380,8 +380,11 @@ pub(super) fn attend(model: &mut Model) -> Vec<Effect> {
     let Some(task) = model.due().get(model.cursor().index).map(|due| due.what) else { return Vec::new() };
     match task {
         Task::Uncover(_) | Task::PutOut(_) | Task::MoveOut(_) | Task::OutOfCold(_) | Task::CatchUp { late: 0 } => {
-            let words = model.due().get(model.cursor().index).and_then(|due| due.doing.clone());
-            act_on_words(model, words)
+            match model.due().get(model.cursor().index).and_then(|due| due.doing.clone()) {
+                // A note of any plant ends the line of days away.
+                None if matches!(task, Task::CatchUp { .. }) => open(model, Verb::Note),
+                words => act_on_words(model, words),
+            }
         }
         Task::OpenUp(_) => go_to(model, Page::Tonight),
         Task::CoolDown(_) | Task::TakeOffHeat | Task::ToWarmth | Task::ToCool => open(model, Verb::Move),
