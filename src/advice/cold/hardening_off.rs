@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use crate::journal::{PlaceKind, State};
 use crate::quantity::{BatchLabel, CropName, Date, PlaceId};
-use crate::trade::{Exposure, PlantOutPlace, Source};
+use crate::trade::{Exposure, HardeningStep, PlantOutPlace, Source};
 
 use super::Eve;
 use super::dusk::{is_moved_tonight, quoted};
@@ -114,7 +114,7 @@ pub(super) fn row(eve: &Eve<'_>, group: &Group) -> Option<HardeningRow> {
             }
         }
         None if ladder.is_done() => format!("{}: out until it is planted, or it softens again", ladder.words()),
-        None => format!("{}: {}", ladder.words(), step.how),
+        None => format!("{}: {}", ladder.words(), how(eve, group, step)),
     };
     // Late in the day nothing goes out any more.
     if eve.at().is_late() && !group.is_out() {
@@ -147,6 +147,15 @@ pub(super) fn row(eve: &Eve<'_>, group: &Group) -> Option<HardeningRow> {
         doing: for_good.and_then(|row| row.doing).or(doing),
         why: why(ladder, step.source.clone(), group),
     })
+}
+
+/// What a step asks for, in words; what one walks into has a door and vents and no lid.
+fn how(eve: &Eve<'_>, group: &Group, step: &HardeningStep) -> String {
+    let kind = eve.state.places.get(&group.place).map(|place| place.kind);
+    match kind {
+        Some(PlaceKind::Greenhouse | PlaceKind::Tunnel) => step.how.replace("lid ", "door and vents "),
+        _ => step.how.clone(),
+    }
 }
 
 /// True when they were out on several days of the last week; of the last week of notes, where days went by of which nobody

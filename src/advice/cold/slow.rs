@@ -145,11 +145,16 @@ impl Bolting {
         self.is_news
     }
 
-    /// What there was and will be of it, where and if, in words.
+    /// What ten days there would be of it, and what there was, in words: `ten days in frame would be 4 of the 10 to 14 days'
+    /// worth under 13.0 C that do it, and it has had 3`.
     fn figures(&self, there: &str) -> String {
         let Self { line, enough: (least, most), had, to_come, .. } = self;
-        let more = to_come.map_or_else(String::new, |more| format!(", {more:.0} more in the ten to come{there}"));
-        format!("{had:.0} days' worth under {line}{more}, and {least:.0} to {most:.0} do it")
+        let all = format!("of the {least:.0} to {most:.0} days' worth under {line} that do it");
+        match to_come {
+            None => format!("it has had {had:.0} {all}"),
+            Some(more) if *had < 0.5 => format!("ten days{there} would be {more:.0} {all}"),
+            Some(more) => format!("ten days{there} would be {more:.0} {all}, and it has had {had:.0}"),
+        }
     }
 
     /// That plants in a bed had what makes them bolt, in words; `None` before.
@@ -166,7 +171,7 @@ impl Bolting {
     /// What is to be said of it while they stand there; `None` when it is far off, or done.
     pub(super) fn told(&self) -> Option<String> {
         let is_told = (self.is_near() || self.completes()) && !self.is_done();
-        is_told.then(|| format!("{}: it may bolt", self.figures("")))
+        is_told.then(|| format!("{}: it may bolt", self.figures(" more")))
     }
 }
 
@@ -215,7 +220,7 @@ pub(super) fn no_nights_in(eve: &Eve<'_>, group: &Group, place: PlaceId) -> Opti
         return Some(format!("cold nights make it bolt, and it left {} within a week: it is let be", name()));
     }
     let fed = were_it_colder(eve, group, place)?;
-    let there = format!(" in {}, were they {COLDER:.0} C colder", name());
+    let there = format!(" in {}, {COLDER:.0} C colder than forecast,", name());
     Some(format!("cold nights make it bolt, {}", fed.figures(&there)))
 }
 
@@ -406,8 +411,9 @@ fn dose(eve: &Eve<'_>, group: &Group) -> Option<SlowCold> {
         ColdEffect::Buttons => "it may button",
         ColdEffect::Wanted => "the cold it wants",
     };
+    let worth = if days.round() > 1.0 { "days'" } else { "day's" };
     let reason =
-        format!("{days:.0} days' worth under {}, and {} to {} do it: {does}", dose.below, dose.days.0, dose.days.1);
+        format!("{days:.0} {worth} worth under {}, and {} to {} do it: {does}", dose.below, dose.days.0, dose.days.1);
     let doing = warmer(eve, group, dose.below)
         .filter(|_| dose.effect != ColdEffect::Wanted && share < 1.0 && !has_another_way(eve, group));
     let why =
