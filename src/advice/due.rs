@@ -51,6 +51,8 @@ pub enum Urgency {
 pub enum Task {
     /// A place was read too hot for what is in it.
     CoolDown(PlaceId),
+    /// A place was too hot and is no longer: what that hurt is looked over.
+    LookOver(PlaceId),
     /// The lights of a frame or house of glass are opened wide by mid-morning.
     OpenUp(PlaceId),
     /// A cover left on comes off for the day.
@@ -169,6 +171,7 @@ pub fn due_in_full(state: &State, trade: &Trade, outlooks: &Outlooks, at: impl I
 fn by_day(work: DayWork, on: Date) -> Due {
     let what = match work.what {
         ByDay::Cool => Task::CoolDown(work.place),
+        ByDay::LookOver => Task::LookOver(work.place),
         ByDay::Open => Task::OpenUp(work.place),
         ByDay::Uncover => Task::Uncover(work.place),
         ByDay::PutOut => Task::PutOut(work.place),
