@@ -188,9 +188,7 @@ impl Told {
             high: read,
             high_hot: read,
             is_likely: true,
-            reason: format!(
-                "{what} now: {read} was read today, over the {never} that they are kept under; {water}"
-            ),
+            reason: format!("{what} now: {read} was read today, over the {never} that they are kept under; {water}"),
             why: Why::new("the latest high or air read today, against the heat young plants stand")
                 .seen("read", read, eve.on)
                 .given("never above, for what stands there", never)

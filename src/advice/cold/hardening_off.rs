@@ -161,8 +161,9 @@ fn how(eve: &Eve<'_>, group: &Group, step: &HardeningStep) -> String {
 /// True when they were out on several days of the last week; of the last week of notes, where days went by of which nobody
 /// noted anything: who was away has not given it up.
 fn is_begun(eve: &Eve<'_>, group: &Group, ladder: &Ladder) -> bool {
-    let began =
-        |days: &mut dyn Iterator<Item = &StoodDay>| days.take(WEEK).filter(|day| day.day_out()).count() >= BEGUN_DAYS as usize;
+    let began = |days: &mut dyn Iterator<Item = &StoodDay>| {
+        days.take(WEEK).filter(|day| day.day_out()).count() >= BEGUN_DAYS as usize
+    };
     let days = || group.days.iter().rev().filter(|day| day.day < eve.on);
     if began(&mut days()) {
         return true;

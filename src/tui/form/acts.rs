@@ -8,8 +8,8 @@ use crate::tui::view::words;
 
 use super::field::{Asked, Choice, Field, Free};
 use super::lists::{
-    at_field, bench_of, container_field, cool_spot, draws_shoots, into_field, light_for_shoots, place_field, spot_field,
-    warm_first,
+    at_field, bench_of, container_field, cool_spot, draws_shoots, into_field, light_for_shoots, place_field,
+    spot_field, warm_first,
 };
 use super::open::Verb;
 use super::{Form, IN, NUMBER, PLANTS};
