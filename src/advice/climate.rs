@@ -27,7 +27,7 @@ use readings::{Readings, readings};
 const LAST_READING_DAYS: u32 = 2;
 /// How far tonight may be off last night's low, as a standard deviation, when nothing was forecast. Common practice.
 const LAST_NIGHT_SD: f64 = 3.5;
-/// A heater is believed unless the last low read lies this far under what it is set to. Common practice, no source.
+/// A heater is believed unless the last low, or evening, read lies this far under what it is set to. Common practice, no source.
 const HEATER_SLACK: f64 = 2.0;
 /// The swing of a spring day that nobody forecast, and its standard deviation in degrees (March to May in the NOAA
 /// series of `tests/data`).
@@ -78,6 +78,14 @@ pub struct Night {
     pub work: Work,
 }
 
+impl Night {
+    /// The same once the air there was read in its evening.
+    fn after_evening(&self, read: Celsius) -> Self {
+        let down = self.low.down_to(read);
+        Self { low: self.low.moved(down), leaf: self.leaf.moved(down), ..self.clone() }
+    }
+}
+
 /// One place's climate as known on a day.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Climate {
@@ -89,8 +97,10 @@ pub struct Climate {
     pub is_outside: bool,
     /// Covered now.
     pub cover: Cover,
-    /// Its heater.
+    /// Its heater, as far as it is believed now.
     pub heat: Heat,
+    /// What its heater is set to keep the air at.
+    set: Option<Celsius>,
     /// What its air is kept under by day, where it can be shut.
     pub air: Limits,
     /// Who says so.
@@ -136,6 +146,11 @@ impl Climate {
     #[must_use]
     pub fn days(&self) -> Option<Learnt> {
         self.day.as_ref().map(Learnt::of)
+    }
+
+    /// True in the open.
+    const fn is_open(&self) -> bool {
+        matches!(self.kind, PlaceKind::StandingGround | PlaceKind::Plot)
     }
 
     /// True where covers can be laid: everywhere but in a house.
@@ -194,13 +209,28 @@ impl Climates {
             // A propagator warms the compost; its lid keeps the air near it, until readings say otherwise.
             let warmed = place.heated_to.filter(|_| place.kind == PlaceKind::Propagator);
             let house = warmed.or(house);
-            let heat = climates.heat(*id, place.kind, place.heated_to);
+            // A propagator warms the compost, not the air.
+            let set = place.heated_to.filter(|_| place.kind != PlaceKind::Propagator);
+            let heat = climates.heat(*id, set, after(on, 1));
             let cover = if covered(state, *id, on) { Cover::On } else { Cover::Off };
             let is_outside = outside == Some(*id);
             let (name, kind) = (place.name.clone(), place.kind);
             let means = Means::default();
-            let mut climate =
-                Climate { name, kind, is_outside, cover, heat, air, air_sources, sources, night, day, house, means };
+            let mut climate = Climate {
+                name,
+                kind,
+                is_outside,
+                cover,
+                heat,
+                set,
+                air,
+                air_sources,
+                sources,
+                night,
+                day,
+                house,
+                means,
+            };
             if !is_outside {
                 climates.learn_place(state, *id, &mut climate);
             }
@@ -266,6 +296,20 @@ impl Climates {
     /// The night before the day `morning` in a place, covered or not; `None` when nothing is known of the weather.
     #[must_use]
     pub fn night(&self, place: PlaceId, morning: Date, cover: Cover) -> Option<Night> {
+        let night = self.expected(place, morning, cover)?;
+        Some(match self.evening_before(place, morning) {
+            Some(read) => night.after_evening(read),
+            None => night,
+        })
+    }
+
+    /// What was read in a place this evening, where a night is the one after it.
+    pub(super) fn evening_before(&self, place: PlaceId, morning: Date) -> Option<Celsius> {
+        self.read(place, self.on).evening.filter(|_| morning == after(self.on, 1))
+    }
+
+    /// A night as it would be by the weather outside and the place's own climate.
+    fn expected(&self, place: PlaceId, morning: Date, cover: Cover) -> Option<Night> {
         let climate = self.places.get(&place)?;
         let share = if cover == Cover::On { 1.0 } else { 0.0 };
         let lift = climate.night.predict(share).ok()?;
@@ -275,7 +319,7 @@ impl Climates {
         }
         let lift = if climate.is_outside && cover == Cover::Off { Spread::normal(0.0, 0.0) } else { lift };
         let (basis, low, error) = self.low_outside(morning)?;
-        let open = matches!(climate.kind, PlaceKind::StandingGround | PlaceKind::Plot);
+        let open = climate.is_open();
         // A mat over glass hides the sky from the leaves; fleece over open ground is shelter such as glass is.
         let shelter = match (open, cover) {
             (true, Cover::Off) => Shelter::Open,
@@ -334,7 +378,8 @@ impl Climates {
         let means = climate.means;
         let lift = means.night + if cover == Cover::On { means.cover } else { 0.0 };
         let outside = self.outside_day(day);
-        let held = |low: f64| if let Heat::Held(at) = climate.heat { low.max(at.0) } else { low };
+        let heat = self.heat(place, climate.set, day);
+        let held = |low: f64| if let Heat::Held(at) = heat { low.max(at.0) } else { low };
         let low = match (read.low, climate.house) {
             (Some(low), _) => Some(low.0),
             (None, Some(usual)) => Some(held(usual.0 + lift)),
@@ -377,7 +422,14 @@ impl Climates {
         if let Some(forecast) = self.forecasts.get(&morning) {
             let ahead = days_between(forecast.noted, morning).saturating_sub(1);
             let basis = Basis::Forecast { low: forecast.low, noted: forecast.noted };
-            return Some((basis, forecast.low, self.error(ahead)));
+            let error = self.error(ahead);
+            // An evening colder than the night was to be takes it down, in the open and everywhere.
+            let outside = PlaceLow::new(forecast.low, &error, &Spread::normal(0.0, 0.0), Heat::Unheated);
+            let open = self.places.iter().filter(|(_, climate)| climate.is_open()).map(|(id, _)| *id);
+            let read = open.filter_map(|place| self.evening_before(place, morning));
+            let read = read.min_by(|a, b| a.0.total_cmp(&b.0));
+            let down = read.map_or(0.0, |read| outside.down_to(read));
+            return Some((basis, Celsius(forecast.low.0 + down), error));
         }
         if morning != after(self.on, 1) {
             return None;
@@ -428,7 +480,7 @@ impl Climates {
             let night_before = day.pred_opt().unwrap_or(*day);
             let share = if covered(state, place, night_before) { 1.0 } else { 0.0 };
             // A night on the thermostat says nothing of the lift.
-            let held = matches!(climate.heat, Heat::Held(_));
+            let held = matches!(self.heat(place, climate.set, *day), Heat::Held(_));
             if let (Some(low), Some(below), false) = (read.low, climate.house.or(outside.low), held) {
                 let _ = climate.night.observe(low, below, share);
             }
@@ -445,11 +497,26 @@ impl Climates {
         }
     }
 
-    fn heat(&self, place: PlaceId, kind: PlaceKind, set: Option<Celsius>) -> Heat {
-        // A propagator warms the compost, not the air.
-        let Some(set) = set.filter(|_| kind != PlaceKind::Propagator) else { return Heat::Unheated };
-        let last = self.read.range((place, Date::MIN)..=(place, Date::MAX)).rev().find_map(|(_, read)| read.low);
-        if last.is_some_and(|low| low.0 < set.0 - HEATER_SLACK) { Heat::Unheated } else { Heat::Held(set) }
+    /// A heater in the night to a morning, as far as it is believed: by the last low read till then, or evening before it.
+    fn heat(&self, place: PlaceId, set: Option<Celsius>, morning: Date) -> Heat {
+        let Some(set) = set else { return Heat::Unheated };
+        let mut till_then = self.read.range((place, Date::MIN)..=(place, morning)).rev();
+        let last = till_then.find_map(|((_, day), read)| {
+            let evening = read.evening.filter(|_| *day < morning);
+            read.low.into_iter().chain(evening).map(|it| it.0).reduce(f64::min)
+        });
+        match last {
+            Some(low) if low < set.0 - HEATER_SLACK => Heat::Unheated,
+            // A thermostat lets it go somewhat lower.
+            Some(low) => Heat::Held(Celsius(low.min(set.0))),
+            None => Heat::Held(set),
+        }
+    }
+
+    /// True where a heater kept the night to a morning in a place, as far as it is believed.
+    pub(super) fn was_heated(&self, place: PlaceId, morning: Date) -> bool {
+        let set = self.places.get(&place).and_then(|climate| climate.set);
+        matches!(self.heat(place, set, morning), Heat::Held(_))
     }
 }
 

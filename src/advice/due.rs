@@ -55,6 +55,8 @@ pub enum Task {
     LookOver(PlaceId),
     /// The lights of a frame or house of glass are opened wide by mid-morning.
     OpenUp(PlaceId),
+    /// In the evening: a place is covered for the night.
+    Cover(PlaceId),
     /// A cover left on comes off for the day.
     Uncover(PlaceId),
     /// Plants go out to a place for the day, to harden off.
@@ -173,6 +175,7 @@ fn by_day(work: DayWork, on: Date) -> Due {
         ByDay::Cool => Task::CoolDown(work.place),
         ByDay::LookOver => Task::LookOver(work.place),
         ByDay::Open => Task::OpenUp(work.place),
+        ByDay::Cover => Task::Cover(work.place),
         ByDay::Uncover => Task::Uncover(work.place),
         ByDay::PutOut => Task::PutOut(work.place),
         ByDay::MoveOut => Task::MoveOut(work.place),
@@ -289,7 +292,7 @@ fn wait_for_safe_nights(rows: &mut [Due], day: &Day<'_>) {
         }
         let row = out.swap_remove(at);
         (row.urgency, row.overdue_days) = (Urgency::Wait, 0);
-        row.reason = format!("wait with planting out, {lacking}");
+        row.reason = format!("not yet: {lacking}");
         row.why = std::mem::take(&mut row.why).given(WAITS_FOR, lacking);
     }
 }

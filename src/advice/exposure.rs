@@ -3,10 +3,9 @@
 use crate::journal::{Container, Part, PlaceKind, Source, Stand, State, Stay};
 use crate::quantity::{ContainerId, Date, PlaceId, Share};
 use crate::science::day_range::DayRange;
-use crate::science::place_climate::Heat;
 
 use super::climate::{Climates, Cover, covered};
-use super::part::emerged;
+use super::part::{after, emerged};
 
 /// The longest history looked at, in days: hardiness and chilling are of this spring.
 const LONGEST: u64 = 200;
@@ -67,7 +66,7 @@ pub(super) fn aired(
     range: Option<DayRange>,
 ) -> Option<DayRange> {
     let is_read = place.is_some_and(|place| climates.read(place, day).high.is_some());
-    let outside = climates.outside_day(day).filter(|_| !is_read && exposure(climates, place) > 0.0);
+    let outside = climates.outside_day(day).filter(|_| !is_read && exposure(climates, place, day) > 0.0);
     let range = range?;
     Some(outside.map_or(range, |outside| DayRange::between(range.low().0, range.high().0.min(outside.high().0))))
 }
@@ -76,7 +75,7 @@ fn stood(state: &State, climates: &Climates, part: &Part, day: Date) -> StoodDay
     let holder = holder(state, part, day);
     let night_place = place_at(state, holder, day);
     let out = out_on(state, holder, day);
-    let exposed = exposure(climates, night_place);
+    let exposed = exposure(climates, night_place, day);
     let cover = |place| if covered(state, place, day) { Cover::On } else { Cover::Off };
     let next = day.succ_opt().unwrap_or(day);
     let range = if exposed == 0.0 && out.is_some() {
@@ -108,11 +107,12 @@ pub(super) fn was_read(climates: &Climates, place: Option<PlaceId>, day: Date) -
     })
 }
 
-pub(super) fn exposure(climates: &Climates, place: Option<PlaceId>) -> f64 {
-    let Some(climate) = place.and_then(|place| climates.places().get(&place)) else { return 0.0 };
+/// The share of a day and the night after it that plants in a place are exposed; none where a heater kept it.
+pub(super) fn exposure(climates: &Climates, place: Option<PlaceId>, day: Date) -> f64 {
+    let Some((id, climate)) = place.and_then(|id| Some((id, climates.places().get(&id)?))) else { return 0.0 };
     match climate.kind {
-        _ if matches!(climate.heat, Heat::Held(_)) => 0.0,
-        PlaceKind::Plot | PlaceKind::StandingGround => 1.0,
+        PlaceKind::StandingGround | PlaceKind::Plot => 1.0,
+        _ if climates.was_heated(id, after(day, 1)) => 0.0,
         PlaceKind::ColdFrame | PlaceKind::Cloche => IN_FRAME,
         PlaceKind::Greenhouse | PlaceKind::Tunnel => UNDER_GLASS,
         _ => 0.0,

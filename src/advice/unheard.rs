@@ -15,6 +15,9 @@ pub(super) const FORGOTTEN_DAYS: u32 = 42;
 const UNHEARD_DAYS: u32 = 180;
 /// Days after the last note that are looked through for some on which nobody was there.
 const SEASON: u32 = 200;
+/// What is asked of plants then: they may stand, so nothing is cleared.
+pub(super) const COUNT_WHAT_LIVES: &str =
+    "nothing was noted of them for half a year: count what lives, else log it lost";
 
 /// The latest day on which anything was noted of a part itself, by the day asked about.
 pub(super) fn part_noted(state: &State, id: PartId, on: Date) -> Option<Date> {

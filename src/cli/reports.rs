@@ -127,6 +127,7 @@ fn due(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
             Task::CoolDown(place)
             | Task::LookOver(place)
             | Task::OpenUp(place)
+            | Task::Cover(place)
             | Task::Uncover(place)
             | Task::PutOut(place)
             | Task::MoveOut(place) => state.places.get(&place),
@@ -145,14 +146,21 @@ fn due(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
         ]);
         // What speaks of no one batch, and what seed it takes, is told in words.
         match row.batch {
-            None => asides.push(row.reason),
+            // With the words that do it, where they are not in the line.
+            None => asides.push(match row.doing.filter(|words| !row.reason.contains(words.as_str())) {
+                Some(words) => format!("{}  > {words}", row.reason),
+                None => row.reason,
+            }),
             Some((_, label)) if is_told(&row) => {
-                asides.push(format!("{} {}: {}", rows::task(row.what), short(label, on), row.reason));
+                // Called as in its row.
+                let called = if row.parts.is_empty() { short(label, on) } else { labels(&row.parts) };
+                asides.push(format!("{} {called}: {}", rows::task(row.what), row.reason));
             }
             Some(_) => {}
         }
     }
-    let before_dusk: Vec<String> = tonight(&advice::cold(&state, desk.trade(), desk::moment(on))).collect();
+    let now = desk::moment(on);
+    let before_dusk: Vec<String> = tonight(&advice::cold(&state, desk.trade(), now), now.is_late()).collect();
     let none = if before_dusk.is_empty() { "nothing is due" } else { "nothing is due by day" };
     asides.extend(before_dusk);
     asides.extend(
@@ -179,14 +187,17 @@ fn is_told(row: &Due) -> bool {
     }
 }
 
-/// What the night asks for, in a line, and in one for each bed to be fleeced, or covered and still too cold; nothing when nothing has to be done.
-fn tonight(cold: &advice::Cold) -> impl Iterator<Item = String> {
+/// What the night asks for, in a line, and in one for each bed to be fleeced, or covered and still too cold; nothing when nothing
+/// has to be done. In the evening what is covered is a row of the table.
+fn tonight(cold: &advice::Cold, is_late: bool) -> impl Iterator<Item = String> {
     let many = |wanted: advice::DuskMove| cold.dusk.iter().filter(|dusk| dusk.what == wanted).count();
     let (bring_in, cover) = (many(advice::DuskMove::BringIn), many(advice::DuskMove::Cover));
-    let some = [("bring in", bring_in), ("cover", cover)].into_iter().filter(|(_, many)| *many > 0);
+    let some =
+        [("bring in", bring_in), ("cover", if is_late { 0 } else { cover })].into_iter().filter(|(_, many)| *many > 0);
     let some: Vec<String> = some.map(|(what, many)| format!("{what} {many}")).collect();
     let moving = (!some.is_empty()).then(|| format!("before dusk: {}; `cold` names them", some.join(", ")));
-    let fleece = cold.planted.iter().map(advice::PlantedOut::sentence);
+    let fleece = cold.planted.iter().filter(move |bed| !is_late || bed.is_covered || bed.doing.is_none());
+    let fleece = fleece.map(advice::PlantedOut::sentence);
     moving.into_iter().chain(fleece)
 }
 
@@ -204,6 +215,7 @@ fn window_of(state: &State, desk: &Desk, row: &Due, on: Date) -> Option<Ready> {
         Task::CoolDown(_)
         | Task::LookOver(_)
         | Task::OpenUp(_)
+        | Task::Cover(_)
         | Task::Uncover(_)
         | Task::PutOut(_)
         | Task::MoveOut(_)

@@ -27,6 +27,7 @@ pub(super) const fn task(task: Task) -> &'static str {
         Task::CoolDown(_) => "cool down",
         Task::LookOver(_) => "look over",
         Task::OpenUp(_) => "open up",
+        Task::Cover(_) => "cover",
         Task::Uncover(_) => "uncover",
         Task::PutOut(_) => "out today",
         Task::MoveOut(_) => "move out",

@@ -4,6 +4,7 @@ use std::time::{Duration, SystemTime, UNIX_EPOCH};
 
 use chrono::{DateTime, Datelike as _, Days, Local, NaiveDateTime, Timelike as _, Utc};
 
+use crate::journal::{self, Contradiction, History, State};
 use crate::quantity::{Date, Moment};
 use crate::store::{Books, Recorded};
 
@@ -42,6 +43,13 @@ pub fn minute() -> NaiveDateTime {
 pub fn moment(on: Date) -> Moment {
     let now = instant().with_timezone(&Local).naive_local();
     if now.date() == on { Moment { on, hour: Some(now.hour()) } } else { Moment::from(on) }
+}
+
+/// What stood at the end of a day, with the zone of the grower's clock; see [`journal::fold_until`].
+pub(super) fn fold_until(history: &History, on: Date) -> (State, Vec<Contradiction>) {
+    let (mut state, contradictions) = journal::fold_until(history, on);
+    state.clock_ahead = instant().with_timezone(&Local).offset().local_minus_utc();
+    (state, contradictions)
 }
 
 /// The instant, for the record.

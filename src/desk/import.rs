@@ -5,7 +5,7 @@ use std::path::Path;
 
 use crate::exchange::{DayForecast, DayOfReadings, Days, Fields, ImportError, days_in_csv, forecast_in};
 use crate::grammar::Import;
-use crate::journal::{Act, Entry, Fact, Measured, State, admit, decide, fold_until};
+use crate::journal::{Act, Entry, Fact, Measured, State, admit, decide};
 use crate::quantity::{Celsius, Date, EntryId, Moment, Name, PlaceId, Unit};
 use crate::store::Scope;
 
@@ -152,7 +152,7 @@ impl Desk {
         }
         self.journal.write(|books| {
             let history = books.history(Scope::Live { since: Date::MIN, planted_out: Date::MAX })?;
-            let (state, _) = fold_until(&history, on);
+            let (state, _) = clock::fold_until(&history, on);
             let (acts, known) = plan(&state)?;
             if acts.is_empty() {
                 return Ok(None);

@@ -41,7 +41,7 @@ use std::cell::RefCell;
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
-use crate::journal::{Contradiction, State, fold_until};
+use crate::journal::{Contradiction, State};
 use crate::quantity::{Date, DeviceId};
 use crate::store::{Checked, Durability, Findings, Journal, Kinship, Merged, Scope};
 use crate::trade::Trade;
@@ -143,7 +143,7 @@ impl Desk {
         // A day in the past had batches that are cleared by now: only the whole log knows them.
         let scope = if on < self.latest_day()? { Scope::All } else { scope_of(on) };
         self.journal.read(|books| {
-            let (mut state, contradictions) = fold_until(&books.history(scope)?, on);
+            let (mut state, contradictions) = clock::fold_until(&books.history(scope)?, on);
             tell_apart(books, &mut state)?;
             Ok((state, contradictions))
         })

@@ -10,14 +10,14 @@ use crate::advice::{self, By, Compared, Curve, LotUse, NEWEST, Outlook, Outlooks
 use crate::exchange::NewFile;
 use crate::exchange::svg::{self, Plot};
 use crate::grammar::ToldBy;
-use crate::journal::{Batch, Beginning, Entry, Fact, State, fold_until};
+use crate::journal::{Batch, Beginning, Entry, Fact, State};
 use crate::quantity::{BatchId, CropName, Date, LotId};
 use crate::store::{Books, Scope};
 use crate::trade::Trade;
 
-use super::Desk;
 use super::error::DeskError;
 use super::perform::Newest;
+use super::{Desk, clock};
 
 /// Days marked along the foot of a picture besides the last.
 const MARKS: u32 = 4;
@@ -72,7 +72,7 @@ impl Desk {
             sown.dedup();
             Ok(books.history(Scope::Around(&sown, &[]))?)
         })?;
-        let record = Record::of(&fold_until(&history, on).0, &self.trade, on);
+        let record = Record::of(&clock::fold_until(&history, on).0, &self.trade, on);
         let so_far = advice::so_far(&state, &self.outlooks(&state, on)?, &crop, on);
         let ways = [(ToldBy::Lots, By::Lot), (ToldBy::Treatments, By::Treatment), (ToldBy::Years, By::Year)];
         let asked = ways.into_iter().filter(|(way, _)| by.is_none_or(|by| by == *way));
@@ -121,9 +121,9 @@ fn record(books: &Books<'_>, trade: &Trade, state: &State, on: Date) -> Result<R
         past.extend(books.past_sowings(crop, most)?);
     }
     let history = books.history(Scope::Around(&past, &[]))?;
-    let days = advice::days_to_learn_from(&fold_until(&history, on).0, on);
+    let days = advice::days_to_learn_from(&clock::fold_until(&history, on).0, on);
     let history = history.with(&books.temperatures(&days)?);
-    let mut record = Record::of(&fold_until(&history, on).0, trade, on);
+    let mut record = Record::of(&clock::fold_until(&history, on).0, trade, on);
     record = record.and(Record::of(state, trade, on));
     for crop in crops {
         for lot in books.newest_lots(crop, most)? {

@@ -6,7 +6,7 @@ use serde::Serialize;
 
 use crate::advice::emptied_since;
 use crate::grammar::{Request, Sure};
-use crate::journal::{Act, Entry, Fact, History, State, admit, decide, fold, fold_until};
+use crate::journal::{Act, Entry, Fact, History, State, admit, decide, fold};
 use crate::quantity::{ActId, BatchId, BatchLabel, Date, EntryId, Moment, PartLabel};
 use crate::store::{Books, Scope};
 use crate::trade::Trade;
@@ -94,9 +94,9 @@ pub(super) fn performed(
         Beside::Weather => Some(scope_of(on)),
     };
     let beside = scope.map(|scope| books.history(scope)).transpose()?;
-    let standing = beside.as_ref().map(|beside| fold_until(beside, on).0).unwrap_or_default();
+    let standing = beside.as_ref().map(|beside| clock::fold_until(beside, on).0).unwrap_or_default();
     let history = books.history(needs.scope(on))?;
-    let (state, _) = fold_until(&history, on);
+    let (state, _) = clock::fold_until(&history, on);
     let (latest, _) = fold(&history);
     if let Some(other) = meant.iter().find(|one| latest.batches.contains_key(&one.batch) && !one.is_in(&latest)) {
         return Err(DeskError::NotMeant { name: other.to_string(), now: None });
@@ -109,7 +109,7 @@ pub(super) fn performed(
     let history = history.with(&seed);
     let (act, entries, after) = enter(books, &history, &planned.act, &state, &latest, request.verb(), on)?;
     if matches!(request, Request::Count { sure: Sure::No, .. }) {
-        let then = fold_until(&history.with(&entries), on).0;
+        let then = clock::fold_until(&history.with(&entries), on).0;
         if let Some(doubt) = doubt::of_counts(&state, &then, &after, &entries) {
             return Err(DeskError::Doubt(doubt));
         }
@@ -152,7 +152,7 @@ impl Newest<'_> {
             return Ok(None);
         }
         if self.stood.get().is_none() {
-            let (state, _) = fold_until(&self.books.history(scope_of(self.on))?, self.on);
+            let (state, _) = clock::fold_until(&self.books.history(scope_of(self.on))?, self.on);
             let _ = self.stood.set(state);
         }
         Ok(self.stood.get())

@@ -2,14 +2,13 @@
 
 use crate::advice::{self, BatchView, Fits, InHand, Repacking, Sharing, emptied_since};
 use crate::grammar::{BatchRef, ContainerWords, SpotRef};
-use crate::journal::fold_until;
 use crate::quantity::Date;
 use crate::store::Scope;
 
-use super::Desk;
 use super::error::DeskError;
 use super::lookup::{find_batch, find_vessel};
 use super::standing::find_bench;
+use super::{Desk, clock};
 
 impl Desk {
     /// All there is to say of one batch, live or not, as it stood at the end of a day.
@@ -21,7 +20,7 @@ impl Desk {
             let id = find_batch(books, reference)?;
             Ok((id, books.history(Scope::Around(&[id], &[]))?))
         })?;
-        let (mut state, _) = fold_until(&history, on);
+        let (mut state, _) = clock::fold_until(&history, on);
         // The outlook of a live one hangs on the temperatures of its places and on the sowings beside it.
         let live = self.state(on)?;
         if let (Some(batch), Some(live)) = (state.batches.get_mut(&id), live.batches.get(&id)) {
@@ -60,7 +59,7 @@ impl Desk {
     pub fn in_hand(&self, on: Date) -> Result<InHand, DeskError> {
         let scope = if on < self.latest_day()? { Scope::All } else { Scope::StoodSince { day: emptied_since(on) } };
         let history = self.journal.read(|books| books.history(scope))?;
-        Ok(advice::in_hand(&fold_until(&history, on).0, &self.trade, on))
+        Ok(advice::in_hand(&clock::fold_until(&history, on).0, &self.trade, on))
     }
 
     /// What repacking a bench would free, and the bench's name.
@@ -96,7 +95,7 @@ impl Desk {
         })?;
         // Who would be a plainer neighbour is asked of what stands now, where both are among it.
         let found = advice::sharing(&self.state(on)?, &self.trade, one, other);
-        let by_themselves = || advice::sharing(&fold_until(&history, on).0, &self.trade, one, other);
+        let by_themselves = || advice::sharing(&clock::fold_until(&history, on).0, &self.trade, one, other);
         let unknown = "one of them was not sown by that day, or nobody knows its crop";
         found.or_else(by_themselves).ok_or(DeskError::Nothing(unknown))
     }

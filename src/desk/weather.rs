@@ -5,7 +5,7 @@ use chrono::{Datelike as _, Timelike as _};
 use crate::advice::{self, LastFrosts, PlaceView};
 pub use crate::exchange::CAN_FETCH;
 use crate::exchange::{DayForecast, Days, FetchError, Fields, Patience, address, fetch, forecast_in};
-use crate::journal::{Measured, fold_until};
+use crate::journal::Measured;
 use crate::quantity::{Date, Name, PlaceId};
 use crate::store::Scope;
 use crate::trade::Trade;
@@ -111,7 +111,7 @@ impl Desk {
         let history = self.journal.read(|books| -> Result<_, DeskError> {
             Ok(books.history(Scope::Around(&[], &[]))?.with(&books.temperatures(&springs)?))
         })?;
-        let (state, _) = fold_until(&history, on);
+        let (state, _) = clock::fold_until(&history, on);
         let lows = state.readings.iter().filter(|reading| reading.place == place).filter_map(|reading| {
             let Measured::Minimum(low) = reading.measured else { return None };
             Some((reading.on, low))

@@ -116,11 +116,14 @@ pub fn fetch(url: &str, patience: Patience) -> Result<String, FetchError> {
     if is_this_machine(host) {
         config = config.proxy(None);
     }
+    let no_host = || FetchError::Unreachable("no such host, or no network".to_owned());
     let failed = |error: ureq::Error| match error {
         ureq::Error::Timeout(_) => FetchError::TooSlow(patience.time),
         ureq::Error::BodyExceedsLimit(_) => FetchError::TooLong(patience.bytes),
         ureq::Error::Io(error) if error.kind() == std::io::ErrorKind::TimedOut => FetchError::TooSlow(patience.time),
-        ureq::Error::HostNotFound => FetchError::Unreachable("no such host, or no network".to_owned()),
+        ureq::Error::HostNotFound => no_host(),
+        // The standard library has no kind for it.
+        ureq::Error::Io(error) if error.to_string().starts_with("failed to lookup address information") => no_host(),
         other => FetchError::Unreachable(shown(&other.to_string())),
     };
     let mut answer = config.build().new_agent().get(url).call().map_err(failed)?;

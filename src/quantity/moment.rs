@@ -8,6 +8,8 @@ const NOON: u32 = 12;
 const LATE: u32 = 15;
 /// From here a place under glass gets no hotter.
 const PAST_HEAT: u32 = 17;
+/// A night for a thermometer in a house: what is read from the evening of it to the morning after is near its low.
+const NIGHT: (u32, u32) = (21, 9);
 
 /// A day, and the hour of it by the grower's clock; none where the day is not today.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -41,6 +43,12 @@ impl Moment {
     #[must_use]
     pub fn is_late(self) -> bool {
         self.hour.is_some_and(|hour| hour >= LATE)
+    }
+
+    /// True at night, and in the early morning, of a day that is today.
+    #[must_use]
+    pub fn is_night(self) -> bool {
+        self.hour.is_some_and(|hour| hour >= NIGHT.0 || hour < NIGHT.1)
     }
 
     /// True when the heat of the day is over.

@@ -141,6 +141,8 @@ fn of_place(model: &Model) -> Vec<String> {
     let degrees =
         |degrees: Option<Celsius>| degrees.map_or_else(|| "not known".to_owned(), |degrees| degrees.to_string());
     let mut lines = vec![format!("{}, {}", view.name, view.kind)];
+    let tonight = model.board.cold.places.iter().find(|row| row.place == view.place);
+    lines.extend(tonight.map(|row| format!("tonight: {}", tonight::verdict_said(row))));
     lines.push(heading("Nights ahead", view.nights.len()));
     lines.extend(view.nights.iter().map(|night| {
         let high = night.high.map_or_else(String::new, |high| format!(", high {high}"));
@@ -236,8 +238,9 @@ fn act(model: &Model, row: &HistoryRow) -> String {
 }
 
 fn place(model: &Model, row: &PlaceTonight) -> String {
-    let verdict = tonight::verdict_word(row.verdict);
-    format!("{}: {verdict}; {}", row.name, tonight::low_and_tenderest(model, row, tonight::Room::Ample))
+    let verdict = tonight::verdict_said(row);
+    let leaf = row.leaf_low.map_or_else(String::new, |low| format!("; leaf {low}"));
+    format!("{}: {verdict}; {}{leaf}", row.name, tonight::low_and_tenderest(model, row, tonight::Room::Ample))
 }
 
 /// All of the evening.

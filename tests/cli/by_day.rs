@@ -58,7 +58,7 @@ fn planting_out_waits_for_nights_and_soil_wherever_it_is_told() {
     home.does("forecast set 2024-04-15 --low -6 --high 9 --on 2024-04-14");
     let said = home.does("due --on 2024-04-14");
     assert!(said.contains("wait  plant out  1a    pea"), "{said}");
-    assert!(said.contains("note: plant out 1: wait with planting out, the night to 2024-04-15"), "{said}");
+    assert!(said.contains("note: plant out 1a: not yet: the night to 2024-04-15"), "{said}");
     assert!(home.does("--plain --on 2024-04-14").contains("wait: plant out: 1a pea"));
     assert!(home.does("cold --on 2024-04-14").contains("1a pea: its time has come, but: the night to 2024-04-15"));
     // Mild, and ground of 3 C, where peas want more.

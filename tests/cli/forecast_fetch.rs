@@ -129,6 +129,8 @@ fn anything_else_is_one_clear_line_and_the_old_forecast_stays() {
         let listener = TcpListener::bind("127.0.0.1:0").unwrap();
         format!("http://{}/", listener.local_addr().unwrap())
     };
+    // No name has so long a part (RFC 1035, 2.3.4: 63 octets), nor that end (RFC 6761, 6.4): no network is asked for it.
+    let nowhere = format!("https://{}.invalid/", "a".repeat(64));
     let home = home("", "");
     home.does(&format!("forecast set {} --low 2 --high 8 --on {}", day(1), day(0)));
     for (url, said) in [
@@ -149,6 +151,7 @@ fn anything_else_is_one_clear_line_and_the_old_forecast_stays() {
         (plain(b"not http at all\r\n\r\n".to_vec()), "cannot be reached"),
         (plain(Vec::new()), "cannot be reached"),
         (closed, "cannot be reached"),
+        (nowhere, "cannot be reached: no such host, or no network; the forecast noted last stays"),
         ("http://weather.example/".to_owned(), "has to begin with https://"),
         ("file:///etc/passwd".to_owned(), "has to begin with https://"),
     ] {

@@ -7,6 +7,7 @@ mod pty;
 
 mod afternoon;
 mod april;
+mod bolting;
 mod by_day;
 mod clocks;
 mod compare;

@@ -55,6 +55,21 @@ fn a_count_that_is_asked_for_is_asked_for_by_both() {
     assert!(rows.len() == 1 && rows[0].starts_with("clear: 1 container seems hopeless"), "{rows:?}");
 }
 
+/// Plants that stand are not to be cleared unseen, however long nothing was noted of them.
+#[test]
+fn seedlings_long_unheard_of_are_counted_and_not_cleared() {
+    let home = home();
+    home.script(
+        "sow lettuce Leaf --packed 2024 --seeds 100 --in seed-tray --at sill/long --on 2024-03-01
+         count 1 70 --on 2024-03-12",
+    );
+    let (action, rows) = asked(&home, "2024-10-20");
+    assert_eq!(action, "nothing was noted of them for half a year: count what lives, else log it lost");
+    assert_eq!(rows, [format!("count: {action}")]);
+    let page = home.does("germination --on 2024-10-20");
+    assert!(!page.contains("clear"), "{page}");
+}
+
 #[test]
 fn what_is_to_be_pricked_out_is_counted_then() {
     let home = home();

@@ -61,11 +61,11 @@ fn seed_that_stands_too_cold_is_to_be_moved_and_is_said_once() {
     let reason = rows[0]["reason"].as_str().unwrap();
     assert!(reason.starts_with("too cold here: basil waits for 15.0 C"), "{reason}");
     assert!(reason.contains("mat has about 20 C") && reason.ends_with("the seed is not to blame"), "{reason}");
-    assert!(flat(&home.does("due --on 2024-03-05")).contains("to warmth 1: too cold here: basil waits"));
+    assert!(flat(&home.does("due --on 2024-03-05")).contains("to warmth 1a 1b: too cold here: basil waits"));
     // Left there for a week it is a quiet line with no words beside it, whoever counts it or reads the frame.
     let rows = due(&home, "to warmth", "2024-03-25");
     assert_eq!((rows.len(), &rows[0]["urgency"]), (1, &"ask".into()));
-    assert!(!flat(&home.does("due --on 2024-03-25")).contains("to warmth 1:"));
+    assert!(!flat(&home.does("due --on 2024-03-25")).contains("to warmth 1a 1b:"));
     home.does("move 1a mat --on 2024-03-26");
     home.does("move 1b mat --on 2024-03-26");
     assert_eq!(due(&home, "to warmth", "2024-03-26"), Vec::<Value>::new());
@@ -209,7 +209,7 @@ fn a_slow_sowing_is_to_be_decided_on_when_its_last_good_day_is_near() {
     );
     let early = due(&home, "slow", "2024-03-13");
     assert_eq!((early.len(), &early[0]["urgency"]), (1, &"ask".into()), "{early:?}");
-    assert!(flat(&home.does("due --on 2024-03-13")).contains("slow 1: keep it, "), "what is asked is said");
+    assert!(flat(&home.does("due --on 2024-03-13")).contains("slow 1a: keep it, "), "what is asked is said");
     let near = due(&home, "slow", "2024-05-05");
     let near: Vec<Value> = near.into_iter().filter(|row| row["batch"] == "2024/2").collect();
     assert_eq!((near.len(), &near[0]["urgency"]), (1, &"today".into()), "{near:?}");
@@ -219,7 +219,7 @@ fn a_slow_sowing_is_to_be_decided_on_when_its_last_good_day_is_near() {
         near[0]["reason"].as_str().unwrap().ends_with("; to be safe sow 35 more of Copper 2024 (1920 left) by Friday"),
         "{near:?}"
     );
-    assert!(flat(&home.does("due --on 2024-05-05")).contains("slow 2: keep it, "));
+    assert!(flat(&home.does("due --on 2024-05-05")).contains("slow 2a: keep it, "));
     // Past that day there is nothing to be decided.
     assert!(due(&home, "slow", "2024-05-11").iter().all(|row| row["urgency"] == "ask"));
 }

@@ -28,7 +28,7 @@ fn tomatoes_wait_for_the_last_frost_of_the_site() {
     assert_eq!((&row["earliest"], &row["overdue_days"]), (&"2024-05-10".into(), &0.into()));
     assert_eq!(
         row["reason"],
-        "wait with planting out, not hardened off (hardening step 1 of 3, day 1 of 6); no forecast of the nights; no soil reading this week, and it wants 15.6 C"
+        "not yet: not hardened off (hardening step 1 of 3, day 1 of 6); no forecast of the nights; no soil reading this week, and it wants 15.6 C"
     );
     std::fs::write(home.file(".config/thumbpot/settings.toml"), "last_frost = \"1 june\"\n").unwrap();
     assert_eq!(planting("2024-05-25"), None, "frost may come yet here");
@@ -62,7 +62,7 @@ fn nobody_is_called_late_while_frost_is_forecast() {
     let held = row(&home);
     assert_eq!((&held["urgency"], &held["overdue_days"]), (&"wait".into(), &0.into()));
     let reason = held["reason"].as_str().unwrap();
-    assert!(reason.starts_with("wait with planting out, the night to 2024-06-06: "), "{reason}");
+    assert!(reason.starts_with("not yet: the night to 2024-06-06: "), "{reason}");
     home.does("forecast set 2024-06-06 --low 18 --high 28 --on 2024-06-05");
     let warm = row(&home);
     assert_eq!([&warm["urgency"], &warm["overdue_days"]], [&before["urgency"], &before["overdue_days"]]);

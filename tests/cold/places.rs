@@ -139,7 +139,10 @@ fn a_refuge_is_asked_how_much_room_it_has() {
 fn what_is_not_known_is_said_plainly() {
     let home = frame();
     let told = home.does("cold --on 2024-04-01");
-    assert!(told.contains("no forecast and no readings: nothing can be said of tonight; type one: R"), "{told}");
+    assert!(
+        told.contains("no forecast and no readings: nothing can be said of tonight; R notes a reading, F a forecast"),
+        "{told}"
+    );
     assert!(told.contains("Not known") && !told.contains("May stay"), "{told}");
     assert_eq!(rows(&home, "cold --on 2024-04-01", "dusk")[0]["move"], "unknown");
 }
@@ -201,4 +204,53 @@ fn common_practice_holds() {
         };
         assert!(days(5.0) > 28 && days(5.0) >= 2 * days(10.0), "{name}");
     }
+}
+
+/// Common practice, no source: plants that harden off by day come in for the night however mild it is. Their place is not
+/// called safe over the line that brings them in.
+#[test]
+fn a_place_whose_plants_come_in_for_their_step_says_so() {
+    let home = Home::empty();
+    home.script(
+        "place add sill --kind windowsill --light full --on 2024-01-01
+         place add frame --kind 'cold frame' --on 2024-01-01
+         place add yard --kind 'standing ground' --on 2024-01-01
+         bench add sill/long --size 2400x400mm --on 2024-01-01
+         sow kale First --seeds 6 --in 9cm-potx6 --at sill --on 2024-03-01
+         count 1 6 --on 2024-03-08
+         sow kale Second --seeds 6 --in 9cm-potx6 --at sill --on 2024-03-01
+         count 2 6 --on 2024-03-08
+         sow pea Third --seeds 6 --in 9cm-potx6 --at frame --on 2024-03-01
+         count 3 6 --on 2024-03-12
+         out 1a frame --on 2024-04-12
+         out 2a yard --on 2024-04-12
+         forecast set 2024-04-12 --low 8 --high 14 --on 2024-04-11
+         forecast set 2024-04-13 --low 9 --high 14 --on 2024-04-12",
+    );
+    let line = |report: &str, name: &str| {
+        let said = home.does(&format!("{report} --on 2024-04-12"));
+        said.lines().find(|line| line.starts_with(name)).unwrap_or_else(|| panic!("{said}")).to_owned()
+    };
+    let some = "1 in for the night, the rest may stay";
+    let all = "out for the day: in before dusk";
+    assert!(line("cold", "frame").contains(&format!("{some}; air")), "{}", line("cold", "frame"));
+    assert!(line("cold", "yard").contains(&format!("{all}; air")), "{}", line("cold", "yard"));
+    for (page, begin) in
+        [("--plain tonight", "frame"), ("--plain morning", "frame"), ("--plain place frame", "tonight")]
+    {
+        assert!(line(page, begin).contains(some), "{page}: {}", line(page, begin));
+    }
+    let found =
+        |name: &str| rows(&home, "cold --on 2024-04-12", "place").into_iter().find(|row| row["place"] == name).unwrap();
+    let (frame, yard) = (found("frame"), found("yard"));
+    assert_eq!(
+        (&frame["verdict"], &frame["come_in"], &frame["rest"]),
+        (&"in for the night".into(), &1.into(), &"safe".into())
+    );
+    assert_eq!(
+        (&yard["verdict"], &yard["come_in"], &yard["rest"]),
+        (&"in for the night".into(), &1.into(), &Value::Null)
+    );
+    home.does("in --on 2024-04-12");
+    assert_eq!(found("frame")["verdict"], "safe");
 }

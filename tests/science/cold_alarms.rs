@@ -21,8 +21,8 @@ use thumbpot::science::day_range::DayRange;
 use thumbpot::science::heat::sun_from_swing;
 use thumbpot::trade::Trade;
 
-const OUTSIDE: PlaceId = PlaceId(EntryId(1));
-const FRAME: PlaceId = PlaceId(EntryId(2));
+pub(crate) const OUTSIDE: PlaceId = PlaceId(EntryId(1));
+pub(crate) const FRAME: PlaceId = PlaceId(EntryId(2));
 const FORECAST_SD: f64 = 1.5;
 const SCATTER: f64 = 0.9;
 
@@ -35,7 +35,7 @@ fn place(called: &str, kind: PlaceKind) -> Place {
 }
 
 /// A batch of each crop, up on the first day and standing in a place from then on.
-fn standing(crops: &[&str], at: PlaceId, from: Date) -> State {
+pub(crate) fn standing(crops: &[&str], at: PlaceId, from: Date) -> State {
     let mut state = State::default();
     state.places.insert(OUTSIDE, place("standing", PlaceKind::StandingGround));
     state.places.insert(FRAME, place("frame", PlaceKind::ColdFrame));
@@ -98,7 +98,7 @@ fn standing(crops: &[&str], at: PlaceId, from: Date) -> State {
     state
 }
 
-fn reads(state: &mut State, on: Date, place: PlaceId, range: DayRange) {
+pub(crate) fn reads(state: &mut State, on: Date, place: PlaceId, range: DayRange) {
     for measured in [Measured::Minimum(range.low()), Measured::Maximum(range.high())] {
         state.readings.push(Reading { on, place, measured, by: ActId::LAST });
     }

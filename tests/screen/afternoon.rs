@@ -42,7 +42,7 @@ const AFTERNOON: [(&str, &str, &str); 28] = [
     ("l2cslugs\r", "2 lost (slugs)", "lose 1b 2 --cause slugs"),
     ("u", "undone: 1b: 2 lost", "undo"),
     ("g2\r", "1b: 2 true leaves", "stage 1b --leaves 2"),
-    ("owin\r", "out for the day in windowsill", "out 1b windowsill"),
+    ("Owin\r", "out for the day in windowsill", "out 1b windowsill"),
     ("i", "1b home again", "in"),
     ("v1\r", "1 given away", "give-away 1b 1"),
     ("f4\r", "4 planted out", "plant-out 1b 4"),

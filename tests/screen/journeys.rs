@@ -486,3 +486,61 @@ fn seed_in_a_place_too_hot_is_not_put_out_for_the_day() {
     sitting.types("2O");
     assert!(matches!(sitting.model.overlays.last(), Some(Overlay::Form(_))), "{}", sitting.trouble());
 }
+
+/// Two batches that were out together yesterday, and one that never was.
+const CARRIED: &str = "
+place add sill --kind windowsill --on -40d
+place add frame --kind 'cold frame' --on -40d
+bench add sill/kitchen --size 2400x900mm --on -40d
+bench add frame/left --size 1200x600mm --on -40d
+sow tomato 'Copper Lantern' --seeds 24 --in half-tray --at sill/kitchen --on -24d
+count 1 15 --on -14d
+sow leek 'Long Furrow' --seeds 60 --in 72-cell --at sill/kitchen --on -24d
+count 2 50 --on -10d
+sow lettuce 'Green Fold' --seeds 12 --in half-tray --at sill/kitchen --on -20d
+count 3 10 --on -12d
+sow lettuce 'Red Fold' --seeds 12 --in half-tray --at frame/left --on -20d
+count 4 10 --on -12d
+sow basil 'Warm Yard' --seeds 12 --in half-tray --at sill/kitchen --on -2d
+out 1a 2a frame --on -1d
+in --on -1d
+";
+
+/// On a batch's page the keys of the day are that batch's; elsewhere they are the group's, or of what is marked.
+#[test]
+fn out_and_in_on_a_batchs_page_are_of_that_batch() {
+    let mut sitting = Sitting::with(CARRIED);
+    let acts = sitting.acts();
+    sitting.types("3\n").types("o");
+    assert_eq!(sitting.newest().2, "3a out for the day in frame");
+    assert_eq!(sitting.acts(), acts + 1);
+    sitting.types("o");
+    assert_eq!((sitting.acts(), sitting.trouble().as_str()), (acts + 1, "3 lettuce is out already"));
+    // The page of another has nothing to bring home, and leaves that one out.
+    sitting.types("q1\n").types("i");
+    assert_eq!((sitting.acts(), sitting.trouble().as_str()), (acts + 1, "nothing of 1 tomato is out for the day"));
+    sitting.types("q4\n").types("o");
+    let elsewhere = "nothing of 4 lettuce is in a house to go out; O puts it out elsewhere";
+    assert_eq!((sitting.acts(), sitting.trouble().as_str()), (acts + 1, elsewhere));
+    sitting.types("q5\n").types("o");
+    assert_eq!(sitting.trouble(), "nothing of 5 basil is up, so nothing goes out");
+    // What the page did is one act, and taken back as one.
+    sitting.types("q1\n").types("o").types("q3\n").types("i");
+    assert_eq!(sitting.newest().2, "3a home again");
+    let out = |sitting: &Sitting| {
+        let state = sitting.desk.state(desk::today()).unwrap();
+        state.containers.values().filter(|held| held.out.is_some()).count()
+    };
+    assert_eq!(out(&sitting), 1, "the tomatoes stay out");
+    sitting.types("u");
+    assert_eq!(out(&sitting), 2);
+    // A number typed, or marks, say which; without either the morning brings all home.
+    sitting.types("q").types("3i");
+    assert_eq!((sitting.newest().2.as_str(), out(&sitting)), ("3a home again", 1));
+    sitting.types("2oframe\n");
+    assert_eq!(out(&sitting), 2);
+    sitting.types("i");
+    assert_eq!(out(&sitting), 0);
+    sitting.types("i");
+    assert_eq!(sitting.trouble(), "nothing is out for the day");
+}

@@ -290,3 +290,30 @@ fn every_journey_is_as_short_from_the_page_as_opened() {
     sitting.took_at_most(2);
     assert_eq!(sitting.newest().0, "out");
 }
+
+/// Grass can be 4 to 5 C under the screen on a clear still night (a weather reference page, in `assets/microclimate.csv`): the
+/// figure that stands beside "safe" is the leaves', and says so.
+#[test]
+fn what_the_morning_calls_safe_is_leaves() {
+    let sitting = Sitting::with(
+        "place add frame --kind 'cold frame' --on -90d
+         place add greenhouse --kind greenhouse --on -90d
+         bench add frame/left --size 1200x600mm --on -90d
+         bench add greenhouse/left --size 1200x600mm --on -90d
+         sow leek First --seeds 20 --in half-tray --at frame/left --on -60d
+         sow pea First --seeds 20 --in half-tray --at greenhouse/left --on -60d
+         count 1 20 --on -40d
+         count 2 20 --on -40d
+         forecast set tomorrow --low 7 --high 14",
+    );
+    let places = &sitting.model.board.cold.places;
+    let (low, leaf) = (places[0].low.unwrap(), places[0].leaf_low.unwrap());
+    assert!(leaf.0 < low.0 - 0.2, "{leaf} {low}");
+    let strip = |size| drawn(&sitting, size)[2].trim_end().to_owned();
+    let said = |at: usize, crop| {
+        let (leaf, (.., floor)) = (places[at].leaf_low.unwrap(), places[at].tenderest.clone().unwrap());
+        format!("{} {:.1}, {crop} to {:.1}", places[at].name, leaf.0, floor.0)
+    };
+    let wide = format!(" ✓ leaves safe: {} · {}", said(0, "leek"), said(1, "pea"));
+    assert_eq!((strip((80, 24)), strip((40, 20))), (wide, " ✓ leaves safe: frame · greenhouse".to_owned()));
+}

@@ -180,7 +180,7 @@ fn the_morning_on_a_terminal() {
     insta::assert_snapshot!(drawn(&model, "xterm", (80, 24)).0.join("\n"), @r"
      thumbpot  Wednesday 15 April 2026            demonstration: an invented season
      Tonight -2 C by the forecast · bring in 7, cover 6, fleece plot  n shows it
-     ! greenhouse in, low 0.2, cosmos to 2.0 · ! standing in · * frame cover · +4
+     ! greenhouse in, leaf -1.3, cosmos to 2.0 · ! standing in · * frame cover · +4
     ── Today  1-4 of 16 ────────────────────────────────────────────────────────────
     ▸ !   38a cucumber Long Ditch     off the heat  3 showing: into the light befor…
       *   24a tomato Hillside Plum    prick out     21 plants, 8 days late

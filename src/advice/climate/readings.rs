@@ -17,6 +17,8 @@ pub struct Extremes {
     pub latest: Option<Celsius>,
     /// The highest of highs and moments.
     pub hottest: Option<Celsius>,
+    /// The air of the last moment noted when the heat of the day was over: the night after it is no warmer.
+    pub evening: Option<Celsius>,
 }
 
 /// What thermometers say of days.
@@ -26,7 +28,7 @@ pub(super) struct Readings {
 }
 
 /// Lows and highs by place and day, and what bounds the days between two readings: the lowest and highest of those read.
-/// Where only the air of a moment was read in a house, it stands for the low.
+/// The air of a moment stands for the low of a house where it was read at night; by day the sun may be on the sill.
 pub(super) fn readings(state: &State, on: Date) -> Readings {
     let mut bounds: BTreeMap<(PlaceId, Date), Extremes> = BTreeMap::new();
     let mut days: BTreeMap<(PlaceId, Date), Extremes> = BTreeMap::new();
@@ -75,7 +77,11 @@ pub(super) fn readings(state: &State, on: Date) -> Readings {
             Measured::Now(now) if sane(now) => {
                 let day = days.entry(key).or_default();
                 (day.latest, day.hottest) = (Some(now), higher(day.hottest, now));
-                if in_house {
+                let moment = reading.moment(state.clock_ahead);
+                if moment.is_past_heat() {
+                    day.evening = Some(now);
+                }
+                if in_house && moment.is_night() {
                     day.low = lower(day.low, now);
                 }
             }

@@ -27,7 +27,7 @@ pub(super) struct CatchUp {
     pub(super) parts: Vec<PartAt>,
     /// True when it stands for the steps of what was carried: that is work, and else it is asked.
     pub(super) carried: bool,
-    /// In one line.
+    /// In one line, with those words.
     pub(super) reason: String,
     /// The words that put out again what may go out today.
     pub(super) doing: Option<String>,
@@ -95,17 +95,20 @@ pub(super) fn catch_up(eve: &Eve<'_>, groups: &[Group], rows: &[HardeningRow]) -
     let out: Vec<String> = goes.flat_map(|row| &row.parts).map(|part| format!("{:#}", part.label)).collect();
     let doing = outing(eve).filter(|_| !out.is_empty());
     let doing = doing.map(|place| format!("out {} {}", out.join(" "), quoted(&eve.name(place))));
-    let then = match (carried, doing.is_some()) {
-        (true, true) => "they may be further on than the log: note what was done, or go on from here",
-        (true, false) => "they may be further on than the log: note what was done",
-        (false, _) => "any note of a plant ends this line",
-    };
     let why =
         Why::new("after three days on end without a note of anything, on which what is hardened off was to go out, that is one line; after seven all that stands is")
             .seen("last note", "", last)
             .doubt("some may have been done and not noted; a reading or forecast typed since is no note of what was carried")
             .changes("a note of any plant: `out`, `count`, `move`, or `note`")
             .practice("a pile of reproaches is not read");
-    let reason = format!("nothing was noted of any plant for {away} days; look first at {named}; {then}");
+    let quiet = format!("nothing was noted of any plant for {away} days");
+    let reason = match (carried, &doing) {
+        // What is done about it goes first: a short line has no more.
+        (true, Some(words)) => {
+            format!("{quiet}: note what was done, or go on from here: `{words}`; look first at {named}")
+        }
+        (true, None) => format!("{quiet}: note what was done; look first at {named}"),
+        (false, _) => format!("{quiet}: look first at {named}; any note of a plant ends this line"),
+    };
     Some(CatchUp { place, parts, carried, reason, doing, why })
 }

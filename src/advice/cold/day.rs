@@ -11,7 +11,8 @@ use super::Eve;
 use super::going_out::{self, GoingOut, ToFrame};
 use super::groups::{Group, groups};
 use super::hardening_off::HardeningRow;
-use super::{airing, away, covers, hardening_off, slow, too_hot};
+use super::risk::Risk;
+use super::{DuskMove, airing, away, covers, dusk, hardening_off, planted, slow, too_hot};
 use crate::advice::climate::Climates;
 use crate::advice::part::{PartAt, listed};
 use crate::advice::why::Why;
@@ -23,6 +24,8 @@ pub(in crate::advice) enum ByDay {
     Open,
     /// Its cover comes off.
     Uncover,
+    /// In the evening: a cover is laid for the night.
+    Cover,
     /// It was read too hot.
     Cool,
     /// It was too hot, and is no longer: what that hurt is looked over.
@@ -127,7 +130,53 @@ impl<'a> Day<'a> {
             doing: None,
             why: row.why,
         });
-        open.chain(cool).chain(off).chain(self.carried()).chain(self.for_good()).chain(self.out_of_cold()).collect()
+        let lie = self.covers_tonight().into_iter();
+        open.chain(cool)
+            .chain(lie)
+            .chain(off)
+            .chain(self.carried())
+            .chain(self.for_good())
+            .chain(self.out_of_cold())
+            .collect()
+    }
+
+    /// In the evening what is covered for the night, a line a place: by day it is not work yet.
+    fn covers_tonight(&self) -> Vec<DayWork> {
+        if !self.at.is_late() {
+            return Vec::new();
+        }
+        let eve = self.eve();
+        let likelier_than_not = |risk: Option<Risk>| risk.is_some_and(|risk| risk.chance >= 0.5);
+        let beds = planted::planted_out(&eve).into_iter().filter(|bed| !bed.is_covered).filter_map(|bed| {
+            let reason = bed.sentence();
+            let harms = likelier_than_not(Some(bed.risk));
+            let (place, doing, why) = (bed.place?, Some(bed.doing?), bed.why);
+            Some(DayWork { what: ByDay::Cover, place, harms, parts: Vec::new(), reason, doing, why })
+        });
+        let mut work: Vec<DayWork> = beds.collect();
+        for row in dusk::dusk(&eve, &self.groups).into_iter().filter(|row| row.what == DuskMove::Cover) {
+            if let Some(told) = work.iter_mut().find(|told| told.place == row.place) {
+                told.harms |= likelier_than_not(row.risk);
+                told.parts.extend(row.parts);
+                continue;
+            }
+            work.push(DayWork {
+                what: ByDay::Cover,
+                place: row.place,
+                harms: likelier_than_not(row.risk),
+                reason: format!(
+                    "cover {} tonight: {} {}: {}",
+                    eve.name(row.place),
+                    listed(&row.parts, eve.on),
+                    row.crop,
+                    row.reason
+                ),
+                parts: row.parts,
+                doing: row.doing,
+                why: row.why,
+            });
+        }
+        work
     }
 
     /// After days away what to look at first, and what goes out for the day.

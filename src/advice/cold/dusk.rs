@@ -208,7 +208,7 @@ fn unknown(eve: &Eve<'_>, group: &Group) -> String {
             "what it stands is in no table: treat it as half hardy, or say working_floor_c in figures.toml".to_owned()
         }
         Some(_) if eve.tonight(group.place, Cover::Off).is_none() => {
-            "no forecast and no readings: nothing can be said of tonight; type one: R".to_owned()
+            "no forecast and no readings: nothing can be said of tonight; R notes a reading, F a forecast".to_owned()
         }
         Some(_) => "nothing is known of tonight".to_owned(),
     }
@@ -405,7 +405,7 @@ fn safe(group: &Group, risk: &Risk) -> String {
         return format!("{word} {odds} that leaves fall under {floor}{late}: likely at {low}; {LEAF_NOTE}");
     }
     format!(
-        "safe to {}{late}: leaves likely at {}, themselves under {} one night in ten; {LEAF_NOTE}",
+        "safe to {}{late}: leaves likely at {}, under {} one night in ten; {LEAF_NOTE}",
         risk.floor, risk.leaf_low, risk.leaf_low_cold
     )
 }

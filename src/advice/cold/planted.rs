@@ -237,7 +237,7 @@ fn in_bed(eve: &Eve<'_>, place: Option<PlaceId>, day: Date) -> StoodDay {
         }
         None => eve.climates.outside_day(day),
     };
-    let exposed = place.map_or(1.0, |_| exposure(eve.climates, place));
+    let exposed = place.map_or(1.0, |_| exposure(eve.climates, place, day));
     let was_read = was_read(eve.climates, place, day);
     let aired = aired(eve.climates, place, day, range);
     StoodDay { day, night_place: place, out: None, exposed: Share(exposed), range, aired, was_read }
@@ -395,7 +395,7 @@ fn why(risk: &Risk, hardened: Share) -> Why {
     .given("chance", odds(risk.chance))
     .practice("plants set out are watched for six weeks")
     .doubt(LEAF_NOTE)
-    .changes("a newer forecast, or `cover PLACE on` where the bed is called as a place is")
+    .changes("a newer forecast, or `cover PLACE on` where the bed has the name of a place")
 }
 
 /// Tonight for each batch in each bed, as it is covered now, in words and why: no work where nothing is harmed, but to be

@@ -10,6 +10,7 @@ use super::Eve;
 use super::dusk::is_moved_tonight;
 use super::going_out::{is_to_be_planted, open_ground};
 use super::groups::Group;
+use super::size::{Leaves, too_small};
 use crate::advice::batch::{Stayed, stays};
 use crate::advice::climate::Cover;
 use crate::advice::exposure::StoodDay;
@@ -17,7 +18,7 @@ use crate::advice::part::{PartAt, after, days_between};
 use crate::advice::why::Why;
 
 /// Share of a dose from which it is spoken of, and days of the last week checked. Common practice, no source.
-const SPOKEN_OF: f64 = 0.5;
+pub(super) const SPOKEN_OF: f64 = 0.5;
 /// The share of a dose that ten days in a place are not to add; days over which cold to come is looked at; and the share of a day under the line in what is warm enough. Common practice,
 /// no source.
 const FEEDS: f64 = 0.25;
@@ -32,7 +33,7 @@ const LET_BE: u32 = 7;
 const CHECKED_DAYS: f64 = 3.0;
 const WEEK: usize = 7;
 /// Days for which it is news that plants have had a dose, or so much of it, or stand where it comes. Common practice, no source.
-const NEWS_DAYS: usize = 3;
+pub(super) const NEWS_DAYS: usize = 3;
 /// The share of a dose at which it is nearly had, and told of once more. Common practice, no source.
 const NEARLY: f64 = 0.8;
 
@@ -43,6 +44,8 @@ pub enum SlowKind {
     Dose(ColdEffect, f64),
     /// Growth checked: days' worth of hours in the last week.
     Checked(f64),
+    /// Cold enough for a dose, had by plants that were too small for it when last noted, or whose size nobody noted.
+    TooSmall,
 }
 
 /// Slow cold on one batch.
@@ -69,9 +72,10 @@ pub struct SlowCold {
     pub why: Why,
 }
 
-/// Doses half had or more, and batches checked for three days of the last week.
+/// Doses half had or more, or that would be by plants large enough, and batches checked for three days of the last week.
 pub(super) fn slow(eve: &Eve<'_>, groups: &[Group]) -> Vec<SlowCold> {
-    groups.iter().flat_map(|group| [dose(eve, group), checked(eve, group)]).flatten().collect()
+    let dosed = |group| dose(eve, group).or_else(|| too_small(eve, group));
+    groups.iter().flat_map(|group| [dosed(group), checked(eve, group)]).flatten().collect()
 }
 
 /// How near plants are to bolting of cold, and what the cold forecast where they would stand adds: the one judgement of a
@@ -214,14 +218,14 @@ pub(super) fn no_nights_in(eve: &Eve<'_>, group: &Group, place: PlaceId) -> Opti
     let name = || eve.name(place);
     if is_there(eve, group, place) && group.days.last().is_some_and(|day| day.night_place == Some(place)) {
         let fed = bolting(eve, group, Some(place)).filter(Bolting::feeds)?;
-        return Some(format!("cold nights make it bolt, {}", fed.figures(&format!(" in {}", name()))));
+        return Some(format!("cold nights make it bolt: {}", fed.figures(&format!(" in {}", name()))));
     }
     if left_lately(eve, group, place) {
         return Some(format!("cold nights make it bolt, and it left {} within a week: it is let be", name()));
     }
     let fed = were_it_colder(eve, group, place)?;
     let there = format!(" in {}, {COLDER:.0} C colder than forecast,", name());
-    Some(format!("cold nights make it bolt, {}", fed.figures(&there)))
+    Some(format!("cold nights make it bolt: {}", fed.figures(&there)))
 }
 
 /// The same, but for plants for which bolting is no reason any more to be carried anywhere.
@@ -304,7 +308,7 @@ pub(super) fn bolting_is_near(eve: &Eve<'_>, group: &Group) -> bool {
     let part = group.parts.first().and_then(|at| eve.state.parts.get(&at.id));
     let (Some(part), Some(crop)) = (part, group.crop_in(eve.state, eve.trade)) else { return false };
     let doses = crop.bolting().iter().filter(|dose| dose.effect == ColdEffect::Bolts);
-    doses.into_iter().any(|dose| had(eve.state, &group.days, part, dose).1 >= SPOKEN_OF)
+    doses.into_iter().any(|dose| had(eve, &group.days, part, dose).1 >= SPOKEN_OF)
 }
 
 /// The upper half of a day's swing: what plants have that are out from morning to evening.
@@ -313,7 +317,7 @@ fn by_day(range: DayRange) -> DayRange {
 }
 
 /// The cold that plants had of a day: out by day and in at night, only that of the day.
-fn stood_in(day: &StoodDay) -> Option<DayRange> {
+pub(super) fn stood_in(day: &StoodDay) -> Option<DayRange> {
     let range = day.range?;
     Some(if day.out.is_some() && !day.night_out() { by_day(range) } else { range })
 }
@@ -329,10 +333,10 @@ fn fed(
     let fed = doses.into_iter().map(|dose| Bolting {
         line: dose.below,
         enough: (f64::from(dose.days.0), f64::from(dose.days.1)),
-        had: had(eve.state, days, part, dose).0,
+        had: had(eve, days, part, dose).0,
         to_come: cold(dose.below).map(|day| day * DAYS_AHEAD),
-        is_news: is_news(eve.state, days, part, dose, 1.0),
-        is_nearing: [SPOKEN_OF, NEARLY].into_iter().any(|share| is_news(eve.state, days, part, dose, share)),
+        is_news: is_news(eve, days, part, dose, 1.0),
+        is_nearing: [SPOKEN_OF, NEARLY].into_iter().any(|share| is_news(eve, days, part, dose, share)),
     });
     let share = |it: &Bolting| (it.had + it.to_come.unwrap_or(0.0)) / it.enough.0;
     fed.max_by(|a, b| share(a).total_cmp(&share(b)))
@@ -340,7 +344,7 @@ fn fed(
 
 /// True when plants are of the size from which they answer to a dose.
 fn answers(eve: &Eve<'_>, part: &Part, dose: &BoltingDose) -> bool {
-    leaves(eve.state, part, eve.on) >= f64::from(dose.min_leaves.unwrap_or(0))
+    Leaves::noted(eve.state, part, eve.on).on(eve.on) >= f64::from(dose.min_leaves.unwrap_or(0))
 }
 
 /// The share of a day under a line in a place or the open, of those that are forecast; `None` when none is.
@@ -401,7 +405,7 @@ fn has_another_way(eve: &Eve<'_>, group: &Group) -> bool {
 fn dose(eve: &Eve<'_>, group: &Group) -> Option<SlowCold> {
     let crop = group.crop_in(eve.state, eve.trade)?;
     let part = eve.state.parts.get(&group.parts.first()?.id)?;
-    let doses = crop.bolting().iter().map(|dose| (dose, had(eve.state, &group.days, part, dose)));
+    let doses = crop.bolting().iter().map(|dose| (dose, had(eve, &group.days, part, dose)));
     let (dose, (days, share)) = doses.max_by(|a, b| a.1.1.total_cmp(&b.1.1))?;
     if share < SPOKEN_OF {
         return None;
@@ -416,24 +420,24 @@ fn dose(eve: &Eve<'_>, group: &Group) -> Option<SlowCold> {
         format!("{days:.0} {worth} worth under {}, and {} to {} do it: {does}", dose.below, dose.days.0, dose.days.1);
     let doing = warmer(eve, group, dose.below)
         .filter(|_| dose.effect != ColdEffect::Wanted && share < 1.0 && !has_another_way(eve, group));
-    let why =
-        Why::new("hours below the line since it was large enough, as whole days, against the fewest days that do it")
-            .given("line", dose.below)
-            .given("days had", format!("{days:.1}"))
-            .given(
-                "from true leaves",
-                dose.min_leaves.map_or_else(|| "not stated".to_owned(), |leaves| leaves.to_string()),
-            )
-            .source(dose.source.clone())
-            .doubt("leaves are those last noted, and days without readings are worked out or left out")
-            .changes("warmer days, or a leaf count with `stage`");
+    let why = Why::new(
+        "hours below the line since it was large enough, as whole days, against the fewest days that do it",
+    )
+    .given("line", dose.below)
+    .given("days had", format!("{days:.1}"))
+    .given("from true leaves", dose.min_leaves.map_or_else(|| "not stated".to_owned(), |leaves| leaves.to_string()))
+    .source(dose.source.clone())
+    .doubt("between two notes leaves are taken to come evenly, and days without readings are worked out or left out")
+    .changes("warmer days, or a leaf count with `stage`");
+    let noted = Leaves::noted(eve.state, part, eve.on).last().filter(|_| dose.min_leaves.is_some());
+    let why = noted.into_iter().fold(why, |why, (on, leaves)| why.seen("true leaves last noted", leaves, on));
     Some(SlowCold {
         label: group.label,
         crop: group.crop.clone(),
         place: group.place,
         parts: group.parts.clone(),
         kind: SlowKind::Dose(dose.effect, share),
-        is_told: doing.is_some() || is_news(eve.state, &group.days, part, dose, 1.0),
+        is_told: doing.is_some() || is_news(eve, &group.days, part, dose, 1.0),
         reason,
         doing,
         why,
@@ -441,30 +445,28 @@ fn dose(eve: &Eve<'_>, group: &Group) -> Option<SlowCold> {
 }
 
 /// Days' worth of a dose that plants had, and the share of it.
-fn had(state: &State, days: &[StoodDay], part: &Part, dose: &BoltingDose) -> (f64, f64) {
+fn had(eve: &Eve<'_>, days: &[StoodDay], part: &Part, dose: &BoltingDose) -> (f64, f64) {
+    had_by(eve.on, eve.state, days, part, dose)
+}
+
+/// The same, as far as leaves were noted by a day.
+fn had_by(known: Date, state: &State, days: &[StoodDay], part: &Part, dose: &BoltingDose) -> (f64, f64) {
     let rule = ChillingRule {
         line: dose.below,
         days: f64::from(dose.days.0),
         from_size: f64::from(dose.min_leaves.unwrap_or(0)),
         undone: None,
     };
-    let days = days.iter().filter_map(|day| Some((stood_in(day)?, leaves(state, part, day.day))));
-    let had = chilling_dose(&rule, days);
+    let leaves = Leaves::noted(state, part, known);
+    let had = chilling_dose(&rule, days.iter().filter_map(|day| Some((stood_in(day)?, leaves.on(day.day)))));
     (had.days, had.share)
 }
 
-/// True when a share of a dose was had, and a few days ago was not.
-fn is_news(state: &State, days: &[StoodDay], part: &Part, dose: &BoltingDose, share: f64) -> bool {
+/// True when a share of a dose was had, and a few days ago, by what was noted then, was not.
+fn is_news(eve: &Eve<'_>, days: &[StoodDay], part: &Part, dose: &BoltingDose, share: f64) -> bool {
     let before = days.get(..days.len().saturating_sub(NEWS_DAYS)).unwrap_or_default();
-    had(state, days, part, dose).1 >= share && had(state, before, part, dose).1 < share
-}
-
-/// True leaves noted by a day, on the part or on those its plants came from; 0 before any note.
-fn leaves(state: &State, part: &Part, by: Date) -> f64 {
-    let batch = state.batches.get(&part.batch);
-    let parts = batch.into_iter().flat_map(|batch| state.parts_of(batch));
-    let noted = parts.flat_map(|(_, part)| &part.stages).filter(|(on, _)| *on <= by);
-    noted.filter_map(|(_, growth)| growth.leaves).max().map_or(0.0, f64::from)
+    let then = eve.on.checked_sub_days(chrono::Days::new(NEWS_DAYS as u64)).unwrap_or(eve.on);
+    had(eve, days, part, dose).1 >= share && had_by(then, eve.state, before, part, dose).1 < share
 }
 
 fn checked(eve: &Eve<'_>, group: &Group) -> Option<SlowCold> {

@@ -3,7 +3,7 @@
 
 use crate::advice::outlook::Outlook;
 use crate::advice::part::{PartAt, days_between};
-use crate::advice::unheard::{is_forgotten, part_noted};
+use crate::advice::unheard::{COUNT_WHAT_LIVES, is_forgotten, part_noted};
 use crate::advice::why::Why;
 use crate::journal::{Part, Source, State};
 use crate::quantity::{Date, PartId, SquareMillimetres};
@@ -107,7 +107,7 @@ fn count(state: &State, unheard: &[PartId], on: Date) -> Option<Due> {
         parts,
         due: Some(on),
         overdue_days: 0,
-        reason: "nothing was noted of them for half a year: count what lives, else log it lost".to_owned(),
+        reason: COUNT_WHAT_LIVES.to_owned(),
         doing: None,
         why: Why::new("plants stand by the log, and nothing was noted of them for half a year")
             .seen("the longest without a note", "", since)

@@ -73,7 +73,7 @@ impl About<'_> {
     /// Seed that stands still where it is, and would not elsewhere. It is said where the open parts stand; what is chilled
     /// stands still on purpose.
     pub(super) fn stands_still(&self) -> Option<Due> {
-        let outlook = self.outlook.filter(|it| it.look != Look::Forgotten)?;
+        let outlook = self.outlook.filter(|it| !it.look.is_left())?;
         let held = outlook.held.as_ref()?;
         let what = match held.hold {
             Hold::TooCold => Task::ToWarmth,
@@ -100,7 +100,7 @@ impl About<'_> {
 
     /// Late, or of seed of which little is expected, and worth knowing; to be decided on when the last day to sow again is near.
     pub(super) fn uncertain(&self) -> Option<Due> {
-        let outlook = self.outlook.filter(|it| it.look != Look::Forgotten && !it.by_word.is_empty())?;
+        let outlook = self.outlook.filter(|it| !it.look.is_left() && !it.by_word.is_empty())?;
         let what = match outlook.verdict {
             Verdict::Slow => Task::Slow,
             Verdict::Waiting | Verdict::Emerging | Verdict::NotCountedLately => Task::SowAgain,

@@ -62,9 +62,9 @@ impl OfWord {
     /// what was found out before is said beside it.
     pub(super) fn action(&self, look: &Look, verdict: Verdict) -> String {
         let is_known = matches!(verdict, Verdict::Failed | Verdict::Thin);
-        let asks = Some(self.asks.clone()).filter(|asks| !asks.is_empty() && (*look != Look::Forgotten || is_known));
+        let asks = Some(self.asks.clone()).filter(|asks| !asks.is_empty() && (!look.is_left() || is_known));
         let first = look.told().or_else(|| self.leave.clone());
-        let shoots = self.shoots.filter(|_| !matches!(look, Look::No | Look::Forgotten)).map(str::to_owned);
+        let shoots = self.shoots.filter(|_| *look != Look::No && !look.is_left()).map(str::to_owned);
         first.into_iter().chain(shoots).chain(asks).collect::<Vec<_>>().join("; ")
     }
 }

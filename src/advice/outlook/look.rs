@@ -3,7 +3,7 @@
 
 use crate::advice::part::may_come;
 use crate::advice::ready::Step;
-use crate::advice::unheard::{is_forgotten, move_due};
+use crate::advice::unheard::{COUNT_WHAT_LIVES, is_forgotten, move_due};
 use crate::quantity::Date;
 
 use super::belief::Belief;
@@ -22,6 +22,8 @@ pub(in crate::advice) enum Look {
     AtMove(Step, String),
     /// Past all hope it is asked about as forgotten.
     Forgotten,
+    /// Plants stand by the log, and nothing was noted of them for half a year.
+    Unheard,
 }
 
 impl Look {
@@ -37,7 +39,13 @@ impl Look {
             Self::Count(why) => Some(format!("count it: {why}")),
             Self::AtMove(at, why) => Some(format!("count what is up when you {}: {why}", step(at))),
             Self::Forgotten => Some("count it if it lives, else clear it: it seems hopeless or forgotten".to_owned()),
+            Self::Unheard => Some(COUNT_WHAT_LIVES.to_owned()),
         }
+    }
+
+    /// True of what is asked about when nothing was noted of it for long, and of nothing else then.
+    pub(in crate::advice) const fn is_left(&self) -> bool {
+        matches!(self, Self::Forgotten | Self::Unheard)
     }
 }
 
@@ -47,7 +55,8 @@ impl View<'_> {
         let open = || may_come(self.state, sowing.batch);
         let hope = hope(belief, verdict);
         if open().all(|part| is_forgotten(self.state, part, hope, self.on)) {
-            return Look::Forgotten;
+            let stands = open().any(|(_, part)| part.standing() > 0);
+            return if stands { Look::Unheard } else { Look::Forgotten };
         }
         let Some(why) = what_for(count, sowing.up, belief, verdict) else { return Look::No };
         let moves: Option<Vec<Step>> =

@@ -52,6 +52,11 @@ impl<'a> Usual<'a> {
         !self.kind.is_indoors()
     }
 
+    /// True where the sun comes in.
+    pub(super) fn has_sun(self) -> bool {
+        self.follows_weather() || self.kind == PlaceKind::Windowsill
+    }
+
     /// True where seed is put to be chilled.
     pub(super) fn chills(self) -> bool {
         self.kind == PlaceKind::Fridge

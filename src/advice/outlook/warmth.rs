@@ -135,7 +135,7 @@ impl Span<'_> {
         for reading in readings.iter().filter(|reading| reading.on >= self.first) {
             let day = days_between(self.first, reading.on);
             if day < self.days {
-                noted.entry(day).or_default().add(reading.measured);
+                noted.entry(day).or_default().add(reading, self.state.clock_ahead);
             }
         }
         let expected: Vec<((f64, f64), Known)> = (0..self.days)
@@ -211,13 +211,20 @@ impl Usual<'_> {
 }
 
 impl Noted {
-    fn add(&mut self, measured: Measured) {
+    fn add(&mut self, reading: &Reading, clock_ahead: i32) {
         let possible = |Celsius(degrees): Celsius| POSSIBLE.contains(&degrees).then_some(degrees);
         let lower = |old: Option<f64>, new: f64| Some(old.map_or(new, |old| old.min(new)));
-        match measured {
+        let higher = |old: Option<f64>, new: f64| Some(old.map_or(new, |old| old.max(new)));
+        let moment = reading.moment(clock_ahead);
+        match reading.measured {
             Measured::Minimum(it) => self.low = possible(it).map_or(self.low, |it| lower(self.low, it)),
-            Measured::Maximum(it) => {
-                self.high = possible(it).map_or(self.high, |it| Some(self.high.map_or(it, |old| old.max(it))));
+            Measured::Maximum(it) => self.high = possible(it).map_or(self.high, |it| higher(self.high, it)),
+            // By night it is near the low, in the middle of the day near the high; else nobody knows where between.
+            Measured::Now(it) if moment.is_night() => {
+                self.low = possible(it).map_or(self.low, |it| lower(self.low, it))
+            }
+            Measured::Now(it) if moment.is_past_noon() && !moment.is_past_heat() => {
+                self.high = possible(it).map_or(self.high, |it| higher(self.high, it));
             }
             Measured::Now(it) => self.now = possible(it).or(self.now),
             Measured::Compost(it) => {
@@ -243,14 +250,35 @@ impl Noted {
         let swing = air.1 - air.0;
         let air = match (self.low, self.high, self.now) {
             (Some(low), Some(high), _) => (low, high),
-            // Under the sky a sunny noon says nothing of the night, nor a cold night of the noon.
+            // Where the sun comes in a bright noon says nothing of the night; under the sky nor a cold night of the noon.
             (Some(low), None, _) if usual.follows_weather() => (low, air.1.max(low)),
-            (None, Some(high), _) if usual.follows_weather() => (air.0.min(high), high),
+            (None, Some(high), _) if usual.has_sun() => (air.0.min(high), high),
             (Some(low), None, _) => (low, low + swing),
             (None, Some(high), _) => (high - swing, high),
             (None, None, Some(now)) => (now - swing / 2.0, now + swing / 2.0),
             (None, None, None) => return None,
         };
         Some(usual.compost(air))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// What one reading makes of the air of a day on a windowsill, usually at 14 to 20 C, by its mean and its highest in the
+    /// compost. Common practice, no source.
+    #[test]
+    fn a_sunny_noon_on_a_sill_is_no_night() {
+        let trade = Trade::built_in().unwrap();
+        let usual = Usual::of(PlaceKind::Windowsill, None, &trade);
+        let on: Date = "2026-04-10".parse().unwrap();
+        let range = |noted: Noted| noted.compost_range(usual, on).unwrap();
+        let noon = range(Noted { high: Some(29.0), ..Noted::default() });
+        let morning = range(Noted { low: Some(10.0), ..Noted::default() });
+        let plain = usual.compost(usual.air(on, None));
+        let middle = |(low, high): (f64, f64)| f64::midpoint(low, high);
+        assert!(noon.0 < plain.0 + 3.0 && noon.1 > plain.1 + 3.0, "{noon:?} {plain:?}");
+        assert!(middle(morning) < middle(plain) - 3.0, "{morning:?} {plain:?}");
     }
 }

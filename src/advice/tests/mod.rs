@@ -19,6 +19,7 @@ mod rows;
 mod space;
 mod stragglers;
 mod sure;
+mod thermometer;
 mod walk;
 
 use std::sync::LazyLock;

@@ -107,6 +107,35 @@ fn a_mild_night_and_a_cover_that_is_enough_say_nothing() {
     assert_eq!(off[0].reason, "tonight is mild enough without it");
 }
 
+/// What the night wants covered is a row of the evening's work, with its words; by day it is not work yet.
+#[test]
+fn a_cover_wanted_tonight_is_work_of_the_evening() {
+    let mut season = sill_and_plot(&["tomato", "pea", "kale"]);
+    let frame = season.bench("frame", PlaceKind::ColdFrame, (9000, 900), None);
+    season.moves("2026-05-01", "2a", Stand::Bench(frame));
+    sets_out(&mut season, "2026-05-20", "1a", 12, Some("veg"));
+    forecasts(&mut season, "2026-05-20", 0.5, 7.0);
+    let covers = |season: &Season, hour: u32| -> Vec<(Option<String>, String)> {
+        let at = Moment { on: day("2026-05-20"), hour: Some(hour) };
+        let rows = due(&season.state(), &trade(), &Outlooks::default(), at);
+        let rows = rows.into_iter().filter(|row| matches!(row.what, Task::Cover(_)));
+        rows.map(|row| (row.doing, row.reason)).collect()
+    };
+    assert!(covers(&season, 10).is_empty(), "by day it would shut out the light");
+    let evening = covers(&season, 18);
+    let words: Vec<_> = evening.iter().filter_map(|(words, _)| words.as_deref()).collect();
+    assert_eq!(words, ["cover veg on"], "{evening:?}");
+    assert!(evening[0].1.starts_with("fleece veg tonight: 12 tomato planted out"), "{evening:?}");
+    forecasts(&mut season, "2026-05-20", -5.0, 7.0);
+    let evening = covers(&season, 18);
+    let words: Vec<_> = evening.iter().filter_map(|(words, _)| words.as_deref()).collect();
+    assert_eq!(words, ["cover veg on", "cover frame on"], "{evening:?}");
+    let state = season.state();
+    let (veg, _) = state.places.iter().find(|(_, place)| place.name == name("veg")).unwrap();
+    season.does("2026-05-20", &Act::Cover { place: *veg, on: true });
+    assert!(covers(&season, 18).iter().all(|(words, _)| words.as_deref() != Some("cover veg on")), "it lies");
+}
+
 /// One `cover` covers all that stands in a place, so it is one line with every bed in it.
 #[test]
 fn beds_under_one_cover_are_one_line() {

@@ -3,7 +3,7 @@
 use chrono::Datelike;
 use serde_json::{Value, json};
 
-use super::Answered;
+use super::{Answered, short};
 use crate::advice::{
     self, Basis, Cold, ColdVerdict, Cover, Dusk, DuskMove, LEAF_NOTE, NightWord, PlaceTonight, PlantedOut,
 };
@@ -36,7 +36,7 @@ fn place_name(state: &crate::journal::State, id: crate::quantity::PlaceId) -> St
 
 fn lines(cold: &Cold, place_name: impl Fn(crate::quantity::PlaceId) -> String) -> Vec<String> {
     let on = cold.on;
-    let mut lines: Vec<String> = cold.places.iter().map(place_line).collect();
+    let mut lines: Vec<String> = cold.places.iter().map(|row| place_line(row, on)).collect();
     if let Some(nothing) = cold.nothing_up() {
         lines.push(nothing);
     }
@@ -53,7 +53,7 @@ fn lines(cold: &Cold, place_name: impl Fn(crate::quantity::PlaceId) -> String) -
     let moving = cold.dusk.iter().filter(|row| row.what < DuskMove::Unknown);
     section("Before dusk", moving.map(|row| dusk_line(row, &place_name(row.place), on)).collect());
     let unknown: Vec<&Dusk> = cold.dusk.iter().filter(|row| row.what == DuskMove::Unknown).collect();
-    section("Not known", unknown.iter().map(|row| stay_line(row, &place_name(row.place), on)).collect());
+    section("Not known", unknown_lines(&unknown, &place_name, on));
     let staying = cold.dusk.iter().filter(|row| row.what == DuskMove::Leave && !cold.goes_out_of_cold(row));
     section("May stay", staying.map(|row| stay_line(row, &place_name(row.place), on)).collect());
     section("Too hot", cold.too_hot.iter().map(|row| format!("  {}", row.reason)).collect());
@@ -96,25 +96,27 @@ fn verdict_word(verdict: ColdVerdict) -> &'static str {
         ColdVerdict::BringIn => "bring in",
         ColdVerdict::CoverIt => "cover",
         ColdVerdict::AtRisk => "at risk",
+        ColdVerdict::InForTheNight => "in for the night",
         ColdVerdict::Unknown => "not known",
         ColdVerdict::Likely => "may stay",
         ColdVerdict::Safe => "safe",
     }
 }
 
-fn place_line(row: &PlaceTonight) -> String {
+fn place_line(row: &PlaceTonight, on: Date) -> String {
     let low = match (row.low, row.low_cold) {
         (Some(low), Some(cold)) => format!("air {low}, 1 night in 10 under {cold}"),
         _ => "air not known".to_owned(),
     };
-    let tenderest = row
-        .tenderest
-        .as_ref()
-        .map_or_else(String::new, |(label, crop, floor)| format!("; tenderest {label} {crop}, floor {floor}"));
+    let tenderest = row.tenderest.as_ref().map_or_else(String::new, |(label, crop, floor)| {
+        format!("; tenderest {} {crop}, floor {floor}", short(*label, on))
+    });
     let odds = row.chance.filter(|_| matches!(row.verdict, ColdVerdict::Likely | ColdVerdict::AtRisk));
     let odds = odds.map_or_else(String::new, |chance| format!(", {} to fall under a floor", advice::odds(chance)));
     let covered = if row.cover == Cover::On { " (covered)" } else { "" };
-    format!("{:<12} {:<9} {low}{tenderest}{odds}{covered}", row.name.to_string(), verdict_word(row.verdict))
+    let word = row.in_for_the_night(false).map(|said| format!("{said}; "));
+    let word = word.unwrap_or_else(|| format!("{:<9} ", verdict_word(row.verdict)));
+    format!("{:<12} {word}{low}{tenderest}{odds}{covered}", row.name.to_string())
 }
 
 fn move_word(what: DuskMove) -> &'static str {
@@ -136,6 +138,19 @@ fn dusk_line(row: &Dusk, place: &str, on: Date) -> String {
 fn stay_line(row: &Dusk, place: &str, on: Date) -> String {
     let reason = row.reason.trim_end_matches(LEAF_NOTE).trim_end_matches("; ");
     format!("  {} {} ({place}): {reason}", parts(&row.parts, on), row.crop)
+}
+
+/// What nothing is known of, each reason once.
+fn unknown_lines(rows: &[&Dusk], place_name: impl Fn(crate::quantity::PlaceId) -> String, on: Date) -> Vec<String> {
+    let mut told: Vec<(&str, Vec<String>)> = Vec::new();
+    for row in rows {
+        let called = format!("{} {} ({})", parts(&row.parts, on), row.crop, place_name(row.place));
+        match told.iter_mut().find(|(reason, _)| *reason == row.reason) {
+            Some((_, plants)) => plants.push(called),
+            None => told.push((&row.reason, vec![called])),
+        }
+    }
+    told.into_iter().map(|(reason, plants)| format!("  {}: {reason}", plants.join(", "))).collect()
 }
 
 fn with_words(crop: &impl std::fmt::Display, parts: String, reason: &str, words: Option<&String>) -> String {
@@ -222,8 +237,9 @@ fn place_row(row: &PlaceTonight) -> Value {
         .as_ref()
         .map(|(label, crop, floor)| json!({ "batch": label.to_string(), "crop": crop, "floor_c": tenth(*floor) }));
     json!({ "row": "place", "place": row.name, "verdict": verdict_word(row.verdict), "low_c": row.low.map(tenth),
-            "low_one_in_ten_c": row.low_cold.map(tenth), "leaf_below_c": row.leaf_below, "chance": row.chance, "basis": basis,
-            "covered": row.cover == Cover::On, "tenderest": tenderest })
+            "low_one_in_ten_c": row.low_cold.map(tenth), "leaf_low_c": row.leaf_low.map(tenth), "leaf_below_c": row.leaf_below, "chance": row.chance, "basis": basis,
+            "covered": row.cover == Cover::On, "tenderest": tenderest, "come_in": row.come_in,
+            "rest": row.rest.map(verdict_word) })
 }
 
 fn dusk_row(row: &Dusk, place: &str) -> Value {

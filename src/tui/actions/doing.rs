@@ -48,7 +48,14 @@ pub(super) const TABLE: &[Action] = &[
         PLANTS,
         has_plants,
         "out",
-        "put out for the day: the group that went out last, or what is marked",
+        "put out for the day: what is marked, on a batch's page that batch, else the group that went out last",
     ),
-    line(Id::In, &[Char('i')], PLANTS, is_out, "in", "bring home all that are out"),
+    line(
+        Id::In,
+        &[Char('i')],
+        PLANTS,
+        is_out,
+        "in",
+        "bring home what is marked, on a batch's page that batch, else all that are out",
+    ),
 ];

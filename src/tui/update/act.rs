@@ -1,7 +1,7 @@
 //! What a key does on a page.
 
 use crate::advice::Task;
-use crate::grammar::{Later, Request, Step, parse_line};
+use crate::grammar::{Later, Step, parse_line};
 use crate::tui::actions::{Id, place};
 use crate::tui::form::{self, Verb};
 use crate::tui::message::{Effect, Key};
@@ -12,8 +12,8 @@ use crate::tui::rows::{RowKey, Section, Subject};
 
 use super::filled::yes;
 use super::typed::open_line;
-use super::walk::{back, go_to, look_at, mark, next_place, next_section, out_again, show, step};
-use super::{perform, plan, press, round, tick};
+use super::walk::{back, go_to, look_at, mark, next_place, next_section, show, step};
+use super::{day_out, perform, plan, press, round, tick};
 
 /// Rows that a page key goes.
 const PAGE: usize = 10;
@@ -59,8 +59,8 @@ pub(super) fn run(model: &mut Model, id: Id, key: Key) -> Vec<Effect> {
             mark(model);
             Vec::new()
         }
-        Id::OutAgain => out_again(model),
-        Id::In => vec![perform(model, Request::BringIn { things: Vec::new() })],
+        Id::OutAgain => day_out::put_out(model),
+        Id::In => day_out::bring_in(model),
         Id::Undo if model.round().is_some() => round::undo_newest(model),
         Id::Undo => vec![Effect::Undo { act: None, later: Later::Keep, on: model.on, generation: model.asked() }],
         Id::UndoThis => match model.row_key() {
@@ -379,13 +379,16 @@ pub(super) fn attend(model: &mut Model) -> Vec<Effect> {
     }
     let Some(task) = model.due().get(model.cursor().index).map(|due| due.what) else { return Vec::new() };
     match task {
-        Task::Uncover(_) | Task::PutOut(_) | Task::MoveOut(_) | Task::OutOfCold(_) | Task::CatchUp { late: 0 } => {
-            match model.due().get(model.cursor().index).and_then(|due| due.doing.clone()) {
-                // A note of any plant ends the line of days away.
-                None if matches!(task, Task::CatchUp { .. }) => open(model, Verb::Note),
-                words => act_on_words(model, words),
-            }
-        }
+        Task::Cover(_)
+        | Task::Uncover(_)
+        | Task::PutOut(_)
+        | Task::MoveOut(_)
+        | Task::OutOfCold(_)
+        | Task::CatchUp { late: 0 } => match model.due().get(model.cursor().index).and_then(|due| due.doing.clone()) {
+            // A note of any plant ends the line of days away.
+            None if matches!(task, Task::CatchUp { .. }) => open(model, Verb::Note),
+            words => act_on_words(model, words),
+        },
         Task::OpenUp(_) => go_to(model, Page::Tonight),
         Task::LookOver(_) => open(model, Verb::Note),
         Task::CoolDown(_) | Task::TakeOffHeat | Task::ToWarmth | Task::ToCool => open(model, Verb::Move),

@@ -1,6 +1,7 @@
 //! What a message makes of the model, and what is to be done about it. Pure: the same model and message give the same.
 
 mod act;
+mod day_out;
 mod filled;
 mod plan;
 mod round;
@@ -283,6 +284,7 @@ fn press(model: &mut Model, key: Key) -> Vec<Effect> {
             let line = match action.id {
                 Id::Cells => "it stands in a container without cells, so there is none to tick".to_owned(),
                 Id::Today => "it is today that is shown".to_owned(),
+                Id::In => "nothing is out for the day".to_owned(),
                 Id::Attend => "this row asks for nothing that a key could do".to_owned(),
                 _ => format!("not here, or not now: {}", action.help),
             };

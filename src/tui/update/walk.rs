@@ -1,15 +1,12 @@
 //! Going about: rows, pages, days, marks, and the filter of the acts.
 
 use crate::advice::Task;
-use crate::grammar::Request;
 use crate::quantity::{Date, PartId, PlaceId};
-use crate::tui::form::Verb;
 use crate::tui::message::{Effect, Key};
 use crate::tui::model::{ACTS_AT_FIRST, Cursor, Model, Overlay, Page, Palette, Tone};
 use crate::tui::rows::{OnBench, Section};
 
-use super::act::{attend, open};
-use super::perform;
+use super::act::attend;
 
 pub(super) fn show(model: &mut Model) -> Vec<Effect> {
     let cursor = model.cursor();
@@ -157,16 +154,6 @@ pub(super) fn mark(model: &mut Model) {
         };
     }
     step(model, 1, true);
-}
-
-/// The group that went out last goes out again by one key; without one, or with marks, the grower says what and where.
-pub(super) fn out_again(model: &mut Model) -> Vec<Effect> {
-    match model.board.last.out.clone() {
-        Some(place) if model.marked.is_empty() && model.typed.is_empty() => {
-            vec![perform(model, Request::PutOut { things: Vec::new(), place })]
-        }
-        _ => open(model, Verb::Out),
-    }
 }
 
 pub(super) fn look_at(model: &mut Model, day: Option<Date>) -> Vec<Effect> {

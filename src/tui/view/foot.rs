@@ -207,7 +207,8 @@ pub(in crate::tui) fn row(model: &Model, section: Section, index: usize) -> Opti
             let label = words::whose(due.batch.map(|(_, label)| label), &due.parts, on);
             let plant = words::plant(due.crop.as_ref(), due.variety.as_ref());
             if due.batch.is_none() {
-                return join(vec![words::reason(due, on), "Enter shows them".to_owned()]);
+                let shows = if due.parts.is_empty() { "" } else { "Enter shows them" };
+                return join(vec![words::reason(due, on), shows.to_owned()]);
             }
             join(vec![format!("{label} {plant}"), words::places(&due.parts), words::plain_days(&due.reason, on)])
         }),

@@ -202,7 +202,7 @@ fn due(model: &Model, index: usize, plan: &Plan, strip: &mut Strip, glyphs: &Gly
     strip.column(&label, plan.label, Align::Right, Role::Key).add(" ", Role::Text);
     let plant = words::plant(due.crop.as_ref(), due.variety.as_ref());
     let of_place = match due.what {
-        Task::CoolDown(_) | Task::LookOver(_) | Task::OpenUp(_) | Task::Uncover(_) => true,
+        Task::CoolDown(_) | Task::LookOver(_) | Task::OpenUp(_) | Task::Cover(_) | Task::Uncover(_) => true,
         task => matches!(task, Task::PutOut(_) | Task::MoveOut(_)),
     };
     if plan.is_narrow() && of_place {

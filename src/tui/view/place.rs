@@ -9,7 +9,7 @@ use crate::tui::text::Align;
 use crate::tui::theme::Role;
 
 use super::paint::{Canvas, first_shown};
-use super::words;
+use super::{tonight, words};
 
 /// Below so many cells across a row says the least.
 const NARROW: usize = 64;
@@ -44,12 +44,18 @@ pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
     let Some(view) = &model.place else { return };
     let (all, down) = (canvas.width(), canvas.height());
     heading(view, model.board.on, canvas);
+    let mut y = 1;
+    if let Some((said, role)) = tonight::told(model, view.place, &canvas.look.glyphs) {
+        let mut strip = canvas.strip();
+        strip.add(" ", Role::Text).fill(&said, all, role);
+        canvas.line(y, strip);
+        y += 1;
+    }
     let lifts = lifts(view, all);
     // The heading of what stands there and a row of it are kept in sight.
     let listed = 1 + view.standing.len().clamp(1, (down / 4).max(1));
-    let room = down.saturating_sub(1 + lifts.len() + listed);
+    let room = down.saturating_sub(y + lifts.len() + listed);
     let ribbon_lines = room.saturating_sub(1).min(RIBBON.1);
-    let mut y = 1;
     if ribbon_lines >= RIBBON.0 {
         canvas.within((0, y, all, ribbon_lines + 1), |canvas| ribbon(view, model.board.on, canvas));
         y += ribbon_lines + 1;

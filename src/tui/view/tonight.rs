@@ -1,6 +1,7 @@
 //! Tonight: the strip over the morning, and the page before dusk.
 
 use crate::advice::{ColdVerdict, DuskMove, LEAF_NOTE, NightWord, NightsAhead, PlaceTonight, odds};
+use crate::quantity::PlaceId;
 use crate::tui::actions::Id;
 use crate::tui::glyphs::Glyphs;
 use crate::tui::model::{Cursor, Model};
@@ -46,7 +47,15 @@ pub(super) fn strip(model: &Model, canvas: &mut Canvas<'_>) {
         let places = &model.board.cold.places;
         let gap = format!(" {} ", canvas.look.glyphs.separator);
         for (index, row) in places.iter().enumerate() {
-            let (short, long) = place_in_short(row, &canvas.look.glyphs);
+            let (sign, role) = verdict(row.verdict, &canvas.look.glyphs);
+            // The safe ones come last, and what is safe there is said once for all.
+            let lead = match row.verdict {
+                ColdVerdict::Safe if index > 0 && places[index - 1].verdict == ColdVerdict::Safe => String::new(),
+                ColdVerdict::Safe => format!("{sign} leaves safe: "),
+                _ => format!("{sign} "),
+            };
+            let (short, long) = place_in_short(row);
+            let [short, long] = [short, long].map(|said| format!("{lead}{said}"));
             let before = if index == 0 { "" } else { &gap };
             let more = format!("{before}+{}", places.len() - index);
             let kept = if index + 1 < places.len() { width(&more) } else { 0 };
@@ -56,7 +65,6 @@ pub(super) fn strip(model: &Model, canvas: &mut Canvas<'_>) {
                 second.add(&more, Role::Quiet);
                 break;
             };
-            let (_, role) = verdict(row.verdict, &canvas.look.glyphs);
             second.add(before, Role::Quiet).add(&said, if role == Role::Good { Role::Text } else { role });
         }
         canvas.line(1, second);
@@ -117,29 +125,40 @@ fn to_do(model: &Model, narrow: bool) -> Vec<(String, Role)> {
     moves.map(|(what, number, role)| (format!("{} {number}", called(what)), role)).chain(fleece).chain(still).collect()
 }
 
-/// `! frame in`, and `! frame in, low -0.3, pea to -0.8`: sign, place, word; low, and the tenderest with its floor.
-fn place_in_short(row: &PlaceTonight, glyphs: &Glyphs) -> (String, String) {
-    let (sign, _) = verdict(row.verdict, glyphs);
+/// `frame in`, and `frame in, leaf -0.3, pea to -0.8`: place, word; how cold its leaves get, which is not what a screen says, and
+/// the tenderest with its floor. Of a safe one `frame`, and `frame 2.4, pea to -0.8`.
+fn place_in_short(row: &PlaceTonight) -> (String, String) {
     let word = match row.verdict {
-        ColdVerdict::BringIn => "in",
-        ColdVerdict::CoverIt => "cover",
-        ColdVerdict::AtRisk => "at risk",
-        ColdVerdict::Unknown => "not known",
-        ColdVerdict::Likely => "may stay",
-        ColdVerdict::Safe => "safe",
+        ColdVerdict::BringIn => " in".to_owned(),
+        ColdVerdict::Safe => String::new(),
+        other => format!(" {}", row.in_for_the_night(true).unwrap_or_else(|| verdict_word(other).to_owned())),
     };
-    let low = row.low.map_or_else(String::new, |low| format!(", low {:.1}", low.0));
+    let before = if row.verdict == ColdVerdict::Safe { " " } else { ", leaf " };
+    let leaf = row.leaf_low.map_or_else(String::new, |low| format!("{before}{:.1}", low.0));
     let tenderest =
         row.tenderest.as_ref().map_or_else(String::new, |(_, crop, floor)| format!(", {crop} to {:.1}", floor.0));
-    let short = format!("{sign} {} {word}", row.name);
-    (short.clone(), format!("{short}{low}{tenderest}"))
+    let short = format!("{}{word}", row.name);
+    (short.clone(), format!("{short}{leaf}{tenderest}"))
 }
 
-pub(in crate::tui) const fn verdict_word(verdict: ColdVerdict) -> &'static str {
+/// What tonight holds for a place, in words.
+pub(in crate::tui) fn verdict_said(row: &PlaceTonight) -> String {
+    row.in_for_the_night(false).unwrap_or_else(|| verdict_word(row.verdict).to_owned())
+}
+
+/// Its sign and words, for the page of the place; `None` where nothing is to be done or feared.
+pub(super) fn told(model: &Model, place: PlaceId, glyphs: &Glyphs) -> Option<(String, Role)> {
+    let row = model.board.cold.places.iter().find(|row| row.place == place)?;
+    let (sign, role) = verdict(row.verdict, glyphs);
+    (row.verdict != ColdVerdict::Safe).then(|| (format!("{sign} {}", verdict_said(row)), role))
+}
+
+const fn verdict_word(verdict: ColdVerdict) -> &'static str {
     match verdict {
         ColdVerdict::BringIn => "bring in",
         ColdVerdict::CoverIt => "cover",
         ColdVerdict::AtRisk => "at risk",
+        ColdVerdict::InForTheNight => "in",
         ColdVerdict::Unknown => "not known",
         ColdVerdict::Likely => "may stay",
         ColdVerdict::Safe => "safe",
@@ -150,7 +169,7 @@ const fn verdict(verdict: ColdVerdict, glyphs: &Glyphs) -> (&'static str, Role) 
     match verdict {
         ColdVerdict::BringIn => (glyphs.alarm, Role::Alarm),
         ColdVerdict::CoverIt => (glyphs.watch, Role::Watch),
-        ColdVerdict::AtRisk => (glyphs.watch, Role::Watch),
+        ColdVerdict::AtRisk | ColdVerdict::InForTheNight => (glyphs.watch, Role::Watch),
         ColdVerdict::Unknown => ("?", Role::Watch),
         ColdVerdict::Likely => ("~", Role::Text),
         ColdVerdict::Safe => (glyphs.good, Role::Good),
@@ -263,9 +282,10 @@ fn places_tonight(model: &Model, canvas: &mut Canvas<'_>) {
         ColdVerdict::BringIn => 0,
         ColdVerdict::CoverIt => 1,
         ColdVerdict::AtRisk => 2,
-        ColdVerdict::Unknown => 3,
-        ColdVerdict::Likely => 4,
-        ColdVerdict::Safe => 5,
+        ColdVerdict::InForTheNight => 3,
+        ColdVerdict::Unknown => 4,
+        ColdVerdict::Likely => 5,
+        ColdVerdict::Safe => 6,
     });
     for (y, row) in places.into_iter().take(canvas.height()).enumerate() {
         let (sign, role) = verdict(row.verdict, &canvas.look.glyphs);
@@ -273,7 +293,10 @@ fn places_tonight(model: &Model, canvas: &mut Canvas<'_>) {
         strip.add(" ", Role::Text).add(sign, role).add(" ", Role::Text);
         let narrow = all < NARROW;
         strip.column(row.name.as_str(), if narrow { 10 } else { 11 }, Align::Left, Role::Text).add(" ", Role::Text);
-        strip.column(verdict_word(row.verdict), 9, Align::Left, role).add(" ", Role::Text);
+        match row.in_for_the_night(narrow) {
+            Some(said) => strip.add(&said, role).add("; ", Role::Text),
+            None => strip.column(verdict_word(row.verdict), 9, Align::Left, role).add(" ", Role::Text),
+        };
         let room = match all {
             _ if narrow => Room::Little,
             ..100 => Room::Some,

@@ -77,6 +77,7 @@ pub(in crate::tui) fn task(task: Task) -> String {
         Task::CoolDown(_) => "cool down".to_owned(),
         Task::LookOver(_) => "look over".to_owned(),
         Task::OpenUp(_) => "open up".to_owned(),
+        Task::Cover(_) => "cover".to_owned(),
         Task::Uncover(_) => "uncover".to_owned(),
         Task::PutOut(_) => "out today".to_owned(),
         Task::MoveOut(_) => "move out".to_owned(),

@@ -1,0 +1,121 @@
+//! What a thermometer says by the hour at which it was read: a cold evening of the night after it, a noon of no night, and one
+//! cold night of a heater of that night alone. Common practice, no source.
+
+use chrono::Days;
+use uuid::Uuid;
+
+use super::super::climate::{Climates, Cover};
+use super::*;
+use crate::journal::{Forecast, Light, Measured, Place, PlaceKind, Reading};
+use crate::quantity::{ActId, Celsius, EntryId, Name, PlaceId};
+
+const ON: &str = "2026-04-28";
+const FRAME: PlaceId = PlaceId(EntryId(1));
+const VEG: PlaceId = PlaceId(EntryId(2));
+const SILL: PlaceId = PlaceId(EntryId(3));
+const HEATED: PlaceId = PlaceId(EntryId(4));
+
+fn places() -> State {
+    let mut state = State::default();
+    for (id, name, kind, heated_to) in [
+        (FRAME, "frame", PlaceKind::ColdFrame, None),
+        (VEG, "veg", PlaceKind::Plot, None),
+        (SILL, "sill", PlaceKind::Windowsill, None),
+        (HEATED, "glass", PlaceKind::Greenhouse, Some(Celsius(8.0))),
+    ] {
+        let name = Name::of_place(name).unwrap();
+        state.places.insert(id, Place { name, kind, heated_to, light: Light::Full });
+    }
+    for ahead in 0..5 {
+        let noted = day(ON);
+        state.forecasts.insert(noted + Days::new(ahead), Forecast { noted, low: Celsius(10.0), high: Celsius(19.0) });
+    }
+    state
+}
+
+/// Notes a reading at an hour of a day by the grower's clock.
+fn note(state: &mut State, place: PlaceId, on: Date, hour: i64, measured: Measured) {
+    let midnight = on.and_hms_opt(0, 0, 0).unwrap().and_utc().timestamp() - i64::from(state.clock_ahead);
+    let millis = u128::try_from((midnight + hour * 3600) * 1000).unwrap();
+    // A UUID of version 7: milliseconds, version, variant (RFC 9562).
+    let by = ActId(Uuid::from_u128((millis << 80) | (7 << 76) | (2 << 62)));
+    state.readings.push(Reading { on, place, measured, by });
+}
+
+/// The low of tonight as likely undercut as not, and the one undercut nine nights in ten.
+fn tonight(state: &State, place: PlaceId) -> (f64, f64) {
+    let climates = Climates::learn(state, &trade(), day(ON));
+    let night = climates.night(place, day(ON) + Days::new(1), Cover::Off).unwrap();
+    assert!(night.leaf.quantile(0.9).0 <= night.low.quantile(0.9).0);
+    (night.low.quantile(0.5).0, night.low.quantile(0.9).0)
+}
+
+#[test]
+fn a_night_is_no_warmer_than_the_evening_before_it() {
+    for clock_ahead in [0, 2 * 3600, -7 * 3600] {
+        let read = |place: PlaceId, hour: i64, celsius: f64| {
+            let mut state = State { clock_ahead, ..places() };
+            note(&mut state, place, day(ON), hour, Measured::Now(Celsius(celsius)));
+            state
+        };
+        let usual = tonight(&places(), FRAME);
+        // In the evening it counts, in the cold of the morning and at a mild noon it does not.
+        assert!((tonight(&read(FRAME, 22, 4.0), FRAME).1 - 4.0).abs() < 1e-3);
+        assert!(tonight(&read(FRAME, 22, 4.0), FRAME).0 < 3.0);
+        for (hour, celsius) in [(6, 4.0), (12, 9.0), (22, 25.0)] {
+            assert_eq!(tonight(&read(FRAME, hour, celsius), FRAME), usual, "{hour}: {celsius}");
+        }
+        // Read in the open it is of every place that the weather rules.
+        let frosty = read(VEG, 21, 1.0);
+        let (veg, frame, sill) = (tonight(&frosty, VEG).1, tonight(&frosty, FRAME).0, tonight(&frosty, SILL));
+        assert!(veg <= 1.0 + 1e-3 && frame < usual.0 - 5.0, "{veg} {frame}");
+        assert_eq!(sill, tonight(&places(), SILL));
+        let open = Climates::learn(&frosty, &trade(), day(ON)).night_in_the_open(day(ON) + Days::new(1)).unwrap();
+        assert!(open.low.quantile(0.9).0 <= 1.0 + 1e-3);
+        // Only of the night after it.
+        let climates = Climates::learn(&frosty, &trade(), day(ON) + Days::new(1));
+        let later = climates.night(VEG, day(ON) + Days::new(2), Cover::Off).unwrap();
+        assert!(later.low.quantile(0.5).0 > 8.0);
+    }
+}
+
+#[test]
+fn a_noon_in_a_house_is_no_night() {
+    let read = |hour: i64, celsius: f64| {
+        let mut state = places();
+        for back in 0..10 {
+            note(&mut state, SILL, day(ON) - Days::new(back), hour, Measured::Now(Celsius(celsius)));
+        }
+        tonight(&state, SILL).0
+    };
+    let usual = tonight(&places(), SILL).0;
+    assert!((read(13, 29.0) - usual).abs() < 1e-9, "a sunny noon");
+    assert!(read(7, usual + 5.0) > usual + 3.0, "ten mornings");
+}
+
+#[test]
+fn a_heater_that_failed_a_night_failed_that_night() {
+    let read = |low: f64| {
+        let mut state = places();
+        note(&mut state, HEATED, day(ON), 8, Measured::Minimum(Celsius(low)));
+        let climates = Climates::learn(&state, &trade(), day(ON));
+        let kept = |back: u64| climates.was_heated(HEATED, day(ON) - Days::new(back));
+        (kept(0), (1..20).all(kept), tonight(&state, HEATED).0)
+    };
+    assert_eq!((read(5.0).0, read(5.0).1), (false, true), "the weeks before it were kept");
+    // A thermostat lets it go a little lower, and tonight may be as low again.
+    let (was_kept, _, tonight_low) = read(6.5);
+    assert!(was_kept && tonight_low >= 6.5);
+    let low_below = |state: &State, line: f64| {
+        let climates = Climates::learn(state, &trade(), day(ON));
+        climates.night(HEATED, day(ON) + Days::new(1), Cover::Off).unwrap().low.below(Celsius(line))
+    };
+    let mut cold = places();
+    cold.forecasts.values_mut().for_each(|forecast| forecast.low = Celsius(-2.0));
+    note(&mut cold, HEATED, day(ON), 8, Measured::Minimum(Celsius(6.5)));
+    assert!(low_below(&cold, 7.9) > 0.9 && low_below(&cold, 6.4) < 1e-9);
+    // Cold of an evening, it is off that night, and was on the night before.
+    note(&mut cold, HEATED, day(ON), 22, Measured::Now(Celsius(3.0)));
+    let climates = Climates::learn(&cold, &trade(), day(ON));
+    assert!(low_below(&cold, 3.1) > 0.9 && climates.was_heated(HEATED, day(ON)));
+}
