@@ -233,8 +233,8 @@ reading veg --soil 17 --on 2026-05-26\n",
     assert!(waits.contains("in 10 that leaves fall under") || waits.contains("about 1 in"), "{waits}");
     sitting.on(1).types("f");
     let hint = form(&sitting).fields[form(&sitting).focus].hint.clone();
-    assert!(hint.starts_with("of 12 standing; wait with planting out, the night to"), "{hint}");
-    let odds = waits.split(": ").nth(1).unwrap().split(';').next().unwrap();
+    assert!(hint.starts_with("of 12 standing; not yet: the night to"), "{hint}");
+    let odds = waits.rsplit(": ").next().unwrap().split(';').next().unwrap();
     assert!(hint.contains(odds), "{hint} against {waits}");
 }
 

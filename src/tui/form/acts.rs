@@ -64,7 +64,7 @@ pub(super) fn fields(verb: Verb, board: &Board, parts: &[PartId]) -> Vec<Field> 
             // What the pages say of it, and the act will.
             let due = board.cold.plant_out.iter().filter(|row| parts.contains(&row.part.id));
             let against = due.filter(|row| !row.lacking.is_empty()).map(|row| {
-                let wait = if row.waits { "wait with planting out, " } else { "" };
+                let wait = if row.waits { "not yet: " } else { "" };
                 words::plain_days(&format!("{wait}{}", row.lacking.join("; ")), board.on)
             });
             let against = against.max_by_key(String::len);
