@@ -14,12 +14,13 @@ use super::cold::{ByDay, Day, DayWork, IntoLight};
 use super::outlook::{Outlook, Outlooks};
 use super::part::{self, PartAt, days_between};
 use super::ready::{Ready, Step};
-use super::unheard::{days_noted, doubted, move_due};
+use super::unheard::{days_noted, doubted, move_due, was_away};
 use super::why::Why;
 use left::{Left, ask_about};
 
-/// Days without a note after which more than so many late things are one line. Common practice, no source.
-pub(in crate::advice) const DAYS_AWAY: u32 = 4;
+/// Whole days on end on which nobody was there after which what was carried out and in is to be caught up on, and more than so
+/// many late things are one line. Common practice, no source.
+pub(in crate::advice) const DAYS_AWAY: u32 = 3;
 const MOST_LATE: usize = 5;
 
 /// Sowing again goes before what is late from so many days before its last day on. Common practice, no source.
@@ -50,6 +51,8 @@ pub enum Urgency {
 pub enum Task {
     /// A place was read too hot for what is in it.
     CoolDown(PlaceId),
+    /// A place was too hot and is no longer: what that hurt is looked over.
+    LookOver(PlaceId),
     /// The lights of a frame or house of glass are opened wide by mid-morning.
     OpenUp(PlaceId),
     /// In the evening: a place is covered for the night.
@@ -147,7 +150,7 @@ pub fn due(state: &State, trade: &Trade, outlooks: &Outlooks, at: impl Into<Mome
 #[must_use]
 pub fn in_short(rows: Vec<Due>, state: &State, on: Date) -> Vec<Due> {
     let late = rows.iter().filter(|row| row.urgency == Urgency::Late).count();
-    let away = last_noted(state, on).filter(|last| days_between(*last, on) >= DAYS_AWAY);
+    let away = last_noted(state, on).filter(|_| was_away(state, on, DAYS_AWAY, &|_| true));
     let (Some(last), true) = (away, late > MOST_LATE) else { return rows };
     let (piled, mut kept): (Vec<_>, Vec<_>) = rows.into_iter().partition(|row| row.urgency == Urgency::Late);
     // One line of days away is enough.
@@ -170,6 +173,7 @@ pub fn due_in_full(state: &State, trade: &Trade, outlooks: &Outlooks, at: impl I
 fn by_day(work: DayWork, on: Date) -> Due {
     let what = match work.what {
         ByDay::Cool => Task::CoolDown(work.place),
+        ByDay::LookOver => Task::LookOver(work.place),
         ByDay::Open => Task::OpenUp(work.place),
         ByDay::Cover => Task::Cover(work.place),
         ByDay::Uncover => Task::Uncover(work.place),
@@ -327,7 +331,7 @@ fn catch_up(piled: Vec<Due>, told: Option<Due>, last: Date, on: Date) -> Due {
             Some(told) => format!("{late} things are late; {}", told.reason),
             None => format!("{late} things are late, and nothing was noted of any plant for {away} days"),
         },
-        why: Why::new("after four days without a note, more than five late things are one line")
+        why: Why::new("after three days on end without a note of anything, more than five late things are one line")
             .seen("last note", "", last)
             .given("late", late)
             .doubt("some may have been done and not noted")

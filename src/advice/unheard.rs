@@ -1,4 +1,6 @@
-//! When a part was last heard of, and which are only to be asked about as forgotten.
+//! When a part was last heard of, which are only to be asked about as forgotten, and for how long the grower was away.
+
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::journal::{Part, State};
 use crate::quantity::{Date, PartId};
@@ -11,6 +13,8 @@ use super::ready::{Ready, ready_of};
 pub(super) const FORGOTTEN_DAYS: u32 = 42;
 /// Days after which plants nothing is noted of are asked about. Common practice, no source.
 const UNHEARD_DAYS: u32 = 180;
+/// Days after the last note that are looked through for some on which nobody was there.
+const SEASON: u32 = 200;
 /// What is asked of plants then: they may stand, so nothing is cleared.
 pub(super) const COUNT_WHAT_LIVES: &str =
     "nothing was noted of them for half a year: count what lives, else log it lost";
@@ -37,6 +41,31 @@ pub(super) fn days_noted(state: &State, on: Date) -> impl Iterator<Item = Date> 
     let notes = state.notes.iter().map(|note| note.on);
     let covers = state.covers.iter().map(|(day, ..)| *day);
     parts.chain(stays).chain(notes).chain(covers).filter(move |day| *day <= on)
+}
+
+/// Days on which somebody was there, by the day asked about: something was noted of plants or covers, a forecast was noted, or
+/// a thermometer read. A file of several days' readings says of none of them that anybody was there.
+fn days_there(state: &State, on: Date) -> BTreeSet<Date> {
+    let mut read: BTreeMap<_, (Date, Date)> = BTreeMap::new();
+    for reading in &state.readings {
+        let (first, last) = read.entry(reading.by).or_insert((reading.on, reading.on));
+        (*first, *last) = ((*first).min(reading.on), (*last).max(reading.on));
+    }
+    let typed = read.into_values().filter(|(first, last)| first == last).map(|(day, _)| day);
+    let forecast = state.forecasts.values().map(|forecast| forecast.noted);
+    let (typed, forecast) = (typed.filter(|day| *day <= on), forecast.filter(|day| *day <= on));
+    days_noted(state, on).chain(typed).chain(forecast).collect()
+}
+
+/// True when since the last note of a plant nobody was there for so many days on end, whatever was noted after; days that do
+/// not count neither add to them nor end them.
+pub(super) fn was_away(state: &State, on: Date, days: u32, counts: &dyn Fn(Date) -> bool) -> bool {
+    let Some(last) = days_noted(state, on).max() else { return false };
+    let (there, mut run) = (days_there(state, on), 0);
+    last.iter_days().skip(1).take_while(|day| *day < on).take(SEASON as usize).any(|day| {
+        run = if there.contains(&day) { 0 } else { run + u32::from(counts(day)) };
+        run >= days
+    })
 }
 
 /// The move that is to be made of a part, whose best day has come. However late, it stays so while the plants stand and are

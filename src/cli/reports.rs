@@ -125,6 +125,7 @@ fn due(desk: &Desk, on: Date) -> Result<Answered, DeskError> {
         let plants = row.parts.iter().map(|part| part.standing).fold(0, u32::saturating_add);
         let place = match row.what {
             Task::CoolDown(place)
+            | Task::LookOver(place)
             | Task::OpenUp(place)
             | Task::Cover(place)
             | Task::Uncover(place)
@@ -212,6 +213,7 @@ fn window_of(state: &State, desk: &Desk, row: &Due, on: Date) -> Option<Ready> {
         Task::PotOn => Step::PotOn,
         Task::PlantOut => Step::PlantOut,
         Task::CoolDown(_)
+        | Task::LookOver(_)
         | Task::OpenUp(_)
         | Task::Cover(_)
         | Task::Uncover(_)

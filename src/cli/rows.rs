@@ -25,6 +25,7 @@ pub(super) const fn urgency(urgency: Urgency) -> &'static str {
 pub(super) const fn task(task: Task) -> &'static str {
     match task {
         Task::CoolDown(_) => "cool down",
+        Task::LookOver(_) => "look over",
         Task::OpenUp(_) => "open up",
         Task::Cover(_) => "cover",
         Task::Uncover(_) => "uncover",

@@ -2,7 +2,7 @@
 //!
 //! It says what the drawn page says, from the same model and in the same words; a test walks both.
 
-use crate::advice::{Band, BenchPlan, Curve, Known, LearntLift, NightWord, NightsAhead, PlaceTonight, Shape, Urgency};
+use crate::advice::{Band, BenchPlan, Curve, LearntLift, NightWord, NightsAhead, PlaceTonight, Shape, Urgency};
 use crate::desk::HistoryRow;
 use crate::quantity::Celsius;
 
@@ -152,8 +152,7 @@ fn of_place(model: &Model) -> Vec<String> {
     lines.extend(view.days.iter().map(|past| {
         let known = match (past.known, past.low.or(past.high)) {
             (_, None) => return format!("{}: not known", day(past.day)),
-            (Known::Read, _) => "read",
-            _ => "worked out",
+            (known, _) => known.words(),
         };
         format!("{}: low {}, high {}, {known}", day(past.day), degrees(past.low), degrees(past.high))
     }));

@@ -242,3 +242,54 @@ fn what_several_parts_lack_is_said_once_and_nothing_is_counted_that_is_not_there
     let due = home.does("due --on 2024-04-14");
     assert!(due.contains("before dusk: ") && !due.contains(" 0;") && !due.contains(" 0,"), "{due}");
 }
+
+/// What the heat hurt is cool by the next reading: it is looked over, on the day and the next, and not cooled.
+#[test]
+fn what_was_too_hot_and_is_cool_is_looked_over() {
+    let home = home();
+    home.does("reading frame --now 41 --on 2024-04-25");
+    assert!(work(&home, "2024-04-25", "cool down").is_some());
+    home.does("reading frame --now 24 --on 2024-04-25");
+    for day in ["2024-04-25", "2024-04-26"] {
+        let row = work(&home, day, "look over").unwrap();
+        assert_eq!(row["urgency"], "today", "{row}");
+        assert!(work(&home, day, "cool down").is_none(), "{day}");
+    }
+    assert!(work(&home, "2024-04-27", "look over").is_none());
+    // A heater is not known to have cooled, nor to be as hot as it was yesterday.
+    home.does("move 2a prop --on 2024-05-01");
+    home.does("reading prop --max 40 --on 2024-05-02");
+    assert_eq!(work(&home, "2024-05-02", "cool down").unwrap()["urgency"], "now");
+    let row = work(&home, "2024-05-03", "look over").unwrap();
+    assert!(row["reason"].as_str().unwrap().contains("turn it down if it is so still"), "{row}");
+    assert!(work(&home, "2024-05-03", "cool down").is_none());
+}
+
+/// A day of which the lowest was read is not called worked out.
+#[test]
+fn half_a_day_read_is_said_to_be_so() {
+    let home = home();
+    home.does("forecast set 2024-04-10 --low 6 --high 15 --on 2024-04-09");
+    home.does("reading frame --min 8 --on 2024-04-10");
+    let said = home.does("climate frame --on 2024-04-10");
+    assert!(said.contains("2024-04-10  8.0 C to") && said.contains("low read, high worked out"), "{said}");
+    assert!(home.does("--plain place frame --on 2024-04-10").contains("low read, high worked out"));
+}
+
+/// What one walks into has a door and vents; and why it is propped, far from too hot, is said.
+#[test]
+fn glass_is_opened_by_what_it_has() {
+    let home = home();
+    home.does("place add green --kind greenhouse --on 2024-01-01");
+    home.does("move 1a green --on 2024-04-08");
+    home.does("forecast set 2024-04-10 --low 8 --high 26 --on 2024-04-09");
+    let said = home.does("cold --on 2024-04-10");
+    assert!(said.contains("open door and vents wide") && !said.contains("lights"), "{said}");
+    let propped = (10..=24).find_map(|high| {
+        home.does(&format!("forecast set 2024-04-12 --low 9 --high {high} --on 2024-04-11"));
+        let said = home.does("cold --on 2024-04-12");
+        said.lines().find(|line| line.contains("open the vents a little")).map(str::to_owned)
+    });
+    let propped = propped.unwrap();
+    assert!(propped.contains("if left shut, and it is kept to some ") && propped.contains("to pass"), "{propped}");
+}

@@ -149,3 +149,78 @@ fn a_move_for_good_is_not_headed_as_an_outing() {
     let due = home.does("due --on 2024-04-10");
     assert!(due.contains("move out") && !due.contains("out today"), "{due}");
 }
+
+/// Who types the weather every day is at home: days too cold to be out are no days away, and the first that is fit has its step.
+#[test]
+fn who_is_at_home_is_not_told_of_days_away() {
+    let home = begun_and_left();
+    let weather = |day: u32, low: f64, high: f64| {
+        home.does(&format!("forecast set 2024-05-{day:02} --low {low} --high {high} --on 2024-05-{day:02}"));
+        home.does(&format!("reading frame --min {low} --on 2024-05-{day:02}"));
+    };
+    for day in 1..=3 {
+        weather(day, 3.0, 8.0);
+    }
+    weather(4, 9.0, 18.0);
+    let said = |day: u32| home.does(&format!("due --on 2024-05-{day:02}"));
+    assert!(said(4).contains("out to frame for the day") && !said(4).contains("catch up"), "{}", said(4));
+    // Nor is who types it and carries nothing.
+    for day in 5..=8 {
+        weather(day, 9.0, 18.0);
+        assert!(said(day).contains("out today") && !said(day).contains("catch up"), "{day}: {}", said(day));
+    }
+    // Three days on end without a word are days away, and what is typed on the fourth does not undo them.
+    weather(12, 9.0, 18.0);
+    assert!(said(12).contains("catch up"), "{}", said(12));
+}
+
+/// Nobody was asked to go out on days that were forecast too cold, there or not.
+#[test]
+fn days_too_cold_to_be_out_are_no_days_away() {
+    let home = begun_and_left();
+    for day in 1..=6 {
+        let high = if day < 5 { 7 } else { 18 };
+        home.does(&format!("forecast set 2024-05-{day:02} --low 3 --high {high} --on 2024-04-30"));
+    }
+    let said = |day: u32| home.does(&format!("due --on 2024-05-{day:02}"));
+    for day in 5..=6 {
+        assert!(said(day).contains("out to frame for the day") && !said(day).contains("catch up"), "{}", said(day));
+    }
+    assert!(said(8).contains("today  catch up"), "{}", said(8));
+}
+
+/// A file that holds a week says of none of its days that somebody was there.
+#[test]
+fn a_loggers_file_is_no_presence() {
+    let home = begun_and_left();
+    let mut file = String::from("date,min,max\n");
+    for day in 1..=6 {
+        file.push_str(&format!("2024-05-{day:02},8,18\n"));
+    }
+    std::fs::write(home.file("week.csv"), file).unwrap();
+    home.does("reading import week.csv --place frame --on 2024-05-07");
+    assert!(home.does("due --on 2024-05-07").contains("catch up"));
+}
+
+/// Brought home from a frame they stood in for two days, weeks before their schedule: nothing was asked, so nothing was missed.
+#[test]
+fn nothing_is_missed_before_the_schedule_begins() {
+    let home = Home::empty();
+    home.script(&format!(
+        "{SILL_AND_FRAME}sow tomato First --seeds 12 --in 24-cell --at sill/long --on 2024-03-25
+         count 1 12 --on 2024-04-06
+         pot-on 1 12 --into 9cm-potx12 --at frame/left --on 2024-05-09
+         clear 1a --on 2024-05-09
+         move 1b sill/long --on 2024-05-11"
+    ));
+    for day in 9..=22 {
+        home.does(&format!("forecast set 2024-05-{day:02} --low 9 --high 19 --on 2024-05-09"));
+    }
+    let mut begun = false;
+    for day in 12..=16 {
+        let due = home.does(&format!("due --on 2024-05-{day}"));
+        assert!(!due.contains("catch up") && !due.contains("days not out"), "{day}: {due}");
+        begun |= due.contains("hardening step 1 of 3, day 1 of 6");
+    }
+    assert!(begun, "no schedule began");
+}

@@ -634,3 +634,41 @@ fn celery_does_not_bolt_by_obeying() {
     let days = hasty.chilled[&1];
     assert!(days >= BOLTS_FROM, "no season to bolt in: {days:.1} days' worth");
 }
+
+/// What was fetched from the frame for the cold of many nights is not offered that frame the same day, whatever is forecast by
+/// then.
+#[test]
+fn celery_fetched_from_the_frame_is_not_sent_back_within_a_week() {
+    let home = crate::command_line::Home::empty();
+    let mut lines = String::from(
+        "place add kitchen --kind windowsill --light full --on 2024-01-01
+         place add frame --kind 'cold frame' --on 2024-01-01
+         place add veg --kind plot --on 2024-01-01
+         sow celery First --seeds 24 --in 24-cell --at kitchen --on 2024-02-20
+         count 1 20 --on 2024-03-12\n",
+    );
+    for day in 4..=13 {
+        lines.push_str(&format!("out 1a frame --on 2024-05-{day:02}\nin 1a --on 2024-05-{day:02}\n"));
+    }
+    lines.push_str("move 1a frame --on 2024-05-18\n");
+    for day in 19..=29 {
+        lines.push_str(&format!("reading frame --min 9 --max 22 --on 2024-05-{day}\n"));
+    }
+    lines.push_str("move 1a kitchen --on 2024-05-30\n");
+    for day in 30..=38 {
+        let noted = NaiveDate::from_ymd_opt(2024, 5, 1).unwrap() + Days::new(day - 1);
+        for ahead in 1..=6 {
+            let of = noted + Days::new(ahead);
+            lines.push_str(&format!("forecast set {of} --low 10 --high 21 --on {noted}\n"));
+        }
+        if day > 30 {
+            lines.push_str(&format!("reading frame --min 12 --on {noted}\n"));
+        }
+    }
+    home.script(&lines);
+    for day in 0..7 {
+        let on = NaiveDate::from_ymd_opt(2024, 5, 30).unwrap() + Days::new(day);
+        let (cold, due) = (home.does(&format!("cold --on {on}")), home.does(&format!("due --on {on}")));
+        assert!(!cold.contains("may go to frame") && !due.contains("may go to frame"), "{on}: {cold} {due}");
+    }
+}

@@ -269,3 +269,42 @@ fn a_files_own_column_says_where_it_was_read() {
     fs::write(home.file("odd.csv"), "date,place,min\n2024-04-01,attic,6\n2024-04-01,yard,3\n").unwrap();
     assert!(home.refuses("reading import odd.csv --place gh --on 2024-04-02").contains("attic"));
 }
+
+/// A fleece that lies on the bed for others lies there by chance: every page and the act judge the bed without it, and say
+/// how it would do under one.
+#[test]
+fn a_bed_is_judged_without_the_cover_that_lies_there() {
+    let mut lines = String::from(
+        "sow tomato First --seeds 12 --in 9cm-potx12 --at shelf/top --on 2024-03-10
+         count 1 12 --on 2024-03-22\n",
+    );
+    for day in 1..=25 {
+        lines.push_str(&format!("out 1a frame --on 2024-05-{day:02}\nin 1a --on 2024-05-{day:02}\n"));
+    }
+    lines.push_str("plant-out 1a 4 --to veg --on 2024-05-26\nreading veg --soil 17 --on 2024-05-26\n");
+    lines.push_str("forecast set 2024-05-27 --low 9 --high 20 --on 2024-05-27\n");
+    for day in 28..=31 {
+        lines.push_str(&format!("forecast set 2024-05-{day} --low 10 --high 19 --on 2024-05-27\n"));
+    }
+    let home = home(&lines);
+    let on = "--on 2024-05-27";
+    let pages = || ["due", "cold", "batch 1", "why cold 1a"].map(|page| home.does(&format!("{page} {on}")));
+    let odds = |text: &str| {
+        let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+        let at = text.find("the night to").unwrap_or_else(|| panic!("{text}"));
+        text[at..].split("; from 1 Jun").next().unwrap().to_owned()
+    };
+    let bare = odds(&pages()[0]);
+    assert!(bare.contains("or under a fleece: about 1 in"), "{bare}");
+    home.does("cover veg on --on 2024-05-26");
+    for page in pages() {
+        assert_eq!(odds(&page), bare, "{page}");
+    }
+    let act = home.does(&format!("plant-out 1a --to veg {on}"));
+    assert!(act.contains("is early") && act.contains("or under a fleece: about 1 in"), "{act}");
+    home.does("undo");
+    home.does(&format!("cover veg off {on}"));
+    for page in pages() {
+        assert_eq!(odds(&page), bare, "{page}");
+    }
+}

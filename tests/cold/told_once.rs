@@ -87,6 +87,8 @@ fn what_comes_in_for_the_cold_of_many_nights_has_no_figures_of_a_mild_one() {
     let reason = row["reason"].as_str().unwrap();
     assert!(row["move"] == "in" && row["chance"].is_null() && row["floor_c"].is_null(), "{row}");
     assert!(reason.contains("cold nights make it bolt: ") && reason.contains("under 13.0 C"), "{reason}");
+    // Four days are not set against the ten that do it as if they were enough.
+    assert!(reason.contains("ten days in frame") && reason.contains("of the 10 to 14 days' worth"), "{reason}");
     let page = home.does("--plain tonight --on 2024-05-13");
     assert!(page.contains("bolt") && !page.contains("under 1 in 100"), "{page}");
 }

@@ -174,3 +174,97 @@ fn a_bench_or_carrier_on_which_it_never_goes_is_not_said_to_have_room_once_other
     assert_eq!(beside(&sitting, "to", "blue"), "carrier: no room for them");
     assert_eq!(offered(&sitting, "to"), "k/a");
 }
+
+/// Plants that live under glass to harden are potted on where they are as cool, not into the house where others went last.
+#[test]
+fn what_lives_out_of_the_house_is_potted_on_as_cool() {
+    let garden = "
+place add frame --kind 'cold frame' --on 2026-01-01
+place add kitchen --kind windowsill --on 2026-01-01
+place add lights --kind 'lit shelf' --on 2026-01-01
+bench add frame/left --size 1200x600mm --on 2026-01-01
+bench add kitchen/sill --size 1200x600mm --on 2026-01-01
+bench add lights/top --size 1200x600mm --on 2026-01-01
+sow cabbage First --seeds 20 --in half-tray --at kitchen/sill --on 2026-03-01
+count 1a 12 --on 2026-03-10
+move 1a frame/left --on 2026-03-25
+sow tomato First --seeds 20 --in half-tray --at kitchen/sill --on 2026-03-10
+count 2a 15 --on 2026-03-20
+pot-on 2a 15 --into 9cm-potx15 --at lights/top --on 2026-04-01
+forecast set 2026-04-11 --low 6 --high 14 --on 2026-04-10
+";
+    let sitting = |more: &str| {
+        let mut sitting = Sitting::of_day(&format!("{garden}{more}"), "2026-04-10".parse().unwrap());
+        sitting.on(1).types("p");
+        sitting
+    };
+    let as_cool = sitting("");
+    assert_eq!(offered(&as_cool, "at"), "frame/left", "{}", form(&as_cool).about);
+    // Where there is no room, under other glass; and in the house where the night outside is too cold.
+    let full = "place add green --kind greenhouse --on 2026-01-01
+bench add green/end --size 1200x600mm --on 2026-01-01
+sow leek First --seeds 24 --in 24-cellx8 --at frame/left --on 2026-04-09\n";
+    let crowded = sitting(full);
+    assert_eq!(offered(&crowded, "at"), "green/end", "{}", form(&crowded).about);
+    let frosty = sitting("forecast set 2026-04-11 --low -12 --high 4 --on 2026-04-10\n");
+    assert!(!offered(&frosty, "at").starts_with("frame"), "{}", form(&frosty).about);
+}
+
+/// What the list waits for is said by the form that plants all the same.
+#[test]
+fn the_form_for_planting_out_says_what_speaks_against_it() {
+    let mut garden = String::from(
+        "place add veg --kind plot --on 2026-01-01
+place add kitchen --kind windowsill --on 2026-01-01
+place add yard --kind 'standing ground' --on 2026-01-01
+bench add kitchen/sill --size 1200x600mm --on 2026-01-01
+sow tomato First --seeds 12 --in 9cm-potx12 --at kitchen/sill --on 2026-03-10
+count 1 12 --on 2026-03-22
+reading veg --soil 17 --on 2026-05-26\n",
+    );
+    for day in 1..=25 {
+        garden.push_str(&format!("out 1a yard --on 2026-05-{day:02}\nin 1a --on 2026-05-{day:02}\n"));
+    }
+    for day in 27..=31 {
+        garden.push_str(&format!("forecast set 2026-05-{day} --low 9 --high 19 --on 2026-05-26\n"));
+    }
+    let mut sitting = Sitting::of_day(&garden, "2026-05-26".parse().unwrap());
+    let waits = sitting.model.due().iter().find(|due| due.waits_for().is_some()).unwrap().reason.clone();
+    assert!(waits.contains("in 10 that leaves fall under") || waits.contains("about 1 in"), "{waits}");
+    sitting.on(1).types("f");
+    let hint = form(&sitting).fields[form(&sitting).focus].hint.clone();
+    assert!(hint.starts_with("of 12 standing; not yet: the night to"), "{hint}");
+    let odds = waits.rsplit(": ").next().unwrap().split(';').next().unwrap();
+    assert!(hint.contains(odds), "{hint} against {waits}");
+}
+
+/// The heat of the day is on the page before dusk of a telephone too.
+#[test]
+fn the_days_heat_is_said_on_forty_columns() {
+    let mut sitting = Sitting::of_day(
+        "place add frame --kind 'cold frame' --on 2026-01-01
+place add kitchen --kind windowsill --on 2026-01-01
+bench add frame/left --size 1200x600mm --on 2026-01-01
+bench add kitchen/sill --size 1200x600mm --on 2026-01-01
+sow lettuce First --seeds 24 --in 24-cell --at kitchen/sill --on 2026-03-10
+count 1 20 --on 2026-03-20
+move 1a frame/left --on 2026-04-10
+forecast set 2026-04-26 --low 5 --high 20 --on 2026-04-25
+reading frame --now 41 --on 2026-04-25
+reading frame --now 24 --on 2026-04-25\n",
+        "2026-04-25".parse().unwrap(),
+    );
+    let mut drawn = |keys: &str, (columns, rows): (u16, u16)| {
+        sitting.types(keys);
+        let mut terminal = ratatui::Terminal::new(ratatui::backend::TestBackend::new(columns, rows)).unwrap();
+        let look = thumbpot::tui::theme::Look::from_environment(false, "xterm", None);
+        terminal.draw(|frame| thumbpot::tui::view::view(&sitting.model, look, frame)).unwrap();
+        terminal.backend().to_string()
+    };
+    for size in [(40, 20), (80, 24)] {
+        let (morning, dusk) = (drawn("", size), drawn("n", size));
+        assert!(morning.contains("frame was 41.0 C today"), "{morning}");
+        assert!(dusk.contains("frame was 41.0 C today") && dusk.contains("1a"), "{dusk}");
+        drawn("q", size);
+    }
+}

@@ -43,13 +43,19 @@ pub(crate) struct Sitting {
 
 impl Sitting {
     pub(crate) fn with(script: &str) -> Self {
+        Self::of_day(script, desk::today())
+    }
+
+    /// The same as if another day were today.
+    pub(crate) fn of_day(script: &str, today: Date) -> Self {
         let folder = TempDir::new().unwrap();
         let device = DeviceId(Uuid::from_u128(7));
         let path = folder.path().join("journal.db");
         let mut desk = Desk::open_with(&path, device, Trade::built_in().unwrap(), Durability::Unsynced).unwrap();
-        let today = desk::today();
         desk.run(script, today, AfterRefusal::Stop, |_, _| {}).unwrap();
-        let model = Model::new(desk.board(today).unwrap(), today);
+        let mut board = desk.board(today).unwrap();
+        board.standing = desk::Standing::Today;
+        let model = Model::new(board, today);
         Self { desk, model, keys: 0, _folder: folder }
     }
 

@@ -1,5 +1,6 @@
 //! Heat by day under glass and film left shut.
 
+use crate::journal::PlaceKind;
 use crate::quantity::{Celsius, Date, Millilitres, Name, PlaceId};
 use crate::science::heat::{Limits, ShutDay, Vent};
 use crate::trade::Hardiness;
@@ -62,12 +63,12 @@ pub(super) fn airing(eve: &Eve<'_>, groups: &[Group]) -> Vec<Airing> {
             let today = if day == eve.on { so_far(eve, groups, *place, limits) } else { SoFar::NotKnown };
             let told = match today {
                 SoFar::Over => None,
-                SoFar::Hot(read) => Some(Told::read(eve, read, limits, &here)),
+                SoFar::Hot(read) => Some(Told::read(eve, (*place, read), limits, &here)),
                 SoFar::NotKnown => eve
                     .climates
                     .shut_day(*place, day, limits)
                     .filter(|shut| shut.vent != Vent::Shut && is_news(eve, (*place, day), shut, limits, &here))
-                    .map(|shut| Told::ahead(eve, day, &shut, limits, &here)),
+                    .map(|shut| Told::ahead(eve, (*place, day), &shut, limits, &here)),
             };
             let Some(Told { vent, high, high_hot, is_likely, reason, why }) = told else { continue };
             let why = climate.air_sources.iter().fold(why, |why, it| why.source(it.clone()));
@@ -133,6 +134,21 @@ fn so_far(eve: &Eve<'_>, groups: &[Group], place: PlaceId, limits: Limits) -> So
     }
 }
 
+/// How a place is opened wide, and a little: a frame has lights, what one walks into a door and vents.
+const fn wide(kind: Option<PlaceKind>) -> &'static str {
+    match kind {
+        Some(PlaceKind::Greenhouse | PlaceKind::Tunnel) => "open door and vents wide",
+        _ => "open the lights wide",
+    }
+}
+
+const fn propped(kind: Option<PlaceKind>) -> &'static str {
+    match kind {
+        Some(PlaceKind::Greenhouse | PlaceKind::Tunnel) => "open the vents a little",
+        _ => "prop the lights open",
+    }
+}
+
 /// What is told of a place.
 struct Told {
     vent: Vent,
@@ -144,8 +160,14 @@ struct Told {
 }
 
 impl Told {
-    fn ahead(eve: &Eve<'_>, day: Date, shut: &ShutDay, limits: Limits, here: &[&Group]) -> Self {
-        let what = if shut.vent == Vent::Wide { "open the lights wide" } else { "prop the lights open" };
+    fn ahead(eve: &Eve<'_>, (place, day): (PlaceId, Date), shut: &ShutDay, limits: Limits, here: &[&Group]) -> Self {
+        let kind = eve.state.places.get(&place).map(|place| place.kind);
+        let what = if shut.vent == Vent::Wide { wide(kind) } else { propped(kind) };
+        // It is propped to keep it cool, though it be far from too hot.
+        let kept = match shut.vent {
+            Vent::Prop => format!(", and it is kept to some {}", limits.prop_from),
+            _ => String::new(),
+        };
         let when = if day == eve.on && eve.at().is_past_noon() { "now" } else { "by mid-morning" };
         let (high, odds, never, water) = (shut.high, odds(shut.chance_too_hot), limits.never_above, water(eve, here));
         Self {
@@ -153,21 +175,20 @@ impl Told {
             high,
             high_hot: shut.high_hot,
             is_likely: shut.chance_too_hot >= PLAIN,
-            reason: format!("{what} {when}: {high} if left shut, {odds} to pass {never}; {water}"),
+            reason: format!("{what} {when}: {high} if left shut{kept}; {odds} to pass {never}; {water}"),
             why: why(eve, day, shut, limits),
         }
     }
 
-    fn read(eve: &Eve<'_>, read: Celsius, limits: Limits, here: &[&Group]) -> Self {
+    fn read(eve: &Eve<'_>, (place, read): (PlaceId, Celsius), limits: Limits, here: &[&Group]) -> Self {
         let (never, water) = (limits.never_above, water(eve, here));
+        let what = wide(eve.state.places.get(&place).map(|place| place.kind));
         Self {
             vent: Vent::Wide,
             high: read,
             high_hot: read,
             is_likely: true,
-            reason: format!(
-                "open the lights wide now: {read} was read today, over the {never} that they are kept under; {water}"
-            ),
+            reason: format!("{what} now: {read} was read today, over the {never} that they are kept under; {water}"),
             why: Why::new("the latest high or air read today, against the heat young plants stand")
                 .seen("read", read, eve.on)
                 .given("never above, for what stands there", never)

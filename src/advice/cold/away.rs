@@ -6,13 +6,15 @@ use crate::quantity::{Date, PlaceId};
 use super::Eve;
 use super::dusk::quoted;
 use super::groups::Group;
-use super::hardening_off::{HardeningRow, outing};
+use super::hardening_off::{HardeningRow, outing, was_asked_for};
 use super::ladder::Ladder;
 use crate::advice::due::{DAYS_AWAY, last_noted};
 use crate::advice::part::{PartAt, days_between, listed};
+use crate::advice::unheard::was_away;
 use crate::advice::why::Why;
 
-/// Days without a note after which all that stands is to be caught up on, as what is carried out and in is after [`DAYS_AWAY`];
+/// Days without a note of anything after which all that stands is to be caught up on, as what is carried out and in is after
+/// [`DAYS_AWAY`];
 /// and how many batches are named. Common practice, no source.
 const WEEK_AWAY: u32 = 7;
 const NAMED: usize = 3;
@@ -55,15 +57,20 @@ fn last_there(state: &State, on: Date) -> Option<Date> {
 pub(super) fn catch_up(eve: &Eve<'_>, groups: &[Group], rows: &[HardeningRow]) -> Option<CatchUp> {
     let last = last_noted(eve.state, eve.on)?;
     let away = days_between(last, eve.on);
-    let is_carried = |group: &Group| {
+    let lives_in = |group: &Group| {
         let home = group.parts.first().and_then(|part| eve.state.home(part.container));
         let home = home.and_then(|(home, _)| eve.state.places.get(&home));
         group.ladder.as_ref().is_some_and(Ladder::has_begun) && home.is_some_and(|home| home.kind.is_indoors())
     };
-    let carried = groups.iter().any(is_carried);
+    // Days on which it was too cold to be out, or nothing was asked, are no days away.
+    let left = |group: &&Group| {
+        lives_in(group) && was_away(eve.state, eve.on, DAYS_AWAY, &|day| was_asked_for(eve, group, day))
+    };
+    let left: Vec<&Group> = groups.iter().filter(left).collect();
+    let is_carried = |group: &Group| left.iter().any(|it| std::ptr::eq(*it, group));
+    let carried = !left.is_empty();
     let gone = last_there(eve.state, eve.on).map_or(away, |last| days_between(last, eve.on));
-    let (quiet, least) = if carried { (away, DAYS_AWAY) } else { (gone, WEEK_AWAY) };
-    if quiet < least {
+    if !carried && gone < WEEK_AWAY {
         return None;
     }
     let stands_out = |group: &Group| eve.state.places.get(&group.place).is_some_and(|place| !place.kind.is_indoors());
@@ -89,9 +96,9 @@ pub(super) fn catch_up(eve: &Eve<'_>, groups: &[Group], rows: &[HardeningRow]) -
     let doing = outing(eve).filter(|_| !out.is_empty());
     let doing = doing.map(|place| format!("out {} {}", out.join(" "), quoted(&eve.name(place))));
     let why =
-        Why::new("after four days without a note what is hardened off is one line; after seven in which nothing at all was noted all that stands is")
+        Why::new("after three days on end without a note of anything, on which what is hardened off was to go out, that is one line; after seven all that stands is")
             .seen("last note", "", last)
-            .doubt("some may have been done and not noted; readings and forecasts are no note of what was carried")
+            .doubt("some may have been done and not noted; a reading or forecast typed since is no note of what was carried")
             .changes("a note of any plant: `out`, `count`, `move`, or `note`")
             .practice("a pile of reproaches is not read");
     let quiet = format!("nothing was noted of any plant for {away} days");

@@ -28,6 +28,8 @@ pub(in crate::advice) enum ByDay {
     Cover,
     /// It was read too hot.
     Cool,
+    /// It was too hot, and is no longer: what that hurt is looked over.
+    LookOver,
     /// Plants are put out there for the day, to harden off.
     PutOut,
     /// Plants move there for good.
@@ -116,11 +118,11 @@ impl<'a> Day<'a> {
             doing: Some(row.doing),
             why: row.why,
         });
-        // In the evening nothing is cooled any more under glass: what was hurt is looked over, with the rest of it in `cold`.
+        // What is over is looked over, and in the evening only in `cold`.
         let hot = too_hot::too_hot(&eve, &self.groups).into_iter();
-        let hot = hot.filter(|row| !(row.is_over && row.day == self.at.on));
+        let hot = hot.filter(|row| !(row.is_over && self.at.is_past_heat()));
         let cool = hot.map(|row| DayWork {
-            what: ByDay::Cool,
+            what: if row.is_over { ByDay::LookOver } else { ByDay::Cool },
             place: row.place,
             harms: !row.is_over,
             parts: row.parts,

@@ -4,13 +4,13 @@ use std::collections::BTreeSet;
 
 use crate::journal::{PlaceKind, State};
 use crate::quantity::{BatchLabel, CropName, Date, PlaceId};
-use crate::trade::{Exposure, PlantOutPlace, Source};
+use crate::trade::{Exposure, HardeningStep, PlantOutPlace, Source};
 
 use super::Eve;
 use super::dusk::{is_moved_tonight, quoted};
 use super::going_out::{SETTLED_DAYS, is_to_be_planted, leaves_house_now};
 use super::groups::Group;
-use super::ladder::Ladder;
+use super::ladder::{BEGUN_DAYS, Ladder};
 use super::slow::{bolting_is_near, carried_in_for, leads_to_bolting_by_day};
 use crate::advice::exposure::{StoodDay, was_out};
 use crate::advice::part::{PartAt, days_between};
@@ -18,9 +18,8 @@ use crate::advice::ready::{Step, ready_of};
 use crate::advice::unheard::days_noted;
 use crate::advice::why::Why;
 
-/// Days of the last week put out from which the grower has begun, whatever the calendar says; and days after they were
-/// moved on for which plants are let be. Common practice, no source.
-const BEGUN_DAYS: usize = 3;
+/// The week in which days out begin it; and days after they were moved on for which plants are let be. Common practice, no
+/// source.
 const WEEK: usize = 7;
 const MOVED_ON_DAYS: u32 = 7;
 
@@ -115,7 +114,7 @@ pub(super) fn row(eve: &Eve<'_>, group: &Group) -> Option<HardeningRow> {
             }
         }
         None if ladder.is_done() => format!("{}: out until it is planted, or it softens again", ladder.words()),
-        None => format!("{}: {}", ladder.words(), step.how),
+        None => format!("{}: {}", ladder.words(), how(eve, group, step)),
     };
     // Late in the day nothing goes out any more.
     if eve.at().is_late() && !group.is_out() {
@@ -150,19 +149,41 @@ pub(super) fn row(eve: &Eve<'_>, group: &Group) -> Option<HardeningRow> {
     })
 }
 
+/// What a step asks for, in words; what one walks into has a door and vents and no lid.
+fn how(eve: &Eve<'_>, group: &Group, step: &HardeningStep) -> String {
+    let kind = eve.state.places.get(&group.place).map(|place| place.kind);
+    match kind {
+        Some(PlaceKind::Greenhouse | PlaceKind::Tunnel) => step.how.replace("lid ", "door and vents "),
+        _ => step.how.clone(),
+    }
+}
+
 /// True when they were out on several days of the last week; of the last week of notes, where days went by of which nobody
 /// noted anything: who was away has not given it up.
 fn is_begun(eve: &Eve<'_>, group: &Group, ladder: &Ladder) -> bool {
-    let began =
-        |days: &mut dyn Iterator<Item = &StoodDay>| days.take(WEEK).filter(|day| day.day_out()).count() >= BEGUN_DAYS;
-    if began(&mut group.days.iter().rev()) {
+    let began = |days: &mut dyn Iterator<Item = &StoodDay>| {
+        days.take(WEEK).filter(|day| day.day_out()).count() >= BEGUN_DAYS as usize
+    };
+    let days = || group.days.iter().rev().filter(|day| day.day < eve.on);
+    if began(&mut days()) {
         return true;
     }
     if !ladder.has_begun() || group.parts.iter().any(|part| is_let_be(eve, part)) {
         return false;
     }
     let noted: BTreeSet<Date> = days_noted(eve.state, eve.on).collect();
-    began(&mut group.days.iter().rev().filter(|day| noted.contains(&day.day)))
+    began(&mut days().filter(|day| noted.contains(&day.day)))
+}
+
+/// True when a day that is past asked for plants to be put out: their schedule had come or was begun, and it was not forecast
+/// to be too cold to count.
+pub(super) fn was_asked_for(eve: &Eve<'_>, group: &Group, day: Date) -> bool {
+    let Some((ladder, step)) = group.ladder.as_ref().and_then(|it| Some((it, it.step().or(it.steps.last())?))) else {
+        return false;
+    };
+    let cold = eve.climates.forecast(day).is_some_and(|forecast| forecast.high < step.min_day);
+    let then = Eve { on: day, hour: None, ..*eve };
+    !cold && (is_begun(&then, group, ladder) || is_near(&then, group, ladder))
 }
 
 /// True for days after plants were moved on.

@@ -19,6 +19,8 @@ const UNREAD_AT_MOST: f64 = 0.7;
 /// begins again. Common practice, no source.
 const DAYS_IN_FREE: u16 = 2;
 const DAY_IN_UNDOES: f64 = 0.2;
+/// Days out from which hardening off was begun, whatever the calendar says. Common practice, no source.
+pub(super) const BEGUN_DAYS: u32 = 3;
 
 /// The chances that leaves fell under the floor of a step from which a night in was as the evening said, and under which a
 /// night out was: the ends between which the classes act (`Costs` in `science/cold_risk.rs`).
@@ -310,7 +312,8 @@ impl Climb {
             }
             self.comes_to(less(self.ladder.share.0, DAY_IN_UNDOES), now);
         }
-        if self.ladder.has_begun() && self.days_in > DAYS_IN_FREE {
+        // A day or two in a frame were no beginning to fall back from.
+        if self.ladder.has_begun() && self.ladder.days_out >= BEGUN_DAYS && self.days_in > DAYS_IN_FREE {
             self.ladder.fell = Some((self.not_out, self.before));
         }
     }

@@ -22,6 +22,8 @@ mod size;
 mod slow;
 mod too_hot;
 
+use std::borrow::Cow;
+
 use crate::journal::{Bench, PlaceKind, Stand, State, Vessel};
 use crate::quantity::{
     BatchId, BatchLabel, BenchId, Celsius, ContainerId, CropName, Date, Moment, Name, PlaceId, SquareMillimetres,
@@ -312,6 +314,14 @@ impl Eve<'_> {
 
     fn cover_now(&self, place: PlaceId) -> Cover {
         self.climates.places().get(&place).map_or(Cover::Off, |climate| climate.cover)
+    }
+
+    /// The climates with no cover over a place.
+    fn without_cover(&self, place: Option<PlaceId>) -> Cow<'_, Climates> {
+        match place.filter(|place| self.cover_now(*place) == Cover::On) {
+            Some(place) => Cow::Owned(self.climates.with_covers(&[(place, Cover::Off)])),
+            None => Cow::Borrowed(self.climates),
+        }
     }
 
     fn tonight(&self, place: PlaceId, cover: Cover) -> Option<Night> {

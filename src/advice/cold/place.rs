@@ -32,10 +32,27 @@ pub struct PlaceDay {
 /// Where a day's figures come from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Known {
-    /// Both were read there.
+    /// What is known of it was read there.
     Read,
-    /// At least one was worked out from the weather outside and what was learnt of the place.
+    /// The low was read there, the high worked out.
+    LowRead,
+    /// The high was read there, the low worked out.
+    HighRead,
+    /// It was worked out from the weather outside and what was learnt of the place.
     WorkedOut,
+}
+
+impl Known {
+    /// In a few words.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Read => "read",
+            Self::LowRead => "low read, high worked out",
+            Self::HighRead => "high read, low worked out",
+            Self::WorkedOut => "worked out",
+        }
+    }
 }
 
 /// One night to come, covered or not as the place is now.
@@ -225,7 +242,13 @@ fn past(eve: &Eve<'_>, place: PlaceId, day: Date) -> PlaceDay {
     let worked = eve.climates.past_day(place, day, cover);
     let low = read.low.or(worked.map(|range| range.low()));
     let high = read.high.or(worked.map(|range| range.high()));
-    PlaceDay { day, low, high, known: Known::WorkedOut }
+    let known = match (read.low, read.high, worked) {
+        (Some(_), None, None) | (None, Some(_), None) => Known::Read,
+        (Some(_), ..) => Known::LowRead,
+        (None, Some(_), _) => Known::HighRead,
+        (None, None, _) => Known::WorkedOut,
+    };
+    PlaceDay { day, low, high, known }
 }
 
 fn lifts(climate: &Climate) -> Vec<LearntLift> {

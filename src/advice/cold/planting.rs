@@ -59,10 +59,13 @@ impl BadNight {
         let ends = self.until.map_or_else(String::new, |day| {
             format!("; from {} at the latest only what may kill counts", day.format("%-d %b"))
         });
-        match self.under_fleece {
-            Some(chance) => format!("{nights}, or under a fleece: {} there{ends}", odds(chance)),
-            None => format!("{nights}, or somewhere warmer{ends}"),
-        }
+        let fleeced = self.fleeced().unwrap_or_else(|| ", or somewhere warmer".to_owned());
+        format!("{nights}{fleeced}{ends}")
+    }
+
+    /// That it would do under a fleece, and how well; `None` where it would not.
+    fn fleeced(&self) -> Option<String> {
+        self.under_fleece.map(|chance| format!(", or under a fleece: {} there", odds(chance)))
     }
 }
 
@@ -115,7 +118,8 @@ impl Planting {
     }
 }
 
-/// Judges setting the plants of one part of a group in a bed, named or not.
+/// Judges setting the plants of one part of a group in a bed, named or not: as it is without a cover, which lies there for
+/// others and comes off in the morning. Where it would do only under one, that is said.
 pub(super) fn planting(eve: &Eve<'_>, group: &Group, part: &PartAt, crop: &Crop, bed: Option<&str>) -> Planting {
     let Eve { state, trade, on, .. } = *eve;
     let latest = ready_of(state, trade, part.id, on).filter(|it| it.step == Step::PlantOut);
@@ -141,6 +145,8 @@ pub(super) fn planting(eve: &Eve<'_>, group: &Group, part: &PartAt, crop: &Crop,
     });
     let unfinished =
         group.ladder.as_ref().filter(|it| !is_sheltered && !group.is_hardened_off() && !it.is_by_dryness());
+    let bare = eve.without_cover(place);
+    let bare = Eve { climates: &bare, ..*eve };
     let nights = match place {
         None if is_sheltered => Nights::Unknown,
         place => nights_there(eve, group, crop, place, latest),
@@ -158,7 +164,7 @@ pub(super) fn planting(eve: &Eve<'_>, group: &Group, part: &PartAt, crop: &Crop,
         |place: &PlaceId| bed.is_some() || plots < 2 || !state.places.get(place).is_some_and(|it| is_plot(it.kind));
     let there = place.filter(is_said).map_or_else(|| "the open".to_owned(), |place| eve.name(place));
     let (mut bolts, mut bolts_late) = (None, None);
-    match bolting(eve, group, place).filter(|_| place.is_some() || !is_sheltered) {
+    match bolting(&bare, group, place).filter(|_| place.is_some() || !is_sheltered) {
         Some(it) if it.feeds() && is_late && it.lets_the_late_go() => {
             bolts_late = Some(format!(
                 "late, so out all the same, though the cool nights of {there} may make it bolt; under a fleece less likely"
@@ -206,10 +212,10 @@ pub(super) fn planting(eve: &Eve<'_>, group: &Group, part: &PartAt, crop: &Crop,
     }
 }
 
-/// The night to a morning in a bed as it is covered now, or in the open.
+/// The night to a morning in a bed without a cover, or in the open.
 fn night_there(eve: &Eve<'_>, place: Option<PlaceId>, morning: Date) -> Option<Night> {
     match place {
-        Some(place) => eve.climates.night(place, morning, eve.cover_now(place)),
+        Some(place) => eve.climates.night(place, morning, Cover::Off),
         None => eve.climates.night_in_the_open(morning),
     }
 }
@@ -311,13 +317,18 @@ pub fn too_early(state: &State, trade: &Trade, id: PartId, bed: Option<&str>, on
     let part = group.parts.iter().find(|part| part.id == id)?;
     let planting = planting(&eve, group, part, crop, bed);
     let night = match &planting.nights {
-        Nights::Bad(BadNight { morning, risk, .. }) => {
+        Nights::Bad(night @ BadNight { morning, risk, .. }) => {
             // In the ground a tender kind is fleeced against what may kill it, as the list before dusk will have it.
             let bed = ground_floor(crop, group.hardened);
             let hurts = night_there(&eve, planting.place, *morning).zip(bed);
             let hurts = hurts.is_some_and(|(night, floor)| risk_in_ground(&night, &floor).advice == Advice::Act);
             let harm = danger(group, risk);
-            let what = if hurts { "fleece them, or `undo`" } else { "a warmer night is better: `undo`" };
+            let covered = planting.place.is_some_and(|place| eve.cover_now(place) == Cover::On);
+            let what = match hurts {
+                true if covered => "leave the fleece on, or `undo`".to_owned(),
+                true => "fleece them, or `undo`".to_owned(),
+                false => format!("a warmer night is better{}: `undo`", night.fleeced().unwrap_or_default()),
+            };
             let watched = bed.filter(|bed| bed.now < risk.floor).map_or_else(String::new, |bed| {
                 format!("; a bed is fleeced only against what may kill: this one under {}", bed.now)
             });

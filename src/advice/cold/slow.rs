@@ -149,11 +149,16 @@ impl Bolting {
         self.is_news
     }
 
-    /// What there was and will be of it, where and if, in words.
+    /// What ten days there would be of it, and what there was, in words: `ten days in frame would be 4 of the 10 to 14 days'
+    /// worth under 13.0 C that do it, and it has had 3`.
     fn figures(&self, there: &str) -> String {
         let Self { line, enough: (least, most), had, to_come, .. } = self;
-        let more = to_come.map_or_else(String::new, |more| format!(", {more:.0} more in the ten to come{there}"));
-        format!("{had:.0} days' worth under {line} so far{more}, where {least:.0} to {most:.0} do it")
+        let all = format!("of the {least:.0} to {most:.0} days' worth under {line} that do it");
+        match to_come {
+            None => format!("it has had {had:.0} {all}"),
+            Some(more) if *had < 0.5 => format!("ten days{there} would be {more:.0} {all}"),
+            Some(more) => format!("ten days{there} would be {more:.0} {all}, and it has had {had:.0}"),
+        }
     }
 
     /// That plants in a bed had what makes them bolt, in words; `None` before.
@@ -170,7 +175,7 @@ impl Bolting {
     /// What is to be said of it while they stand there; `None` when it is far off, or done.
     pub(super) fn told(&self) -> Option<String> {
         let is_told = (self.is_near() || self.completes()) && !self.is_done();
-        is_told.then(|| format!("{}: it may bolt", self.figures("")))
+        is_told.then(|| format!("{}: it may bolt", self.figures(" more")))
     }
 }
 
@@ -211,7 +216,7 @@ fn were_it_colder(eve: &Eve<'_>, group: &Group, place: PlaceId) -> Option<Boltin
 /// that the next forecast does not carry them back.
 pub(super) fn no_nights_in(eve: &Eve<'_>, group: &Group, place: PlaceId) -> Option<String> {
     let name = || eve.name(place);
-    if group.days.last().is_some_and(|day| day.night_place == Some(place)) {
+    if is_there(eve, group, place) && group.days.last().is_some_and(|day| day.night_place == Some(place)) {
         let fed = bolting(eve, group, Some(place)).filter(Bolting::feeds)?;
         return Some(format!("cold nights make it bolt: {}", fed.figures(&format!(" in {}", name()))));
     }
@@ -219,7 +224,7 @@ pub(super) fn no_nights_in(eve: &Eve<'_>, group: &Group, place: PlaceId) -> Opti
         return Some(format!("cold nights make it bolt, and it left {} within a week: it is let be", name()));
     }
     let fed = were_it_colder(eve, group, place)?;
-    let there = format!(" in {}, if {COLDER:.0} C colder than forecast", name());
+    let there = format!(" in {}, {COLDER:.0} C colder than forecast,", name());
     Some(format!("cold nights make it bolt: {}", fed.figures(&there)))
 }
 
@@ -242,8 +247,14 @@ pub(super) fn why_no_nights() -> Why {
     .changes("a newer forecast")
 }
 
-/// True when plants that cold makes bolt stood in a place by night and were moved out of it within a week: a week is not long
-/// for them, and they are not carried to and fro.
+/// True when plants stand in a place, or live there and are out for the day.
+fn is_there(eve: &Eve<'_>, group: &Group, place: PlaceId) -> bool {
+    let home = group.parts.first().and_then(|part| eve.state.home(part.container));
+    group.place == place || home.is_some_and(|(home, _)| home == place)
+}
+
+/// True when plants that cold makes bolt stood in a place by night and were moved out of it within a week, today too: a week is
+/// not long for them, and they are not carried to and fro.
 fn left_lately(eve: &Eve<'_>, group: &Group, place: PlaceId) -> bool {
     let left = group.parts.iter().filter_map(|part| eve.state.parts.get(&part.id)).any(|part| {
         // Out for the day is no move.
@@ -255,8 +266,12 @@ fn left_lately(eve: &Eve<'_>, group: &Group, place: PlaceId) -> bool {
         })
     });
     let mut nights = group.days.iter().rev().take(LET_BE as usize).map(|day| day.night_place);
-    let was_elsewhere = nights.next().is_some_and(|last| last != Some(place));
-    let came_in = was_elsewhere && nights.any(|night| night == Some(place));
+    let last = nights.next();
+    let was_there = last == Some(Some(place));
+    let came_in = match is_there(eve, group, place) {
+        true => !was_there && nights.any(|night| night == Some(place)),
+        false => was_there || nights.any(|night| night == Some(place)),
+    };
     (left || came_in) && bolting(eve, group, None).is_some()
 }
 
@@ -268,7 +283,11 @@ pub(super) fn kept_from(eve: &Eve<'_>, group: &Group, place: PlaceId) -> bool {
 /// True when bolting is no reason any more to carry plants anywhere: their time is over, and they are to be planted into as
 /// much cold.
 fn is_past_bolting(eve: &Eve<'_>, group: &Group) -> bool {
-    let goes_out = || bolting(eve, group, open_ground(eve.state)).is_some_and(|bed| bed.lets_the_late_go());
+    let goes_out = || {
+        let bed = open_ground(eve.state);
+        let bare = eve.without_cover(bed);
+        bolting(&Eve { climates: &bare, ..*eve }, group, bed).is_some_and(|bed| bed.lets_the_late_go())
+    };
     group.is_late && goes_out()
 }
 
@@ -396,8 +415,9 @@ fn dose(eve: &Eve<'_>, group: &Group) -> Option<SlowCold> {
         ColdEffect::Buttons => "it may button",
         ColdEffect::Wanted => "the cold it wants",
     };
+    let worth = if days.round() > 1.0 { "days'" } else { "day's" };
     let reason =
-        format!("{days:.0} days' worth under {}, and {} to {} do it: {does}", dose.below, dose.days.0, dose.days.1);
+        format!("{days:.0} {worth} worth under {}, and {} to {} do it: {does}", dose.below, dose.days.0, dose.days.1);
     let doing = warmer(eve, group, dose.below)
         .filter(|_| dose.effect != ColdEffect::Wanted && share < 1.0 && !has_another_way(eve, group));
     let why = Why::new(

@@ -24,7 +24,7 @@ pub struct TooHot {
     pub read: Celsius,
     /// The day it was read.
     pub day: Date,
-    /// True where the sun made it so and has gone: under glass in the evening, and the day after.
+    /// True where it is so no longer as far as is known: read cooler since, under glass in the evening, and the day after.
     pub is_over: bool,
     /// What suffers there.
     pub parts: Vec<PartAt>,
@@ -32,6 +32,17 @@ pub struct TooHot {
     pub reason: String,
     /// How it was come by.
     pub why: Why,
+}
+
+impl TooHot {
+    /// `frame was 41.0 C today: look over 1a`.
+    #[must_use]
+    pub fn in_short(&self, on: Date) -> String {
+        let labels: Vec<String> = self.parts.iter().map(|part| part.label.to_string()).collect();
+        let when = if self.day == on { "today" } else { "yesterday" };
+        let what = if self.is_over { "look over" } else { "cool" };
+        format!("{} was {} {when}: {what} {}", self.name, self.read, labels.join(" "))
+    }
 }
 
 /// Every place that was read too hot for what is in it, today or yesterday.
@@ -80,11 +91,13 @@ pub(super) fn place_too_hot(eve: &Eve<'_>, groups: &[Group], place: PlaceId) -> 
     })?;
     let Read { day, low, high, last } = read;
     let cooled = last < high && harm(eve, groups, place, (day, low, last)).words.is_empty();
-    let is_over = cooled || (has_sun && (day < eve.on || eve.at().is_past_heat()));
+    let is_over = cooled || day < eve.on || (has_sun && eve.at().is_past_heat());
     let name = climate.name.clone();
     let when = if day == eve.on { "today" } else { "yesterday" };
     let what = match (is_over, has_sun) {
         (true, true) => "look them over, and let air in early on the next such day",
+        // A heater that ran wild yesterday may do so still: nobody has looked.
+        (true, false) if day < eve.on => "look them over, and at the thermometer: turn it down if it is so still",
         (true, false) => "look them over",
         (false, _) => "let air in, turn it down, shade or move them",
     };

@@ -40,7 +40,7 @@ fn in_words(view: &PlaceView, on: Date) -> Vec<String> {
     let known = view.days.iter().filter(|day| day.low.or(day.high).is_some());
     let days: Vec<String> = known
         .map(|day| {
-            let worked = if day.known == Known::WorkedOut { ", worked out" } else { "" };
+            let worked = if day.known == Known::Read { String::new() } else { format!(", {}", day.known.words()) };
             format!("  {}  {} to {}{worked}", day.day, degrees(day.low), degrees(day.high))
         })
         .collect();
@@ -64,7 +64,7 @@ fn row(view: &PlaceView) -> Value {
         .filter(|day| day.low.or(day.high).is_some())
         .map(|day| {
             json!({ "day": day.day, "low_c": day.low.map(tenth), "high_c": day.high.map(tenth),
-                    "read": day.known == Known::Read })
+                    "read": day.known == Known::Read, "known": day.known.words() })
         })
         .collect();
     let nights: Vec<Value> = view

@@ -8,8 +8,8 @@ use crate::tui::view::words;
 
 use super::field::{Asked, Choice, Field, Free};
 use super::lists::{
-    at_field, bench_of, container_field, draws_shoots, into_field, light_for_shoots, place_field, spot_field,
-    warm_first,
+    at_field, bench_of, container_field, cool_spot, draws_shoots, into_field, light_for_shoots, place_field,
+    spot_field, warm_first,
 };
 use super::open::Verb;
 use super::{Form, IN, NUMBER, PLANTS};
@@ -32,6 +32,8 @@ pub(super) fn fields(verb: Verb, board: &Board, parts: &[PartId]) -> Vec<Field> 
             let last = last.filter(|at| !draws_shoots(board, at));
             let last = last.or_else(|| only.and_then(|part| light_for_shoots(board, part)));
             let last = last.or_else(|| only.and_then(|part| bench_of(board, part)));
+            // What hardens or is hardened stays as cool.
+            let last = cool_spot(board, parts).or(last);
             vec![how_many(standing), into, warm_first(at_field(board, last), board, parts), rest]
         }
         Verb::Move => {
@@ -59,7 +61,19 @@ pub(super) fn fields(verb: Verb, board: &Board, parts: &[PartId]) -> Vec<Field> 
         Verb::PlantOut => {
             let bed = board.last.bed.as_deref().unwrap_or("");
             let to = Field::text("bed", bed, |text| vec![format!("--to={text}")]);
-            vec![how_many(standing), to.asked(Asked::Never)]
+            // What the pages say of it, and the act will.
+            let due = board.cold.plant_out.iter().filter(|row| parts.contains(&row.part.id));
+            let against = due.filter(|row| !row.lacking.is_empty()).map(|row| {
+                let wait = if row.waits { "not yet: " } else { "" };
+                words::plain_days(&format!("{wait}{}", row.lacking.join("; ")), board.on)
+            });
+            let against = against.max_by_key(String::len);
+            let mut fields = vec![how_many(standing), to.asked(Asked::Never)];
+            for field in &mut fields {
+                let hints = [Some(std::mem::take(&mut field.hint)).filter(|hint| !hint.is_empty()), against.clone()];
+                field.hint = hints.into_iter().flatten().collect::<Vec<_>>().join("; ");
+            }
+            fields
         }
         Verb::Clear => {
             let rest = [("keep", "refused while plants stand in it"), ("discard", "plants in it are thrown away")];

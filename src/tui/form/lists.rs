@@ -103,6 +103,15 @@ pub(super) fn light_for_shoots(board: &Board, part: &Part) -> Option<String> {
     Some(format!("{}/{}", bench.place_name, bench.name))
 }
 
+/// Where plants stand that live out of the house, in a frame or under glass or the sky: the spot as the lists name it.
+pub(super) fn cool_spot(board: &Board, parts: &[PartId]) -> Option<String> {
+    let part = parts.iter().find_map(|id| board.state.parts.get(id))?;
+    let (place, bench) = board.state.home(part.container)?;
+    let place = board.state.places.get(&place).filter(|place| !place.kind.is_indoors())?;
+    let bench = bench.and_then(|bench| board.state.benches.get(&bench));
+    Some(bench.map_or_else(|| place.name.to_string(), |bench| format!("{}/{}", place.name, bench.name)))
+}
+
 /// The same choices, but none first that tonight is likely enough to kill these plants in.
 pub(super) fn warm_first(mut field: Field, board: &Board, parts: &[PartId]) -> Field {
     let batches: Vec<BatchId> = parts.iter().filter_map(|id| Some(board.state.parts.get(id)?.batch)).collect();

@@ -7,10 +7,10 @@ use crate::advice::{ColdVerdict, Goes, MovePreview, MoveSide, RoomFor, in_trays}
 use crate::desk::Board;
 use crate::grammar::ContainerWords;
 use crate::journal::{Place, PlaceKind};
-use crate::quantity::{BenchId, ContainerClass, ContainerId, PlaceId};
+use crate::quantity::{BenchId, ContainerClass, ContainerId, PartId, PlaceId};
 
 use super::field::{Asked, Field, Takes};
-use super::lists::{bench_of, draws_shoots};
+use super::lists::{bench_of, cool_spot, draws_shoots};
 use super::{AT, Form, IN, INTO, NUMBER, PLANTS};
 
 /// The room on the benches for what a form sets down.
@@ -24,6 +24,8 @@ pub struct Rooms {
     against: BTreeMap<String, &'static str>,
     /// Warm and dark benches: good for seed, and yet no place for it by default.
     dark: BTreeSet<String>,
+    /// Benches and places out of the house, for plants that live there and are moved on.
+    cool: BTreeSet<String>,
     /// The bench that was used last, and what the form was about before anything was said of it.
     last: Option<String>,
     about: String,
@@ -168,8 +170,12 @@ impl Form {
             cold.chain(against_plants(board, &[], false)).collect()
         };
         let dark = spots(board).map(|(spot, ..)| spot).filter(|spot| draws_shoots(board, spot)).collect();
+        let moved: Vec<PartId> = self.of.iter().flat_map(|(_, parts)| parts.iter().copied()).collect();
+        let lives_at = cool_spot(board, &moved).filter(|_| moves_on);
+        let out = spots(board).filter(|(.., place)| lives_at.is_some() && !place.kind.is_indoors());
+        let cool = out.map(|(spot, ..)| spot).collect();
         let last = match moves_on {
-            true => board.last.moved_on.as_ref().map(|(_, at)| at.clone()),
+            true => lives_at.or_else(|| board.last.moved_on.as_ref().map(|(_, at)| at.clone())),
             false => board.last.sown.as_ref().map(|(.., at)| at.clone()),
         };
         let at = self.fields.iter().find(|field| field.label == AT);
@@ -182,6 +188,7 @@ impl Form {
             benches: at.map(offered).unwrap_or_default(),
             against,
             dark,
+            cool,
             last,
             about: self.about.clone(),
             first: self.container().and_then(Field::chosen).map(|choice| choice.shown.clone()),
@@ -225,11 +232,12 @@ impl Form {
             |bench: &str| match (goes(bench).is_none_or(|goes| goes >= needed), rooms.against.contains_key(bench)) {
                 (true, false) if offered.is_some_and(|(offered, _)| offered == bench) => 0,
                 (true, false) if rooms.last.as_deref().is_some_and(|last| place_of(last) == place_of(bench)) => 1,
-                (true, false) if !rooms.dark.contains(bench) => 2,
-                (true, false) => 3,
-                (false, false) => 4,
-                (true, true) => 5,
-                (false, true) => 6,
+                (true, false) if rooms.cool.contains(bench) => 2,
+                (true, false) if !rooms.dark.contains(bench) => 3,
+                (true, false) => 4,
+                (false, false) => 5,
+                (true, true) => 6,
+                (false, true) => 7,
             };
         let place = |bench: &str| rooms.benches.iter().position(|(name, _)| name == bench);
         let beside = |bench: &str| {
@@ -262,7 +270,7 @@ impl Form {
         }
         choices.sort_by_key(|choice| (rank(&choice.shown), place(&choice.shown)));
         let first = choices.first().map(|choice| choice.shown.clone()).unwrap_or_default();
-        let has_room = rank(&first) < 4;
+        let has_room = rank(&first) < 5;
         let is_elsewhere = last.as_deref().is_some_and(|last| place_of(last) != place_of(&first));
         let told = against_last.zip(last).filter(|(_, last)| has_room && *last != first);
         self.about = match &told {

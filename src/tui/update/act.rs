@@ -361,7 +361,7 @@ pub(super) fn open(model: &mut Model, verb: Verb) -> Vec<Effect> {
 /// What goes out for the day from a line of a place too hot: its plants. Seed of which nothing is up is moved.
 fn only_plants(model: &Model, mut subject: Subject) -> Result<Subject, String> {
     let row = model.due().get(model.cursor().index).filter(|_| model.cursor().section == Section::Today);
-    if !row.is_some_and(|row| matches!(row.what, Task::CoolDown(_))) || !model.typed.is_empty() {
+    if !row.is_some_and(|row| matches!(row.what, Task::CoolDown(_) | Task::LookOver(_))) || !model.typed.is_empty() {
         return Ok(subject);
     }
     subject.parts.retain(|part| model.board.state.parts.get(part).is_some_and(|part| part.standing() > 0));
@@ -384,11 +384,13 @@ pub(super) fn attend(model: &mut Model) -> Vec<Effect> {
         | Task::PutOut(_)
         | Task::MoveOut(_)
         | Task::OutOfCold(_)
-        | Task::CatchUp { late: 0 } => {
-            let words = model.due().get(model.cursor().index).and_then(|due| due.doing.clone());
-            act_on_words(model, words)
-        }
+        | Task::CatchUp { late: 0 } => match model.due().get(model.cursor().index).and_then(|due| due.doing.clone()) {
+            // A note of any plant ends the line of days away.
+            None if matches!(task, Task::CatchUp { .. }) => open(model, Verb::Note),
+            words => act_on_words(model, words),
+        },
         Task::OpenUp(_) => go_to(model, Page::Tonight),
+        Task::LookOver(_) => open(model, Verb::Note),
         Task::CoolDown(_) | Task::TakeOffHeat | Task::ToWarmth | Task::ToCool => open(model, Verb::Move),
         Task::Count | Task::Slow => open(model, Verb::Count),
         Task::SowAgain => {

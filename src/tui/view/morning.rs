@@ -201,10 +201,10 @@ fn due(model: &Model, index: usize, plan: &Plan, strip: &mut Strip, glyphs: &Gly
     let label = words::whose(due.batch.map(|(_, label)| label), &due.parts, on);
     strip.column(&label, plan.label, Align::Right, Role::Key).add(" ", Role::Text);
     let plant = words::plant(due.crop.as_ref(), due.variety.as_ref());
-    let of_place = matches!(
-        due.what,
-        Task::CoolDown(_) | Task::OpenUp(_) | Task::Cover(_) | Task::Uncover(_) | Task::PutOut(_) | Task::MoveOut(_)
-    );
+    let of_place = match due.what {
+        Task::CoolDown(_) | Task::LookOver(_) | Task::OpenUp(_) | Task::Cover(_) | Task::Uncover(_) => true,
+        task => matches!(task, Task::PutOut(_) | Task::MoveOut(_)),
+    };
     if plan.is_narrow() && of_place {
         strip.fill(&due.reason, plan.all, Role::Text);
         return;

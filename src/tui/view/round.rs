@@ -266,7 +266,7 @@ fn told(model: &Model, round: &Round, id: PartId, part: &Part, when: When, glyph
         Task::PrickOut | Task::PotOn | Task::PlantOut | Task::CatchUp { .. } => true,
         Task::Count | Task::Slow | Task::SowAgain | Task::ToWarmth | Task::ToCool => sowing.is_some(),
         Task::TakeOffHeat | Task::ClearForgotten => false,
-        Task::CoolDown(_) | Task::OpenUp(_) | Task::Cover(_) | Task::Uncover(_) => false,
+        Task::CoolDown(_) | Task::LookOver(_) | Task::OpenUp(_) | Task::Cover(_) | Task::Uncover(_) => false,
         Task::PutOut(_) | Task::MoveOut(_) | Task::OutOfCold(_) => false,
     };
     let due = model.board.due_in_full.iter().filter(|due| due.parts.iter().any(|part| part.id == id));

@@ -245,11 +245,21 @@ pub(super) fn draw(model: &Model, canvas: &mut Canvas<'_>) {
 fn last_lines(model: &Model, all: usize, most: usize, (places, nights): (usize, bool)) -> Vec<String> {
     let mut said: Vec<String> = Vec::new();
     let mut left = 0_usize;
-    for note in notes(model) {
-        let lines = wrap(&note, all.saturating_sub(2));
-        if left == 0 && said.len() + lines.len() < most { said.extend(lines) } else { left += 1 }
-    }
     let cold = &model.board.cold;
+    // The day's heat is said in any case: where it does not go whole, in short.
+    let hot = cold.too_hot.iter().map(|row| Some(row.in_short(model.board.on))).chain(std::iter::repeat(None));
+    for (note, short) in notes(model).into_iter().zip(hot) {
+        let lines = |text: &str| wrap(text, all.saturating_sub(2));
+        let (whole, short) = (lines(&note), short.map(|short| lines(&short)));
+        match short {
+            _ if left == 0 && said.len() + whole.len() < most => said.extend(whole),
+            Some(short) if said.len() + short.len() < most => {
+                said.extend(short);
+                left += 1;
+            }
+            _ => left += 1,
+        }
+    }
     let many = |count: usize, what: &str| match count {
         0 => None,
         1 => Some(format!("1 {what}")),

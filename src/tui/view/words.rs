@@ -75,6 +75,7 @@ pub(in crate::tui) fn urgency(due: &Due, glyphs: &Glyphs) -> (&'static str, Role
 pub(in crate::tui) fn task(task: Task) -> String {
     match task {
         Task::CoolDown(_) => "cool down".to_owned(),
+        Task::LookOver(_) => "look over".to_owned(),
         Task::OpenUp(_) => "open up".to_owned(),
         Task::Cover(_) => "cover".to_owned(),
         Task::Uncover(_) => "uncover".to_owned(),
