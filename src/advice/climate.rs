@@ -29,6 +29,8 @@ const LAST_READING_DAYS: u32 = 2;
 const LAST_NIGHT_SD: f64 = 3.5;
 /// A heater is believed unless the last low, or evening, read lies this far under what it is set to. Common practice, no source.
 const HEATER_SLACK: f64 = 2.0;
+/// By how much the air under the open sky or glass still falls from the evening to dawn, at least. Common practice, no source.
+const FALLS: f64 = 2.0;
 /// The swing of a spring day that nobody forecast, and its standard deviation in degrees (March to May in the NOAA
 /// series of `tests/data`).
 const ANY_SWING: (f64, f64) = (8.7, 3.3);
@@ -79,10 +81,10 @@ pub struct Night {
 }
 
 impl Night {
-    /// The same once the air there was read in its evening.
-    fn after_evening(&self, read: Celsius) -> Self {
-        let down = self.low.down_to(read);
-        Self { low: self.low.moved(down), leaf: self.leaf.moved(down), ..self.clone() }
+    /// The same where its low is likely no warmer than that.
+    fn no_warmer_than(self, low: Celsius) -> Self {
+        let down = self.low.down_to(low);
+        Self { low: self.low.moved(down), leaf: self.leaf.moved(down), ..self }
     }
 }
 
@@ -297,15 +299,18 @@ impl Climates {
     #[must_use]
     pub fn night(&self, place: PlaceId, morning: Date, cover: Cover) -> Option<Night> {
         let night = self.expected(place, morning, cover)?;
-        Some(match self.evening_before(place, morning) {
-            Some(read) => night.after_evening(read),
-            None => night,
-        })
+        let Some(read) = self.evening_before(place, morning) else { return Some(night) };
+        let climate = self.places.get(&place)?;
+        // What is kept warm holds what it had, and a mat some of it.
+        let is_kept = climate.house.is_some() || matches!(climate.heat, Heat::Held(_));
+        let kept = if cover == Cover::On { climate.night.effect().mean } else { 0.0 };
+        let falls = if is_kept { 0.0 } else { (FALLS - kept).max(0.0) };
+        Some(night.no_warmer_than(Celsius(read.0 - falls)))
     }
 
-    /// What was read in a place this evening, where a night is the one after it.
+    /// The coldest that was read in a place in the evening before a night that is to come.
     pub(super) fn evening_before(&self, place: PlaceId, morning: Date) -> Option<Celsius> {
-        self.read(place, self.on).evening.filter(|_| morning == after(self.on, 1))
+        self.read(place, morning).coldest.filter(|_| morning > self.on)
     }
 
     /// A night as it would be by the weather outside and the place's own climate.
@@ -391,7 +396,8 @@ impl Climates {
             (None, None, None) => outside.map(|outside| outside.high().0),
             (None, Some(_), _) => outside.map(|outside| propped(outside, means)),
         };
-        // It was no cooler than it was seen to be.
+        // It was no cooler, and its night no warmer, than it was seen to be.
+        let low = low.map(|low| read.coldest.map_or(low, |seen| low.min(seen.0)));
         let high = high.map(|high| read.hottest.map_or(high, |seen| high.max(seen.0)));
         self.within_bounds(place, day, low, high)
     }
@@ -428,7 +434,7 @@ impl Climates {
             let open = self.places.iter().filter(|(_, climate)| climate.is_open()).map(|(id, _)| *id);
             let read = open.filter_map(|place| self.evening_before(place, morning));
             let read = read.min_by(|a, b| a.0.total_cmp(&b.0));
-            let down = read.map_or(0.0, |read| outside.down_to(read));
+            let down = read.map_or(0.0, |read| outside.down_to(Celsius(read.0 - FALLS)));
             return Some((basis, Celsius(forecast.low.0 + down), error));
         }
         if morning != after(self.on, 1) {
@@ -497,14 +503,12 @@ impl Climates {
         }
     }
 
-    /// A heater in the night to a morning, as far as it is believed: by the last low read till then, or evening before it.
+    /// A heater in the night to a morning, as far as it is believed: by the last night till then of which anything was read.
     fn heat(&self, place: PlaceId, set: Option<Celsius>, morning: Date) -> Heat {
         let Some(set) = set else { return Heat::Unheated };
         let mut till_then = self.read.range((place, Date::MIN)..=(place, morning)).rev();
-        let last = till_then.find_map(|((_, day), read)| {
-            let evening = read.evening.filter(|_| *day < morning);
-            read.low.into_iter().chain(evening).map(|it| it.0).reduce(f64::min)
-        });
+        let last =
+            till_then.find_map(|(_, read)| read.low.into_iter().chain(read.coldest).map(|it| it.0).reduce(f64::min));
         match last {
             Some(low) if low < set.0 - HEATER_SLACK => Heat::Unheated,
             // A thermostat lets it go somewhat lower.

@@ -30,11 +30,10 @@ impl PlaceLow {
         Self { unheated: forecast_error.plus(lift).moved(forecast_low.0), held_at }
     }
 
-    /// Degrees, none or negative, by which it moves once the air was read in the evening: as far down as leaves one such night
-    /// in ten above that. Common practice, no source: by dawn it is colder than in the evening, but for a wind that turns.
+    /// Degrees, none or negative, by which it has to move to be as likely above a line as below it, or to stay under it.
     #[must_use]
-    pub fn down_to(&self, read: Celsius) -> f64 {
-        (read.0 - self.quantile(0.9).0).min(0.0)
+    pub fn down_to(&self, line: Celsius) -> f64 {
+        (line.0 - self.quantile(0.5).0).min(0.0)
     }
 
     /// This low so many degrees up, thermostat and all; down if negative.
@@ -82,13 +81,13 @@ mod tests {
     }
 
     #[test]
-    fn a_cold_evening_takes_the_night_down_with_it() {
-        // The 90th percentile of a standard normal is 1.2816 (printed table).
+    fn what_is_taken_down_keeps_its_spread() {
         let low = PlaceLow::new(Celsius(10.0), &Spread::normal(0.0, 2.0), &Spread::normal(0.0, 0.0), Heat::Unheated);
-        let read = |celsius| low.moved(low.down_to(Celsius(celsius)));
-        assert!((read(4.0).quantile(0.5).0 - (4.0 - 2.0 * 1.2816)).abs() < 1e-3);
-        assert!((read(4.0).quantile(0.9).0 - 4.0).abs() < 1e-3);
-        assert_eq!(read(14.0), low, "a mild evening says nothing of the night");
+        let taken = |celsius| low.moved(low.down_to(Celsius(celsius)));
+        assert!((taken(4.0).quantile(0.5).0 - 4.0).abs() < 1e-3);
+        // The 90th percentile of a standard normal is 1.2816 (printed table).
+        assert!((taken(4.0).quantile(0.9).0 - (4.0 + 2.0 * 1.2816)).abs() < 1e-3);
+        assert_eq!(taken(14.0), low, "never up");
     }
 
     #[test]

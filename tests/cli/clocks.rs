@@ -188,7 +188,7 @@ fn nights_of_23_and_25_hours_are_nights() {
     home.script(SEASON);
     let file = home.file("readings.csv");
     for night in ["2024-03-31", "2024-10-27"] {
-        let rows = [(0, 4.0), (1, 3.5), (2, 2.5), (2, 1.5), (3, 3.0), (9, 8.0), (14, 12.0)];
+        let rows = [(0, 4.0), (1, 3.5), (2, 2.5), (2, 1.5), (3, 3.0), (6, 4.0), (9, 8.0), (11, 9.0), (14, 12.0)];
         let rows: String = rows.iter().map(|(hour, celsius)| format!("{night} {hour:02}:30,{celsius}\n")).collect();
         std::fs::write(&file, format!("time,temperature C\n{rows}")).unwrap();
         for zone in ["Europe/Berlin", "UTC"] {

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::advice::part::days_between;
+use crate::advice::part::{after, days_between};
 use crate::journal::{Measured, Reading, SITTING, State};
 use crate::quantity::{Celsius, Date, PlaceId};
 
@@ -17,8 +17,8 @@ pub struct Extremes {
     pub latest: Option<Celsius>,
     /// The highest of highs and moments.
     pub hottest: Option<Celsius>,
-    /// The air of the last moment noted when the heat of the day was over: the night after it is no warmer.
-    pub evening: Option<Celsius>,
+    /// The coldest moment noted of the night before, from the end of the heat of the evening to noon: its low was no warmer.
+    pub coldest: Option<Celsius>,
 }
 
 /// What thermometers say of days.
@@ -78,11 +78,13 @@ pub(super) fn readings(state: &State, on: Date) -> Readings {
                 let day = days.entry(key).or_default();
                 (day.latest, day.hottest) = (Some(now), higher(day.hottest, now));
                 let moment = reading.moment(state.clock_ahead);
-                if moment.is_past_heat() {
-                    day.evening = Some(now);
-                }
                 if in_house && moment.is_night() {
                     day.low = lower(day.low, now);
+                }
+                let morning = if moment.is_past_heat() { after(reading.on, 1) } else { reading.on };
+                if moment.is_past_heat() || moment.is_morning() {
+                    let night = days.entry((reading.place, morning)).or_default();
+                    night.coldest = lower(night.coldest, now);
                 }
             }
             _ => {}
