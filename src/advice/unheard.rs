@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::journal::{Part, State};
+use crate::journal::{Measured, Part, State};
 use crate::quantity::{Date, PartId};
 use crate::trade::Trade;
 
@@ -44,14 +44,22 @@ pub(super) fn days_noted(state: &State, on: Date) -> impl Iterator<Item = Date> 
 }
 
 /// Days on which somebody was there, by the day asked about: something was noted of plants or covers, a forecast was noted, or
-/// a thermometer read. A file of several days' readings says of none of them that anybody was there.
-fn days_there(state: &State, on: Date) -> BTreeSet<Date> {
-    let mut read: BTreeMap<_, (Date, Date)> = BTreeMap::new();
+/// a thermometer read. A file of several days' readings says of none of them that anybody was there; a highest that was typed
+/// in the morning, and so is of the day before, makes no file of what was typed with it.
+pub(super) fn days_there(state: &State, on: Date) -> BTreeSet<Date> {
+    let (mut read, mut files): (BTreeMap<_, Date>, BTreeSet<_>) = (BTreeMap::new(), BTreeSet::new());
     for reading in &state.readings {
-        let (first, last) = read.entry(reading.by).or_insert((reading.on, reading.on));
-        (*first, *last) = ((*first).min(reading.on), (*last).max(reading.on));
+        let is_highest = matches!(reading.measured, Measured::Maximum(_));
+        if *read.entry((reading.by, is_highest)).or_insert(reading.on) != reading.on {
+            files.insert(reading.by);
+        }
     }
-    let typed = read.into_values().filter(|(first, last)| first == last).map(|(day, _)| day);
+    // Who typed both was there on the later.
+    let mut typed: BTreeMap<_, Date> = BTreeMap::new();
+    for ((by, _), day) in read.into_iter().filter(|((by, _), _)| !files.contains(by)) {
+        typed.entry(by).and_modify(|latest| *latest = day.max(*latest)).or_insert(day);
+    }
+    let typed = typed.into_values();
     let forecast = state.forecasts.values().map(|forecast| forecast.noted);
     let (typed, forecast) = (typed.filter(|day| *day <= on), forecast.filter(|day| *day <= on));
     days_noted(state, on).chain(typed).chain(forecast).collect()

@@ -34,10 +34,18 @@ pub struct HardeningStep {
     pub min_day: Celsius,
     /// A night colder than this is spent in.
     pub min_night: Celsius,
-    /// What to do.
+    /// What to do, with `{lid}` for what a frame has and what one walks into has not.
     pub how: String,
     /// Who says so.
     pub source: Source,
+}
+
+impl HardeningStep {
+    /// What to do, in words, where what is opened is called so.
+    #[must_use]
+    pub fn how_with(&self, lid: &str) -> String {
+        self.how.replace("{lid}", lid)
+    }
 }
 
 /// Schedules by class, with those of crops that are hardened otherwise.

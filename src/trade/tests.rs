@@ -383,3 +383,17 @@ proptest::proptest! {
         let _ = trade.with_overrides(&format!("[crop.tomato]\n{key} = {value}"), "figures.toml");
     }
 }
+
+#[test]
+fn steps_of_hardening_name_a_lid_only_where_it_is_put_in() {
+    let trade = Trade::built_in().unwrap();
+    let steps = trade.crops().flat_map(|crop| trade.hardening(crop));
+    let (mut with, mut all) = (0, 0);
+    for step in steps {
+        let (lid, door) = (step.how_with("lid"), step.how_with("door and vents"));
+        let words: Vec<&str> = door.split(|letter: char| !letter.is_alphabetic()).collect();
+        assert!(!words.contains(&"lid") && !door.contains('{') && !lid.contains('{'), "{door}");
+        (with, all) = (with + usize::from(lid != door), all + 1);
+    }
+    assert!(0 < with && with < all);
+}

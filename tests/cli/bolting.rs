@@ -109,3 +109,18 @@ fn an_old_note_of_leaves_is_asked_about_once_and_a_new_one_counts_what_came_betw
     );
     assert!(told(&home, on + Days::new(3)).is_empty(), "no news any more");
 }
+
+/// Half of the dose is when it is spoken of: common practice, no source.
+#[test]
+fn an_old_note_is_asked_about_from_half_of_the_dose_on() {
+    let leek = &KINDS[2];
+    for (cold, asks) in [(6, false), (8, true)] {
+        let home = in_the_cold(leek.crop, &[Some(3)], leek.air, cold - 1);
+        let warm =
+            (cold..=34).map(|day| format!("reading frame --min 14 --max 18 --on {}\n", noted() + Days::new(day)));
+        home.script(&warm.collect::<String>());
+        let on = noted() + Days::new(31);
+        let said = home.does(&format!("cold --on {on}"));
+        assert_eq!(said.contains("count the leaves of 1a leek"), asks, "{cold} days of 14: {said}");
+    }
+}

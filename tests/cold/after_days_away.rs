@@ -133,6 +133,10 @@ fn who_notes_readings_is_not_told_that_nothing_was_noted() {
     assert!(!said("2024-04-25") && !said("2024-05-01") && said("2024-05-02"));
     home.does("forecast set 2024-05-03 --low 8 --high 16 --on 2024-05-02");
     assert!(!said("2024-05-02"));
+    // A logger's file is no word of who was there.
+    std::fs::write(home.file("week.csv"), "date,min,max\n2024-05-07,8,18\n2024-05-08,8,18\n2024-05-09,8,18\n").unwrap();
+    home.does("reading import week.csv --place frame --on 2024-05-09");
+    assert!(said("2024-05-09"));
 }
 
 /// What is carried out for the day and what moves for good are not headed alike.

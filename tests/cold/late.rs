@@ -1,12 +1,12 @@
 //! What is late for its bed goes to it: soft or hardened, only nights that may kill keep it back; and whether a night keeps plants
 //! back is one answer at every hour of a day. The real binary, and the pages by their hour.
 
-#![allow(clippy::unwrap_used, reason = "a test may stop on the first surprise")]
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test may stop on the first surprise")]
 
 use chrono::Days;
 use serde_json::Value;
 use tempfile::TempDir;
-use thumbpot::advice::cold;
+use thumbpot::advice::{DuskMove, Outlooks, cold, due};
 use thumbpot::desk::Desk;
 use thumbpot::grammar::AfterRefusal;
 use thumbpot::quantity::{Date, DeviceId, Moment};
@@ -119,4 +119,100 @@ fn a_night_keeps_plants_back_at_every_hour_or_at_none() {
         if waiting[0] { waits += 1 } else { goes += 1 }
     }
     assert!(goes > 5 && waits > 5, "{goes} go, {waits} wait");
+}
+
+/// Tomatoes hardened in May, in a frame, and mild nights; the soil of the plot was read today.
+fn tomatoes_by_the_plot(on: &str, soil: f64, low: f64) -> Home {
+    let mut lines = format!(
+        "{PLACES}sow tomato First --seeds 12 --in 9cm-potx12 --at kitchen/sill --on 2026-03-28
+         count 1 12 --on 2026-04-08\n"
+    );
+    for day in day("2026-05-10").iter_days().take(20) {
+        lines.push_str(&format!("out 1a frame --on {day}\nin 1a --on {day}\n"));
+    }
+    lines.push_str(&format!("move 1a frame/left --on {on}\nreading veg --soil {soil} --on {on}\n"));
+    lines.push_str(&nights(day(on), 6, low, low + 6.0));
+    let home = Home::empty();
+    home.script(&lines);
+    home
+}
+
+/// What it wants, 15.6 C: lists of Univ. Georgia and Texas A&M. How much colder will do once it is late: common practice, no
+/// source.
+#[test]
+fn soil_a_little_too_cold_keeps_nothing_late_from_its_bed() {
+    const LATE: &str = "soil 14.5 C, and it wants 15.6 C: late, so out all the same, it stands still until that warms";
+    let task_of = |home: &Home, on: &str| {
+        let all = home.json(&format!("due --on {on}"))["rows"].as_array().unwrap().clone();
+        all.into_iter().find(|row| row["what"] == "plant out").unwrap()
+    };
+    let on = "2026-05-30";
+    let home = tomatoes_by_the_plot(on, 14.5, 12.0);
+    let (listed, task) = (plant_out(&home, on), task_of(&home, on));
+    assert!(listed["doing"].is_null() && task["urgency"] == "wait", "{listed} {task}");
+    for on in ["2026-06-01", "2026-06-20", "2026-07-10"] {
+        let home = tomatoes_by_the_plot(on, 14.5, 12.0);
+        let (listed, task) = (plant_out(&home, on), task_of(&home, on));
+        assert!(listed["doing"].is_string() && task["urgency"] != "wait", "{on}: {listed} {task}");
+        let batch = home.does(&format!("batch 1 --on {on}"));
+        let told = home.does(&format!("plant-out 1a 12 --to veg --on {on}"));
+        for said in [listed["reason"].as_str().unwrap(), task["reason"].as_str().unwrap(), &batch, &told] {
+            let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
+            assert!(said.contains(LATE), "{on}: {said}");
+            assert!(!said.contains("not yet") && !said.contains("early") && !said.contains("kept back"), "{said}");
+        }
+    }
+    for (soil, goes) in [(12.7, true), (12.5, false)] {
+        let home = tomatoes_by_the_plot("2026-06-05", soil, 12.0);
+        let listed = plant_out(&home, "2026-06-05");
+        assert_eq!(listed["doing"].is_string(), goes, "{listed}");
+    }
+    // While a night is waited out, nothing is said of going all the same.
+    let home = tomatoes_by_the_plot("2026-06-05", 14.5, 0.0);
+    let listed = plant_out(&home, "2026-06-05");
+    assert!(listed["doing"].is_null() && !listed.to_string().contains("all the same"), "{listed}");
+    // A tender kind is told from which day nights that only check it count no more.
+    let listed = plant_out(&tomatoes_by_the_plot(on, 17.0, 4.0), on);
+    assert!(listed.to_string().contains("from 1 Jun at the latest only what may kill counts"), "{listed}");
+}
+
+/// A line of an evening's work says of the worst what it says, and names the others. Common practice, no source.
+#[test]
+fn one_cover_over_several_is_asked_for_by_the_worst_of_them() {
+    let folder = TempDir::new().unwrap();
+    let (path, device) = (folder.path().join("journal.db"), DeviceId(Uuid::from_u128(14)));
+    let mut desk = Desk::open_with(&path, device, Trade::built_in().unwrap(), Durability::Unsynced).unwrap();
+    let on = day("2026-04-10");
+    let mut lines = PLACES.to_owned();
+    for (number, crop) in (1..).zip(["cabbage", "lettuce", "celery"]) {
+        lines.push_str(&format!("sow {crop} First --seeds 6 --in 9cm-potx6 --at kitchen --on 2026-03-01\n"));
+        lines.push_str(&format!("count {number} 6 --on 2026-03-15\nmove {number}a frame/left --on 2026-04-08\n"));
+    }
+    desk.run(&lines, on, AfterRefusal::Stop, |_, _| {}).unwrap();
+    let mut nights_seen = 0;
+    for half in -16..=16 {
+        desk.run(&nights(on, 3, f64::from(half) / 2.0, 12.0), on, AfterRefusal::Stop, |_, _| {}).unwrap();
+        let (state, at) = (desk.state(on).unwrap(), Moment { on, hour: Some(18) });
+        let page = cold(&state, desk.trade(), at);
+        let chance = |row: &&thumbpot::advice::Dusk| row.risk.map_or(0.0, |risk| risk.chance);
+        let rows: Vec<_> = page.dusk.iter().filter(|row| row.what == DuskMove::Cover).collect();
+        let Some(worst) = rows.iter().copied().max_by(|a, b| chance(a).total_cmp(&chance(b))) else { continue };
+        if rows.len() < 2 || rows.iter().filter(|row| chance(row) == chance(&worst)).count() > 1 {
+            continue;
+        }
+        nights_seen += 1;
+        let work = due(&state, desk.trade(), &Outlooks::default(), at);
+        let asked: Vec<_> = work.iter().filter(|row| row.reason.starts_with("cover frame tonight")).collect();
+        let [row] = asked.as_slice() else { panic!("{asked:?}") };
+        let (first, _) =
+            row.reason.split_once(": leaves").or(row.reason.split_once(": about")).unwrap_or((&row.reason, ""));
+        assert!(
+            first.starts_with(&format!("cover frame tonight: {}a {}", worst.label.number, worst.crop)),
+            "{half}: {}",
+            row.reason
+        );
+        assert!(row.reason.ends_with(&worst.reason), "{half}: {} / {}", row.reason, worst.reason);
+        assert!(rows.iter().all(|one| first.contains(&format!("{}a", one.label.number))), "{half}: {first}");
+    }
+    assert!(nights_seen > 2, "{nights_seen}");
 }

@@ -231,7 +231,7 @@ fn a_place_whose_plants_come_in_for_their_step_says_so() {
         let said = home.does(&format!("{report} --on 2024-04-12"));
         said.lines().find(|line| line.starts_with(name)).unwrap_or_else(|| panic!("{said}")).to_owned()
     };
-    let some = "1 in for the night, the rest may stay";
+    let some = "1 part in for the night, the rest may stay";
     let all = "out for the day: in before dusk";
     assert!(line("cold", "frame").contains(&format!("{some}; air")), "{}", line("cold", "frame"));
     assert!(line("cold", "yard").contains(&format!("{all}; air")), "{}", line("cold", "yard"));
@@ -253,4 +253,51 @@ fn a_place_whose_plants_come_in_for_their_step_says_so() {
     );
     home.does("in --on 2024-04-12");
     assert_eq!(found("frame")["verdict"], "safe");
+}
+
+/// Of what comes in the parts are counted, and of what stays the odds are said where it is not safe.
+#[test]
+fn a_place_says_how_many_parts_come_in_and_the_odds_of_the_rest() {
+    let home = Home::empty();
+    home.script(
+        "place add sill --kind windowsill --light full --on 2024-01-01
+         place add frame --kind 'cold frame' --on 2024-01-01
+         bench add sill/long --size 2400x400mm --on 2024-01-01
+         bench add sill/wide --size 2400x400mm --on 2024-01-01
+         sow kale First --seeds 6 --in 9cm-potx6 --at sill/long --on 2024-03-01
+         count 1 6 --on 2024-03-08
+         move 1a sill/wide --count 3 --on 2024-03-20
+         sow tomato Third --seeds 6 --in 9cm-potx6 --at sill/long --on 2024-03-01
+         count 2 6 --on 2024-03-12
+         move 2a frame --on 2024-04-11
+         out 1a 1b frame --on 2024-04-12",
+    );
+    let (mut safe, mut likely) = (0, 0);
+    for low in (44..=52).map(|fifth| f64::from(fifth) / 5.0) {
+        home.does(&format!("forecast set 2024-04-13 --low {low} --high 14 --on 2024-04-12"));
+        let row = rows(&home, "cold --on 2024-04-12", "place").into_iter().find(|row| row["place"] == "frame").unwrap();
+        if row["verdict"] != "in for the night" {
+            continue;
+        }
+        assert_eq!(row["come_in"], 2, "{row}");
+        let said = home.does("cold --on 2024-04-12");
+        let said = said.lines().find(|line| line.starts_with("frame")).unwrap().to_owned();
+        let begin = "2 parts in for the night, the rest may stay";
+        let stays = home.json("cold --on 2024-04-12")["rows"].as_array().unwrap().clone();
+        let stays = stays.into_iter().find(|row| row["row"] == "dusk" && row["crop"] == "tomato").unwrap();
+        assert_eq!(row["chance"], stays["chance"], "{row} {stays}");
+        match row["rest"].as_str().unwrap() {
+            "safe" => {
+                safe += 1;
+                assert!(said.contains(&format!("{begin}; air")), "{said}");
+            }
+            "may stay" => {
+                likely += 1;
+                let odds = thumbpot::advice::odds(stays["chance"].as_f64().unwrap());
+                assert!(said.contains(&format!("{begin}, {odds} to fall under a floor; air")), "{said}");
+            }
+            other => assert_eq!(other, "not known", "{said}"),
+        }
+    }
+    assert!(safe > 0 && likely > 0, "{safe} safe, {likely} likely");
 }

@@ -238,6 +238,36 @@ reading veg --soil 17 --on 2026-05-26\n",
     assert!(hint.contains(odds), "{hint} against {waits}");
 }
 
+/// Of several parts one that waits is spoken of before one that has only a remark, however long.
+#[test]
+fn the_form_for_planting_out_speaks_of_the_part_that_waits() {
+    let mut garden = String::from(
+        "place add veg --kind plot --on 2026-01-01
+place add kitchen --kind windowsill --on 2026-01-01
+place add yard --kind 'standing ground' --on 2026-01-01
+bench add kitchen/sill --size 1200x600mm --on 2026-01-01
+bench add kitchen/wide --size 1200x600mm --on 2026-01-01
+sow tomato First --seeds 12 --in 9cm-potx12 --at kitchen/sill --on 2026-03-28
+count 1 12 --on 2026-04-08
+move 1a kitchen/wide --count 6 --on 2026-04-20
+reading veg --soil 14.5 --on 2026-06-05\n",
+    );
+    for day in 10..=29 {
+        garden.push_str(&format!("out 1a yard --on 2026-05-{day:02}\nin 1a --on 2026-05-{day:02}\n"));
+    }
+    garden.push_str("move 1a yard --on 2026-05-30\n");
+    for day in 5..=11 {
+        garden.push_str(&format!("forecast set 2026-06-{day:02} --low 12 --high 18 --on 2026-06-05\n"));
+    }
+    let mut sitting = Sitting::of_day(&garden, "2026-06-05".parse().unwrap());
+    let rows = &sitting.model.board.cold.plant_out;
+    let lacking = |waits: bool| rows.iter().find(|row| row.waits == waits).unwrap().lacking.join("; ");
+    assert!(lacking(false).len() > lacking(true).len(), "{} against {}", lacking(false), lacking(true));
+    sitting.on(1).types("f");
+    let hints: String = form(&sitting).fields.iter().map(|field| field.hint.as_str()).collect();
+    assert!(hints.contains("not yet: not hardened off") && !hints.contains("all the same"), "{hints}");
+}
+
 /// The heat of the day is on the page before dusk of a telephone too.
 #[test]
 fn the_days_heat_is_said_on_forty_columns() {

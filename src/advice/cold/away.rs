@@ -1,7 +1,6 @@
 //! After days in which nothing was noted of any plant: one line, with what to look at first, until something is.
 
-use crate::journal::State;
-use crate::quantity::{Date, PlaceId};
+use crate::quantity::PlaceId;
 
 use super::Eve;
 use super::dusk::quoted;
@@ -10,7 +9,7 @@ use super::hardening_off::{HardeningRow, outing, was_asked_for};
 use super::ladder::Ladder;
 use crate::advice::due::{DAYS_AWAY, last_noted};
 use crate::advice::part::{PartAt, days_between, listed};
-use crate::advice::unheard::was_away;
+use crate::advice::unheard::{days_there, was_away};
 use crate::advice::why::Why;
 
 /// Days without a note of anything after which all that stands is to be caught up on, as what is carried out and in is after
@@ -46,13 +45,6 @@ fn puts_out_again(row: &HardeningRow) -> bool {
     row.for_good.is_none() && row.doing.is_some() && row.ladder.has_begun()
 }
 
-/// The latest day on which anything at all was noted, readings and forecasts too: who notes those is there.
-fn last_there(state: &State, on: Date) -> Option<Date> {
-    let readings = state.readings.iter().map(|reading| reading.on);
-    let forecasts = state.forecasts.values().map(|forecast| forecast.noted);
-    readings.chain(forecasts).filter(|day| *day <= on).max().max(last_noted(state, on))
-}
-
 /// One line after days away, however long, until something is noted of a plant; `None` before, and where nothing stands.
 pub(super) fn catch_up(eve: &Eve<'_>, groups: &[Group], rows: &[HardeningRow]) -> Option<CatchUp> {
     let last = last_noted(eve.state, eve.on)?;
@@ -69,7 +61,7 @@ pub(super) fn catch_up(eve: &Eve<'_>, groups: &[Group], rows: &[HardeningRow]) -
     let left: Vec<&Group> = groups.iter().filter(left).collect();
     let is_carried = |group: &Group| left.iter().any(|it| std::ptr::eq(*it, group));
     let carried = !left.is_empty();
-    let gone = last_there(eve.state, eve.on).map_or(away, |last| days_between(last, eve.on));
+    let gone = days_there(eve.state, eve.on).last().map_or(away, |last| days_between(*last, eve.on));
     if !carried && gone < WEEK_AWAY {
         return None;
     }

@@ -8,6 +8,7 @@ use crate::science::heat::Vent;
 use crate::trade::Trade;
 
 use super::Eve;
+use super::dusk::Dusk;
 use super::going_out::{self, GoingOut, ToFrame};
 use super::groups::{Group, groups};
 use super::hardening_off::HardeningRow;
@@ -154,27 +155,31 @@ impl<'a> Day<'a> {
             Some(DayWork { what: ByDay::Cover, place, harms, parts: Vec::new(), reason, doing, why })
         });
         let mut work: Vec<DayWork> = beds.collect();
+        let mut in_pots: Vec<(PlaceId, Vec<Dusk>)> = Vec::new();
         for row in dusk::dusk(&eve, &self.groups).into_iter().filter(|row| row.what == DuskMove::Cover) {
-            if let Some(told) = work.iter_mut().find(|told| told.place == row.place) {
-                told.harms |= likelier_than_not(row.risk);
-                told.parts.extend(row.parts);
+            match in_pots.iter_mut().find(|(place, _)| *place == row.place) {
+                Some((_, rows)) => rows.push(row),
+                None => in_pots.push((row.place, vec![row])),
+            }
+        }
+        for (place, mut rows) in in_pots {
+            // The worst speaks for them.
+            let chance = |row: &Dusk| row.risk.map_or(0.0, |risk| risk.chance);
+            rows.sort_by(|a, b| chance(b).total_cmp(&chance(a)));
+            let harms = rows.iter().any(|row| likelier_than_not(row.risk));
+            let parts: Vec<PartAt> = rows.iter().flat_map(|row| row.parts.iter().cloned()).collect();
+            if let Some(told) = work.iter_mut().find(|told| told.place == place) {
+                told.harms |= harms;
+                told.reason = format!("{}; and over {} there", told.reason, listed(&parts, eve.on));
+                told.parts.extend(parts);
                 continue;
             }
-            work.push(DayWork {
-                what: ByDay::Cover,
-                place: row.place,
-                harms: likelier_than_not(row.risk),
-                reason: format!(
-                    "cover {} tonight: {} {}: {}",
-                    eve.name(row.place),
-                    listed(&row.parts, eve.on),
-                    row.crop,
-                    row.reason
-                ),
-                parts: row.parts,
-                doing: row.doing,
-                why: row.why,
-            });
+            let Some(worst) = rows.into_iter().next() else { continue };
+            let others = parts.get(worst.parts.len()..).filter(|others| !others.is_empty());
+            let others = others.map_or_else(String::new, |others| format!(" and {}", listed(others, eve.on)));
+            let (name, first) = (eve.name(place), listed(&worst.parts, eve.on));
+            let reason = format!("cover {name} tonight: {first} {}{others}: {}", worst.crop, worst.reason);
+            work.push(DayWork { what: ByDay::Cover, place, harms, parts, reason, doing: worst.doing, why: worst.why });
         }
         work
     }

@@ -7,7 +7,7 @@ use crate::science::cold_risk::Advice;
 use super::groups::{Floor, Group};
 use super::nights::REACH;
 use super::planting::{Nights, planting};
-use super::risk::{LATE, LATE_AND_SOFT, Risk, odds, risk_of};
+use super::risk::{LATE, LATE_AND_SOFT, LATE_IN_COOL_SOIL, Risk, odds, risk_of};
 use super::slow::{COLDER, no_nights_in};
 use super::{Eve, LEAF_NOTE};
 use crate::advice::climate::{Cover, Night};
@@ -189,6 +189,8 @@ fn going_out(eve: &Eve<'_>, group: &Group, part: &PartAt) -> Option<GoingOut> {
     lacking.extend(waits_for_one.map(|words| format!("{words}: wait for a forecast")));
     let waits = !lacking.is_empty();
     // Of what goes out all the same nothing is said while it waits.
+    let is_in_cool_soil = planting.soil_late.is_some();
+    lacking.extend(planting.soil_late.filter(|_| !waits));
     lacking.extend(planting.bolts_late.filter(|_| !waits));
     let is_but = !lacking.is_empty();
     lacking.extend(unknown.filter(|_| eve.state.forecasts.is_empty()));
@@ -203,6 +205,9 @@ fn going_out(eve: &Eve<'_>, group: &Group, part: &PartAt) -> Option<GoingOut> {
     }
     if planting.soft_late.is_some() {
         why = why.practice(LATE_AND_SOFT);
+    }
+    if is_in_cool_soil {
+        why = why.practice(LATE_IN_COOL_SOIL);
     }
     if let Some(figure) = crop.plant_out_soil() {
         why = why.figure("soil from", &figure);

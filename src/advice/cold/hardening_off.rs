@@ -152,10 +152,10 @@ pub(super) fn row(eve: &Eve<'_>, group: &Group) -> Option<HardeningRow> {
 /// What a step asks for, in words; what one walks into has a door and vents and no lid.
 fn how(eve: &Eve<'_>, group: &Group, step: &HardeningStep) -> String {
     let kind = eve.state.places.get(&group.place).map(|place| place.kind);
-    match kind {
-        Some(PlaceKind::Greenhouse | PlaceKind::Tunnel) => step.how.replace("lid ", "door and vents "),
-        _ => step.how.clone(),
-    }
+    step.how_with(match kind {
+        Some(PlaceKind::Greenhouse | PlaceKind::Tunnel) => "door and vents",
+        _ => "lid",
+    })
 }
 
 /// True when they were out on several days of the last week; of the last week of notes, where days went by of which nobody

@@ -20,6 +20,9 @@ use crate::advice::part::{PartAt, after};
 use crate::advice::ready::{Step, ready_of};
 use crate::advice::window::first_after_frost;
 
+/// How much colder than they want it the soil may be for plants that are late. Common practice, no source.
+const COOL_SOIL: f64 = 3.0;
+
 /// The nights forecast in a bed, for some plants.
 pub(super) enum Nights {
     /// None is forecast.
@@ -48,7 +51,7 @@ pub(super) struct BadNight {
     wants: Celsius,
     /// The chance under a fleece, where that would do.
     under_fleece: Option<f64>,
-    /// The day from which a night that only checks them is waited out no more.
+    /// For tender kinds, the day from which a night that only checks them is waited out no more.
     until: Option<Date>,
 }
 
@@ -107,6 +110,8 @@ pub(super) struct Planting {
     pub(super) soil: Option<(Date, Celsius)>,
     /// That it is too cold.
     pub(super) cold_soil: Option<String>,
+    /// That it is a little too cold, where it is no reason to wait any longer.
+    pub(super) soil_late: Option<String>,
     /// For tender kinds, that nobody read it.
     pub(super) soil_not_read: Option<String>,
 }
@@ -190,8 +195,10 @@ pub(super) fn planting(eve: &Eve<'_>, group: &Group, part: &PartAt, crop: &Crop,
     });
     let wants = crop.plant_out_soil().filter(|_| !under_cover);
     let soil = wants.as_ref().and_then(|_| soil(state, place, on));
-    let cold_soil = wants.as_ref().zip(soil).filter(|(wants, (_, soil))| *soil < wants.low);
-    let cold_soil = cold_soil.map(|(wants, (_, soil))| format!("soil {soil}, and it wants {}", wants.low));
+    let (cold_soil, soil_late) = match wants.as_ref().zip(soil) {
+        Some((wants, (_, soil))) if soil < wants.low => cold_soil(soil, wants.low, is_late),
+        _ => (None, None),
+    };
     let is_tender = group.floor.is_some_and(|floor| floor.class == Hardiness::Tender);
     let unread = wants.filter(|_| is_tender && soil.is_none());
     let soil_not_read = unread.map(|wants| format!("no soil reading this week, and it wants {}", wants.low));
@@ -208,7 +215,17 @@ pub(super) fn planting(eve: &Eve<'_>, group: &Group, part: &PartAt, crop: &Crop,
         nights,
         soil,
         cold_soil,
+        soil_late,
         soil_not_read,
+    }
+}
+
+/// That soil is too cold, as a reason to wait or, late and by little, as a word to who plants all the same.
+fn cold_soil(soil: Celsius, wants: Celsius, is_late: bool) -> (Option<String>, Option<String>) {
+    let said = format!("soil {soil}, and it wants {wants}");
+    match is_late && wants.0 - soil.0 <= COOL_SOIL {
+        true => (None, Some(format!("{said}: late, so out all the same, it stands still until that warms"))),
+        false => (Some(said), None),
     }
 }
 
@@ -249,8 +266,8 @@ fn nights_there(eve: &Eve<'_>, group: &Group, crop: &Crop, place: Option<PlaceId
     let near = nights.iter().filter(|night| night.ahead <= REACH && !night.counted.is_guess);
     match (bad, near.max_by(|a, b| a.counted.chance.total_cmp(&b.counted.chance))) {
         (Some(ahead), _) => {
-            // From the next day they are late.
-            let until = latest.filter(|_| !is_late).map(|latest| after(latest, 1));
+            // From the next day they are late. Of other kinds what their bed is fleeced against counts then too.
+            let until = latest.filter(|_| is_tender && !is_late).map(|latest| after(latest, 1));
             Nights::Bad(BadNight { until, ..bad_night(eve, place, ahead) })
         }
         (None, Some(Ahead { morning, counted, .. })) => {
@@ -342,6 +359,7 @@ pub fn too_early(state: &State, trade: &Trade, id: PartId, bed: Option<&str>, on
     // As the list has it: what nobody knows is no reason to wait by itself.
     let is_early = !doubts.is_empty();
     doubts.extend(planting.soft_late.filter(|_| !is_early));
+    doubts.extend(planting.soil_late.filter(|_| !is_early));
     doubts.extend(planting.bolts_late.filter(|_| !is_early));
     doubts.extend(unknown.clone());
     if is_early || unknown.is_some() {

@@ -25,6 +25,10 @@ pub(super) const LATE: &str = "past its last good day, and hardened, only what m
 pub(super) const LATE_AND_SOFT: &str = "past its last good day, and out as long as hardening takes, only what may kill it keeps it from its bed, soft as it is: it \
      suffers more by waiting";
 
+/// Why one past its time goes into soil that is a little too cold. Common practice, no source.
+pub(super) const LATE_IN_COOL_SOIL: &str =
+    "past its last good day, soil no more than 3 C too cold is no reason to wait: a crowded pot checks it as much";
+
 /// Tonight for some plants in one place.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Risk {

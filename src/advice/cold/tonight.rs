@@ -7,7 +7,7 @@ use crate::science::cold_risk::Advice;
 use super::dusk::{Dusk, DuskMove};
 use super::groups::Group;
 use super::planted::PlantedOut;
-use super::risk::SPOKEN_OF;
+use super::risk::{SPOKEN_OF, odds};
 use super::{Eve, planted};
 use crate::advice::climate::{Basis, Cover, Night};
 
@@ -55,28 +55,34 @@ pub struct PlaceTonight {
     /// The batch there with the highest working floor, and that floor; where some come in that the cold would spare, of those
     /// that stay.
     pub tenderest: Option<(BatchLabel, CropName, Celsius)>,
-    /// The chance, 0 to 1, that leaves fall under the floor of what stands it least; `None` when nothing is known.
+    /// The chance, 0 to 1, that leaves fall under the floor of what stands it least; where some come in that the cold would
+    /// spare, of those that stay; `None` when nothing is known.
     pub chance: Option<f64>,
     /// What tonight holds for it.
     pub verdict: Verdict,
-    /// How many lines of [`Cold::dusk`] bring plants in from there.
+    /// How many parts come in from there.
     pub come_in: usize,
     /// What tonight holds for those that stay: unknown, likely or safe; `None` where all of them come in.
     pub rest: Option<Verdict>,
 }
 
 impl PlaceTonight {
-    /// What is done there where some come in that tonight's cold would spare: `3 in for the night, the rest may stay`, or
-    /// shorter; `None` for every other verdict, which is its own word.
+    /// What is done there where some come in that tonight's cold would spare: `3 parts in for the night, the rest may
+    /// stay`, or shorter; `None` for every other verdict, which is its own word.
     #[must_use]
     pub fn in_for_the_night(&self, is_short: bool) -> Option<String> {
         let many = self.come_in;
+        let parts = if many == 1 { "1 part".to_owned() } else { format!("{many} parts") };
+        let odds = self.chance.map(odds).unwrap_or_default();
         (self.verdict == Verdict::InForTheNight).then(|| match (self.rest, is_short) {
             (None, false) => "out for the day: in before dusk".to_owned(),
             (None, true) => "in by dusk".to_owned(),
             (Some(_), true) => format!("{many} in by dusk"),
-            (Some(Verdict::Unknown), false) => format!("{many} in for the night, of the rest nothing is known"),
-            (Some(_), false) => format!("{many} in for the night, the rest may stay"),
+            (Some(Verdict::Unknown), false) => format!("{parts} in for the night, of the rest nothing is known"),
+            (Some(Verdict::Likely), false) => {
+                format!("{parts} in for the night, the rest may stay, {odds} to fall under a floor")
+            }
+            (Some(_), false) => format!("{parts} in for the night, the rest may stay"),
         })
     }
 }
@@ -97,9 +103,6 @@ pub(super) fn places(eve: &Eve<'_>, groups: &[Group], dusk: &[Dusk], planted: &[
         let worst =
             dusk.iter().filter(|row| row.place == *id && row.risk.is_some_and(|risk| risk.advice == Advice::Act));
         let worst = worst.map(|row| row.what).min();
-        let chances = here.iter().filter_map(|group| Some(eve.risk(group, *id, climate.cover)?.chance));
-        let chances = chances.chain(in_ground.map(|bed| bed.risk.chance));
-        let chance = chances.chain(under_cover.map(|(.., risk)| risk.chance)).max_by(f64::total_cmp);
         let coming: Vec<&Dusk> = dusk.iter().filter(|row| row.place == *id && row.what == DuskMove::BringIn).collect();
         let comes_in = |group: &Group| coming.iter().any(|row| row.parts == group.parts);
         let (in_at_night, stay): (Vec<&Group>, Vec<&Group>) = here.iter().copied().partition(|group| comes_in(group));
@@ -122,6 +125,9 @@ pub(super) fn places(eve: &Eve<'_>, groups: &[Group], dusk: &[Dusk], planted: &[
         };
         // Beside what comes in anyway, what stays.
         let counts = if verdict == Verdict::InForTheNight && !stay.is_empty() { &stay } else { &here };
+        let chances = counts.iter().filter_map(|group| Some(eve.risk(group, *id, climate.cover)?.chance));
+        let chances = chances.chain(in_ground.map(|bed| bed.risk.chance));
+        let chance = chances.chain(under_cover.map(|(.., risk)| risk.chance)).max_by(f64::total_cmp);
         let tenderest = counts.iter().filter_map(|group| Some((group, group.floor.as_ref()?.now)));
         let tenderest = tenderest.map(|(group, floor)| (group.label, group.crop.clone(), floor));
         let of_bed = in_ground.and_then(|bed| Some((bed.batch.1, bed.crops.first()?.0.clone(), bed.risk.floor)));
@@ -140,7 +146,7 @@ pub(super) fn places(eve: &Eve<'_>, groups: &[Group], dusk: &[Dusk], planted: &[
             tenderest,
             chance,
             verdict,
-            come_in: coming.len(),
+            come_in: coming.iter().map(|row| row.parts.len()).sum(),
             rest: (!stay.is_empty() || under_cover.is_some()).then_some(staying),
         });
     }

@@ -14,6 +14,7 @@ mod outlook;
 mod packet;
 mod pages;
 mod planted;
+mod presence;
 mod ready;
 mod rows;
 mod space;

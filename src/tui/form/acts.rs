@@ -63,11 +63,12 @@ pub(super) fn fields(verb: Verb, board: &Board, parts: &[PartId]) -> Vec<Field> 
             let to = Field::text("bed", bed, |text| vec![format!("--to={text}")]);
             // What the pages say of it, and the act will.
             let due = board.cold.plant_out.iter().filter(|row| parts.contains(&row.part.id));
-            let against = due.filter(|row| !row.lacking.is_empty()).map(|row| {
+            // Of several parts the first that waits.
+            let against = due.filter(|row| !row.lacking.is_empty()).min_by_key(|row| !row.waits);
+            let against = against.map(|row| {
                 let wait = if row.waits { "not yet: " } else { "" };
                 words::plain_days(&format!("{wait}{}", row.lacking.join("; ")), board.on)
             });
-            let against = against.max_by_key(String::len);
             let mut fields = vec![how_many(standing), to.asked(Asked::Never)];
             for field in &mut fields {
                 let hints = [Some(std::mem::take(&mut field.hint)).filter(|hint| !hint.is_empty()), against.clone()];
