@@ -84,9 +84,10 @@ impl fmt::Display for SquareMillimetres {
 }
 
 impl fmt::Display for Celsius {
-    /// Writes one decimal place: `4.5 C`.
+    /// Writes one decimal place: `4.5 C`; nothing below zero is never `-0.0 C`.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{:.1} C", self.0)
+        let degrees = if (-0.05..=0.0).contains(&self.0) { 0.0 } else { self.0 };
+        write!(f, "{degrees:.1} C")
     }
 }
 

@@ -216,7 +216,12 @@ impl Eve<'_> {
             if !climate.is_outside && !climate.kind.is_indoors() {
                 why = why.given(
                     "lift over outside by night",
-                    format!("{:+.1} C give or take {:.1}, {nights} nights read", lift.mean, lift.sd),
+                    format!(
+                        "{:+.1} C give or take {:.1}, {nights} night{} read",
+                        lift.mean,
+                        lift.sd,
+                        if nights == 1 { "" } else { "s" }
+                    ),
                 );
             }
             why = climate.sources.iter().fold(why, |why, source| why.source(source.clone()));
