@@ -21,7 +21,7 @@ fn reads(state: &mut State, on: Date) {
     let by = ActId(Uuid::from_u128(state.readings.len() as u128 + 1));
     for measured in [Measured::Minimum(Celsius(8.0)), Measured::Maximum(Celsius(19.0))] {
         let on = measured.of_day(Moment { on, hour: Some(8) });
-        state.readings.push(Reading { on, place: FRAME, measured, by });
+        state.readings.push(Reading { on, hour: None, place: FRAME, measured, by });
     }
 }
 
@@ -49,7 +49,7 @@ fn two_lows_or_two_highs_of_one_act_are_a_file() {
         let (mut state, first) = noted();
         for days in 1..=3 {
             let (on, by) = (first + Days::new(days), ActId(Uuid::from_u128(1)));
-            state.readings.push(Reading { on, place: FRAME, measured, by });
+            state.readings.push(Reading { on, hour: None, place: FRAME, measured, by });
         }
         assert!(was_away(&state, first + Days::new(4), 3, &|_| true), "{measured:?}");
     }
