@@ -244,6 +244,10 @@ impl DeskError {
             Self::Table { error: ImportError::TwoWays, .. } => {
                 "add --dates D/M where the day comes first, --dates M/D where the month does".to_owned()
             }
+            Self::Answer(ImportError::TwoWays) => {
+                "save the answer to a file and `forecast import FILE --dates D/M`, or M/D; the forecast noted last stays"
+                    .to_owned()
+            }
             Self::Fetch(_) | Self::Answer(_) => "the forecast noted last stays".to_owned(),
             Self::Terminal(_) => String::new(),
             Self::Unknown { hint, .. } => hint.clone(),

@@ -34,7 +34,7 @@ impl Desk {
         match import {
             Import::Readings { file, place, unit, order } => {
                 let places = self.state(on)?.places.values().map(|place| place.name.clone()).collect();
-                let beside = Beside { on, unit: *unit, order: *order, places, ..Beside::default() };
+                let beside = Beside { on, unit: *unit, order: *order, places, zone: clock::zone() };
                 let found =
                     days_in_csv(&read_foreign_text(file, LONGEST)?, &beside).map_err(|error| refused(file, error))?;
                 self.take_readings(&found, &source(file), place.as_ref(), on)
@@ -61,7 +61,7 @@ impl Desk {
         place: Option<&Name>,
         on: Date,
     ) -> Result<Option<Done>, DeskError> {
-        let told = |day: &DayOfReadings| day.high.or(day.compost).or(day.soil).is_some();
+        let told = |day: &DayOfReadings| day.low.or(day.high).or(day.compost).or(day.soil).is_some();
         if let Some(ahead) = days.iter().find(|day| day.on > on && told(day)) {
             return Err(DeskError::Future { on: ahead.on });
         }
@@ -81,8 +81,7 @@ impl Desk {
                     (_, Some(column)) => place_of_column(state, column)?,
                     (None, None) => return Err(DeskError::Nothing(NO_PLACE)),
                 };
-                // The low of this evening belongs to a morning that has not come, and may yet be undercut.
-                let low = day.low.filter(|_| day.on <= on).map(Measured::Minimum);
+                let low = day.low.map(Measured::Minimum);
                 let (compost, soil) = (day.compost.map(Measured::Compost), day.soil.map(Measured::Soil));
                 for measured in [low, day.high.map(Measured::Maximum), compost, soil] {
                     let Some(measured) = measured else { continue };

@@ -1,5 +1,6 @@
 //! What a column or field of somebody else's file is about, told from its name; and the degrees in it.
 
+use super::days;
 use crate::quantity::{Celsius, Name, Scale};
 
 /// What a column holds.
@@ -76,14 +77,29 @@ const TIME_SPAN: &[&str] = &["minute", "elapsed", "duration", "uptime", "runtime
 
 /// True when a name says that the figure is the lowest, or the highest, of its time.
 pub(super) fn is_extreme(name: &str) -> (bool, bool) {
-    let name = name.to_lowercase();
+    let name = of_no_room(name);
     let has = |words: &[&str]| words.iter().any(|word| name.contains(word));
     (has(LOWEST), has(HIGHEST))
+}
+
+/// True when a name says that it is of temperatures.
+pub(super) fn is_of_degrees(name: &str) -> bool {
+    DEGREES.iter().any(|word| plain(name).contains(word))
+}
+
+/// True unless a name says that what it stands over is no temperature, or none of the air.
+pub(super) fn may_be_air(name: &str) -> bool {
+    !matches!(role(name), Role::Compost | Role::Soil) && !NOT_AIR.iter().any(|word| of_no_room(name).contains(word))
 }
 
 /// In small letters, with the degree sign that some write as one character with its letter, or as an ordinal, as it is.
 fn plain(text: &str) -> String {
     text.to_lowercase().replace('\u{2103}', "°c").replace('\u{2109}', "°f").replace('\u{ba}', "°")
+}
+
+/// In small letters, without the words of a room for plants that hold a word for something else: `wind`, `high`, `low`.
+fn of_no_room(name: &str) -> String {
+    plain(name).replace("window", "pane").replace("high tunnel", "tunnel").replace("low tunnel", "tunnel")
 }
 
 /// True of a cell that says that there is no figure.
@@ -95,9 +111,10 @@ pub(super) fn is_missing(text: &str) -> bool {
 
 /// What a column is about by its name; names of every maker's are met, so whole words are not asked for.
 pub(super) fn role(name: &str) -> Role {
-    let name = plain(name);
+    let name = of_no_room(name);
     let has = |words: &[&str]| words.iter().any(|word| name.contains(word));
-    let bare = without_scale(&name);
+    let mut words = name.split(|c: char| !c.is_alphanumeric());
+    let bare = without_zone(without_scale(&name));
     let is = |words: &[&str]| words.contains(&bare);
     if has(NOT_AIR) {
         Role::Other
@@ -105,8 +122,10 @@ pub(super) fn role(name: &str) -> Role {
         Role::Unit
     } else if name.starts_with("time of") {
         Role::Hour
-    } else if has(&["date", "timestamp", "day", "datum", "fecha", "horodat", "zeitstempel"])
-        || is(&["time", "when", "dt", "time (utc)", "data", "jour", "tag", "dag"])
+    } else if has(&["date", "timestamp", "datum", "fecha", "horodat", "zeitstempel"])
+        // `day low` is the low of a day.
+        || words.any(|word| word == "day") && !(has(LOWEST) || has(HIGHEST) || has(DEGREES))
+        || is(&["time", "when", "dt", "data", "jour", "tag", "dag"])
     {
         Role::Day
     } else if has(&["hour", "clock", "uhrzeit"])
@@ -163,6 +182,27 @@ fn without_scale(name: &str) -> &str {
     let name = name.trim();
     let cut = name.rfind([' ', '(', '[']).filter(|at| *at > 0 && scale(&name[*at..]).is_some());
     cut.map_or(name, |at| name[..at].trim_end_matches(['(', '[', ' ']).trim())
+}
+
+/// Where a name says that what stands under it is by UTC.
+fn utc_at(name: &str) -> Option<usize> {
+    let is_word = |at: &usize| {
+        !name[..*at].ends_with(char::is_alphanumeric) && !name[at + 3..].starts_with(char::is_alphanumeric)
+    };
+    ["utc", "gmt"].iter().filter_map(|zone| name.find(zone)).find(is_word)
+}
+
+/// A name without the zone behind it: `time` of `time (utc)` and of `time, gmt+02:00`.
+fn without_zone(name: &str) -> &str {
+    let cut = utc_at(name).filter(|at| *at > 0);
+    cut.map_or(name, |at| name[..at].trim_end_matches(|c: char| !c.is_alphanumeric()))
+}
+
+/// How many seconds the hours under a name are ahead of UTC, where it says so: `Time (UTC)`, `Time, GMT+02:00`.
+pub(super) fn zone(name: &str) -> Option<i32> {
+    let name = plain(name);
+    let at = utc_at(&name)?;
+    Some(days::offset(&name[at + 3..]).unwrap_or(0))
 }
 
 /// The scale a name or a unit states: `Temp (°F)`, `fahrenheit`, `C`.

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 use std::fmt;
 
-use chrono::{Datelike as _, Weekday};
+use chrono::{Datelike as _, TimeDelta, Timelike as _, Weekday};
 
 use super::table::ImportError;
 use crate::quantity::{Date, DateOrder};
@@ -19,18 +19,35 @@ pub(super) enum Written {
     NoYear { month: u32, day: u32, weekday: Option<u32> },
 }
 
+/// Of which year a day is that is written without one.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Year {
+    /// Of a forecast: the nearest to a day.
+    Nearest(Date),
+    /// Of readings: the last before a day. One a few days ahead is none of a year ago, but of a clock that is wrong.
+    Last(Date),
+}
+
+/// How many days a clock, or the day that is said of an import, is wrong by at most. Common practice, no source.
+const WRONG_BY: i64 = 7;
+
 impl Written {
-    /// The day that is meant: of days without a year the nearest to `near`; `None` when it is in no calendar.
-    pub(super) fn date(self, order: DateOrder, near: Date) -> Option<Date> {
+    /// The day that is meant; `None` when it is in no calendar.
+    pub(super) fn date(self, order: DateOrder, unwritten: Year) -> Option<Date> {
         match (self, order) {
             (Self::Day(day), _) => Some(day),
             (Self::Strokes { first, second, year }, DateOrder::DayFirst) => Date::from_ymd_opt(year, second, first),
             (Self::Strokes { first, second, year }, DateOrder::MonthFirst) => Date::from_ymd_opt(year, first, second),
             (Self::NoYear { month, day, weekday }, _) => {
+                let (near, ahead) = match unwritten {
+                    Year::Nearest(near) => (near, i64::MAX),
+                    Year::Last(near) => (near, WRONG_BY),
+                };
+                let from_near = |day: &Date| day.signed_duration_since(near).num_days();
                 let years = near.year() - 1..=near.year() + 1;
                 let days = years.filter_map(|year| Date::from_ymd_opt(year, month, day));
                 let is_meant = |day: &Date| weekday.is_none_or(|it| it == day.weekday().num_days_from_monday());
-                days.filter(is_meant).min_by_key(|day| day.signed_duration_since(near).num_days().abs())
+                days.filter(is_meant).filter(|day| from_near(day) <= ahead).min_by_key(|day| from_near(day).abs())
             }
         }
     }
@@ -122,6 +139,46 @@ pub(super) fn hour(text: &str) -> Option<u32> {
     })
 }
 
+/// How many seconds the zone written behind an hour is ahead of UTC: `05:00Z`, `05:00:00+02:00`, `5:00 UTC`.
+pub(super) fn zone(text: &str) -> Option<i32> {
+    let behind = text[text.find(':')?..].trim_end().to_ascii_uppercase();
+    let is_utc = ["Z", "UTC", "GMT"].iter().any(|zone| behind.ends_with(zone));
+    if is_utc { Some(0) } else { offset(&behind[behind.rfind(['+', '-'])?..]) }
+}
+
+/// The seconds of `+02:00`, `-0500` or `+2`, whatever follows them.
+pub(super) fn offset(text: &str) -> Option<i32> {
+    let (sign, rest) = match text.strip_prefix('+') {
+        Some(rest) => (1, rest),
+        None => (-1, text.strip_prefix('-')?),
+    };
+    let digits: String =
+        rest.chars().take_while(|c| c.is_ascii_digit() || *c == ':').filter(char::is_ascii_digit).collect();
+    let (hours, minutes) = match digits.len() {
+        1 | 2 => (digits.as_str(), "0"),
+        4 => digits.split_at(2),
+        _ => return None,
+    };
+    let (hours, minutes): (i32, i32) = (hours.parse().ok()?, minutes.parse().ok()?);
+    (hours <= 14 && minutes < 60).then_some(sign * (hours * 3600 + minutes * 60))
+}
+
+/// A day and its hour on the grower's clock, which is `zone` seconds ahead of UTC, where it is written by another that is
+/// `ahead`. The zone is today's, so that hours from before clocks were changed are out by one.
+pub(super) fn turned(on: Date, hour: Option<u32>, ahead: Option<i32>, zone: i32) -> (Date, Option<u32>) {
+    let turned = || {
+        let by = TimeDelta::seconds(i64::from(zone) - i64::from(ahead?));
+        on.and_hms_opt(hour?, 0, 0)?.checked_add_signed(by)
+    };
+    turned().map_or((on, hour), |at| (at.date(), Some(at.hour())))
+}
+
+/// The day that has one low and one high, on the grower's clock: as it is written, but where it stands for its midnight
+/// in UTC. As of days in seconds, an hour is added, for clocks may be put on before then.
+pub(super) fn whole_day(on: Date, hour: Option<u32>, ahead: Option<i32>, zone: i32) -> Date {
+    if ahead == Some(0) && hour != Some(0) { turned(on, hour, ahead, zone + 3600).0 } else { on }
+}
+
 /// Days of a thermometer or a forecast follow each other; read in the wrong order they are a month apart. A week is allowed for
 /// what is missing between two. Common practice, no source.
 const IN_A_ROW: i64 = 7;
@@ -203,7 +260,8 @@ mod tests {
     /// The 10th of May of 2026 is a Sunday.
     #[test]
     fn a_day_without_its_year_is_the_nearest_that_it_can_be() {
-        let date = |text: &str, near: &str| day(text)?.0.date(DateOrder::DayFirst, near.parse().unwrap());
+        let date =
+            |text: &str, near: &str| day(text)?.0.date(DateOrder::DayFirst, Year::Nearest(near.parse().unwrap()));
         let may = Date::from_ymd_opt(2026, 5, 10);
         for text in ["Sun 10 May", "10.05.", "May 10", "10 May 05:00", "Sunday, 10.5."] {
             assert_eq!(date(text, "2026-05-09"), may, "{text}");

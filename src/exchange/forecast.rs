@@ -7,11 +7,11 @@ use std::collections::{BTreeMap, BTreeSet};
 use serde_json::{Map, Value};
 
 use super::columns::{self, Role};
-use super::days;
+use super::days::{self, Year};
 use super::hours::{EVENING, Hours};
-use super::table::{Beside, DayOfReadings, ImportError, days_in_csv};
+use super::table::{self, Beside, DayOfReadings, ImportError};
 use super::unit::{Days, Seen};
-use crate::quantity::{Celsius, Date, Scale, shown};
+use crate::quantity::{Celsius, Date, DateOrder, Scale, shown};
 
 /// What an answer calls its days, lows and highs, where the grower says so; what is `None` is told from the names as they
 /// are.
@@ -65,7 +65,7 @@ pub fn forecast_in(text: &str, named: &Fields, beside: &Beside) -> Result<Days<D
             serde_json::from_str(text).map_err(|error| ImportError::Broken(shown(&error.to_string())))?;
         Reader { named, beside, seen: RefCell::default() }.all_in(&value)?
     } else {
-        let Days { days, unit, twice } = days_in_csv(text, beside)?;
+        let Days { days, unit, twice } = table::days_in(text, beside, Year::Nearest(beside.on))?;
         let both = |day: &DayOfReadings| Some(DayForecast { day: day.on, low: day.low?, high: day.high? });
         let found: Vec<DayForecast> = days.iter().filter_map(both).collect();
         if found.is_empty() {
@@ -97,6 +97,7 @@ fn lacking(days: &[DayOfReadings]) -> &'static str {
     }
 }
 
+type At = (Date, Option<u32>, Option<i32>);
 type Found = Result<Vec<DayForecast>, ImportError>;
 
 /// Reads one JSON.
@@ -147,11 +148,14 @@ impl Reader<'_> {
                 daily().or_else(deeper)
             }
             Value::Array(items) => {
-                let rows: Vec<DayForecast> =
-                    match items.iter().filter_map(|item| self.one_day(item)).collect::<Result<_, _>>() {
-                        Ok(rows) => rows,
-                        Err(error) => return Some(Err(error)),
-                    };
+                let days = items.iter().filter_map(|item| self.field(item.as_object()?, Role::Day));
+                let read = self.order(days.map(|(_, day)| day)).and_then(|order| {
+                    items.iter().filter_map(|item| self.one_day(item, order)).collect::<Result<Vec<_>, _>>()
+                });
+                let rows = match read {
+                    Ok(rows) => rows,
+                    Err(error) => return Some(Err(error)),
+                };
                 let is_of_hours = rows.windows(3).any(|three| three.iter().all(|row| row.day == three[0].day));
                 if is_of_hours {
                     Some(Err(ImportError::OtherShape))
@@ -171,10 +175,15 @@ impl Reader<'_> {
             let mut named = fields.iter().filter(|(name, value)| self.named.role(name) == role && value.is_array());
             named.next().and_then(|(name, value)| Some((name.as_str(), value.as_array()?)))
         };
-        let (_, days) = list(Role::Day)?;
+        let (named, days) = list(Role::Day)?;
+        let zone = columns::zone(named);
         let scale = |name: &str| {
             let stated = units.and_then(|units| units.get(name)).and_then(Value::as_str).and_then(columns::scale);
             stated.or_else(|| columns::scale(name))
+        };
+        let order = match self.order(days.iter()) {
+            Ok(order) => order,
+            Err(error) => return Some(Err(error)),
         };
         let days = days.iter().zip(1..);
         if let (Some((low, lows)), Some((high, highs))) = (list(Role::Low), list(Role::High)) {
@@ -183,7 +192,8 @@ impl Reader<'_> {
                 days.zip(lows.iter().zip(highs)).filter(|(_, (low, high))| !is_missing(low) && !is_missing(high));
             return Some(
                 rows.map(|((day, line), (a, b))| {
-                    let (day, _) = self.written(day, line)?;
+                    let (day, hour, ahead) = self.written(day, line, order)?;
+                    let day = days::whole_day(day, hour, ahead.or(zone), self.beside.zone);
                     Ok(DayForecast { day, low: self.figure(a, low, line)?, high: self.figure(b, high, line)? })
                 })
                 .collect(),
@@ -195,12 +205,12 @@ impl Reader<'_> {
         let mut highs: BTreeMap<Date, f64> = BTreeMap::new();
         let mut sampled: Option<Hours> = None;
         for ((day, line), value) in days.zip(air).filter(|(_, value)| !is_missing(value)) {
-            let read =
-                self.written(day, line).and_then(|(day, hour)| Ok((day, hour, self.figure(value, scale, line)?)));
-            let (day, hour, celsius) = match read {
+            let read = self.written(day, line, order).and_then(|at| Ok((at, self.figure(value, scale, line)?)));
+            let ((day, hour, ahead), celsius) = match read {
                 Ok(read) => read,
                 Err(error) => return Some(Err(error)),
             };
+            let (day, hour) = days::turned(day, hour, ahead.or(zone), self.beside.zone);
             if let Some(hour) = hour {
                 sampled.get_or_insert_default().add(day, hour);
             }
@@ -208,8 +218,11 @@ impl Reader<'_> {
             nights.entry(morning).and_modify(|low| *low = low.min(celsius.0)).or_insert(celsius.0);
             highs.entry(day).and_modify(|high| *high = high.max(celsius.0)).or_insert(celsius.0);
         }
+        let Some(sampled) = sampled else {
+            return (!nights.is_empty()).then_some(Err(ImportError::NoHours));
+        };
         // Where the hours begin or end within a day, or some are missing, its low or its high may lie outside them.
-        let is_whole = |day| sampled.as_ref().is_none_or(|hours| hours.night(day).or(hours.noon(day)).is_none());
+        let is_whole = |day| sampled.night(day).or(sampled.noon(day)).is_none();
         let both = highs.into_iter().filter(|(day, _)| is_whole(*day)).filter_map(|(day, high)| {
             let low = *nights.get(&day)?;
             Some(DayForecast { day, low: Celsius(low.min(high)), high: Celsius(high) })
@@ -217,24 +230,49 @@ impl Reader<'_> {
         Some(Ok(both.collect()))
     }
 
+    /// The first field of a role that holds one figure or word.
+    fn field<'a>(&self, fields: &'a Map<String, Value>, role: Role) -> Option<(&'a String, &'a Value)> {
+        let is_one = |value: &Value| value.is_number() || value.is_string();
+        fields.iter().find(|(name, value)| self.named.role(name) == role && is_one(value))
+    }
+
+    /// Which comes first in the days of a list, as all of them tell.
+    fn order<'a>(&self, days: impl Iterator<Item = &'a Value>) -> Result<DateOrder, ImportError> {
+        days::order(days.filter_map(|day| Some(days::day(day.as_str()?)?.0)), self.beside.order)
+    }
+
     /// One day of a list of days; `None` when it is none.
-    fn one_day<'a>(&self, item: &'a Value) -> Option<Result<DayForecast, ImportError>> {
+    fn one_day(&self, item: &Value, order: DateOrder) -> Option<Result<DayForecast, ImportError>> {
         let fields = item.as_object()?;
-        let among = |fields: &'a Map<String, Value>, role| {
-            fields
-                .iter()
-                .find(|(name, value)| self.named.role(name) == role && (value.is_number() || value.is_string()))
+        let day = self.field(fields, Role::Day)?;
+        let both = |fields| Some((self.field(fields, Role::Low)?, self.field(fields, Role::High)?));
+        // `"temp": {"min": 4, "max": 14}`: a low and a high may have their own box, which says what they are of.
+        let boxed = || {
+            let boxes = fields.iter().filter(|(name, _)| columns::may_be_air(name));
+            let boxes = boxes.filter_map(|(name, inner)| Some((name.as_str(), both(inner.as_object()?)?)));
+            let (of_degrees, others): (Vec<_>, Vec<_>) =
+                boxes.partition(|(name, (low, _))| columns::is_of_degrees(name) || columns::is_of_degrees(low.0));
+            if of_degrees.is_empty() { others } else { of_degrees }
         };
-        let field = |role| among(fields, role);
-        // `"temp": {"min": 4, "max": 14}`: a low and a high may have their own box.
-        let boxed = |role| field(role).or_else(|| fields.values().find_map(|inner| among(inner.as_object()?, role)));
-        let (day, low, high) = (field(Role::Day)?, boxed(Role::Low)?, boxed(Role::High)?);
-        let unit = field(Role::Unit).and_then(|(_, unit)| unit.as_str()).and_then(columns::scale);
-        let scale = |name: &str| unit.or_else(|| columns::scale(name));
+        let (around, (low, high)) = match both(fields) {
+            Some(both) => ("", both),
+            None => match boxed()[..] {
+                [] => return None,
+                [one] => one,
+                [(one, _), (other, _), ..] => {
+                    return Some(Err(ImportError::TwoColumns(shown(one), shown(other))));
+                }
+            },
+        };
+        let unit = self.field(fields, Role::Unit).and_then(|(_, unit)| unit.as_str()).and_then(columns::scale);
+        let scale = |name: &str| unit.or_else(|| columns::scale(name)).or_else(|| columns::scale(around));
         let read = || {
             let day = match self.stamped(day.1) {
                 Some(day) => day,
-                None => self.written(day.1, 1)?.0,
+                None => {
+                    let (on, hour, ahead) = self.written(day.1, 1, order)?;
+                    days::whole_day(on, hour, ahead.or(columns::zone(day.0)), self.beside.zone)
+                }
             };
             Ok(DayForecast {
                 day,
@@ -252,14 +290,12 @@ impl Reader<'_> {
         Some(chrono::DateTime::from_timestamp(seconds + i64::from(self.beside.zone) + 3600, 0)?.date_naive())
     }
 
-    /// A day, and its hour if it has one.
-    fn written(&self, value: &Value, line: u64) -> Result<(Date, Option<u32>), ImportError> {
+    /// A day, and its hour and the seconds that its zone is ahead of UTC if it has them.
+    fn written(&self, value: &Value, line: u64, order: DateOrder) -> Result<At, ImportError> {
         let text = value.as_str().map_or_else(|| value.to_string(), str::to_owned);
-        let read = days::day(&text).map(|(day, hour)| {
-            let order = days::order(std::iter::once(day), self.beside.order)?;
-            Ok(day.date(order, self.beside.on).map(|day| (day, hour)))
-        });
-        read.transpose()?.flatten().ok_or_else(|| ImportError::NotADay { line, text: shown(&text) })
+        let read = days::day(&text)
+            .and_then(|(day, hour)| Some((day.date(order, Year::Nearest(self.beside.on))?, hour, days::zone(&text))));
+        read.ok_or_else(|| ImportError::NotADay { line, text: shown(&text) })
     }
 }
 
@@ -268,150 +304,4 @@ fn is_missing(value: &Value) -> bool {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-
-    fn read(text: &str) -> Result<Vec<DayForecast>, ImportError> {
-        forecast_in(text, &Fields::default(), &Beside::default()).map(|found| found.days)
-    }
-
-    fn days(text: &str) -> Vec<(String, f64, f64)> {
-        let round = |celsius: Celsius| (celsius.0 * 10.0).round() / 10.0;
-        read(text).unwrap().iter().map(|day| (day.day.to_string(), round(day.low), round(day.high))).collect()
-    }
-
-    fn expected() -> Vec<(String, f64, f64)> {
-        vec![("2026-04-16".to_owned(), -2.0, 11.0), ("2026-04-17".to_owned(), 0.5, 12.0)]
-    }
-
-    #[test]
-    fn lists_side_by_side_and_lists_of_days() {
-        for text in [
-            r#"{"latitude":1,"daily_units":{"time":"iso8601","temperature_2m_min":"°C"},
-               "daily":{"time":["2026-04-16","2026-04-17"],"temperature_2m_max":[11,12],"temperature_2m_min":[-2,0.5]}}"#,
-            r#"{"daily_units":{"temperature_2m_min":"°F","temperature_2m_max":"°F"},
-               "daily":{"time":["2026-04-16","2026-04-17"],"temperature_2m_max":[51.8,53.6],"temperature_2m_min":[28.4,32.9]}}"#,
-            r#"[{"date":"2026-04-16","low":-2,"high":11},{"date":"2026-04-17","low":"0.5","high":"12 C"}]"#,
-            r#"{"forecast":{"days":[{"day":"2026-04-16","min_f":28.4,"max_f":51.8},{"day":"2026-04-17","min_f":32.9,"max_f":53.6}]}}"#,
-            "date;low;high\n16.04.2026;-2;11\n17.04.2026;0,5;12\n",
-        ] {
-            assert_eq!(days(text), expected(), "{text}");
-        }
-    }
-
-    #[test]
-    fn hours_become_nights_and_days() {
-        let lows_and_highs = [(5, 3), (14, 11), (23, -1), (39, 12)];
-        let hours = (0..48).map(|hour| {
-            let told = lows_and_highs.iter().find(|(at, _)| *at == hour).map_or(6, |told| told.1);
-            (format!("\"2026-04-{}T{:02}:00\"", 16 + hour / 24, hour % 24), told.to_string())
-        });
-        let (times, figures): (Vec<String>, Vec<String>) = hours.unzip();
-        let text = format!(r#"{{"hourly":{{"time":[{}],"temperature_2m":[{}]}}}}"#, times.join(","), figures.join(","));
-        assert_eq!(days(&text), [("2026-04-16".to_owned(), 3.0, 11.0), ("2026-04-17".to_owned(), -1.0, 12.0)]);
-    }
-
-    /// Sixty hours from three in the afternoon, with lows of 0 at five in the morning: of the first day and the last there is
-    /// a part only, which would call their nights warm.
-    #[test]
-    fn the_ragged_ends_of_hours_are_no_days() {
-        let begun = Date::from_ymd_opt(2026, 4, 10).unwrap().and_hms_opt(15, 0, 0).unwrap();
-        let hours = |many: i64| {
-            let at = (0..many).map(|hour| begun + chrono::TimeDelta::hours(hour));
-            let (times, figures): (Vec<String>, Vec<String>) = at
-                .map(|at| {
-                    let hour = f64::from(chrono::Timelike::hour(&at));
-                    let celsius = 6.0 - 6.0 * ((hour - 5.0) / 24.0 * std::f64::consts::TAU).cos();
-                    (format!("\"{}\"", at.format("%Y-%m-%dT%H:%M")), format!("{celsius:.1}"))
-                })
-                .unzip();
-            read(&format!(r#"{{"time":[{}],"temperature_2m":[{}]}}"#, times.join(","), figures.join(",")))
-        };
-        for many in [58, 60] {
-            let days: Vec<_> = hours(many).unwrap().iter().map(|day| (day.day.to_string(), day.low.0)).collect();
-            assert_eq!(days, [("2026-04-11".to_owned(), 0.0), ("2026-04-12".to_owned(), 0.0)], "{many}");
-        }
-        assert_eq!(hours(6), Err(ImportError::Empty));
-    }
-
-    #[test]
-    fn other_shapes_are_one_clear_line() {
-        assert_eq!(read("{}"), Err(ImportError::OtherShape));
-        assert_eq!(read(r#"{"error":true,"reason":"no"}"#), Err(ImportError::OtherShape));
-        assert!(matches!(read("{\"daily\":"), Err(ImportError::Broken(_))));
-        assert!(matches!(read(&"[".repeat(1_000_000)), Err(ImportError::Broken(_))));
-        assert_eq!(read("<html>busy</html>"), Err(ImportError::NoColumns));
-        let list = |low: &str, high: &str| format!(r#"[{{"date":"2026-04-16","low":{low},"high":{high}}}]"#);
-        assert!(matches!(read(&list("-80", "3")), Err(ImportError::NotATemperature { .. })));
-        assert!(matches!(read(&list("9", "3")), Err(ImportError::DayLowAboveHigh { .. })));
-        assert!(matches!(read(&list("\"\\u001b[2J\"", "3")), Err(ImportError::NotATemperature { .. })));
-        let nothing = r#"{"time":["2026-04-16"],"min":[null],"max":[3]}"#;
-        assert_eq!(read(nothing), Err(ImportError::Empty));
-        let no_figure = nothing.replace("null", r#""n/a""#);
-        assert_eq!(read(&no_figure), Err(ImportError::Empty));
-        let lacking = |text: &str| read(text).unwrap_err().to_string();
-        assert!(lacking("date,high\n2026-05-10,14\n2026-05-11,15\n").contains("the lows are missing"));
-        assert!(lacking("date,low\n2026-05-10,4\n2026-05-11,5\n").contains("the highs are missing"));
-        assert!(lacking("date,low,high\n2026-05-10,4,n/a\n2026-05-11,,15\n").contains("needs both"));
-    }
-
-    /// Days stamped at noon or at midnight by the clock of the garden, which is put on an hour on the 29th; and hours that have a
-    /// box of their own, of which none is a day.
-    #[test]
-    fn days_may_be_stamped_and_have_their_figures_in_a_box() {
-        let list = |stamps: &[i64]| {
-            let day = |at: &i64| format!(r#"{{"dt":{at},"temp":{{"day":9,"min":4,"max":14}},"wind":3}}"#);
-            format!(r#"{{"list":[{}]}}"#, stamps.iter().map(day).collect::<Vec<_>>().join(","))
-        };
-        let at = |text: &str| text.parse::<chrono::DateTime<chrono::Utc>>().unwrap().timestamp();
-        for (zone, stamps) in [
-            (0, ["2026-03-28T12:00:00Z", "2026-03-30T12:00:00Z"]),
-            (1, ["2026-03-27T23:00:00Z", "2026-03-29T22:00:00Z"]),
-            (-5, ["2026-03-28T05:00:00Z", "2026-03-30T04:00:00Z"]),
-            (12, ["2026-03-28T00:00:00Z", "2026-03-30T00:00:00Z"]),
-        ] {
-            let beside = Beside { zone: zone * 3600, ..Beside::default() };
-            let found = forecast_in(&list(&stamps.map(at)), &Fields::default(), &beside).unwrap().days;
-            let days: Vec<_> = found.iter().map(|day| (day.day.to_string(), day.low.0, day.high.0)).collect();
-            assert_eq!(days, [("2026-03-28".to_owned(), 4.0, 14.0), ("2026-03-30".to_owned(), 4.0, 14.0)], "{zone}");
-        }
-        let by_three_hours: Vec<i64> = (0..8).map(|step| 1_778_414_400 + step * 10_800).collect();
-        assert_eq!(read(&list(&by_three_hours)), Err(ImportError::OtherShape));
-    }
-
-    #[test]
-    fn a_day_that_stands_twice_is_told_where_it_differs() {
-        for text in [
-            "date,low,high\n2026-05-11,4,14\n2026-05-11,6,15\n2026-05-12,6,14\n2026-05-12,6,14\n",
-            r#"[{"date":"2026-05-11","low":4,"high":14},{"date":"2026-05-11","low":6,"high":15},
-                {"date":"2026-05-12","low":6,"high":14},{"date":"2026-05-12","low":6,"high":14}]"#,
-        ] {
-            assert_eq!(days(text), [("2026-05-11".to_owned(), 4.0, 15.0), ("2026-05-12".to_owned(), 6.0, 14.0)]);
-            let found = forecast_in(text, &Fields::default(), &Beside::default()).unwrap();
-            assert_eq!(Vec::from_iter(found.twice), [Date::from_ymd_opt(2026, 5, 11).unwrap()], "{text}");
-        }
-    }
-
-    #[test]
-    fn a_grower_can_say_what_an_answer_calls_things() {
-        let text = r#"{"v":{"t":["2026-04-16","2026-04-17"],"tn":[28.4,32.9],"tx":[51.8,53.6],"temp_min":[1,1]}}"#;
-        assert_eq!(read(text), Err(ImportError::OtherShape));
-        let some = |text: &str| Some(text.to_owned());
-        let named = Fields { day: some("t"), low: some("TN"), high: some("tx") };
-        let beside = Beside { unit: Some(Scale::Fahrenheit), ..Beside::default() };
-        let days = forecast_in(text, &named, &beside).unwrap().days;
-        let round = |celsius: Celsius| (celsius.0 * 10.0).round() / 10.0;
-        let days: Vec<_> = days.iter().map(|day| (day.day.to_string(), round(day.low), round(day.high))).collect();
-        assert_eq!(days, expected());
-        // Without the unit it is asked for.
-        let warm = text.replace("28.4,32.9", "38,40");
-        assert_eq!(forecast_in(&warm, &named, &Beside::default()), Err(ImportError::WhichScale(33.0)));
-    }
-
-    proptest::proptest! {
-        #[test]
-        fn no_text_stops_it(text in r#"[\[\]{}:,"a-z0-9 -]{0,200}"#) {
-            let _ = read(&text);
-        }
-    }
-}
+mod tests;

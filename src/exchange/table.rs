@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use thiserror::Error;
 
 use super::columns::{self, Role};
-use super::days::{self, Written};
+use super::days::{self, Written, Year};
 use super::hours::{EVENING, Hours, Unseen};
 use super::unit::{Days, Seen};
 use crate::quantity::{Celsius, Date, DateOrder, Name, Scale, shown};
@@ -23,11 +23,11 @@ pub enum ImportError {
         "its headings do not say what {0} holds: write `min`, `max`, `temperature`, `compost` or `soil` over what is to be taken"
     )]
     Unnamed(String),
-    /// One temperature a day, of which nothing says whether it is the lowest, the highest, or of what hour.
+    /// Temperatures of which nothing says whether they are the lowest, the highest, or of what hour.
     #[error(
-        "it has one temperature a day, and nothing says which: write `min` or `max` over the column, or give it the hours between"
+        "nothing says of what hour its temperatures are: write `min` or `max` over a column that has one a day, or give each its hour"
     )]
-    OneADay,
+    NoHours,
     /// Two columns could be meant.
     #[error(
         "'{0}' and '{1}' could both be the temperature: leave one of them in the file, or head each with the name of its place"
@@ -105,7 +105,7 @@ impl ImportError {
 /// What is known of a file beside what stands in it.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Beside {
-    /// The day it is read on: a day without a year is the nearest to it.
+    /// The day it is read on: of a day without a year the nearest to it is meant, of readings the last before it.
     pub on: Date,
     /// The scale of what does not say its own.
     pub unit: Option<Scale>,
@@ -148,8 +148,8 @@ type Figure = (f64, Option<Scale>);
 struct SoFar {
     low: Option<Celsius>,
     high: Option<Celsius>,
-    /// Temperatures at a time that the low, and the high, are of.
-    samples: (u32, u32),
+    /// True when these are of temperatures at a time.
+    is_sampled: bool,
     compost: Vec<f64>,
     soil: Vec<f64>,
 }
@@ -165,6 +165,8 @@ struct Row {
     place: Option<String>,
     day: Written,
     hour: Option<u32>,
+    /// How many seconds its zone is ahead of UTC, where it has one.
+    ahead: Option<i32>,
     low: Option<Figure>,
     high: Option<Figure>,
     air: Option<Figure>,
@@ -185,6 +187,8 @@ struct Columns {
     /// The place that these columns are headed by.
     headed: Option<String>,
     scales: Vec<Option<Scale>>,
+    /// How many seconds the zone that is said over the day or the hour is ahead of UTC.
+    ahead: Option<i32>,
 }
 
 /// Reads the days in a CSV of any column names: separated by commas, semicolons or tabs, with lines above the
@@ -194,6 +198,11 @@ struct Columns {
 /// When the columns cannot be told, a day or figure is not one, days or degrees could be read two ways, or nothing is
 /// in it. Nothing is guessed that would change a number.
 pub fn days_in_csv(text: &str, beside: &Beside) -> Result<Days<DayOfReadings>, ImportError> {
+    days_in(text, beside, Year::Last(beside.on))
+}
+
+/// The same, of readings or of a forecast.
+pub(super) fn days_in(text: &str, beside: &Beside, unwritten: Year) -> Result<Days<DayOfReadings>, ImportError> {
     let text = text.trim_start_matches('\u{feff}');
     let separator = separator(text);
     let mut reader = ::csv::ReaderBuilder::new()
@@ -217,7 +226,7 @@ pub fn days_in_csv(text: &str, beside: &Beside) -> Result<Days<DayOfReadings>, I
             rows.extend(row(record, columns, beside.unit, line)?);
         }
     }
-    gathered(rows, beside)
+    gathered(rows, beside, unwritten)
 }
 
 /// Why a table without headings that say enough is not taken: what its columns are called is told, and nothing guessed.
@@ -253,7 +262,9 @@ fn headings(
     let headed: Vec<Option<(&Name, String)>> = record.iter().map(|head| columns::of_place(head, places)).collect();
     let named: BTreeSet<&str> = headed.iter().flatten().map(|(place, _)| place.as_str()).collect();
     if named.len() < 2 {
-        let heads: Vec<&str> = record.iter().collect();
+        // What is left of a heading without its place says what it holds.
+        let heads = record.iter().zip(&headed);
+        let heads: Vec<&str> = heads.map(|(head, of)| of.as_ref().map_or(head, |(_, rest)| rest.as_str())).collect();
         return Ok(columns_of(record, &heads, next)?.map(|columns| vec![columns]));
     }
     let of_one = |place: &str| {
@@ -307,9 +318,10 @@ fn columns_of(
     }
     // `Date` and `time`: the second is the hour.
     let second_day = all(Role::Day).nth(1);
+    let hour = find(Role::Hour).filter(|at| *at != day).or(second_day);
     Ok(Some(Columns {
         day,
-        hour: find(Role::Hour).filter(|at| *at != day).or(second_day),
+        hour,
         low,
         high,
         air,
@@ -319,6 +331,7 @@ fn columns_of(
         place: find(Role::Place),
         headed: None,
         scales: heads.iter().map(|head| columns::scale(head)).collect(),
+        ahead: hour.and_then(|at| columns::zone(heads[at])).or_else(|| columns::zone(heads[day])),
     }))
 }
 
@@ -332,6 +345,9 @@ fn row(
     let Some(text) = cell(Some(columns.day)) else { return Ok(None) };
     let (day, hour) = days::day(text).ok_or_else(|| ImportError::NotADay { line, text: shown(text) })?;
     let hour = cell(columns.hour).and_then(days::hour).or(hour);
+    // `05:00-06:00` in a column of hours is from then to then.
+    let by_the_hour = cell(columns.hour).filter(|text| !text.contains('-')).and_then(days::zone);
+    let ahead = by_the_hour.or_else(|| days::zone(text)).or(columns.ahead);
     let stated = cell(columns.scale).and_then(columns::scale);
     let figure = |at: Option<usize>| -> Result<Option<Figure>, ImportError> {
         let Some(text) = cell(at) else { return Ok(None) };
@@ -362,10 +378,10 @@ fn row(
         return Err(ImportError::LowAboveHigh { line });
     }
     let place = columns.headed.clone().or_else(|| cell(columns.place).map(str::to_owned));
-    Ok(Some(Row { line, place, day, hour, low, high, air, compost, soil }))
+    Ok(Some(Row { line, place, day, hour, ahead, low, high, air, compost, soil }))
 }
 
-fn gathered(rows: Vec<Row>, beside: &Beside) -> Result<Days<DayOfReadings>, ImportError> {
+fn gathered(rows: Vec<Row>, beside: &Beside, unwritten: Year) -> Result<Days<DayOfReadings>, ImportError> {
     let unit = figures(&rows).unit()?;
     let order = days::order(rows.iter().map(|row| row.day), beside.order)?;
     let mut days: BTreeMap<(Option<String>, Date), SoFar> = BTreeMap::new();
@@ -373,7 +389,11 @@ fn gathered(rows: Vec<Row>, beside: &Beside) -> Result<Days<DayOfReadings>, Impo
     let mut hours: BTreeMap<Option<String>, Hours> = BTreeMap::new();
     for row in rows {
         let wrong_day = || ImportError::NotADay { line: row.line, text: row.day.to_string() };
-        let on = row.day.date(order, beside.on).ok_or_else(wrong_day)?;
+        let on = row.day.date(order, unwritten).ok_or_else(wrong_day)?;
+        let (on, hour) = match row.low.or(row.high) {
+            Some(_) => (days::whole_day(on, row.hour, row.ahead, beside.zone), row.hour),
+            None => days::turned(on, row.hour, row.ahead, beside.zone),
+        };
         // What may be degrees F was let by until all of the column was seen to be degrees C.
         let celsius = |figure: Option<Figure>| -> Result<Option<Celsius>, ImportError> {
             let Some((number, scale)) = figure else { return Ok(None) };
@@ -381,11 +401,10 @@ fn gathered(rows: Vec<Row>, beside: &Beside) -> Result<Days<DayOfReadings>, Impo
             let wrong = || ImportError::NotATemperature { line: row.line, text: number.to_string() };
             celsius.ok_or_else(wrong).map(Some)
         };
-        let sampled = u32::from(row.air.is_some());
-        if let (Some(_), Some(hour)) = (row.air, row.hour) {
+        if let (Some(_), Some(hour)) = (row.air, hour) {
             hours.entry(row.place.clone()).or_default().add(on, hour);
         }
-        let evening = row.air.is_some() && row.hour.is_some_and(|hour| hour >= EVENING);
+        let evening = row.air.is_some() && hour.is_some_and(|hour| hour >= EVENING);
         let morning = if evening { on.succ_opt().unwrap_or(on) } else { on };
         if let Some(low) = celsius(row.low.or(row.air))? {
             let known = days.entry((row.place.clone(), morning)).or_default();
@@ -393,7 +412,7 @@ fn gathered(rows: Vec<Row>, beside: &Beside) -> Result<Days<DayOfReadings>, Impo
                 twice.insert(morning);
             }
             known.low = Some(known.low.map_or(low, |known| Celsius(known.0.min(low.0))));
-            known.samples.0 += sampled;
+            known.is_sampled |= row.air.is_some();
         }
         if let Some(high) = celsius(row.high.or(row.air))? {
             let known = days.entry((row.place.clone(), on)).or_default();
@@ -401,7 +420,7 @@ fn gathered(rows: Vec<Row>, beside: &Beside) -> Result<Days<DayOfReadings>, Impo
                 twice.insert(on);
             }
             known.high = Some(known.high.map_or(high, |known| Celsius(known.0.max(high.0))));
-            known.samples.1 += sampled;
+            known.is_sampled |= row.air.is_some();
         }
         if !row.compost.is_empty() || !row.soil.is_empty() {
             let known = days.entry((row.place.clone(), on)).or_default();
@@ -418,21 +437,24 @@ fn gathered(rows: Vec<Row>, beside: &Beside) -> Result<Days<DayOfReadings>, Impo
     if days.len() > MOST_DAYS {
         return Err(ImportError::TooLong(MOST_DAYS));
     }
-    // One and the same sample is not both the lowest and the highest of a day.
-    let is_one = |day: &SoFar| day.samples == (1, 1) && day.low == day.high;
-    let one_a_day = days.values().any(is_one);
+    // Of a sample without its hour nobody knows whether it is of the night or of noon.
+    let without_hours = hours.is_empty() && days.values().any(|day| day.is_sampled);
     let day = |((place, on), day): ((Option<String>, Date), SoFar)| {
         let hours = hours.get(&place);
-        let night = day.low.and_then(|_| hours?.night(on));
-        let noon = day.high.and_then(|_| hours?.noon(on));
-        let is_told = !is_one(&day);
-        let low = day.low.filter(|_| is_told && night.is_none());
-        let high = day.high.filter(|_| is_told && noon.is_none());
+        let unseen = |of: fn(&Hours, Date) -> Option<Unseen>| match hours {
+            _ if !day.is_sampled => None,
+            Some(hours) => of(hours, on),
+            None => Some(Unseen::InPart),
+        };
+        let night = day.low.and_then(|_| unseen(Hours::night));
+        let noon = day.high.and_then(|_| unseen(Hours::noon));
+        let low = day.low.filter(|_| night.is_none());
+        let high = day.high.filter(|_| noon.is_none());
         DayOfReadings { place, on, low, high, compost: mean(&day.compost), soil: mean(&day.soil), night, noon }
     };
     let days: Vec<DayOfReadings> = days.into_iter().map(day).collect();
     match days.iter().all(|day| day.low.or(day.high).or(day.compost).or(day.soil).is_none()) {
-        true if one_a_day && hours.is_empty() => Err(ImportError::OneADay),
+        true if without_hours => Err(ImportError::NoHours),
         true => Err(ImportError::NoWholeDay),
         false => Ok(Days { days, unit, twice }),
     }

@@ -1,8 +1,8 @@
 //! The text of a file that another program wrote, in whatever encoding.
 
 /// Reads UTF-8; UTF-16 with a byte order mark, as spreadsheets write "Unicode text"; else one byte a character, as Windows
-/// writes Western European text: its letters and the degree sign are those of ISO 8859-1, its own signs from 0x80 to 0x9F are
-/// in no figure and no heading, and become U+FFFD. `None` when it is no text.
+/// writes Western European text: its letters and the degree sign are those of ISO 8859-1, of its own signs from 0x80 to 0x9F the
+/// two dashes, which stand for a missing figure, are read; the others become U+FFFD. `None` when it is no text.
 #[must_use]
 pub fn decoded(bytes: Vec<u8>) -> Option<String> {
     match bytes[..] {
@@ -21,6 +21,8 @@ fn utf_16(bytes: &[u8], unit: fn([u8; 2]) -> u16) -> Option<String> {
 fn latin(bytes: &[u8]) -> Option<String> {
     let letter = |byte: &u8| match byte {
         b'\t' | b'\r' | b'\n' | 0x20..=0x7e | 0xa0.. => Some(char::from(*byte)),
+        0x96 => Some('\u{2013}'),
+        0x97 => Some('\u{2014}'),
         0x80..=0x9f => Some(char::REPLACEMENT_CHARACTER),
         _ => None,
     };
@@ -50,5 +52,6 @@ mod tests {
             assert_eq!(decoded(junk.to_vec()), None, "{junk:?}");
         }
         assert_eq!(decoded(b"\xe9 \x85".to_vec()).as_deref(), Some("\u{e9} \u{fffd}"));
+        assert_eq!(decoded(b"\xe9;\x96;\x97".to_vec()).as_deref(), Some("\u{e9};\u{2013};\u{2014}"));
     }
 }

@@ -63,6 +63,11 @@ fn days_with_strokes_tell_their_order_or_are_asked_about() {
     assert!(home.does(&format!("{line} --dates M/D")).contains("of 2024-05-03"));
     assert!(home.does(&format!("{line} --dates d/m")).contains("of 2024-03-05"));
     assert!(home.refuses("reading import f.csv --dates Y/M").contains("neither D/M nor M/D"));
+    // A low alone, of a day that has not come, was not "noted before".
+    fs::write(home.file("f.csv"), "date,min\n2024-05-12,4\n").unwrap();
+    assert!(home.refuses(line).contains("2024-05-12 has not come yet"), "{}", home.refuses(line));
+    fs::write(home.file("f.csv"), "date,min\n10 Nov,4\n").unwrap();
+    assert!(home.does(line).contains("of 2023-11-10"));
     fs::write(home.file("f.csv"), "day,low,high\nSat 11 May,4,14\nSun 12 May,5,15\n").unwrap();
     let told = home.does("forecast import f.csv --on 2024-05-10");
     assert!(told.contains("2024-05-11") && told.contains("2024-05-12"), "{told}");

@@ -102,7 +102,9 @@ fn loggers_of_many_hands_are_read() {
         // Months named, a mean between lowest and highest, gaps as dashes.
         "Day,Min Temp,Avg Temp,Max Temp\n3 Apr 2026,2.5,8,15\n4 Apr 2026,-1,6,12\n5 Apr 2026,--,--,--\n".to_owned(),
     ] {
-        let days = days_in_csv(&text).unwrap_or_else(|error| panic!("{error}: {text}"));
+        // The grower's clock is that of the one with a zone.
+        let found = super::days_in_csv(&text, &Beside { zone: 3600, ..Beside::default() });
+        let days = found.unwrap_or_else(|error| panic!("{error}: {text}")).days;
         for (got, (on, low, high)) in days.iter().zip([("2026-04-03", 2.5, 15.0), ("2026-04-04", -1.0, 12.0)]) {
             let near = |it: Option<Celsius>, wanted: f64| it.is_some_and(|it| (it.0 - wanted).abs() < 0.01);
             assert!(got.on.to_string() == on && near(got.low, low) && near(got.high, high), "{got:?}: {text}");
@@ -154,7 +156,7 @@ fn compost_and_soil_are_never_air() {
 
 #[test]
 fn one_temperature_a_day_is_neither_lowest_nor_highest() {
-    assert_eq!(days_in_csv("date,temp,humidity\n2026-04-03,2.5,80\n2026-04-04,3,80\n"), Err(ImportError::OneADay));
+    assert_eq!(days_in_csv("date,temp,humidity\n2026-04-03,2.5,80\n2026-04-04,3,80\n"), Err(ImportError::NoHours));
 }
 
 #[test]
@@ -244,6 +246,81 @@ fn what_cannot_be_is_refused_in_one_line() {
     // Hostile text does not come back as it was.
     let hostile = refused("date,min\n\u{1b}[2Jx,3\n").to_string();
     assert!(!hostile.contains('\u{1b}'), "{hostile}");
+}
+
+/// Four a day and not one hour: which of them are of a night nothing says, and what is beside them stays.
+#[test]
+fn samples_without_their_hours_are_neither_lowest_nor_highest() {
+    let four = "date,temp\n2026-04-03,0\n2026-04-03,4\n2026-04-03,18\n2026-04-03,9\n";
+    assert_eq!(days_in_csv(four), Err(ImportError::NoHours));
+    let beside =
+        days_in_csv(&four.replace("temp\n", "temp,compost\n").replace("\n2026-04-03,9\n", "\n2026-04-03,9,17\n"));
+    let unseen = Some(Unseen::InPart);
+    let told =
+        DayOfReadings { compost: Some(Celsius(17.0)), night: unseen, noon: unseen, ..day("2026-04-03", None, None) };
+    assert_eq!(beside, Ok(vec![told]));
+}
+
+/// What a place is called says nothing of what was read there.
+#[test]
+fn the_name_of_a_place_is_not_taken_for_what_was_read() {
+    let places = ["high tunnel", "max's bed", "daylight shelf", "kitchen"].map(|name| Name::of_place(name).unwrap());
+    let beside = Beside { places: places.to_vec(), ..Beside::default() };
+    let low_and_high = |head: &str| {
+        let text = format!("{head}\n2026-04-03,4,14\n2026-04-04,5,15\n");
+        super::days_in_csv(&text, &beside).map(|found| (found.days[0].low, found.days[0].high))
+    };
+    for head in [
+        "date,windowsill min,windowsill max",
+        "day,day low,day high",
+        "date,Window low,Window high",
+        "date,high tunnel min,high tunnel max",
+        "date,Max's bed min,Max's bed max",
+        "date,daylight shelf min,daylight shelf max",
+    ] {
+        assert_eq!(low_and_high(head), Ok((Some(Celsius(4.0)), Some(Celsius(14.0)))), "{head}");
+    }
+    for head in ["time,high tunnel temp", "time,low tunnel temp", "time,max's bed"] {
+        let few = super::days_in_csv(&format!("{head}\n2026-04-03 12:00,18\n2026-04-03 13:00,19\n"), &beside);
+        assert_eq!(few, Err(ImportError::NoWholeDay), "{head}");
+    }
+}
+
+#[test]
+fn a_day_without_its_year_was_read_before_the_import() {
+    let read = |text: &str| {
+        let beside = Beside { on: "2026-11-26".parse().unwrap(), ..Beside::default() };
+        super::days_in_csv(&format!("day,min\n{text},4\n"), &beside).unwrap().days[0].on.to_string()
+    };
+    assert_eq!(read("10 Feb"), "2026-02-10");
+    assert_eq!(read("26.11."), "2026-11-26");
+    assert_eq!(read("15 Dec"), "2025-12-15");
+    // Of a clock that is ahead, or a slip in `--on`: it is not noted a year back.
+    assert_eq!(read("28 Nov"), "2026-11-28");
+}
+
+/// Hours of a zone that is written, in the row or over it, are turned to the grower's; hours without are the grower's.
+#[test]
+fn samples_in_another_zone_are_of_the_growers_night() {
+    let frost = |head: &str, zone: &str, ahead: i32| {
+        let hours = (0..96).map(|hour| (10 + hour / 24, hour % 24));
+        let row = |at: (u32, u32)| {
+            let celsius = if at == (11, 16) { -3 } else { 8 };
+            format!("2026-05-{:02} {:02}:30{zone},{celsius}\n", at.0, at.1)
+        };
+        let text = format!("{head},temperature\n{}", hours.map(row).collect::<String>());
+        let found = super::days_in_csv(&text, &Beside { zone: ahead * 3600, ..Beside::default() }).unwrap();
+        let frosts = found.days.iter().filter(|day| day.low.is_some_and(|low| low.0 < 0.0));
+        frosts.map(|day| day.on.to_string()).collect::<Vec<_>>()
+    };
+    assert_eq!(frost("Time", "", 12), ["2026-05-11"]);
+    for (head, zone) in [("Time", "Z"), ("Time", " UTC"), ("Time (UTC)", ""), ("Date/Time (GMT+00:00)", "")] {
+        assert_eq!(frost(head, zone, 12), ["2026-05-12"], "{head} {zone}");
+    }
+    for (head, zone) in [("Time", " +12:00"), ("Time", "+1200"), ("Timestamp UTC+12", "")] {
+        assert_eq!(frost(head, zone, 12), ["2026-05-11"], "{head} {zone}");
+        assert_eq!(frost(head, zone, -12), ["2026-05-10"], "{head} {zone}");
+    }
 }
 
 proptest::proptest! {
