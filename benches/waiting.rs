@@ -267,7 +267,7 @@ impl Spring {
             for (place, read) in self.read.iter().enumerate() {
                 let measured = Measured::Compost(Celsius(read[day]));
                 let at = PlaceId(EntryId(place as i64 + 1));
-                state.readings.push(Reading { on, place: at, measured, by: ActId::LAST });
+                state.readings.push(Reading { on, hour: None, place: at, measured, by: ActId::LAST });
             }
             if day % LEARNT_EVERY == 0 {
                 known = record.clone().and(Record::of(&state, trade, on));

@@ -4,36 +4,28 @@
 //! A forecast is for a weather screen outside; so are readings of standing ground and plot. The night that a day's
 //! low belongs to is the one before it: tonight is the low of tomorrow.
 
+mod night;
 mod readings;
 
 use std::collections::BTreeMap;
 
 use crate::journal::{Forecast, PlaceKind, State};
 use crate::quantity::{Celsius, Date, Name, PlaceId};
-use crate::science::cold_risk::{DULL, Shelter, Work, leaf_off};
+use crate::science::cold_risk::DULL;
 use crate::science::day_range::DayRange;
 use crate::science::heat::{Limits, ShutDay, shut_day, sun_from_swing};
 use crate::science::lift::{Belief, Lift};
-use crate::science::place_climate::{Heat, PlaceLow, usual_forecast_error};
-use crate::science::spread::Spread;
+use crate::science::place_climate::{Heat, usual_forecast_error};
 use crate::trade::{Source, Trade};
 
 use super::part::{after, days_between};
 use super::usual_climate::{self, Usual};
+pub use night::{Basis, Night};
 pub use readings::Extremes;
 use readings::{Readings, readings};
 
-/// Days that a reading of last night's low may stand in for a missing forecast. Common practice, no source.
-const LAST_READING_DAYS: u32 = 2;
-/// How far tonight may be off last night's low, as a standard deviation, when nothing was forecast. Common practice.
-const LAST_NIGHT_SD: f64 = 3.5;
 /// A heater is believed unless the last low, or evening, read lies this far under what it is set to. Common practice, no source.
 const HEATER_SLACK: f64 = 2.0;
-/// By how much the air under the open sky or glass still falls from the evening to dawn, at least. Common practice, no source.
-const FALLS: f64 = 2.0;
-/// The swing of a spring day that nobody forecast, and its standard deviation in degrees (March to May in the NOAA
-/// series of `tests/data`).
-const ANY_SWING: (f64, f64) = (8.7, 3.3);
 
 /// Whether a place is covered for the night.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -42,50 +34,6 @@ pub enum Cover {
     Off,
     /// A mat, fleece or blanket over it.
     On,
-}
-
-/// What a night's low is worked out from.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Basis {
-    /// A forecast of the low outside.
-    Forecast {
-        /// The low forecast.
-        low: Celsius,
-        /// The day it was noted.
-        noted: Date,
-    },
-    /// No forecast: the last low read outside.
-    LastNight {
-        /// The low read.
-        low: Celsius,
-        /// The day it was read.
-        read: Date,
-    },
-    /// The air of a house, which hardly follows the weather.
-    House,
-}
-
-/// One night to come in one place.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Night {
-    /// The air's low.
-    pub low: PlaceLow,
-    /// What it is worked out from.
-    pub basis: Basis,
-    /// The leaves' low.
-    pub leaf: PlaceLow,
-    /// Degrees by which leaves are likely to fall below that air.
-    pub leaf_below: f64,
-    /// What acting against it is there.
-    pub work: Work,
-}
-
-impl Night {
-    /// The same where its low is likely no warmer than that.
-    fn no_warmer_than(self, low: Celsius) -> Self {
-        let down = self.low.down_to(low);
-        Self { low: self.low.moved(down), leaf: self.leaf.moved(down), ..self }
-    }
 }
 
 /// One place's climate as known on a day.
@@ -148,11 +96,6 @@ impl Climate {
     #[must_use]
     pub fn days(&self) -> Option<Learnt> {
         self.day.as_ref().map(Learnt::of)
-    }
-
-    /// True in the open.
-    const fn is_open(&self) -> bool {
-        matches!(self.kind, PlaceKind::StandingGround | PlaceKind::Plot)
     }
 
     /// True where covers can be laid: everywhere but in a house.
@@ -282,86 +225,6 @@ impl Climates {
         self.read.get(&(place, day)).copied().unwrap_or_default()
     }
 
-    /// The night before the day `morning` in the open, as the forecast has it; `None` when nothing is known of it.
-    #[must_use]
-    pub fn night_in_the_open(&self, morning: Date) -> Option<Night> {
-        let (basis, low, error) = self.low_outside(morning)?;
-        Some(self.under_the_sky(
-            morning,
-            (basis, low, &error),
-            &Spread::normal(0.0, 0.0),
-            Heat::Unheated,
-            Shelter::Open,
-        ))
-    }
-
-    /// The night before the day `morning` in a place, covered or not; `None` when nothing is known of the weather.
-    #[must_use]
-    pub fn night(&self, place: PlaceId, morning: Date, cover: Cover) -> Option<Night> {
-        let night = self.expected(place, morning, cover)?;
-        let Some(read) = self.evening_before(place, morning) else { return Some(night) };
-        let climate = self.places.get(&place)?;
-        // What is kept warm holds what it had, and a mat some of it.
-        let is_kept = climate.house.is_some() || matches!(climate.heat, Heat::Held(_));
-        let kept = if cover == Cover::On { climate.night.effect().mean } else { 0.0 };
-        let falls = if is_kept { 0.0 } else { (FALLS - kept).max(0.0) };
-        Some(night.no_warmer_than(Celsius(read.0 - falls)))
-    }
-
-    /// The coldest that was read in a place in the evening before a night that is to come.
-    pub(super) fn evening_before(&self, place: PlaceId, morning: Date) -> Option<Celsius> {
-        self.read(place, morning).coldest.filter(|_| morning > self.on)
-    }
-
-    /// A night as it would be by the weather outside and the place's own climate.
-    fn expected(&self, place: PlaceId, morning: Date, cover: Cover) -> Option<Night> {
-        let climate = self.places.get(&place)?;
-        let share = if cover == Cover::On { 1.0 } else { 0.0 };
-        let lift = climate.night.predict(share).ok()?;
-        if let Some(usual) = climate.house {
-            let low = PlaceLow::new(usual, &Spread::normal(0.0, 0.0), &lift, climate.heat);
-            return Some(Night { leaf: low.clone(), low, basis: Basis::House, leaf_below: 0.0, work: Work::Carry });
-        }
-        let lift = if climate.is_outside && cover == Cover::Off { Spread::normal(0.0, 0.0) } else { lift };
-        let (basis, low, error) = self.low_outside(morning)?;
-        let open = climate.is_open();
-        // A mat over glass hides the sky from the leaves; fleece over open ground is shelter such as glass is.
-        let shelter = match (open, cover) {
-            (true, Cover::Off) => Shelter::Open,
-            (true, Cover::On) | (false, Cover::Off) => Shelter::Covered,
-            (false, Cover::On) => {
-                let air = PlaceLow::new(low, &error, &lift, climate.heat);
-                return Some(Night { leaf: air.clone(), low: air, basis, leaf_below: 0.0, work: Work::Carry });
-            }
-        };
-        let night = self.under_the_sky(morning, (basis, low, &error), &lift, climate.heat, shelter);
-        Some(Night { work: if open { Work::Fleece } else { Work::Carry }, ..night })
-    }
-
-    /// A night's air and leaves, by what is known outside, the place's lift and what stands between leaf and sky.
-    fn under_the_sky(
-        &self,
-        morning: Date,
-        (basis, low, error): (Basis, Celsius, &Spread),
-        lift: &Spread,
-        heat: Heat,
-        shelter: Shelter,
-    ) -> Night {
-        let (swing, swing_sd) = self.forecasts.get(&morning).map_or(ANY_SWING, |forecast| {
-            let off = usual_forecast_error(days_between(forecast.noted, morning).saturating_sub(1)).sd();
-            // The low is off as much as the high.
-            (forecast.high.0 - forecast.low.0, off.hypot(off))
-        });
-        let off = leaf_off(error, swing, swing_sd, shelter);
-        let leaf_below = error.mean() - off.mean();
-        let at_leaves = match heat {
-            Heat::Held(at) => Heat::Held(Celsius(at.0 - leaf_below)),
-            Heat::Unheated => Heat::Unheated,
-        };
-        let air = PlaceLow::new(low, error, lift, heat);
-        Night { leaf: PlaceLow::new(low, &off, lift, at_leaves), low: air, basis, leaf_below, work: Work::Fleece }
-    }
-
     /// A day to come in a place under glass or film left shut, against the heat that what stands there may have; `None`
     /// elsewhere, or without a forecast for it.
     #[must_use]
@@ -424,40 +287,6 @@ impl Climates {
         Some(DayRange::between(held(low.or(least)?), held(high.or(most)?)))
     }
 
-    fn low_outside(&self, morning: Date) -> Option<(Basis, Celsius, Spread)> {
-        if let Some(forecast) = self.forecasts.get(&morning) {
-            let ahead = days_between(forecast.noted, morning).saturating_sub(1);
-            let basis = Basis::Forecast { low: forecast.low, noted: forecast.noted };
-            let error = self.error(ahead);
-            // An evening colder than the night was to be takes it down, in the open and everywhere.
-            let outside = PlaceLow::new(forecast.low, &error, &Spread::normal(0.0, 0.0), Heat::Unheated);
-            let open = self.places.iter().filter(|(_, climate)| climate.is_open()).map(|(id, _)| *id);
-            let read = open.filter_map(|place| self.evening_before(place, morning));
-            let read = read.min_by(|a, b| a.0.total_cmp(&b.0));
-            let down = read.map_or(0.0, |read| outside.down_to(Celsius(read.0 - FALLS)));
-            return Some((basis, Celsius(forecast.low.0 + down), error));
-        }
-        if morning != after(self.on, 1) {
-            return None;
-        }
-        let place = self.outside?;
-        let days = (0..LAST_READING_DAYS).filter_map(|back| self.on.checked_sub_days(chrono::Days::new(back.into())));
-        let (read, low) = days.filter_map(|day| Some((day, self.read(place, day).low?))).next()?;
-        Some((Basis::LastNight { low, read }, low, Spread::normal(0.0, LAST_NIGHT_SD)))
-    }
-
-    /// The error of a forecast noted so many days before its evening.
-    fn error(&self, ahead: u32) -> Spread {
-        let (tonight, then) = (usual_forecast_error(0).sd(), usual_forecast_error(ahead).sd());
-        let later = (then * then - tonight * tonight).max(0.0).sqrt();
-        match self.forecast_error.as_ref().and_then(|error| error.predict(0.0).ok()) {
-            Some(learnt) => learnt.plus(&Spread::normal(0.0, later)),
-            // Lifts were learnt against forecasts, so their scatter holds tonight's error.
-            None if self.outside.is_none() => Spread::normal(0.0, later),
-            None => usual_forecast_error(ahead),
-        }
-    }
-
     /// How far the forecasts have been off what was read outside.
     fn learn_forecast_error(&self) -> Option<Lift> {
         let place = self.outside?;
@@ -503,14 +332,18 @@ impl Climates {
         }
     }
 
-    /// A heater in the night to a morning, as far as it is believed: by the last night till then of which anything was read.
+    /// A heater in the night to a morning, as far as it is believed: by the last low read till then. A moment's air speaks only
+    /// against it: the sun warms glass too.
     fn heat(&self, place: PlaceId, set: Option<Celsius>, morning: Date) -> Heat {
         let Some(set) = set else { return Heat::Unheated };
+        let off = set.0 - HEATER_SLACK;
         let mut till_then = self.read.range((place, Date::MIN)..=(place, morning)).rev();
-        let last =
-            till_then.find_map(|(_, read)| read.low.into_iter().chain(read.coldest).map(|it| it.0).reduce(f64::min));
+        let last = till_then.find_map(|(_, read)| {
+            let coldest = read.coldest.filter(|coldest| coldest.0 < off);
+            read.low.into_iter().chain(coldest).map(|it| it.0).reduce(f64::min)
+        });
         match last {
-            Some(low) if low < set.0 - HEATER_SLACK => Heat::Unheated,
+            Some(low) if low < off => Heat::Unheated,
             // A thermostat lets it go somewhat lower.
             Some(low) => Heat::Held(Celsius(low.min(set.0))),
             None => Heat::Held(set),

@@ -21,10 +21,23 @@ fn instant_at(since: Option<Duration>) -> DateTime<Utc> {
     millis.and_then(DateTime::from_timestamp_millis).unwrap_or_default()
 }
 
+/// The hour at which a grower's day begins: what is asked or logged after midnight is still of the night that runs. Common
+/// practice, no source.
+const DAWN: u32 = 4;
+
+/// An instant by the grower's clock: the day, and the hour of it, 4 to 27.
+fn of_day(at: DateTime<Utc>) -> (Date, u32) {
+    let local = at.with_timezone(&Local).naive_local();
+    match local.hour() {
+        hour if hour < DAWN => (local.date().pred_opt().unwrap_or(local.date()), hour + 24),
+        hour => (local.date(), hour),
+    }
+}
+
 /// The grower's day, by the local calendar.
 #[must_use]
 pub fn today() -> Date {
-    instant().with_timezone(&Local).date_naive()
+    of_day(instant()).0
 }
 
 /// The minute on the grower's clock.
@@ -46,14 +59,18 @@ pub(super) fn zone() -> i32 {
 /// A day with the hour it is looked at, where it is today by the grower's clock.
 #[must_use]
 pub fn moment(on: Date) -> Moment {
-    let now = instant().with_timezone(&Local).naive_local();
-    if now.date() == on { Moment { on, hour: Some(now.hour()) } } else { Moment::from(on) }
+    let (today, hour) = of_day(instant());
+    if today == on { Moment { on, hour: Some(hour) } } else { Moment::from(on) }
 }
 
-/// What stood at the end of a day, with the zone of the grower's clock; see [`journal::fold_until`].
+/// What stood at the end of a day, with the hours at which temperatures were read; see [`journal::fold_until`].
 pub(super) fn fold_until(history: &History, on: Date) -> (State, Vec<Contradiction>) {
     let (mut state, contradictions) = journal::fold_until(history, on);
-    state.clock_ahead = instant().with_timezone(&Local).offset().local_minus_utc();
+    for reading in &mut state.readings {
+        let noted = reading.by.noted_at().and_then(|at| i64::try_from(at).ok());
+        let noted = noted.and_then(|at| DateTime::from_timestamp(at, 0)).map(of_day);
+        reading.hour = noted.filter(|(day, _)| *day == reading.on).map(|(_, hour)| hour);
+    }
     (state, contradictions)
 }
 
@@ -95,6 +112,18 @@ pub(super) fn local(recorded: &str) -> Option<chrono::NaiveDateTime> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// After midnight the night that runs is tonight, and what is read in it is of it.
+    #[test]
+    fn a_growers_day_begins_at_dawn() {
+        use chrono::TimeZone as _;
+        let at = |hour| of_day(Local.with_ymd_and_hms(2026, 5, 16, hour, 5, 0).unwrap().with_timezone(&Utc));
+        let day = |day| Date::from_ymd_opt(2026, 5, day).unwrap();
+        assert_eq!((at(0), at(3)), ((day(15), 24), (day(15), 27)));
+        assert_eq!((at(4), at(23)), ((day(16), 4), (day(16), 23)));
+        let night = Moment { on: day(15), hour: Some(24) };
+        assert!(night.is_night() && night.is_past_heat() && !night.is_morning());
+    }
 
     #[test]
     fn no_clock_is_too_early_or_too_late_to_be_read() {

@@ -218,7 +218,7 @@ impl State {
             }
             Fact::Read { place, measured } => {
                 self.place(*place)?;
-                self.readings.push(Reading { on, place: *place, measured: *measured, by: entry.act });
+                self.readings.push(Reading { on, hour: None, place: *place, measured: *measured, by: entry.act });
             }
             Fact::Forecast { day, low, high } => {
                 if low.0 > high.0 {

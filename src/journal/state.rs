@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::quantity::{
     ActId, BatchId, BatchLabel, BenchId, Celsius, ContainerClass, ContainerId, CropName, Date, EntryId, LotId,
-    Millimetres, Moment, Name, PartId, PartLabel, PartLetter, PlaceId, Remark, Share, SownUnit, SquareMillimetres,
+    Millimetres, Name, PartId, PartLabel, PartLetter, PlaceId, Remark, Share, SownUnit, SquareMillimetres,
 };
 
 use super::cells::{Emptied, Ticked};
@@ -43,8 +43,6 @@ pub struct State {
     pub readings: Vec<Reading>,
     /// The latest forecast for each day.
     pub forecasts: BTreeMap<Date, Forecast>,
-    /// Seconds by which the grower's clock is ahead of UTC, by which the hours of readings are told.
-    pub clock_ahead: i32,
     /// Places covered and uncovered, in order: the day, the place, and whether it was covered.
     pub covers: Vec<(Date, PlaceId, bool)>,
 }
@@ -251,6 +249,8 @@ pub struct Note {
 pub struct Reading {
     /// The day.
     pub on: Date,
+    /// The hour at which it was noted by the grower's clock, 4 to 27; none where it was noted on another day, or nobody looked at the clock.
+    pub hour: Option<u32>,
     /// The place.
     pub place: PlaceId,
     /// What was read.
@@ -268,18 +268,6 @@ pub struct Forecast {
     pub low: Celsius,
     /// Highest.
     pub high: Celsius,
-}
-
-impl Reading {
-    /// The day that it is of, with the hour at which it was noted by a clock so many seconds ahead of UTC; no hour where it was
-    /// noted on another day.
-    #[must_use]
-    pub fn moment(&self, clock_ahead: i32) -> Moment {
-        let seconds = self.by.noted_at().and_then(|at| i64::try_from(at).ok());
-        let noted = seconds.and_then(|at| chrono::DateTime::from_timestamp(at + i64::from(clock_ahead), 0));
-        let noted = noted.map(|noted| noted.naive_utc()).filter(|noted| noted.date() == self.on);
-        Moment { on: self.on, hour: noted.map(|noted| chrono::Timelike::hour(&noted)) }
-    }
 }
 
 impl Part {

@@ -16,7 +16,7 @@ const NIGHT: (u32, u32) = (21, 9);
 pub struct Moment {
     /// The day.
     pub on: NaiveDate,
-    /// The hour, 0 to 23.
+    /// The hour, 4 to 27: those after midnight are of the day before until dawn.
     pub hour: Option<u32>,
 }
 

@@ -30,16 +30,17 @@ impl PlaceLow {
         Self { unheated: forecast_error.plus(lift).moved(forecast_low.0), held_at }
     }
 
-    /// Degrees, none or negative, by which it has to move to be as likely above a line as below it, or to stay under it.
+    /// Degrees, none or more, by which weather and thermostat have to come down for this low to be likely no warmer than a line.
     #[must_use]
-    pub fn down_to(&self, line: Celsius) -> f64 {
-        (line.0 - self.quantile(0.5).0).min(0.0)
+    pub fn down_to(&self, line: Celsius) -> (f64, f64) {
+        let over = |degrees: f64| (degrees - line.0).max(0.0);
+        (over(self.unheated.quantile(0.5)), self.held_at.map_or(0.0, over))
     }
 
-    /// This low so many degrees up, thermostat and all; down if negative.
+    /// This low with weather and thermostat so many degrees down.
     #[must_use]
-    pub fn moved(&self, degrees: f64) -> Self {
-        Self { unheated: self.unheated.moved(degrees), held_at: self.held_at.map(|held| held + degrees) }
+    pub fn lowered(&self, (weather, thermostat): (f64, f64)) -> Self {
+        Self { unheated: self.unheated.moved(-weather), held_at: self.held_at.map(|held| held - thermostat) }
     }
 
     /// The probability, 0 to 1, that the low is below `line`: nothing at or under the thermostat.
@@ -82,12 +83,17 @@ mod tests {
 
     #[test]
     fn what_is_taken_down_keeps_its_spread() {
-        let low = PlaceLow::new(Celsius(10.0), &Spread::normal(0.0, 2.0), &Spread::normal(0.0, 0.0), Heat::Unheated);
-        let taken = |celsius| low.moved(low.down_to(Celsius(celsius)));
-        assert!((taken(4.0).quantile(0.5).0 - 4.0).abs() < 1e-3);
+        let of = |heat| PlaceLow::new(Celsius(10.0), &Spread::normal(0.0, 2.0), &Spread::normal(0.0, 0.0), heat);
+        let taken = |low: &PlaceLow, celsius| low.lowered(low.down_to(Celsius(celsius)));
+        let low = of(Heat::Unheated);
+        assert!((taken(&low, 4.0).quantile(0.5).0 - 4.0).abs() < 1e-3);
         // The 90th percentile of a standard normal is 1.2816 (printed table).
-        assert!((taken(4.0).quantile(0.9).0 - (4.0 + 2.0 * 1.2816)).abs() < 1e-3);
-        assert_eq!(taken(14.0), low, "never up");
+        assert!((taken(&low, 4.0).quantile(0.9).0 - (4.0 + 2.0 * 1.2816)).abs() < 1e-3);
+        assert_eq!(taken(&low, 14.0), low, "never up");
+        // A thermostat holds what was read, however far the weather comes down.
+        let heated = taken(&of(Heat::Held(Celsius(8.0))), 7.5);
+        assert!((heated.quantile(0.1).0 - 7.5).abs() < 1e-3 && heated.below(Celsius(7.4)).abs() < 1e-9);
+        assert!(taken(&of(Heat::Held(Celsius(8.0))), 8.0).below(Celsius(8.0)).abs() < 1e-9);
     }
 
     #[test]

@@ -100,7 +100,7 @@ pub(crate) fn standing(crops: &[&str], at: PlaceId, from: Date) -> State {
 
 pub(crate) fn reads(state: &mut State, on: Date, place: PlaceId, range: DayRange) {
     for measured in [Measured::Minimum(range.low()), Measured::Maximum(range.high())] {
-        state.readings.push(Reading { on, place, measured, by: ActId::LAST });
+        state.readings.push(Reading { on, hour: None, place, measured, by: ActId::LAST });
     }
 }
 

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::advice::part::{after, days_between};
 use crate::journal::{Measured, Reading, SITTING, State};
-use crate::quantity::{Celsius, Date, PlaceId};
+use crate::quantity::{Celsius, Date, Moment, PlaceId};
 
 /// The lowest and highest read on one day.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -77,14 +77,14 @@ pub(super) fn readings(state: &State, on: Date) -> Readings {
             Measured::Now(now) if sane(now) => {
                 let day = days.entry(key).or_default();
                 (day.latest, day.hottest) = (Some(now), higher(day.hottest, now));
-                let moment = reading.moment(state.clock_ahead);
-                if in_house && moment.is_night() {
-                    day.low = lower(day.low, now);
-                }
+                let moment = Moment { on: reading.on, hour: reading.hour };
                 let morning = if moment.is_past_heat() { after(reading.on, 1) } else { reading.on };
                 if moment.is_past_heat() || moment.is_morning() {
                     let night = days.entry((reading.place, morning)).or_default();
                     night.coldest = lower(night.coldest, now);
+                    if in_house && moment.is_night() {
+                        night.low = lower(night.low, now);
+                    }
                 }
             }
             _ => {}
@@ -137,7 +137,7 @@ mod tests {
         let seconds = u64::from(days_between(epoch, on)) * 86_400 + noted_hour * 3600;
         // A UUID of version 7: milliseconds, version, variant (RFC 9562).
         let by = ActId(Uuid::from_u128((u128::from(seconds * 1000) << 80) | (7 << 76) | (2 << 62)));
-        state.readings.push(Reading { on, place: FRAME, measured, by });
+        state.readings.push(Reading { on, hour: None, place: FRAME, measured, by });
     }
 
     /// Who sets the thermometer of an evening and reads it next morning reads last night; who looks at both of a morning after

@@ -202,8 +202,8 @@ impl Eve<'_> {
                 Basis::LastNight { low, read } => why.seen("last low read outside", low, read),
                 Basis::House => why.given("air", "of a house, usual for its kind and moved toward its readings"),
             };
-            why = match self.climates.evening_before(group.place, self.morning()) {
-                Some(read) => why.seen("air there this evening, which the night is no warmer than", read, self.on),
+            why = match night.evening {
+                Some(read) => why.seen("air read this evening, which took the night down", read, self.on),
                 None => why,
             };
             why = why.given(

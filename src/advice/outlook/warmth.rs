@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use crate::advice::batch::{Stayed, stays};
 use crate::advice::part::{after, days_between};
 use crate::journal::{Measured, PlaceKind, Reading, State};
-use crate::quantity::{Celsius, ContainerId, Date, PlaceId};
+use crate::quantity::{Celsius, ContainerId, Date, Moment, PlaceId};
 use crate::science::thermal::Day;
 use crate::trade::Trade;
 
@@ -135,7 +135,7 @@ impl Span<'_> {
         for reading in readings.iter().filter(|reading| reading.on >= self.first) {
             let day = days_between(self.first, reading.on);
             if day < self.days {
-                noted.entry(day).or_default().add(reading, self.state.clock_ahead);
+                noted.entry(day).or_default().add(reading);
             }
         }
         let expected: Vec<((f64, f64), Known)> = (0..self.days)
@@ -211,11 +211,11 @@ impl Usual<'_> {
 }
 
 impl Noted {
-    fn add(&mut self, reading: &Reading, clock_ahead: i32) {
+    fn add(&mut self, reading: &Reading) {
         let possible = |Celsius(degrees): Celsius| POSSIBLE.contains(&degrees).then_some(degrees);
         let lower = |old: Option<f64>, new: f64| Some(old.map_or(new, |old| old.min(new)));
         let higher = |old: Option<f64>, new: f64| Some(old.map_or(new, |old| old.max(new)));
-        let moment = reading.moment(clock_ahead);
+        let moment = Moment { on: reading.on, hour: reading.hour };
         match reading.measured {
             Measured::Minimum(it) => self.low = possible(it).map_or(self.low, |it| lower(self.low, it)),
             Measured::Maximum(it) => self.high = possible(it).map_or(self.high, |it| higher(self.high, it)),
