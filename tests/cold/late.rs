@@ -194,12 +194,9 @@ fn one_cover_over_several_is_asked_for_by_the_worst_of_them() {
         desk.run(&nights(on, 3, f64::from(half) / 2.0, 12.0), on, AfterRefusal::Stop, |_, _| {}).unwrap();
         let (state, at) = (desk.state(on).unwrap(), Moment { on, hour: Some(18) });
         let page = cold(&state, desk.trade(), at);
-        let chance = |row: &&thumbpot::advice::Dusk| row.risk.map_or(0.0, |risk| risk.chance);
         let rows: Vec<_> = page.dusk.iter().filter(|row| row.what == DuskMove::Cover).collect();
-        let Some(worst) = rows.iter().copied().max_by(|a, b| chance(a).total_cmp(&chance(b))) else { continue };
-        if rows.len() < 2 || rows.iter().filter(|row| chance(row) == chance(&worst)).count() > 1 {
-            continue;
-        }
+        // The list has what is harmed most first.
+        let [worst, _, ..] = rows.as_slice() else { continue };
         nights_seen += 1;
         let work = due(&state, desk.trade(), &Outlooks::default(), at);
         let asked: Vec<_> = work.iter().filter(|row| row.reason.starts_with("cover frame tonight")).collect();

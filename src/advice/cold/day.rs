@@ -162,10 +162,8 @@ impl<'a> Day<'a> {
                 None => in_pots.push((row.place, vec![row])),
             }
         }
-        for (place, mut rows) in in_pots {
-            // The worst speaks for them.
-            let chance = |row: &Dusk| row.risk.map_or(0.0, |risk| risk.chance);
-            rows.sort_by(|a, b| chance(b).total_cmp(&chance(a)));
+        for (place, rows) in in_pots {
+            // The first is the one that the night harms most, as the list before dusk has it: it speaks for them.
             let harms = rows.iter().any(|row| likelier_than_not(row.risk));
             let parts: Vec<PartAt> = rows.iter().flat_map(|row| row.parts.iter().cloned()).collect();
             if let Some(told) = work.iter_mut().find(|told| told.place == place) {
