@@ -100,6 +100,12 @@ fn a_kill_at_any_instant_takes_no_acknowledged_act_and_leaves_none_by_half() {
 
 #[test]
 fn two_at_once_lose_nothing_and_are_not_refused() {
+    // Who comes to the file when is the machine's; one may be done before the other has its turn.
+    assert!((0..20).any(|_| two_at_once() > 2), "they never took turns");
+}
+
+/// Lets two work at once, and gives how often one took over from the other.
+fn two_at_once() -> i64 {
     let folder = tempfile::tempdir().unwrap();
     let journal = folder.path().join("journal.db");
     let acts = times(150, 5_000);
@@ -121,11 +127,11 @@ fn two_at_once_lose_nothing_and_are_not_refused() {
     let number = |sql: &str| connection.query_row(sql, [], |row| row.get::<_, i64>(0)).unwrap();
     assert_eq!(number("SELECT count(*) FROM device"), 2);
     assert_eq!(number("SELECT count(*) - count(DISTINCT number) FROM outcome"), 0, "no number was given twice");
-    // Both had their turn while the other was at work.
     let turns =
         "SELECT count(*) FROM (SELECT device <> lag(device) OVER (ORDER BY uuid) AS turned FROM act) WHERE turned";
-    println!("{} acts, {} turns", found.len(), number(turns));
-    assert!(number(turns) > 2);
+    let turns = number(turns);
+    println!("{} acts, {turns} turns", found.len());
+    turns
 }
 
 /// Both go on with one batch: count it, note on it, take back their own counts of it.
