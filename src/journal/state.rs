@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::quantity::{
     ActId, BatchId, BatchLabel, BenchId, Celsius, ContainerClass, ContainerId, CropName, Date, EntryId, LotId,
-    Millimetres, Name, PartId, PartLabel, PartLetter, PlaceId, Remark, Share, SownUnit, SquareMillimetres,
+    Millimetres, Moment, Name, PartId, PartLabel, PartLetter, PlaceId, Remark, Share, SownUnit, SquareMillimetres,
 };
 
 use super::cells::{Emptied, Ticked};
@@ -268,6 +268,14 @@ pub struct Forecast {
     pub low: Celsius,
     /// Highest.
     pub high: Celsius,
+}
+
+impl Reading {
+    /// When it was noted.
+    #[must_use]
+    pub const fn moment(&self) -> Moment {
+        Moment { on: self.on, hour: self.hour }
+    }
 }
 
 impl Part {

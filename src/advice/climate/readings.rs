@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::advice::part::{after, days_between};
 use crate::journal::{Measured, Reading, SITTING, State};
-use crate::quantity::{Celsius, Date, Moment, PlaceId};
+use crate::quantity::{Celsius, Date, PlaceId};
 
 /// The lowest and highest read on one day.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -77,7 +77,7 @@ pub(super) fn readings(state: &State, on: Date) -> Readings {
             Measured::Now(now) if sane(now) => {
                 let day = days.entry(key).or_default();
                 (day.latest, day.hottest) = (Some(now), higher(day.hottest, now));
-                let moment = Moment { on: reading.on, hour: reading.hour };
+                let moment = reading.moment();
                 let morning = if moment.is_past_heat() { after(reading.on, 1) } else { reading.on };
                 if moment.is_past_heat() || moment.is_morning() {
                     let night = days.entry((reading.place, morning)).or_default();

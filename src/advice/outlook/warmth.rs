@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use crate::advice::batch::{Stayed, stays};
 use crate::advice::part::{after, days_between};
 use crate::journal::{Measured, PlaceKind, Reading, State};
-use crate::quantity::{Celsius, ContainerId, Date, Moment, PlaceId};
+use crate::quantity::{Celsius, ContainerId, Date, PlaceId};
 use crate::science::thermal::Day;
 use crate::trade::Trade;
 
@@ -215,7 +215,7 @@ impl Noted {
         let possible = |Celsius(degrees): Celsius| POSSIBLE.contains(&degrees).then_some(degrees);
         let lower = |old: Option<f64>, new: f64| Some(old.map_or(new, |old| old.min(new)));
         let higher = |old: Option<f64>, new: f64| Some(old.map_or(new, |old| old.max(new)));
-        let moment = Moment { on: reading.on, hour: reading.hour };
+        let moment = reading.moment();
         match reading.measured {
             Measured::Minimum(it) => self.low = possible(it).map_or(self.low, |it| lower(self.low, it)),
             Measured::Maximum(it) => self.high = possible(it).map_or(self.high, |it| higher(self.high, it)),

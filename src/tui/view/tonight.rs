@@ -276,18 +276,8 @@ fn last_lines(model: &Model, all: usize, most: usize, (places, nights): (usize, 
 
 fn places_tonight(model: &Model, canvas: &mut Canvas<'_>) {
     let all = canvas.width();
-    // Where not all of them go, those that ask for something are in sight.
-    let mut places: Vec<&PlaceTonight> = model.board.cold.places.iter().collect();
-    places.sort_by_key(|row| match row.verdict {
-        ColdVerdict::BringIn => 0,
-        ColdVerdict::CoverIt => 1,
-        ColdVerdict::AtRisk => 2,
-        ColdVerdict::InForTheNight => 3,
-        ColdVerdict::Unknown => 4,
-        ColdVerdict::Likely => 5,
-        ColdVerdict::Safe => 6,
-    });
-    for (y, row) in places.into_iter().take(canvas.height()).enumerate() {
+    // The worst come first: where not all of them go, those that ask for something are in sight.
+    for (y, row) in model.board.cold.places.iter().take(canvas.height()).enumerate() {
         let (sign, role) = verdict(row.verdict, &canvas.look.glyphs);
         let mut strip = canvas.strip();
         strip.add(" ", Role::Text).add(sign, role).add(" ", Role::Text);
